@@ -1,0 +1,232 @@
+#!/usr/bin/env python3
+"""Set airwrit up in .venv and run it. Needs Python 3.11 or newer and nothing else.
+
+python3 start.py [OPTIONS]             set up, then run `airwrit demo OPTIONS`
+python3 start.py airwrit ARGUMENTS     set up, then run `airwrit ARGUMENTS`
+python3 start.py test [PYTEST OPTIONS] set up with the test tools, then run every check and test
+
+The packages come from requirements.lock (requirements-dev.lock for the tests), each held to its hash; nothing is
+built. A set-up is made once and kept until a lock, pyproject.toml, this file or the Python changes.
+The file keeps to the syntax of Python 3.6, so that an older Python reads it far enough to be refused in words.
+"""
+
+import hashlib
+import importlib.util
+import os
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Iterable, NamedTuple, NoReturn, Optional, Sequence
+
+OLDEST = (3, 11)
+
+
+def refusal(version: Iterable[int], executable: str) -> str:
+    """The line for a Python older than `OLDEST`."""
+    found, needed = ".".join(map(str, version)), ".".join(map(str, OLDEST))
+    return (
+        f"start.py: airwrit needs Python {needed} or newer, and {executable} is Python {found}; "
+        f"install a newer one and use it here, as in: python{needed} start.py"
+    )
+
+
+if sys.version_info < OLDEST:
+    print(refusal(sys.version_info[:3], sys.executable), file=sys.stderr)
+    sys.exit(2)
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+STAMP = VENV / "airwrit.stamp"
+RUN_LOCK = "requirements.lock"
+DEV_LOCK = "requirements-dev.lock"
+CHECKS = (
+    ("ruff check", ("ruff", "check", ".")),
+    ("ruff format", ("ruff", "format", "--check", ".")),
+    ("mypy", ("mypy", "--strict")),
+)
+OFFLINE_WORDS = ("connection", "name resolution", "dns error", "failed to fetch", "timed out", "network is")
+LAUNCHER = """\
+import sys
+
+from airwrit.cli.main import main
+
+if __name__ == "__main__":
+    sys.argv[0] = "airwrit"
+    sys.exit(main())
+"""
+
+
+class SetupError(Exception):
+    """The environment cannot be made; the message says what, where and what to do."""
+
+
+class Layout(NamedTuple):
+    """Where things lie in a virtual environment."""
+
+    python: Path
+    site_packages: Path
+    launcher: Path
+    command: Path
+
+
+def layout_of(venv: Path, windows: bool, version: "tuple[int, int]") -> Layout:
+    """The places in `venv`. The launcher is a Python file; the command is what a person types to reach it."""
+    if windows:
+        scripts = venv / "Scripts"
+        site_packages = venv / "Lib" / "site-packages"
+        return Layout(
+            scripts / "python.exe", site_packages, scripts / "airwrit-script.py", scripts / "airwrit.cmd"
+        )
+    site_packages = venv / "lib" / f"python{version[0]}.{version[1]}" / "site-packages"
+    return Layout(venv / "bin" / "python", site_packages, venv / "bin" / "airwrit", venv / "bin" / "airwrit")
+
+
+def stamp_of(parts: Iterable[bytes]) -> str:
+    """The SHA-256, in hex, of all that a set-up depends on; where one part ends and the next begins counts."""
+    total = hashlib.sha256()
+    for part in parts:
+        total.update(len(part).to_bytes(8, "big") + part)
+    return total.hexdigest()
+
+
+def wanted_stamp(root: Path, lock: str, version: str = sys.version) -> str:
+    """The stamp of a set-up of `root` from `lock` by the Python that calls itself `version`."""
+    files = [(root / name).read_bytes() for name in (lock, "pyproject.toml", "start.py")]
+    return stamp_of([*files, version.encode(), os.fsencode(root)])
+
+
+def installer(python: Path, uv: Optional[str]) -> "list[str]":
+    """The beginning of an install command: uv where there is one, else the environment's own pip."""
+    if uv is not None:
+        return [uv, "pip", "install", "--python", str(python)]
+    return [str(python), "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
+
+
+def advice(output: str) -> str:
+    """What to do about an install that failed with these words."""
+    said = output.lower()
+    if "hash" in said and "match" in said:
+        return "a package is not the one that was locked: do not use it, and tell the maintainers which it is"
+    if any(words in said for words in OFFLINE_WORDS):
+        return "the package index cannot be reached from here: connect, or name a mirror, then run this again"
+    return "mend what the lines above name, then run this again"
+
+
+def run_quietly(command: Sequence[str], doing: str) -> None:
+    """Run one step of the set-up; its words are shown only when it fails. Raises SetupError."""
+    try:
+        done = subprocess.run(
+            command,
+            check=False,
+            cwd=ROOT,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            errors="replace",
+        )
+    except OSError as error:
+        raise SetupError(f"could not {doing}: {error}") from error
+    if done.returncode != 0:
+        last_lines = "\n".join(done.stdout.splitlines()[-12:])
+        print(last_lines, file=sys.stderr)
+        raise SetupError(f"could not {doing} (code {done.returncode}): {advice(done.stdout)}")
+
+
+def make_venv(with_pip: bool) -> None:
+    """Make .venv anew, empty. Raises SetupError."""
+    if Path(sys.prefix).resolve() == VENV:
+        raise SetupError(f"{VENV} has to be made anew but is in use: run start.py with a Python outside it")
+    needed = ("venv", "ensurepip") if with_pip else ("venv",)
+    missing = [name for name in needed if importlib.util.find_spec(name) is None]
+    if missing:
+        raise SetupError(
+            f"{sys.executable} lacks {' and '.join(missing)}, so no packages can be installed: "
+            "on Debian or Ubuntu run `apt-get install python3-venv`, elsewhere use a full Python; then run this again"
+        )
+    options = ["--clear"] if with_pip else ["--clear", "--without-pip"]
+    run_quietly([sys.executable, "-m", "venv", *options, str(VENV)], f"make {VENV}")
+
+
+def link(layout: Layout, windows: bool) -> None:
+    """Let the environment find src/ and give it the `airwrit` command; no build step."""
+    # a relative path holds no letter that a .pth file cannot hold
+    source = os.path.relpath(ROOT / "src", layout.site_packages)
+    (layout.site_packages / "airwrit.pth").write_text(source + "\n", encoding="utf-8")
+    if windows:
+        layout.launcher.write_text(LAUNCHER, encoding="utf-8")
+        layout.command.write_text(f'@"%~dp0python.exe" "%~dp0{layout.launcher.name}" %*\n', encoding="utf-8")
+        return
+    # a shell reads the second line as a command, Python as part of a string: a path may hold spaces
+    start = f"#!/bin/sh\n'''exec' {shlex.quote(str(layout.python))} \"$0\" \"$@\"\n' '''\n"
+    layout.launcher.write_text(start + LAUNCHER, encoding="utf-8")
+    layout.launcher.chmod(0o755)
+
+
+def set_up(lock: str) -> Layout:
+    """The environment with the packages of `lock` in it, made or completed only where it is not so yet.
+
+    The packages of the test lock hold those of the run lock. Raises SetupError.
+    """
+    windows = os.name == "nt"
+    layout = layout_of(VENV, windows, sys.version_info[:2])
+    run_stamp, dev_stamp = (wanted_stamp(ROOT, name) for name in (RUN_LOCK, DEV_LOCK))
+    found = STAMP.read_text(encoding="utf-8") if layout.python.is_file() and STAMP.is_file() else ""
+    if found == dev_stamp or (found == run_stamp and lock == RUN_LOCK):
+        return layout
+    print(f"start.py: setting up {VENV} from {lock} (once; about a minute)", file=sys.stderr, flush=True)
+    uv = shutil.which("uv")
+    can_add = found == run_stamp and (uv is not None or (layout.site_packages / "pip").is_dir())
+    if not can_add:
+        STAMP.unlink(missing_ok=True)
+        make_venv(with_pip=uv is None)
+    locked = ["--require-hashes", "--only-binary", ":all:", "-r", str(ROOT / lock)]
+    run_quietly([*installer(layout.python, uv), *locked], f"install the packages of {lock} into {VENV}")
+    link(layout, windows)
+    STAMP.write_text(dev_stamp if lock == DEV_LOCK else run_stamp, encoding="utf-8")
+    return layout
+
+
+def worst(codes: Iterable[int]) -> int:
+    """The greatest exit code, a signal counting as a shell counts it."""
+    return max(code if code >= 0 else 128 - code for code in codes)
+
+
+def run_tests(python: Path, options: Sequence[str]) -> int:
+    """Run every check, then pytest, whose closing line comes last. The worst exit code."""
+    codes = {}
+    for name, command in CHECKS:
+        print(f"-- {name}", flush=True)
+        codes[name] = subprocess.call([str(python), "-m", *command], cwd=ROOT)
+    failed = [name for name, code in codes.items() if code != 0]
+    print("-- pytest" + (f" (already failed: {', '.join(failed)})" if failed else ""), flush=True)
+    codes["pytest"] = subprocess.call([str(python), "-m", "pytest", "-n", "auto", *options], cwd=ROOT)
+    return worst(codes.values())
+
+
+def hand_over(command: "list[str]") -> NoReturn:
+    """Become `command`; where a process cannot, wait for it and end with its code."""
+    sys.stdout.flush()
+    if os.name == "posix":
+        os.execv(command[0], command)
+    sys.exit(subprocess.call(command))
+
+
+def main(arguments: Sequence[str]) -> int:
+    """The exit code of the tests, or 2 when the set-up failed; an airwrit command takes over this process."""
+    try:
+        if arguments[:1] == ["test"]:
+            return run_tests(set_up(DEV_LOCK).python, arguments[1:])
+        layout = set_up(RUN_LOCK)
+    except SetupError as failure:
+        print(f"start.py: {failure}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        return 130
+    wanted = arguments[1:] if arguments[:1] == ["airwrit"] else ["demo", *arguments]
+    hand_over([str(layout.python), str(layout.launcher), *wanted])
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
