@@ -1,0 +1,131 @@
+"""The parts of start.py that reckon; setting up itself is what CI does in a clean clone."""
+
+import ast
+import itertools
+import sys
+from pathlib import Path
+
+import pytest
+
+import start
+from tests.shape.tree import ROOT, write_tree
+
+FILES = {"requirements.lock": "click", "pyproject.toml": "[project]", "start.py": "print()", "src/a.py": "1"}
+
+
+@pytest.fixture
+def tree(tmp_path: Path) -> Path:
+    """A checkout with the files that a stamp looks at, and one more."""
+    return write_tree(tmp_path / "checkout", FILES)
+
+
+def stamp(root: Path, version: str = "3.11.7") -> str:
+    """The stamp of `root` for its one lock."""
+    return start.wanted_stamp(root, "requirements.lock", version)
+
+
+def test_an_old_python_is_told_what_is_needed_and_what_it_is() -> None:
+    said = start.refusal((3, 9, 18), "/opt/python")
+    assert "needs Python 3.11 or newer" in said
+    assert "/opt/python is Python 3.9.18" in said
+    assert "\n" not in said
+
+
+def test_old_pythons_can_read_the_file() -> None:
+    ast.parse((ROOT / "start.py").read_text(encoding="utf-8"), feature_version=(3, 6))
+
+
+def test_the_version_is_looked_at_before_anything_newer_is_used() -> None:
+    kinds = [type(node) for node in ast.parse((ROOT / "start.py").read_text(encoding="utf-8")).body]
+    before = kinds[: kinds.index(ast.If)]
+    assert set(before) == {ast.Expr, ast.Import, ast.ImportFrom, ast.Assign, ast.FunctionDef}
+    assert before.count(ast.FunctionDef) == 1
+
+
+@pytest.mark.parametrize("name", ["requirements.lock", "pyproject.toml", "start.py"])
+def test_a_stamp_changes_with_each_file_it_depends_on(tree: Path, name: str) -> None:
+    before = stamp(tree)
+    write_tree(tree, {name: "other"})
+    assert stamp(tree) != before
+
+
+def test_a_stamp_changes_with_the_python_and_the_place(tree: Path) -> None:
+    moved = write_tree(tree.parent / "elsewhere", FILES)
+    assert len({stamp(tree), stamp(tree, "3.12.1"), stamp(moved)}) == 3
+
+
+def test_a_stamp_stays_when_only_the_sources_change(tree: Path) -> None:
+    before = stamp(tree)
+    write_tree(tree, {"src/a.py": "2"})
+    assert stamp(tree) == before
+
+
+def test_a_stamp_sees_where_one_part_ends() -> None:
+    splits = [[b"ab", b"c"], [b"a", b"bc"], [b"abc"], [b"abc", b""]]
+    assert len({start.stamp_of(parts) for parts in splits}) == len(splits)
+
+
+def test_places_on_posix() -> None:
+    layout = start.layout_of(Path("v"), windows=False, version=(3, 12))
+    assert layout.python == Path("v/bin/python")
+    assert layout.site_packages == Path("v/lib/python3.12/site-packages")
+    assert layout.launcher == layout.command == Path("v/bin/airwrit")
+
+
+def test_places_on_windows() -> None:
+    layout = start.layout_of(Path("v"), windows=True, version=(3, 12))
+    assert layout.python == Path("v/Scripts/python.exe")
+    assert layout.site_packages == Path("v/Lib/site-packages")
+    assert layout.launcher == Path("v/Scripts/airwrit-script.py")
+    assert layout.command == Path("v/Scripts/airwrit.cmd")
+
+
+@pytest.mark.parametrize("windows", [False, True])
+def test_the_link_leads_to_the_sources(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, windows: bool
+) -> None:
+    monkeypatch.setattr(start, "ROOT", tmp_path)
+    layout = start.layout_of(tmp_path / ".venv", windows, (3, 11))
+    layout.site_packages.mkdir(parents=True)
+    layout.launcher.parent.mkdir(exist_ok=True)
+    start.link(layout, windows)
+    line = (layout.site_packages / "airwrit.pth").read_text(encoding="utf-8").strip()
+    assert (layout.site_packages / line).resolve() == tmp_path / "src"
+    ast.parse(layout.launcher.read_text(encoding="utf-8"))
+    assert layout.command.is_file()
+
+
+def test_the_installer_is_uv_where_there_is_one() -> None:
+    python = Path("v/bin/python")
+    assert start.installer(python, "/opt/uv") == ["/opt/uv", "pip", "install", "--python", str(python)]
+    assert start.installer(python, None)[:4] == [str(python), "-m", "pip", "install"]
+
+
+@pytest.mark.parametrize(
+    ("said", "word"),
+    [
+        (
+            "ERROR: THESE PACKAGES DO NOT MATCH THE HASHES FROM THE REQUIREMENTS FILE",
+            "not the one that was locked",
+        ),
+        ("error: Hash mismatch for `click==8.5.1`", "not the one that was locked"),
+        ("NewConnectionError: [Errno -3] Temporary failure in name resolution", "cannot be reached"),
+        ("error: Request failed\n  Caused by: dns error", "cannot be reached"),
+        ("ERROR: No space left on device", "mend what the lines above name"),
+    ],
+)
+def test_advice_fits_what_the_installer_said(said: str, word: str) -> None:
+    assert word in start.advice(said)
+
+
+def test_a_failed_step_shows_its_words_and_says_what_it_was(capsys: pytest.CaptureFixture[str]) -> None:
+    command = [sys.executable, "-c", "import sys; print('dns error'); sys.exit(3)"]
+    with pytest.raises(start.SetupError, match=r"could not try this \(code 3\): the package index cannot"):
+        start.run_quietly(command, "try this")
+    assert capsys.readouterr().err == "dns error\n"
+
+
+@pytest.mark.parametrize(("codes", "code"), [([0, 0], 0), ([0, 1, 0], 1), ([1, 2], 2), ([0, -9], 137)])
+def test_the_worst_code_counts(codes: list[int], code: int) -> None:
+    for order in itertools.permutations(codes):
+        assert start.worst(order) == code
