@@ -1,0 +1,1 @@
+"""The ground everything stands on: units, days, identifiers, measured numbers, findings, errors. Imports nothing of ours."""

@@ -1,0 +1,40 @@
+"""What is raised when we cannot go on; a fact that is missing or a rule that is not met is a value, never an exception.
+
+AirwritError
+├── UsageError            the question itself is wrong: a day before the law was read, an unknown rule
+├── UnreadableFile        a file that cannot be read: empty, encrypted, truncated, too large, not a sheet
+├── BadFact               a fact whose text cannot be its kind: a date that does not exist, a weight without unit
+└── BadLawFile            a parameter file of the law that breaks its own form (a fault of ours, found by tests)
+"""
+
+from __future__ import annotations
+
+
+class AirwritError(Exception):
+    """An error a face prints as one line: what, where, what to do next."""
+
+    def __init__(self, what: str, *, where: str = "", do: str = "") -> None:
+        """Keep the three parts apart, so that a face or a JSON document can show each."""
+        self.what, self.where, self.do = what, where, do
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        """One line: where, what, what to do."""
+        head = f"{self.where}: {self.what}" if self.where else self.what
+        return f"{head}; {self.do}" if self.do else head
+
+
+class UsageError(AirwritError):
+    """The question is wrong, so no file was read and nothing was judged."""
+
+
+class UnreadableFile(AirwritError):
+    """A file that could not be read; `where` names it."""
+
+
+class BadFact(AirwritError):
+    """A fact whose text cannot be what its key asks for."""
+
+
+class BadLawFile(AirwritError):
+    """A file of dated law that breaks its form; shipped files never do, a test reads them all."""

@@ -1,0 +1,149 @@
+"""Numbers that name things: registration numbers, N-numbers, broadcast serials. Format only; never a guess at what was meant.
+
+Each check returns the text in its normal form with what was changed, or the reasons it cannot be such a number.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+NO_O_NO_I = "0123456789ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Digits and capitals without O and I: the alphabet of ANSI/CTA-2063-A serials and of N-number letters."""
+
+_N_NUMBER = re.compile(r"N[1-9](\d{0,4}|\d{0,3}[A-HJ-NP-Z]|\d{0,2}[A-HJ-NP-Z]{2})")
+_SCIENTIFIC = re.compile(r"[+-]?\d+([.,]\d+)?[eE]\+?\d+")
+_LENGTHS = "123456789ABCDEF"
+
+
+class Fault(NamedTuple):
+    """One reason a text is no such number: a code, and the 1-based place of the sign at fault (0: the whole)."""
+
+    code: str
+    place: int
+    hint: str
+
+
+class Checked(NamedTuple):
+    """A text in normal form, what was tidied to get there (`case`, `spaces`), and the faults that remain."""
+
+    text: str
+    tidied: tuple[str, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def ok(self) -> bool:
+        """True when no fault was found."""
+        return not self.faults
+
+
+def _tidy(text: str) -> tuple[str, tuple[str, ...]]:
+    stripped = text.strip()
+    upper = stripped.upper()
+    tidied = []
+    if stripped != text:
+        tidied.append("spaces")
+    if upper != stripped:
+        tidied.append("case")
+    return upper, tuple(tidied)
+
+
+def looks_scientific(text: str) -> bool:
+    """True for `1.58E+18`: a long number a spreadsheet has rounded away; the digits are lost."""
+    return _SCIENTIFIC.fullmatch(text.strip()) is not None
+
+
+def broadcast_serial(text: str) -> Checked:
+    """A Remote ID serial: 4 signs of maker code, 1 of length (1-9, A-F for 10-15), then that many signs; no O, no I.
+
+    Source: ANSI/CTA-2063-A section 4, through 14 CFR 89.505 (the standard itself was not read; layout from secondary texts).
+    """
+    serial, tidied = _tidy(text)
+    faults: list[Fault] = []
+    if looks_scientific(serial):
+        faults.append(
+            Fault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
+        )
+        return Checked(serial, tidied, tuple(faults))
+    for place, sign in enumerate(serial, start=1):
+        if sign in "OI":
+            faults.append(
+                Fault(
+                    "letter_o_or_i",
+                    place,
+                    f"{sign} is never used; look again whether it is {'0' if sign == 'O' else '1'}",
+                )
+            )
+        elif sign not in NO_O_NO_I:
+            faults.append(
+                Fault("sign", place, f"{sign!r} is never used; only digits and capital letters are")
+            )
+    if len(serial) < 6:
+        faults.append(Fault("short", 0, "at least 6 signs: maker code 4, length 1, number 1 or more"))
+    elif serial[4] not in _LENGTHS:
+        faults.append(Fault("length_sign", 5, "the fifth sign tells the length: 1-9, or A-F for 10-15"))
+    else:
+        told, given = _LENGTHS.index(serial[4]) + 1, len(serial) - 5
+        if told != given:
+            faults.append(
+                Fault(
+                    "length", 5, f"the fifth sign {serial[4]} promises {told} signs after it, {given} follow"
+                )
+            )
+    return Checked(serial, tidied, tuple(faults))
+
+
+def n_number(text: str) -> Checked:
+    """A Part 47 registration number: N, then 1-5 signs, digits first, at most two letters at the end, no O, no I, no leading 0.
+
+    Source: 14 CFR 47.15 and the FAA's published form of N-numbers (reprint read 2018-01-19).
+    """
+    number, tidied = _tidy(text)
+    number = number.replace("-", "")
+    if _N_NUMBER.fullmatch(number):
+        return Checked(number, tidied, ())
+    faults: list[Fault] = []
+    if not number.startswith("N"):
+        faults.append(Fault("prefix", 1, "starts with N"))
+    body = number[1:]
+    if body.startswith("0"):
+        faults.append(Fault("leading_zero", 2, "the first sign after N is 1-9"))
+    for place, sign in enumerate(body, start=2):
+        if sign in "OI":
+            faults.append(
+                Fault(
+                    "letter_o_or_i",
+                    place,
+                    f"{sign} is never used; look again whether it is {'0' if sign == 'O' else '1'}",
+                )
+            )
+        elif sign not in NO_O_NO_I:
+            faults.append(Fault("sign", place, f"{sign!r} is never used"))
+    if not 1 <= len(body) <= 5:
+        faults.append(Fault("length", 0, "N is followed by 1 to 5 signs"))
+    if not faults:
+        faults.append(Fault("order", 0, "digits come first, then at most two letters"))
+    return Checked(number, tidied, tuple(faults))
+
+
+def part_48_number(text: str) -> Checked:
+    """A Part 48 registration number: begins FA, digits and capitals; its length is not fixed by the sections read.
+
+    Source: common practice, no source for the inner form; 14 CFR 48.200 speaks only of "registration number".
+    """
+    number, tidied = _tidy(text)
+    faults: list[Fault] = []
+    if looks_scientific(number):
+        faults.append(
+            Fault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
+        )
+    elif not number.startswith("FA"):
+        faults.append(Fault("prefix", 1, "a Part 48 number begins with FA"))
+    faults += [
+        Fault("sign", place, f"{sign!r} is not a digit or capital letter")
+        for place, sign in enumerate(number, start=1)
+        if not (sign.isascii() and sign.isalnum())
+    ]
+    if len(number) < 4 or len(number) > 20:
+        faults.append(Fault("length", 0, "between 4 and 20 signs"))
+    return Checked(number, tidied, tuple(faults))

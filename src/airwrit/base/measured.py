@@ -1,0 +1,71 @@
+"""Numbers that know their doubt, and the one comparison of such a number with a limit of the law."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import NamedTuple
+
+from airwrit.base.findings import Margin, Outcome, Verdict, Why
+
+
+class Measured(NamedTuple):
+    """A reading with the lowest and highest value it may stand for; all three in one unit."""
+
+    best: Decimal
+    low: Decimal
+    high: Decimal
+
+
+def exact(value: Decimal) -> Measured:
+    """A number without doubt."""
+    return Measured(value, value, value)
+
+
+def with_error(value: Decimal, error: Decimal) -> Measured:
+    """A reading good to plus or minus `error`. ValueError for a negative error."""
+    if error < 0:
+        raise ValueError("an error is a size, it cannot be negative")
+    return Measured(value, value - error, value + error)
+
+
+def weighed(grams: Decimal, error: Decimal | None) -> Measured:
+    """A weighing in grams. Without a stated error it may be off by one part in a hundred, or half its last digit if more.
+
+    The hundredth is our own cautious figure, no source: a reading near a limit then stays undecided until somebody says
+    how good the scale is.
+    """
+    if error is not None:
+        return with_error(grams, error)
+    exponent = grams.as_tuple().exponent
+    half_digit = Decimal(1).scaleb(exponent if isinstance(exponent, int) else 0) / 2
+    return with_error(grams, max(abs(grams) / 100, half_digit))
+
+
+def total(values: Iterable[Measured]) -> Measured:
+    """The sum; errors add up in full, since scales that read high do so for every part."""
+    best = low = high = Decimal(0)
+    for value in values:
+        best, low, high = best + value.best, low + value.low, high + value.high
+    return Measured(best, low, high)
+
+
+def scaled(value: Measured, divisor: Decimal) -> Measured:
+    """The same quantity in a unit `divisor` times as large."""
+    return Measured(value.best / divisor, value.low / divisor, value.high / divisor)
+
+
+def compared(value: Measured, limit: Decimal, unit: str, *, limit_itself: bool) -> Outcome:
+    """Met when every value in doubt keeps to the limit, not met when none does, else unknown within doubt.
+
+    `limit_itself` tells whether a value equal to the limit keeps to it ("0.55 pounds or less") or not ("less than 55
+    pounds"). The margin is limit minus value in `unit`; above zero is inside.
+    """
+    margin = Margin(limit - value.best, unit, limit - value.high, limit - value.low)
+    inside = value.high <= limit if limit_itself else value.high < limit
+    outside = value.low > limit if limit_itself else value.low >= limit
+    if inside:
+        return Outcome(Verdict.MET, "inside", margin=margin, value=value.best)
+    if outside:
+        return Outcome(Verdict.NOT_MET, "outside", margin=margin, value=value.best)
+    return Outcome(Verdict.UNKNOWN, "within_doubt", why=Why.WITHIN_DOUBT, margin=margin, value=value.best)

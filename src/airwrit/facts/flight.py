@@ -1,0 +1,105 @@
+"""Keys of one flight: what it is for, and the conditions of the recreational exception."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from airwrit.facts.key import Key
+
+FLIGHT_AIRCRAFT = Key(
+    "flight_aircraft",
+    str,
+    "flight",
+    "the aircraft flown",
+    "Which aircraft?",
+    ("aircraft",),
+    links_to="aircraft",
+)
+FLIGHT_PILOT = Key("flight_pilot", str, "flight", "who flies", "Who flies?", ("pilot",), links_to="person")
+PAID = Key(
+    "paid",
+    bool,
+    "flight",
+    "someone pays or is paid for it, in any form",
+    "Does anyone pay or get paid for it, in any form?",
+    ("paid",),
+)
+HELPS_BUSINESS = Key(
+    "helps_business",
+    bool,
+    "flight",
+    "it serves a business, a sale, a rental or other income",
+    "Does it serve a business, a sale, a rental or other income, your own included?",
+    ("helps a business",),
+)
+HELPS_ORGANIZATION = Key(
+    "helps_organization",
+    bool,
+    "flight",
+    "it does something for an organization, paid or not",
+    "Does it do something for an organization (school, club, charity, agency), paid or not?",
+    ("helps an organization",),
+)
+EDUCATIONAL = Key(
+    "educational",
+    bool,
+    "flight",
+    "education or research by a school of higher learning, a junior officers' or chartered program",
+    "Is it education or research by an institution the statute names?",
+    ("educational",),
+)
+WITHIN_GUIDELINES = Key(
+    "within_guidelines",
+    bool,
+    "flight",
+    "within the safety guidelines of a community-based organization",
+    "Does it follow the safety guidelines of a community-based organization?",
+    ("within guidelines",),
+)
+KEPT_IN_SIGHT = Key(
+    "kept_in_sight",
+    bool,
+    "flight",
+    "the aircraft is kept in sight",
+    "Is the aircraft kept in sight all through?",
+    ("kept in sight",),
+)
+GIVES_WAY = Key(
+    "gives_way",
+    bool,
+    "flight",
+    "it gives way to crewed aircraft",
+    "Does it give way to every crewed aircraft?",
+    ("gives way",),
+)
+AIRSPACE_ALLOWED = Key(
+    "airspace_allowed",
+    bool,
+    "flight",
+    "uncontrolled airspace, or authorization held; no restriction in force",
+    "Is it in uncontrolled airspace or authorized, with no restriction in force?",
+    ("airspace allowed",),
+)
+HEIGHT_AGL = Key(
+    "height_agl_ft",
+    Decimal,
+    "flight",
+    "greatest height above ground",
+    "How high above ground, at most?",
+    ("height",),
+    unit="ft",
+)
+
+FLIGHT_KEYS = (
+    FLIGHT_AIRCRAFT,
+    FLIGHT_PILOT,
+    PAID,
+    HELPS_BUSINESS,
+    HELPS_ORGANIZATION,
+    EDUCATIONAL,
+    WITHIN_GUIDELINES,
+    KEPT_IN_SIGHT,
+    GIVES_WAY,
+    AIRSPACE_ALLOWED,
+    HEIGHT_AGL,
+)

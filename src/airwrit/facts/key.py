@@ -1,0 +1,93 @@
+"""One fact declared once: its name everywhere, its kind, unit, meaning, question and the headings it goes by in sheets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from enum import StrEnum
+from typing import Any, Generic, TypeVar
+
+from airwrit.base.errors import BadFact
+from airwrit.base.times import parse_day, parse_when
+
+T = TypeVar("T")
+Raw = str | int | bool | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Key(Generic[T]):
+    """A fact's declaration; hashed by identity, so it is a fast dict key.
+
+    `table` is its table in a facts file and tells the kind of subject (see `facts.vocabulary.TABLES`). `links_to` names
+    the kind of subject its value points at. `instants` allows a zoned instant where the kind is a day. `digits` tells
+    that the true value may be digits only, so a number cell is not by itself damage.
+    """
+
+    name: str
+    kind: type[T]
+    table: str
+    meaning: str
+    question: str
+    headings: tuple[str, ...] = ()
+    unit: str = ""
+    links_to: str = ""
+    instants: bool = False
+    private: bool = False
+    digits: bool = False
+
+
+def value_of(key: Key[T], raw: Raw) -> T:
+    """The typed value of a statement's raw text. BadFact names the key and what it asks for."""
+    try:
+        return _typed(key, raw)
+    except (ValueError, InvalidOperation) as fault:
+        raise BadFact(f"{key.name} cannot be {raw!r}", do=_asks_for(key)) from fault
+
+
+def _typed(key: Key[T], raw: Raw) -> T:
+    kind: Any = key.kind
+    value: Any
+    if kind is bool:
+        if not isinstance(raw, bool):
+            raise ValueError(raw)
+        value = raw
+    elif kind is date:
+        value = parse_when(str(raw)) if key.instants else parse_day(str(raw))
+    elif kind is Decimal:
+        value = Decimal(str(raw))
+        if not value.is_finite():
+            raise ValueError(raw)
+    elif kind is str:
+        if not isinstance(raw, str) or not raw:
+            raise ValueError(raw)
+        value = raw
+    else:
+        value = kind(raw)
+    typed: T = value
+    return typed
+
+
+def _asks_for(key: Key[Any]) -> str:
+    if key.kind is bool:
+        return "say true or false"
+    if key.kind is date:
+        return "write a day like 2026-05-31" + (" or an instant with its zone" if key.instants else "")
+    if key.kind is Decimal:
+        return f"write a plain number in {key.unit}" if key.unit else "write a plain number"
+    if issubclass(key.kind, StrEnum):
+        return "say one of: " + ", ".join(key.kind)
+    return "write a text"
+
+
+def raw_of(value: object) -> Raw:
+    """The text form a statement keeps: decimals and dates as text, enums by their value."""
+    if isinstance(value, bool) or value is None:
+        return value
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    if isinstance(value, int):
+        return value
+    return str(value)

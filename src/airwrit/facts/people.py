@@ -1,0 +1,193 @@
+"""Keys of a person who flies or answers for flights, and of the tests and training on file for that person."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from airwrit.facts.key import Key
+from airwrit.facts.words import EventKind, UsedFor
+
+ROLE = Key(
+    "role",
+    str,
+    "pilot",
+    "what the person does in the program",
+    "What does the person do?",
+    ("role", "position", "job", "duty", "title"),
+)
+FLIES_FOR = Key(
+    "flies_for",
+    UsedFor,
+    "pilot",
+    "what the person flies for: work, recreation, or both",
+    "Does the person fly for work, for recreation, or both?",
+    ("flies for", "flies", "use", "purpose"),
+)
+FLIES_AT_NIGHT = Key(
+    "flies_at_night",
+    bool,
+    "pilot",
+    "whether the person flies at night",
+    "Does the person fly at night?",
+    ("flies at night", "night", "night pilot", "night flights"),
+)
+HAS_CERTIFICATE = Key(
+    "has_certificate",
+    bool,
+    "pilot",
+    "holds a remote pilot certificate",
+    "Does the person hold a remote pilot certificate?",
+    ("remote pilot", "certificated", "has certificate", "part 107", "part 107 certificate", "107 certified"),
+)
+CERTIFICATE_NUMBER = Key(
+    "certificate_number",
+    str,
+    "pilot",
+    "the number on the remote pilot certificate",
+    "What number is on the certificate?",
+    (
+        "certificate number",
+        "certificate no",
+        "certificate #",
+        "cert no",
+        "cert #",
+        "remote pilot certificate",
+        "107 number",
+        "remote pilot number",
+    ),
+    digits=True,
+    private=True,
+)
+TEMPORARY_ISSUED_ON = Key(
+    "temporary_issued_on",
+    date,
+    "pilot",
+    "day a temporary certificate was issued, while it is the only one held",
+    "On which day was the temporary certificate issued?",
+    ("temporary certificate issued", "temporary issued on", "temporary certificate", "temp certificate"),
+)
+BORN_ON = Key(
+    "born_on",
+    date,
+    "pilot",
+    "birthday",
+    "When was the person born?",
+    ("born", "born on", "birthday", "date of birth", "dob"),
+    private=True,
+)
+PART_61_PILOT = Key(
+    "part_61_pilot",
+    bool,
+    "pilot",
+    "holds a Part 61 pilot certificate other than student",
+    "Does the person hold a Part 61 pilot certificate other than student?",
+    ("part 61 pilot", "part 61", "crewed pilot"),
+)
+FLIGHT_REVIEW_ON = Key(
+    "flight_review_on",
+    date,
+    "pilot",
+    "day of the last flight review (61.56)",
+    "When was the last flight review?",
+    ("flight review", "flight review on", "last flight review", "bfr"),
+)
+ADDRESS_CHANGED_ON = Key(
+    "address_changed_on",
+    date,
+    "pilot",
+    "day the permanent mailing address changed",
+    "On which day did the mailing address change?",
+    ("address changed", "address changed on", "moved", "moved on"),
+)
+ADDRESS_TOLD_ON = Key(
+    "address_told_on",
+    date,
+    "pilot",
+    "day the FAA was told the new address",
+    "On which day was the FAA told?",
+    ("address told on", "faa told on", "address told"),
+)
+SAFETY_TEST_ON = Key(
+    "safety_test_on",
+    date,
+    "pilot",
+    "day the recreational safety test was passed",
+    "On which day was the recreational safety test passed?",
+    (
+        "safety test",
+        "recreational test",
+        "recreational safety test",
+        "recreational knowledge test",
+        "safety test on",
+    ),
+)
+SAFETY_TEST_PROOF = Key(
+    "safety_test_proof",
+    bool,
+    "pilot",
+    "the proof of the recreational safety test is kept",
+    "Is the proof of the recreational safety test at hand?",
+    ("safety test proof", "test proof", "proof kept"),
+)
+SUPERVISED = Key(
+    "supervised",
+    bool,
+    "pilot",
+    "a remote pilot in command stands by and can take over at once",
+    "Does a remote pilot in command stand by who can take over at once?",
+    ("supervised", "under supervision"),
+)
+LEFT_ON = Key(
+    "left_on",
+    date,
+    "pilot",
+    "day the person left the program",
+    "On which day did the person leave?",
+    ("left", "left on", "leaving date", "end date", "last day"),
+)
+
+EVENT_OF = Key(
+    "event_of",
+    str,
+    "training",
+    "whose test or training it is",
+    "Whose test or training is it?",
+    ("person", "pilot", "name", "who", "trainee"),
+    links_to="person",
+)
+EVENT_KIND = Key(
+    "event_kind",
+    EventKind,
+    "training",
+    "which test or training it is",
+    "Which test or training is it?",
+    ("event", "course", "training", "test", "kind", "event kind", "training kind", "type"),
+)
+COMPLETED_ON = Key(
+    "completed_on",
+    date,
+    "training",
+    "day or moment it was completed",
+    "When was it completed?",
+    ("completed", "completed on", "date", "passed on", "date completed", "done on"),
+    instants=True,
+)
+
+PERSON_KEYS = (
+    ROLE,
+    FLIES_FOR,
+    FLIES_AT_NIGHT,
+    HAS_CERTIFICATE,
+    CERTIFICATE_NUMBER,
+    TEMPORARY_ISSUED_ON,
+    BORN_ON,
+    PART_61_PILOT,
+    FLIGHT_REVIEW_ON,
+    ADDRESS_CHANGED_ON,
+    ADDRESS_TOLD_ON,
+    SAFETY_TEST_ON,
+    SAFETY_TEST_PROOF,
+    SUPERVISED,
+    LEFT_ON,
+)
+TRAINING_KEYS = (EVENT_OF, EVENT_KIND, COMPLETED_ON)

@@ -1,0 +1,212 @@
+"""The fold: statements in, how things stood on a day out; and `Facts`, the window through which a rule looks at one subject."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, NamedTuple, TypeVar
+
+from airwrit.base.findings import Undecided, Why
+from airwrit.base.times import Order, When, order_of
+from airwrit.facts.key import Key, value_of
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.words import UsedFor
+
+T = TypeVar("T")
+
+
+class Held(NamedTuple):
+    """What the fold holds for a subject and key: the typed value, or why there is none to be had."""
+
+    value: Any
+    why: Why | None = None
+    origins: tuple[str, ...] = ()
+
+
+class Used(NamedTuple):
+    """One look of a rule: at which fact, and whether silence was read as "nothing on file" (closed)."""
+
+    subject: str
+    key: Key[Any]
+    closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """How things stood on `on`, as known at `known_at`; `held` by subject and key; an index of links is made when asked for."""
+
+    on: When
+    known_at: datetime
+    held: Mapping[str, Mapping[Key[Any], Held]]
+    _links: dict[Key[Any], dict[Any, list[str]]] = field(default_factory=dict)
+
+    def subjects(self, kind: str) -> list[str]:
+        """The subjects of one kind, in the order they were first spoken of."""
+        head = kind + "/"
+        return [subject for subject in self.held if subject.startswith(head)]
+
+    def holding(self, key: Key[Any], value: object) -> list[str]:
+        """The subjects that hold `value` for `key`, in order."""
+        index = self._links.get(key)
+        if index is None:
+            index = defaultdict(list)
+            for subject, facts in self.held.items():
+                held = facts.get(key)
+                if held is not None and held.why is None:
+                    index[held.value].append(subject)
+            self._links[key] = index
+        return index.get(value, [])
+
+
+_NOTHING: Mapping[Key[Any], Held] = {}
+
+
+class Facts:
+    """One subject of a state, seen by a rule under one use; notes all that the rule looks at. A gap raises Undecided."""
+
+    __slots__ = ("_held", "_root", "_use", "asked_use", "state", "subject", "used")
+
+    def __init__(
+        self, state: State, subject: str, use: UsedFor = UsedFor.WORK, root: Facts | None = None
+    ) -> None:
+        """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted."""
+        self.state, self.subject, self._use = state, subject, use
+        self._root = self if root is None else root
+        self.used: list[Used] = [] if root is None else root.used
+        self.asked_use = False
+        self._held = state.held.get(subject, _NOTHING)
+
+    @property
+    def on(self) -> When:
+        """The day or instant of the question."""
+        return self.state.on
+
+    @property
+    def use(self) -> UsedFor:
+        """The use asked about; reading it marks the finding as one of that use only."""
+        self._root.asked_use = True
+        return self._use
+
+    def __getitem__(self, key: Key[T]) -> T:
+        """The value, typed. Undecided when it is missing, contradicted or damaged."""
+        self.used.append(Used(self.subject, key))
+        held = self._held.get(key)
+        if held is None:
+            raise Undecided(Why.MISSING, key.name)
+        if held.why is not None:
+            raise Undecided(held.why, key.name)
+        value: T = held.value
+        return value
+
+    def on_file(self, key: Key[T]) -> T | None:
+        """The value, or None when nothing is on file: a closed-world reading, which the finding tells. Damage is Undecided."""
+        self.used.append(Used(self.subject, key, closed=True))
+        held = self._held.get(key)
+        if held is None:
+            return None
+        if held.why is not None:
+            raise Undecided(held.why, key.name)
+        value: T = held.value
+        return value
+
+    def linked(self, key: Key[str]) -> Facts:
+        """The subject this one points at through `key`. Undecided when the link is not on file."""
+        return self.at(f"{key.links_to}/{self[key]}")
+
+    def at(self, subject: str) -> Facts:
+        """Another subject, its looks noted with this one's."""
+        return Facts(self.state, subject, self._use, self._root)
+
+    def linking(self, key: Key[str]) -> Iterator[Facts]:
+        """The subjects that point at this one through `key`: all that are on file, a closed-world reading."""
+        self.used.append(Used(self.subject, key, closed=True))
+        identifier = self.subject.partition("/")[2]
+        return (self.at(subject) for subject in self.state.holding(key, identifier))
+
+    def sharing(self, key: Key[Any]) -> Iterator[Facts]:
+        """The other subjects that hold the same value for `key`: a closed-world reading. Undecided when this one holds none."""
+        value = self[key]
+        return (self.at(subject) for subject in self.state.holding(key, value) if subject != self.subject)
+
+
+def state_of(
+    known: Iterable[Known], on: When, known_at: datetime, spoiled: Iterable[tuple[str, str]] = ()
+) -> State:
+    """The fold: how things stood on `on`, from the statements recorded up to `known_at`.
+
+    An open end means until further notice and ends at a later start. Among unanswered statements that cover `on`, the
+    greatest start holds. Equal starts, or an explicit end that overlaps another value: CONFLICT. Which came last in a
+    file decides nothing. `spoiled` names (subject, key) whose input is damaged; damage beats every value.
+    """
+    heard = [item for item in known if item.recorded_at <= known_at]
+    answered = {number for item in heard for number in item.answers}
+    groups: dict[str, dict[str, list[Known]]] = {}
+    for item in heard:
+        if item.number and item.number in answered:
+            continue
+        statement = item.statement
+        by_key = groups.get(statement.subject)
+        if by_key is None:
+            by_key = groups[statement.subject] = {}
+        by_key.setdefault(statement.key, []).append(item)
+    held: dict[str, dict[Key[Any], Held]] = {}
+    for subject, by_key in groups.items():
+        mine = held[subject] = {}
+        for name, items in by_key.items():
+            settled = _settled(KEYS[name], items, on)
+            if settled is not None:
+                mine[KEYS[name]] = settled
+    for subject, name in spoiled:
+        held.setdefault(subject, {})[KEYS[name]] = Held(None, Why.DAMAGED)
+    return State(on, known_at, held)
+
+
+def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
+    """What holds of one subject and key on `on`, None when nothing does."""
+    covering: list[Known] = []
+    for item in items:
+        covers = _covers(item, items, on)
+        if covers is Order.DOUBT:
+            return Held(None, Why.WITHIN_DOUBT, tuple(i.origin for i in items))
+        if covers is Order.SAME:
+            covering.append(item)
+    if not covering:
+        return None
+    values = {item.statement.value for item in covering}
+    origins = tuple(dict.fromkeys(item.origin for item in covering))
+    if len(values) > 1 and len({(type(value), value) for value in values}) > 1:
+        return Held(None, Why.CONFLICT, origins)
+    value = covering[0].statement.value
+    return None if value is None else Held(value_of(key, value), None, origins)
+
+
+def _covers(item: Known, items: list[Known], on: When) -> Order:
+    """SAME when the statement holds on `on`, DOUBT when a day-only question straddles its start or end, BEFORE when not."""
+    _, _, _, start, end = item.statement
+    started = order_of(start, on)
+    if started is Order.AFTER:
+        return Order.BEFORE
+    if end is None and len(items) > 1:
+        end = _next_start(item, items)
+    ended = Order.AFTER if end is None else order_of(end, on)
+    if ended in (Order.BEFORE, Order.SAME):
+        return Order.BEFORE
+    return Order.DOUBT if Order.DOUBT in (started, ended) else Order.SAME
+
+
+def _next_start(item: Known, items: list[Known]) -> When | None:
+    """The nearest later start among the statements of the same subject and key."""
+    start = item.statement.valid_from
+    later = [
+        other.statement.valid_from
+        for other in items
+        if order_of(other.statement.valid_from, start) is Order.AFTER
+    ]
+    nearest: When | None = None
+    for when in later:
+        if nearest is None or order_of(when, nearest) is Order.BEFORE:
+            nearest = when
+    return nearest

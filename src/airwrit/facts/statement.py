@@ -1,0 +1,52 @@
+"""Statements: the one form in which facts arrive, from a cell, a facts file, a form, an instrument or a what-if."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import NamedTuple
+
+from airwrit.base.times import EARLIEST, When
+from airwrit.facts.key import Raw
+
+ALWAYS_KNOWN = datetime(1, 1, 1, tzinfo=UTC)
+"""Recorded moment of statements that come with the question itself: a sheet, a facts file, a what-if."""
+
+
+class Statement(NamedTuple):
+    """One atom. `value` None says it ended; `valid_until` None means until further notice; spans are half-open."""
+
+    subject: str
+    key: str
+    value: Raw
+    valid_from: When = EARLIEST
+    valid_until: When | None = None
+
+
+class Known(NamedTuple):
+    """A statement with when it was recorded, where it came from, and the statement numbers it corrects or withdraws.
+
+    `number` names the statement among those of one state; `answers` names the ones it takes the place of.
+    """
+
+    statement: Statement
+    origin: str = ""
+    recorded_at: datetime = ALWAYS_KNOWN
+    number: str = ""
+    answers: tuple[str, ...] = ()
+
+
+class Problem(NamedTuple):
+    """Something wrong in an input: where, what, what to do; the (subject, key) it spoils; whether rows went unread."""
+
+    where: str
+    what: str
+    do: str
+    spoils: tuple[tuple[str, str], ...] = ()
+    unread: bool = False
+
+
+class Source(NamedTuple):
+    """A file that was read: its name without folders, and the SHA-256 of its bytes."""
+
+    name: str
+    sha256: str

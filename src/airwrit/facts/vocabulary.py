@@ -1,0 +1,57 @@
+"""Every key by name, and which table of a facts file holds which kind of subject."""
+
+from __future__ import annotations
+
+import difflib
+from typing import Any
+
+from airwrit.base.errors import BadFact
+from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.flight import FLIGHT_KEYS
+from airwrit.facts.key import Key
+from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
+from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
+
+ALL_KEYS: tuple[Key[Any], ...] = (
+    AIRCRAFT_KEYS + PART_KEYS + REGISTRATION_KEYS + OWNER_KEYS + PERSON_KEYS + TRAINING_KEYS + FLIGHT_KEYS
+)
+KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
+
+TABLES: dict[str, str] = {
+    "aircraft": "aircraft",
+    "mark": "aircraft",
+    "remote_id": "aircraft",
+    "part": "part",
+    "registration": "registration",
+    "owner": "owner",
+    "pilot": "person",
+    "training": "training",
+    "flight": "flight",
+}
+"""Table of a facts file -> kind of subject; a subject's name is `kind/id`."""
+
+
+def subject_named(kind: str, identifier: str) -> str:
+    """The name of a subject: `aircraft/H-03`."""
+    return f"{kind}/{identifier}"
+
+
+def kind_of(subject: str) -> str:
+    """The kind before the slash."""
+    return subject.partition("/")[0]
+
+
+def id_of(subject: str) -> str:
+    """The part after the first slash."""
+    return subject.partition("/")[2]
+
+
+def key_named(name: str) -> Key[Any]:
+    """The key of that name. BadFact names the nearest known one."""
+    key = KEYS.get(name)
+    if key is None:
+        near = difflib.get_close_matches(name, KEYS, n=1)
+        raise BadFact(
+            f"no fact is called {name!r}", do=f"did you mean {near[0]}?" if near else "see the list of keys"
+        )
+    return key

@@ -1,0 +1,79 @@
+"""Closed lists that facts are given in; each value is the word a person types in a sheet, a facts file or a form."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class UsedFor(StrEnum):
+    """What an aircraft is flown for, or a person flies for."""
+
+    WORK = "work"
+    RECREATION = "recreation"
+    BOTH = "work and recreation"
+
+
+class OperatedUnder(StrEnum):
+    """The body of law the operator says the flights are made under, where it is not Part 107 or recreation."""
+
+    PUBLIC_COA = "certificate of authorization of a public agency"
+    PART_91 = "Part 91 with a 44807 exemption"
+    PART_135 = "Part 135 carriage for hire"
+    PART_137 = "Part 137 agricultural operation"
+    FOREIGN = "law of another State"
+
+
+class RegistrationKind(StrEnum):
+    """The kinds of certificate."""
+
+    PER_AIRCRAFT = "Part 48 per aircraft"
+    RECREATIONAL = "Part 48 recreational"
+    PART_47 = "Part 47"
+
+
+class OwnerKind(StrEnum):
+    """What kind of owner holds the aircraft."""
+
+    PERSON = "person"
+    PARTNERSHIP = "partnership"
+    CORPORATION = "corporation"
+    TRUST = "trust"
+    GOVERNMENT = "government"
+
+
+class Citizenship(StrEnum):
+    """Standing of a person under the citizenship tests."""
+
+    CITIZEN = "citizen"
+    RESIDENT = "permanent resident"
+    NEITHER = "neither"
+
+
+class MarkPlace(StrEnum):
+    """Where the registration number is shown on the aircraft."""
+
+    OUTSIDE = "outside"
+    INSIDE_NO_TOOL = "inside, opened without a tool"
+    INSIDE_TOOL = "inside, opened with a tool"
+    NOT_MARKED = "not marked"
+
+
+class RemoteIdWay(StrEnum):
+    """How the aircraft meets, or does not meet, the Remote ID duty."""
+
+    STANDARD = "standard"
+    MODULE = "module"
+    FRIA = "FRIA"
+    AUTHORIZATION = "FAA authorization"
+    ADS_B_OUT = "ADS-B Out"
+    NONE = "none"
+
+
+class EventKind(StrEnum):
+    """Tests and training that count for a remote pilot's recency."""
+
+    INITIAL_TEST = "initial test"
+    RECURRENT_TEST = "recurrent test"
+    RECURRENT_TRAINING = "recurrent training"
+    RECURRENT = "recurrent test or training"
+    PART_61_TRAINING = "Part 61 pilot training"

@@ -1,0 +1,46 @@
+"""The mark on the aircraft: 14 CFR 48.200, 48.205 (84 FR 3669 from 2019-02-25); Part 45 for N-numbers."""
+
+from __future__ import annotations
+
+from airwrit.base.findings import Outcome
+from airwrit.facts.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE, MARK_TEXT, REGISTRATION
+from airwrit.facts.state import Facts
+from airwrit.facts.words import MarkPlace
+from airwrit.law.judging import met, no_duty, not_met
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.registration import why_no_duty
+
+INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
+MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
+
+
+def marked_outside(facts: Facts, law: Law) -> Outcome:
+    """Whether the number is shown where the law of the day wants it, and can be read."""
+    if why_no_duty(facts, law):
+        return no_duty("no_registration_needed")
+    place, inside_allowed = facts[MARK_PLACE], law[INSIDE_ALLOWED]
+    if place is MarkPlace.NOT_MARKED:
+        return not_met("not_marked")
+    if facts.on_file(MARK_LEGIBLE) is False:
+        return not_met("not_legible")
+    if place is MarkPlace.OUTSIDE:
+        return met("outside")
+    if place is MarkPlace.INSIDE_NO_TOOL and inside_allowed:
+        return met("inside_then_allowed")
+    return not_met("inside_with_tool" if inside_allowed else "inside")
+
+
+def mark_shows_number(facts: Facts, law: Law) -> Outcome:
+    """Whether the number read off the aircraft is that of its registration; says nothing when nobody read it off."""
+    if why_no_duty(facts, law):
+        return no_duty("no_registration_needed")
+    if facts.on_file(IS_REGISTERED) is False:
+        return no_duty("not_registered")
+    shown = facts.on_file(MARK_TEXT)
+    if shown is None:
+        return no_duty("not_read_off")
+    law.span(MARK_IS_NUMBER)
+    number = facts[REGISTRATION]
+    if "".join(shown.upper().split()) == "".join(number.upper().split()):
+        return met("same")
+    return not_met("other_number")

@@ -1,0 +1,194 @@
+"""Dated law: parameters with half-open spans read from `params/us/*.toml`, and `Law`, which notes what a rule reads.
+
+A file's form:
+
+    [name]
+    title = "..."                  # what it is, in plain words
+    unit = "lb"                    # "" for switches, dates and lists
+    [[name.values]]                # oldest first, half-open, never overlapping
+    value = "0.55"                 # true/false, whole number, text, list of texts; decimals and fractions as text
+    from = 2015-12-21
+    until = 2021-04-21             # exclusive; left out = in force when last read
+    cites = "14 CFR 48.15(b)"
+    source = "..."                 # the text that was read
+    url = "..."
+    read_on = 2026-04-05           # left out = not known
+    confidence = "high"            # high, medium, low
+    facts = ["..."]                # ids of the readings it rests on
+    open_edge = true               # optional: the literal text leaves a question
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache, lru_cache
+from pathlib import Path
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from airwrit.base.errors import BadLawFile
+from airwrit.base.findings import Undecided, Why
+
+T = TypeVar("T")
+
+FOLDER = Path(__file__).parent / "params" / "us"
+FIRST_DAY = date(2016, 1, 1)
+"""The first day questions are answered for; older law was not read."""
+
+_PARAMETER_FIELDS = {"title", "unit", "values"}
+_SPAN_FIELDS = {
+    "value",
+    "from",
+    "until",
+    "cites",
+    "source",
+    "url",
+    "read_on",
+    "confidence",
+    "facts",
+    "open_edge",
+}
+_CONFIDENCES = ("high", "medium", "low")
+
+
+class Span(NamedTuple):
+    """A value and the days it held, half-open, with where it was read."""
+
+    value: Any
+    start: date
+    until: date | None
+    cites: str
+    source: str
+    url: str
+    read_on: date | None
+    confidence: str
+    facts: tuple[str, ...]
+    open_edge: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Param(Generic[T]):
+    """A parameter of the law: a number, switch, day or list with its values through time."""
+
+    name: str
+    kind: type[T]
+    title: str
+    unit: str
+    spans: tuple[Span, ...]
+
+
+class Reading(NamedTuple):
+    """One look at the law: which parameter and the span that held."""
+
+    param: Param[Any]
+    span: Span
+
+
+def parameter(name: str, kind: type[T]) -> Param[T]:
+    """The parameter of that name from the shipped files. BadLawFile when it is missing or breaks its form."""
+    table = tables().get(name)
+    if table is None:
+        raise BadLawFile(f"no parameter is called {name}", where=FOLDER.name)
+    return read_parameter(name, kind, table)
+
+
+@cache
+def tables() -> Mapping[str, Mapping[str, Any]]:
+    """Every parameter's table in the shipped files, by name. BadLawFile when two files hold one name."""
+    found: dict[str, Mapping[str, Any]] = {}
+    for path in sorted(FOLDER.glob("*.toml")):
+        for name, table in tomllib.loads(path.read_text(encoding="utf-8")).items():
+            if name in found:
+                raise BadLawFile(f"{name} stands in two files", where=path.name)
+            found[name] = table
+    return found
+
+
+def read_parameter(name: str, kind: type[T], table: Mapping[str, Any]) -> Param[T]:
+    """A parameter from its table. BadLawFile for unknown fields, wrong kinds, or spans that overlap or run backward."""
+    _only(_PARAMETER_FIELDS, table, name)
+    spans = tuple(_read_span(name, kind, entry) for entry in table["values"])
+    if not spans:
+        raise BadLawFile("no values", where=name)
+    for earlier, later in zip(spans, spans[1:], strict=False):
+        if earlier.until is None or earlier.until > later.start:
+            raise BadLawFile(f"spans overlap at {later.start}", where=name)
+    return Param(name, kind, table["title"], table["unit"], spans)
+
+
+def _read_span(name: str, kind: type[Any], entry: Mapping[str, Any]) -> Span:
+    _only(_SPAN_FIELDS, entry, name)
+    start, until = entry["from"], entry.get("until")
+    if until is not None and until <= start:
+        raise BadLawFile(f"a span ends on {until}, not after it starts on {start}", where=name)
+    if entry["confidence"] not in _CONFIDENCES:
+        raise BadLawFile(f"confidence is one of {', '.join(_CONFIDENCES)}", where=name)
+    return Span(
+        _value(name, kind, entry["value"]),
+        start,
+        until,
+        entry["cites"],
+        entry["source"],
+        entry["url"],
+        entry.get("read_on"),
+        entry["confidence"],
+        tuple(entry["facts"]),
+        entry.get("open_edge", False),
+    )
+
+
+def _value(name: str, kind: type[Any], raw: Any) -> Any:
+    if kind in (Decimal, Fraction) and isinstance(raw, str):
+        return kind(raw)
+    if kind is tuple and isinstance(raw, list):
+        return tuple(raw)
+    if type(raw) is kind:
+        return raw
+    raise BadLawFile(f"{raw!r} is no {kind.__name__}", where=name)
+
+
+def _only(allowed: set[str], table: Mapping[str, Any], name: str) -> None:
+    unknown = set(table) - allowed
+    if unknown:
+        raise BadLawFile(f"unknown field {sorted(unknown)[0]}", where=name)
+
+
+@lru_cache(maxsize=4096)
+def span_of(param: Param[Any], day: date) -> Span | None:
+    """The span in force on `day`, None when the law of that day was not read."""
+    for span in param.spans:
+        if span.start <= day and (span.until is None or day < span.until):
+            return span
+    return None
+
+
+class Law:
+    """The law of a day; `law[PARAM]` gives the value and notes the span, so cites, age and confidence come by themselves."""
+
+    __slots__ = ("day", "used")
+
+    def __init__(self, day: date, used: list[Reading] | None = None) -> None:
+        """`used` collects the readings; shared with the law of other days."""
+        self.day = day
+        self.used: list[Reading] = [] if used is None else used
+
+    def __getitem__(self, param: Param[T]) -> T:
+        """The value in force. Undecided when the law of the day was not read."""
+        value: T = self.span(param).value
+        return value
+
+    def span(self, param: Param[Any]) -> Span:
+        """The span in force, noted. Undecided when the law of the day was not read."""
+        span = span_of(param, self.day)
+        if span is None:
+            raise Undecided(Why.LAW_NOT_READ, param.name)
+        self.used.append(Reading(param, span))
+        return span
+
+    def then(self, day: date) -> Law:
+        """The law of another day, its readings noted with this one's."""
+        return Law(day, self.used)

@@ -1,0 +1,86 @@
+"""Recreation or not: 49 USC 44809, all its conditions; one missing drops the flight into Part 107."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from airwrit.base.findings import Outcome, Verdict
+from airwrit.facts.flight import (
+    AIRSPACE_ALLOWED,
+    EDUCATIONAL,
+    FLIGHT_AIRCRAFT,
+    FLIGHT_PILOT,
+    GIVES_WAY,
+    HEIGHT_AGL,
+    HELPS_BUSINESS,
+    HELPS_ORGANIZATION,
+    KEPT_IN_SIGHT,
+    PAID,
+    WITHIN_GUIDELINES,
+)
+from airwrit.facts.key import Key
+from airwrit.facts.state import Facts
+from airwrit.law.judging import all_hold, met, not_met
+from airwrit.law.marking import marked_outside
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.pilots import recreational_safety_test
+from airwrit.law.registration import must_be_registered
+from airwrit.law.terms import registration_in_term
+
+STATUTE = parameter("recreational_statute", str)
+STRICTLY = parameter("recreation_strictly", bool)
+EDUCATION_COUNTS = parameter("education_counts_as_recreation", bool)
+HEIGHT_LIMIT_FT = parameter("recreational_height_limit_ft", int)
+ALL_CONDITIONS = parameter("all_conditions_or_part_107", bool)
+
+
+def recreational_purpose(facts: Facts, law: Law) -> Outcome:
+    """Whether the flight is strictly recreation: pay is not the test; serving a business or an organization counts too."""
+    law.span(STRICTLY)
+    if facts.on_file(EDUCATIONAL) and law[EDUCATION_COUNTS]:
+        return met("education")
+    return all_hold(
+        lambda: _no(facts, PAID, "paid"),
+        lambda: _no(facts, HELPS_BUSINESS, "business"),
+        lambda: _no(facts, HELPS_ORGANIZATION, "organization"),
+    )
+
+
+def _no(facts: Facts, key: Key[bool], code: str) -> Outcome:
+    return not_met(code) if facts[key] else met("recreation")
+
+
+def _yes(facts: Facts, key: Key[bool], code: str) -> Outcome:
+    return met("all_hold") if facts[key] else not_met(code)
+
+
+def recreational_exception(facts: Facts, law: Law) -> Outcome:
+    """Whether every condition of the recreational exception holds for the flight."""
+    law.span(STATUTE)
+    law.span(ALL_CONDITIONS)
+    return all_hold(
+        lambda: recreational_purpose(facts, law),
+        lambda: _of(facts, FLIGHT_AIRCRAFT, must_be_registered, law, "not_registered"),
+        lambda: _of(facts, FLIGHT_AIRCRAFT, registration_in_term, law, "not_in_term"),
+        lambda: _of(facts, FLIGHT_AIRCRAFT, marked_outside, law, "not_marked"),
+        lambda: _of(facts, FLIGHT_PILOT, recreational_safety_test, law, "no_safety_test"),
+        lambda: _low_enough(facts, law),
+        lambda: _yes(facts, AIRSPACE_ALLOWED, "airspace"),
+        lambda: _yes(facts, KEPT_IN_SIGHT, "out_of_sight"),
+        lambda: _yes(facts, GIVES_WAY, "no_way_given"),
+        lambda: _yes(facts, WITHIN_GUIDELINES, "guidelines"),
+    )
+
+
+def _of(facts: Facts, link: Key[str], judge: Callable[[Facts, Law], Outcome], law: Law, code: str) -> Outcome:
+    """A duty of the aircraft or the pilot as one condition; no duty is no hindrance."""
+    outcome = judge(facts.linked(link), law)
+    if outcome.verdict is Verdict.NOT_MET:
+        return outcome._replace(code=code)
+    return met("all_hold") if outcome.verdict in (Verdict.MET, Verdict.NOT_APPLICABLE) else outcome
+
+
+def _low_enough(facts: Facts, law: Law) -> Outcome:
+    height, limit = facts[HEIGHT_AGL], law[HEIGHT_LIMIT_FT]
+    return met("all_hold") if height <= Decimal(limit) else not_met("height", value=height)

@@ -1,0 +1,256 @@
+"""Must it be registered, is it, and with the right kind of certificate? 14 CFR 48.1, 48.15, 48.100, 48.105; Part 47."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from airwrit.base.findings import Outcome, Undecided, Verdict, Why
+from airwrit.base.times import Order, add_days, add_months, day_of, order_of
+from airwrit.facts.aircraft import (
+    APPLIED_ON,
+    ARMED_FORCES,
+    DESTROYED_ON,
+    EXPORTED_ON,
+    FLOWN_ABROAD,
+    FOREIGN_REGISTRY,
+    IS_REGISTERED,
+    LOST_ON,
+    ONLY_INDOORS,
+    OPERATED_UNDER,
+    OWNER,
+    REGISTRATION,
+    SOLD_ON,
+    USED_FOR,
+)
+from airwrit.facts.key import Key
+from airwrit.facts.registration import CANCELLED_ON, OWNER_KIND, REGISTRATION_KIND, REVOKED_ON
+from airwrit.facts.state import Facts
+from airwrit.facts.words import OperatedUnder, OwnerKind, RegistrationKind, UsedFor
+from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.weight import small_aircraft_limit, weight_exemption
+
+RECREATIONAL_DUTY = parameter("recreational_registration_duty", bool)
+EXEMPT_ANY_PURPOSE = parameter("exempt_whatever_the_purpose", bool)
+ARMED_FORCES_EXEMPT = parameter("armed_forces_exempt", bool)
+INDOORS_OUTSIDE_LAW = parameter("closed_building_outside_the_duty", bool)
+FOREIGN_RECOGNITION = parameter("foreign_aircraft_recognition", bool)
+WEB_OPEN_TO_WORK = parameter("part_48_open_to_work", bool)
+PART_47_COMPULSORY = parameter("part_47_compulsory_abroad_and_trust", bool)
+RECREATIONAL_IS_EXCLUSIVE = parameter("recreational_certificate_exclusive", bool)
+RECREATIONAL_FOR_PERSONS = parameter("recreational_certificate_for_persons_only", bool)
+PART_47_TEMPORARY_DAYS = parameter("part_47_temporary_authority_days", int)
+PART_47_TEMPORARY_MONTHS = parameter("part_47_temporary_authority_months", int)
+FILING_DATA = parameter("filing_data", tuple)
+ENDING_EVENTS = parameter("registration_ends_by_event", bool)
+LOSS_IS_NAMED = parameter("loss_named_among_ending_events", bool)
+
+_ENDINGS: tuple[tuple[Key[date], str], ...] = (
+    (SOLD_ON, "sold"),
+    (DESTROYED_ON, "destroyed"),
+    (EXPORTED_ON, "exported"),
+)
+
+
+def happened(facts: Facts, key: Key[date]) -> date | None:
+    """The day of an event that lies on or before the day asked about; None when it is not on file or still to come."""
+    day = facts.on_file(key)
+    if day is None or order_of(day, facts.on) is Order.AFTER:
+        return None
+    return day
+
+
+def exclusively_recreational(facts: Facts) -> bool:
+    """Whether the aircraft is flown for recreation and nothing else. Undecided when nobody said."""
+    return facts[USED_FOR] is UsedFor.RECREATION
+
+
+def why_no_duty(facts: Facts, law: Law) -> str:
+    """Why this aircraft need not be registered for this use: a code, or "" when it must be. Undecided on a gap."""
+    if facts.on_file(ARMED_FORCES) and law[ARMED_FORCES_EXEMPT]:
+        return "armed_forces"
+    if facts.on_file(ONLY_INDOORS) and law[INDOORS_OUTSIDE_LAW]:
+        return "indoors"
+    if facts.on_file(FOREIGN_REGISTRY) and law[FOREIGN_RECOGNITION]:
+        return "foreign"
+    for_recreation = facts.use is UsedFor.RECREATION
+    if for_recreation and not law[RECREATIONAL_DUTY] and exclusively_recreational(facts):
+        return "struck"
+    if law[EXEMPT_ANY_PURPOSE] or (for_recreation and exclusively_recreational(facts)):
+        light = weight_exemption(facts, law)
+        if light.why is not None:
+            raise Undecided(light.why, "takeoff_weight_g")
+        return "light" if light.verdict is Verdict.MET else ""
+    return ""
+
+
+def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
+    """What ended the registration of this aircraft, and when; None when nothing that ends it is on file."""
+    for key, code in _ENDINGS:
+        day = happened(facts, key)
+        if day is not None and law[ENDING_EVENTS]:
+            return code, day
+    number = facts.on_file(REGISTRATION)
+    if number is None:
+        return None
+    certificate = facts.linked(REGISTRATION)
+    for key, code in ((CANCELLED_ON, "cancelled"), (REVOKED_ON, "revoked")):
+        day = happened(certificate, key)
+        if day is not None:
+            return code, day
+    return None
+
+
+def must_be_registered(facts: Facts, law: Law) -> Outcome:
+    """Registered, where the law of the day asks for it."""
+    registered = facts.on_file(IS_REGISTERED)
+    if registered:
+        ended = ending_of(facts, law)
+        if ended is None:
+            return met("registered")
+        free = why_no_duty(facts, law)
+        return no_duty(free) if free else not_met(ended[0], value=ended[1])
+    free = why_no_duty(facts, law)
+    if free:
+        return no_duty(free)
+    return _application_pending(facts, law) or _not_registered(facts, law)
+
+
+def _application_pending(facts: Facts, law: Law) -> Outcome | None:
+    applied = happened(facts, APPLIED_ON)
+    if applied is None:
+        return None
+    until = add_days(add_months(applied, law[PART_47_TEMPORARY_MONTHS]), law[PART_47_TEMPORARY_DAYS])
+    if day_of(facts.on) > until:
+        return not_met("temporary_authority_over", value=until)
+    return unknown(Why.OPEN_READING, "application_pending", value=until)
+
+
+def _not_registered(facts: Facts, law: Law) -> Outcome:
+    facts[IS_REGISTERED]
+    law.span(FILING_DATA)
+    return not_met("not_registered")
+
+
+def duty_follows(facts: Facts, law: Law) -> str:
+    """Why a duty that follows registration does not bind: a code, or "" when it does (registered, or must be)."""
+    if facts.on_file(IS_REGISTERED) and not facts.on_file(FOREIGN_REGISTRY):
+        return ""
+    return why_no_duty(facts, law)
+
+
+def part_48_path(facts: Facts, law: Law) -> Outcome:
+    """Whether Part 48 is open to this aircraft; where it is not, Part 47 is the only way."""
+    return all_hold(
+        lambda: _not_abroad(facts, law),
+        lambda: _not_in_trust(facts, law),
+        lambda: _web_open(facts, law),
+        lambda: _small(facts, law),
+    )
+
+
+def _not_abroad(facts: Facts, law: Law) -> Outcome:
+    if facts.on_file(FLOWN_ABROAD) and law[PART_47_COMPULSORY]:
+        return not_met("abroad")
+    return met("open")
+
+
+def _not_in_trust(facts: Facts, law: Law) -> Outcome:
+    if facts.linked(OWNER)[OWNER_KIND] is OwnerKind.TRUST and law[PART_47_COMPULSORY]:
+        return not_met("trust")
+    return met("open")
+
+
+def _web_open(facts: Facts, law: Law) -> Outcome:
+    if not law[WEB_OPEN_TO_WORK] and facts.use is UsedFor.WORK:
+        return not_met("not_yet_open")
+    return met("open")
+
+
+def _small(facts: Facts, law: Law) -> Outcome:
+    small = small_aircraft_limit(facts, law)
+    if small.verdict is Verdict.MET:
+        return met("open")
+    if small.verdict is Verdict.NOT_MET:
+        return small._replace(code="heavy")
+    return small
+
+
+def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
+    """Whether the certificate is of a kind that covers this use by this owner."""
+    free = duty_follows(facts, law)
+    if free:
+        return no_duty("no_registration_needed")
+    if facts.on_file(IS_REGISTERED) is False:
+        return no_duty("not_registered")
+    kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
+    if kind is RegistrationKind.PART_47:
+        return met("part_47")
+    checks = [lambda: _covers(kind, facts, law), lambda: _path_open(facts, law)]
+    if kind is RegistrationKind.RECREATIONAL:
+        checks.insert(0, lambda: _held_by_person(facts, law))
+    return all_hold(*checks)
+
+
+def _path_open(facts: Facts, law: Law) -> Outcome:
+    path = part_48_path(facts, law)
+    return met("covers") if path.verdict is Verdict.MET else path
+
+
+def _held_by_person(facts: Facts, law: Law) -> Outcome:
+    if law[RECREATIONAL_FOR_PERSONS] and facts.linked(OWNER)[OWNER_KIND] is not OwnerKind.PERSON:
+        return not_met("not_a_person")
+    return met("covers")
+
+
+def _covers(kind: RegistrationKind, facts: Facts, law: Law) -> Outcome:
+    if kind is not RegistrationKind.RECREATIONAL or not law[RECREATIONAL_IS_EXCLUSIVE]:
+        return met("covers")
+    if facts.use is UsedFor.WORK:
+        return not_met("recreational_for_work")
+    if not exclusively_recreational(facts):
+        return unknown(Why.OPEN_READING, "mixed_use")
+    return met("covers")
+
+
+def use_stated(facts: Facts, law: Law) -> Outcome:
+    """Whether anybody said what the aircraft is flown for; it is no duty, but nothing can be said without it."""
+    facts[USED_FOR]
+    return no_duty("stated")
+
+
+def operating_rules(facts: Facts, law: Law) -> Outcome:
+    """Whether the rules its flights are made under are ones this tool judges: Part 107 and the recreational exception."""
+    other = facts.on_file(OPERATED_UNDER)
+    if other is not None:
+        return unknown(Why.OUTSIDE_THIS_TOOL, _outside_code(other))
+    for key, code in (
+        (ONLY_INDOORS, "indoors"),
+        (FOREIGN_REGISTRY, "foreign"),
+        (FLOWN_ABROAD, "abroad"),
+        (ARMED_FORCES, "armed_forces"),
+    ):
+        if facts.on_file(key):
+            return unknown(Why.OUTSIDE_THIS_TOOL, code)
+    small = small_aircraft_limit(facts, law)
+    if small.verdict is Verdict.NOT_MET:
+        return unknown(Why.OUTSIDE_THIS_TOOL, "heavy", value=small.value)
+    if small.verdict is Verdict.UNKNOWN:
+        return small
+    return no_duty("flight_by_flight")
+
+
+def _outside_code(other: OperatedUnder) -> str:
+    return {
+        OperatedUnder.PUBLIC_COA: "public_coa",
+        OperatedUnder.PART_91: "part_91",
+        OperatedUnder.PART_135: "part_135",
+        OperatedUnder.PART_137: "part_137",
+        OperatedUnder.FOREIGN: "abroad",
+    }[other]
+
+
+def lost_and_not_cancelled(facts: Facts, law: Law) -> date | None:
+    """The day the aircraft was lost, where the law does not say whether loss ends a registration; None otherwise."""
+    lost = happened(facts, LOST_ON)
+    return None if lost is None or law[LOSS_IS_NAMED] else lost

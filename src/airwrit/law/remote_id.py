@@ -1,0 +1,134 @@
+"""Remote ID: which way the duty is met, the serial's form, and on which certificate it stands. 14 CFR Part 89, 48.110(a)."""
+
+from __future__ import annotations
+
+from airwrit.base.findings import Outcome, Undecided, Why, days_left
+from airwrit.base.identifiers import broadcast_serial
+from airwrit.base.times import day_of, end_of_calendar_months
+from airwrit.facts.aircraft import (
+    DECLARATION_ACCEPTED,
+    FRIA_RECOGNIZED_ON,
+    IS_REGISTERED,
+    KEPT_INSIDE_FRIA,
+    LISTED_SERIAL,
+    REGISTRATION,
+    REMOTE_ID_SERIAL,
+    REMOTE_ID_WAY,
+)
+from airwrit.facts.registration import REGISTRATION_KIND
+from airwrit.facts.state import Facts
+from airwrit.facts.words import RegistrationKind, RemoteIdWay
+from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.registration import duty_follows
+
+BINDS = parameter("remote_id_binds_operators", bool)
+DISCRETION = parameter("remote_id_enforcement_discretion", bool)
+DECLARATION_NEEDED = parameter("remote_id_declaration_needed", bool)
+FRIA_OPEN = parameter("remote_id_fria_way", bool)
+FRIA_MONTHS = parameter("fria_term_months", int)
+AUTHORIZATION_OPEN = parameter("remote_id_authorization_way", bool)
+ADS_B_SUBSTITUTE = parameter("ads_b_out_replaces_remote_id", bool)
+SERIAL_FORM = parameter("remote_id_serial_standard", str)
+ONE_CERTIFICATE = parameter("serial_on_one_certificate", bool)
+RECREATIONAL_SHARES = parameter("recreational_module_shared", bool)
+
+_BROADCASTING = (RemoteIdWay.STANDARD, RemoteIdWay.MODULE)
+
+
+def _free(facts: Facts, law: Law) -> str:
+    """Why Remote ID does not bind this aircraft on the day: a code, or "" when it does."""
+    if not law[BINDS]:
+        return "not_binding_yet"
+    return "no_registration_needed" if duty_follows(facts, law) else ""
+
+
+def remote_id_way(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft has one of the lawful ways: standard, module, recognized area, or an FAA authorization."""
+    free = _free(facts, law)
+    if free:
+        return no_duty(free)
+    way = facts[REMOTE_ID_WAY]
+    if way in _BROADCASTING:
+        return _declared(facts, law)
+    if way is RemoteIdWay.FRIA:
+        return all_hold(lambda: _inside(facts, law), lambda: _recognized(facts, law))
+    if way is RemoteIdWay.AUTHORIZATION:
+        law.span(AUTHORIZATION_OPEN)
+        return unknown(Why.OUTSIDE_THIS_TOOL, "authorization")
+    if way is RemoteIdWay.ADS_B_OUT and not law[ADS_B_SUBSTITUTE]:
+        return not_met("ads_b")
+    return not_met("none_in_discretion" if law[DISCRETION] else "none")
+
+
+def _declared(facts: Facts, law: Law) -> Outcome:
+    accepted = facts[DECLARATION_ACCEPTED]
+    if accepted or not law[DECLARATION_NEEDED]:
+        return met("broadcasts")
+    return not_met("not_accepted_in_discretion" if law[DISCRETION] else "not_accepted")
+
+
+def _inside(facts: Facts, law: Law) -> Outcome:
+    law.span(FRIA_OPEN)
+    return met("fria") if facts[KEPT_INSIDE_FRIA] else not_met("outside_fria")
+
+
+def _recognized(facts: Facts, law: Law) -> Outcome:
+    since, on = facts[FRIA_RECOGNIZED_ON], day_of(facts.on)
+    last = end_of_calendar_months(since, law[FRIA_MONTHS])
+    if on < since:
+        return not_met("fria_not_yet", value=since)
+    if on <= last:
+        return met("fria", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
+    return not_met("fria_ended", value=last, margin=days_left(last, on))
+
+
+def serial_form(facts: Facts, law: Law) -> Outcome:
+    """Whether the serial said to be broadcast can be one: the form of the standard."""
+    free = _free(facts, law)
+    if free:
+        return no_duty(free)
+    if facts[REMOTE_ID_WAY] not in _BROADCASTING:
+        return no_duty("no_broadcast")
+    checked = broadcast_serial(facts[REMOTE_ID_SERIAL])
+    law.span(SERIAL_FORM)
+    if checked.ok:
+        return met("right_form")
+    return not_met("wrong_form", value=checked.faults[0].hint)
+
+
+def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
+    """Whether the broadcast serial stands on this aircraft's certificate, and on no other."""
+    free = _free(facts, law)
+    if free:
+        return no_duty(free)
+    if facts.on_file(IS_REGISTERED) is False:
+        return no_duty("not_registered")
+    if facts[REMOTE_ID_WAY] not in _BROADCASTING:
+        return no_duty("no_broadcast")
+    return all_hold(lambda: _on_one(facts, law), lambda: _listed(facts))
+
+
+def _listed(facts: Facts) -> Outcome:
+    serial, listed = broadcast_serial(facts[REMOTE_ID_SERIAL]), broadcast_serial(facts[LISTED_SERIAL])
+    if not serial.ok:
+        raise Undecided(Why.MISSING, REMOTE_ID_SERIAL.name)
+    if listed.text == serial.text:
+        return met("listed")
+    return not_met("other_serial_listed", value=listed.text)
+
+
+def _on_one(facts: Facts, law: Law) -> Outcome:
+    """Not met when another certificate lists the same serial; aircraft of one recreational inventory may share."""
+    number, only_one = facts[REGISTRATION], law[ONE_CERTIFICATE]
+    for other in facts.sharing(LISTED_SERIAL):
+        other_number = other.on_file(REGISTRATION)
+        if other_number is None or other.on_file(IS_REGISTERED) is False:
+            continue
+        if other_number != number and only_one:
+            return not_met("on_two_certificates", value=other.subject)
+        if other_number == number:
+            kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
+            if kind is not RegistrationKind.RECREATIONAL or not law[RECREATIONAL_SHARES]:
+                return not_met("two_aircraft_one_certificate", value=other.subject)
+    return met("listed")

@@ -1,0 +1,48 @@
+"""Every rule, in the order a lead would ask: the aircraft, its registration, its owner, the people, the flight."""
+
+from __future__ import annotations
+
+from airwrit.law import changes, marking, owners, pilots, purpose, registration, remote_id, terms, weight
+from airwrit.law.judging import Bears, Rule
+
+RULES: tuple[Rule, ...] = (
+    Rule("use_stated", "aircraft", Bears.FLIGHT, registration.use_stated),
+    Rule("must_be_registered", "aircraft", Bears.FLIGHT, registration.must_be_registered),
+    Rule("registration_in_term", "aircraft", Bears.FLIGHT, terms.registration_in_term),
+    Rule("right_kind_for_use", "aircraft", Bears.FLIGHT, registration.right_kind_for_use),
+    Rule("registered_to_owner", "aircraft", Bears.FLIGHT, owners.registered_to_owner),
+    Rule("marked_outside", "aircraft", Bears.FLIGHT, marking.marked_outside),
+    Rule("mark_shows_number", "aircraft", Bears.FLIGHT, marking.mark_shows_number),
+    Rule("remote_id_way", "aircraft", Bears.FLIGHT, remote_id.remote_id_way),
+    Rule("serial_form", "aircraft", Bears.FLIGHT, remote_id.serial_form),
+    Rule("serial_on_right_certificate", "aircraft", Bears.FLIGHT, remote_id.serial_on_right_certificate),
+    Rule("operating_rules", "aircraft", Bears.FLIGHT, registration.operating_rules),
+    Rule("recognition_of_ownership", "aircraft", Bears.FLIGHT, owners.recognition_of_ownership),
+    Rule("notice_of_identification", "aircraft", Bears.FLIGHT, owners.notice_of_identification),
+    Rule("stated_expiry_agrees", "aircraft", Bears.PAPERS, terms.stated_expiry_agrees),
+    Rule("cancel_registration", "aircraft", Bears.PAPERS, changes.cancel_registration),
+    Rule("renewal_window", "aircraft", Bears.ANSWER, terms.renewal_window),
+    Rule("new_expiry", "aircraft", Bears.ANSWER, terms.new_expiry),
+    Rule("weight_exemption", "aircraft", Bears.ANSWER, weight.weight_exemption),
+    Rule("small_aircraft_limit", "aircraft", Bears.ANSWER, weight.small_aircraft_limit),
+    Rule("part_48_path", "aircraft", Bears.ANSWER, registration.part_48_path),
+    Rule("update_registration", "registration", Bears.PAPERS, changes.update_registration),
+    Rule("filed_by_eligible_person", "registration", Bears.ANSWER, owners.filed_by_eligible_person),
+    Rule("registration_not_void", "registration", Bears.ANSWER, owners.registration_not_void),
+    Rule("owner_eligible", "owner", Bears.FLIGHT, owners.owner_eligible),
+    Rule("us_citizen", "owner", Bears.ANSWER, owners.us_citizen),
+    Rule("owner_may_file", "owner", Bears.ANSWER, owners.owner_may_file),
+    Rule("certificate_held", "person", Bears.FLIGHT, pilots.certificate_held),
+    Rule("recency", "person", Bears.FLIGHT, pilots.recency),
+    Rule("flight_review", "person", Bears.FLIGHT, pilots.flight_review),
+    Rule("temporary_certificate", "person", Bears.FLIGHT, pilots.temporary_certificate),
+    Rule("address_told", "person", Bears.FLIGHT, pilots.address_told),
+    Rule("recreational_safety_test", "person", Bears.FLIGHT, pilots.recreational_safety_test),
+    Rule("night_eligible", "person", Bears.NIGHT, pilots.night_eligible),
+    Rule("certificate_age", "person", Bears.ANSWER, pilots.certificate_age),
+    Rule("may_manipulate_supervised", "person", Bears.ANSWER, pilots.may_manipulate_supervised),
+    Rule("recreational_purpose", "flight", Bears.ANSWER, purpose.recreational_purpose),
+    Rule("recreational_exception", "flight", Bears.ANSWER, purpose.recreational_exception),
+)
+
+BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
