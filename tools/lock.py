@@ -38,7 +38,9 @@ def main(extra: list[str]) -> int:
     """The exit code: 0 when both locks were written, uv's own when it failed, 2 when there is no uv."""
     uv = shutil.which("uv")
     if uv is None:
-        print("tools/lock.py: uv is not on the PATH; install it (pip install uv) and try again", file=sys.stderr)
+        print(
+            "tools/lock.py: uv is not on the PATH; install it (pip install uv) and try again", file=sys.stderr
+        )
         return 2
     for command in lock_commands(uv, extra):
         code = subprocess.call(command, cwd=ROOT)

@@ -27,6 +27,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache, lru_cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 
@@ -114,7 +115,7 @@ def read_parameter(name: str, kind: type[T], table: Mapping[str, Any]) -> Param[
     spans = tuple(_read_span(name, kind, entry) for entry in table["values"])
     if not spans:
         raise BadLawFile("no values", where=name)
-    for earlier, later in zip(spans, spans[1:], strict=False):
+    for earlier, later in pairwise(spans):
         if earlier.until is None or earlier.until > later.start:
             raise BadLawFile(f"spans overlap at {later.start}", where=name)
     return Param(name, kind, table["title"], table["unit"], spans)
@@ -154,7 +155,7 @@ def _value(name: str, kind: type[Any], raw: Any) -> Any:
 def _only(allowed: set[str], table: Mapping[str, Any], name: str) -> None:
     unknown = set(table) - allowed
     if unknown:
-        raise BadLawFile(f"unknown field {sorted(unknown)[0]}", where=name)
+        raise BadLawFile(f"unknown field {min(unknown)}", where=name)
 
 
 @lru_cache(maxsize=4096)

@@ -1,4 +1,4 @@
-"""Remote pilots: certificate, recency with its history, night, temporary certificate, address, age. 14 CFR Part 107 subparts A-C."""
+"""Remote pilots: certificate, recency and its history, night, temporary certificate, address, age. 14 CFR Part 107."""
 
 from __future__ import annotations
 

@@ -215,6 +215,7 @@ def _covers(kind: RegistrationKind, facts: Facts, law: Law) -> Outcome:
 
 def use_stated(facts: Facts, law: Law) -> Outcome:
     """Whether anybody said what the aircraft is flown for; it is no duty, but nothing can be said without it."""
+    law.span(RECREATIONAL_IS_EXCLUSIVE)
     facts[USED_FOR]
     return no_duty("stated")
 
