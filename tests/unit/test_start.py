@@ -118,6 +118,59 @@ def test_advice_fits_what_the_installer_said(said: str, word: str) -> None:
     assert word in start.advice(said)
 
 
+@pytest.mark.parametrize(("with_pip", "lacks"), [(True, "venv and ensurepip"), (False, "venv")])
+def test_a_python_without_venv_is_named(monkeypatch: pytest.MonkeyPatch, with_pip: bool, lacks: str) -> None:
+    monkeypatch.setattr(start, "VENV", Path("elsewhere"))
+    monkeypatch.setattr("importlib.util.find_spec", lambda _: None)
+    with pytest.raises(start.SetupError, match=f"lacks {lacks}, so no packages .*python3-venv"):
+        start.make_venv(with_pip)
+
+
+def test_the_environment_in_use_is_not_made_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(start, "VENV", Path(sys.prefix).resolve())
+    with pytest.raises(start.SetupError, match=r"is in use: run start\.py with a Python outside it"):
+        start.make_venv(with_pip=True)
+
+
+@pytest.mark.parametrize(
+    ("found", "asked", "steps"),
+    [
+        ("nothing", "run", ["venv", "install", "link"]),
+        ("nothing", "dev", ["venv", "install", "link"]),
+        ("stale", "run", ["venv", "install", "link"]),
+        ("run", "run", []),
+        ("run", "dev", ["install", "link"]),
+        ("dev", "run", []),
+        ("dev", "dev", []),
+    ],
+)
+def test_only_what_is_missing_is_set_up(
+    tree: Path, monkeypatch: pytest.MonkeyPatch, found: str, asked: str, steps: list[str]
+) -> None:
+    write_tree(tree, {"requirements-dev.lock": "click pytest"})
+    locks = {"run": start.RUN_LOCK, "dev": start.DEV_LOCK}
+    layout = start.layout_of(tree / ".venv", sys.platform == "win32", sys.version_info[:2])
+    done: list[str] = []
+    for name, place in (
+        ("ROOT", tree),
+        ("VENV", tree / ".venv"),
+        ("STAMP", tree / ".venv" / "airwrit.stamp"),
+    ):
+        monkeypatch.setattr(start, name, place)
+    monkeypatch.setattr("shutil.which", lambda _: "uv")
+    monkeypatch.setattr(start, "make_venv", lambda with_pip: done.append("venv"))
+    monkeypatch.setattr(start, "run_quietly", lambda command, doing: done.append("install"))
+    monkeypatch.setattr(start, "link", lambda layout, windows: done.append("link"))
+    layout.python.parent.mkdir(parents=True)
+    if found != "nothing":
+        layout.python.touch()
+        start.STAMP.write_text(start.wanted_stamp(tree, locks[found]) if found in locks else found)
+    assert start.set_up(locks[asked]) == layout
+    assert done == steps
+    holds = "dev" if "dev" in (found, asked) else "run"
+    assert start.STAMP.read_text() == start.wanted_stamp(tree, locks[holds])
+
+
 def test_a_failed_step_shows_its_words_and_says_what_it_was(capsys: pytest.CaptureFixture[str]) -> None:
     command = [sys.executable, "-c", "import sys; print('dns error'); sys.exit(3)"]
     with pytest.raises(start.SetupError, match=r"could not try this \(code 3\): the package index cannot"):
