@@ -24,6 +24,7 @@ from airwrit.facts.people import (
     EVENT_KIND,
     EVENT_OF,
     FLIES_AT_NIGHT,
+    FLIES_FOR,
     FLIGHT_REVIEW_ON,
     HAS_CERTIFICATE,
     PART_61_PILOT,
@@ -50,6 +51,7 @@ TEMPORARY_DAYS = parameter("temporary_certificate_days", int)
 ADDRESS_DAYS = parameter("pilot_address_days", int)
 LEAST_AGE = parameter("remote_pilot_least_age", int)
 SUPERVISION_ALLOWED = parameter("supervised_manipulation_allowed", bool)
+PURPOSE_DECIDES = parameter("all_conditions_or_part_107", bool)
 SAFETY_TEST_CONDITION = parameter("safety_test_condition", bool)
 SAFETY_TEST_AVAILABLE = parameter("safety_test_available", bool)
 
@@ -87,6 +89,13 @@ def _counts(event: Event, facts: Facts, law: Law) -> bool:
 
 def _end(event: Event, law: Law) -> date:
     return end_of_calendar_months(day_of(event.completed), law[RECENCY_MONTHS])
+
+
+def flies_for_stated(facts: Facts, law: Law) -> Outcome:
+    """Whether anybody said what the person flies for; no duty, but nothing can be said without it."""
+    law.span(PURPOSE_DECIDES)
+    facts[FLIES_FOR]
+    return no_duty("stated")
 
 
 def part_107_pilot(facts: Facts, law: Law) -> Outcome | None:

@@ -32,6 +32,7 @@ RULES: tuple[Rule, ...] = (
     Rule("owner_eligible", "owner", Bears.FLIGHT, owners.owner_eligible),
     Rule("us_citizen", "owner", Bears.ANSWER, owners.us_citizen),
     Rule("owner_may_file", "owner", Bears.ANSWER, owners.owner_may_file),
+    Rule("flies_for_stated", "person", Bears.FLIGHT, pilots.flies_for_stated),
     Rule("certificate_held", "person", Bears.FLIGHT, pilots.certificate_held),
     Rule("recency", "person", Bears.FLIGHT, pilots.recency),
     Rule("flight_review", "person", Bears.FLIGHT, pilots.flight_review),

@@ -1,0 +1,38 @@
+"""What is missing before anything can be said: each fact once, with everything that waits for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from airwrit.answers.report import Report, counts
+from airwrit.base.findings import Verdict, Why
+from airwrit.facts.key import Key
+from airwrit.law.wording import missing_fact
+
+
+class Gap(NamedTuple):
+    """A fact that is missing, contradicted or damaged for some subjects, and the aircraft and people that wait for it."""
+
+    key: Key[str]
+    why: Why
+    subjects: tuple[str, ...]
+    holds_up: tuple[str, ...]
+
+
+def gaps_of(report: Report, hang: Mapping[str, tuple[str, ...]]) -> tuple[Gap, ...]:
+    """The gaps of a report, the one that holds up the most first. `hang` tells who waits for which subject."""
+    found: dict[tuple[Key[str], Why], tuple[dict[str, None], dict[str, None]]] = {}
+    for finding in report.findings:
+        if finding.verdict is not Verdict.UNKNOWN or not counts(finding, report.state):
+            continue
+        used, why = missing_fact(finding, report.state), finding.outcome.why
+        if used is None or why is None:
+            continue
+        subjects, waiting = found.setdefault((used.key, why), ({}, {}))
+        subjects[used.subject] = None
+        waiting.update(dict.fromkeys(hang.get(finding.subject, (finding.subject,))))
+    gaps = [
+        Gap(key, why, tuple(subjects), tuple(waiting)) for (key, why), (subjects, waiting) in found.items()
+    ]
+    return tuple(sorted(gaps, key=lambda gap: -len(gap.holds_up)))

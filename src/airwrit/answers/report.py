@@ -1,0 +1,69 @@
+"""A report: every answer owed, the findings, the problems of the input, and the verdict of the whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from airwrit.base.findings import Verdict, worst_of
+from airwrit.base.times import When
+from airwrit.facts.aircraft import USED_FOR
+from airwrit.facts.people import FLIES_AT_NIGHT, FLIES_FOR
+from airwrit.facts.state import State
+from airwrit.facts.statement import Problem, Source
+from airwrit.facts.vocabulary import kind_of
+from airwrit.facts.words import UsedFor
+from airwrit.law.judging import Bears, Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The answer to a question. `asked` names every (rule, subject) owed a finding; one not found is unknown."""
+
+    question: str
+    state: State
+    asked: tuple[tuple[str, str], ...]
+    findings: tuple[Finding, ...]
+    problems: tuple[Problem, ...]
+    sources: tuple[Source, ...]
+
+    @property
+    def on(self) -> When:
+        """The day or instant asked about."""
+        return self.state.on
+
+    @property
+    def known_at(self) -> datetime:
+        """What was known then counts."""
+        return self.state.known_at
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met when any counted finding is, else unknown on any gap, unread row or answer owed and not given, else met."""
+        verdicts = {finding.verdict for finding in self.findings if counts(finding, self.state)}
+        answered = {(finding.rule.name, finding.subject) for finding in self.findings}
+        if any(owed not in answered for owed in self.asked) or any(
+            problem.unread for problem in self.problems
+        ):
+            verdicts.add(Verdict.UNKNOWN)
+        return worst_of(verdicts)
+
+
+def declared_uses(state: State, subject: str) -> tuple[UsedFor, ...]:
+    """The uses stated for an aircraft or person; empty when nobody said, or when what was said cannot be read."""
+    key = FLIES_FOR if kind_of(subject) == "person" else USED_FOR
+    held = state.held.get(subject, {}).get(key)
+    if held is None or held.why is not None:
+        return ()
+    return (UsedFor.WORK, UsedFor.RECREATION) if held.value is UsedFor.BOTH else (held.value,)
+
+
+def counts(finding: Finding, state: State) -> bool:
+    """Whether a finding bears on the verdict of the whole: answers never; a use or the night only where it was stated."""
+    if finding.rule.bears is Bears.ANSWER:
+        return False
+    if finding.rule.bears is Bears.NIGHT:
+        held = state.held.get(finding.subject, {}).get(FLIES_AT_NIGHT)
+        if held is None or held.value is not True:
+            return False
+    return finding.use is None or finding.use in declared_uses(state, finding.subject)

@@ -1,0 +1,226 @@
+"""Who and what may fly on a day, why not, what is due, and what is missing: the heart of the tool."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from airwrit.answers.due import Due, due_items
+from airwrit.answers.gaps import Gap, gaps_of
+from airwrit.answers.report import Report, declared_uses
+from airwrit.base.errors import UsageError
+from airwrit.base.findings import Verdict
+from airwrit.base.times import When, day_of
+from airwrit.facts.aircraft import OWNER, REGISTRATION
+from airwrit.facts.key import Key
+from airwrit.facts.people import LEFT_ON
+from airwrit.facts.registration import REGISTERED_TO
+from airwrit.facts.state import State, state_of
+from airwrit.facts.statement import Known, Problem, Source
+from airwrit.facts.vocabulary import kind_of
+from airwrit.facts.words import UsedFor
+from airwrit.law.judging import Bears, Finding, Rule, judge, judge_uses
+from airwrit.law.parameters import FIRST_DAY
+from airwrit.law.rulebook import BY_NAME, RULES
+
+ASKED_KINDS = ("aircraft", "registration", "owner", "person")
+_ASKED = {
+    kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
+}
+_LIGHT_CODES = ("light", "struck")
+
+
+class Headline(StrEnum):
+    """How an aircraft or person stands in one phrase."""
+
+    WORK = "may fly for work"
+    RECREATION = "recreation only"
+    GROUNDED = "grounded"
+    CANT_SAY = "can't say"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One aircraft or person: its headline, the verdict per use, the finding that decides, and all its findings."""
+
+    subject: str
+    headline: Headline
+    work: Verdict
+    recreation: Verdict
+    night: Verdict | None
+    deciding: Finding | None
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The whole answer: rows in the order of the input, what is due, what is missing, who has left, and the report."""
+
+    report: Report
+    rows: tuple[Row, ...]
+    due: tuple[Due, ...]
+    gaps: tuple[Gap, ...]
+    left: tuple[tuple[str, date], ...]
+
+
+def standing(
+    known: Iterable[Known],
+    on: When,
+    known_at: datetime,
+    problems: Sequence[Problem] = (),
+    sources: Sequence[Source] = (),
+) -> Standing:
+    """How every aircraft and person stands on `on`, by the law of that day. UsageError before the first day read."""
+    if day_of(on) < FIRST_DAY:
+        raise UsageError(
+            f"{day_of(on)} is before {FIRST_DAY}",
+            where="--on",
+            do="older law was not read; ask about a later day",
+        )
+    spoiled = [pair for problem in problems for pair in problem.spoils]
+    state = state_of(known, on, known_at, spoiled)
+    left = _left(state)
+    subjects = _subjects(state, {subject for subject, _ in left})
+    findings, asked = _judge_all(state, subjects)
+    report = Report("standing", state, tuple(asked), tuple(findings), tuple(problems), tuple(sources))
+    rows = _rows(state, findings)
+    return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
+
+
+def rows_decided(rows: Iterable[Row]) -> dict[str, tuple[str, ...]]:
+    """For each subject a finding may be about, the aircraft or people whose headline hangs on it."""
+    hang: dict[str, list[str]] = defaultdict(list)
+    for row in rows:
+        for subject in dict.fromkeys(finding.subject for finding in row.findings):
+            hang[subject].append(row.subject)
+    return {subject: tuple(others) for subject, others in hang.items()}
+
+
+def _left(state: State) -> tuple[tuple[str, date], ...]:
+    """People who left on or before the day."""
+    gone = []
+    for subject in state.subjects("person"):
+        held = state.held[subject].get(LEFT_ON)
+        if held is not None and held.why is None and held.value <= day_of(state.on):
+            gone.append((subject, held.value))
+    return tuple(gone)
+
+
+def _subjects(state: State, left: set[str]) -> dict[str, list[str]]:
+    """The subjects asked about, by kind: those on file and those that others point at."""
+    found = {kind: dict.fromkeys(state.subjects(kind)) for kind in ASKED_KINDS}
+    links: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
+    for facts in state.held.values():
+        for key in links:
+            held = facts.get(key)
+            if held is not None and held.why is None:
+                found[key.links_to].setdefault(f"{key.links_to}/{held.value}")
+    return {
+        kind: [subject for subject in subjects if subject not in left] for kind, subjects in found.items()
+    }
+
+
+def _judge_all(state: State, subjects: dict[str, list[str]]) -> tuple[list[Finding], list[tuple[str, str]]]:
+    day = day_of(state.on)
+    findings: list[Finding] = []
+    asked: list[tuple[str, str]] = []
+    light: Rule = BY_NAME["weight_exemption"]
+    for kind in ASKED_KINDS:
+        for subject in subjects[kind]:
+            for rule in _ASKED[kind]:
+                asked.append((rule.name, subject))
+                found = judge_uses(rule, state, subject, day)
+                findings += found
+                if rule.name == "must_be_registered" and found[-1].outcome.code == "light":
+                    findings.append(judge(light, state, subject, UsedFor.RECREATION, day))
+    return findings, asked
+
+
+def _rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
+    by_subject: dict[str, list[Finding]] = defaultdict(list)
+    for finding in findings:
+        by_subject[finding.subject].append(finding)
+    rows = []
+    for subject, mine in by_subject.items():
+        if kind_of(subject) in ("aircraft", "person"):
+            rows.append(_row(state, subject, mine + _owners_findings(state, subject, by_subject)))
+    return tuple(rows)
+
+
+def _owners_findings(state: State, subject: str, by_subject: dict[str, list[Finding]]) -> list[Finding]:
+    """The findings about an aircraft's owner, which its standing hangs on."""
+    held = state.held.get(subject, {}).get(OWNER)
+    if held is None or held.why is not None:
+        return []
+    return by_subject.get(f"owner/{held.value}", [])
+
+
+def _row(state: State, subject: str, findings: list[Finding]) -> Row:
+    verdicts = {use: _verdict_for(use, findings) for use in (UsedFor.WORK, UsedFor.RECREATION)}
+    declared = declared_uses(state, subject)
+    headline, use = _headline(declared, verdicts)
+    night = next(
+        (f.verdict for f in findings if f.rule.bears is Bears.NIGHT and f.use is not UsedFor.RECREATION), None
+    )
+    return Row(
+        subject,
+        headline,
+        verdicts[UsedFor.WORK],
+        verdicts[UsedFor.RECREATION],
+        night,
+        _deciding(headline, use, findings),
+        tuple(findings),
+    )
+
+
+def bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that decide whether the subject may fly for a use."""
+    mine = [f for f in findings if f.use in (None, use) and f.rule.bears is Bears.FLIGHT]
+    registration = next((f for f in mine if f.rule.name == "must_be_registered"), None)
+    if registration is not None and registration.verdict is Verdict.NOT_APPLICABLE:
+        return [f for f in mine if f.rule.about != "owner"]
+    return mine
+
+
+def _verdict_for(use: UsedFor, findings: list[Finding]) -> Verdict:
+    """Not met, unknown or met for a use. An aircraft freed by its weight counts its weight as what is met."""
+    mine = bearing(use, findings)
+    verdicts = {finding.verdict for finding in mine}
+    if Verdict.NOT_MET in verdicts:
+        return Verdict.NOT_MET
+    if Verdict.UNKNOWN in verdicts:
+        return Verdict.UNKNOWN
+    freed = any(f.rule.name == "must_be_registered" and f.outcome.code in _LIGHT_CODES for f in mine)
+    return Verdict.MET if Verdict.MET in verdicts or freed else Verdict.UNKNOWN
+
+
+def _headline(
+    declared: tuple[UsedFor, ...], verdicts: dict[UsedFor, Verdict]
+) -> tuple[Headline, UsedFor | None]:
+    """The headline and the use whose findings decide it; nothing is grounded for a use nobody stated."""
+    if not declared:
+        return Headline.CANT_SAY, None
+    first = declared[0]
+    if first is UsedFor.WORK and verdicts[first] is Verdict.MET:
+        return Headline.WORK, first
+    if verdicts[UsedFor.RECREATION] is Verdict.MET and (
+        UsedFor.RECREATION in declared or verdicts[UsedFor.WORK] is Verdict.NOT_MET
+    ):
+        return Headline.RECREATION, first
+    if verdicts[first] is Verdict.NOT_MET:
+        return Headline.GROUNDED, first
+    return Headline.CANT_SAY, first
+
+
+def _deciding(headline: Headline, use: UsedFor | None, findings: list[Finding]) -> Finding | None:
+    """The first finding that explains the headline; None when nothing stands against it."""
+    if use is None:
+        return next(
+            (f for f in findings if f.verdict is Verdict.UNKNOWN and f.rule.name.endswith("stated")), None
+        )
+    against = bearing(use, findings)
+    wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
+    return next((finding for finding in against if finding.verdict is wanted), None)

@@ -1,0 +1,76 @@
+"""The `airwrit` command: its commands load when called, so that help comes at once."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+
+import click
+
+from airwrit import __version__
+from airwrit.base.errors import AirwritError
+
+_COMMANDS: dict[str, tuple[str, str]] = {
+    "demo": ("airwrit.cli.demo", "An invented program with the usual traps: its sheet and its standing."),
+    "standing": ("airwrit.cli.standing", "Who and what may fly on a day, why not, and what is due."),
+    "law": ("airwrit.cli.law", "A rule's numbers through time, with source and age of the reading."),
+}
+
+_HELP = """airwrit: the whole job of whoever answers for an organization's drones.
+
+It informs; it is not legal advice. The regulator, local rules and the pilot in command decide.
+
+\b
+Example:
+  airwrit standing fleet.xlsx --on 2026-11-25
+"""
+
+
+class _Commands(click.Group):
+    """A group that imports a command's module only when the command is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """The names, in the order of the job."""
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
+        """The command of that name, imported now."""
+        entry = _COMMANDS.get(cmd_name)
+        if entry is None:
+            return None
+        command: click.Command = importlib.import_module(entry[0]).command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's
+        """The list of commands from their one-line helps, without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in _COMMANDS.items()])
+
+
+@click.group(cls=_Commands, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="airwrit")
+def cli() -> None:
+    """Entry of the group; the help text stands in `_HELP`."""
+
+
+def main() -> None:
+    """Run the command line. Errors go to stderr as one line: what, where, what to do; exit 2."""
+    try:
+        code = cli.main(standalone_mode=False)
+    except click.exceptions.Abort:
+        sys.exit(2)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except AirwritError as error:
+        click.echo(f"airwrit: {printable(str(error))}", err=True)
+        sys.exit(2)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def printable(text: str) -> str:
+    """The text without control characters and terminal escapes, on one line."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)

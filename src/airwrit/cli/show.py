@@ -1,0 +1,298 @@
+"""A standing on the terminal: rows by urgency, what is due, what is missing, what is wrong in the sheet, the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.answers.as_json import CAUTION
+from airwrit.answers.due import SPANS, Due
+from airwrit.answers.gaps import Gap
+from airwrit.answers.report import counts
+from airwrit.answers.standing import Headline, Row, Standing
+from airwrit.base.findings import Verdict, Why
+from airwrit.base.times import day_of
+from airwrit.facts.state import State
+from airwrit.facts.statement import Problem
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.law import wording
+from airwrit.law.judging import Finding
+
+SIGNS = {
+    Verdict.MET: "|--|",
+    Verdict.NOT_MET: "|//|",
+    Verdict.UNKNOWN: "|..|",
+    Verdict.NOT_APPLICABLE: " -- ",
+}
+_WORDS = {
+    Verdict.MET: "met",
+    Verdict.NOT_MET: "not met",
+    Verdict.UNKNOWN: "unknown",
+    Verdict.NOT_APPLICABLE: "not applicable",
+}
+_TONES = {
+    Headline.WORK: "",
+    Headline.RECREATION: "",
+    Headline.GROUNDED: "bold",
+    Headline.CANT_SAY: "italic",
+}
+_ORDER = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
+_LISTED = 6
+
+
+def console(width: int | None = None) -> Console:
+    """A console that takes user text as plain text: no markup, no emoji names, no highlighting."""
+    made = Console(markup=False, highlight=False, emoji=False, soft_wrap=False, width=width)
+    if width is None and not made.is_terminal:
+        made.width = 110
+    elif made.width > 132:
+        made.width = 132
+    return made
+
+
+def clean(text: str) -> str:
+    """User text without control characters and terminal escapes."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+
+
+def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
+    """Print the whole answer; `every` adds each finding of each subject."""
+    state = standing.report.state
+    _head(standing, out)
+    for kind, title in (("aircraft", "AIRCRAFT"), ("person", "PEOPLE")):
+        rows = [row for row in standing.rows if kind_of(row.subject) == kind]
+        if rows:
+            _rows(title, rows, state, out)
+    _left(standing, out)
+    _papers(standing, out)
+    _due(standing, out)
+    _gaps(standing.gaps, out)
+    _problems(standing.report.problems, out)
+    if every:
+        _every(standing, out)
+    _foot(standing, out)
+
+
+def _head(standing: Standing, out: Console) -> None:
+    state, rows = standing.report.state, standing.rows
+    kinds = [kind_of(row.subject) for row in rows]
+    names = ", ".join(clean(source.name) for source in standing.report.sources)
+    out.print(Text(f"Standing on {state.on}", style="bold"), Text(f"   from {names}" if names else ""))
+    tally = [
+        f"{sum(r.headline is h for r in rows)} {h.value}"
+        for h in _ORDER
+        if any(r.headline is h for r in rows)
+    ]
+    out.print(f"{kinds.count('aircraft')} aircraft, {kinds.count('person')} people: " + ", ".join(tally))
+    out.print(Text("|--| met   |//| not met   |..| unknown   -- not applicable", style="dim"))
+
+
+def _table() -> Table:
+    return Table(
+        box=None, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False, header_style="dim", expand=True
+    )
+
+
+def _rows(title: str, rows: Sequence[Row], state: State, out: Console) -> None:
+    people = title == "PEOPLE"
+    table = _table()
+    table.add_column(title, no_wrap=False, ratio=15)
+    for name in ("WORK", "RECR.", *(["NIGHT"] if people else [])):
+        table.add_column(name, no_wrap=True, width=5)
+    table.add_column("STANDING", ratio=40)
+    table.add_column("FIRST THING TO DO", ratio=38)
+    table.add_column("BY", no_wrap=True, width=10)
+    for row in sorted(rows, key=lambda row: _ORDER.index(row.headline)):
+        words = None if row.deciding is None else wording.worded(row.deciding, state)
+        signs = [SIGNS[row.work], SIGNS[row.recreation]]
+        if people:
+            signs.append(SIGNS[row.night or Verdict.UNKNOWN])
+        do, by = _first_thing(row, state)
+        table.add_row(
+            Text(clean(id_of(row.subject)), style="bold"),
+            *signs,
+            Text(headline_text(row, words), style=_TONES[row.headline]),
+            clean(do),
+            by,
+        )
+    out.print()
+    out.print(table)
+
+
+def headline_text(row: Row, words: wording.Wording | None) -> str:
+    """The headline, with why it is grounded or what is missing."""
+    if words is None or row.headline is Headline.WORK:
+        return row.headline.value
+    if row.headline is Headline.RECREATION:
+        return f"{row.headline.value}; for work: {clean(words.says)}"
+    return f"{row.headline.value}: {clean(words.says)}"
+
+
+def _first_thing(row: Row, state: State) -> tuple[str, str]:
+    """What to do first and by when: against what grounds it, else the nearest day that is due."""
+    if row.deciding is not None:
+        words = wording.worded(row.deciding, state)
+        due = row.deciding.outcome.due_on
+        grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+        return words.do, due.isoformat() if due else "next flight" if grounds else ""
+    coming = [
+        f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE
+    ]
+    nearest = min(coming, key=lambda f: f.outcome.due_on or date.max, default=None)
+    if nearest is None or nearest.outcome.due_on is None:
+        return "", ""
+    if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
+        return "", ""
+    return wording.worded(nearest, state).do, nearest.outcome.due_on.isoformat()
+
+
+def _left(standing: Standing, out: Console) -> None:
+    if standing.left:
+        names = ", ".join(f"{clean(id_of(subject))} ({day})" for subject, day in standing.left)
+        out.print(f"\nLeft the program, not judged: {names}")
+
+
+def _papers(standing: Standing, out: Console) -> None:
+    """Filings owed and records to put right: they ground nothing by themselves."""
+    report = standing.report
+    owed = [
+        finding
+        for finding in report.findings
+        if finding.rule.bears.value == "papers"
+        and (finding.verdict is Verdict.NOT_MET or finding.outcome.due_on is not None)
+    ]
+    if not owed:
+        return
+    _title("PAPERS TO PUT RIGHT", out)
+    table = _lines()
+    for finding in owed:
+        words = wording.worded(finding, report.state)
+        table.add_row(
+            SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do)
+        )
+    out.print(table)
+
+
+def _lines() -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+    table.add_column(no_wrap=True, width=10)
+    table.add_column(ratio=22)
+    table.add_column(ratio=40)
+    table.add_column(ratio=38)
+    return table
+
+
+def _title(text: str, out: Console) -> None:
+    out.print()
+    out.print(Text(text, style="dim"))
+
+
+def _due(standing: Standing, out: Console) -> None:
+    on = day_of(standing.report.on)
+    state = standing.report.state
+    groups = [("OVERDUE", [due for due in standing.due if due.overdue])]
+    before = -1
+    for span in SPANS:
+        inside = [d for d in standing.due if not d.overdue and before < (d.day - on).days <= span]
+        groups.append((f"DUE WITHIN {span} DAYS", inside))
+        before = span
+    for title, items in groups:
+        if items:
+            _title(title, out)
+            _due_lines(items, state, out)
+
+
+def _due_lines(items: Sequence[Due], state: State, out: Console) -> None:
+    table = _lines()
+    for due in items:
+        words = wording.worded(due.finding, state)
+        table.add_row(due.day.isoformat(), listed(due.subjects), clean(words.says), clean(words.do))
+    out.print(table)
+
+
+def listed(subjects: Sequence[str]) -> str:
+    """Subjects by their ids, the first few and how many more."""
+    names = [clean(id_of(subject)) for subject in subjects[:_LISTED]]
+    more = len(subjects) - len(names)
+    return ", ".join(names) + (f" and {more} more" if more else "")
+
+
+def _gaps(gaps: Sequence[Gap], out: Console) -> None:
+    if not gaps:
+        return
+    _title("MISSING BEFORE ANYTHING CAN BE SAID (the answer that frees the most first)", out)
+    table = _lines()
+    for gap in gaps:
+        why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
+        frees = f"frees {len(gap.holds_up)}"
+        table.add_row(frees, gap.key.meaning + why, clean(gap.key.question), "for " + listed(gap.subjects))
+    out.print(table)
+
+
+def _problems(problems: Iterable[Problem], out: Console) -> None:
+    found = list(problems)
+    if not found:
+        return
+    spoiling = [problem for problem in found if problem.spoils or problem.unread]
+    remarks = [problem for problem in found if not (problem.spoils or problem.unread)]
+    for title, group in (
+        ("WRONG IN THE SHEET, left undecided until put right", spoiling),
+        ("REMARKS ON THE SHEET, nothing changed in silence", remarks),
+    ):
+        if not group:
+            continue
+        _title(title, out)
+        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+        for ratio in (32, 40, 38):
+            table.add_column(ratio=ratio)
+        for problem in group:
+            table.add_row(clean(problem.where), clean(problem.what), clean(problem.do))
+        out.print(table)
+
+
+def _every(standing: Standing, out: Console) -> None:
+    state = standing.report.state
+    by_subject: dict[str, list[Finding]] = {}
+    for finding in standing.report.findings:
+        by_subject.setdefault(finding.subject, []).append(finding)
+    for subject, findings in by_subject.items():
+        _title(f"{kind_of(subject).upper()} {clean(id_of(subject))}", out)
+        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+        for ratio in (16, 30, 52, 30):
+            table.add_column(ratio=ratio)
+        for finding in findings:
+            table.add_row(*_finding_cells(finding, state))
+        out.print(table)
+
+
+def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
+    words = wording.worded(finding, state)
+    use = "" if finding.use is None else f" ({finding.use.value})"
+    silent = sorted({used.key.meaning for used in wording.silences(finding, state)})
+    rests = f" [nothing on file of: {'; '.join(silent)}]" if silent and finding.verdict is Verdict.MET else ""
+    read = wording.read_on(finding)
+    age = f", read {read}" if read else ", day of reading not known" if finding.law else ""
+    weak = ", not read in the law's own text" if wording.confidence(finding) == "low" else ""
+    return (
+        f"{SIGNS[finding.verdict]} {_WORDS[finding.verdict]}",
+        finding.rule.name.replace("_", " ") + use + ("" if counts(finding, state) else " (not counted)"),
+        clean(words.says + rests),
+        "; ".join(wording.cites(finding)) + age + weak,
+    )
+
+
+def _foot(standing: Standing, out: Console) -> None:
+    days = [day for day in (wording.read_on(finding) for finding in standing.report.findings) if day]
+    out.print()
+    if days:
+        out.print(
+            Text(
+                f"Law as read between {min(days)} and {max(days)}, not re-read since; `airwrit law` tells each source.",
+                style="dim",
+            )
+        )
+    out.print(Text(CAUTION, style="dim"))

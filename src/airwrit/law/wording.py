@@ -1,0 +1,172 @@
+"""Sentences for findings, made when shown: what it says, what to do, which sections, how old the reading is.
+
+The texts stand in `words/*.toml` by rule and code; the rules themselves hold no prose.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from datetime import date, datetime
+from decimal import ROUND_HALF_EVEN, Decimal
+from enum import StrEnum
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import BadLawFile
+from airwrit.base.findings import Verdict
+from airwrit.facts.state import State, Used
+from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.law.judging import Finding
+from airwrit.law.parameters import tables
+
+FOLDER = Path(__file__).parent / "words"
+
+_BORROWS = {
+    "owner_eligible": ("us_citizen",),
+    "registration_not_void": ("owner_eligible", "us_citizen", "filed_by_eligible_person"),
+    "filed_by_eligible_person": ("owner_eligible", "us_citizen"),
+    "recreational_exception": ("recreational_purpose", "recreational_safety_test"),
+}
+"""Rules that hand on the outcome of another rule, and so its code."""
+
+
+class Wording(NamedTuple):
+    """A finding in words; `do` is empty when there is nothing to do."""
+
+    says: str
+    do: str
+
+
+@cache
+def texts() -> Mapping[str, Any]:
+    """The shipped texts: rule -> code -> says and do, and the gaps by reason. BadLawFile when a rule stands twice."""
+    found: dict[str, Any] = {}
+    for path in sorted(FOLDER.glob("*.toml")):
+        for name, table in tomllib.loads(path.read_text(encoding="utf-8")).items():
+            if name in found:
+                raise BadLawFile(f"{name} stands in two files", where=path.name)
+            found[name] = table
+    return found
+
+
+def worded(finding: Finding, state: State) -> Wording:
+    """The finding in words, filled from the facts it used, the law it read and its outcome."""
+    entry, fields = _entry_of(finding), _Fields(finding, state)
+    return Wording(entry["says"].format_map(fields), entry["do"].format_map(fields))
+
+
+def _entry_of(finding: Finding) -> Mapping[str, str]:
+    code, found = finding.outcome.code, texts()
+    for name in (finding.rule.name, *_BORROWS.get(finding.rule.name, ())):
+        entry: Mapping[str, str] | None = found.get(name, {}).get(code)
+        if entry is not None:
+            return entry
+    if finding.outcome.why is not None and (code in KEYS or code in tables()):
+        gap: Mapping[str, str] = found[finding.outcome.why]
+        return gap
+    shared: Mapping[str, str] = found[code]
+    return shared
+
+
+class _Fields(dict[str, str]):
+    """What the braces of a text are filled with, looked up when asked for."""
+
+    def __init__(self, finding: Finding, state: State) -> None:
+        super().__init__()
+        self._finding, self._state = finding, state
+
+    def __missing__(self, name: str) -> str:
+        outcome = self._finding.outcome
+        if name in ("value", "due_on", "holds_until"):
+            return shown(getattr(outcome, name))
+        if name in ("meaning", "question"):
+            return self._gap(name)
+        for reading in self._finding.law:
+            if reading.param.name == name:
+                return shown(reading.span.value)
+        for used in self._finding.used:
+            if used.key.name == name:
+                return shown(value_used(used, self._state))
+        raise KeyError(name)
+
+    def _gap(self, name: str) -> str:
+        code = self._finding.outcome.code
+        key = KEYS.get(code)
+        if key is None:
+            return str(tables()[code]["title"]) if name == "meaning" else ""
+        return key.meaning if name == "meaning" else key.question
+
+
+def value_used(used: Used, state: State) -> Any:
+    """The value a finding saw at one look; None when nothing was held."""
+    held = state.held.get(used.subject, {}).get(used.key)
+    return None if held is None else held.value
+
+
+def missing_fact(finding: Finding, state: State) -> Used | None:
+    """The fact whose absence or damage left the finding open; None when it is open for another reason."""
+    if finding.outcome.verdict is not Verdict.UNKNOWN:
+        return None
+    for used in finding.used:
+        if used.key.name == finding.outcome.code:
+            held = state.held.get(used.subject, {}).get(used.key)
+            if held is None or held.why is not None:
+                return used
+    return None
+
+
+def silences(finding: Finding, state: State) -> tuple[Used, ...]:
+    """The looks where silence was read as "nothing on file": what the finding rests on without a fact."""
+    quiet = [used for used in finding.used if used.closed and value_used(used, state) is None]
+    return tuple(dict.fromkeys(quiet))
+
+
+def cites(finding: Finding) -> tuple[str, ...]:
+    """The sections whose numbers and switches the finding read, in the order read."""
+    return tuple(dict.fromkeys(reading.span.cites for reading in finding.law))
+
+
+def read_on(finding: Finding) -> date | None:
+    """The oldest day any text behind the finding was read; None when a day is not known or no law was read."""
+    days = [reading.span.read_on for reading in finding.law]
+    known = [day for day in days if day is not None]
+    return min(known) if known and len(known) == len(days) else None
+
+
+def confidence(finding: Finding) -> str | None:
+    """The weakest confidence among the texts behind the finding; None when no law was read."""
+    found = {reading.span.confidence for reading in finding.law}
+    return next((word for word in ("low", "medium", "high") if word in found), None)
+
+
+def shown(value: object) -> str:
+    """A value as a face prints it: days as they are, decimals to four places, lists joined, subjects by their id."""
+    if value is None:
+        return "?"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="minutes")
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        return _decimal(value)
+    if isinstance(value, Fraction):
+        return f"{value.numerator}/{value.denominator}"
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value))
+    if isinstance(value, StrEnum):
+        return value.value
+    text = str(value)
+    return id_of(text) if text.partition("/")[0] in ("aircraft", "registration", "owner", "person") else text
+
+
+def _decimal(value: Decimal) -> str:
+    exponent = value.as_tuple().exponent
+    if isinstance(exponent, int) and exponent < -4:
+        value = value.quantize(Decimal("0.0001"), ROUND_HALF_EVEN)
+    text = format(value, "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,1 @@
+"""Papers: workbooks, labels, calendars, worksheets; bytes from answers, the same for the same input and day."""
