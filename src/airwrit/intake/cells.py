@@ -1,0 +1,178 @@
+"""A file's cells, read in a process of their own: the sheets as typed cells, or an UnreadableFile that says what to do."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import subprocess
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import UnreadableFile
+from airwrit.facts.statement import Source
+from airwrit.intake.limits import LIMITS, Limits
+
+_START = "import sys; sys.path[:] = sys.argv.pop(1).split(chr(10)); from airwrit.intake.child import main; sys.exit(main())"
+_OTHER_FORM = "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv"
+
+
+class Kind(StrEnum):
+    """What a cell holds; the values are the letters the reading process writes before a cell's text."""
+
+    EMPTY = ""
+    TEXT = "s"
+    NUMBER = "n"
+    BOOL = "b"
+    DAY = "d"
+    INSTANT = "i"
+    TIME = "t"
+    ERROR = "e"
+
+
+class Cell(NamedTuple):
+    """What a cell holds and its text: a number in its shortest exact form, a day as year-month-day."""
+
+    kind: Kind
+    text: str
+
+
+EMPTY = Cell(Kind.EMPTY, "")
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet: where it came from, and its rows of cells from row `top` and column `left` on, both 0-based.
+
+    `formulas` are the 0-based places whose value is a formula's, as last computed; `merged` are first and last row and
+    column of merged cells.
+    """
+
+    book: str
+    name: str
+    rows: tuple[tuple[Cell, ...], ...]
+    top: int = 0
+    left: int = 0
+    hidden: bool = False
+    formulas: frozenset[tuple[int, int]] = frozenset()
+    merged: tuple[tuple[int, int, int, int], ...] = ()
+    from_1904: bool = False
+    is_csv: bool = False
+
+    @property
+    def label(self) -> str:
+        """How messages name the sheet: `fleet.xlsx sheet 'Aircraft'`, or a CSV file's own name."""
+        return self.book if self.is_csv else f"{self.book} sheet {self.name!r}"
+
+    def letter(self, column: int) -> str:
+        """The letters of the column at `column` in a row of this sheet."""
+        return letters_of(self.left + column)
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """One file as read: its source, its sheets, and, for delimited text, encoding and delimiter with how sure they are."""
+
+    source: Source
+    kind: str
+    sheets: tuple[Sheet, ...]
+    encoding: str = ""
+    guessed: bool = False
+
+
+def letters_of(column: int) -> str:
+    """A, B, ... Z, AA for the 0-based number of a column."""
+    letters = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def read_book(path: Path, limits: Limits = LIMITS) -> Book:
+    """The sheets of a file. UnreadableFile when it is missing, empty, locked, damaged, too large or no sheet."""
+    data = _bytes_of(path, limits)
+    told = _told_by_child(data, path.name, limits)
+    if "fault" in told:
+        raise UnreadableFile(told["fault"][0], where=path.name, do=told["fault"][1])
+    source = Source(path.name, hashlib.sha256(data).hexdigest())
+    sheets = tuple(_sheet(path, told, sheet) for sheet in told["sheets"])
+    return Book(source, told["kind"], sheets, told.get("encoding", ""), told.get("guessed", False))
+
+
+def _bytes_of(path: Path, limits: Limits) -> bytes:
+    if path.is_dir():
+        raise UnreadableFile("it is a folder", where=path.name, do="give the sheet inside it")
+    try:
+        size = path.stat().st_size
+        if size > limits.file_bytes:
+            raise UnreadableFile(
+                f"{size:,} bytes is more than the {limits.file_bytes:,} a sheet may have",
+                where=path.name,
+                do="save the table alone in a new file",
+            )
+        if not path.is_file():
+            raise UnreadableFile("it is not a file", where=path.name, do="give a sheet")
+        return path.read_bytes()
+    except FileNotFoundError as fault:
+        raise UnreadableFile("there is no such file", where=str(path), do="check the name") from fault
+    except OSError as fault:
+        raise UnreadableFile(
+            f"it cannot be opened ({fault.strerror})", where=path.name, do="check that you may read it"
+        ) from fault
+
+
+def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
+    paths = "\n".join(part for part in sys.path if Path(part).is_absolute() and "\n" not in part)
+    command = [sys.executable, "-I", "-S", "-c", _START, paths, json.dumps(limits)]
+    try:
+        done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
+    except subprocess.TimeoutExpired as fault:
+        raise UnreadableFile(
+            f"reading it took more than {limits.seconds} seconds",
+            where=name,
+            do="save the table alone in a new file",
+        ) from fault
+    if done.returncode != 0:
+        raise UnreadableFile(
+            "the reader broke on it or ran out of memory: it is damaged, or has cells far from its table",
+            where=name,
+            do=_OTHER_FORM,
+        )
+    told: dict[str, Any] = json.loads(done.stdout)
+    return told
+
+
+def _sheet(path: Path, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
+    is_csv = told["kind"] == "csv"
+    return Sheet(
+        book=path.name,
+        name=path.stem if is_csv else sheet["name"],
+        rows=cells_of(sheet["rows"]),
+        top=sheet["top"],
+        left=sheet["left"],
+        hidden=sheet["hidden"],
+        formulas=frozenset((row, column) for row, column in sheet["formulas"]),
+        merged=tuple((a, b, c, d) for a, b, c, d in sheet["merged"]),
+        from_1904=told["from_1904"],
+        is_csv=is_csv,
+    )
+
+
+class _Cells(dict[str, Cell]):
+    """Cells by their code, each made once."""
+
+    def __missing__(self, code: str) -> Cell:
+        text = code[1:]
+        cell = self[code] = Cell(Kind(code[:1]), text) if text and not text.isspace() else EMPTY
+        return cell
+
+
+def cells_of(rows: Sequence[Sequence[str]]) -> tuple[tuple[Cell, ...], ...]:
+    """Rows of cells from rows of codes, a kind's letter before each text."""
+    cells = _Cells({"": EMPTY})
+    return tuple(tuple(map(cells.__getitem__, row)) for row in rows)

@@ -1,0 +1,73 @@
+"""Rows and cells that contradict each other: both are kept, so that the fold sees the conflict, and both are named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from airwrit.facts.statement import Known, Problem
+from airwrit.intake.rows import MADE_IDS, Table
+from airwrit.intake.telling import Told
+
+
+def row_problems(table: Table, told: Told) -> list[Problem]:
+    """Rows that name the same subject, and rows that say nothing about theirs."""
+    if table.block.table in MADE_IDS:
+        return []
+    problems = [
+        Problem(
+            f"{table.sheet.label} row {table.row_number(index)}",
+            f"nothing is known about {name!r}: its row is blank but for the name",
+            "fill the row or delete it",
+            unread=True,
+        )
+        for place, (index, name) in enumerate(zip(table.rows, table.ids, strict=True))
+        if not told.by_row[place] and place not in told.spoiled_rows
+    ]
+    return problems if table.block.table == "remote_id" else problems + _repeated(table)
+
+
+def _repeated(table: Table) -> list[Problem]:
+    first: dict[str, int] = {}
+    problems = []
+    for index, name in zip(table.rows, table.ids, strict=True):
+        if name in first:
+            problems.append(_pair(table, name, first[name], index))
+        else:
+            first[name] = index
+    return problems
+
+
+def _pair(table: Table, name: str, index: int, again: int) -> Problem:
+    """Two rows of one subject: what differs between them."""
+    one, other = table.sheet.rows[index], table.sheet.rows[again]
+    differing = [
+        item.heading or f"column {item.letter}"
+        for item in table.fields
+        if one[item.column : item.column + 1] != other[item.column : item.column + 1]
+    ]
+    where = f"{table.sheet.label} rows {table.row_number(index)} and {table.row_number(again)}"
+    if not differing:
+        return Problem(where, f"{name!r} stands twice, in the same words", "delete one of the rows")
+    return Problem(
+        where,
+        f"{name!r} stands twice, with other values under: {', '.join(differing)}; both were kept",
+        "keep the row that is right, or give each its own name",
+    )
+
+
+def clashes(known: Iterable[Known]) -> list[Problem]:
+    """Cells of different rows that give one fact two values."""
+    first: dict[tuple[object, ...], Known] = {}
+    problems = []
+    for item in known:
+        subject, key, value, start, _ = item.statement
+        other = first.setdefault((subject, key, start), item)
+        if other.statement.value != value and other.origin != item.origin:
+            problems.append(
+                Problem(
+                    item.origin,
+                    f"{key} of {subject} is {value!r} here but {other.statement.value!r} in {other.origin}; both were kept",
+                    "correct the one that is wrong",
+                )
+            )
+    return problems

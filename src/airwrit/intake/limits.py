@@ -1,0 +1,28 @@
+"""How much of a file the reader takes on, and how it says that it cannot; nothing is cut off in silence."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Limits(NamedTuple):
+    """Bytes of the file, bytes it unpacks to, cells, seconds of wall clock, and bytes of memory of the reading process."""
+
+    file_bytes: int = 50 * 2**20
+    unpacked_bytes: int = 600 * 2**20
+    cells: int = 2_000_000
+    seconds: int = 60
+    memory_bytes: int = 2 * 2**30
+
+
+LIMITS = Limits()
+"""What is used unless a test asks for less."""
+
+
+class Fault(Exception):
+    """Raised in the reading process, told as JSON: why the bytes cannot be read, and what to do."""
+
+    def __init__(self, what: str, do: str) -> None:
+        """Both in plain words."""
+        self.what, self.do = what, do
+        super().__init__(what)

@@ -1,0 +1,98 @@
+"""A mapping a person can keep: what each column of each sheet means, as TOML; given back, it gives the same reading."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from airwrit.base.errors import BadFact
+from airwrit.facts.vocabulary import KEYS
+from airwrit.intake.columns import IGNORE, SPECIAL, TABLES, is_meaning
+from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPlan:
+    """What a user said of one table: its kind, the meaning of each heading, the order of dates under a heading."""
+
+    table: str
+    columns: Mapping[str, str]
+    dates: Mapping[str, DateOrder] = field(default_factory=dict)
+
+
+Plans = Mapping[str, tuple[SheetPlan, ...]]
+"""The tables of each sheet by the sheet's name, or by a CSV file's name without its ending."""
+
+
+def read_mapping(text: str, name: str) -> Plans:
+    """The mapping in a TOML text. BadFact names what is wrong in it, and the nearest known meaning."""
+    try:
+        document = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        raise BadFact(f"it is not TOML ({fault})", where=name, do="mend that line") from fault
+    found: dict[str, list[SheetPlan]] = {}
+    sheets = document.get("sheet")
+    if not isinstance(sheets, list) or set(document) != {"sheet"}:
+        raise BadFact(
+            "a mapping holds [[sheet]] tables only", where=name, do="save one with an import and change that"
+        )
+    for sheet in sheets:
+        where = f"{name} sheet {sheet.get('name', '?')!r}"
+        found.setdefault(str(sheet.get("name", "")), []).append(_plan(sheet, where))
+    return {sheet: tuple(plans) for sheet, plans in found.items()}
+
+
+def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
+    odd = set(sheet) - {"name", "table", "columns", "dates"}
+    if odd:
+        raise BadFact(f"a sheet has no {min(odd)!r}", where=where, do="it has name, table, columns, dates")
+    table = sheet.get("table")
+    if table not in TABLES:
+        raise BadFact(
+            f"no kind of table is called {table!r}", where=where, do="say one of: " + ", ".join(TABLES)
+        )
+    columns = sheet.get("columns", {})
+    for heading, meaning in columns.items():
+        if not isinstance(meaning, str) or not is_meaning(meaning):
+            near = difflib.get_close_matches(str(meaning), [*KEYS, *SPECIAL], n=1)
+            raise BadFact(
+                f"column {heading!r} cannot mean {meaning!r}",
+                where=where,
+                do=f"did you mean {near[0]}?" if near else f"name a fact, or say {IGNORE}",
+            )
+    dates = sheet.get("dates", {})
+    for heading, order in dates.items():
+        if order not in (MONTH_FIRST, DAY_FIRST):
+            raise BadFact(
+                f"column {heading!r}: {order!r} is no order",
+                where=where,
+                do=f"say {MONTH_FIRST} or {DAY_FIRST}",
+            )
+    return SheetPlan(table, dict(columns), dict(dates))
+
+
+def written(plans: Iterable[tuple[str, SheetPlan]]) -> str:
+    """The plans, each with its sheet's name, as TOML that `read_mapping` reads back."""
+    lines = ['# What each column means. Change a meaning, or say "ignore"; give it back with --mapping.']
+    for name, plan in plans:
+        lines += [
+            "",
+            "[[sheet]]",
+            f"name = {_quoted(name)}",
+            f"table = {_quoted(plan.table)}",
+            "[sheet.columns]",
+        ]
+        lines += [f"{_quoted(heading)} = {_quoted(meaning)}" for heading, meaning in plan.columns.items()]
+        if plan.dates:
+            lines.append("[sheet.dates]")
+            lines += [f"{_quoted(heading)} = {_quoted(order)}" for heading, order in plan.dates.items()]
+    return "\n".join(lines) + "\n"
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string; JSON's escapes are a subset of TOML's, save for DEL."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

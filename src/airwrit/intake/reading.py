@@ -1,0 +1,128 @@
+"""One column's cells read as one key asks: each cell once, in the light of the whole column."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+from airwrit.facts.aircraft import IS_REGISTERED, PART_SCALE_ERROR, REGISTRATION, SCALE_ERROR
+from airwrit.facts.key import Key
+from airwrit.facts.people import BORN_ON, CERTIFICATE_NUMBER, HAS_CERTIFICATE
+from airwrit.facts.registration import OWNER_BORN_ON
+from airwrit.intake.cells import Cell, Kind
+from airwrit.intake.dates import DateColumn, DateOrder, date_column, day_of_cell
+from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined
+from airwrit.intake.identify import identifier_of_cell, is_identifier, name_of_cell
+from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
+from airwrit.intake.words import is_none, one_of, yes_or_no
+
+Reader = Callable[[Cell], Got]
+
+_ERRORS = re.compile(r"#(?:N/A|REF!|VALUE!|DIV/0!|NAME\?|NUM!|NULL!)|Err:\d{3}")
+
+PRESENCE: dict[Key[Any], Key[bool]] = {REGISTRATION: IS_REGISTERED, CERTIFICATE_NUMBER: HAS_CERTIFICATE}
+"""Keys of numbers, each with the key that says whether there is one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hints:
+    """What is known of a column beside its cells: a unit or an order in its heading, the user's answers, the day count."""
+
+    unit: str = ""
+    told_order: DateOrder | None = None
+    asked_order: DateOrder | None = None
+    from_1904: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What each cell of a column gave, and how its dates were read, where it has any."""
+
+    gots: tuple[Got, ...]
+    dates: DateColumn | None = None
+
+
+class _Once(dict[Cell, Got]):
+    """What each distinct cell gave."""
+
+    def __init__(self, reader: Reader) -> None:
+        super().__init__()
+        self.reader = reader
+
+    def __missing__(self, cell: Cell) -> Got:
+        got = self[cell] = _unfit(cell) or self.reader(cell)
+        return got
+
+
+def _unfit(cell: Cell) -> Got | None:
+    """The fault of a cell that no key can use: an error, or far too much text."""
+    if cell.kind is Kind.ERROR or (cell.kind is Kind.TEXT and _ERRORS.fullmatch(cell.text)):
+        return Got(fault=f"the cell holds an error: {cell.text}", do="mend the formula, or type the value")
+    if len(cell.text) > LONGEST:
+        return Got(
+            fault=f"{len(cell.text):,} letters are more than a cell may have ({LONGEST:,})", do="shorten it"
+        )
+    return None
+
+
+def read_column(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints) -> Read:
+    """Every cell of a column as `key` asks; None reads names. An error in a cell is a fault whatever is asked."""
+    dates = None
+    if key is not None and key.kind is date:
+        dates = date_column(set(cells), hints.asked_order, hints.told_order)._replace(
+            from_1904=hints.from_1904
+        )
+    once = _Once(_reader(key, cells, hints, dates))
+    return Read(tuple(map(once.__getitem__, cells)), dates)
+
+
+def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: DateColumn | None) -> Reader:
+    if key is None:
+        return name_of_cell
+    if dates is not None:
+        birth = key is BORN_ON or key is OWNER_BORN_ON
+        return lambda cell: day_of_cell(cell, dates, instants=key.instants, birth=birth)
+    if key.kind is Decimal and key.unit == "g":
+        column = WeightColumn(
+            hints.unit, comma_of(set(cells)), is_error=key in (SCALE_ERROR, PART_SCALE_ERROR)
+        )
+        return lambda cell: weight_of_cell(cell, column)
+    if key.kind is Decimal:
+        comma = comma_of(set(cells))
+        return lambda cell: plain_number_of_cell(cell, comma)
+    if is_identifier(key):
+        return lambda cell: _number(identifier_of_cell(cell, key), key)
+    if key.kind is bool:
+        return _worded(yes_or_no)
+    if issubclass(key.kind, StrEnum):
+        return _worded(lambda text: one_of(key.kind, text))
+    return _text
+
+
+def _number(got: Got, key: Key[Any]) -> Got:
+    """An identifier; a bare yes or no is of use only where another key takes it."""
+    if key in PRESENCE or not isinstance(got.raw, bool):
+        return got
+    return Got(fault="it says yes, not the number", do="write the number") if got.raw else NOTHING
+
+
+def _text(cell: Cell) -> Got:
+    """A name or words; `none` says nothing is there."""
+    got = name_of_cell(cell)
+    return NOTHING if isinstance(got.raw, str) and cell.kind is Kind.TEXT and is_none(got.raw) else got
+
+
+def _worded(reader: Callable[[str], Got]) -> Reader:
+    """A reader of words that takes a cell of any kind by its text."""
+
+    def read(cell: Cell) -> Got:
+        text, note = clean(cell.text)
+        got = reader(text)
+        return got._replace(note=joined(note, got.note)) if note else got
+
+    return read

@@ -1,0 +1,72 @@
+"""Remarks that spoil nothing: one per column and kind, with the cells it is about."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airwrit.facts.statement import Problem
+from airwrit.intake.dates import AMBIGUOUS
+from airwrit.intake.fields import Field
+from airwrit.intake.reading import Read
+from airwrit.intake.rows import Table
+
+_SHOWN = 5
+
+
+def column_name(table: Table, item: Field) -> str:
+    """How messages name a column: `fleet.xlsx sheet 'Aircraft' column C 'Expires'`."""
+    return f"{table.sheet.label} column {item.letter} {item.heading!r}"
+
+
+def cells_shown(table: Table, item: Field, rows: Sequence[int]) -> str:
+    """The first few cells of a column at these rows, and how many more there are."""
+    shown = ", ".join(f"{item.letter}{table.row_number(index)}" for index in rows[:_SHOWN])
+    return shown if len(rows) <= _SHOWN else f"{shown} and {len(rows) - _SHOWN} more"
+
+
+def column_remarks(table: Table, item: Field, read: Read) -> list[Problem]:
+    """One remark for each way in which cells of a column were tidied or read, and one for its formulas."""
+    by_note: dict[str, list[int]] = {}
+    for got, index in zip(read.gots, table.rows, strict=True):
+        if got.note:
+            by_note.setdefault(got.note, []).append(index)
+    where = column_name(table, item)
+    remarks = [
+        Problem(where, f"{note} ({cells_shown(table, item, rows)})", "check these cells")
+        for note, rows in by_note.items()
+    ]
+    return remarks + _formulas(table, item)
+
+
+def _formulas(table: Table, item: Field) -> list[Problem]:
+    if not table.sheet.formulas:
+        return []
+    column, top = table.sheet.left + item.column, table.sheet.top
+    rows = [index for index in table.rows if (top + index, column) in table.sheet.formulas]
+    if not rows:
+        return []
+    return [
+        Problem(
+            column_name(table, item),
+            f"{len(rows)} value(s) are the last stored results of formulas ({cells_shown(table, item, rows)})",
+            "make sure the sheet was recalculated before it was saved",
+        )
+    ]
+
+
+def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
+    """The one summary of a column whose dates may be day-month or month-day; its cells are told one by one beside it."""
+    rows = [index for got, index in zip(read.gots, table.rows, strict=True) if AMBIGUOUS in got.fault]
+    if not rows:
+        return []
+    mixed = read.dates is not None and read.dates.mixed
+    return [
+        Problem(
+            column_name(table, item),
+            f"{len(rows)} date(s) may be day-month or month-day: "
+            + ("the column has both kinds" if mixed else "nothing in the column tells which"),
+            "write the days as year-month-day"
+            if mixed
+            else "answer --dates month-first or --dates day-first, or write the days as year-month-day",
+        )
+    ]

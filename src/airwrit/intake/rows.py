@@ -1,0 +1,175 @@
+"""The rows of one table and what each is called; totals, titles and repeated headings are set aside and told."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from airwrit.facts.aircraft import REGISTRATION
+from airwrit.facts.key import Key
+from airwrit.facts.statement import Problem
+from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet
+from airwrit.intake.fields import Field, fields_of, named_by
+from airwrit.intake.got import NOTHING, Got, clean
+from airwrit.intake.layout import Block
+from airwrit.intake.reading import Hints, read_column
+
+KIND_OF_TABLE = {
+    "aircraft": "aircraft",
+    "remote_id": "aircraft",
+    "part": "part",
+    "registration": "registration",
+    "person": "person",
+    "training": "training",
+    "owner": "owner",
+}
+"""Kind of table -> kind of subject a row of it speaks of."""
+MADE_IDS = ("part", "training")
+"""Kinds of table whose rows need no name of their own: they are told by what they belong to."""
+
+_TOTAL = re.compile(
+    r"(?:grand |sub-?)?(?:totals?|sum|count|average|mean)\b[^a-z]*(?:aircraft|people|drones|weight)?:?",
+    re.IGNORECASE,
+)
+_WIDE = 3
+
+
+@dataclass(slots=True)
+class Table:
+    """A table ready to be read: its columns, its rows by place in the sheet, and what each row is called ("" for nothing)."""
+
+    sheet: Sheet
+    block: Block
+    fields: tuple[Field, ...]
+    named_by: Field | None
+    rows: list[int]
+    ids: list[str] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def kind(self) -> str:
+        """The kind of subject its rows speak of."""
+        return KIND_OF_TABLE[self.block.table]
+
+    def cells(self, column: int) -> list[Cell]:
+        """The cells of one column, in its rows; a formula that has no stored result is an error."""
+        rows = self.sheet.rows
+        cells = [rows[index][column] if column < len(rows[index]) else EMPTY for index in self.rows]
+        if self.sheet.formulas:
+            place = self.sheet.left + column
+            for at, index in enumerate(self.rows):
+                if cells[at] is EMPTY and (self.sheet.top + index, place) in self.sheet.formulas:
+                    cells[at] = _NO_RESULT
+        return cells
+
+    def row_number(self, index: int) -> int:
+        """The row as the spreadsheet counts it, from the row's place in the sheet's cells."""
+        return self.sheet.top + index + 1
+
+    def cell_name(self, letter: str, index: int) -> str:
+        """How messages name a cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
+        return f"{self.sheet.label} cell {letter}{self.row_number(index)}"
+
+
+_NO_RESULT = Cell(Kind.ERROR, "a formula without a stored result")
+
+
+def opened(sheet: Sheet, block: Block) -> Table:
+    """The table with its rows sorted out and named, and the problems met on the way."""
+    fields = fields_of(sheet, block)
+    table = Table(sheet, block, fields, named_by(fields, block.table), [])
+    _sort_rows(table)
+    _name_rows(table)
+    return table
+
+
+def _sort_rows(table: Table) -> None:
+    block, sheet = table.block, table.sheet
+    wide = sum(1 for field in table.fields if field.meaning) >= _WIDE
+    for index in range(block.first, block.end):
+        row = sheet.rows[index]
+        filled = len(row) - row.count(EMPTY)
+        if not filled:
+            continue
+        reason = _set_aside(table, row, filled, wide=wide)
+        if reason is None:
+            table.rows.append(index)
+            continue
+        what, do, unread = reason
+        table.problems.append(
+            Problem(f"{sheet.label} row {table.row_number(index)}", what, do, unread=unread)
+        )
+
+
+def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) -> tuple[str, str, bool] | None:
+    """Why a row is no row of data, what to do, and whether that leaves something unread; None for a row of data."""
+    first, column = next((cell, column) for column, cell in enumerate(row) if cell is not EMPTY)
+    if first.kind is Kind.TEXT and _TOTAL.fullmatch(first.text.strip()):
+        return f"the row {_quoted(first)} was taken for a total and not read", "nothing, if it is one", False
+    if filled == 1 and wide:
+        named = table.named_by
+        own = named is not None and named.column == column and any(sign.isdigit() for sign in first.text)
+        if own:
+            return (
+                f"{_quoted(first)} stands alone: nothing is known about it",
+                "fill the row or delete it",
+                True,
+            )
+        return f"{_quoted(first)} stands alone in its row, taken for a title", "nothing, if it is one", False
+    if filled > 1 and _repeats_headings(table.block.headings, row):
+        return "the headings stand here again", "nothing", False
+    return None
+
+
+def _repeats_headings(headings: Sequence[str], row: Sequence[Cell]) -> bool:
+    return all(
+        cell is EMPTY or cell.text == heading for cell, heading in zip(row, headings, strict=False)
+    ) and any(cell is not EMPTY for cell in row[: len(headings)])
+
+
+def _quoted(cell: Cell) -> str:
+    return repr(clean(cell.text).text[:60])
+
+
+def _name_rows(table: Table) -> None:
+    """What each row is called; a row that should have a name and has none is set aside as unread."""
+    if table.block.table == "person" and table.named_by is None:
+        gots = _joined_names(table)
+    elif table.named_by is None:
+        gots = [NOTHING] * len(table.rows)
+    else:
+        key: Key[Any] | None = REGISTRATION if table.kind == "registration" else table.named_by.key
+        gots = list(read_column(key, table.cells(table.named_by.column), Hints()).gots)
+    table.ids = [got.raw if isinstance(got.raw, str) else "" for got in gots]
+    if table.block.table in MADE_IDS:
+        return
+    kept = []
+    for place, (got, index) in enumerate(zip(gots, table.rows, strict=True)):
+        if table.ids[place]:
+            kept.append(place)
+            continue
+        what = got.fault or "the row has values but nothing that names what they are about"
+        do = got.do or "name it, or delete the row"
+        table.problems.append(
+            Problem(_row_name(table, index), f"{what}; the row was not read", do, unread=True)
+        )
+    table.rows = [table.rows[place] for place in kept]
+    table.ids = [table.ids[place] for place in kept]
+
+
+def _row_name(table: Table, index: int) -> str:
+    if table.named_by is None:
+        return f"{table.sheet.label} row {table.row_number(index)}"
+    return table.cell_name(table.named_by.letter, index)
+
+
+def _joined_names(table: Table) -> list[Got]:
+    """Names from first and last name columns."""
+    parts = []
+    for meaning in ("first_name", "last_name"):
+        column = next((field.column for field in table.fields if field.meaning == meaning), None)
+        if column is not None:
+            parts.append(read_column(None, table.cells(column), Hints()).gots)
+    return [Got(" ".join(str(got.raw) for got in gots if got.raw)) for gots in zip(*parts, strict=True)]

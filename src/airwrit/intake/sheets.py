@@ -1,0 +1,207 @@
+"""Spreadsheets in, statements and problems out: `read_sheets` is the one way in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from airwrit.facts.aircraft import PART_OF, REGISTRATION
+from airwrit.facts.statement import Known, Problem, Source
+from airwrit.intake.cells import Book, Sheet, read_book
+from airwrit.intake.conflicts import clashes, row_problems
+from airwrit.intake.dates import DateOrder
+from airwrit.intake.layout import NO_TABLE, blocks_of, hint_of
+from airwrit.intake.mapping import Plans
+from airwrit.intake.reading import Hints, read_column
+from airwrit.intake.rows import Table, opened
+from airwrit.intake.subjects import Names
+from airwrit.intake.telling import Around, Column, Told, told_by
+
+_ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training")
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What the user answered beforehand: a mapping of columns, and how dates like 3/4/2026 are meant."""
+
+    mapping: Plans | None = None
+    dates: DateOrder | None = None
+
+
+NO_ANSWERS = Answers()
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """What was read: statements, problems, the files, and every column with what it was taken for."""
+
+    known: tuple[Known, ...]
+    problems: tuple[Problem, ...]
+    sources: tuple[Source, ...]
+    columns: tuple[Column, ...]
+
+
+def read_sheets(paths: Sequence[Path], answers: Answers = NO_ANSWERS) -> Intake:
+    """All sheets of all files, read in the light of each other. UnreadableFile when one of them cannot be read at all."""
+    return intake_of([read_book(path) for path in paths], answers)
+
+
+def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS) -> Intake:
+    """What files already read hold. Never raises on what stands in their cells."""
+    problems = [problem for book in books for problem in _book_problems(book)]
+    tables: list[Table] = []
+    for book in books:
+        for sheet in book.sheets:
+            found, told = _tables_of(sheet, answers)
+            tables += found
+            problems += told
+    known, columns, more = _read_all(tables, books, answers)
+    return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
+
+
+def _book_problems(book: Book) -> list[Problem]:
+    problems = []
+    if book.guessed:
+        problems.append(
+            Problem(
+                book.source.name,
+                f"it is not marked as UTF-8 and was read as {book.encoding}",
+                "look at names with accents; save as UTF-8 if they are wrong",
+            )
+        )
+    if book.kind == "xls":
+        problems.append(
+            Problem(
+                book.source.name,
+                "an .xls file does not show which values are formulas",
+                "make sure the sheet was recalculated before it was saved, or save it as .xlsx",
+            )
+        )
+    return problems
+
+
+def _tables_of(sheet: Sheet, answers: Answers) -> tuple[list[Table], list[Problem]]:
+    problems = []
+    if sheet.hidden and sheet.rows:
+        problems.append(
+            Problem(sheet.label, "the sheet is hidden; it was read all the same", "delete it if it is old")
+        )
+    if not sheet.rows:
+        return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")]
+    hint = hint_of(sheet.name)
+    plans = (answers.mapping or {}).get(sheet.name, ())
+    blocks = blocks_of(sheet, plans) if plans or hint != NO_TABLE else ()
+    if not blocks:
+        return [], [*problems, _unrecognized(sheet, hint)]
+    tables = [opened(sheet, block) for block in blocks]
+    for table in tables:
+        problems += table.problems
+        if not table.rows:
+            problems.append(
+                Problem(sheet.label, f"a table of {_plural(table)} without rows", "fill it, or leave it so")
+            )
+    return tables, problems
+
+
+def _plural(table: Table) -> str:
+    return {"person": "people", "training": "training", "aircraft": "aircraft"}.get(
+        table.kind, table.kind + "s"
+    )
+
+
+def _unrecognized(sheet: Sheet, hint: str) -> Problem:
+    if hint == NO_TABLE:
+        return Problem(
+            sheet.label,
+            "its name says that it holds nothing this tool reads; it was not read",
+            "nothing, if that is so",
+        )
+    unread = bool(hint)
+    return Problem(
+        sheet.label,
+        "no table of aircraft, people, registrations, parts, training or owners was found in it; it was not read",
+        "give the columns the headings of the template, or give a mapping",
+        unread=unread,
+    )
+
+
+def _read_all(
+    tables: Sequence[Table], books: Sequence[Book], answers: Answers
+) -> tuple[list[Known], list[Column], list[Problem]]:
+    names, problems = _names_of(tables)
+    tags = _tags(books)
+    around = Around(
+        names,
+        frozenset(f"aircraft/{name}" for name in _linked(tables, "part", PART_OF.name, names)),
+        _aircraft_under(tables),
+        answers.dates,
+        "",
+    )
+    results: list[tuple[Table, Told]] = []
+    for table in sorted(tables, key=lambda table: _ORDER.index(table.block.table)):
+        own = Around(names, around.with_parts, around.aircraft_under, answers.dates, tags[table.sheet.label])
+        told = told_by(table, own)
+        problems += told.problems
+        problems += row_problems(table, told)
+        results.append((table, told))
+    known = [item for _, told in results for item in told.known]
+    columns = [column for _, told in results for column in told.columns]
+    return known, columns, problems + clashes(known)
+
+
+def _names_of(tables: Sequence[Table]) -> tuple[Names, list[Problem]]:
+    """The names of subjects by their own tables, and a remark for each that differs from another in case or spaces alone."""
+    names, problems = Names(), []
+    for table in tables:
+        if table.block.table not in ("aircraft", "person", "owner"):
+            continue
+        for name, index in zip(table.ids, table.rows, strict=True):
+            alike = names.add(table.kind, name)
+            if alike:
+                where = f"{table.sheet.label} row {table.row_number(index)}"
+                problems.append(
+                    Problem(
+                        where,
+                        f"{name!r} differs from {alike!r} only in case or spaces; they were kept apart",
+                        "write one of them as the other if they are the same",
+                    )
+                )
+    return names, problems
+
+
+def _tags(books: Sequence[Book]) -> dict[str, str]:
+    """A short name for each sheet by its label: the sheet's own name, with the file's where two sheets share it."""
+    sheets = [sheet for book in books for sheet in book.sheets]
+    counts = Counter(sheet.name for sheet in sheets)
+    return {
+        sheet.label: sheet.name if counts[sheet.name] == 1 else f"{sheet.book} {sheet.name}"
+        for sheet in sheets
+    }
+
+
+def _linked(tables: Sequence[Table], kind: str, key: str, names: Names) -> set[str]:
+    """The names that a column of links points at."""
+    found = set()
+    for table in tables:
+        for item in table.fields:
+            if table.kind == kind and item.meaning == key:
+                gots = read_column(None, table.cells(item.column), Hints()).gots
+                found |= {
+                    names.resolved("aircraft", got.raw).name for got in gots if isinstance(got.raw, str)
+                }
+    return found
+
+
+def _aircraft_under(tables: Sequence[Table]) -> dict[str, list[str]]:
+    """The aircraft that name each registration number in their own sheet."""
+    found: dict[str, list[str]] = {}
+    for table in tables:
+        for item in table.fields:
+            if table.block.table == "aircraft" and item.meaning == REGISTRATION.name:
+                gots = read_column(REGISTRATION, table.cells(item.column), Hints()).gots
+                for got, name in zip(gots, table.ids, strict=True):
+                    if isinstance(got.raw, str):
+                        found.setdefault(got.raw, []).append(name)
+    return found
