@@ -37,7 +37,9 @@ def command(rule: str | None, on: date | None, as_json: bool) -> int:
     """
     day, today = day_of(asked(on, None)), now().astimezone().date()
     if day < FIRST_DAY:
-        raise UsageError(f"{day} is before {FIRST_DAY}", where="--on", do="older law was not read; ask about a later day")
+        raise UsageError(
+            f"{day} is before {FIRST_DAY}", where="--on", do="older law was not read; ask about a later day"
+        )
     chosen = RULES if rule is None else (_named(rule),)
     told = [rule_json(each, day, today) for each in chosen]
     if as_json:
@@ -86,7 +88,11 @@ def _show(rule: dict[str, Any], day: date, out: Console) -> None:
 def _span_line(value: dict[str, Any], day: date) -> str:
     until = value["until"] or "still so when last read"
     sign = ">" if is_in_force(value, day) else " "
-    read = f"read {value['read_on']}, {value['read_days_ago']} days ago" if value["read_on"] else "day of reading not known"
+    read = (
+        f"read {value['read_on']}, {value['read_days_ago']} days ago"
+        if value["read_on"]
+        else "day of reading not known"
+    )
     open_reading = "; the text leaves a question open" if value["open_reading"] else ""
     return (
         f"  {sign} {value['from']} to {until}: {value['value']}\n"

@@ -19,8 +19,9 @@ from airwrit.base.times import day_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.intake.telling import Column
 from airwrit.law import wording
-from airwrit.law.judging import Finding
+from airwrit.law.judging import Bears, Finding
 
 SIGNS = {
     Verdict.MET: "|--|",
@@ -105,7 +106,7 @@ def _rows(title: str, rows: Sequence[Row], state: State, out: Console) -> None:
         table.add_column(name, no_wrap=True, width=5)
     table.add_column("STANDING", ratio=40)
     table.add_column("FIRST THING TO DO", ratio=38)
-    table.add_column("BY", no_wrap=True, width=10)
+    table.add_column("BY", no_wrap=True, width=11)
     for row in sorted(rows, key=lambda row: _ORDER.index(row.headline)):
         words = None if row.deciding is None else wording.worded(row.deciding, state)
         signs = [SIGNS[row.work], SIGNS[row.recreation]]
@@ -157,19 +158,20 @@ def _left(standing: Standing, out: Console) -> None:
 
 
 def _papers(standing: Standing, out: Console) -> None:
-    """Filings owed and records to put right: they ground nothing by themselves."""
+    """Records to put right: they ground nothing by themselves. Filings with a day stand in the due list."""
     report = standing.report
-    owed = [
+    wrong = [
         finding
         for finding in report.findings
-        if finding.rule.bears.value == "papers"
-        and (finding.verdict is Verdict.NOT_MET or finding.outcome.due_on is not None)
+        if finding.rule.bears is Bears.PAPERS
+        and finding.verdict is Verdict.NOT_MET
+        and finding.outcome.due_on is None
     ]
-    if not owed:
+    if not wrong:
         return
-    _title("PAPERS TO PUT RIGHT", out)
+    _title("RECORDS TO PUT RIGHT", out)
     table = _lines()
-    for finding in owed:
+    for finding in wrong:
         words = wording.worded(finding, report.state)
         table.add_row(
             SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do)
@@ -207,10 +209,14 @@ def _due(standing: Standing, out: Console) -> None:
 
 
 def _due_lines(items: Sequence[Due], state: State, out: Console) -> None:
-    table = _lines()
+    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
     for due in items:
         words = wording.worded(due.finding, state)
-        table.add_row(due.day.isoformat(), listed(due.subjects), clean(words.says), clean(words.do))
+        alike.setdefault((due.day.isoformat(), words.says, words.do), []).extend(due.subjects)
+    table = _lines()
+    for (day, says, do), subjects in alike.items():
+        table.add_row(day, listed(subjects), clean(says), clean(do))
     out.print(table)
 
 
@@ -296,3 +302,18 @@ def _foot(standing: Standing, out: Console) -> None:
             )
         )
     out.print(Text(CAUTION, style="dim"))
+
+
+def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> None:
+    """How each column was read: the doubtful and unread ones always, all of them with `every`."""
+    told = [column for column in columns if every or column.how != "exact" or column.note]
+    if not told:
+        return
+    _title("COLUMNS: how the headings were read" if every else "COLUMNS NOT READ BY THEIR EXACT HEADING", out)
+    table = _lines()
+    for column in told:
+        meaning = column.key.replace("_", " ") if column.key else "not known: kept out, listed here"
+        table.add_row(
+            column.place, clean(f"{column.sheet}: {column.heading}"), clean(meaning), clean(column.note)
+        )
+    out.print(table)

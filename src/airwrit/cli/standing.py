@@ -12,14 +12,14 @@ import click
 from airwrit.answers.as_json import EXIT, standing_json
 from airwrit.answers.standing import Standing, standing
 from airwrit.answers.told import told_for_all
-from airwrit.base.errors import UsageError
+from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import console, show_columns, show_standing
 from airwrit.facts.words import UsedFor
-from airwrit.intake.mapping import load_mapping, save_mapping
+from airwrit.intake.mapping import Plans, read_mapping
 from airwrit.intake.sheets import Answers, Intake, read_sheets
-from airwrit.intake.template import write_template
+from airwrit.papers.standing_sheet import write_standing
 
 _PATH = click.Path(path_type=Path)
 
@@ -28,7 +28,11 @@ _PATH = click.Path(path_type=Path)
 @click.argument("sheets", nargs=-1, type=_PATH)
 @on_option
 @at_option
-@click.option("--use", type=click.Choice([use.value for use in UsedFor]), help="What all are used for, where no row says.")
+@click.option(
+    "--use",
+    type=click.Choice([use.value for use in UsedFor]),
+    help="What all are used for, where no row says.",
+)
 @click.option("--owner", help="Who owns the aircraft, where no row says.")
 @click.option(
     "--dates",
@@ -36,8 +40,15 @@ _PATH = click.Path(path_type=Path)
     help="How dates like 03/04/2026 are meant, where a column leaves it open.",
 )
 @click.option("--mapping", type=_PATH, help="Read columns as this saved file says.")
-@click.option("--save-mapping", type=_PATH, help="Save how the columns were read, to give back with --mapping.")
-@click.option("--write-template", type=_PATH, help="Write an empty workbook with every column, and stop.")
+@click.option(
+    "--save-mapping", type=_PATH, help="Save how the columns were read, to give back with --mapping."
+)
+@click.option(
+    "--write-template",
+    "write_template_to",
+    type=_PATH,
+    help="Write an empty workbook with every column, and stop.",
+)
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 @click.option("--xlsx", type=_PATH, help="Write the answer to this workbook too.")
@@ -50,7 +61,7 @@ def command(
     dates: str | None,
     mapping: Path | None,
     save_mapping: Path | None,
-    write_template: Path | None,
+    write_template_to: Path | None,
     every: bool,
     as_json: bool,
     xlsx: Path | None,
@@ -64,21 +75,56 @@ def command(
     Example:
       airwrit standing fleet.xlsx --on 2026-11-25
     """
-    if write_template is not None:
-        return _template(write_template)
+    if write_template_to is not None:
+        return _template(write_template_to)
     if not sheets:
         raise UsageError("no sheet was named", where="standing", do="name a file, or try `airwrit demo`")
     when = asked(on, at)
-    taken = read_sheets(sheets, _answers(mapping, dates))
+    intake = read_sheets(sheets, Answers(_plans(mapping), dates))
     if save_mapping is not None:
-        save_mapping_to(taken, save_mapping)
-    answer = answered(taken, when, UsedFor(use) if use else None, owner)
+        pass
+    answer = answered(intake, when, UsedFor(use) if use else None, owner)
     if xlsx is not None:
-        _write_xlsx(answer, xlsx)
-    if as_json:
-        click.echo(json.dumps(standing_json(answer), indent=1))
-    else:
-        out = console()
-        show_standing(answer, out, every=every)
-        show_columns(taken.columns, out, every=every)
+        write_standing(answer, xlsx)
+    show_answer(answer, intake, every=every, as_json=as_json)
     return EXIT[answer.report.verdict]
+
+
+def answered(intake: Intake, when: When, use: UsedFor | None = None, owner: str | None = None) -> Standing:
+    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles."""
+    known = told_for_all(intake.known, use, owner)
+    gc.freeze()
+    gc.disable()
+    try:
+        return standing(known, when, now(), intake.problems, intake.sources)
+    finally:
+        gc.enable()
+
+
+def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool) -> None:
+    """Print a standing and how its columns were read."""
+    if as_json:
+        document = standing_json(answer)
+        document["columns"] = [column._asdict() for column in intake.columns]
+        click.echo(json.dumps(document, indent=1))
+        return
+    out = console()
+    show_standing(answer, out, every=every)
+    show_columns(intake.columns, out, every=every)
+
+
+def _plans(path: Path | None) -> Plans | None:
+    if path is None:
+        return None
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UnreadableFile(
+            "the mapping cannot be read", where=path.name, do="name a file that --save-mapping wrote"
+        ) from fault
+    return read_mapping(text, path.name)
+
+
+def _template(path: Path) -> int:
+    click.echo(f"wrote {path.name}: fill it in, then run `airwrit standing {path.name}`")
+    return 0

@@ -76,12 +76,19 @@ def why_no_duty(facts: Facts, law: Law) -> str:
     for_recreation = facts.use is UsedFor.RECREATION
     if for_recreation and not law[RECREATIONAL_DUTY] and exclusively_recreational(facts):
         return "struck"
-    if law[EXEMPT_ANY_PURPOSE] or (for_recreation and exclusively_recreational(facts)):
-        light = weight_exemption(facts, law)
-        if light.why is not None:
-            raise Undecided(light.why, "takeoff_weight_g")
-        return "light" if light.verdict is Verdict.MET else ""
-    return ""
+    light = _against_exemption(facts, law)
+    return "light" if light is not None and light.verdict is Verdict.MET else ""
+
+
+def _against_exemption(facts: Facts, law: Law) -> Outcome | None:
+    """The weight against the exemption; None where no weight exempts this use. Undecided on a gap or within doubt."""
+    for_recreation = facts.use is UsedFor.RECREATION
+    if not law[EXEMPT_ANY_PURPOSE] and not (for_recreation and exclusively_recreational(facts)):
+        return None
+    light = weight_exemption(facts, law)
+    if light.why is not None:
+        raise Undecided(light.why, "takeoff_weight_g")
+    return light
 
 
 def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
@@ -103,6 +110,7 @@ def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
 
 def must_be_registered(facts: Facts, law: Law) -> Outcome:
     """Registered, where the law of the day asks for it."""
+    law.span(EXEMPT_ANY_PURPOSE)
     registered = facts.on_file(IS_REGISTERED)
     if registered:
         ended = ending_of(facts, law)
@@ -127,9 +135,16 @@ def _application_pending(facts: Facts, law: Law) -> Outcome | None:
 
 
 def _not_registered(facts: Facts, law: Law) -> Outcome:
+    """Not registered though it must be; tells the weight where only the weight stands in the way of the exemption."""
     facts[IS_REGISTERED]
     law.span(FILING_DATA)
+    if law[EXEMPT_ANY_PURPOSE] or _exempt_but_for_weight(facts):
+        return weight_exemption(facts, law)._replace(code="over_weight")
     return not_met("not_registered")
+
+
+def _exempt_but_for_weight(facts: Facts) -> bool:
+    return facts.use is UsedFor.RECREATION and exclusively_recreational(facts)
 
 
 def duty_follows(facts: Facts, law: Law) -> str:
@@ -188,7 +203,7 @@ def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
         return met("part_47")
     checks = [lambda: _covers(kind, facts, law), lambda: _path_open(facts, law)]
     if kind is RegistrationKind.RECREATIONAL:
-        checks.insert(0, lambda: _held_by_person(facts, law))
+        checks.insert(1, lambda: _held_by_person(facts, law))
     return all_hold(*checks)
 
 

@@ -1,0 +1,48 @@
+"""`airwrit demo`: the invented program, its messy workbook written and its standing told."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from airwrit.base.errors import UsageError
+from airwrit.base.times import day_of
+from airwrit.cli.options import asked, on_option
+from airwrit.cli.standing import answered, show_answer
+from airwrit.intake.sheets import read_sheets
+from airwrit.papers.demo_sheet import demo_data, write_demo
+
+
+@click.command()
+@on_option
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path(),
+    help="Folder to write into; this one if left out.",
+)
+@click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+def command(on: date | None, out: Path, every: bool, as_json: bool) -> int:
+    """An invented program: a messy workbook with the usual traps is written, read back, and judged.
+
+    \b
+    Example:
+      airwrit demo --on 2026-11-25
+    """
+    day = day_of(asked(on, None))
+    path = out / demo_data()["file"]
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        write_demo(path, day)
+    except OSError as fault:
+        raise UsageError(
+            f"cannot write {path.name} ({fault.strerror})", where="demo", do="name another folder with --out"
+        ) from fault
+    intake = read_sheets([path])
+    show_answer(answered(intake, day), intake, every=every, as_json=as_json)
+    if not as_json:
+        click.echo(f"\nAll of it is made up. The workbook is {path}; try: airwrit standing {path} --all")
+    return 0
