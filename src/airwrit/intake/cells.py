@@ -14,9 +14,12 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.statement import Source
-from airwrit.intake.limits import LIMITS, Limits
+from airwrit.intake.limits import LIMITS, OLE, ZIP, Limits
 
-_START = "import sys; sys.path[:] = sys.argv.pop(1).split(chr(10)); from airwrit.intake.child import main; sys.exit(main())"
+_START = (
+    "import sys; sys.path[:] = sys.argv.pop(1).split(chr(10)); from airwrit.intake.child import run; "
+    "from airwrit.intake.{reader} import read; sys.exit(run(read))"
+)
 _OTHER_FORM = "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv"
 
 
@@ -127,8 +130,11 @@ def _bytes_of(path: Path, limits: Limits) -> bytes:
 
 
 def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
+    if not data.strip(b"\0 \t\r\n"):
+        raise UnreadableFile("the file is empty", where=name, do="save the sheet again and give that file")
+    reader = "workbook" if data.startswith((ZIP, OLE)) else "delimited"
     paths = "\n".join(part for part in sys.path if Path(part).is_absolute() and "\n" not in part)
-    command = [sys.executable, "-I", "-S", "-c", _START, paths, json.dumps(limits)]
+    command = [sys.executable, "-I", "-S", "-c", _START.format(reader=reader), paths, json.dumps(limits)]
     try:
         done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
     except subprocess.TimeoutExpired as fault:

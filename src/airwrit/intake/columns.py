@@ -74,6 +74,22 @@ class Match:
 UNKNOWN = Match("", "unknown")
 
 
+class Column(NamedTuple):
+    """What a column was read as: `how` is exact, near, mapping or unknown; the last five are what a mapping keeps."""
+
+    sheet: str
+    place: str
+    heading: str
+    key: str
+    how: str
+    note: str = ""
+    table: str = ""
+    name: str = ""
+    saved_as: str = ""
+    meaning: str = ""
+    dates: DateOrder | None = None
+
+
 @cache
 def heading_of(text: str) -> Heading:
     """The heading without its brackets, unit and ornaments, its short forms spelled out."""

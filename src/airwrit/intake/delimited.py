@@ -10,6 +10,8 @@ from collections import Counter
 from itertools import islice
 from typing import Any, NamedTuple
 
+from charset_normalizer import from_bytes
+
 from airwrit.intake.limits import Fault, Limits
 
 _BOMS = (
@@ -47,7 +49,7 @@ class Decoded(NamedTuple):
     guessed: bool
 
 
-def read_delimited(data: bytes, limits: Limits) -> dict[str, Any]:
+def read(data: bytes, limits: Limits) -> dict[str, Any]:
     """One sheet of text cells, with its encoding and delimiter. Fault when the bytes are no text."""
     decoded = decode(data)
     text = decoded.text
@@ -103,8 +105,6 @@ def _legacy(data: bytes) -> Decoded:
         text = "\0"
     if _OFTEN_IN_1252.fullmatch(text):
         return Decoded(text, "cp1252", guessed=True)
-    from charset_normalizer import from_bytes  # noqa: PLC0415 - slow to import, seldom needed
-
     best = from_bytes(data, cp_isolation=_TRIED).best()
     if best is None:
         raise Fault("the text's encoding cannot be told", "save it again as UTF-8 or as .xlsx")

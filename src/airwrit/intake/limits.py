@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+ZIP, OLE = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1")
+"""The first bytes of workbooks: a zip archive (.xlsx, .ods), an OLE container (.xls, or a locked .xlsx)."""
+
 
 class Limits(NamedTuple):
     """Bytes of the file, bytes it unpacks to, cells, seconds of wall clock, and bytes of memory of the reading process."""

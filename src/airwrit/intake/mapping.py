@@ -7,11 +7,12 @@ import json
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
-from airwrit.base.errors import BadFact
+from airwrit.base.errors import BadFact, UnreadableFile
 from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.columns import IGNORE, SPECIAL, TABLES, is_meaning
+from airwrit.intake.columns import IGNORE, SPECIAL, TABLES, Column, is_meaning
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 
 
@@ -75,22 +76,34 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
     return SheetPlan(table, dict(columns), dict(dates))
 
 
-def written(plans: Iterable[tuple[str, SheetPlan]]) -> str:
-    """The plans, each with its sheet's name, as TOML that `read_mapping` reads back."""
+def written(columns: Iterable[Column]) -> str:
+    """What columns were read as, as TOML that `read_mapping` reads back; what was not used is told to be ignored."""
+    tables: dict[tuple[str, str, str], list[Column]] = {}
+    for column in columns:
+        tables.setdefault((column.sheet, column.name, column.table), []).append(column)
     lines = ['# What each column means. Change a meaning, or say "ignore"; give it back with --mapping.']
-    for name, plan in plans:
-        lines += [
-            "",
-            "[[sheet]]",
-            f"name = {_quoted(name)}",
-            f"table = {_quoted(plan.table)}",
-            "[sheet.columns]",
-        ]
-        lines += [f"{_quoted(heading)} = {_quoted(meaning)}" for heading, meaning in plan.columns.items()]
-        if plan.dates:
-            lines.append("[sheet.dates]")
-            lines += [f"{_quoted(heading)} = {_quoted(order)}" for heading, order in plan.dates.items()]
+    for (_, name, table), mine in tables.items():
+        lines += ["", "[[sheet]]", f"name = {_quoted(name)}", f"table = {_quoted(table)}", "[sheet.columns]"]
+        lines += [f"{_quoted(column.saved_as)} = {_quoted(column.meaning or IGNORE)}" for column in mine]
+        dated = [column for column in mine if column.dates]
+        lines += ["[sheet.dates]"] if dated else []
+        lines += [f"{_quoted(column.saved_as)} = {_quoted(str(column.dates))}" for column in dated]
     return "\n".join(lines) + "\n"
+
+
+def load_mapping(path: Path) -> Plans:
+    """The mapping in a file. UnreadableFile when it cannot be read, BadFact when it is no mapping."""
+    try:
+        return read_mapping(path.read_text(encoding="utf-8"), path.name)
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UnreadableFile(
+            "the mapping cannot be read", where=path.name, do="check the name, and that it is UTF-8"
+        ) from fault
+
+
+def save_mapping(columns: Iterable[Column], path: Path) -> None:
+    """Write what columns were read as to a file; give it back with --mapping for the same reading."""
+    path.write_text(written(columns), encoding="utf-8")
 
 
 def _quoted(text: str) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 from airwrit.facts.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.intake.cells import Book, Sheet, read_book
+from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.layout import NO_TABLE, blocks_of, hint_of
@@ -17,7 +18,7 @@ from airwrit.intake.mapping import Plans
 from airwrit.intake.reading import Hints, read_column
 from airwrit.intake.rows import Table, opened
 from airwrit.intake.subjects import Names
-from airwrit.intake.telling import Around, Column, Told, told_by
+from airwrit.intake.telling import Around, Told, told_by
 
 _ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training")
 

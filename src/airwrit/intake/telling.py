@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
 
 from airwrit.base.times import EARLIEST
 from airwrit.facts.aircraft import (
@@ -22,7 +21,7 @@ from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import TABLES
-from airwrit.intake.columns import EVENT, WEIGHT
+from airwrit.intake.columns import EVENT, WEIGHT, Column
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field
 from airwrit.intake.got import NOTHING, Got, joined
@@ -44,22 +43,6 @@ class Around:
     aircraft_under: Mapping[str, Sequence[str]]
     asked_order: DateOrder | None
     tag: str
-
-
-class Column(NamedTuple):
-    """What a column was read as: `how` is exact, near, mapping or unknown; the last five are what a mapping keeps."""
-
-    sheet: str
-    place: str
-    heading: str
-    key: str
-    how: str
-    note: str = ""
-    table: str = ""
-    name: str = ""
-    saved_as: str = ""
-    meaning: str = ""
-    dates: DateOrder | None = None
 
 
 @dataclass(slots=True)
