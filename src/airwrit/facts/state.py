@@ -120,6 +120,12 @@ class Facts:
         """Another subject, its looks noted with this one's."""
         return Facts(self.state, subject, self._use, self._root)
 
+    def under(self, use: UsedFor) -> Facts:
+        """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
+        other = Facts(self.state, self.subject, use)
+        other.used = self.used
+        return other
+
     def linking(self, key: Key[str]) -> Iterator[Facts]:
         """The subjects that point at this one through `key`: all that are on file, a closed-world reading."""
         self.used.append(Used(self.subject, key, closed=True))
@@ -175,9 +181,8 @@ def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
             covering.append(item)
     if not covering:
         return None
-    values = {item.statement.value for item in covering}
     origins = tuple(dict.fromkeys(item.origin for item in covering))
-    if len(values) > 1 and len({(type(value), value) for value in values}) > 1:
+    if len(covering) > 1 and len({(type(i.statement.value), i.statement.value) for i in covering}) > 1:
         return Held(None, Why.CONFLICT, origins)
     value = covering[0].statement.value
     return None if value is None else Held(value_of(key, value), None, origins)

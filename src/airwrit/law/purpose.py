@@ -21,6 +21,7 @@ from airwrit.facts.flight import (
 )
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
+from airwrit.facts.words import UsedFor
 from airwrit.law.judging import all_hold, met, not_met
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, parameter
@@ -74,8 +75,8 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
 
 
 def _of(facts: Facts, link: Key[str], judge: Callable[[Facts, Law], Outcome], law: Law, code: str) -> Outcome:
-    """A duty of the aircraft or the pilot as one condition; no duty is no hindrance."""
-    outcome = judge(facts.linked(link), law)
+    """A duty of the aircraft or the pilot, as a recreational one, for one condition; no duty is no hindrance."""
+    outcome = judge(facts.linked(link).under(UsedFor.RECREATION), law)
     if outcome.verdict is Verdict.NOT_MET:
         return outcome._replace(code=code)
     return met("all_hold") if outcome.verdict in (Verdict.MET, Verdict.NOT_APPLICABLE) else outcome
