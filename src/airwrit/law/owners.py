@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 
 from airwrit.base.findings import Outcome, Verdict, Why
@@ -21,6 +22,7 @@ from airwrit.facts.registration import (
     CITIZENS_CONTROL,
     CITIZENSHIP,
     FILED_BY_OTHER,
+    ISSUED_ON,
     ORGANIZED_IN_US,
     OWNER_BORN_ON,
     OWNER_KIND,
@@ -51,6 +53,7 @@ def us_citizen(facts: Facts, law: Law) -> Outcome:
     """Whether the owner is a United States citizen in the statute's sense."""
     kind = facts[OWNER_KIND]
     if kind is OwnerKind.PERSON:
+        law.span(RESIDENT_MAY)
         return met("citizen") if facts[CITIZENSHIP] is Citizenship.CITIZEN else not_met("not_citizen")
     if kind is OwnerKind.PARTNERSHIP:
         law.span(PARTNERS_ALL)
@@ -61,6 +64,7 @@ def us_citizen(facts: Facts, law: Law) -> Outcome:
 
 
 def _citizen_corporation(facts: Facts, law: Law) -> Outcome:
+    law.span(VOTES_SHARE)
     return all_hold(
         lambda: _votes(facts, law),
         lambda: _officers(facts, law),
@@ -131,17 +135,21 @@ def _same_name(one: str, other: str) -> bool:
 
 
 def owner_may_file(facts: Facts, law: Law) -> Outcome:
-    """Whether an owner who is a person is old enough to file."""
+    """Whether an owner who is a person is old enough to file on the day asked about."""
+    return _old_enough_on(day_of(facts.on), facts, law)
+
+
+def _old_enough_on(day: date, facts: Facts, law: Law) -> Outcome:
     if facts[OWNER_KIND] is not OwnerKind.PERSON:
         return no_duty("no_person")
-    age, least = whole_years_between(facts[OWNER_BORN_ON], day_of(facts.on)), law[FILING_AGE]
+    age, least = whole_years_between(facts[OWNER_BORN_ON], day), law[FILING_AGE]
     return met("old_enough") if age >= least else not_met("too_young")
 
 
 def filed_by_eligible_person(facts: Facts, law: Law) -> Outcome:
-    """Whether the one who filed in a young owner's place may do so."""
-    filer = facts.linked(FILED_BY_OTHER)
-    return all_hold(lambda: owner_may_file(filer, law), lambda: owner_eligible(filer, law))
+    """Whether the one who filed in a young owner's place was old enough on the day of issue, and is eligible."""
+    filer, made_on = facts.linked(FILED_BY_OTHER), facts[ISSUED_ON]
+    return all_hold(lambda: _old_enough_on(made_on, filer, law), lambda: owner_eligible(filer, law))
 
 
 def registration_not_void(facts: Facts, law: Law) -> Outcome:
@@ -150,8 +158,7 @@ def registration_not_void(facts: Facts, law: Law) -> Outcome:
     owner = facts.linked(REGISTERED_TO)
     if facts.on_file(FILED_BY_OTHER) is None:
         return owner_eligible(owner, law)
-    young = owner_may_file(owner, law).verdict is Verdict.NOT_MET
-    if not young:
+    if _old_enough_on(facts[ISSUED_ON], owner, law).verdict is not Verdict.NOT_MET:
         return not_met("filed_by_another")
     return filed_by_eligible_person(facts, law)
 
