@@ -19,11 +19,11 @@ FILING_DAYS = parameter("change_filing_days", int)
 
 def update_registration(facts: Facts, law: Law) -> Outcome:
     """Whether a change in what the application said was filed in time; a representative who leaves is such a change."""
-    changed = _last_change(facts)
+    changed, days = _last_change(facts), law[FILING_DAYS]
     if changed is None:
         return no_duty("nothing_changed")
     filed = happened(facts, CHANGE_FILED_ON)
-    due = add_days(changed, law[FILING_DAYS])
+    due = add_days(changed, days)
     if filed is not None and filed >= changed:
         return met("filed", value=filed)
     on = day_of(facts.on)
@@ -50,13 +50,13 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
     cancelled = None
     if facts.on_file(REGISTRATION) is not None:
         cancelled = happened(facts.linked(REGISTRATION), CANCELLED_ON)
+    on, days = day_of(facts.on), law[FILING_DAYS]
     if cancelled is not None:
         return met("cancelled", value=cancelled)
-    on = day_of(facts.on)
     if not gone and lost is not None:
-        due = add_days(lost, law[FILING_DAYS])
+        due = add_days(lost, days)
         return unknown(Why.OPEN_READING, "lost", value=due, due_on=due)
-    due = add_days(min(gone), law[FILING_DAYS])
+    due = add_days(min(gone), days)
     if on <= due:
         return unknown(Why.MISSING, "owed", value=due, due_on=due, margin=days_left(due, on))
     return not_met("overdue", value=due, due_on=due, margin=days_left(due, on))

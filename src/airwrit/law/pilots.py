@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from functools import partial
 from typing import NamedTuple
 
@@ -226,8 +227,8 @@ def address_told(facts: Facts, law: Law) -> Outcome:
 
 def certificate_age(facts: Facts, law: Law) -> Outcome:
     """Whether the person is old enough for a remote pilot certificate."""
-    age = whole_years_between(facts[BORN_ON], day_of(facts.on))
-    return met("old_enough") if age >= law[LEAST_AGE] else not_met("too_young")
+    age, least = whole_years_between(facts[BORN_ON], day_of(facts.on)), Decimal(law[LEAST_AGE])
+    return met("old_enough", value=least) if age >= least else not_met("too_young", value=least)
 
 
 def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:

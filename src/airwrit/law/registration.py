@@ -93,9 +93,10 @@ def _against_exemption(facts: Facts, law: Law) -> Outcome | None:
 
 def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
     """What ended the registration of this aircraft, and when; None when nothing that ends it is on file."""
+    ends_by_event = law[ENDING_EVENTS]
     for key, code in _ENDINGS:
         day = happened(facts, key)
-        if day is not None and law[ENDING_EVENTS]:
+        if day is not None and ends_by_event:
             return code, day
     number = facts.on_file(REGISTRATION)
     if number is None:
@@ -199,6 +200,7 @@ def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
+    law.span(RECREATIONAL_IS_EXCLUSIVE)
     if kind is RegistrationKind.PART_47:
         return met("part_47")
     checks = [lambda: _covers(kind, facts, law), lambda: _path_open(facts, law)]

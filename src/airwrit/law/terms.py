@@ -13,7 +13,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import RegistrationKind
 from airwrit.law.judging import met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.registration import ending_of, lost_and_not_cancelled, why_no_duty
+from airwrit.law.registration import ending_of, happened, lost_and_not_cancelled, why_no_duty
 
 TERM_YEARS = parameter("registration_term_years", int)
 RECREATIONAL_TERM_YEARS = parameter("recreational_term_years", int)
@@ -49,7 +49,8 @@ class Term(NamedTuple):
 
 def part_48_term(certificate: Facts, law: Law) -> Term:
     """The term of a Part 48 certificate. A renewal adds the term to the old expiry, not to the day of renewal."""
-    issued, renewed = certificate.on_file(ISSUED_ON), certificate.on_file(RENEWED_ON)
+    law.span(TERM_YEARS)
+    issued, renewed = certificate.on_file(ISSUED_ON), happened(certificate, RENEWED_ON)
     recreational = certificate[REGISTRATION_KIND] is RegistrationKind.RECREATIONAL
     stated = certificate.on_file(EXPIRES_ON)
     if issued is None and stated is None:
