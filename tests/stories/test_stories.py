@@ -1,0 +1,50 @@
+"""Every story gets the answers the law gives it, and no answer of the list is forgotten."""
+
+from __future__ import annotations
+
+import pytest
+
+from airwrit.base.units import GRAMS_PER_POUND
+from airwrit.law.rulebook import BY_NAME
+from tests.stories.story import Answer, Story, answers, found, listed, same_value, stories
+
+MOST_WAITING = 49
+
+
+@pytest.mark.parametrize(("story", "answer"), [pytest.param(s, a, id=a.name) for s, a in answers()])
+def test_answer(story: Story, answer: Answer) -> None:
+    outcome = found(answer, story.known).outcome
+    assert (outcome.verdict, outcome.why) == (answer.verdict, answer.why), outcome
+    if answer.code is not None:
+        assert outcome.code == answer.code
+    if answer.value is not None:
+        value = outcome.value * GRAMS_PER_POUND if answer.unit == "g" else outcome.value  # type: ignore[operator]
+        assert same_value(answer.value, value), outcome
+
+
+def test_every_answer_is_given_or_waits() -> None:
+    given = [answer.name for _, answer in answers() if answer.asked]
+    waiting = listed("waiting.toml")
+    assert sorted(given + waiting) == sorted(listed("all_answers.toml"))
+
+
+def test_the_waiting_list_only_shrinks() -> None:
+    assert len(listed("waiting.toml")) <= MOST_WAITING
+
+
+def test_nothing_waits_that_a_rule_answers() -> None:
+    assert [name for name in listed("waiting.toml") if name.split(":")[1] in BY_NAME] == []
+
+
+def test_names_of_answers_are_unique() -> None:
+    names = [answer.name for _, answer in answers()]
+    assert len(names) == len(set(names))
+
+
+def test_ids_of_stories_are_unique_and_told_in_their_file_names() -> None:
+    ids = [story.id for story in stories()]
+    assert len(ids) == len(set(ids))
+
+
+def test_every_story_cites_a_section_and_has_answers() -> None:
+    assert [story.id for story in stories() if not story.cites or not story.title or not story.answers] == []
