@@ -1,25 +1,24 @@
-"""Reads the stories: law told as cases. Each file holds facts in the tables of a facts file, and the answers expected.
+"""Reads the stories: law told as cases. Each file says what it is about, then the facts, then the answers expected.
 
-A subject's facts may stand in several tables of one `id`; `from` and `until` of a table are the span of its facts. An
-answer names the story's case: rule, day, and `case` where one rule is asked twice for one day.
+The facts between are a facts file as `airwrit ask` takes it. An answer names rule, subject, use and day, and its `case`
+where one rule is asked twice for one day; `asked = false` marks one that we add to those asked for.
 """
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.base.times import EARLIEST, When, day_of
-from airwrit.facts.key import Raw
+from airwrit.base.times import When, day_of
+from airwrit.base.units import GRAMS_PER_POUND
 from airwrit.facts.state import State, state_of
-from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import KEYS, TABLES, subject_named
+from airwrit.facts.statement import Known
 from airwrit.facts.words import UsedFor
+from airwrit.intake.facts_file import read_facts
 from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import BY_NAME
 
@@ -27,8 +26,6 @@ FOLDER = Path(__file__).parent
 LISTS = ("waiting.toml", "all_answers.toml")
 KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
 
-_ABOUT = {"id", "title", "cites", "answers"}
-_SPAN = {"id", "from", "until"}
 _ANSWER = {"on", "subject", "rule", "use", "verdict", "why", "code", "value", "in", "case", "asked"}
 
 
@@ -92,29 +89,17 @@ def listed(name: str) -> list[str]:
 
 
 def _read(path: Path) -> Story:
-    told = tomllib.loads(path.read_text(encoding="utf-8"), parse_float=str)
-    known = tuple(_known(told, path.name))
-    expected = tuple(_answer(told["id"], row, path.name) for row in told["answers"])
-    return Story(told["id"], told["title"], told["cites"], known, expected)
+    """A story's file: what it is about, a facts file, and from the first answer on the answers."""
+    head, facts, tail = _parts(path.read_text(encoding="utf-8"))
+    about, expected = tomllib.loads(head), tomllib.loads(tail)["answers"]
+    known = read_facts(facts, path.name).known
+    answered = tuple(_answer(about["id"], row, path.name) for row in expected)
+    return Story(about["id"], about["title"], about["cites"], known, answered)
 
 
-def _known(told: dict[str, Any], where: str) -> Iterator[Known]:
-    for table, rows in told.items():
-        if table in _ABOUT:
-            continue
-        for row in rows:
-            subject = subject_named(TABLES[table], row["id"])
-            for name, value in row.items():
-                if name in _SPAN:
-                    continue
-                if KEYS[name].table != table:
-                    raise ValueError(f"{where}: {name} belongs in [{KEYS[name].table}]")
-                start, end = row.get("from", EARLIEST), row.get("until")
-                yield Known(Statement(subject, name, _raw(value), start, end), origin=f"{where} [{table}]")
-
-
-def _raw(value: Any) -> Raw:
-    return value.isoformat() if isinstance(value, date) else value
+def _parts(text: str) -> tuple[str, str, str]:
+    facts, answers_at = text.index("\n["), text.index("\n[[answers]]")
+    return text[:facts], text[facts:answers_at], text[answers_at:]
 
 
 def _answer(story: str, row: dict[str, Any], where: str) -> Answer:
@@ -137,9 +122,9 @@ def _answer(story: str, row: dict[str, Any], where: str) -> Answer:
     )
 
 
-def same_value(expected: date | str, found_value: object) -> bool:
+def same_value(answer: Answer, value: object) -> bool:
     """Whether a finding's value is the one expected: days and texts exactly, decimals to the places shown."""
-    if isinstance(expected, str) and isinstance(found_value, Decimal):
-        wanted = Decimal(expected)
-        return found_value.quantize(wanted) == wanted
-    return expected == found_value
+    if isinstance(answer.value, str) and isinstance(value, Decimal):
+        wanted = Decimal(answer.value)
+        return (value * GRAMS_PER_POUND if answer.unit == "g" else value).quantize(wanted) == wanted
+    return answer.value == value
