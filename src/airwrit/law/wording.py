@@ -28,7 +28,13 @@ _BORROWS = {
     "owner_eligible": ("us_citizen",),
     "registration_not_void": ("owner_eligible", "us_citizen", "filed_by_eligible_person"),
     "filed_by_eligible_person": ("owner_eligible", "us_citizen"),
-    "recreational_exception": ("recreational_purpose", "recreational_safety_test"),
+    "recreational_exception": (
+        "recreational_purpose",
+        "must_be_registered",
+        "registration_in_term",
+        "marked_outside",
+        "recreational_safety_test",
+    ),
 }
 """Rules that hand on the outcome of another rule, and so its code."""
 

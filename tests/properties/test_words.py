@@ -1,0 +1,159 @@
+"""Every outcome a rule can reach has its words, and every text shipped can be reached."""
+
+from __future__ import annotations
+
+import random
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from airwrit.base.times import add_years
+from airwrit.facts.key import Key, Raw, raw_of
+from airwrit.facts.state import State, state_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
+from airwrit.facts.words import RegistrationKind
+from airwrit.law.judging import USES, Finding, judge
+from airwrit.law.rulebook import RULES
+from airwrit.law.wording import texts, worded
+
+NOW = datetime(2026, 11, 25, tzinfo=UTC)
+STATES = 4000
+OFFSETS = (
+    -6000,
+    -5000,
+    -4000,
+    -1200,
+    -1100,
+    -1096,
+    -1095,
+    -1090,
+    -1080,
+    -1000,
+    -800,
+    -400,
+    -100,
+    -20,
+    -1,
+    0,
+    1,
+    20,
+)
+SERIALS = ("ZZ9Z5AAAAA", "ZZ9Z5BBBBB", "ZZ9ZOAAAAA", "0AB-77/2019")
+WEIGHTS = ("200", "249.4758035", "250", "900", "24947.58035", "30000")
+UNUSUAL = frozenset(
+    {
+        *(
+            "issued_on",
+            "expires_on",
+            "renewed_on",
+            "renewal_filed_on",
+            "registration_kind",
+            "cancelled_on",
+            "revoked_on",
+        ),
+        *("registration", "is_registered", "sold_on", "lost_on", "destroyed_on", "exported_on"),
+    }
+)
+TURNS = (
+    date(2016, 5, 1),
+    date(2017, 12, 12),
+    date(2019, 2, 25),
+    date(2020, 6, 1),
+    date(2021, 4, 6),
+    date(2021, 4, 7),
+    date(2021, 4, 21),
+    date(2023, 9, 17),
+)
+
+
+def some_day(dice: random.Random, on: date) -> date:
+    """A day near the one asked about, or near a day on which the law changed."""
+    if dice.random() < 0.1:
+        return date(2021, 4, 6)
+    near = on if dice.random() < 0.7 else dice.choice(TURNS)
+    return near + timedelta(days=dice.choice(OFFSETS))
+
+
+def some_value(key: Key[Any], dice: random.Random, on: date) -> Raw:
+    """A value of the key's kind that has a chance to meet and to miss its limits."""
+    if key.links_to:
+        return dice.choice(("1", "2"))
+    if key.name.endswith("serial") or key.name == "mark_text":
+        return dice.choice((*SERIALS, "1"))
+    if key.kind is bool:
+        return dice.random() < 0.5
+    if key.kind is date:
+        return some_day(dice, on).isoformat()
+    if key.kind is Decimal:
+        return (
+            dice.choice(("0", "0.5", "0.7", "0.8", "1"))
+            if "share" in key.name
+            else dice.choice((*WEIGHTS, "400", "700"))
+        )
+    if key.kind is str:
+        return dice.choice(("a", "b"))
+    return raw_of(dice.choice(list(key.kind)))
+
+
+def usual_registration(dice: random.Random, on: date) -> list[Known]:
+    """A registration whose days fit each other, about to end, just ended, or long to run."""
+    expiry = on + timedelta(days=dice.choice((-400, -1, -1, 0, 1, 10, 25, 40, 300, 1500)))
+    issued = add_years(expiry, -3)
+    facts: dict[str, Raw] = {"issued_on": issued.isoformat(), "expires_on": expiry.isoformat()}
+    for name in dice.sample(sorted(facts), dice.choice((0, 1))):
+        del facts[name]
+    if dice.random() < 0.3:
+        facts["renewal_filed_on"] = (expiry - timedelta(days=30)).isoformat()
+    facts["registration_kind"] = dice.choice(list(RegistrationKind)).value
+    known = [Known(Statement("registration/1", name, value)) for name, value in facts.items()]
+    return [
+        *known,
+        Known(Statement("aircraft/1", "registration", "1")),
+        Known(Statement("aircraft/1", "is_registered", True)),
+    ]
+
+
+def some_state(dice: random.Random) -> State:
+    """Two subjects of every kind with about two thirds of their facts."""
+    on = some_day(dice, date(2026, 11, 25))
+    density = dice.choice((0.35, 0.65, 0.95))
+    known = [
+        Known(Statement(subject_named(TABLES[key.table], number), key.name, some_value(key, dice, on)))
+        for key in ALL_KEYS
+        for number in ("1", "2")
+        if dice.random() < density
+    ]
+    known = [item for item in known if dice.random() < 0.98 or item.statement.subject != "aircraft/1"]
+    if dice.random() < 0.5:
+        known = [item for item in known if item.statement.key not in UNUSUAL] + usual_registration(dice, on)
+    when = datetime(on.year, on.month, on.day, 15, tzinfo=UTC) if dice.random() < 0.2 else on
+    return state_of(known, when, NOW)
+
+
+def findings(state: State) -> list[Finding]:
+    """What every rule finds of every subject of its kind under both uses."""
+    day = state.on.date() if isinstance(state.on, datetime) else state.on
+    return [
+        judge(rule, state, subject, use, day)
+        for rule in RULES
+        for subject in state.subjects(rule.about)
+        for use in USES
+    ]
+
+
+def test_every_outcome_has_words_and_every_text_is_reached() -> None:
+    """Random facts over all the dated law: no finding is without words, no text waits in vain."""
+    dice, seen = random.Random(7), set()
+    for _ in range(STATES):
+        state = some_state(dice)
+        for finding in findings(state):
+            where = (finding.rule.name, finding.outcome.code)
+            if where not in seen:
+                words = worded(finding, state)
+                assert words.says, where
+                assert "{" not in words.says + words.do, where
+                seen.add(where)
+    written = {(rule, code) for rule, table in texts().items() if "says" not in table for code in table}
+    waiting = [f"{rule}.{code}" for rule, code in sorted(written - seen)]
+    assert not waiting, " ".join(waiting)
