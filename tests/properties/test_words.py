@@ -107,11 +107,12 @@ def usual_registration(dice: random.Random, on: date) -> list[Known]:
         facts["renewal_filed_on"] = (expiry - timedelta(days=30)).isoformat()
     facts["registration_kind"] = dice.choice(list(RegistrationKind)).value
     known = [Known(Statement("registration/1", name, value)) for name, value in facts.items()]
-    return [
-        *known,
-        Known(Statement("aircraft/1", "registration", "1")),
-        Known(Statement("aircraft/1", "is_registered", True)),
-    ]
+    for aircraft in ("aircraft/1", "aircraft/2")[: dice.choice((1, 2))]:
+        known += [
+            Known(Statement(aircraft, "registration", "1")),
+            Known(Statement(aircraft, "is_registered", True)),
+        ]
+    return known
 
 
 def some_state(dice: random.Random) -> State:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import date
 from types import CodeType, FunctionType
-from typing import Any
+from typing import Any, TypeGuard
 
 from airwrit.base.times import parse_day
 from airwrit.law.judging import Rule
@@ -14,21 +14,25 @@ from airwrit.law.wording import shown
 
 
 def parameters_of(rule: Rule) -> tuple[Param[Any], ...]:
-    """The parameters a rule may read, itself or through the functions it calls, in the order met."""
-    return tuple(dict.fromkeys(_parameters(rule.judge, set())))
+    """The parameters a rule may read, its own first, then those of the functions it calls, level by level."""
+    found: dict[Param[Any], None] = {}
+    seen: set[FunctionType] = set()
+    level: list[Callable[..., Any]] = [rule.judge]
+    while level:
+        called: list[Callable[..., Any]] = []
+        for function in level:
+            if not isinstance(function, FunctionType) or function in seen:
+                continue
+            seen.add(function)
+            things = [function.__globals__.get(name) for name in _names(function.__code__)]
+            found.update(dict.fromkeys(thing for thing in things if isinstance(thing, Param)))
+            called += [thing for thing in things if _is_of_the_law(thing)]
+        level = called
+    return tuple(found)
 
 
-def _parameters(function: Callable[..., Any], seen: set[object]) -> Iterator[Param[Any]]:
-    """Walks the names a function refers to: parameters are given, functions of the law are walked in turn."""
-    if function in seen or not isinstance(function, FunctionType):
-        return
-    seen.add(function)
-    for name in _names(function.__code__):
-        thing = function.__globals__.get(name)
-        if isinstance(thing, Param):
-            yield thing
-        elif isinstance(thing, FunctionType) and thing.__module__.startswith("airwrit.law"):
-            yield from _parameters(thing, seen)
+def _is_of_the_law(thing: object) -> TypeGuard[FunctionType]:
+    return isinstance(thing, FunctionType) and thing.__module__.startswith("airwrit.law")
 
 
 def _names(code: CodeType) -> Iterator[str]:

@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -77,15 +78,15 @@ def _show(rule: dict[str, Any], day: date, out: Console) -> None:
         out.print()
         held = "the law of that day was not read" if param["in_force"] is None else param["in_force"]
         unit = f" {param['unit']}" if param["unit"] and param["in_force"] is not None else ""
-        out.print(Text(f"{param['title']}", style="underline"))
+        out.print(Text(param["title"], style="bold"))
         out.print(f"  on {day}: {held}{unit}")
         for value in param["values"]:
-            out.print(_span_line(value, day))
+            _show_span(value, day, out)
     out.print()
     out.print(Text("Not legal advice; look the section up before you rely on it.", style="dim"))
 
 
-def _span_line(value: dict[str, Any], day: date) -> str:
+def _show_span(value: dict[str, Any], day: date, out: Console) -> None:
     until = value["until"] or "still so when last read"
     sign = ">" if is_in_force(value, day) else " "
     read = (
@@ -94,7 +95,6 @@ def _span_line(value: dict[str, Any], day: date) -> str:
         else "day of reading not known"
     )
     open_reading = "; the text leaves a question open" if value["open_reading"] else ""
-    return (
-        f"  {sign} {value['from']} to {until}: {value['value']}\n"
-        f"      {value['cites']}; {value['source']}; {read}; confidence {value['confidence']}{open_reading}"
-    )
+    out.print(f"  {sign} {value['from']} to {until}: {value['value']}")
+    source = f"{value['cites']}; {value['source']}; {read}; confidence {value['confidence']}{open_reading}"
+    out.print(Padding(Text(source, style="dim"), (0, 0, 0, 6)))

@@ -56,11 +56,11 @@ def cli() -> None:
 def main() -> None:
     """Run the command line. Errors go to stderr as one line: what, where, what to do; exit 2."""
     try:
-        code = cli.main(standalone_mode=False)
+        code = cli.main(prog_name="airwrit", standalone_mode=False)
     except click.exceptions.Abort:
         sys.exit(2)
     except click.ClickException as error:
-        error.show()
+        click.echo(f"airwrit: {printable(_one_line(error))}", err=True)
         sys.exit(2)
     except AirwritError as error:
         click.echo(f"airwrit: {printable(str(error))}", err=True)
@@ -69,6 +69,13 @@ def main() -> None:
         sys.stderr.close()
         sys.exit(0)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _one_line(error: click.ClickException) -> str:
+    """A wrong use in one line, with where its help is."""
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    where = f"{context.command_path} --help" if context else "airwrit --help"
+    return f"{error.format_message().rstrip('.')}; see `{where}`"
 
 
 def printable(text: str) -> str:

@@ -22,7 +22,7 @@ class DayType(click.ParamType[date]):
         try:
             return parse_day(str(value))
         except ValueError:
-            self.fail(f"{value!r} is no day; write it like 2026-05-31", param, ctx)
+            return self.fail(f"{value!r} is no day; write it like 2026-05-31", param, ctx)
 
 
 class InstantType(click.ParamType[datetime]):
@@ -40,7 +40,9 @@ class InstantType(click.ParamType[datetime]):
             when = None
         if isinstance(when, datetime):
             return when
-        self.fail(f"{value!r} is no instant with a zone; write it like 2026-05-31T14:00-05:00", param, ctx)
+        return self.fail(
+            f"{value!r} is no instant with a zone; write it like 2026-05-31T14:00-05:00", param, ctx
+        )
 
 
 on_option = click.option("--on", type=DayType(), help="The day asked about; today if left out.")

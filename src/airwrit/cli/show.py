@@ -16,10 +16,12 @@ from airwrit.answers.report import counts
 from airwrit.answers.standing import Headline, Row, Standing
 from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import day_of
+from airwrit.facts.aircraft import USED_FOR
+from airwrit.facts.people import FLIES_FOR
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, kind_of
-from airwrit.intake.telling import Column
+from airwrit.intake.columns import Column
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding
 
@@ -88,6 +90,9 @@ def _head(standing: Standing, out: Console) -> None:
         for h in _ORDER
         if any(r.headline is h for r in rows)
     ]
+    if not rows:
+        out.print("nothing to judge was found: no row of an aircraft or a person")
+        return
     out.print(f"{kinds.count('aircraft')} aircraft, {kinds.count('person')} people: " + ", ".join(tally))
     out.print(Text("|--| met   |//| not met   |..| unknown   -- not applicable", style="dim"))
 
@@ -230,12 +235,15 @@ def listed(subjects: Sequence[str]) -> str:
 def _gaps(gaps: Sequence[Gap], out: Console) -> None:
     if not gaps:
         return
-    _title("MISSING BEFORE ANYTHING CAN BE SAID (the answer that frees the most first)", out)
+    _title("MISSING: what has to be known before it can be said; what frees the most first", out)
     table = _lines()
     for gap in gaps:
         why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
         frees = f"frees {len(gap.holds_up)}"
-        table.add_row(frees, gap.key.meaning + why, clean(gap.key.question), "for " + listed(gap.subjects))
+        ask = gap.key.question + (
+            " Or say it for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
+        )
+        table.add_row(frees, gap.key.meaning + why, ask, "for " + listed(gap.subjects))
     out.print(table)
 
 

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import gc
 import json
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 
 import click
+from xlsxwriter.exceptions import FileCreateError
 
 from airwrit.answers.as_json import EXIT, standing_json
 from airwrit.answers.standing import Standing, standing
 from airwrit.answers.told import told_for_all
-from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.errors import UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import console, show_columns, show_standing
 from airwrit.facts.words import UsedFor
-from airwrit.intake.mapping import Plans, read_mapping
+from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+from airwrit.intake.mapping import load_mapping, save_mapping
 from airwrit.intake.sheets import Answers, Intake, read_sheets
+from airwrit.intake.template import write_template
 from airwrit.papers.standing_sheet import write_standing
 
 _PATH = click.Path(path_type=Path)
@@ -36,12 +40,15 @@ _PATH = click.Path(path_type=Path)
 @click.option("--owner", help="Who owns the aircraft, where no row says.")
 @click.option(
     "--dates",
-    type=click.Choice(["month-first", "day-first"]),
+    type=click.Choice([MONTH_FIRST, DAY_FIRST]),
     help="How dates like 03/04/2026 are meant, where a column leaves it open.",
 )
 @click.option("--mapping", type=_PATH, help="Read columns as this saved file says.")
 @click.option(
-    "--save-mapping", type=_PATH, help="Save how the columns were read, to give back with --mapping."
+    "--save-mapping",
+    "save_mapping_to",
+    type=_PATH,
+    help="Save how the columns were read, to give back with --mapping.",
 )
 @click.option(
     "--write-template",
@@ -60,7 +67,7 @@ def command(
     owner: str | None,
     dates: str | None,
     mapping: Path | None,
-    save_mapping: Path | None,
+    save_mapping_to: Path | None,
     write_template_to: Path | None,
     every: bool,
     as_json: bool,
@@ -80,12 +87,12 @@ def command(
     if not sheets:
         raise UsageError("no sheet was named", where="standing", do="name a file, or try `airwrit demo`")
     when = asked(on, at)
-    intake = read_sheets(sheets, Answers(_plans(mapping), dates))
-    if save_mapping is not None:
-        pass
+    intake = read_sheets(sheets, answers_told(mapping, dates))
+    if save_mapping_to is not None:
+        written("the mapping", save_mapping_to, lambda path: save_mapping(intake.columns, path))
     answer = answered(intake, when, UsedFor(use) if use else None, owner)
     if xlsx is not None:
-        write_standing(answer, xlsx)
+        written("the workbook", xlsx, lambda path: write_standing(answer, path))
     show_answer(answer, intake, every=every, as_json=as_json)
     return EXIT[answer.report.verdict]
 
@@ -113,18 +120,28 @@ def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool)
     show_columns(intake.columns, out, every=every)
 
 
-def _plans(path: Path | None) -> Plans | None:
-    if path is None:
-        return None
+def answers_told(mapping: Path | None, dates: str | None) -> Answers:
+    """What the options answer beforehand: how columns are read, and how dates are meant."""
+    order: DateOrder | None = None
+    if dates is not None:
+        order = MONTH_FIRST if dates == MONTH_FIRST else DAY_FIRST
+    return Answers(load_mapping(mapping) if mapping else None, order)
+
+
+def written(what: str, path: Path, write: Callable[[Path], None]) -> None:
+    """Write a file whole or not at all: to a name beside it first. UsageError when the folder does not allow it."""
+    beside = path.with_name(f".{path.name}.part{path.suffix}")
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile(
-            "the mapping cannot be read", where=path.name, do="name a file that --save-mapping wrote"
+        write(beside)
+        beside.replace(path)
+    except (OSError, FileCreateError) as fault:
+        beside.unlink(missing_ok=True)
+        raise UsageError(
+            f"{what} cannot be written", where=path.name, do="name a file in a folder you may write to"
         ) from fault
-    return read_mapping(text, path.name)
 
 
 def _template(path: Path) -> int:
+    written("the template", path, write_template)
     click.echo(f"wrote {path.name}: fill it in, then run `airwrit standing {path.name}`")
     return 0

@@ -25,7 +25,9 @@ def write_standing(standing: Standing, path: Path) -> None:
     """Write the workbook to `path`; texts stay texts, so that no cell runs as a formula. Same standing, same bytes."""
     options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     with xlsxwriter.Workbook(str(path), options) as book:
-        book.set_properties({"created": _CREATED.replace(tzinfo=None), "title": "Standing", "comments": CAUTION})
+        book.set_properties(
+            {"created": _CREATED.replace(tzinfo=None), "title": "Standing", "comments": CAUTION}
+        )
         head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
         body = book.add_format({"text_wrap": True, "valign": "top"})
         for name, heading, rows in _sheets(standing):
@@ -48,7 +50,11 @@ def _safe(text: str) -> str:
 
 
 def _sheets(standing: Standing) -> Iterable[tuple[str, Cells, Iterable[Cells]]]:
-    yield "Standing", ("Name", "Kind", "For work", "Recreation", "Standing", "Because", "First thing to do", "By"), _rows(standing)
+    yield (
+        "Standing",
+        ("Name", "Kind", "For work", "Recreation", "Standing", "Because", "First thing to do", "By"),
+        _rows(standing),
+    )
     yield "Due", ("Day", "Overdue", "For", "What", "To do"), _due(standing)
     yield "Missing", ("Fact", "Reason", "Question", "For", "Holds up"), _gaps(standing)
     yield (
@@ -61,7 +67,19 @@ def _sheets(standing: Standing) -> Iterable[tuple[str, Cells, Iterable[Cells]]]:
     )
     yield (
         "Findings",
-        ("Name", "Rule", "Use", "Verdict", "Counts", "Says", "To do", "Due", "Sections", "Law read on", "Confidence"),
+        (
+            "Name",
+            "Rule",
+            "Use",
+            "Verdict",
+            "Counts",
+            "Says",
+            "To do",
+            "Due",
+            "Sections",
+            "Law read on",
+            "Confidence",
+        ),
         _findings(standing),
     )
     yield "Read me", ("About",), _about(standing)
