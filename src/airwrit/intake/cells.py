@@ -169,12 +169,15 @@ def _sheet(path: Path, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
     )
 
 
+_KINDS = {kind.value: kind for kind in Kind}
+
+
 class _Cells(dict[str, Cell]):
     """Cells by their code, each made once."""
 
     def __missing__(self, code: str) -> Cell:
         text = code[1:]
-        cell = self[code] = Cell(Kind(code[:1]), text) if text and not text.isspace() else EMPTY
+        cell = self[code] = Cell(_KINDS[code[0]], text) if text and not text.isspace() else EMPTY
         return cell
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from airwrit.facts.statement import Known, Problem
 from airwrit.intake.rows import MADE_IDS, Table
-from airwrit.intake.telling import Told
+from airwrit.intake.stating import Told
 
 
 def row_problems(table: Table, told: Told) -> list[Problem]:

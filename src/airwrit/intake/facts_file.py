@@ -129,7 +129,8 @@ def _default_id(
         return f"{table} {number}"
     if not names:
         links = {key.name for key, _, target in _LINKS if target == kind}
-        names = {content[name] for _, _, _, content in found for name in links & set(content)}
+        told = (content[name] for _, _, _, content in found for name in links & set(content))
+        names = {name for name in told if isinstance(name, str)}
     if len(names) > 1:
         raise BadFact(f"it does not say which {kind} it is about", where=where, do="give it an id")
     if not names and kind not in _ALONE:

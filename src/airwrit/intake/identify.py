@@ -9,7 +9,7 @@ from airwrit.facts.aircraft import LISTED_SERIAL, MARK_TEXT, REGISTRATION, REMOT
 from airwrit.facts.key import Key
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.got import NOTHING, Got, clean, joined
-from airwrit.intake.words import is_missing, is_none, normal, set_of, shown
+from airwrit.intake.words import is_missing, normal, set_of, shown
 
 SERIALS = (REMOTE_ID_SERIAL, LISTED_SERIAL)
 NUMBERS = (REGISTRATION, MARK_TEXT)
@@ -51,9 +51,10 @@ def identifier_of_text(text: str, key: Key[object]) -> Got:
     seen, note = clean(text)
     if is_missing(seen):
         return NOTHING
-    if is_none(seen) or (key is REGISTRATION and normal(seen) in set_of("not_registered")):
+    word = normal(seen)
+    if word in set_of("none") or (key is REGISTRATION and word in set_of("not_registered")):
         return Got(False)
-    if normal(seen) in ("yes", "y", "x", "true"):
+    if word in ("yes", "y", "x", "true"):
         return Got(True)
     if looks_scientific(seen):
         return Got(fault=f"{shown(seen)} is in scientific notation: digits are lost", do=AGAIN)

@@ -15,6 +15,8 @@ _TOP = 30
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
 _AGAIN = 3
 NO_TABLE = "none"
+TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets; the reader leaves this one out"
+"""The first line of the guide in a template, by which the reader knows it."""
 _NAMES_AIRCRAFT = ("airframe_serial", "remote_id_serial", "registration")
 
 

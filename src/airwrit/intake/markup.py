@@ -16,7 +16,7 @@ from xml.parsers import expat
 
 from airwrit.intake.limits import Fault, Limits
 
-_FORMULA_OR_ERROR = re.compile(rb"<(\w+:)?f[\s/>]|\st=[\"']e[\"']")
+_FORMULA_OR_ERROR = (b"<f>", b"<f ", b"<f/", b":f>", b":f ", b":f/", b't="e"', b"t='e'")
 _FROM_1904 = re.compile(rb"date1904=[\"'](1|true)[\"']")
 _ODS_MARKS = re.compile(rb"formula=|value-type=[\"']error[\"']")
 _REFERENCE = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
@@ -105,7 +105,7 @@ def _sheet_links(book: bytes) -> list[tuple[str, str]]:
 
 def _sheet_marks(xml: bytes) -> Marks:
     marks = Marks()
-    if not _FORMULA_OR_ERROR.search(xml):
+    if not any(mark in xml for mark in _FORMULA_OR_ERROR):
         return marks
     cell: list[Any] = [0, -1, False]
     text: list[str] = []

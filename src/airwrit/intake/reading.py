@@ -61,7 +61,7 @@ class _Once(dict[Cell, Got]):
 
 def _unfit(cell: Cell) -> Got | None:
     """The fault of a cell that no key can use: an error, or far too much text."""
-    if cell.kind is Kind.ERROR or (cell.kind is Kind.TEXT and _ERRORS.fullmatch(cell.text)):
+    if cell.kind is Kind.ERROR or (cell.text[:1] in "#E" and _ERRORS.fullmatch(cell.text)):
         return Got(fault=f"the cell holds an error: {cell.text}", do="mend the formula, or type the value")
     if len(cell.text) > LONGEST:
         return Got(

@@ -9,12 +9,14 @@ from typing import Any
 
 from airwrit.facts.aircraft import REGISTRATION
 from airwrit.facts.key import Key
+from airwrit.facts.registration import ISSUED_ON
 from airwrit.facts.statement import Problem
 from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet
+from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field, fields_of, named_by
 from airwrit.intake.got import NOTHING, Got, clean
 from airwrit.intake.layout import Block
-from airwrit.intake.reading import Hints, read_column
+from airwrit.intake.reading import Hints, Read, read_column
 
 KIND_OF_TABLE = {
     "aircraft": "aircraft",
@@ -47,6 +49,7 @@ class Table:
     rows: list[int]
     ids: list[str] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    _reads: dict[tuple[int, DateOrder | None], Read] = field(default_factory=dict)
 
     @property
     def kind(self) -> str:
@@ -64,6 +67,19 @@ class Table:
                     cells[at] = _NO_RESULT
         return cells
 
+    def read(self, item: Field, asked_order: DateOrder | None = None) -> Read:
+        """What a column's cells gave, each column read once."""
+        known = self._reads.get((item.column, asked_order))
+        if known is None:
+            hints = Hints(item.unit, item.order, asked_order, self.sheet.from_1904)
+            known = read_column(_key_of(self, item), self.cells(item.column), hints)
+            self._reads[item.column, asked_order] = known
+        return known
+
+    def forget(self) -> None:
+        """Forget what columns gave: the rows have changed."""
+        self._reads.clear()
+
     def row_number(self, index: int) -> int:
         """The row as the spreadsheet counts it, from the row's place in the sheet's cells."""
         return self.sheet.top + index + 1
@@ -71,6 +87,13 @@ class Table:
     def cell_name(self, letter: str, index: int) -> str:
         """How messages name a cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
         return f"{self.sheet.label} cell {letter}{self.row_number(index)}"
+
+
+def _key_of(table: Table, item: Field) -> Key[Any] | None:
+    """The key a column is read by: an id of registrations as their number, from and until as days."""
+    if item is table.named_by and table.kind == "registration":
+        return REGISTRATION
+    return ISSUED_ON if item.meaning in ("valid_from", "valid_until") else item.key
 
 
 _NO_RESULT = Cell(Kind.ERROR, "a formula without a stored result")
@@ -118,15 +141,15 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
                 True,
             )
         return f"{_quoted(first)} stands alone in its row, taken for a title", "nothing, if it is one", False
-    if filled > 1 and _repeats_headings(table.block.headings, row):
+    headings = table.block.headings
+    repeated = filled > 1 and column < len(headings) and first.text == headings[column]
+    if repeated and _repeats_headings(headings, row):
         return "the headings stand here again", "nothing", False
     return None
 
 
 def _repeats_headings(headings: Sequence[str], row: Sequence[Cell]) -> bool:
-    return all(
-        cell is EMPTY or cell.text == heading for cell, heading in zip(row, headings, strict=False)
-    ) and any(cell is not EMPTY for cell in row[: len(headings)])
+    return all(cell is EMPTY or cell.text == heading for cell, heading in zip(row, headings, strict=False))
 
 
 def _quoted(cell: Cell) -> str:
@@ -140,10 +163,9 @@ def _name_rows(table: Table) -> None:
     elif table.named_by is None:
         gots = [NOTHING] * len(table.rows)
     else:
-        key: Key[Any] | None = REGISTRATION if table.kind == "registration" else table.named_by.key
-        gots = list(read_column(key, table.cells(table.named_by.column), Hints()).gots)
+        gots = list(table.read(table.named_by).gots)
     table.ids = [got.raw if isinstance(got.raw, str) else "" for got in gots]
-    if table.block.table in MADE_IDS:
+    if table.block.table in MADE_IDS or all(table.ids):
         return
     kept = []
     for place, (got, index) in enumerate(zip(gots, table.rows, strict=True)):
@@ -157,6 +179,7 @@ def _name_rows(table: Table) -> None:
         )
     table.rows = [table.rows[place] for place in kept]
     table.ids = [table.ids[place] for place in kept]
+    table.forget()
 
 
 def _row_name(table: Table, index: int) -> str:
@@ -167,9 +190,10 @@ def _row_name(table: Table, index: int) -> str:
 
 def _joined_names(table: Table) -> list[Got]:
     """Names from first and last name columns."""
-    parts = []
-    for meaning in ("first_name", "last_name"):
-        column = next((field.column for field in table.fields if field.meaning == meaning), None)
-        if column is not None:
-            parts.append(read_column(None, table.cells(column), Hints()).gots)
+    parts = [
+        table.read(item).gots
+        for meaning in ("first_name", "last_name")
+        for item in table.fields
+        if item.meaning == meaning
+    ]
     return [Got(" ".join(str(got.raw) for got in gots if got.raw)) for gots in zip(*parts, strict=True)]

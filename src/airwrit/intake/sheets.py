@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,12 +15,12 @@ from airwrit.intake.cells import Book, Sheet, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.layout import NO_TABLE, blocks_of, hint_of
+from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, blocks_of, hint_of
 from airwrit.intake.mapping import Plans
-from airwrit.intake.reading import Hints, read_column
 from airwrit.intake.rows import Table, opened
+from airwrit.intake.stating import Told
 from airwrit.intake.subjects import Names
-from airwrit.intake.telling import Around, Told, told_by
+from airwrit.intake.telling import Around, told_by
 
 _ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training")
 
@@ -46,7 +48,20 @@ class Intake:
 
 def read_sheets(paths: Sequence[Path], answers: Answers = NO_ANSWERS) -> Intake:
     """All sheets of all files, read in the light of each other. UnreadableFile when one of them cannot be read at all."""
-    return intake_of([read_book(path) for path in paths], answers)
+    with collector_paused():
+        return intake_of([read_book(path) for path in paths], answers)
+
+
+@contextmanager
+def collector_paused() -> Iterator[None]:
+    """No search for cycles meanwhile: hundreds of thousands of small tuples are made, none in a cycle (a third of the time)."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS) -> Intake:
@@ -91,6 +106,8 @@ def _tables_of(sheet: Sheet, answers: Answers) -> tuple[list[Table], list[Proble
         )
     if not sheet.rows:
         return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")]
+    if sheet.rows[0] and sheet.rows[0][0].text == TEMPLATE_NOTE:
+        return [], []
     hint = hint_of(sheet.name)
     plans = (answers.mapping or {}).get(sheet.name, ())
     blocks = blocks_of(sheet, plans) if plans or hint != NO_TABLE else ()
@@ -184,15 +201,14 @@ def _tags(books: Sequence[Book]) -> dict[str, str]:
 
 def _linked(tables: Sequence[Table], kind: str, key: str, names: Names) -> set[str]:
     """The names that a column of links points at."""
-    found = set()
-    for table in tables:
-        for item in table.fields:
-            if table.kind == kind and item.meaning == key:
-                gots = read_column(None, table.cells(item.column), Hints()).gots
-                found |= {
-                    names.resolved("aircraft", got.raw).name for got in gots if isinstance(got.raw, str)
-                }
-    return found
+    return {
+        names.resolved("aircraft", got.raw).name
+        for table in tables
+        for item in table.fields
+        if table.kind == kind and item.meaning == key
+        for got in table.read(item).gots
+        if isinstance(got.raw, str)
+    }
 
 
 def _aircraft_under(tables: Sequence[Table]) -> dict[str, list[str]]:
@@ -201,8 +217,7 @@ def _aircraft_under(tables: Sequence[Table]) -> dict[str, list[str]]:
     for table in tables:
         for item in table.fields:
             if table.block.table == "aircraft" and item.meaning == REGISTRATION.name:
-                gots = read_column(REGISTRATION, table.cells(item.column), Hints()).gots
-                for got, name in zip(gots, table.ids, strict=True):
+                for got, name in zip(table.read(item).gots, table.ids, strict=True):
                     if isinstance(got.raw, str):
                         found.setdefault(got.raw, []).append(name)
     return found

@@ -18,6 +18,7 @@ class Names:
     def __init__(self) -> None:
         self._exact: dict[str, set[str]] = {}
         self._alike: dict[tuple[str, str], list[str]] = {}
+        self._linked: set[tuple[str, str]] = set()
 
     def add(self, kind: str, name: str) -> str:
         """Keep a name; the name it differs from only in case or spaces, if there is one, else an empty text."""
@@ -33,6 +34,11 @@ class Names:
         """True when a name of that kind was told, in exactly this form."""
         return name in self._exact.get(kind, ())
 
+    def lacks(self, kind: str, name: str) -> bool:
+        """True when sheets told names of that kind, and this one stands only in a link."""
+        told = len(self._exact.get(kind, ())) > sum(other == kind for other, _ in self._linked)
+        return told and (kind, name) in self._linked
+
     def resolved(self, kind: str, name: str) -> Resolved:
         """The name a link means: itself, or the only one that differs in case or spaces alone. A new name is kept."""
         if self.knows(kind, name):
@@ -42,6 +48,7 @@ class Names:
             return Resolved(alike[0], f"read as {alike[0]!r}, which is written so elsewhere")
         if not alike:
             self.add(kind, name)
+            self._linked.add((kind, name))
         return Resolved(name)
 
 

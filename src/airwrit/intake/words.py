@@ -11,6 +11,9 @@ from typing import Any
 
 from airwrit.intake.got import NOTHING, Got
 
+_LONGEST = 20
+"""Letters of the longest word that says there is nothing; a test holds `words.toml` to it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -48,17 +51,18 @@ def choice_of(kind: type[StrEnum]) -> Choice:
 
 def normal(text: str) -> str:
     """The text as words are compared: lower case, long dashes short, no final point."""
-    return text.casefold().replace("–", "-").replace("—", "-").removesuffix(".").rstrip()
+    folded = text.casefold() if text.isascii() else text.casefold().replace("–", "-").replace("—", "-")
+    return folded.removesuffix(".").rstrip()
 
 
 def is_missing(text: str) -> bool:
     """True for a text that says that nothing is known: blank, `-`, `n/a`, `?`, `tbd`, `unknown`."""
-    return normal(text) in set_of("missing")
+    return len(text) <= _LONGEST and normal(text) in set_of("missing")
 
 
 def is_none(text: str) -> bool:
     """True for a text that says there is no such thing: `none`, `no`, `never`."""
-    return normal(text) in set_of("none")
+    return len(text) <= _LONGEST and normal(text) in set_of("none")
 
 
 def yes_or_no(text: str) -> Got:
