@@ -1,0 +1,115 @@
+"""One line of a table of law: facts of a few subjects, a day, a rule, and the outcome it must have."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from airwrit.base.findings import Outcome
+from airwrit.base.times import When, day_of, parse_when
+from airwrit.facts.key import Raw
+from airwrit.facts.state import state_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.words import UsedFor
+from airwrit.law.judging import judge
+from airwrit.law.rulebook import BY_NAME
+
+KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
+TODAY = "2026-11-24"
+
+
+class Given(NamedTuple):
+    """A subject and its facts."""
+
+    subject: str
+    facts: dict[str, Raw]
+
+
+class Case(NamedTuple):
+    """What a rule must give; the subject asked about is the first of the rule's kind. `why` "" stands for none."""
+
+    rule: str
+    verdict: str
+    code: str
+    on: When
+    given: tuple[Given, ...]
+    use: UsedFor
+    why: str
+    value: date | Decimal | str | None
+
+    @property
+    def name(self) -> str:
+        """The name it goes by in a test run."""
+        return f"{self.rule}-{self.code}-{self.on.isoformat()}"
+
+
+def case(
+    rule: str,
+    verdict: str,
+    code: str,
+    on: str,
+    *given: Given,
+    use: str = "work",
+    why: str = "",
+    value: date | Decimal | str | None = None,
+) -> Case:
+    """A line of a table; `on` is a day or an instant as text."""
+    return Case(rule, verdict, code, parse_when(on), given, UsedFor(use), why, value)
+
+
+def check(line: Case) -> None:
+    """Fails unless the rule gives what the line says."""
+    outcome = outcome_of(line)
+    assert (outcome.verdict, outcome.code, outcome.why or "") == (line.verdict, line.code, line.why)
+    if line.value is not None:
+        assert outcome.value == line.value
+
+
+def outcome_of(line: Case) -> Outcome:
+    """The rule's outcome."""
+    rule = BY_NAME[line.rule]
+    known = [Known(Statement(g.subject, name, value)) for g in line.given for name, value in g.facts.items()]
+    subject = next(g.subject for g in line.given if g.subject.startswith(rule.about + "/"))
+    state = state_of(known, line.on, KNOWN_AT)
+    return judge(rule, state, subject, line.use, day_of(line.on)).outcome
+
+
+def aircraft(name: str = "A", **facts: Raw) -> Given:
+    """An aircraft."""
+    return Given(f"aircraft/{name}", facts)
+
+
+def registered(name: str = "A", number: str = "N", **facts: Raw) -> Given:
+    """An aircraft that stands under a registration."""
+    return Given(f"aircraft/{name}", {"is_registered": True, "registration": number, **facts})
+
+
+def certificate(name: str = "N", kind: str = "Part 48 per aircraft", **facts: Raw) -> Given:
+    """A registration of a kind."""
+    return Given(f"registration/{name}", {"registration_kind": kind, **facts})
+
+
+def owner(name: str = "O", **facts: Raw) -> Given:
+    """An owner."""
+    return Given(f"owner/{name}", facts)
+
+
+def person(name: str = "P", **facts: Raw) -> Given:
+    """A person."""
+    return Given(f"person/{name}", facts)
+
+
+def event(kind: str, completed_on: str, name: str = "1", of: str = "P") -> Given:
+    """A test or training of a person."""
+    return Given(f"training/{name}", {"event_of": of, "event_kind": kind, "completed_on": completed_on})
+
+
+def flight(**facts: Raw) -> Given:
+    """A flight."""
+    return Given("flight/F", facts)
+
+
+def part(grams: str, error: str = "0", of: str = "A") -> Given:
+    """A part fitted to an aircraft."""
+    return Given("part/1", {"part_of": of, "part_weight_g": grams, "part_scale_error_g": error})
