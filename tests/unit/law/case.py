@@ -75,27 +75,27 @@ def outcome_of(line: Case) -> Outcome:
     return judge(rule, state, subject, line.use, day_of(line.on)).outcome
 
 
-def aircraft(name: str = "A", **facts: Raw) -> Given:
+def aircraft(name: str = "A", /, **facts: Raw) -> Given:
     """An aircraft."""
     return Given(f"aircraft/{name}", facts)
 
 
-def registered(name: str = "A", number: str = "N", **facts: Raw) -> Given:
+def registered(name: str = "A", number: str = "N", /, **facts: Raw) -> Given:
     """An aircraft that stands under a registration."""
     return Given(f"aircraft/{name}", {"is_registered": True, "registration": number, **facts})
 
 
-def certificate(name: str = "N", kind: str = "Part 48 per aircraft", **facts: Raw) -> Given:
+def certificate(name: str = "N", /, kind: Raw = "Part 48 per aircraft", **facts: Raw) -> Given:
     """A registration of a kind."""
     return Given(f"registration/{name}", {"registration_kind": kind, **facts})
 
 
-def owner(name: str = "O", **facts: Raw) -> Given:
+def owner(name: str = "O", /, **facts: Raw) -> Given:
     """An owner."""
     return Given(f"owner/{name}", facts)
 
 
-def person(name: str = "P", **facts: Raw) -> Given:
+def person(name: str = "P", /, **facts: Raw) -> Given:
     """A person."""
     return Given(f"person/{name}", facts)
 

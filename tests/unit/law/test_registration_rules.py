@@ -342,15 +342,13 @@ MARKS = [
     case(MARK, "not_met", "inside", TODAY, aircraft(mark_place=TOOL)),
     case(MARK, "not_applicable", "no_registration_needed", TODAY, aircraft(**LIGHT_FUN), use="recreation"),
     case(MARK, "unknown", "mark_place", TODAY, aircraft(), why="missing"),
-    case(
-        "mark_shows_number", "met", "same", TODAY, registered(number="FA00TEST01", mark_text=" fa00 test01")
-    ),
+    case("mark_shows_number", "met", "same", TODAY, registered("A", "FA00TEST01", mark_text=" fa00 test01")),
     case(
         "mark_shows_number",
         "not_met",
         "other_number",
         TODAY,
-        registered(number="FA00TEST01", mark_text="FA00TEST02"),
+        registered("A", "FA00TEST01", mark_text="FA00TEST02"),
     ),
     case("mark_shows_number", "not_applicable", "not_read_off", TODAY, registered()),
     case(

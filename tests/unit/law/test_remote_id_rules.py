@@ -1,0 +1,172 @@
+"""Remote ID: the ways, the serial's form, the certificate it stands on."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from airwrit.facts.key import Raw
+from tests.unit.law.case import TODAY, Case, aircraft, case, certificate, check, registered
+
+WAY, FORM, LISTED = "remote_id_way", "serial_form", "serial_on_right_certificate"
+LIGHT_FUN: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
+SERIAL = "ZZ9Z6M00001"
+MODULE: dict[str, Raw] = {"remote_id_way": "module", "remote_id_serial": SERIAL}
+ON: dict[str, Raw] = {**MODULE, "listed_serial": SERIAL}
+AREA: dict[str, Raw] = {"remote_id_way": "FRIA", "kept_inside_fria": True}
+NONE: dict[str, Raw] = {"remote_id_way": "none"}
+FUN = "Part 48 recreational"
+
+WAYS = [
+    case(WAY, "met", "broadcasts", TODAY, registered(remote_id_way="standard", declaration_accepted=True)),
+    case(WAY, "met", "broadcasts", TODAY, registered(remote_id_way="module", declaration_accepted=True)),
+    case(
+        WAY,
+        "not_met",
+        "not_accepted",
+        "2024-03-17",
+        registered(remote_id_way="module", declaration_accepted=False),
+    ),
+    case(
+        WAY,
+        "not_met",
+        "not_accepted_in_discretion",
+        "2024-03-16",
+        registered(remote_id_way="module", declaration_accepted=False),
+    ),
+    case(WAY, "unknown", "declaration_accepted", TODAY, registered(remote_id_way="module"), why="missing"),
+    case(WAY, "unknown", "remote_id_way", TODAY, registered(), why="missing"),
+    case(WAY, "not_applicable", "not_binding_yet", "2023-09-16", registered(**NONE)),
+    case(WAY, "not_met", "none_in_discretion", "2023-09-17", registered(**NONE)),
+    case(WAY, "not_met", "none_in_discretion", "2024-03-16", registered(**NONE)),
+    case(WAY, "not_met", "none", "2024-03-17", registered(**NONE)),
+    case(WAY, "not_met", "ads_b", TODAY, registered(remote_id_way="ADS-B Out")),
+    case(
+        WAY,
+        "unknown",
+        "authorization",
+        TODAY,
+        registered(remote_id_way="FAA authorization"),
+        why="outside_this_tool",
+    ),
+    case(
+        WAY,
+        "not_applicable",
+        "no_registration_needed",
+        TODAY,
+        aircraft(**LIGHT_FUN, **NONE),
+        use="recreation",
+    ),
+    # Once registered, Remote ID binds however light it is; so it does an aircraft that ought to be registered.
+    case(WAY, "not_met", "none", TODAY, registered(**LIGHT_FUN, **NONE), use="recreation"),
+    case(WAY, "not_met", "none", TODAY, aircraft(is_registered=False, **LIGHT_FUN, **NONE)),
+    case(WAY, "not_met", "fria_not_yet", "2024-05-09", registered(**AREA, fria_recognized_on="2024-05-10")),
+    case(WAY, "not_met", "outside_fria", TODAY, registered(remote_id_way="FRIA", kept_inside_fria=False)),
+    case(WAY, "unknown", "fria_recognized_on", TODAY, registered(**AREA), why="missing"),
+    case(
+        WAY,
+        "met",
+        "fria",
+        "2027-05-31",
+        registered(**AREA, fria_recognized_on="2023-05-10"),
+        value=date(2027, 5, 31),
+    ),
+    case(
+        WAY,
+        "not_met",
+        "fria_ended",
+        "2027-06-01",
+        registered(**AREA, fria_recognized_on="2023-05-10"),
+        value=date(2027, 5, 31),
+    ),
+]
+
+FORMS = [
+    case(FORM, "met", "right_form", TODAY, registered(**MODULE)),
+    case(
+        FORM, "met", "right_form", TODAY, registered(remote_id_way="module", remote_id_serial=" zz9z6m00001")
+    ),
+    case(
+        FORM,
+        "not_met",
+        "wrong_form",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial="ZZ9Z7M00001"),
+    ),
+    case(
+        FORM,
+        "not_met",
+        "wrong_form",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial="ZZ9Z6MOOOO1"),
+    ),
+    case(
+        FORM, "not_met", "wrong_form", TODAY, registered(remote_id_way="module", remote_id_serial="1.58E+18")
+    ),
+    case(FORM, "unknown", "remote_id_serial", TODAY, registered(remote_id_way="module"), why="missing"),
+    case(FORM, "not_applicable", "no_broadcast", TODAY, registered(**NONE)),
+    case(FORM, "not_applicable", "not_binding_yet", "2023-09-16", registered(**MODULE)),
+    case(FORM, "not_applicable", "no_registration_needed", TODAY, aircraft(**LIGHT_FUN), use="recreation"),
+]
+
+LISTS = [
+    case(LISTED, "met", "listed", TODAY, registered(**ON), certificate()),
+    case(
+        LISTED,
+        "met",
+        "listed",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial="zz9z6m00001 ", listed_serial=SERIAL),
+    ),
+    case(LISTED, "not_met", "other_serial_listed", TODAY, registered(**MODULE, listed_serial="ZZ9Z6M00002")),
+    case(LISTED, "unknown", "listed_serial", TODAY, registered(**MODULE), why="missing"),
+    case(
+        LISTED,
+        "unknown",
+        "remote_id_serial",
+        TODAY,
+        registered(remote_id_way="module", listed_serial=SERIAL),
+        why="missing",
+    ),
+    case(LISTED, "not_met", "on_two_certificates", TODAY, registered(**ON), registered("B", "M", **ON)),
+    case(
+        LISTED,
+        "met",
+        "listed",
+        TODAY,
+        registered(**ON),
+        aircraft("B", is_registered=False, registration="M", **ON),
+    ),
+    case(LISTED, "met", "listed", TODAY, registered(**ON), aircraft("B", **ON)),
+    case(
+        LISTED,
+        "not_met",
+        "two_aircraft_one_certificate",
+        TODAY,
+        registered(**ON),
+        registered("B", **ON),
+        certificate(),
+    ),
+    case(
+        LISTED,
+        "met",
+        "listed",
+        TODAY,
+        registered(**ON),
+        registered("B", **ON),
+        certificate(kind=FUN),
+        use="recreation",
+    ),
+    case(LISTED, "not_applicable", "no_broadcast", TODAY, registered(**NONE)),
+    case(LISTED, "not_applicable", "not_registered", TODAY, aircraft(is_registered=False, **ON)),
+    case(LISTED, "not_applicable", "not_binding_yet", "2023-09-16", registered(**ON)),
+    case(LISTED, "not_applicable", "no_registration_needed", TODAY, aircraft(**LIGHT_FUN), use="recreation"),
+]
+
+CASES = WAYS + FORMS + LISTS
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)

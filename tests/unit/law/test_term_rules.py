@@ -1,0 +1,430 @@
+"""How long a registration lasts, when it can be renewed, and what must be filed when things change."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tests.unit.law.case import TODAY, Case, aircraft, case, certificate, check, person, registered
+
+IN_TERM = "registration_in_term"
+LIGHT_FUN = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
+ISSUED = {"issued_on": "2024-02-10"}
+BOTH = {**ISSUED, "expires_on": "2027-02-10"}
+FUN = "Part 48 recreational"
+
+TERM = [
+    case(IN_TERM, "met", "in_term", "2026-07-31", registered(), certificate(**BOTH), value=date(2027, 2, 10)),
+    case(IN_TERM, "met", "in_term_renew", "2026-08-01", registered(), certificate(**ISSUED)),
+    case(
+        IN_TERM, "met", "in_term_last_month", "2027-02-01", registered(), certificate(expires_on="2027-02-10")
+    ),
+    case(
+        IN_TERM, "unknown", "expiry_day", "2027-02-10", registered(), certificate(**BOTH), why="open_reading"
+    ),
+    case(
+        IN_TERM, "not_met", "ended", "2027-02-11", registered(), certificate(**BOTH), value=date(2027, 2, 10)
+    ),
+    case(IN_TERM, "not_met", "not_yet_issued", "2024-02-09", registered(), certificate(**BOTH)),
+    case(IN_TERM, "met", "in_term", "2024-02-10", registered(), certificate(**BOTH)),
+    case(IN_TERM, "unknown", "expires_on", TODAY, registered(), certificate(), why="missing"),
+    case(IN_TERM, "unknown", "registration_kind", TODAY, registered(), why="missing"),
+    case(IN_TERM, "not_applicable", "not_registered", TODAY, aircraft(is_registered=False)),
+    case(
+        IN_TERM,
+        "not_applicable",
+        "no_registration_needed",
+        "2027-02-11",
+        registered(**LIGHT_FUN),
+        certificate(**BOTH),
+        use="recreation",
+    ),
+    case(
+        IN_TERM,
+        "met",
+        "in_term",
+        TODAY,
+        registered(**LIGHT_FUN),
+        certificate(issued_on="2026-01-05"),
+        use="recreation",
+    ),
+    # 29 February falls on 28 February three years on.
+    case(
+        IN_TERM, "met", "in_term_last_month", "2027-02-27", registered(), certificate(issued_on="2024-02-29")
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "expiry_day",
+        "2027-02-28",
+        registered(),
+        certificate(issued_on="2024-02-29"),
+        why="open_reading",
+    ),
+    # Two expiries that contradict each other: the earlier one holds until it has passed, then it cannot be said.
+    case(
+        IN_TERM,
+        "met",
+        "in_term_last_month",
+        "2027-02-09",
+        registered(),
+        certificate(**ISSUED, expires_on="2027-09-01"),
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "expiries_disagree",
+        "2027-02-11",
+        registered(),
+        certificate(**ISSUED, expires_on="2027-09-01"),
+        why="conflict",
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "ended",
+        "2027-09-02",
+        registered(),
+        certificate(**ISSUED, expires_on="2027-09-01"),
+    ),
+    # A renewal adds the term to the old expiry, whatever its day, from its day on.
+    case(
+        IN_TERM,
+        "met",
+        "in_term_renew",
+        "2026-08-31",
+        registered(),
+        certificate(**ISSUED, renewed_on="2026-09-01"),
+        value=date(2027, 2, 10),
+    ),
+    case(
+        IN_TERM,
+        "met",
+        "in_term",
+        "2026-09-01",
+        registered(),
+        certificate(**ISSUED, renewed_on="2026-09-01"),
+        value=date(2030, 2, 10),
+    ),
+    # A renewal after the end is none of this term: only the expiry written down is left.
+    case(
+        IN_TERM,
+        "met",
+        "in_term",
+        "2027-04-01",
+        registered(),
+        certificate(**ISSUED, renewed_on="2027-03-01", expires_on="2030-02-10"),
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "expires_on",
+        "2027-04-01",
+        registered(),
+        certificate(**ISSUED, renewed_on="2027-03-01"),
+        why="missing",
+    ),
+    case(IN_TERM, "not_met", "sold", TODAY, registered(sold_on="2026-05-05"), certificate(**BOTH)),
+    case(IN_TERM, "not_met", "destroyed", TODAY, registered(destroyed_on="2026-05-05"), certificate(**BOTH)),
+    case(IN_TERM, "not_met", "exported", TODAY, registered(exported_on="2026-05-05"), certificate(**BOTH)),
+    case(
+        IN_TERM, "not_met", "cancelled", TODAY, registered(), certificate(cancelled_on="2026-05-05", **BOTH)
+    ),
+    case(IN_TERM, "not_met", "revoked", TODAY, registered(), certificate(revoked_on="2026-05-05", **BOTH)),
+    case(
+        IN_TERM,
+        "unknown",
+        "lost",
+        TODAY,
+        registered(lost_on="2026-05-05"),
+        certificate(**BOTH),
+        why="open_reading",
+    ),
+    case(IN_TERM, "met", "in_term", "2026-05-04", registered(lost_on="2026-05-05"), certificate(**BOTH)),
+    # Recreational certificates of before 2017-12-12 run to 2020-12-12 at the earliest (from memory).
+    case(
+        IN_TERM,
+        "met",
+        "in_term_last_month",
+        "2020-12-11",
+        registered(**LIGHT_FUN),
+        certificate(kind=FUN, issued_on="2016-02-01"),
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "ended",
+        "2020-12-13",
+        registered(takeoff_weight_g="900"),
+        certificate(kind=FUN, issued_on="2017-12-11"),
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "expiry_day",
+        "2020-12-12",
+        registered(takeoff_weight_g="900"),
+        certificate(kind=FUN, issued_on="2017-12-12"),
+        why="open_reading",
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "ended",
+        "2019-02-02",
+        registered(takeoff_weight_g="900"),
+        certificate(issued_on="2016-02-01"),
+    ),
+]
+
+P47 = "Part 47"
+PART_47 = [
+    # Three years to the end of the month, seven from 2023-01-23; one that ran on that day was stretched.
+    case(
+        IN_TERM,
+        "met",
+        "in_term_47",
+        "2023-01-22",
+        registered(),
+        certificate(kind=P47, issued_on="2020-01-10"),
+        value=date(2023, 1, 31),
+    ),
+    case(
+        IN_TERM,
+        "met",
+        "in_term_47",
+        "2023-01-23",
+        registered(),
+        certificate(kind=P47, issued_on="2020-01-10"),
+        value=date(2027, 1, 31),
+    ),
+    case(
+        IN_TERM,
+        "met",
+        "in_term_47",
+        "2027-01-31",
+        registered(),
+        certificate(kind=P47, issued_on="2020-01-10"),
+    ),
+    case(
+        IN_TERM, "not_met", "ended", "2027-02-01", registered(), certificate(kind=P47, issued_on="2020-01-10")
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "ended",
+        "2023-01-23",
+        registered(),
+        certificate(kind=P47, issued_on="2019-12-31"),
+        value=date(2022, 12, 31),
+    ),
+    case(
+        IN_TERM,
+        "met",
+        "in_term_47",
+        TODAY,
+        registered(),
+        certificate(kind=P47, issued_on="2023-01-23"),
+        value=date(2030, 1, 31),
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "not_yet_issued",
+        "2023-02-01",
+        registered(),
+        certificate(kind=P47, issued_on="2023-02-02"),
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "renewal_pending_47",
+        "2026-09-01",
+        registered(),
+        certificate(kind=P47, expires_on="2026-08-31", renewal_filed_on="2026-08-31"),
+        why="open_reading",
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "ended",
+        "2026-09-15",
+        registered(),
+        certificate(kind=P47, expires_on="2026-08-31", renewal_filed_on="2026-09-01"),
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "ended",
+        "2024-05-15",
+        registered(),
+        certificate(kind=P47, expires_on="2024-04-30", renewal_filed_on="2024-04-01"),
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "renewal_pending_47",
+        "2024-05-16",
+        registered(),
+        certificate(kind=P47, expires_on="2024-04-30", renewal_filed_on="2024-04-01"),
+        why="open_reading",
+    ),
+    case(
+        IN_TERM,
+        "unknown",
+        "expiries_disagree",
+        "2025-06-01",
+        registered(),
+        certificate(kind=P47, issued_on="2020-01-10", expires_on="2025-05-31"),
+        why="conflict",
+    ),
+    case(IN_TERM, "unknown", "expires_on", TODAY, registered(), certificate(kind=P47), why="missing"),
+]
+
+WINDOW, NEW, AGREES = "renewal_window", "new_expiry", "stated_expiry_agrees"
+RENEWAL = [
+    case(
+        WINDOW,
+        "not_met",
+        "too_early",
+        "2026-07-31",
+        registered(),
+        certificate(**BOTH),
+        value=date(2026, 8, 1),
+    ),
+    case(WINDOW, "met", "open", "2026-08-01", registered(), certificate(**BOTH)),
+    case(WINDOW, "met", "open", "2027-01-31", registered(), certificate(**BOTH)),
+    case(
+        WINDOW, "unknown", "expiry_month", "2027-02-01", registered(), certificate(**BOTH), why="open_reading"
+    ),
+    case(
+        WINDOW, "unknown", "expiry_month", "2027-02-10", registered(), certificate(**BOTH), why="open_reading"
+    ),
+    case(WINDOW, "not_met", "too_late", "2027-02-11", registered(), certificate(**BOTH)),
+    case(
+        WINDOW,
+        "met",
+        "before_end_47",
+        "2026-08-31",
+        registered(),
+        certificate(kind=P47, expires_on="2026-08-31"),
+    ),
+    case(
+        WINDOW,
+        "not_met",
+        "too_late",
+        "2026-09-01",
+        registered(),
+        certificate(kind=P47, expires_on="2026-08-31"),
+    ),
+    case(WINDOW, "not_applicable", "not_registered", TODAY, aircraft(is_registered=False)),
+    case(WINDOW, "unknown", "registration", TODAY, aircraft(is_registered=True), why="missing"),
+    case(NEW, "met", "worked_out", TODAY, registered(), certificate(**BOTH), value=date(2030, 2, 10)),
+    case(NEW, "not_applicable", "part_47", TODAY, registered(), certificate(kind=P47)),
+    case(AGREES, "met", "agrees", TODAY, registered(), certificate(**BOTH), value=date(2027, 2, 10)),
+    case(
+        AGREES,
+        "not_met",
+        "differs",
+        TODAY,
+        registered(),
+        certificate(**ISSUED, expires_on="2027-02-09"),
+        value=date(2027, 2, 10),
+    ),
+    case(AGREES, "not_applicable", "one_source_only", TODAY, registered(), certificate(**ISSUED)),
+    case(
+        AGREES, "not_applicable", "one_source_only", TODAY, registered(), certificate(expires_on="2027-02-10")
+    ),
+    case(AGREES, "not_applicable", "not_registered", TODAY, aircraft(is_registered=False)),
+    case(
+        AGREES,
+        "met",
+        "agrees",
+        TODAY,
+        registered(),
+        certificate(kind=P47, issued_on="2023-02-10", expires_on="2030-02-28"),
+    ),
+]
+
+CANCEL, UPDATE = "cancel_registration", "update_registration"
+SOLD = {"sold_on": "2026-03-05"}
+CHANGED = {"details_changed_on": "2026-03-05"}
+CHANGES = [
+    case(
+        CANCEL,
+        "unknown",
+        "owed",
+        "2026-03-05",
+        registered(**SOLD),
+        certificate(),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+    case(CANCEL, "unknown", "owed", "2026-03-19", registered(**SOLD), certificate(), why="missing"),
+    case(
+        CANCEL, "not_met", "overdue", "2026-03-20", registered(**SOLD), certificate(), value=date(2026, 3, 19)
+    ),
+    case(CANCEL, "not_applicable", "nothing_happened", "2026-03-04", registered(**SOLD), certificate()),
+    case(CANCEL, "met", "cancelled", TODAY, registered(**SOLD), certificate(cancelled_on="2026-03-08")),
+    case(
+        CANCEL,
+        "unknown",
+        "owed",
+        "2026-03-07",
+        registered(**SOLD),
+        certificate(cancelled_on="2026-03-08"),
+        why="missing",
+    ),
+    case(CANCEL, "not_met", "overdue", TODAY, registered(exported_on="2026-03-05"), certificate()),
+    case(
+        CANCEL,
+        "not_met",
+        "overdue",
+        TODAY,
+        registered(destroyed_on="2026-03-05", lost_on="2026-03-01"),
+        certificate(),
+    ),
+    case(
+        CANCEL,
+        "unknown",
+        "lost",
+        TODAY,
+        registered(lost_on="2026-03-05"),
+        certificate(),
+        why="open_reading",
+        value=date(2026, 3, 19),
+    ),
+    case(CANCEL, "not_applicable", "not_registered", TODAY, aircraft(is_registered=False, **SOLD)),
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-03-19",
+        certificate(**CHANGED),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+    case(UPDATE, "not_met", "overdue", "2026-03-20", certificate(**CHANGED), value=date(2026, 3, 19)),
+    case(UPDATE, "met", "filed", "2026-03-10", certificate(**CHANGED, change_filed_on="2026-03-10")),
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-03-09",
+        certificate(**CHANGED, change_filed_on="2026-03-10"),
+        why="missing",
+    ),
+    case(UPDATE, "not_met", "overdue", TODAY, certificate(**CHANGED, change_filed_on="2026-03-04")),
+    case(UPDATE, "not_applicable", "nothing_changed", TODAY, certificate()),
+    case(UPDATE, "not_applicable", "nothing_changed", "2026-03-04", certificate(**CHANGED)),
+    case(UPDATE, "not_met", "overdue", TODAY, certificate(representative="P"), person(left_on="2026-03-05")),
+    case(UPDATE, "not_applicable", "nothing_changed", TODAY, certificate(representative="P"), person()),
+]
+
+CASES = TERM + PART_47 + RENEWAL + CHANGES
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)
