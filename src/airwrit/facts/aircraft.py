@@ -103,7 +103,7 @@ HOLDER = Key(
     "aircraft",
     "who keeps the aircraft",
     "Who has it in hand?",
-    ("holder", "kept by", "custodian", "assigned to", "issued to", "location"),
+    ("holder", "kept by", "custodian", "assigned to", "issued to"),
 )
 IS_REGISTERED = Key(
     "is_registered",
@@ -128,6 +128,7 @@ REGISTRATION = Key(
         "reg #",
         "faa number",
         "faa registration",
+        "faa registration number",
         "faa reg",
         "tail number",
         "certificate number of aircraft",

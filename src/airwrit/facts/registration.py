@@ -100,7 +100,7 @@ REPRESENTATIVE = Key(
     "registration",
     "the person who filed for an organization",
     "Who filed it for the organization?",
-    ("representative", "authorized representative", "filed by", "rep", "account holder"),
+    ("representative", "authorized representative", "rep", "account holder"),
     links_to="person",
 )
 DETAILS_CHANGED_ON = Key(

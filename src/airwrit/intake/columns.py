@@ -100,9 +100,8 @@ def heading_of(text: str) -> Heading:
     words = _SIGNS.sub(" ", _BRACKETS.sub(" ", lowered)).replace(",", " ").split()
     if not unit and len(words) > 1 and words[-1] in WEIGHT_UNITS_G:
         unit = words.pop()
-    elif not unit and len(words) > 2 and words[-2] == "in" and words[-1] in WEIGHT_UNITS_G:
-        unit = words.pop()
-        words.pop()
+        if len(words) > 1 and words[-1] == "in":
+            words.pop()
     expand = tables()["expand"]
     return Heading(" ".join(expand.get(word, word) for word in words), unit, order)
 

@@ -79,9 +79,8 @@ def number_of(text: str, comma: Comma | None) -> Decimal | None:
     sign, digits = (-1, text[1:]) if text.startswith("-") else (1, text.removeprefix("+"))
     spaced = _SPACED.match(digits)
     if spaced:
-        whole = spaced[0]
-        digits = whole.replace(" ", "").replace("'", "") + digits[len(whole) :]
-        comma = "decimal" if comma is None else comma
+        digits = re.sub("[ ']", "", spaced[0]) + digits[spaced.end() :].replace(",", ".")
+        comma = None
     plain = _undecorated(digits, comma)
     return None if plain is None else sign * Decimal(plain)
 
@@ -154,7 +153,7 @@ def _in_grams(parts: list[tuple[Decimal, str]], text: str, column: WeightColumn)
         grams += number * WEIGHT_UNITS_G[unit]
     if grams < 0 or (grams == 0 and not column.is_error):
         return Got(fault=f"{shown(text)} cannot be a weight: it is not above zero", do=_WEIGH)
-    return Got(raw_of(grams))
+    return Got(raw_of(grams.normalize()))
 
 
 def plain_number_of_cell(cell: Cell, comma: Comma | None) -> Got:

@@ -116,7 +116,7 @@ def _tables_of(sheet: Sheet, answers: Answers) -> tuple[list[Table], list[Proble
     tables = [opened(sheet, block) for block in blocks]
     for table in tables:
         problems += table.problems
-        if not table.rows:
+        if not table.rows and not table.problems:
             problems.append(
                 Problem(sheet.label, f"a table of {_plural(table)} without rows", "fill it, or leave it so")
             )

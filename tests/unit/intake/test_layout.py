@@ -1,0 +1,94 @@
+"""Tables are found below titles, under one or two lines of headings, several in a sheet."""
+
+import pytest
+
+from airwrit.intake.columns import ID
+from airwrit.intake.layout import blocks_of, hint_of
+from tests.unit.intake.books import Rows, sheet_of
+
+
+@pytest.mark.parametrize(
+    ("name", "hint"),
+    [
+        ("Aircraft", "aircraft"),
+        ("Fleet 2026", "aircraft"),
+        ("drone_inventory", "aircraft"),
+        ("Remote pilots", "person"),
+        ("Remote ID units", "remote_id"),
+        ("FAA registrations", "registration"),
+        ("Training records", "training"),
+        ("Flight log", "none"),
+        ("Sheet1", ""),
+    ],
+)
+def test_a_sheet_s_name_tells_its_kind(name: str, hint: str) -> None:
+    assert hint_of(name) == hint
+
+
+@pytest.mark.parametrize(
+    ("name", "headings", "table"),
+    [
+        ("Sheet1", ["Drone", "Maker", "Weight (g)"], "aircraft"),
+        ("Sheet1", ["Name", "Certificate number", "Initial test"], "person"),
+        ("Sheet1", ["First name", "Last name", "DOB"], "person"),
+        ("Sheet1", ["Aircraft", "Part", "Weight (g)"], "part"),
+        ("Sheet1", ["Name", "Course", "Date completed"], "training"),
+        ("Registrations", ["Number", "Kind", "Issued", "Expires"], "registration"),
+        ("Sheet1", ["Owner", "Owner kind", "Citizenship"], "owner"),
+        ("RID modules", ["Aircraft", "Type", "Serial", "From"], "remote_id"),
+    ],
+)
+def test_the_kind_of_table_is_told_by_name_and_headings(name: str, headings: list[str], table: str) -> None:
+    (block,) = blocks_of(sheet_of(name, [headings, ["x"] * len(headings)]))
+    assert (block.table, block.first, block.end) == (table, 1, 2)
+
+
+def test_titles_and_blank_rows_above_are_passed_over() -> None:
+    rows: Rows = [["Test Program fleet list"], [], ["as of", "2026-01-01"], ["Drone", "Maker", "Expires"], ["H-01"]]
+    (block,) = blocks_of(sheet_of("Sheet1", rows))
+    assert block.first == 4
+
+
+def test_two_lines_of_headings_are_joined() -> None:
+    rows: Rows = [
+        ["", "Remote ID", "", "Registration", "", ""],
+        ["Drone", "Type", "Serial", "Number", "Issued", "Maker"],
+        ["H-01", "module", "ZZ9Z3A1B", "FA00TEST01", "2024-01-02", "Kite Works"],
+    ]
+    (block,) = blocks_of(sheet_of("Sheet1", rows))
+    assert [match.meaning for match in block.matches] == [
+        ID,
+        "remote_id_way",
+        "remote_id_serial",
+        "registration",
+        "issued_on",
+        "maker",
+    ]
+    assert block.headings[2] == "Remote ID Serial"
+    assert block.first == 2
+
+
+def test_a_first_row_of_data_is_no_second_line() -> None:
+    rows: Rows = [["Drone", "Remote ID", "Maker"], ["H-01", "module", "Kite Works"]]
+    (block,) = blocks_of(sheet_of("Sheet1", rows))
+    assert block.first == 1
+
+
+def test_a_second_table_below_is_found() -> None:
+    rows: Rows = [
+        ["Drone", "Maker", "Model"],
+        ["H-01", "Kite Works", "One"],
+        [],
+        ["Name", "Certificate number", "Initial test"],
+        ["Jo Test", "1", "2024-01-02"],
+    ]
+    first, second = blocks_of(sheet_of("Sheet1", rows))
+    assert (first.table, first.end) == ("aircraft", 3)
+    assert (second.table, second.first) == ("person", 4)
+
+
+@pytest.mark.parametrize(
+    "rows", [[], [["x", "y"]], [["Drone"]], [["Date", "Weather", "Site"], ["a", "b", "c"]], [["Drone", "Color"], ["H", "red"]]]
+)
+def test_no_table_is_made_up(rows: Rows) -> None:
+    assert blocks_of(sheet_of("Sheet1", rows)) == ()

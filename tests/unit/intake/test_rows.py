@@ -1,0 +1,93 @@
+"""Rows that are no data are set aside and told; rows that clash are kept and told."""
+
+import pytest
+
+from tests.unit.intake.books import Rows, problem_with, sheet_of, spoiled, taken, told
+
+HEAD = ["Aircraft", "Maker", "Model", "Owner"]
+GOOD = ["H-01", "Kite Works", "One", "Test Co"]
+
+
+@pytest.mark.parametrize(
+    ("row", "says", "unread"),
+    [
+        (["Total", 3, "", ""], "taken for a total", False),
+        (["Grand total:", "", "", 5], "taken for a total", False),
+        (["Count 12", "", "", ""], "taken for a total", False),
+        (["Inspection team", "", "", ""], "taken for a title", False),
+        (["", "", "see log", ""], "taken for a title", False),
+        (["H-02", "", "", ""], "nothing is known about it", True),
+        (HEAD, "headings stand here again", False),
+        (["", "Kite Works", "One", ""], "nothing that names what they are about", True),
+        (["H-02", "?", "-", "n/a"], "nothing is known about 'H-02'", True),
+    ],
+)
+def test_a_row_that_is_set_aside_is_told(row: list[str | int], says: str, unread: bool) -> None:
+    intake = taken(sheet_of("Fleet", [HEAD, GOOD, row]))
+    assert problem_with(intake, says).unread is unread
+    assert {subject for subject, _ in told(intake)} == {"aircraft/H-01"}
+
+
+def test_blank_rows_say_nothing() -> None:
+    assert taken(sheet_of("Fleet", [HEAD, [], GOOD, ["", "  ", "", ""]])).problems == ()
+
+
+def test_an_aircraft_whose_name_begins_like_a_total_is_read() -> None:
+    rows: Rows = [HEAD, ["Totals flyer", "Kite Works", "One", "Test Co"]]
+    assert told(taken(sheet_of("Fleet", rows)))["aircraft/Totals flyer", "maker"] == "Kite Works"
+
+
+def test_the_same_row_twice_is_a_remark() -> None:
+    intake = taken(sheet_of("Fleet", [HEAD, GOOD, GOOD]))
+    assert problem_with(intake, "stands twice").where == "t.xlsx sheet 'Fleet' rows 2 and 3"
+    assert not spoiled(intake)
+
+
+def test_two_rows_that_differ_are_both_kept_and_named() -> None:
+    intake = taken(sheet_of("Fleet", [HEAD, GOOD, ["H-01", "Heron", "One", "Test Co"]]))
+    assert "other values under: Maker" in problem_with(intake, "stands twice").what
+    makers = [item.statement.value for item in intake.known if item.statement.key == "maker"]
+    assert makers == ["Kite Works", "Heron"]
+    assert "both were kept" in problem_with(intake, "maker of aircraft/H-01").what
+
+
+def test_two_sheets_that_differ_are_told() -> None:
+    fleet = sheet_of("Fleet", [["Aircraft", "FAA number", "Expires"], ["H-01", "FA00TEST01", "2027-01-02"]])
+    other = sheet_of("Registrations", [["Number", "Expires"], ["FA00TEST01", "2027-01-03"]])
+    assert "Fleet" in problem_with(taken(fleet, other), "expires_on of registration/FA00TEST01").what
+
+
+def test_one_number_on_two_rows_is_for_the_law_to_judge() -> None:
+    rows: Rows = [["Aircraft", "FAA number", "Expires"], ["H-01", "FA00TEST01", "2027-01-02"], ["H-02", "FA00TEST01", "2027-01-02"]]
+    assert taken(sheet_of("Fleet", rows)).problems == ()
+
+
+def test_formulas_are_told_once_a_column_and_one_without_result_spoils() -> None:
+    rows: Rows = [["Aircraft", "Weight (g)"], ["H-01", 249], ["H-02", 300], ["H-03", None]]
+    intake = taken(sheet_of("Fleet", rows, formulas=[(1, 1), (2, 1), (3, 1)]))
+    assert "3 value(s)" in problem_with(intake, "results of formulas").what
+    assert spoiled(intake) == {("aircraft/H-03", "takeoff_weight_g")}
+    assert told(intake)["aircraft/H-01", "takeoff_weight_g"] == "249"
+
+
+def test_remarks_are_one_a_column_with_their_cells() -> None:
+    rows: Rows = [["Aircraft", "FAA number"], *([f"H-{n}", f"fa00test{n:02}"] for n in range(1, 9))]
+    intake = taken(sheet_of("Fleet", rows))
+    assert problem_with(intake, "capitals").what.endswith("(B2, B3, B4, B5, B6 and 3 more)")
+
+
+def test_signs_that_cannot_be_seen_are_left_out_and_told() -> None:
+    intake = taken(sheet_of("Fleet", [["Aircraft", "Maker"], ["H-01", "\x1b[31mKite\u200b Works"]]))
+    assert told(intake)["aircraft/H-01", "maker"] == "Kite Works"
+    assert "B2" in problem_with(intake, "cannot be seen").what
+
+
+def test_an_open_column_of_dates_is_summed_up_once() -> None:
+    rows: Rows = [["Aircraft", "Sold on"], *([f"H-{n}", f"3/{n}/2025"] for n in (1, 2, 4))]
+    sheet = sheet_of("Fleet", rows)
+    intake = taken(sheet)
+    assert "3 date(s)" in problem_with(intake, "3 date(s)").what
+    assert "--dates" in problem_with(intake, "3 date(s)").do
+    assert len(spoiled(intake)) == 3
+    assert told(taken(sheet, dates="day-first"))["aircraft/H-4", "sold_on"] == "2025-04-03"
+    assert taken(sheet, dates="month-first").columns[1].dates == "month-first"
