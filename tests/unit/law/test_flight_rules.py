@@ -1,0 +1,129 @@
+"""Recreation or not: the purpose of a flight, and every condition of the exception."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from airwrit.facts.key import Raw
+from tests.unit.law.case import (
+    TODAY,
+    Case,
+    Given,
+    aircraft,
+    case,
+    certificate,
+    check,
+    flight,
+    person,
+    registered,
+)
+
+PURPOSE, EXCEPTION = "recreational_purpose", "recreational_exception"
+PURE: dict[str, Raw] = {"paid": False, "helps_business": False, "helps_organization": False}
+GOOD: dict[str, Raw] = {
+    **PURE,
+    "flight_aircraft": "A",
+    "flight_pilot": "P",
+    "within_guidelines": True,
+    "kept_in_sight": True,
+    "gives_way": True,
+    "airspace_allowed": True,
+    "height_agl_ft": "400",
+}
+OWN: dict[str, Raw] = {
+    "used_for": "recreation",
+    "takeoff_weight_g": "900",
+    "scale_error_g": "0",
+    "mark_place": "outside",
+}
+CRAFT = registered("A", "N", **OWN)
+PAPER = certificate(kind="Part 48 recreational", issued_on="2026-01-05")
+FLYER = person(safety_test_proof=True)
+REST = (CRAFT, PAPER, FLYER)
+
+
+def good(**facts: Raw) -> Given:
+    """A flight that meets every condition, but for what is said otherwise."""
+    return flight(**{**GOOD, **facts})
+
+
+PURPOSES = [
+    case(PURPOSE, "met", "recreation", TODAY, flight(**PURE)),
+    case(PURPOSE, "not_met", "paid", TODAY, flight(**{**PURE, "paid": True})),
+    case(PURPOSE, "not_met", "business", TODAY, flight(**{**PURE, "helps_business": True})),
+    case(PURPOSE, "not_met", "organization", TODAY, flight(**{**PURE, "helps_organization": True})),
+    case(PURPOSE, "met", "education", TODAY, flight(educational=True, helps_organization=True)),
+    case(PURPOSE, "met", "education", "2018-10-05", flight(educational=True, helps_organization=True)),
+    case(PURPOSE, "not_met", "organization", "2018-10-04", flight(educational=True, helps_organization=True)),
+    case(PURPOSE, "unknown", "paid", TODAY, flight(helps_business=False), why="missing"),
+    case(PURPOSE, "not_met", "business", TODAY, flight(helps_business=True)),
+]
+
+BARE = aircraft("A", is_registered=False, **OWN)
+LIGHT = aircraft("A", is_registered=False, used_for="recreation", takeoff_weight_g="240", scale_error_g="0")
+EXCEPTIONS = [
+    case(EXCEPTION, "met", "all_hold", TODAY, good(), *REST),
+    case(EXCEPTION, "met", "all_hold", TODAY, good(), *REST, use="recreation"),
+    case(EXCEPTION, "met", "all_hold", TODAY, good(), LIGHT, FLYER),
+    case(EXCEPTION, "not_met", "height", TODAY, good(height_agl_ft="400.1"), *REST, value=Decimal("400.1")),
+    case(EXCEPTION, "not_met", "airspace", TODAY, good(airspace_allowed=False), *REST),
+    case(EXCEPTION, "not_met", "out_of_sight", TODAY, good(kept_in_sight=False), *REST),
+    case(EXCEPTION, "not_met", "no_way_given", TODAY, good(gives_way=False), *REST),
+    case(EXCEPTION, "not_met", "guidelines", TODAY, good(within_guidelines=False), *REST),
+    case(EXCEPTION, "not_met", "paid", TODAY, good(paid=True), *REST),
+    case(EXCEPTION, "not_met", "not_registered", TODAY, good(), BARE, FLYER),
+    case(
+        EXCEPTION,
+        "not_met",
+        "not_in_term",
+        TODAY,
+        good(),
+        CRAFT,
+        certificate(kind="Part 48 recreational", issued_on="2022-01-05"),
+        FLYER,
+    ),
+    case(
+        EXCEPTION,
+        "not_met",
+        "not_marked",
+        TODAY,
+        good(),
+        registered("A", "N", **{**OWN, "mark_place": "not marked"}),
+        PAPER,
+        FLYER,
+    ),
+    # The test is asked of the flyer whichever use the question names.
+    case(
+        EXCEPTION, "not_met", "no_safety_test", TODAY, good(), CRAFT, PAPER, person(safety_test_proof=False)
+    ),
+    case(EXCEPTION, "unknown", "safety_test_proof", TODAY, good(), CRAFT, PAPER, person(), why="missing"),
+    case(
+        EXCEPTION,
+        "unknown",
+        "not_obtainable",
+        "2021-06-21",
+        good(),
+        CRAFT,
+        certificate(kind="Part 48 recreational", issued_on="2020-01-05"),
+        FLYER,
+        why="open_reading",
+    ),
+    case(
+        EXCEPTION,
+        "unknown",
+        "gives_way",
+        TODAY,
+        flight(**{name: value for name, value in GOOD.items() if name != "gives_way"}),
+        *REST,
+        why="missing",
+    ),
+]
+
+CASES = PURPOSES + EXCEPTIONS
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)

@@ -1,0 +1,226 @@
+"""People who fly: certificate, recency, night, flight review, address, age, safety test."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tests.unit.law.case import TODAY, Case, Given, case, check, event, person
+
+RECENCY, NIGHT, REVIEW = "recency", "night_eligible", "flight_review"
+PILOT = person(has_certificate=True)
+PART_61 = person(part_61_pilot=True)
+INITIAL, TEST, TRAINING = "initial test", "recurrent test", "recurrent training"
+EITHER, SHORT = "recurrent test or training", "Part 61 pilot training"
+
+RECENT = [
+    case(
+        RECENCY, "met", "recent", "2023-03-31", PILOT, event(INITIAL, "2021-03-01"), value=date(2023, 3, 31)
+    ),
+    case(
+        RECENCY,
+        "not_met",
+        "lapsed",
+        "2023-04-01",
+        PILOT,
+        event(INITIAL, "2021-03-01"),
+        value=date(2023, 3, 31),
+    ),
+    case(RECENCY, "met", "recent", "2024-02-29", PILOT, event(INITIAL, "2022-02-28")),
+    case(RECENCY, "met", "recent", TODAY, PILOT, event(EITHER, "2025-01-01")),
+    case(RECENCY, "unknown", "no_event", TODAY, PILOT, why="missing"),
+    case(RECENCY, "unknown", "no_event", TODAY, PILOT, event(TRAINING, "2026-11-25"), why="missing"),
+    case(RECENCY, "unknown", "completed_that_day", TODAY, PILOT, event(TRAINING, TODAY), why="within_doubt"),
+    case(RECENCY, "not_applicable", "recreation", TODAY, PILOT, use="recreation"),
+    case(RECENCY, "unknown", "before_part_107", "2016-08-28", PILOT, why="outside_this_tool"),
+    case(RECENCY, "unknown", "no_event", "2016-08-29", PILOT, why="missing"),
+    # Recurrent training counts from 2021-04-06 on, a recurrent test until then; a Part 61 pilot's training counted before.
+    case(RECENCY, "unknown", "no_event", "2021-06-01", PILOT, event(TRAINING, "2021-04-05"), why="missing"),
+    case(RECENCY, "met", "recent", "2021-06-01", PILOT, event(TRAINING, "2021-04-06")),
+    case(RECENCY, "met", "recent", "2021-06-01", PILOT, event(TEST, "2021-04-05")),
+    case(RECENCY, "unknown", "no_event", "2021-06-01", PILOT, event(TEST, "2021-04-06"), why="missing"),
+    case(RECENCY, "met", "recent", "2021-06-01", PART_61, event(TRAINING, "2021-04-05")),
+    case(RECENCY, "met", "recent", TODAY, PART_61, event(SHORT, "2025-01-01")),
+    case(RECENCY, "unknown", "no_event", TODAY, PILOT, event(SHORT, "2025-01-01"), why="missing"),
+    # The relief of 2020: an open reading, for lapses between its first and last day, while it ran.
+    case(RECENCY, "not_met", "lapsed", "2020-05-03", PILOT, event(INITIAL, "2018-03-15")),
+    case(
+        RECENCY,
+        "unknown",
+        "relief_of_2020",
+        "2020-05-04",
+        PILOT,
+        event(INITIAL, "2018-03-15"),
+        why="open_reading",
+    ),
+    case(RECENCY, "not_met", "lapsed", "2020-05-04", PILOT, event(INITIAL, "2018-02-15")),
+    case(
+        RECENCY,
+        "unknown",
+        "relief_of_2020",
+        "2021-04-30",
+        PILOT,
+        event(INITIAL, "2019-01-15"),
+        why="open_reading",
+    ),
+    case(RECENCY, "not_met", "lapsed", "2021-04-30", PILOT, event(INITIAL, "2019-02-15")),
+    case(RECENCY, "not_met", "lapsed", "2021-05-01", PILOT, event(INITIAL, "2019-01-15")),
+    # What is damaged hides nothing that is known: another event may still count, but no lapse is told.
+    case(
+        RECENCY,
+        "unknown",
+        "completed_on",
+        TODAY,
+        PILOT,
+        Given("training/1", {"event_of": "P"}),
+        event(INITIAL, "2020-01-01", "2"),
+        why="missing",
+    ),
+    case(
+        RECENCY,
+        "met",
+        "recent",
+        TODAY,
+        PILOT,
+        Given("training/1", {"event_of": "P"}),
+        event(INITIAL, "2025-01-01", "2"),
+    ),
+]
+
+NIGHTS = [
+    case(NIGHT, "met", "trained", TODAY, PILOT, event(TRAINING, "2021-04-07")),
+    case(
+        NIGHT, "unknown", "on_the_day_itself", TODAY, PILOT, event(TRAINING, "2021-04-06"), why="open_reading"
+    ),
+    case(
+        NIGHT, "not_met", "trained_before", TODAY, PILOT, event(INITIAL, "2021-04-05"), value=date(2021, 4, 5)
+    ),
+    case(NIGHT, "not_met", "waiver_only", "2021-04-20", PILOT, event(TRAINING, "2021-04-07")),
+    case(NIGHT, "met", "trained", "2021-04-21", PILOT, event(TRAINING, "2021-04-07")),
+    case(NIGHT, "unknown", "completed_that_day", TODAY, PILOT, event(TRAINING, TODAY), why="within_doubt"),
+    case(NIGHT, "unknown", "no_event", TODAY, PILOT, why="missing"),
+    case(
+        NIGHT, "unknown", "completed_on", TODAY, PILOT, Given("training/1", {"event_of": "P"}), why="missing"
+    ),
+    case(NIGHT, "not_applicable", "not_at_night", TODAY, person(flies_at_night=False)),
+    case(NIGHT, "not_applicable", "recreation", TODAY, PILOT, use="recreation"),
+]
+
+REVIEWED = person(part_61_pilot=True, flight_review_on="2024-11-05")
+REVIEWS = [
+    case(
+        REVIEW,
+        "met",
+        "reviewed",
+        "2026-11-30",
+        REVIEWED,
+        event(SHORT, "2025-06-01"),
+        value=date(2026, 11, 30),
+    ),
+    case(REVIEW, "not_met", "review_lapsed", "2026-12-01", REVIEWED, event(SHORT, "2025-06-01")),
+    case(REVIEW, "not_met", "review_to_come", "2024-11-04", REVIEWED, event(SHORT, "2024-06-01")),
+    case(REVIEW, "unknown", "flight_review_on", TODAY, PART_61, event(SHORT, "2025-06-01"), why="missing"),
+    case(
+        REVIEW,
+        "not_applicable",
+        "not_resting_on_part_61",
+        TODAY,
+        REVIEWED,
+        event(SHORT, "2025-06-01"),
+        event(TRAINING, "2025-07-01", "2"),
+    ),
+    case(REVIEW, "not_applicable", "not_resting_on_part_61", TODAY, PILOT, event(INITIAL, "2025-07-01")),
+    case(REVIEW, "not_applicable", "not_resting_on_part_61", TODAY, PILOT),
+    case(REVIEW, "not_applicable", "recreation", TODAY, REVIEWED, use="recreation"),
+    case(
+        REVIEW,
+        "unknown",
+        "flight_review_months",
+        "2021-04-05",
+        REVIEWED,
+        event(SHORT, "2020-06-01"),
+        why="law_not_read",
+    ),
+]
+
+TEMPORARY, ADDRESS = "temporary_certificate", "address_told"
+ISSUED = person(temporary_issued_on="2016-11-14")
+MOVED = person(address_changed_on="2026-03-05")
+PAPERS = [
+    case("certificate_held", "met", "held", TODAY, PILOT),
+    case("certificate_held", "not_met", "not_held", TODAY, person(has_certificate=False)),
+    case("certificate_held", "unknown", "has_certificate", TODAY, person(), why="missing"),
+    case("certificate_held", "not_applicable", "recreation", TODAY, person(), use="recreation"),
+    case("flies_for_stated", "not_applicable", "stated", TODAY, person(flies_for="work")),
+    case("flies_for_stated", "unknown", "flies_for", TODAY, person(), why="missing"),
+    case(TEMPORARY, "met", "running", "2017-03-14", ISSUED, value=date(2017, 3, 14)),
+    case(TEMPORARY, "not_met", "run_out", "2017-03-15", ISSUED, value=date(2017, 3, 14)),
+    case(TEMPORARY, "not_met", "not_yet", "2016-11-13", ISSUED),
+    case(TEMPORARY, "not_applicable", "none_on_file", TODAY, PILOT),
+    case(ADDRESS, "met", "within_30_days", "2026-04-04", MOVED, value=date(2026, 4, 4)),
+    case(ADDRESS, "not_met", "privileges_stopped", "2026-04-05", MOVED, value=date(2026, 4, 4)),
+    case(
+        ADDRESS, "met", "told", TODAY, person(address_changed_on="2026-03-05", address_told_on="2026-09-01")
+    ),
+    case(
+        ADDRESS,
+        "not_met",
+        "privileges_stopped",
+        TODAY,
+        person(address_changed_on="2026-03-05", address_told_on="2026-03-04"),
+    ),
+    case(
+        ADDRESS,
+        "not_met",
+        "privileges_stopped",
+        "2026-08-31",
+        person(address_changed_on="2026-03-05", address_told_on="2026-09-01"),
+    ),
+    case(ADDRESS, "not_applicable", "nothing_changed", "2026-03-04", MOVED),
+    case(ADDRESS, "not_applicable", "nothing_changed", TODAY, PILOT),
+    case("certificate_age", "not_met", "too_young", "2026-03-10", person(born_on="2010-03-11")),
+    case("certificate_age", "met", "old_enough", "2026-03-11", person(born_on="2010-03-11")),
+    case("may_manipulate_supervised", "met", "supervised", TODAY, person(supervised=True)),
+    case("may_manipulate_supervised", "not_met", "alone", TODAY, person(supervised=False)),
+    case("may_manipulate_supervised", "not_applicable", "certificated", TODAY, PILOT),
+]
+
+SAFETY = "recreational_safety_test"
+PROOF = person(safety_test_proof=True)
+SAFE = [
+    case(SAFETY, "met", "proof", TODAY, PROOF, use="recreation"),
+    case(SAFETY, "met", "proof", "2021-06-22", PROOF, use="recreation"),
+    case(SAFETY, "unknown", "not_obtainable", "2021-06-21", PROOF, use="recreation", why="open_reading"),
+    case(SAFETY, "unknown", "not_obtainable", "2018-10-05", PROOF, use="recreation", why="open_reading"),
+    case(SAFETY, "not_applicable", "no_test_then", "2018-10-04", PROOF, use="recreation"),
+    case(SAFETY, "not_applicable", "work", TODAY, PROOF),
+    case(SAFETY, "not_met", "no_proof", TODAY, person(safety_test_proof=False), use="recreation"),
+    case(
+        SAFETY,
+        "unknown",
+        "safety_test_proof",
+        TODAY,
+        person(safety_test_on="2022-01-01"),
+        use="recreation",
+        why="missing",
+    ),
+    case(
+        SAFETY,
+        "not_met",
+        "test_to_come",
+        TODAY,
+        person(safety_test_proof=True, safety_test_on="2026-11-25"),
+        use="recreation",
+    ),
+    case(
+        SAFETY, "met", "proof", TODAY, person(safety_test_proof=True, safety_test_on=TODAY), use="recreation"
+    ),
+]
+
+CASES = RECENT + NIGHTS + REVIEWS + PAPERS + SAFE
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)
