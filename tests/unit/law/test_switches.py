@@ -1,0 +1,86 @@
+"""Every dated parameter holds from its first day to the day before its end, and not a day more."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+import airwrit.law
+from airwrit.base.findings import Undecided, Why
+from airwrit.law.parameters import FIRST_DAY, Law, Param, Span, span_of, tables
+
+ONE_DAY = timedelta(days=1)
+
+
+def params() -> list[Param[Any]]:
+    """Every parameter that a module of the law has read, once, by name."""
+    found: dict[str, Param[Any]] = {}
+    for info in pkgutil.iter_modules(airwrit.law.__path__):
+        module = importlib.import_module(f"airwrit.law.{info.name}")
+        found.update({value.name: value for value in vars(module).values() if isinstance(value, Param)})
+    return [found[name] for name in sorted(found)]
+
+
+SPANS = [
+    pytest.param(param, span, id=f"{param.name}-{span.start}") for param in params() for span in param.spans
+]
+
+
+def value_on(param: Param[Any], day: date) -> Any:
+    """The value in force, or LAW_NOT_READ."""
+    try:
+        return Law(day)[param]
+    except Undecided as gap:
+        return gap.why
+
+
+@pytest.mark.parametrize(("param", "span"), SPANS)
+def test_the_first_day(param: Param[Any], span: Span) -> None:
+    assert value_on(param, span.start) == span.value
+    before = span_of(param, span.start - ONE_DAY)
+    if before is None:
+        assert value_on(param, span.start - ONE_DAY) is Why.LAW_NOT_READ
+    else:
+        assert before.until == span.start
+        assert (before.value, before.cites, before.facts) != (span.value, span.cites, span.facts)
+
+
+@pytest.mark.parametrize(("param", "span"), SPANS)
+def test_the_last_day(param: Param[Any], span: Span) -> None:
+    if span.until is None:
+        assert value_on(param, date(2100, 1, 1)) == span.value
+    else:
+        assert value_on(param, span.until - ONE_DAY) == span.value
+        assert span_of(param, span.until) is not span
+
+
+@pytest.mark.parametrize("param", params(), ids=lambda param: param.name)
+def test_spans_follow_without_a_hole(param: Param[Any]) -> None:
+    for earlier, later in zip(param.spans, param.spans[1:], strict=False):
+        assert earlier.until == later.start
+
+
+@pytest.mark.parametrize("param", params(), ids=lambda param: param.name)
+def test_what_a_reading_rests_on_is_told(param: Param[Any]) -> None:
+    assert param.title
+    for span in param.spans:
+        assert span.cites
+        assert span.source
+        assert span.url or (span.source.startswith("from memory") and span.confidence == "low")
+        assert span.facts
+        assert span.read_on is None or date(2015, 12, 1) <= span.read_on <= date(2026, 11, 24)
+
+
+def test_every_table_is_read_by_the_law() -> None:
+    assert {param.name for param in params()} == set(tables())
+
+
+def test_the_first_day_answered_lies_in_the_law_read() -> None:
+    late = {param.name for param in params() if span_of(param, FIRST_DAY) is None}
+    assert all(param.spans[0].start <= FIRST_DAY for param in params() if param.name not in late)
+    assert "exempt_weight_lb" not in late
+    assert "registration_term_years" not in late
