@@ -1,0 +1,131 @@
+"""Marks to print and stick on: letters of exact height, cut marks, a ruler that tells whether the printer kept the size."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+
+import segno
+
+from airwrit.answers.as_json import CAUTION
+from airwrit.answers.marks import LeftOut, Mark, Marks
+from airwrit.facts.vocabulary import id_of
+from airwrit.law.marking import INSIDE_ALLOWED
+from airwrit.law.parameters import span_of
+from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
+
+TEMPLATE = "marks.typ"
+FIT = Decimal(0)
+"""A letter height that stands for: as large as the page is wide, up to a limit."""
+
+PART_48_HEIGHTS = (Decimal(4),) * 4 + (Decimal(8), Decimal(5), FIT)
+"""Letter heights in mm where none are asked for: four for arms, two for bodies, one large."""
+PART_47_HEIGHTS = (Decimal(20), FIT)
+_LARGEST_MM = 20
+_LARGEST_47_MM = 50
+_CODE_MM = 15
+
+
+def marks_pdf(
+    marks: Marks,
+    day: date,
+    *,
+    paper: str = "letter",
+    heights: Sequence[Decimal] = (),
+    codes: bool = False,
+) -> bytes:
+    """The sheet as PDF: the same marks and day give the same bytes."""
+    return pdf_of(TEMPLATE, sheet_data(marks, day, paper=paper, heights=heights, codes=codes), day)
+
+
+def sheet_data(
+    marks: Marks,
+    day: date,
+    *,
+    paper: str = "letter",
+    heights: Sequence[Decimal] = (),
+    codes: bool = False,
+) -> Json:
+    """What the template is filled with; heights in mm, empty for the usual ones."""
+    return {
+        "title": "Marks",
+        "program": "airwrit",
+        "day": day.isoformat(),
+        "paper": paper_name(paper),
+        "foot": f"marks, {day.isoformat()}",
+        "code_mm": _CODE_MM,
+        "notes": _notes(marks, day),
+        "marks": [_mark(mark, heights, codes) for mark in marks.wanted],
+        "left_out": [_left_out(one) for one in marks.left_out],
+    }
+
+
+def _mark(mark: Mark, heights: Sequence[Decimal], codes: bool) -> Json:
+    usual = PART_47_HEIGHTS if mark.part_47 else PART_48_HEIGHTS
+    remarks = [printable(remark, 300) for remark in mark.remarks]
+    if mark.part_47:
+        remarks.insert(0, PART_45)
+    return {
+        "name": printable(id_of(mark.subject) or mark.subject, 60),
+        "about": printable(mark.about, 60),
+        "kind": "N-number, Part 47" if mark.part_47 else "Part 48 number",
+        "number": mark.number,
+        "remarks": remarks,
+        "heights": [float(height) for height in heights or usual],
+        "largest": _LARGEST_47_MM if mark.part_47 else _LARGEST_MM,
+        "code": code_svg(mark.number) if codes else None,
+    }
+
+
+PART_45 = (
+    "An N-number is marked under Part 45, which has sizes and forms of its own; where no surface is big enough, as large "
+    "as practicable. These strips are no promise that Part 45 is kept: it is outside this tool."
+)
+
+
+def code_svg(number: str) -> str:
+    """A QR code as SVG that holds the number and nothing else."""
+    drawn = io.BytesIO()
+    segno.make(number, error="m", micro=False).save(drawn, kind="svg", border=4, xmldecl=False, svgns=True)
+    return drawn.getvalue().decode("ascii")
+
+
+def _left_out(one: LeftOut) -> Json:
+    return {
+        "name": printable(id_of(one.subject) or one.subject, 60),
+        "verdict": one.verdict.value,
+        "says": printable(one.says, 300),
+        "do": printable(one.do, 300),
+    }
+
+
+def _notes(marks: Marks, day: date) -> list[list[str]]:
+    """Two columns: how to print, what the law asks."""
+    span = span_of(INSIDE_ALLOWED, day)
+    read = "" if span is None else f" ({span.cites}, read {span.read_on or 'on a day not known'})"
+    place = (
+        "inside a compartment that opens without a tool, or outside"
+        if span is not None and span.value
+        else "on the outside"
+    )
+    return [
+        [
+            f"{len(marks.wanted)} aircraft on this sheet, {len(marks.left_out)} not printed.",
+            "Print at 100 %, not fitted to the page. Then lay a ruler on the line at the foot: it has to measure 100 mm.",
+            "Cut from mark to mark. The letter height stands under each strip, outside the cut.",
+        ],
+        [
+            _asks(place, read),
+            "Look at it before each flight. Clear tape over the strip keeps water off.",
+            CAUTION,
+        ],
+    ]
+
+
+def _asks(place: str, read: str) -> str:
+    return (
+        "Part 48 sets no height, color or material. The number has to be legible, stay on through every flight, "
+        f"and be seen {place}{read}."
+    )
