@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.report import Report, counts
+from airwrit.answers.report import Report
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import REGISTRATION
@@ -37,9 +37,9 @@ def due_items(report: Report) -> tuple[Due, ...]:
     """Everything due or overdue, soonest first; one certificate over several aircraft is one thing."""
     on = day_of(report.on)
     grouped: dict[tuple[str, date, str], list[Finding]] = {}
-    for finding in report.findings:
+    for finding in report.counted:
         day = _day_of(finding)
-        if day is None or not counts(finding, report.state):
+        if day is None:
             continue
         grouped.setdefault((finding.rule.name, day, _thing(finding, report)), []).append(finding)
     items = []

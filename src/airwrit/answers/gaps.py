@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from airwrit.answers.report import Report, counts
+from airwrit.answers.report import Report
 from airwrit.base.findings import Verdict, Why
 from airwrit.facts.key import Key
 from airwrit.law.wording import missing_fact
@@ -23,8 +23,8 @@ class Gap(NamedTuple):
 def gaps_of(report: Report, hang: Mapping[str, tuple[str, ...]]) -> tuple[Gap, ...]:
     """The gaps of a report, the one that holds up the most first. `hang` tells who waits for which subject."""
     found: dict[tuple[Key[str], Why], tuple[dict[str, None], dict[str, None]]] = {}
-    for finding in report.findings:
-        if finding.verdict is not Verdict.UNKNOWN or not counts(finding, report.state):
+    for finding in report.counted:
+        if finding.outcome.verdict is not Verdict.UNKNOWN:
             continue
         used, why = missing_fact(finding, report.state), finding.outcome.why
         if used is None or why is None:

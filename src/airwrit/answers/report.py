@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from airwrit.base.findings import Verdict, worst_of
@@ -26,6 +26,12 @@ class Report:
     findings: tuple[Finding, ...]
     problems: tuple[Problem, ...]
     sources: tuple[Source, ...]
+    counted: tuple[Finding, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Pick the findings that bear on the verdict of the whole, once."""
+        counted = tuple(finding for finding in self.findings if counts(finding, self.state))
+        object.__setattr__(self, "counted", counted)
 
     @property
     def on(self) -> When:
@@ -40,7 +46,7 @@ class Report:
     @property
     def verdict(self) -> Verdict:
         """Not met when any counted finding is, else unknown on any gap, unread row or answer owed and not given, else met."""
-        verdicts = {finding.verdict for finding in self.findings if counts(finding, self.state)}
+        verdicts = {finding.outcome.verdict for finding in self.counted}
         answered = {(finding.rule.name, finding.subject) for finding in self.findings}
         if any(owed not in answered for owed in self.asked) or any(
             problem.unread for problem in self.problems
@@ -60,6 +66,8 @@ def declared_uses(state: State, subject: str) -> tuple[UsedFor, ...]:
 
 def counts(finding: Finding, state: State) -> bool:
     """Whether a finding bears on the verdict of the whole: answers never; a use or the night only where it was stated."""
+    if finding.use is None and finding.rule.bears in (Bears.FLIGHT, Bears.PAPERS):
+        return True
     if finding.rule.bears is Bears.ANSWER:
         return False
     if finding.rule.bears is Bears.NIGHT:

@@ -22,7 +22,7 @@ from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
-from airwrit.law.judging import Bears, Finding, Rule, judge, judge_uses
+from airwrit.law.judging import USES, Bears, Finding, Rule, judge, judge_uses
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 
@@ -159,7 +159,8 @@ def _owners_findings(state: State, subject: str, by_subject: dict[str, list[Find
 
 
 def _row(state: State, subject: str, findings: list[Finding]) -> Row:
-    verdicts = {use: _verdict_for(use, findings) for use in (UsedFor.WORK, UsedFor.RECREATION)}
+    deciding = {use: bearing(use, findings) for use in USES}
+    verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}
     declared = declared_uses(state, subject)
     headline, use = _headline(declared, verdicts)
     night = next(
@@ -171,24 +172,22 @@ def _row(state: State, subject: str, findings: list[Finding]) -> Row:
         verdicts[UsedFor.WORK],
         verdicts[UsedFor.RECREATION],
         night,
-        _deciding(headline, use, findings),
+        _explains(headline, findings if use is None else deciding[use]),
         tuple(findings),
     )
 
 
 def bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
     """The findings that decide whether the subject may fly for a use."""
-    mine = [f for f in findings if f.use in (None, use) and f.rule.bears is Bears.FLIGHT]
-    registration = next((f for f in mine if f.rule.name == "must_be_registered"), None)
-    if registration is not None and registration.verdict is Verdict.NOT_APPLICABLE:
+    mine = [f for f in findings if (f.use is None or f.use is use) and f.rule.bears is Bears.FLIGHT]
+    if any(f.rule.name == "must_be_registered" and f.verdict is Verdict.NOT_APPLICABLE for f in mine):
         return [f for f in mine if f.rule.about != "owner"]
     return mine
 
 
-def _verdict_for(use: UsedFor, findings: list[Finding]) -> Verdict:
+def _verdict_of(mine: list[Finding]) -> Verdict:
     """Not met, unknown or met for a use. An aircraft freed by its weight counts its weight as what is met."""
-    mine = bearing(use, findings)
-    verdicts = {finding.verdict for finding in mine}
+    verdicts = {finding.outcome.verdict for finding in mine}
     if Verdict.NOT_MET in verdicts:
         return Verdict.NOT_MET
     if Verdict.UNKNOWN in verdicts:
@@ -215,12 +214,7 @@ def _headline(
     return Headline.CANT_SAY, first
 
 
-def _deciding(headline: Headline, use: UsedFor | None, findings: list[Finding]) -> Finding | None:
+def _explains(headline: Headline, findings: list[Finding]) -> Finding | None:
     """The first finding that explains the headline; None when nothing stands against it."""
-    if use is None:
-        return next(
-            (f for f in findings if f.verdict is Verdict.UNKNOWN and f.rule.name.endswith("stated")), None
-        )
-    against = bearing(use, findings)
     wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
-    return next((finding for finding in against if finding.verdict is wanted), None)
+    return next((finding for finding in findings if finding.verdict is wanted), None)

@@ -6,6 +6,7 @@ Each check returns the text in its normal form with what was changed, or the rea
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 NO_O_NO_I = "0123456789ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -53,6 +54,7 @@ def looks_scientific(text: str) -> bool:
     return _SCIENTIFIC.fullmatch(text.strip()) is not None
 
 
+@lru_cache(maxsize=1 << 15)
 def broadcast_serial(text: str) -> Checked:
     """A Remote ID serial: 4 signs of maker code, 1 of length (1-9, A-F for 10-15), then that many signs; no O, no I.
 

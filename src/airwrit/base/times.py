@@ -9,6 +9,7 @@ import calendar
 import re
 from datetime import date, datetime, timedelta
 from enum import IntEnum
+from functools import lru_cache
 
 When = date | datetime
 
@@ -62,6 +63,7 @@ def order_of(a: When, b: When) -> Order:
     return Order.BEFORE if day_a < day_b else Order.AFTER
 
 
+@lru_cache(maxsize=1 << 14)
 def add_months(day: date, months: int) -> date:
     """The same day of the month `months` later, or the last day of a shorter month. Never chain calls: add once."""
     total = day.year * 12 + (day.month - 1) + months

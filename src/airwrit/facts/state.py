@@ -6,11 +6,12 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, NamedTuple, TypeVar
 
 from airwrit.base.findings import Undecided, Why
-from airwrit.base.times import Order, When, order_of
-from airwrit.facts.key import Key, value_of
+from airwrit.base.times import EARLIEST, Order, When, order_of
+from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS
 from airwrit.facts.words import UsedFor
@@ -32,6 +33,10 @@ class Used(NamedTuple):
     subject: str
     key: Key[Any]
     closed: bool = False
+
+
+Look = tuple[str, Key[Any], bool]
+"""The fields of a `Used` while a rule looks, as a bare tuple: made by the hundred thousand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +72,7 @@ _NOTHING: Mapping[Key[Any], Held] = {}
 class Facts:
     """One subject of a state, seen by a rule under one use; notes all that the rule looks at. A gap raises Undecided."""
 
-    __slots__ = ("_held", "_root", "_use", "asked_use", "state", "subject", "used")
+    __slots__ = ("_held", "_root", "_use", "asked_use", "looks", "state", "subject")
 
     def __init__(
         self, state: State, subject: str, use: UsedFor = UsedFor.WORK, root: Facts | None = None
@@ -75,7 +80,7 @@ class Facts:
         """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted."""
         self.state, self.subject, self._use = state, subject, use
         self._root = self if root is None else root
-        self.used: list[Used] = [] if root is None else root.used
+        self.looks: list[Look] = [] if root is None else root.looks
         self.asked_use = False
         self._held = state.held.get(subject, _NOTHING)
 
@@ -92,7 +97,7 @@ class Facts:
 
     def __getitem__(self, key: Key[T]) -> T:
         """The value, typed. Undecided when it is missing, contradicted or damaged."""
-        self.used.append(Used(self.subject, key))
+        self.looks.append((self.subject, key, False))
         held = self._held.get(key)
         if held is None:
             raise Undecided(Why.MISSING, key.name)
@@ -103,7 +108,7 @@ class Facts:
 
     def on_file(self, key: Key[T]) -> T | None:
         """The value, or None when nothing is on file: a closed-world reading, which the finding tells. Damage is Undecided."""
-        self.used.append(Used(self.subject, key, closed=True))
+        self.looks.append((self.subject, key, True))
         held = self._held.get(key)
         if held is None:
             return None
@@ -123,12 +128,12 @@ class Facts:
     def under(self, use: UsedFor) -> Facts:
         """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
         other = Facts(self.state, self.subject, use)
-        other.used = self.used
+        other.looks = self.looks
         return other
 
     def linking(self, key: Key[str]) -> Iterator[Facts]:
         """The subjects that point at this one through `key`: all that are on file, a closed-world reading."""
-        self.used.append(Used(self.subject, key, closed=True))
+        self.looks.append((self.subject, key, True))
         identifier = self.subject.partition("/")[2]
         return (self.at(subject) for subject in self.state.holding(key, identifier))
 
@@ -172,6 +177,14 @@ def state_of(
 
 def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
     """What holds of one subject and key on `on`, None when nothing does."""
+    if len(items) == 1:
+        _, _, value, start, end = items[0].statement
+        if start is EARLIEST and end is None:
+            return (
+                None
+                if value is None
+                else Held(_typed(key, type(value).__name__, value), None, (items[0].origin,))
+            )
     covering: list[Known] = []
     for item in items:
         covers = _covers(item, items, on)
@@ -182,10 +195,17 @@ def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
     if not covering:
         return None
     origins = tuple(dict.fromkeys(item.origin for item in covering))
-    if len(covering) > 1 and len({(type(i.statement.value), i.statement.value) for i in covering}) > 1:
+    if len({(type(item.statement.value), item.statement.value) for item in covering}) > 1:
         return Held(None, Why.CONFLICT, origins)
     value = covering[0].statement.value
-    return None if value is None else Held(value_of(key, value), None, origins)
+    return None if value is None else Held(_typed(key, type(value).__name__, value), None, origins)
+
+
+@lru_cache(maxsize=1 << 16)
+def _typed(key: Key[Any], kind: str, raw: Raw) -> Any:
+    """The typed value of a raw one, kept for the next subject that says the same; `kind` tells 1 from True."""
+    del kind
+    return value_of(key, raw)
 
 
 def _covers(item: Known, items: list[Known], on: When) -> Order:

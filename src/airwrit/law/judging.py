@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from functools import cache
 from typing import NamedTuple, TypedDict, TypeVar, Unpack
 
 from airwrit.base.findings import Margin, Outcome, Undecided, Verdict, Why
-from airwrit.facts.state import Facts, State, Used
+from airwrit.facts.state import Facts, Look, State, Used
 from airwrit.facts.words import UsedFor
 from airwrit.law.parameters import Law, Reading
 
@@ -47,13 +48,18 @@ class Finding(NamedTuple):
     subject: str
     use: UsedFor | None
     outcome: Outcome
-    used: tuple[Used, ...]
+    looks: tuple[Look, ...]
     law: tuple[Reading, ...]
 
     @property
     def verdict(self) -> Verdict:
         """The verdict of the outcome."""
         return self.outcome.verdict
+
+    @property
+    def used(self) -> tuple[Used, ...]:
+        """The facts looked at, in the order of the looks."""
+        return tuple(Used(*look) for look in self.looks)
 
 
 USES = (UsedFor.WORK, UsedFor.RECREATION)
@@ -67,7 +73,7 @@ def judge(rule: Rule, state: State, subject: str, use: UsedFor, day: date) -> Fi
     except Undecided as gap:
         outcome = Outcome(Verdict.UNKNOWN, gap.about, gap.why)
     told = use if facts.asked_use else None
-    return Finding(rule, subject, told, outcome, tuple(facts.used), tuple(law.used))
+    return Finding(rule, subject, told, outcome, tuple(facts.looks), tuple(law.used))
 
 
 def judge_uses(rule: Rule, state: State, subject: str, day: date) -> tuple[Finding, ...]:
@@ -87,19 +93,25 @@ class More(TypedDict, total=False):
     holds_until: date | None
 
 
+@cache
+def _plain(verdict: Verdict, code: str) -> Outcome:
+    """An outcome of a verdict and a code alone, made once."""
+    return Outcome(verdict, code)
+
+
 def met(code: str, **more: Unpack[More]) -> Outcome:
     """Met, with the code of its sentence."""
-    return Outcome(Verdict.MET, code, **more)
+    return Outcome(Verdict.MET, code, **more) if more else _plain(Verdict.MET, code)
 
 
 def not_met(code: str, **more: Unpack[More]) -> Outcome:
     """Not met, with the code of its sentence."""
-    return Outcome(Verdict.NOT_MET, code, **more)
+    return Outcome(Verdict.NOT_MET, code, **more) if more else _plain(Verdict.NOT_MET, code)
 
 
 def no_duty(code: str, **more: Unpack[More]) -> Outcome:
     """Not applicable, with the code of its sentence."""
-    return Outcome(Verdict.NOT_APPLICABLE, code, **more)
+    return Outcome(Verdict.NOT_APPLICABLE, code, **more) if more else _plain(Verdict.NOT_APPLICABLE, code)
 
 
 def unknown(why: Why, code: str, **more: Unpack[More]) -> Outcome:

@@ -158,7 +158,12 @@ def _only(allowed: set[str], table: Mapping[str, Any], name: str) -> None:
         raise BadLawFile(f"unknown field {min(unknown)}", where=name)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1 << 16)
+def _reading_of(param: Param[Any], day: date) -> Reading | None:
+    span = span_of(param, day)
+    return None if span is None else Reading(param, span)
+
+
 def span_of(param: Param[Any], day: date) -> Span | None:
     """The span in force on `day`, None when the law of that day was not read."""
     for span in param.spans:
@@ -179,16 +184,17 @@ class Law:
 
     def __getitem__(self, param: Param[T]) -> T:
         """The value in force. Undecided when the law of the day was not read."""
-        value: T = self.span(param).value
+        reading = _reading_of(param, self.day)
+        if reading is None:
+            raise Undecided(Why.LAW_NOT_READ, param.name)
+        self.used.append(reading)
+        value: T = reading.span.value
         return value
 
     def span(self, param: Param[Any]) -> Span:
         """The span in force, noted. Undecided when the law of the day was not read."""
-        span = span_of(param, self.day)
-        if span is None:
-            raise Undecided(Why.LAW_NOT_READ, param.name)
-        self.used.append(Reading(param, span))
-        return span
+        self[param]
+        return self.used[-1].span
 
     def then(self, day: date) -> Law:
         """The law of another day, its readings noted with this one's."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 
 from airwrit.base.findings import Outcome, Undecided, Why
 from airwrit.base.measured import Measured, compared, scaled, total, weighed
@@ -41,9 +42,9 @@ def weight_as_flown_g(facts: Facts) -> Measured:
     return reading
 
 
-def _against(facts: Facts, limit_lb: Decimal, *, limit_itself: bool) -> Outcome:
-    """Compares in grams, where the limit is exact; tells value and margin in pounds."""
-    grams = weight_as_flown_g(facts)
+@lru_cache(maxsize=1 << 14)
+def _against(grams: Measured, limit_lb: Decimal, *, limit_itself: bool) -> Outcome:
+    """Compares in grams, where the limit is exact; tells value and margin in pounds. Kept: many weigh alike."""
     verdict = compared(grams, grams_from_pounds(limit_lb), "g", limit_itself=limit_itself)
     pounds = compared(scaled(grams, GRAMS_PER_POUND), limit_lb, "lb", limit_itself=limit_itself)
     return verdict._replace(margin=pounds.margin, value=pounds.value)
@@ -51,9 +52,9 @@ def _against(facts: Facts, limit_lb: Decimal, *, limit_itself: bool) -> Outcome:
 
 def weight_exemption(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft weighs little enough for the exemption: 0.55 lb or less, everything included."""
-    return _against(facts, law[EXEMPT_WEIGHT_LB], limit_itself=True)
+    return _against(weight_as_flown_g(facts), law[EXEMPT_WEIGHT_LB], limit_itself=True)
 
 
 def small_aircraft_limit(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft is small in the law's sense: less than 55 lb; exactly 55 lb is not."""
-    return _against(facts, law[SMALL_LIMIT_LB], limit_itself=False)
+    return _against(weight_as_flown_g(facts), law[SMALL_LIMIT_LB], limit_itself=False)
