@@ -12,8 +12,9 @@ import segno
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.marks import LeftOut, Mark, Marks
 from airwrit.facts.vocabulary import id_of
+from airwrit.law.mark_sizes import HEIGHT_SET, PART_45_SIZES
 from airwrit.law.marking import INSIDE_ALLOWED
-from airwrit.law.parameters import span_of
+from airwrit.law.parameters import Param, span_of
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "marks.typ"
@@ -57,16 +58,16 @@ def sheet_data(
         "foot": f"marks, {day.isoformat()}",
         "code_mm": _CODE_MM,
         "notes": _notes(marks, day),
-        "marks": [_mark(mark, heights, codes) for mark in marks.wanted],
+        "marks": [_mark(mark, day, heights, codes) for mark in marks.wanted],
         "left_out": [_left_out(one) for one in marks.left_out],
     }
 
 
-def _mark(mark: Mark, heights: Sequence[Decimal], codes: bool) -> Json:
+def _mark(mark: Mark, day: date, heights: Sequence[Decimal], codes: bool) -> Json:
     usual = PART_47_HEIGHTS if mark.part_47 else PART_48_HEIGHTS
     remarks = [printable(remark, 300) for remark in mark.remarks]
     if mark.part_47:
-        remarks.insert(0, PART_45)
+        remarks.insert(0, _part_45(day))
     return {
         "name": printable(id_of(mark.subject) or mark.subject, 60),
         "about": printable(mark.about, 60),
@@ -79,10 +80,20 @@ def _mark(mark: Mark, heights: Sequence[Decimal], codes: bool) -> Json:
     }
 
 
-PART_45 = (
-    "An N-number is marked under Part 45, which has sizes and forms of its own; where no surface is big enough, as large "
-    "as practicable. These strips are no promise that Part 45 is kept: it is outside this tool."
-)
+def _part_45(day: date) -> str:
+    return (
+        f"An N-number is marked under Part 45, which has sizes and forms of its own{_read(PART_45_SIZES, day)}; where no "
+        "surface is big enough for them, as large as practicable. These strips do not claim to meet Part 45: it is "
+        "outside this tool."
+    )
+
+
+def _read(param: Param[bool], day: date) -> str:
+    """Where the law of the day was read, in brackets."""
+    span = span_of(param, day)
+    if span is None:
+        return " (the law of that day was not read)"
+    return f" ({span.cites}, {f'read {span.read_on}' if span.read_on else span.source})"
 
 
 def code_svg(number: str) -> str:
@@ -103,13 +114,6 @@ def _left_out(one: LeftOut) -> Json:
 
 def _notes(marks: Marks, day: date) -> list[list[str]]:
     """Two columns: how to print, what the law asks."""
-    span = span_of(INSIDE_ALLOWED, day)
-    read = "" if span is None else f" ({span.cites}, read {span.read_on or 'on a day not known'})"
-    place = (
-        "inside a compartment that opens without a tool, or outside"
-        if span is not None and span.value
-        else "on the outside"
-    )
     return [
         [
             f"{len(marks.wanted)} aircraft on this sheet, {len(marks.left_out)} not printed.",
@@ -117,15 +121,19 @@ def _notes(marks: Marks, day: date) -> list[list[str]]:
             "Cut from mark to mark. The letter height stands under each strip, outside the cut.",
         ],
         [
-            _asks(place, read),
+            _asks(day),
             "Look at it before each flight. Clear tape over the strip keeps water off.",
             CAUTION,
         ],
     ]
 
 
-def _asks(place: str, read: str) -> str:
-    return (
-        "Part 48 sets no height, color or material. The number has to be legible, stay on through every flight, "
-        f"and be seen {place}{read}."
+def _asks(day: date) -> str:
+    inside, height = span_of(INSIDE_ALLOWED, day), span_of(HEIGHT_SET, day)
+    free = "" if height is None or height.value else "Part 48 sets no height, color or material. "
+    may_be_inside = inside is not None and inside.value
+    place = (
+        "outside, or inside a compartment that opens without a tool" if may_be_inside else "on the outside"
     )
+    legible = "The number has to be legible, stay on through every flight, and be seen"
+    return f"{free}{legible} {place}{_read(INSIDE_ALLOWED, day)}."

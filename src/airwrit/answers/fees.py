@@ -1,0 +1,190 @@
+"""What the fleet's Part 48 certificates cost over one term: each certificate once, and whose cost is not known here."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import NamedTuple, TypeVar
+
+from airwrit.answers.as_json import Json
+from airwrit.answers.report import declared_uses
+from airwrit.answers.standing import Row, Standing
+from airwrit.base.findings import Verdict
+from airwrit.base.times import day_of
+from airwrit.facts.aircraft import OWNER, REGISTRATION
+from airwrit.facts.key import Key
+from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import kind_of, subject_named
+from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
+from airwrit.law.fees import price_of_certificate
+from airwrit.law.judging import Finding, judge
+from airwrit.law.parameters import Law, Reading
+from airwrit.law.rulebook import BY_NAME
+from airwrit.law.wording import worded
+
+T = TypeVar("T")
+
+_GONE = ("sold", "destroyed", "exported")
+
+
+class Act(StrEnum):
+    """What the fee is paid for."""
+
+    RENEW = "renew"
+    REGISTER = "register"
+    UNKNOWN = "unknown"
+
+
+class Fee(NamedTuple):
+    """One certificate needed: its kind, the aircraft under it, and what to do by when; no day: before the next flight."""
+
+    kind: RegistrationKind
+    subjects: tuple[str, ...]
+    act: Act
+    by: date | None
+    usd: Decimal
+
+
+class Uncounted(NamedTuple):
+    """An aircraft that adds nothing to the sum, and why; `unknown` where that is for want of a fact."""
+
+    subject: str
+    unknown: bool
+    why: str
+
+
+class Fees(NamedTuple):
+    """The fees of one term from the day on, the years of a term, and the law read."""
+
+    fees: tuple[Fee, ...]
+    uncounted: tuple[Uncounted, ...]
+    years: int
+    law: tuple[Reading, ...]
+
+    @property
+    def total_usd(self) -> Decimal:
+        """The sum over the term."""
+        return sum((fee.usd for fee in self.fees), Decimal(0))
+
+    @property
+    def complete(self) -> bool:
+        """Whether no fact was wanting."""
+        return not any(one.unknown for one in self.uncounted)
+
+
+def fees_of(standing: Standing) -> Fees:
+    """The fees of a fleet: within one term every certificate is renewed, or had anew, exactly once."""
+    state = standing.report.state
+    law = Law(day_of(state.on))
+    price = price_of_certificate(law)
+    over: dict[tuple[RegistrationKind, str], list[Row]] = {}
+    uncounted = []
+    for row in standing.rows:
+        if kind_of(row.subject) != "aircraft":
+            continue
+        needed = certificate_needed(row, state)
+        if isinstance(needed, Uncounted):
+            uncounted.append(needed)
+        else:
+            over.setdefault(needed, []).append(row)
+    fees = []
+    for (kind, _), rows in over.items():
+        act, by = _act_of(rows, state)
+        fees.append(Fee(kind, tuple(row.subject for row in rows), act, by, price.usd))
+    return Fees(tuple(fees), tuple(uncounted), price.years, tuple(law.used))
+
+
+def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] | Uncounted:
+    """The Part 48 certificate an aircraft needs: its kind and whom it is for; or why none is counted."""
+    uses = declared_uses(state, row.subject)
+    if not uses:
+        return Uncounted(row.subject, True, "nobody said what it is flown for")
+    duty = _findings("must_be_registered", row, state)
+    free = next((f for f in duty if f.outcome.code in _GONE), None)
+    if free is None and all(f.verdict is Verdict.NOT_APPLICABLE for f in duty):
+        free = duty[0]
+    if free is not None:
+        return Uncounted(row.subject, False, worded(free, state).says)
+    number = _value(state, row.subject, REGISTRATION)
+    held = None if number is None else _value(state, subject_named("registration", number), REGISTRATION_KIND)
+    path = judge(BY_NAME["part_48_path"], state, row.subject, uses[0], day_of(state.on))
+    if held is RegistrationKind.PART_47 or path.verdict is Verdict.NOT_MET:
+        return Uncounted(row.subject, False, "Part 47 has fees of its own, outside this tool")
+    if uses != (UsedFor.RECREATION,) or held is RegistrationKind.PER_AIRCRAFT:
+        return RegistrationKind.PER_AIRCRAFT, row.subject
+    return _for_recreation(row.subject, state)
+
+
+def _for_recreation(subject: str, state: State) -> tuple[RegistrationKind, str] | Uncounted:
+    """One certificate covers all that a person flies for recreation alone; nobody else may have such a certificate."""
+    owner = _value(state, subject, OWNER)
+    if owner is None:
+        return Uncounted(subject, True, "who owns it is not on file")
+    kind = _value(state, subject_named("owner", owner), OWNER_KIND)
+    if kind is None:
+        return Uncounted(subject, True, "whether its owner is a person is not on file")
+    if kind is OwnerKind.PERSON:
+        return RegistrationKind.RECREATIONAL, owner
+    return RegistrationKind.PER_AIRCRAFT, subject
+
+
+def _act_of(rows: list[Row], state: State) -> tuple[Act, date | None]:
+    """What is done for a certificate and by when: renewed where one of its aircraft stands on a good one."""
+    acts = [_act(row, state) for row in rows]
+    renewals = [by for act, by in acts if act is Act.RENEW and by is not None]
+    if renewals:
+        return Act.RENEW, min(renewals)
+    return (Act.REGISTER if any(act is Act.REGISTER for act, _ in acts) else Act.UNKNOWN), None
+
+
+def _act(row: Row, state: State) -> tuple[Act, date | None]:
+    names = ("must_be_registered", "registration_in_term", "right_kind_for_use")
+    verdicts = {finding.verdict for name in names for finding in _findings(name, row, state)}
+    if Verdict.NOT_MET in verdicts:
+        return Act.REGISTER, None
+    if Verdict.UNKNOWN in verdicts:
+        return Act.UNKNOWN, None
+    return Act.RENEW, next(f.outcome.due_on for f in _findings("registration_in_term", row, state))
+
+
+def _findings(name: str, row: Row, state: State) -> list[Finding]:
+    """What a rule found of the aircraft, for the uses stated."""
+    uses = declared_uses(state, row.subject)
+    return [
+        finding
+        for finding in row.findings
+        if finding.rule.name == name and finding.subject == row.subject and finding.use in (None, *uses)
+    ]
+
+
+def _value(state: State, subject: str, key: Key[T]) -> T | None:
+    held = state.held.get(subject, {}).get(key)
+    if held is None or held.why is not None:
+        return None
+    value: T = held.value
+    return value
+
+
+def fees_json(fees: Fees) -> Json:
+    """The fees as part of a document."""
+    spans = dict.fromkeys(reading.span for reading in fees.law)
+    return {
+        "years": fees.years,
+        "total_usd": format(fees.total_usd, "f"),
+        "complete": fees.complete,
+        "certificates": [
+            {
+                "kind": fee.kind.value,
+                "subjects": list(fee.subjects),
+                "act": fee.act.value,
+                "by": None if fee.by is None else fee.by.isoformat(),
+                "usd": format(fee.usd, "f"),
+            }
+            for fee in fees.fees
+        ],
+        "uncounted": [one._asdict() for one in fees.uncounted],
+        "cites": "; ".join(dict.fromkeys(span.cites for span in spans)),
+        "law_read_on": [None if span.read_on is None else span.read_on.isoformat() for span in spans],
+    }
