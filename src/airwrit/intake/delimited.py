@@ -21,6 +21,7 @@ _BOMS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+_PAGES = ("<html", "<!doctype", "<?xml", "<table", "<head", "<body")
 _DELIMITERS = ",;\t|"
 _CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1a\x1c-\x1f\x7f-\x9f]")
 _OFTEN_IN_1252 = re.compile(
@@ -56,6 +57,10 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
     controls = len(_CONTROLS.findall(text))
     if "\0" in text or controls > max(3, len(text) // 100) or controls == len(text.strip()):
         raise Fault("the file is neither a spreadsheet nor text", "give an .xlsx, .xls, .ods or .csv file")
+    if text[:200].lstrip().lower().startswith(_PAGES):
+        raise Fault(
+            "the file is a web page or XML, whatever its name says", "open it and save it as .xlsx or .csv"
+        )
     delimiter = delimiter_of(text)
     csv.field_size_limit(limits.file_bytes)
     rows: list[list[str]] = []
@@ -99,16 +104,19 @@ def decode(data: bytes) -> Decoded:
 
 
 def _legacy(data: bytes) -> Decoded:
-    try:
-        text = data.decode("cp1252")
-    except UnicodeDecodeError:
-        text = "\0"
-    if _OFTEN_IN_1252.fullmatch(text):
+    text = data.decode("cp1252", errors="replace")
+    if _OFTEN_IN_1252.fullmatch(text) and _mostly_plain(text):
         return Decoded(text, "cp1252", guessed=True)
     best = from_bytes(data, cp_isolation=_TRIED).best()
     if best is None:
         raise Fault("the text's encoding cannot be told", "save it again as UTF-8 or as .xlsx")
     return Decoded(str(best), best.encoding, guessed=True)
+
+
+def _mostly_plain(text: str) -> bool:
+    """Whether accents are as few as in a Western language; elsewhere letters are."""
+    letters = [sign for sign in text if sign.isalpha()]
+    return sum(not sign.isascii() for sign in letters) * 3 <= len(letters)
 
 
 def delimiter_of(text: str) -> str:

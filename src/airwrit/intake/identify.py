@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from airwrit.base.identifiers import looks_scientific
 from airwrit.facts.aircraft import LISTED_SERIAL, MARK_TEXT, REGISTRATION, REMOTE_ID_SERIAL
@@ -24,12 +25,12 @@ SPACES_NOTE = "spaces around were left out"
 ZEROS_NOTE = "numbers in an identifier column: zeros at the front, if there were any, are lost"
 
 
-def is_identifier(key: Key[object]) -> bool:
+def is_identifier(key: Key[Any]) -> bool:
     """True for a key whose text names one thing, so that every sign counts."""
     return key.digits or key in SERIALS or key in NUMBERS
 
 
-def identifier_of_cell(cell: Cell, key: Key[object]) -> Got:
+def identifier_of_cell(cell: Cell, key: Key[Any]) -> Got:
     """The identifier a cell holds, as typed save for case and spaces around; a fault when a spreadsheet has damaged it."""
     if cell.kind is Kind.TEXT:
         return identifier_of_text(cell.text, key)
@@ -46,7 +47,7 @@ def identifier_of_cell(cell: Cell, key: Key[object]) -> Got:
     return _number(cell.text, key)
 
 
-def identifier_of_text(text: str, key: Key[object]) -> Got:
+def identifier_of_text(text: str, key: Key[Any]) -> Got:
     """The identifier in a text. True and False stand for 'there is one' and 'there is none'. Never raises."""
     seen, note = clean(text)
     if is_missing(seen):
@@ -73,14 +74,14 @@ def identifier_of_text(text: str, key: Key[object]) -> Got:
     return Got(seen, joined(*notes))
 
 
-def _hint(text: str, key: Key[object]) -> str:
+def _hint(text: str, key: Key[Any]) -> str:
     """A remark on a letter O or I, which neither kind of serial uses; the text is kept as typed."""
     if key in SERIALS and ("O" in text or "I" in text):
         return "a letter O or I stands in a Remote ID serial, which never has one: look again whether it is 0 or 1"
     return ""
 
 
-def _number(text: str, key: Key[object]) -> Got:
+def _number(text: str, key: Key[Any]) -> Got:
     if not text.isdigit() or len(text) >= _MOST_DIGITS:
         return Got(fault=f"{shown(text)} was kept as a number: digits are lost", do=AGAIN)
     if not key.digits:

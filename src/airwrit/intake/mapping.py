@@ -37,7 +37,11 @@ def read_mapping(text: str, name: str) -> Plans:
         raise BadFact(f"it is not TOML ({fault})", where=name, do="mend that line") from fault
     found: dict[str, list[SheetPlan]] = {}
     sheets = document.get("sheet")
-    if not isinstance(sheets, list) or set(document) != {"sheet"}:
+    if (
+        set(document) != {"sheet"}
+        or not isinstance(sheets, list)
+        or not all(isinstance(one, dict) for one in sheets)
+    ):
         raise BadFact(
             "a mapping holds [[sheet]] tables only", where=name, do="save one with an import and change that"
         )
@@ -56,7 +60,11 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
         raise BadFact(
             f"no kind of table is called {table!r}", where=where, do="say one of: " + ", ".join(TABLES)
         )
-    columns = sheet.get("columns", {})
+    columns, dates = sheet.get("columns", {}), sheet.get("dates", {})
+    if not isinstance(columns, dict) or not isinstance(dates, dict):
+        raise BadFact(
+            "columns and dates are tables", where=where, do="write [sheet.columns] and the headings below"
+        )
     for heading, meaning in columns.items():
         if not isinstance(meaning, str) or not is_meaning(meaning):
             near = difflib.get_close_matches(str(meaning), [*KEYS, *SPECIAL], n=1)
@@ -65,7 +73,6 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
                 where=where,
                 do=f"did you mean {near[0]}?" if near else f"name a fact, or say {IGNORE}",
             )
-    dates = sheet.get("dates", {})
     for heading, order in dates.items():
         if order not in (MONTH_FIRST, DAY_FIRST):
             raise BadFact(

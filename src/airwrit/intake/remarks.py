@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airwrit.facts.statement import Problem
+from airwrit.intake.cells import letters_of
 from airwrit.intake.dates import AMBIGUOUS
 from airwrit.intake.fields import Field
 from airwrit.intake.reading import Read
@@ -50,6 +51,27 @@ def _formulas(table: Table, item: Field) -> list[Problem]:
             column_name(table, item),
             f"{len(rows)} value(s) are the last stored results of formulas ({cells_shown(table, item, rows)})",
             "make sure the sheet was recalculated before it was saved",
+        )
+    ]
+
+
+def merged_problem(table: Table) -> list[Problem]:
+    """The remark that cells among a table's rows are merged: only the first of them has the value."""
+    sheet = table.sheet
+    first, end = sheet.top + table.block.first, sheet.top + table.block.end
+    merged = [
+        f"{letters_of(left)}{top + 1}:{letters_of(right)}{bottom + 1}"
+        for top, left, bottom, right in sheet.merged
+        if first <= top < end
+    ]
+    if not merged:
+        return []
+    shown = ", ".join(merged[:_SHOWN]) + (f" and {len(merged) - _SHOWN} more" if len(merged) > _SHOWN else "")
+    return [
+        Problem(
+            sheet.label,
+            f"cells are merged ({shown}): the value was taken for the first cell only",
+            "take the merge apart and write the value in every row it is meant for",
         )
     ]
 

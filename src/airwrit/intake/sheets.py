@@ -17,11 +17,13 @@ from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, blocks_of, hint_of
 from airwrit.intake.mapping import Plans
+from airwrit.intake.remarks import merged_problem
 from airwrit.intake.rows import Table, opened
 from airwrit.intake.stating import Told
 from airwrit.intake.subjects import Names
 from airwrit.intake.telling import Around, told_by
 
+_SEVERAL = 5
 _ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training")
 
 
@@ -113,14 +115,33 @@ def _tables_of(sheet: Sheet, answers: Answers) -> tuple[list[Table], list[Proble
     blocks = blocks_of(sheet, plans) if plans or hint != NO_TABLE else ()
     if not blocks:
         return [], [*problems, _unrecognized(sheet, hint)]
-    tables = [opened(sheet, block) for block in blocks]
-    for table in tables:
-        problems += table.problems
+    tables = []
+    for table in (opened(sheet, block) for block in blocks):
+        problems += table.problems + merged_problem(table)
+        if not hint and _is_log(table):
+            problems.append(_log(table))
+            continue
+        tables.append(table)
         if not table.rows and not table.problems:
-            problems.append(
-                Problem(sheet.label, f"a table of {_plural(table)} without rows", "fill it, or leave it so")
-            )
+            what = f"a table of {_plural(table)} without rows"
+            problems.append(Problem(sheet.label, what, "fill it, or leave it so"))
     return tables, problems
+
+
+def _is_log(table: Table) -> bool:
+    """Whether the names repeat so often that the rows are not about what they name, but about something done with it."""
+    if table.block.plan is not None or table.block.table not in ("aircraft", "person"):
+        return False
+    return len(table.ids) >= _SEVERAL and len(set(table.ids)) * 2 < len(table.ids)
+
+
+def _log(table: Table) -> Problem:
+    return Problem(
+        table.sheet.label,
+        f"the names repeat in most rows: it looks like a log, not a list of {_plural(table)}; it was not read",
+        "leave the sheet out, call it a log, or give a mapping if it is a list",
+        unread=True,
+    )
 
 
 def _plural(table: Table) -> str:

@@ -12,7 +12,7 @@ from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.columns import EVENT, Column
 from airwrit.intake.fields import Field
-from airwrit.intake.got import NOTHING, Got
+from airwrit.intake.got import Got
 from airwrit.intake.reading import PRESENCE
 from airwrit.intake.remarks import cells_shown, column_name
 from airwrit.intake.rows import MADE_IDS, Table
@@ -49,7 +49,7 @@ def state_cells(
     prefix, number = f"{table.sheet.label} cell {item.letter}", table.sheet.top + 1
     homeless = []
     for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
-        if got is NOTHING:
+        if got.raw is None and not got.fault:
             continue
         if not subject:
             homeless.append(index)
@@ -96,7 +96,7 @@ def state_events(told: Told, table: Table, item: Field, gots: Sequence[Got], tag
     """State each day in a column of tests or training as an event of the row's person."""
     kind = item.meaning.removeprefix(EVENT)
     for place, (got, person, index) in enumerate(zip(gots, table.ids, table.rows, strict=True)):
-        if got is NOTHING:
+        if got.raw is None and not got.fault:
             continue
         subject = f"training/{person}, {kind}, {tag} {item.letter}{table.row_number(index)}"
         origin = table.cell_name(item.letter, index)

@@ -36,9 +36,16 @@ def code_of(value: Value) -> str:
     return f"t{value.isoformat()}" if isinstance(value, time) else "s" + value
 
 
-def sheet_of(name: str, rows: Rows, *, book: str = "t.xlsx", formulas: Sequence[tuple[int, int]] = ()) -> Sheet:
+def sheet_of(
+    name: str, rows: Rows, *, book: str = "t.xlsx", formulas: Sequence[tuple[int, int]] = ()
+) -> Sheet:
     """A sheet of these values, its first cell in A1."""
-    return Sheet(book, name, cells_of([[code_of(value) for value in row] for row in rows]), formulas=frozenset(formulas))
+    return Sheet(
+        book,
+        name,
+        cells_of([[code_of(value) for value in row] for row in rows]),
+        formulas=frozenset(formulas),
+    )
 
 
 def taken(*sheets: Sheet, mapping: Plans | None = None, dates: DateOrder | None = None) -> Intake:
@@ -78,7 +85,8 @@ def write_xlsx(path: Path, sheets: dict[str, Rows]) -> Path:
 def write_ods(path: Path, rows: str, *, manifest: str = "") -> Path:
     """An OpenDocument sheet called Fleet, its rows given as markup."""
     spaces = " ".join(
-        f'xmlns:{name}="urn:oasis:names:tc:opendocument:xmlns:{name}:1.0"' for name in ("office", "table", "text")
+        f'xmlns:{name}="urn:oasis:names:tc:opendocument:xmlns:{name}:1.0"'
+        for name in ("office", "table", "text")
     )
     spaces += ' xmlns:calcext="urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0"'
     content = (
@@ -88,10 +96,13 @@ def write_ods(path: Path, rows: str, *, manifest: str = "") -> Path:
     )
     kind = "application/vnd.oasis.opendocument.spreadsheet"
     entry = f'<manifest:file-entry manifest:full-path="/" manifest:media-type="{kind}"/>'
-    entry += f'<manifest:file-entry manifest:full-path="content.xml" manifest:media-type="text/xml">{manifest}</manifest:file-entry>'
+    entry += f'<manifest:file-entry manifest:full-path="content.xml">{manifest}</manifest:file-entry>'
     space = "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"
     with zipfile.ZipFile(path, "w") as archive:
         archive.writestr("mimetype", kind)
-        archive.writestr("META-INF/manifest.xml", f'<manifest:manifest xmlns:manifest="{space}">{entry}</manifest:manifest>')
+        archive.writestr(
+            "META-INF/manifest.xml",
+            f'<manifest:manifest xmlns:manifest="{space}">{entry}</manifest:manifest>',
+        )
         archive.writestr("content.xml", content)
     return path

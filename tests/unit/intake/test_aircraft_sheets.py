@@ -83,7 +83,9 @@ def test_a_statement_names_its_cell() -> None:
 
 
 def test_dates_of_a_row_without_registration_are_told() -> None:
-    intake = taken(sheet_of("Fleet", [["Aircraft", "FAA number", "Expires", "Maker"], ["H-01", "", "2027-01-02", "x"]]))
+    intake = taken(
+        sheet_of("Fleet", [["Aircraft", "FAA number", "Expires", "Maker"], ["H-01", "", "2027-01-02", "x"]])
+    )
     assert "name no registration: C2" in problem_with(intake, "not used").what
 
 
@@ -141,19 +143,26 @@ def test_remote_id_units_carry_their_days() -> None:
     )
     intake = taken(units)
     spans = {
-        item.statement.value: item.statement[3:] for item in intake.known if item.statement.key == "remote_id_serial"
+        item.statement.value: item.statement[3:]
+        for item in intake.known
+        if item.statement.key == "remote_id_serial"
     }
     assert spans == {
         "ZZ9Z3A1B": (date(2025, 1, 1), date(2025, 6, 1)),
         "ZZ9Z3A1C": (date(2025, 6, 1), None),
     }
     assert spoiled(intake) == {
-        (f"aircraft/{name}", key) for name in ("H-02", "H-03") for key in ("remote_id_way", "remote_id_serial")
+        (f"aircraft/{name}", key)
+        for name in ("H-02", "H-03")
+        for key in ("remote_id_way", "remote_id_serial")
     }
 
 
 def test_a_sheet_of_registrations_states_which_aircraft_stands_under_each() -> None:
-    rows: Rows = [["Number", "Aircraft", "Expires", "Serial"], ["FA00TEST01", "H-01", "2027-01-02", "ZZ9Z3A1B"]]
+    rows: Rows = [
+        ["Number", "Aircraft", "Expires", "Serial"],
+        ["FA00TEST01", "H-01", "2027-01-02", "ZZ9Z3A1B"],
+    ]
     facts = told(taken(sheet_of("Registrations", rows)))
     assert facts["aircraft/H-01", "registration"] == "FA00TEST01"
     assert facts["aircraft/H-01", "is_registered"] is True
@@ -163,7 +172,9 @@ def test_a_sheet_of_registrations_states_which_aircraft_stands_under_each() -> N
 
 def test_a_listed_serial_finds_the_aircraft_by_its_number() -> None:
     fleet = sheet_of("Fleet", [["Aircraft", "FAA number"], ["H-01", "FA00TEST01"], ["H-02", "FA00TEST02"]])
-    registrations = sheet_of("Registrations", [["Number", "Serial"], ["fa00test01", "ZZ9Z3A1B"], ["FA00TEST03", "ZZ9Z3A1C"]])
+    registrations = sheet_of(
+        "Registrations", [["Number", "Serial"], ["fa00test01", "ZZ9Z3A1B"], ["FA00TEST03", "ZZ9Z3A1C"]]
+    )
     intake = taken(fleet, registrations)
     assert told(intake)["aircraft/H-01", "listed_serial"] == "ZZ9Z3A1B"
     assert "B3" in problem_with(intake, "not used").what

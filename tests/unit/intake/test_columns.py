@@ -104,7 +104,14 @@ def test_ids_come_first(table: str) -> None:
 
 @pytest.mark.parametrize(
     ("text", "is_one"),
-    [("maker", True), ("id", True), ("ignore", True), ("event: initial test", True), ("event: x", False), ("makr", False)],
+    [
+        ("maker", True),
+        ("id", True),
+        ("ignore", True),
+        ("event: initial test", True),
+        ("event: x", False),
+        ("makr", False),
+    ],
 )
 def test_what_a_mapping_may_say(text: str, is_one: bool) -> None:
     assert is_meaning(text) is is_one

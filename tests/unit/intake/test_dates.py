@@ -101,7 +101,13 @@ def test_a_word_for_nothing_is_nothing(text: str) -> None:
 
 @pytest.mark.parametrize(
     ("text", "order"),
-    [("25/3/2024", DAY_FIRST), ("3/25/2024", MONTH_FIRST), ("3/4/2024", None), ("2024-03-25", None), ("25/25/24", None)],
+    [
+        ("25/3/2024", DAY_FIRST),
+        ("3/25/2024", MONTH_FIRST),
+        ("3/4/2024", None),
+        ("2024-03-25", None),
+        ("25/25/24", None),
+    ],
 )
 def test_a_part_above_12_shows_the_order(text: str, order: DateOrder | None) -> None:
     assert shown_order(text) == order
@@ -161,7 +167,9 @@ def test_number_cells_count_days_from_1900_unless_the_book_counts_from_1904() ->
     assert "not a day" in day_of_cell(Cell(Kind.NUMBER, "7"), PLAIN).fault
 
 
-@pytest.mark.parametrize("cell", [Cell(Kind.TIME, "03:04:00"), Cell(Kind.BOOL, "yes"), Cell(Kind.DAY, "0999-01-01")])
+@pytest.mark.parametrize(
+    "cell", [Cell(Kind.TIME, "03:04:00"), Cell(Kind.BOOL, "yes"), Cell(Kind.DAY, "0999-01-01")]
+)
 def test_other_cells_are_faults(cell: Cell) -> None:
     assert day_of_cell(cell, PLAIN).fault
 
@@ -180,7 +188,7 @@ def test_no_text_makes_the_reader_raise(text: str, instants: bool, birth: bool) 
 @given(st.text("0123456789/-. :TZMar", max_size=22))
 def test_no_text_like_a_date_makes_the_reader_raise(text: str) -> None:
     got = day_of_text(text, PLAIN)
-    assert got.raw is None or date.fromisoformat(str(got.raw))
+    assert got.raw is None or date.fromisoformat(str(got.raw)).isoformat() == got.raw
 
 
 @given(st.dates(date(1900, 1, 1), date(2099, 12, 31)))

@@ -93,7 +93,9 @@ def test_a_serial_the_spreadsheet_took_for_a_date_is_a_fault(kind: Kind) -> None
 
 
 def test_which_keys_are_identifiers() -> None:
-    assert all(map(is_identifier, (REGISTRATION, MARK_TEXT, REMOTE_ID_SERIAL, AIRFRAME_SERIAL, CERTIFICATE_NUMBER)))
+    assert all(
+        map(is_identifier, (REGISTRATION, MARK_TEXT, REMOTE_ID_SERIAL, AIRFRAME_SERIAL, CERTIFICATE_NUMBER))
+    )
     assert not is_identifier(MODEL)
 
 
@@ -108,6 +110,10 @@ def test_no_text_makes_the_reader_raise(text: str) -> None:
         assert got.raw is None or not got.fault
 
 
-@given(st.text("0123456789ABCDEFGHJKLMNPQRSTUVWXYZ", min_size=6, max_size=20).filter(lambda text: "E" not in text))
+@given(
+    st.text("0123456789ABCDEFGHJKLMNPQRSTUVWXYZ", min_size=6, max_size=20).filter(
+        lambda text: "E" not in text
+    )
+)
 def test_a_serial_is_read_back(text: str) -> None:
     assert identifier_of_text(text, REMOTE_ID_SERIAL).raw == text

@@ -44,7 +44,13 @@ def test_the_kind_of_table_is_told_by_name_and_headings(name: str, headings: lis
 
 
 def test_titles_and_blank_rows_above_are_passed_over() -> None:
-    rows: Rows = [["Test Program fleet list"], [], ["as of", "2026-01-01"], ["Drone", "Maker", "Expires"], ["H-01"]]
+    rows: Rows = [
+        ["Test Program fleet list"],
+        [],
+        ["as of", "2026-01-01"],
+        ["Drone", "Maker", "Expires"],
+        ["H-01"],
+    ]
     (block,) = blocks_of(sheet_of("Sheet1", rows))
     assert block.first == 4
 
@@ -88,7 +94,14 @@ def test_a_second_table_below_is_found() -> None:
 
 
 @pytest.mark.parametrize(
-    "rows", [[], [["x", "y"]], [["Drone"]], [["Date", "Weather", "Site"], ["a", "b", "c"]], [["Drone", "Color"], ["H", "red"]]]
+    "rows",
+    [
+        [],
+        [["x", "y"]],
+        [["Drone"]],
+        [["Date", "Weather", "Site"], ["a", "b", "c"]],
+        [["Drone", "Color"], ["H", "red"]],
+    ],
 )
 def test_no_table_is_made_up(rows: Rows) -> None:
     assert blocks_of(sheet_of("Sheet1", rows)) == ()

@@ -86,7 +86,10 @@ def test_a_birth_year_of_two_digits_spoils() -> None:
 
 
 def test_owners() -> None:
-    rows: Rows = [["Owner", "Owner kind", "Citizen", "Citizen votes share"], ["Test Trust", "trust", "neither", "75%"]]
+    rows: Rows = [
+        ["Owner", "Owner kind", "Citizen", "Citizen votes share"],
+        ["Test Trust", "trust", "neither", "75%"],
+    ]
     facts = told(taken(sheet_of("Owners", rows)))
     assert facts == {
         ("owner/Test Trust", "owner_kind"): "trust",
@@ -96,6 +99,9 @@ def test_owners() -> None:
 
 
 def test_one_owner_written_in_two_ways_is_one() -> None:
-    rows: Rows = [["Aircraft", "FAA number", "Owner", "Registered to"], ["H-01", "FA00TEST01", "Test Co", "TEST CO"]]
+    rows: Rows = [
+        ["Aircraft", "FAA number", "Owner", "Registered to"],
+        ["H-01", "FA00TEST01", "Test Co", "TEST CO"],
+    ]
     facts = told(taken(sheet_of("Fleet", rows)))
     assert facts["registration/FA00TEST01", "registered_to"] == facts["aircraft/H-01", "owner"] == "Test Co"

@@ -136,7 +136,9 @@ def test_a_point_is_in_doubt_where_commas_are_decimal() -> None:
     assert "two numbers" in weight_of_text("1.388 g", WeightColumn(comma="decimal")).fault
 
 
-@pytest.mark.parametrize("cell", [Cell(Kind.DAY, "2024-01-02"), Cell(Kind.BOOL, "yes"), Cell(Kind.TIME, "01:00:00")])
+@pytest.mark.parametrize(
+    "cell", [Cell(Kind.DAY, "2024-01-02"), Cell(Kind.BOOL, "yes"), Cell(Kind.TIME, "01:00:00")]
+)
 def test_other_cells_are_faults(cell: Cell) -> None:
     assert weight_of_cell(cell, PLAIN).fault
 
@@ -157,7 +159,9 @@ def test_plain_numbers(cell: Cell, raw: str | None) -> None:
     assert (got.raw, got.fault) == (raw, "")
 
 
-@pytest.mark.parametrize("cell", [Cell(Kind.TEXT, "most"), Cell(Kind.DAY, "2024-01-01"), Cell(Kind.TEXT, "%")])
+@pytest.mark.parametrize(
+    "cell", [Cell(Kind.TEXT, "most"), Cell(Kind.DAY, "2024-01-01"), Cell(Kind.TEXT, "%")]
+)
 def test_what_is_no_plain_number_is_a_fault(cell: Cell) -> None:
     assert plain_number_of_cell(cell, None).fault
 

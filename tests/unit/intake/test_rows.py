@@ -58,7 +58,11 @@ def test_two_sheets_that_differ_are_told() -> None:
 
 
 def test_one_number_on_two_rows_is_for_the_law_to_judge() -> None:
-    rows: Rows = [["Aircraft", "FAA number", "Expires"], ["H-01", "FA00TEST01", "2027-01-02"], ["H-02", "FA00TEST01", "2027-01-02"]]
+    rows: Rows = [
+        ["Aircraft", "FAA number", "Expires"],
+        ["H-01", "FA00TEST01", "2027-01-02"],
+        ["H-02", "FA00TEST01", "2027-01-02"],
+    ]
     assert taken(sheet_of("Fleet", rows)).problems == ()
 
 

@@ -8,14 +8,38 @@ from hypothesis import strategies as st
 
 from airwrit.facts import words as lists
 from airwrit.facts.words import Citizenship, EventKind, MarkPlace, RegistrationKind, RemoteIdWay, UsedFor
-from airwrit.intake.words import _LONGEST, choice_of, is_missing, is_none, normal, one_of, set_of, shown, tables, yes_or_no
+from airwrit.intake.words import (
+    _LONGEST,
+    choice_of,
+    is_missing,
+    is_none,
+    normal,
+    one_of,
+    set_of,
+    shown,
+    tables,
+    yes_or_no,
+)
 
-CLOSED = [kind for kind in vars(lists).values() if isinstance(kind, type) and issubclass(kind, StrEnum) and kind is not StrEnum]
+CLOSED = [
+    kind
+    for kind in vars(lists).values()
+    if isinstance(kind, type) and issubclass(kind, StrEnum) and kind is not StrEnum
+]
 
 
 @pytest.mark.parametrize(
     ("text", "value"),
-    [("yes", True), ("Y", True), ("TRUE", True), ("x", True), ("1", True), ("no", False), ("N", False), ("0", False)],
+    [
+        ("yes", True),
+        ("Y", True),
+        ("TRUE", True),
+        ("x", True),
+        ("1", True),
+        ("no", False),
+        ("N", False),
+        ("0", False),
+    ],
 )
 def test_yes_and_no(text: str, value: bool) -> None:
     assert yes_or_no(text).raw is value
@@ -58,7 +82,13 @@ def test_synonyms(kind: type[StrEnum], text: str, value: str) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "text"),
-    [(MarkPlace, "yes"), (RemoteIdWay, "Yes"), (RemoteIdWay, "compliant"), (RegistrationKind, "48"), (UsedFor, "survey")],
+    [
+        (MarkPlace, "yes"),
+        (RemoteIdWay, "Yes"),
+        (RemoteIdWay, "compliant"),
+        (RegistrationKind, "48"),
+        (UsedFor, "survey"),
+    ],
 )
 def test_unclear_words_are_faults_that_list_the_words(kind: type[StrEnum], text: str) -> None:
     got = one_of(kind, text)
