@@ -1,0 +1,101 @@
+"""Raw text becomes the typed value of a key, or a bad fact that says what to write."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwrit.base.errors import BadFact
+from airwrit.facts.aircraft import IS_REGISTERED, MAKER, TAKEOFF_WEIGHT, USED_FOR
+from airwrit.facts.key import Key, Raw, raw_of, value_of
+from airwrit.facts.people import COMPLETED_ON
+from airwrit.facts.registration import CITIZEN_VOTES, EXPIRES_ON
+from airwrit.facts.vocabulary import ALL_KEYS
+from airwrit.facts.words import UsedFor
+
+RAWS = st.one_of(
+    st.none(), st.booleans(), st.integers(), st.text(), st.decimals().map(str), st.dates().map(str)
+)
+
+
+@pytest.mark.parametrize(
+    ("key", "raw", "value"),
+    [
+        (IS_REGISTERED, False, False),
+        (EXPIRES_ON, "2027-02-10", date(2027, 2, 10)),
+        (COMPLETED_ON, "2026-06-01", date(2026, 6, 1)),
+        (COMPLETED_ON, "2026-06-01T19:00Z", datetime(2026, 6, 1, 19, tzinfo=UTC)),
+        (TAKEOFF_WEIGHT, "249.50", Decimal("249.50")),
+        (TAKEOFF_WEIGHT, 249, Decimal(249)),
+        (MAKER, "anyone", "anyone"),
+        (USED_FOR, "work and recreation", UsedFor.BOTH),
+    ],
+)
+def test_value_of(key: Key[Any], raw: Raw, value: Any) -> None:
+    assert value_of(key, raw) == value
+    assert type(value_of(key, raw)) is type(value)
+
+
+@pytest.mark.parametrize(
+    ("key", "raw", "said"),
+    [
+        (IS_REGISTERED, "yes", "is_registered cannot be 'yes'; say true or false"),
+        (IS_REGISTERED, 1, "is_registered cannot be 1; say true or false"),
+        (EXPIRES_ON, "2026-02-30", "expires_on cannot be '2026-02-30'; write a day like 2026-05-31"),
+        (
+            EXPIRES_ON,
+            "2026-06-01T19:00Z",
+            "expires_on cannot be '2026-06-01T19:00Z'; write a day like 2026-05-31",
+        ),
+        (
+            COMPLETED_ON,
+            "2026-06-01T14:00",
+            "completed_on cannot be '2026-06-01T14:00'; write a day like 2026-05-31 or an instant with its zone",
+        ),
+        (TAKEOFF_WEIGHT, "249 g", "takeoff_weight_g cannot be '249 g'; write a plain number in g"),
+        (TAKEOFF_WEIGHT, "NaN", "takeoff_weight_g cannot be 'NaN'; write a plain number in g"),
+        (TAKEOFF_WEIGHT, True, "takeoff_weight_g cannot be True; write a plain number in g"),
+        (CITIZEN_VOTES, "most", "citizen_votes_share cannot be 'most'; write a plain number"),
+        (MAKER, "", "maker cannot be ''; write a text"),
+        (MAKER, 7, "maker cannot be 7; write a text"),
+        (USED_FOR, "fun", "used_for cannot be 'fun'; say one of: work, recreation, work and recreation"),
+        (USED_FOR, None, "used_for cannot be None; say one of: work, recreation, work and recreation"),
+    ],
+)
+def test_a_bad_fact_says_what_to_write(key: Key[Any], raw: Raw, said: str) -> None:
+    with pytest.raises(BadFact) as raised:
+        value_of(key, raw)
+    assert str(raised.value) == said
+
+
+@given(st.sampled_from(ALL_KEYS), RAWS)
+def test_any_raw_is_a_value_of_the_kind_or_a_bad_fact(key: Key[Any], raw: Raw) -> None:
+    try:
+        value = value_of(key, raw)
+    except BadFact:
+        return
+    assert isinstance(value, key.kind)
+    assert value_of(key, raw_of(value)) == value
+
+
+@given(st.sampled_from(ALL_KEYS), st.data())
+def test_a_value_is_kept_and_read_back_the_same(key: Key[Any], data: st.DataObject) -> None:
+    value = data.draw(values(key))
+    assert value_of(key, raw_of(value)) == value
+
+
+def values(key: Key[Any]) -> st.SearchStrategy[Any]:
+    """Values of the key's kind."""
+    if issubclass(key.kind, StrEnum):
+        return st.sampled_from(list(key.kind))
+    if key.kind is date:
+        return st.dates()
+    if key.kind is Decimal:
+        return st.decimals(allow_nan=False, allow_infinity=False, min_value=-(10**9), max_value=10**9)
+    return st.booleans() if key.kind is bool else st.text(min_size=1)

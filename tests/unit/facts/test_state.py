@@ -1,0 +1,181 @@
+"""The fold, told as cases: which of several statements holds on a day, and when it cannot be said."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from airwrit.base.errors import BadFact
+from airwrit.base.findings import Undecided, Why
+from airwrit.base.times import EARLIEST, When, parse_when
+from airwrit.facts.aircraft import HOLDER, IS_REGISTERED, PART_OF, REGISTRATION
+from airwrit.facts.key import Raw
+from airwrit.facts.registration import EXPIRES_ON
+from airwrit.facts.state import Facts, State, state_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.words import UsedFor
+
+KNOWN_AT = datetime(2026, 11, 24, tzinfo=UTC)
+EMPTY = date(2020, 1, 1)
+
+
+def at(text: str) -> When:
+    """A day or instant; "" is the earliest day."""
+    return parse_when(text) if text else EARLIEST
+
+
+def says(
+    value: Raw,
+    start: str = "",
+    until: str = "",
+    number: str = "",
+    answers: tuple[str, ...] = (),
+    known: datetime = KNOWN_AT,
+) -> Known:
+    """A statement of who holds the aircraft."""
+    span = Statement("aircraft/A", HOLDER.name, value, at(start), at(until) if until else None)
+    return Known(span, f"says {value}", known, number, answers)
+
+
+def held(on: str, *known: Known, spoiled: tuple[tuple[str, str], ...] = ()) -> Any:
+    """What holds on a day: the value, None when nothing, or why it cannot be said."""
+    found = state_of(known, at(on), KNOWN_AT, spoiled).held.get("aircraft/A", {}).get(HOLDER)
+    return None if found is None else found.why or found.value
+
+
+OPEN = (says("ann", "2026-01-01"), says("bob", "2026-03-01"))
+CLOSED = (says("ann", "2026-01-01", "2026-03-01"), says("bob", "2026-05-01", "2026-06-01"))
+OVERLAP = (says("ann", "2026-01-01", "2026-04-01"), says("bob", "2026-03-01"))
+INSTANT = (says("ann", "2026-01-01"), says("bob", "2026-03-01T12:00Z"))
+ENDED = (says("ann", "2026-01-01"), says(None, "2026-03-01"))
+
+
+@pytest.mark.parametrize(
+    ("known", "on", "value"),
+    [
+        (OPEN, "2025-12-31", None),
+        (OPEN, "2026-01-01", "ann"),
+        (OPEN, "2026-02-28", "ann"),
+        (OPEN, "2026-03-01", "bob"),
+        (CLOSED, "2026-02-28", "ann"),
+        (CLOSED, "2026-03-01", None),
+        (CLOSED, "2026-05-31", "bob"),
+        (CLOSED, "2026-06-01", None),
+        (OVERLAP, "2026-02-28", "ann"),
+        (OVERLAP, "2026-03-01", Why.CONFLICT),
+        (OVERLAP, "2026-03-31", Why.CONFLICT),
+        (OVERLAP, "2026-04-01", "bob"),
+        (ENDED, "2026-02-28", "ann"),
+        (ENDED, "2026-03-01", None),
+        (INSTANT, "2026-02-28", "ann"),
+        (INSTANT, "2026-03-01", Why.WITHIN_DOUBT),
+        (INSTANT, "2026-03-01T11:59Z", "ann"),
+        (INSTANT, "2026-03-01T12:00Z", "bob"),
+        (INSTANT, "2026-03-02", "bob"),
+        ((says("ann", "2026-01-01"), says("bob", "2026-01-01")), "2026-01-01", Why.CONFLICT),
+        ((says("ann", "2026-01-01"), says("ann", "2026-01-01")), "2026-01-01", "ann"),
+        ((says("ann", "2026-01-01", "2026-09-01"), says("ann", "2026-03-01")), "2026-04-01", "ann"),
+        ((says("ann"), says(None)), "2026-01-01", Why.CONFLICT),
+        ((says("ann"), says("bob", "2026-03-01", "2026-05-01")), "2026-06-01", None),
+    ],
+)
+def test_which_statement_holds(known: tuple[Known, ...], on: str, value: Any) -> None:
+    assert held(on, *known) == value
+    assert held(on, *reversed(known)) == value
+
+
+def test_a_withdrawal_unhides_what_it_covered() -> None:
+    first, second = says("ann", "2026-01-01"), says("bob", "2026-03-01", number="2")
+    withdrawal = says(None, "2020-01-01", "2020-01-01", answers=("2",))
+    assert held("2026-04-01", first, second) == "bob"
+    assert held("2026-04-01", first, second, withdrawal) == "ann"
+
+
+def test_a_correction_takes_the_place_of_what_it_answers() -> None:
+    wrong, right = says("ann", "2026-01-01", number="1"), says("bob", "2026-01-01", answers=("1",))
+    assert held("2026-04-01", wrong, right) == "bob"
+
+
+def test_what_was_recorded_later_was_not_known_then() -> None:
+    later = says("bob", "2026-01-01", known=KNOWN_AT + timedelta(seconds=1))
+    assert held("2026-04-01", says("ann", "2026-01-01", number="1"), later) == "ann"
+    correction = later._replace(answers=("1",))
+    assert held("2026-04-01", says("ann", "2026-01-01", number="1"), correction) == "ann"
+
+
+def test_damage_beats_every_value() -> None:
+    spoiled = (("aircraft/A", HOLDER.name), ("aircraft/B", HOLDER.name))
+    assert held("2026-04-01", says("ann"), spoiled=spoiled) is Why.DAMAGED
+    assert state_of([], EMPTY, KNOWN_AT, spoiled).held["aircraft/B"][HOLDER].why is Why.DAMAGED
+
+
+def test_true_is_not_one() -> None:
+    known = [Known(Statement("aircraft/A", IS_REGISTERED.name, value)) for value in (True, 1)]
+    for order in (known, known[::-1]):
+        assert state_of(order, EMPTY, KNOWN_AT).held["aircraft/A"][IS_REGISTERED].why is Why.CONFLICT
+
+
+def test_a_value_of_the_wrong_kind_is_a_bad_fact() -> None:
+    with pytest.raises(BadFact):
+        state_of([Known(Statement("aircraft/A", IS_REGISTERED.name, "yes"))], EMPTY, KNOWN_AT)
+
+
+def test_where_a_value_came_from_is_kept() -> None:
+    state = state_of([says("ann"), says("ann")._replace(origin="another sheet")], EMPTY, KNOWN_AT)
+    assert state.held["aircraft/A"][HOLDER].origins == ("says ann", "another sheet")
+
+
+def fleet() -> State:
+    """Two aircraft under one registration, one of them with a part."""
+    facts: tuple[tuple[str, str, Raw], ...] = (
+        ("aircraft/A", "registration", "N"),
+        ("aircraft/B", "registration", "N"),
+        ("registration/N", "expires_on", "2027-02-10"),
+        ("part/1", "part_of", "A"),
+    )
+    return state_of([Known(Statement(*fact)) for fact in facts], EMPTY, KNOWN_AT)
+
+
+def test_facts_note_every_look() -> None:
+    facts = Facts(fleet(), "aircraft/A")
+    assert facts.linked(REGISTRATION)[EXPIRES_ON] == date(2027, 2, 10)
+    assert facts.on_file(HOLDER) is None
+    assert [other.subject for other in facts.sharing(REGISTRATION)] == ["aircraft/B"]
+    assert [part.subject for part in facts.linking(PART_OF)] == ["part/1"]
+    with pytest.raises(Undecided, match="missing: holder"):
+        facts[HOLDER]
+    assert [tuple(look) for look in facts.looks] == [
+        ("aircraft/A", REGISTRATION, False),
+        ("registration/N", EXPIRES_ON, False),
+        ("aircraft/A", HOLDER, True),
+        ("aircraft/A", REGISTRATION, False),
+        ("aircraft/A", PART_OF, True),
+        ("aircraft/A", HOLDER, False),
+    ]
+
+
+def test_a_missing_link_is_a_gap() -> None:
+    with pytest.raises(Undecided, match="missing: registration"):
+        Facts(fleet(), "aircraft/C").linked(REGISTRATION)
+    with pytest.raises(Undecided, match="missing: registration"):
+        list(Facts(fleet(), "aircraft/C").sharing(REGISTRATION))
+
+
+def test_damage_is_a_gap_even_where_silence_would_do() -> None:
+    state = state_of([], EMPTY, KNOWN_AT, [("aircraft/A", HOLDER.name)])
+    with pytest.raises(Undecided, match="damaged: holder"):
+        Facts(state, "aircraft/A").on_file(HOLDER)
+
+
+def test_reading_the_use_marks_the_question() -> None:
+    facts = Facts(fleet(), "aircraft/A", UsedFor.RECREATION)
+    assert not facts.asked_use
+    assert facts.linked(REGISTRATION).use is UsedFor.RECREATION
+    assert facts.asked_use
+
+
+def test_subjects_of_a_kind_stand_in_order() -> None:
+    assert fleet().subjects("aircraft") == ["aircraft/A", "aircraft/B"]
+    assert fleet().subjects("owner") == []

@@ -1,0 +1,85 @@
+"""Every fact has one name, a table, words for people, and headings that mean one thing inside a table."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+import pytest
+
+from airwrit.base.errors import BadFact
+from airwrit.facts.key import Key
+from airwrit.facts.vocabulary import ALL_KEYS, KEYS, TABLES, id_of, key_named, kind_of, subject_named
+
+KINDS = set(TABLES.values())
+NAMED = pytest.mark.parametrize("key", ALL_KEYS, ids=lambda key: key.name)
+
+
+def test_names_are_unique() -> None:
+    assert len(KEYS) == len(ALL_KEYS)
+
+
+@NAMED
+def test_a_key_can_be_told_and_asked_for(key: Key[Any]) -> None:
+    assert key.name.isidentifier()
+    assert key.name == key.name.lower()
+    assert key.table in TABLES
+    assert key.meaning
+    assert key.question.endswith("?")
+    assert key.headings
+
+
+@NAMED
+def test_a_key_is_of_a_known_kind(key: Key[Any]) -> None:
+    assert key.kind in (bool, str, date, Decimal) or issubclass(key.kind, StrEnum)
+    assert not key.unit or (key.kind is Decimal and key.name.endswith("_" + key.unit))
+    assert not key.instants or key.kind is date
+    assert not key.digits or key.kind is str
+    assert not key.links_to or (key.kind is str and key.links_to in KINDS)
+
+
+@NAMED
+def test_days_are_named_on_and_only_days(key: Key[Any]) -> None:
+    assert key.name.endswith("_on") == (key.kind is date)
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_a_heading_means_one_thing_inside_a_table(table: str) -> None:
+    headings = Counter(heading for key in ALL_KEYS if key.table == table for heading in key.headings)
+    assert [heading for heading, count in headings.items() if count > 1] == []
+
+
+@pytest.mark.parametrize("kind", sorted(KINDS))
+def test_a_heading_means_one_thing_of_a_kind_of_subject(kind: str) -> None:
+    headings = Counter(heading for key in ALL_KEYS if TABLES[key.table] == kind for heading in key.headings)
+    assert [heading for heading, count in headings.items() if count > 1] == []
+
+
+@NAMED
+def test_headings_are_written_plainly(key: Key[Any]) -> None:
+    assert list(key.headings) == [" ".join(heading.lower().split()) for heading in key.headings]
+
+
+def test_every_table_has_keys() -> None:
+    assert {key.table for key in ALL_KEYS} == set(TABLES)
+
+
+@pytest.mark.parametrize(
+    ("subject", "kind", "name"), [("aircraft/H-03", "aircraft", "H-03"), ("owner/a/b", "owner", "a/b")]
+)
+def test_subjects_are_kind_and_id(subject: str, kind: str, name: str) -> None:
+    assert subject_named(kind, name) == subject
+    assert (kind_of(subject), id_of(subject)) == (kind, name)
+
+
+def test_an_unknown_name_meets_the_nearest() -> None:
+    assert key_named("expires_on") is KEYS["expires_on"]
+    with pytest.raises(BadFact) as near:
+        key_named("expires_no")
+    assert str(near.value) == "no fact is called 'expires_no'; did you mean expires_on?"
+    with pytest.raises(BadFact) as far:
+        key_named("xyzzy")
+    assert str(far.value) == "no fact is called 'xyzzy'; see the list of keys"
