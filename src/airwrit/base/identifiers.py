@@ -13,7 +13,7 @@ NO_O_NO_I = "0123456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Digits and capitals without O and I: the alphabet of ANSI/CTA-2063-A serials and of N-number letters."""
 
 _N_NUMBER = re.compile(r"N[1-9](\d{0,4}|\d{0,3}[A-HJ-NP-Z]|\d{0,2}[A-HJ-NP-Z]{2})")
-_SCIENTIFIC = re.compile(r"[+-]?\d+([.,]\d+)?[eE]\+?\d+")
+_SCIENTIFIC = re.compile(r"[+-]?\d+([.,]\d+[eE]\+?|[eE]\+)\d+")
 _LENGTHS = "123456789ABCDEF"
 
 
@@ -50,7 +50,10 @@ def _tidy(text: str) -> tuple[str, tuple[str, ...]]:
 
 
 def looks_scientific(text: str) -> bool:
-    """True for `1.58E+18`: a long number a spreadsheet has rounded away; the digits are lost."""
+    """True for `1.58E+18`: a long number a spreadsheet has rounded away; the digits are lost.
+
+    Without a decimal mark or a plus it may be a true serial, like `12344E123`, and is left to the other checks.
+    """
     return _SCIENTIFIC.fullmatch(text.strip()) is not None
 
 
