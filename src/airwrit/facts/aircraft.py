@@ -44,7 +44,7 @@ USED_FOR = Key(
     "used_for",
     UsedFor,
     "aircraft",
-    "what the aircraft is flown for: work, recreation, or both",
+    "what it is flown for",
     "Is it flown for work, for recreation only, or for both?",
     ("used for", "use", "purpose", "flown for", "mission", "usage"),
 )
@@ -199,7 +199,7 @@ TAKEOFF_WEIGHT = Key(
     "takeoff_weight_g",
     Decimal,
     "aircraft",
-    "weight at takeoff with everything on board or attached",
+    "takeoff weight with everything on it",
     "What does it weigh, ready to fly, with everything on it?",
     (
         "takeoff weight",

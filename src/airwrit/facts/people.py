@@ -19,7 +19,7 @@ FLIES_FOR = Key(
     "flies_for",
     UsedFor,
     "pilot",
-    "what the person flies for: work, recreation, or both",
+    "what the person flies for",
     "Does the person fly for work, for recreation, or both?",
     ("flies for", "flies", "use", "purpose"),
 )
@@ -62,7 +62,7 @@ TEMPORARY_ISSUED_ON = Key(
     "temporary_issued_on",
     date,
     "pilot",
-    "day a temporary certificate was issued, while it is the only one held",
+    "issue day of a temporary certificate, the only one held",
     "On which day was the temporary certificate issued?",
     ("temporary certificate issued", "temporary issued on", "temporary certificate", "temp certificate"),
 )

@@ -79,7 +79,7 @@ class Facts:
     ) -> None:
         """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted."""
         self.state, self.subject, self._use = state, subject, use
-        self._root = self if root is None else root
+        self._root = root
         self.looks: list[Look] = [] if root is None else root.looks
         self.asked_use = False
         self._held = state.held.get(subject, _NOTHING)
@@ -92,7 +92,7 @@ class Facts:
     @property
     def use(self) -> UsedFor:
         """The use asked about; reading it marks the finding as one of that use only."""
-        self._root.asked_use = True
+        (self._root or self).asked_use = True
         return self._use
 
     def __getitem__(self, key: Key[T]) -> T:
@@ -123,7 +123,7 @@ class Facts:
 
     def at(self, subject: str) -> Facts:
         """Another subject, its looks noted with this one's."""
-        return Facts(self.state, subject, self._use, self._root)
+        return Facts(self.state, subject, self._use, self._root or self)
 
     def under(self, use: UsedFor) -> Facts:
         """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
