@@ -100,7 +100,7 @@ REPRESENTATIVE = Key(
     "registration",
     "the person who filed for an organization",
     "Who filed it for the organization?",
-    ("representative", "authorized representative", "rep", "account holder"),
+    ("representative", "authorized representative", "rep", "account holder", "filed by"),
     links_to="person",
 )
 DETAILS_CHANGED_ON = Key(
@@ -136,7 +136,7 @@ REVOKED_ON = Key(
     ("revoked on", "revoked"),
 )
 FILED_BY_OTHER = Key(
-    "filed_by",
+    "filed_in_owners_place_by",
     str,
     "registration",
     "who filed it, where that is not the owner",

@@ -92,15 +92,15 @@ def _against_exemption(facts: Facts, law: Law) -> Outcome | None:
 
 
 def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
-    """What ended the registration of this aircraft, and when; None when nothing that ends it is on file."""
+    """What ended the registration of this aircraft, and when; None when nothing that ends it is on file.
+
+    Undecided without a number: whether the certificate was cancelled or revoked could not be looked up.
+    """
     ends_by_event = law[ENDING_EVENTS]
     for key, code in _ENDINGS:
         day = happened(facts, key)
         if day is not None and ends_by_event:
             return code, day
-    number = facts.on_file(REGISTRATION)
-    if number is None:
-        return None
     certificate = facts.linked(REGISTRATION)
     for key, code in ((CANCELLED_ON, "cancelled"), (REVOKED_ON, "revoked")):
         day = happened(certificate, key)
@@ -112,17 +112,21 @@ def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
 def must_be_registered(facts: Facts, law: Law) -> Outcome:
     """Registered, where the law of the day asks for it."""
     law.span(EXEMPT_ANY_PURPOSE)
-    registered = facts.on_file(IS_REGISTERED)
-    if registered:
-        ended = ending_of(facts, law)
-        if ended is None:
-            return met("registered")
+    if facts.on_file(IS_REGISTERED):
+        standing = all_hold(lambda: _still_registered(facts, law))
+        if standing.verdict is Verdict.MET:
+            return standing
         free = why_no_duty(facts, law)
-        return no_duty(free) if free else not_met(ended[0], value=ended[1])
+        return no_duty(free) if free else standing
     free = why_no_duty(facts, law)
     if free:
         return no_duty(free)
     return _application_pending(facts, law) or _not_registered(facts, law)
+
+
+def _still_registered(facts: Facts, law: Law) -> Outcome:
+    ended = ending_of(facts, law)
+    return met("registered") if ended is None else not_met(ended[0], value=ended[1])
 
 
 def _application_pending(facts: Facts, law: Law) -> Outcome | None:

@@ -69,7 +69,7 @@ MAY = [
     case(FILE, "unknown", "owner_born_on", TODAY, owner(owner_kind="person"), why="missing"),
 ]
 
-MADE: dict[str, Raw] = {"registered_to": "child", "filed_by": "parent", "issued_on": "2025-07-12"}
+MADE: dict[str, Raw] = {"registered_to": "child", "filed_in_owners_place_by": "parent", "issued_on": "2025-07-12"}
 CHILD = person(name="child", owner_born_on="2013-03-02")
 PARENT = person(name="parent", owner_born_on="1984-10-19")
 FILED = [
@@ -111,7 +111,7 @@ FILED = [
         "unknown",
         "issued_on",
         TODAY,
-        certificate(registered_to="child", filed_by="parent"),
+        certificate(registered_to="child", filed_in_owners_place_by="parent"),
         CHILD,
         PARENT,
         why="missing",
@@ -136,7 +136,7 @@ NAMES = [
         "filed_by_another",
         TODAY,
         registered(owner="Dana"),
-        certificate(filed_by="x", **TO),
+        certificate(filed_in_owners_place_by="x", **TO),
         why="open_reading",
     ),
     case(NAMED, "unknown", "owner", TODAY, registered(), certificate(**TO), why="missing"),
