@@ -69,7 +69,11 @@ MAY = [
     case(FILE, "unknown", "owner_born_on", TODAY, owner(owner_kind="person"), why="missing"),
 ]
 
-MADE: dict[str, Raw] = {"registered_to": "child", "filed_in_owners_place_by": "parent", "issued_on": "2025-07-12"}
+MADE: dict[str, Raw] = {
+    "registered_to": "child",
+    "filed_in_owners_place_by": "parent",
+    "issued_on": "2025-07-12",
+}
 CHILD = person(name="child", owner_born_on="2013-03-02")
 PARENT = person(name="parent", owner_born_on="1984-10-19")
 FILED = [

@@ -23,6 +23,16 @@ RECREATIONAL = certificate(kind="Part 48 recreational")
 
 MUST = [
     case("must_be_registered", "met", "registered", TODAY, registered(), certificate()),
+    case("must_be_registered", "unknown", "registration", TODAY, aircraft(is_registered=True), why="missing"),
+    case("must_be_registered", "not_met", "sold", TODAY, aircraft(is_registered=True, sold_on="2026-03-10")),
+    case(
+        "must_be_registered",
+        "not_applicable",
+        "light",
+        TODAY,
+        aircraft(is_registered=True, **LIGHT_FUN),
+        use="recreation",
+    ),
     case("must_be_registered", "not_met", "not_registered", TODAY, aircraft(**NOT, **LIGHT)),
     case("must_be_registered", "unknown", "is_registered", TODAY, aircraft(**LIGHT), why="missing"),
     case("must_be_registered", "not_applicable", "light", TODAY, aircraft(**LIGHT_FUN), use="recreation"),

@@ -1,0 +1,66 @@
+"""Random statements of two subjects of every kind, and how properties drop facts from them."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+from hypothesis import strategies as st
+
+from airwrit.facts.key import Key, Raw, raw_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
+
+KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
+NAMES = ("1", "2")
+SERIALS = ("ZZ9Z5AAAAA", "ZZ9Z5BBBBB", "0AB-77/2019")
+WEIGHTS = ("200", "249.4758035", "250", "900", "24947.58035", "30000")
+SHARES = ("0", "0.66", "0.7", "0.75", "1")
+TURNS = (
+    date(2017, 6, 1),
+    date(2019, 2, 24),
+    date(2021, 4, 6),
+    date(2021, 4, 21),
+    date(2023, 9, 17),
+    date(2026, 11, 24),
+)
+OFFSETS = (-2600, -1200, -1096, -1095, -730, -400, -100, -20, -1, 0, 1, 40)
+
+days = st.builds(
+    lambda turn, offset: turn + timedelta(days=offset), st.sampled_from(TURNS), st.sampled_from(OFFSETS)
+)
+"""Days near the ones on which the law changed."""
+
+
+def value(key: Key[Any]) -> st.SearchStrategy[Raw]:
+    """Raw values of a key that have a chance to meet and to miss its limits."""
+    if key.links_to:
+        return st.sampled_from(NAMES)
+    if key.kind is bool:
+        return st.booleans()
+    if key.kind is date:
+        return days.map(raw_of)
+    if key.kind is Decimal:
+        return st.sampled_from(SHARES if "share" in key.name else ("0", "400", *WEIGHTS))
+    if issubclass(key.kind, StrEnum):
+        return st.sampled_from([raw_of(word) for word in key.kind])
+    return st.sampled_from((*SERIALS, *NAMES))
+
+
+@st.composite
+def facts(draw: st.DrawFn, *, most: int = 60) -> list[Known]:
+    """Statements of random keys of two subjects of every kind, each key at most once for a subject."""
+    pairs = draw(
+        st.lists(st.tuples(st.sampled_from(ALL_KEYS), st.sampled_from(NAMES)), max_size=most, unique=True)
+    )
+    return [
+        Known(Statement(subject_named(TABLES[key.table], name), key.name, draw(value(key))), origin=key.name)
+        for key, name in pairs
+    ]
+
+
+def without(known: tuple[Known, ...] | list[Known], subject: str, key: Key[Any]) -> list[Known]:
+    """The statements but for those of one subject and key."""
+    return [item for item in known if (item.statement.subject, item.statement.key) != (subject, key.name)]

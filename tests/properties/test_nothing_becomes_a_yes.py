@@ -1,0 +1,175 @@
+"""Less knowledge never gives a better verdict: over every story, and over random facts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwrit.answers.report import Report
+from airwrit.base.findings import Verdict, Why
+from airwrit.base.times import When, day_of
+from airwrit.facts.state import State, state_of
+from airwrit.facts.statement import Known, Problem
+from airwrit.facts.words import UsedFor
+from airwrit.law.judging import USES, Finding, judge, no_duty
+from airwrit.law.rulebook import BY_NAME, RULES
+from tests.properties.statements import KNOWN_AT, days, facts, without
+from tests.stories.story import Answer, Story, answers, found
+
+STORIES = pytest.mark.parametrize(("story", "answer"), [pytest.param(s, a, id=a.name) for s, a in answers()])
+DECIDED = (Verdict.MET, Verdict.NOT_MET)
+
+
+def findings(state: State, day: date | None = None) -> Iterator[Finding]:
+    """Every rule on every subject of its kind under both uses, by the law of the state's day or of another."""
+    law_of = day_of(state.on) if day is None else day
+    for rule in RULES:
+        for subject in state.subjects(rule.about):
+            for use in USES:
+                yield judge(rule, state, subject, use, law_of)
+
+
+def healed(finding: Finding, known: tuple[Known, ...] | list[Known], on: When, use: UsedFor) -> list[str]:
+    """The facts looked at whose removal makes the finding met without it telling that it found nothing on file."""
+    better = []
+    for used in dict.fromkeys(finding.used):
+        state = state_of(without(known, used.subject, used.key), on, KNOWN_AT)
+        after = judge(finding.rule, state, finding.subject, use, day_of(on))
+        told = any(
+            (look.subject, look.key, look.closed) == (used.subject, used.key, True) for look in after.used
+        )
+        if after.verdict is Verdict.MET and not (used.closed and told):
+            better.append(
+                f"{finding.rule.name}: {finding.outcome.code} without {used.subject} {used.key.name}"
+            )
+    return better
+
+
+@STORIES
+def test_removing_a_fact_of_a_story_never_makes_it_met(story: Story, answer: Answer) -> None:
+    finding = found(answer, story.known)
+    if finding.verdict is not Verdict.MET:
+        assert healed(finding, story.known, answer.on, answer.use) == []
+
+
+@given(facts(), days)
+def test_removing_any_fact_never_makes_anything_met(known: list[Known], on: date) -> None:
+    for rule in RULES:
+        for subject in ("1", "2"):
+            for use in USES:
+                finding = judge(rule, state_of(known, on, KNOWN_AT), f"{rule.about}/{subject}", use, on)
+                if finding.verdict is not Verdict.MET:
+                    assert healed(finding, known, on, use) == []
+
+
+@given(facts(), days, st.data())
+def test_damage_never_makes_anything_met(known: list[Known], on: date, data: st.DataObject) -> None:
+    spoiled = data.draw(
+        st.sets(st.sampled_from(sorted({(k.statement.subject, k.statement.key) for k in known})))
+        if known
+        else st.just(set())
+    )
+    whole, damaged = state_of(known, on, KNOWN_AT), state_of(known, on, KNOWN_AT, spoiled)
+    for before, after in zip(findings(whole), findings(damaged), strict=True):
+        if before.verdict is not Verdict.MET:
+            assert after.verdict is not Verdict.MET, (before.rule.name, before.outcome, after.outcome)
+
+
+@STORIES
+def test_a_verdict_rests_on_law_that_was_read(story: Story, answer: Answer) -> None:
+    finding = found(answer, story.known)
+    if finding.verdict in DECIDED:
+        assert finding.law
+
+
+@given(facts(), days)
+def test_every_verdict_rests_on_law_that_was_read(known: list[Known], on: date) -> None:
+    for finding in findings(state_of(known, on, KNOWN_AT)):
+        if finding.verdict in DECIDED:
+            assert finding.law, (finding.rule.name, finding.outcome)
+
+
+@STORIES
+def test_a_day_before_all_law_is_not_answered(story: Story, answer: Answer) -> None:
+    rule = BY_NAME[answer.rule]
+    finding = judge(rule, story.state(answer.on), answer.subject, answer.use, date(2010, 9, 30))
+    assert finding.verdict not in DECIDED
+    if answer.verdict == "met":
+        assert finding.outcome.why is Why.LAW_NOT_READ
+
+
+@given(facts(), days)
+def test_no_day_before_part_48_is_answered(known: list[Known], on: date) -> None:
+    state = state_of(known, on, KNOWN_AT)
+    for finding in findings(state, date(2010, 9, 30)):
+        assert finding.verdict not in DECIDED, (finding.rule.name, finding.outcome)
+    for finding in findings(state, date(2015, 12, 20)):
+        part_47_alone = finding.rule.name in (
+            "registration_in_term",
+            "renewal_window",
+            "stated_expiry_agrees",
+        )
+        assert finding.verdict not in DECIDED or part_47_alone, (finding.rule.name, finding.outcome)
+
+
+@given(facts(), days)
+def test_a_finding_without_a_use_is_the_same_under_every_use(known: list[Known], on: date) -> None:
+    state = state_of(known, on, KNOWN_AT)
+    for rule in RULES:
+        for subject in state.subjects(rule.about):
+            work, recreation = (judge(rule, state, subject, use, on) for use in USES)
+            if work.use is None:
+                assert work == recreation
+
+
+@given(facts(), days)
+def test_a_finding_holds_codes_and_reasons_and_no_prose(known: list[Known], on: date) -> None:
+    for finding in findings(state_of(known, on, KNOWN_AT)):
+        assert re.fullmatch("[a-z0-9_]+", finding.outcome.code)
+        assert (finding.outcome.why is None) == (finding.verdict is not Verdict.UNKNOWN)
+
+
+@given(facts(), days, st.integers(0, 23))
+def test_what_is_decided_of_a_day_holds_at_its_every_hour(known: list[Known], on: date, hour: int) -> None:
+    instant = datetime(on.year, on.month, on.day, hour, 30, tzinfo=UTC)
+    day, moment = state_of(known, on, KNOWN_AT), state_of(known, instant, KNOWN_AT)
+    for whole, part in zip(findings(day), findings(moment), strict=True):
+        if whole.verdict in DECIDED:
+            assert part.verdict is whole.verdict, (whole.rule.name, whole.outcome, part.outcome)
+
+
+@given(facts().flatmap(lambda known: st.tuples(st.just(known), st.permutations(known))), days)
+def test_the_order_of_facts_never_matters(both: tuple[list[Known], list[Known]], on: date) -> None:
+    one, other = (
+        {(f.rule.name, f.subject, f.use): f.verdict for f in findings(state_of(known, on, KNOWN_AT))}
+        for known in both
+    )
+    assert one == other
+
+
+def report(*given_: Finding, asked: tuple[tuple[str, str], ...] = (), unread: bool = False) -> Report:
+    """A report of these findings."""
+    state = state_of([], date(2026, 11, 24), KNOWN_AT)
+    problems = (Problem("row 7", "it could not be read", "mend it", unread=True),) if unread else ()
+    return Report("standing", state, asked, given_, problems, ())
+
+
+def test_a_report_of_nothing_is_unknown() -> None:
+    assert report().verdict is Verdict.UNKNOWN
+
+
+def test_a_report_is_met_only_when_all_that_is_owed_is() -> None:
+    rule, state = BY_NAME["owner_eligible"], state_of([], date(2026, 11, 24), KNOWN_AT)
+    gap = judge(rule, state, "owner/O", UsedFor.WORK, date(2026, 11, 24))
+    met = gap._replace(outcome=gap.outcome._replace(verdict=Verdict.MET))
+    nothing = gap._replace(outcome=no_duty("not_foreign"))
+    assert report(met).verdict is Verdict.MET
+    assert report(nothing).verdict is Verdict.UNKNOWN
+    assert report(met, gap).verdict is Verdict.UNKNOWN
+    assert report(met, asked=(("owner_eligible", "owner/P"),)).verdict is Verdict.UNKNOWN
+    assert report(met, unread=True).verdict is Verdict.UNKNOWN
