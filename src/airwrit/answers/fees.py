@@ -26,6 +26,7 @@ from airwrit.law.wording import worded
 
 T = TypeVar("T")
 
+PART_47_FEES = "Part 47 has fees of its own, outside this tool"
 _GONE = ("sold", "destroyed", "exported")
 
 
@@ -87,6 +88,8 @@ def fees_of(standing: Standing) -> Fees:
         needed = certificate_needed(row, state)
         if isinstance(needed, Uncounted):
             uncounted.append(needed)
+        elif needed[0] is RegistrationKind.PART_47:
+            uncounted.append(Uncounted(row.subject, False, PART_47_FEES))
         else:
             over.setdefault(needed, []).append(row)
     fees = []
@@ -97,7 +100,7 @@ def fees_of(standing: Standing) -> Fees:
 
 
 def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] | Uncounted:
-    """The Part 48 certificate an aircraft needs: its kind and whom it is for; or why none is counted."""
+    """The certificate an aircraft needs: its kind and whom it is for; or why none is needed, or none can be told."""
     uses = declared_uses(state, row.subject)
     if not uses:
         return Uncounted(row.subject, True, "nobody said what it is flown for")
@@ -107,11 +110,15 @@ def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] |
         free = duty[0]
     if free is not None:
         return Uncounted(row.subject, False, worded(free, state).says)
-    number = _value(state, row.subject, REGISTRATION)
-    held = None if number is None else _value(state, subject_named("registration", number), REGISTRATION_KIND)
+    number = value_held(state, row.subject, REGISTRATION)
+    held = (
+        None
+        if number is None
+        else value_held(state, subject_named("registration", number), REGISTRATION_KIND)
+    )
     path = judge(BY_NAME["part_48_path"], state, row.subject, uses[0], day_of(state.on))
     if held is RegistrationKind.PART_47 or path.verdict is Verdict.NOT_MET:
-        return Uncounted(row.subject, False, "Part 47 has fees of its own, outside this tool")
+        return RegistrationKind.PART_47, row.subject
     if uses != (UsedFor.RECREATION,) or held is RegistrationKind.PER_AIRCRAFT:
         return RegistrationKind.PER_AIRCRAFT, row.subject
     return _for_recreation(row.subject, state)
@@ -119,10 +126,10 @@ def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] |
 
 def _for_recreation(subject: str, state: State) -> tuple[RegistrationKind, str] | Uncounted:
     """One certificate covers all that a person flies for recreation alone; nobody else may have such a certificate."""
-    owner = _value(state, subject, OWNER)
+    owner = value_held(state, subject, OWNER)
     if owner is None:
         return Uncounted(subject, True, "who owns it is not on file")
-    kind = _value(state, subject_named("owner", owner), OWNER_KIND)
+    kind = value_held(state, subject_named("owner", owner), OWNER_KIND)
     if kind is None:
         return Uncounted(subject, True, "whether its owner is a person is not on file")
     if kind is OwnerKind.PERSON:
@@ -159,7 +166,8 @@ def _findings(name: str, row: Row, state: State) -> list[Finding]:
     ]
 
 
-def _value(state: State, subject: str, key: Key[T]) -> T | None:
+def value_held(state: State, subject: str, key: Key[T]) -> T | None:
+    """What is on file, None for nothing or for what cannot be used."""
     held = state.held.get(subject, {}).get(key)
     if held is None or held.why is not None:
         return None

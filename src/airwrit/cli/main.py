@@ -14,7 +14,9 @@ _COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("airwrit.cli.demo", "An invented program with the usual traps: its sheet and its standing."),
     "standing": ("airwrit.cli.standing", "Who and what may fly on a day, why not, and what is due."),
     "due": ("airwrit.cli.due", "What falls due and by when, as a list or a calendar; what it costs."),
+    "worksheet": ("airwrit.cli.worksheet", "A page per aircraft to register it or put it right."),
     "marks": ("airwrit.cli.marks", "Registration numbers to print, cut out and stick on."),
+    "identify": ("airwrit.cli.identify", "What a number is and whether it can be right."),
     "law": ("airwrit.cli.law", "A rule's numbers through time, with source and age of the reading."),
 }
 
