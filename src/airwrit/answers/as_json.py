@@ -117,6 +117,14 @@ def _row(row: Row, state: State) -> Json:
         "work": row.work.value,
         "recreation": row.recreation.value,
         "night": None if row.night is None else row.night.value,
+        "in_the_way": [
+            {
+                "rule": finding.rule.name,
+                "verdict": finding.verdict.value,
+                **wording.worded(finding, state)._asdict(),
+            }
+            for finding in row.in_the_way
+        ],
     }
 
 

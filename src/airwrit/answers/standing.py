@@ -44,15 +44,23 @@ class Headline(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One aircraft or person: its headline, the verdict per use, the finding that decides, and all its findings."""
+    """One aircraft or person: its headline, the verdict per use, all that stands in its way, and all its findings.
+
+    `in_the_way` is in the order a lead would take it, for the use stated first; the first of it explains the headline.
+    """
 
     subject: str
     headline: Headline
     work: Verdict
     recreation: Verdict
     night: Verdict | None
-    deciding: Finding | None
+    in_the_way: tuple[Finding, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def deciding(self) -> Finding | None:
+        """The finding that explains the headline; None when nothing stands in the way."""
+        return self.in_the_way[0] if self.in_the_way else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +180,7 @@ def _row(state: State, subject: str, findings: list[Finding]) -> Row:
         verdicts[UsedFor.WORK],
         verdicts[UsedFor.RECREATION],
         night,
-        _explains(headline, findings if use is None else deciding[use]),
+        _in_the_way(headline, findings if use is None else deciding[use]),
         tuple(findings),
     )
 
@@ -214,7 +222,11 @@ def _headline(
     return Headline.CANT_SAY, first
 
 
-def _explains(headline: Headline, findings: list[Finding]) -> Finding | None:
-    """The first finding that explains the headline; None when nothing stands against it."""
+def _in_the_way(headline: Headline, findings: list[Finding]) -> tuple[Finding, ...]:
+    """What stands in the way: what explains the headline first, then what else is not met or unknown."""
+    if headline is Headline.WORK:
+        return ()
     wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
-    return next((finding for finding in findings if finding.verdict is wanted), None)
+    against = [f for f in findings if f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)]
+    first = next((f for f in against if f.verdict is wanted), None)
+    return () if first is None else (first, *(f for f in against if f is not first))

@@ -71,6 +71,7 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
         if rows:
             _rows(title, rows, state, out)
     _left(standing, out)
+    _before_flight(standing, out)
     _papers(standing, out)
     _due(standing, out)
     _gaps(standing.gaps, out)
@@ -160,6 +161,22 @@ def _left(standing: Standing, out: Console) -> None:
     if standing.left:
         names = ", ".join(f"{clean(id_of(subject))} ({day})" for subject, day in standing.left)
         out.print(f"\nLeft the program, not judged: {names}")
+
+
+def _before_flight(standing: Standing, out: Console) -> None:
+    """Everything that stands in the way of a flight, where it is more than the first thing."""
+    rows = [
+        row for row in standing.rows if len(row.in_the_way) > 1 and row.headline is not Headline.RECREATION
+    ]
+    if not rows:
+        return
+    _title("BEFORE THE NEXT LEGAL FLIGHT, where more than one thing stands in the way", out)
+    table = _lines()
+    for subject, mine in steps.items():
+        for number, (verdict, words) in enumerate(mine if len(mine) > 1 else (), start=1):
+            name = clean(id_of(subject)) if number == 1 else ""
+            table.add_row(f"{number} {SIGNS[verdict]}", name, clean(words.says), clean(words.do))
+    out.print(table)
 
 
 def _papers(standing: Standing, out: Console) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from airwrit.base.findings import Outcome, Undecided, Why, days_left
+from airwrit.base.findings import Outcome, Why, days_left
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.base.times import day_of, end_of_calendar_months
 from airwrit.facts.aircraft import (
@@ -112,7 +112,7 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
 def _listed(facts: Facts) -> Outcome:
     serial, listed = broadcast_serial(facts[REMOTE_ID_SERIAL]), broadcast_serial(facts[LISTED_SERIAL])
     if not serial.ok:
-        raise Undecided(Why.MISSING, REMOTE_ID_SERIAL.name)
+        return unknown(Why.MISSING, "serial_not_known")
     if listed.text == serial.text:
         return met("listed")
     return not_met("other_serial_listed", value=listed.text)
