@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from airwrit.facts.statement import Known, Problem
 from airwrit.intake.rows import MADE_IDS, Table
@@ -55,19 +55,26 @@ def _pair(table: Table, name: str, index: int, again: int) -> Problem:
     )
 
 
-def clashes(known: Iterable[Known]) -> list[Problem]:
+def clashes(rows: Sequence[Sequence[Known]]) -> list[Problem]:
     """Cells of different rows that give one fact two values."""
+    repeated = _repeated_subjects(rows)
     first: dict[tuple[object, ...], Known] = {}
     problems = []
-    for item in known:
+    for item in (item for row in rows for item in row if item.statement.subject in repeated):
         subject, key, value, start, _ = item.statement
         other = first.setdefault((subject, key, start), item)
         if other.statement.value != value and other.origin != item.origin:
-            problems.append(
-                Problem(
-                    item.origin,
-                    f"{key} of {subject} is {value!r} here but {other.statement.value!r} in {other.origin}; both were kept",
-                    "correct the one that is wrong",
-                )
-            )
+            what = f"{key} of {subject} is {value!r} here but {other.statement.value!r} in {other.origin}; both were kept"
+            problems.append(Problem(item.origin, what, "correct the one that is wrong"))
     return problems
+
+
+def _repeated_subjects(rows: Iterable[Sequence[Known]]) -> set[str]:
+    """The subjects that more than one row speaks of."""
+    seen: set[str] = set()
+    repeated: set[str] = set()
+    for row in rows:
+        subjects = {item.statement.subject for item in row}
+        repeated |= subjects & seen
+        seen |= subjects
+    return repeated

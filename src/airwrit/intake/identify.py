@@ -50,16 +50,16 @@ def identifier_of_cell(cell: Cell, key: Key[Any]) -> Got:
 def identifier_of_text(text: str, key: Key[Any]) -> Got:
     """The identifier in a text. True and False stand for 'there is one' and 'there is none'. Never raises."""
     seen, note = clean(text)
-    if is_missing(seen):
-        return NOTHING
     word = normal(seen)
+    if word in set_of("missing"):
+        return NOTHING
     if word in set_of("none") or (key is REGISTRATION and word in set_of("not_registered")):
         return Got(False)
     if word in ("yes", "y", "x", "true"):
         return Got(True)
-    if looks_scientific(seen):
+    if "e" in word and looks_scientific(seen):
         return Got(fault=f"{shown(seen)} is in scientific notation: digits are lost", do=AGAIN)
-    if _SEPARATED.fullmatch(seen):
+    if ("." in seen or "," in seen) and _SEPARATED.fullmatch(seen):
         return Got(fault=f"{shown(seen)} was turned into a number and back: signs may be lost", do=AGAIN)
     notes = [note or (SPACES_NOTE if text != seen and text.strip() == seen else "")]
     if key in SERIALS or key in NUMBERS:

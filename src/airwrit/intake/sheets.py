@@ -185,9 +185,10 @@ def _read_all(
         problems += told.problems
         problems += row_problems(table, told)
         results.append((table, told))
-    known = [item for _, told in results for item in told.known]
+    rows = [row for _, told in results for row in told.by_row]
+    known = [item for row in rows for item in row]
     columns = [column for _, told in results for column in told.columns]
-    return known, columns, problems + clashes(known)
+    return known, columns, problems + clashes(rows)
 
 
 def _names_of(tables: Sequence[Table]) -> tuple[Names, list[Problem]]:

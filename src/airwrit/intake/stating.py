@@ -30,11 +30,6 @@ class Told:
     columns: list[Column] = field(default_factory=list)
     spoiled_rows: set[int] = field(default_factory=set)
 
-    @property
-    def known(self) -> list[Known]:
-        """All statements, in the order of the rows."""
-        return [known for row in self.by_row for known in row]
-
 
 def state_cells(
     told: Told,
@@ -45,23 +40,25 @@ def state_cells(
 ) -> None:
     """State a column: `cells` are its key, the subject of every row ("" for none), and what every cell gave."""
     key, subjects, gots = cells
-    names = (key.name, PRESENCE[key].name) if key in PRESENCE else (key.name,)
+    name = key.name
+    names = (name, PRESENCE[key].name) if key in PRESENCE else (name,)
     prefix, number = f"{table.sheet.label} cell {item.letter}", table.sheet.top + 1
     homeless = []
     for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
-        if got.raw is None and not got.fault:
+        raw, _, fault, _ = got
+        if raw is None and not fault:
             continue
         if not subject:
             homeless.append(index)
             continue
         origin = f"{prefix}{index + number}"
         span = spans[place] if spans else _ALWAYS
-        if got.fault or span is None:
-            spoils = tuple((subject, name) for name in names)
+        if fault or span is None:
+            spoils = tuple((subject, each) for each in names)
             told.problems.append(fault_of(got, origin, item, spoils))
             told.spoiled_rows.add(place)
         elif len(names) == 1:
-            told.by_row[place].append(Known(Statement(subject, key.name, got.raw, *span), origin))
+            told.by_row[place].append(Known(Statement(subject, name, raw, *span), origin))
         else:
             told.by_row[place] += _with_presence(subject, names, got, span, origin)
     if homeless and table.block.table not in MADE_IDS:

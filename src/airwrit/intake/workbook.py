@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
+from math import isfinite
 from typing import Any
 
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
@@ -51,7 +52,7 @@ def _sheet(book: CalamineWorkbook, index: int, markup: Markup, limits: Limits) -
     if sheet.height * sheet.width > limits.cells:
         raise _too_many(limits)
     top, left = sheet.start or (0, 0)
-    rows = [[_code(value) for value in row] for row in sheet.to_python()]
+    rows = [[_CODES[type(value)](value) for value in row] for row in sheet.to_python()]
     formulas = []
     marks = markup.sheets.get(meta.name)
     if marks is not None:
@@ -87,8 +88,9 @@ def _short(fault: Exception) -> str:
 
 
 def _number(value: float) -> str:
-    whole = abs(value) < _LONGEST_EXACT and value == int(value)
-    return "n" + (str(int(value)) if whole else repr(value))
+    if value.is_integer() and abs(value) < _LONGEST_EXACT:
+        return f"n{int(value)}"
+    return f"n{value!r}" if isfinite(value) else f"e{value}"
 
 
 def _instant(value: datetime) -> str:
@@ -107,7 +109,3 @@ _CODES: dict[type, Callable[[Any], str]] = {
     time: lambda value: "t" + value.isoformat(),
     timedelta: lambda value: f"t{value}",
 }
-
-
-def _code(value: object) -> str:
-    return _CODES[type(value)](value)
