@@ -165,10 +165,15 @@ def _left(standing: Standing, out: Console) -> None:
 
 def _before_flight(standing: Standing, out: Console) -> None:
     """Everything that stands in the way of a flight, where it is more than the first thing."""
-    rows = [
-        row for row in standing.rows if len(row.in_the_way) > 1 and row.headline is not Headline.RECREATION
-    ]
-    if not rows:
+    state = standing.report.state
+    steps = {
+        row.subject: dict.fromkeys(
+            (finding.verdict, wording.worded(finding, state)) for finding in row.in_the_way
+        )
+        for row in standing.rows
+        if len(row.in_the_way) > 1 and row.headline is not Headline.RECREATION
+    }
+    if not steps:
         return
     _title("BEFORE THE NEXT LEGAL FLIGHT, where more than one thing stands in the way", out)
     table = _lines()

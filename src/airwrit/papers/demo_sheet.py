@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from functools import cache
 from pathlib import Path
@@ -58,7 +58,7 @@ def _write(sheet: Worksheet, row: int, column: int, cell: Any, on: date, day_for
         sheet.write_number(row, column, cell)
 
 
-_STYLES = {
+_STYLES: dict[str, Callable[[date], str]] = {
     "us": lambda day: f"{day.month}/{day.day}/{day.year}",
     "iso": lambda day: day.isoformat(),
     "words": lambda day: f"{day:%d %b %Y}",

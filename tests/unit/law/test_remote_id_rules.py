@@ -124,7 +124,7 @@ LISTS = [
     case(
         LISTED,
         "unknown",
-        "remote_id_serial",
+        "serial_not_known",
         TODAY,
         registered(remote_id_way="module", listed_serial=SERIAL),
         why="missing",
