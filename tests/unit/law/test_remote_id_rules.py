@@ -124,9 +124,17 @@ LISTS = [
     case(
         LISTED,
         "unknown",
-        "serial_not_known",
+        "remote_id_serial",
         TODAY,
         registered(remote_id_way="module", listed_serial=SERIAL),
+        why="missing",
+    ),
+    case(
+        LISTED,
+        "unknown",
+        "serial_not_known",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial="0AB-77/2019", listed_serial=SERIAL),
         why="missing",
     ),
     case(LISTED, "not_met", "on_two_certificates", TODAY, registered(**ON), registered("B", "M", **ON)),
