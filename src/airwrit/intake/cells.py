@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
-import subprocess
-import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -14,13 +11,11 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.statement import Source
+from airwrit.intake.apart import Broke, TookTooLong, bytes_of, told_apart
 from airwrit.intake.limits import LIMITS, OLE, ZIP, Limits
 
-_START = (
-    "import sys; sys.path[:] = sys.argv.pop(1).split(chr(10)); from airwrit.intake.child import run; "
-    "from airwrit.intake.{reader} import read; sys.exit(run(read))"
-)
 _OTHER_FORM = "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv"
+_SMALLER = "save the table alone in a new file"
 
 
 class Kind(StrEnum):
@@ -98,7 +93,7 @@ def letters_of(column: int) -> str:
 
 def read_book(path: Path, limits: Limits = LIMITS) -> Book:
     """The sheets of a file. UnreadableFile when it is missing, empty, locked, damaged, too large or no sheet."""
-    data = _bytes_of(path, limits)
+    data = bytes_of(path, limits, "sheet", _SMALLER)
     told = _told_by_child(data, path.name, limits)
     if "fault" in told:
         raise UnreadableFile(told["fault"][0], where=path.name, do=told["fault"][1])
@@ -107,50 +102,21 @@ def read_book(path: Path, limits: Limits = LIMITS) -> Book:
     return Book(source, told["kind"], sheets, told.get("encoding", ""), told.get("guessed", False))
 
 
-def _bytes_of(path: Path, limits: Limits) -> bytes:
-    if path.is_dir():
-        raise UnreadableFile("it is a folder", where=path.name, do="give the sheet inside it")
-    try:
-        size = path.stat().st_size
-        if size > limits.file_bytes:
-            raise UnreadableFile(
-                f"{size:,} bytes is more than the {limits.file_bytes:,} a sheet may have",
-                where=path.name,
-                do="save the table alone in a new file",
-            )
-        if not path.is_file():
-            raise UnreadableFile("it is not a file", where=path.name, do="give a sheet")
-        return path.read_bytes()
-    except FileNotFoundError as fault:
-        raise UnreadableFile("there is no such file", where=str(path), do="check the name") from fault
-    except OSError as fault:
-        raise UnreadableFile(
-            f"it cannot be opened ({fault.strerror})", where=path.name, do="check that you may read it"
-        ) from fault
-
-
 def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
     if not data.strip(b"\0 \t\r\n"):
         raise UnreadableFile("the file is empty", where=name, do="save the sheet again and give that file")
-    reader = "workbook" if data.startswith((ZIP, OLE)) else "delimited"
-    paths = "\n".join(part for part in sys.path if Path(part).is_absolute() and "\n" not in part)
-    command = [sys.executable, "-I", "-S", "-c", _START.format(reader=reader), paths, json.dumps(limits)]
     try:
-        done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
-    except subprocess.TimeoutExpired as fault:
+        return told_apart("workbook" if data.startswith((ZIP, OLE)) else "delimited", data, limits)
+    except TookTooLong as fault:
         raise UnreadableFile(
-            f"reading it took more than {limits.seconds} seconds",
-            where=name,
-            do="save the table alone in a new file",
+            f"reading it took more than {limits.seconds} seconds", where=name, do=_SMALLER
         ) from fault
-    if done.returncode != 0:
+    except Broke as fault:
         raise UnreadableFile(
             "the reader broke on it or ran out of memory: it is damaged, or has cells far from its table",
             where=name,
             do=_OTHER_FORM,
-        )
-    told: dict[str, Any] = json.loads(done.stdout)
-    return told
+        ) from fault
 
 
 def _sheet(path: Path, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:

@@ -6,7 +6,7 @@ import difflib
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 from airwrit.base.units import WEIGHT_UNITS_G
@@ -14,11 +14,12 @@ from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.key import Key
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
-from airwrit.facts.vocabulary import KEYS
 from airwrit.facts.words import EventKind
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.words import tables
 
+_SHORTEST, _LONGEST = 4, 60
+"""Letters of a heading that may be near a known one; more are a sentence."""
 NEAR = 0.88
 """How alike a heading has to be to a known one, from 0 to 1, to count as meant."""
 
@@ -45,7 +46,6 @@ _ROLES = {
 }
 ID, IGNORE, WEIGHT = "id", "ignore", "weight"
 EVENT = "event: "
-SPECIAL = (ID, IGNORE, WEIGHT, "first_name", "last_name", "valid_from", "valid_until", "aircraft")
 """Meanings of columns that are no keys; a test or training is `event: ` with its kind."""
 
 _BARE_IN_AIRCRAFT = ("kind", "type of owner", "kind of owner", "owner type", "legal form", "date", "rep")
@@ -90,7 +90,7 @@ class Column(NamedTuple):
     dates: DateOrder | None = None
 
 
-@cache
+@lru_cache(maxsize=20_000)
 def heading_of(text: str) -> Heading:
     """The heading without its brackets, unit and ornaments, its short forms spelled out."""
     lowered = _DASHES.sub("-", text.casefold())
@@ -145,7 +145,7 @@ def id_headings(table: str) -> tuple[str, ...]:
     return tuple(heading_of(heading).text for heading in tables()["ids"][table])
 
 
-@cache
+@lru_cache(maxsize=20_000)
 def match_of(text: str, table: str) -> Match:
     """What a heading means in a kind of table."""
     heading = heading_of(text).text
@@ -156,7 +156,7 @@ def match_of(text: str, table: str) -> Match:
 
 
 def _near(heading: str, known: dict[str, str]) -> Match:
-    if len(heading) < 4:
+    if not _SHORTEST <= len(heading) <= _LONGEST:
         return UNKNOWN
     close = difflib.get_close_matches(heading, known, n=4, cutoff=NEAR)
     if not close:
@@ -170,8 +170,7 @@ def _near(heading: str, known: dict[str, str]) -> Match:
     return Match(meanings.pop(), "near", close[0]) if len(meanings) == 1 else UNKNOWN
 
 
-def is_meaning(text: str) -> bool:
-    """True for what a mapping may say of a column."""
-    if text.startswith(EVENT):
-        return text.removeprefix(EVENT) in {kind.value for kind in EventKind}
-    return text in SPECIAL or text in KEYS
+@cache
+def meanings_of(table: str) -> frozenset[str]:
+    """What a mapping may say of a column in a kind of table."""
+    return frozenset(known_headings(table).values()) | {ID, IGNORE}

@@ -13,7 +13,8 @@ from airwrit.intake.words import tables
 
 _TOP = 30
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
-_AGAIN = 3
+_AGAIN, _HEADING = 3, 80
+"""How many known headings a second table needs, and how many letters a heading may have."""
 NO_TABLE = "none"
 TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets; the reader leaves this one out"
 """The first line of the guide in a template, by which the reader knows it."""
@@ -65,7 +66,7 @@ def blocks_of(sheet: Sheet, plans: Sequence[SheetPlan] = ()) -> tuple[Block, ...
     headers = [first]
     rows = sheet.rows
     for row in range(first.row + first.lines + 1, len(rows)):
-        if any(map(_filled, rows[row])) and not any(map(_filled, rows[row - 1])):
+        if _after_blank(rows, row) and sum(map(_known, _texts(rows[row]))) >= _AGAIN:
             found = _best(sheet, range(row, row + 1), hint, plans, spread)
             if found is not None and found.exact >= _AGAIN:
                 headers.append(found)
@@ -74,6 +75,14 @@ def blocks_of(sheet: Sheet, plans: Sequence[SheetPlan] = ()) -> tuple[Block, ...
         Block(header.table, header.headings, header.matches, header.row + header.lines, end, header.plan)
         for header, end in zip(headers, ends, strict=True)
     )
+
+
+def _after_blank(rows: Sequence[Sequence[Cell]], row: int) -> bool:
+    return not any(map(_filled, rows[row - 1])) and any(map(_filled, rows[row]))
+
+
+def _texts(row: Sequence[Cell]) -> list[str]:
+    return [cell.text for cell in row if cell.kind is Kind.TEXT and len(cell.text) <= _HEADING]
 
 
 def _filled(cell: Cell) -> bool:

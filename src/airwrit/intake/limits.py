@@ -9,13 +9,14 @@ ZIP, OLE = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1")
 
 
 class Limits(NamedTuple):
-    """Bytes of the file, bytes it unpacks to, cells, seconds of wall clock, and bytes of memory of the reading process."""
+    """Bytes of the file, bytes it unpacks to, cells, seconds of wall clock, bytes of memory of the process, pixels."""
 
     file_bytes: int = 50 * 2**20
     unpacked_bytes: int = 600 * 2**20
     cells: int = 2_000_000
     seconds: int = 60
     memory_bytes: int = 2 * 2**30
+    pixels: int = 100_000_000
 
 
 LIMITS = Limits()

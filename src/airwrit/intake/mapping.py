@@ -11,8 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from airwrit.base.errors import BadFact, UnreadableFile
-from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.columns import IGNORE, SPECIAL, TABLES, Column, is_meaning
+from airwrit.intake.columns import IGNORE, TABLES, Column, meanings_of
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 
 
@@ -66,8 +65,8 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
             "columns and dates are tables", where=where, do="write [sheet.columns] and the headings below"
         )
     for heading, meaning in columns.items():
-        if not isinstance(meaning, str) or not is_meaning(meaning):
-            near = difflib.get_close_matches(str(meaning), [*KEYS, *SPECIAL], n=1)
+        if not isinstance(meaning, str) or meaning not in meanings_of(table):
+            near = difflib.get_close_matches(str(meaning), meanings_of(table), n=1)
             raise BadFact(
                 f"column {heading!r} cannot mean {meaning!r}",
                 where=where,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from airwrit.facts.statement import Problem
 from airwrit.intake.cells import letters_of
+from airwrit.intake.columns import EVENT
 from airwrit.intake.dates import AMBIGUOUS
 from airwrit.intake.fields import Field
 from airwrit.intake.reading import Read
@@ -52,6 +53,23 @@ def _formulas(table: Table, item: Field) -> list[Problem]:
             f"{len(rows)} value(s) are the last stored results of formulas ({cells_shown(table, item, rows)})",
             "make sure the sheet was recalculated before it was saved",
         )
+    ]
+
+
+def shared_meanings(table: Table) -> list[Problem]:
+    """A problem for each meaning that several columns of a table have: all are kept, and clash where they differ."""
+    by_meaning: dict[str, list[Field]] = {}
+    for item in table.fields:
+        if item.meaning and not item.meaning.startswith(EVENT):
+            by_meaning.setdefault(item.meaning, []).append(item)
+    return [
+        Problem(
+            table.sheet.label,
+            f"several columns are read as {meaning}: {', '.join(f'{item.letter} {item.heading!r}' for item in items)}",
+            "rename all but one, or say in a mapping to ignore them",
+        )
+        for meaning, items in by_meaning.items()
+        if len(items) > 1
     ]
 
 

@@ -196,4 +196,5 @@ def _joined_names(table: Table) -> list[Got]:
         for item in table.fields
         if item.meaning == meaning
     ]
-    return [Got(" ".join(str(got.raw) for got in gots if got.raw)) for gots in zip(*parts, strict=True)]
+    rows = zip(*parts, strict=True) if parts else ([NOTHING] for _ in table.rows)
+    return [Got(" ".join(str(got.raw) for got in gots if got.raw)) for gots in rows]

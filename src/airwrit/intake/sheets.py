@@ -15,7 +15,7 @@ from airwrit.intake.cells import Book, Sheet, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, blocks_of, hint_of
+from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, blocks_of, hint_of, named_headings
 from airwrit.intake.mapping import Plans
 from airwrit.intake.remarks import merged_problem
 from airwrit.intake.rows import Table, opened
@@ -69,6 +69,7 @@ def collector_paused() -> Iterator[None]:
 def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS) -> Intake:
     """What files already read hold. Never raises on what stands in their cells."""
     problems = [problem for book in books for problem in _book_problems(book)]
+    problems += _unmet_plans(books, answers.mapping or {})
     tables: list[Table] = []
     for book in books:
         for sheet in book.sheets:
@@ -77,6 +78,25 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS) -> Intake:
             problems += told
     known, columns, more = _read_all(tables, books, answers)
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
+
+
+def _unmet_plans(books: Sequence[Book], plans: Plans) -> list[Problem]:
+    """A problem for each sheet and each heading that a mapping names and no file has."""
+    sheets = {sheet.name: sheet for book in books for sheet in book.sheets}
+    problems = []
+    for name, tables in plans.items():
+        if name not in sheets:
+            what = f"the mapping names a sheet {name!r} that no file has"
+            problems.append(Problem("mapping", what, "correct the name in the mapping"))
+            continue
+        found = {
+            heading for block in blocks_of(sheets[name], tables) for heading in named_headings(block.headings)
+        }
+        missing = [heading for plan in tables for heading in plan.columns if heading not in found]
+        if missing:
+            what = f"the mapping names columns that are not there: {', '.join(map(repr, missing[:9]))}"
+            problems.append(Problem(sheets[name].label, what, "correct the headings in the mapping"))
+    return problems
 
 
 def _book_problems(book: Book) -> list[Problem]:

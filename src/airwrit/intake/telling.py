@@ -25,7 +25,7 @@ from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field
 from airwrit.intake.got import NOTHING, Got, joined
 from airwrit.intake.reading import Read
-from airwrit.intake.remarks import column_remarks, date_order_problem
+from airwrit.intake.remarks import column_remarks, date_order_problem, shared_meanings
 from airwrit.intake.rows import MADE_IDS, Table
 from airwrit.intake.spans import SPAN, spans_of
 from airwrit.intake.stating import Told, fault_of, state_cells, state_events
@@ -54,7 +54,7 @@ class _Light(NamedTuple):
 
 def told_by(table: Table, around: Around) -> Told:
     """The statements of a table, with the problems of its cells."""
-    told = Told([[] for _ in table.rows])
+    told = Told([[] for _ in table.rows], shared_meanings(table))
     reads = {item.column: _read(table, item, around) for item in table.fields if item.meaning}
     light = _Light(reads, _subjects(table, reads, around))
     spans = spans_of(table, reads, told.problems)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from airwrit.base.errors import BadFact, UnreadableFile
 from airwrit.intake.mapping import load_mapping, read_mapping, save_mapping, written
-from tests.unit.intake.books import Rows, sheet_of, taken, told
+from tests.unit.intake.books import Rows, problem_with, sheet_of, taken, told
 
 FLEET: Rows = [
     ["Test Program"],
@@ -76,6 +76,34 @@ def test_a_mapping_by_hand_tells_what_headings_do_not() -> None:
 def test_a_wrong_mapping_is_refused(text: str, says: str) -> None:
     with pytest.raises(BadFact, match=says):
         read_mapping(text, "m.toml")
+
+
+def test_a_mapping_that_names_what_is_not_there_is_told() -> None:
+    text = """
+    [[sheet]]
+    name = "Fleet"
+    table = "aircraft"
+    [sheet.columns]
+    "Drone" = "id"
+    "Gone" = "maker"
+    [[sheet]]
+    name = "Lost"
+    table = "person"
+    """
+    intake = taken(
+        sheet_of("Fleet", [["Drone", "Model"], ["H-01", "One"]]), mapping=read_mapping(text, "m.toml")
+    )
+    assert "'Gone'" in problem_with(intake, "columns that are not there").what
+    assert "'Lost'" in problem_with(intake, "that no file has").what
+
+
+def test_a_mapping_of_people_without_names_leaves_the_rows_unread() -> None:
+    text = "[[sheet]]\nname = 'Staff'\ntable = 'person'\n[sheet.columns]\nName = 'ignore'\nRole = 'role'"
+    intake = taken(
+        sheet_of("Staff", [["Name", "Role"], ["Jo Test", "pilot"]]), mapping=read_mapping(text, "m.toml")
+    )
+    assert intake.known == ()
+    assert problem_with(intake, "nothing that names").unread
 
 
 def test_a_mapping_that_cannot_be_opened_is_refused(tmp_path: Path) -> None:

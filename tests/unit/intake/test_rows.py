@@ -95,3 +95,10 @@ def test_an_open_column_of_dates_is_summed_up_once() -> None:
     assert len(spoiled(intake)) == 3
     assert told(taken(sheet, dates="day-first"))["aircraft/H-4", "sold_on"] == "2025-04-03"
     assert taken(sheet, dates="month-first").columns[1].dates == "month-first"
+
+
+def test_two_columns_of_one_meaning_are_told() -> None:
+    rows: Rows = [["Aircraft", "Maker", "Manufacturer"], ["H-01", "Kite Works", "Heron"]]
+    assert (
+        "B 'Maker', C 'Manufacturer'" in problem_with(taken(sheet_of("Fleet", rows)), "several columns").what
+    )

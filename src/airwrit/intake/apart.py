@@ -1,0 +1,65 @@
+"""Runs a reader of a stranger's bytes in a process of its own, and hands back what it told; see `child.py` for that side."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+from airwrit.base.errors import UnreadableFile
+from airwrit.intake.limits import Limits
+
+_START = (
+    "import sys; sys.path[:] = sys.argv.pop(1).split(chr(10)); from airwrit.intake.child import run; "
+    "from airwrit.intake.{reader} import read; sys.exit(run(read))"
+)
+
+
+class Broke(Exception):
+    """The reading process ended without an answer: it crashed, or met one of its limits."""
+
+
+class TookTooLong(Exception):
+    """The reading process was stopped by the clock."""
+
+
+def told_apart(reader: str, data: bytes, limits: Limits) -> dict[str, Any]:
+    """What `read` of the intake module `reader` tells of `data`. Broke or TookTooLong when there is no answer."""
+    paths = "\n".join(part for part in sys.path if Path(part).is_absolute() and "\n" not in part)
+    command = [sys.executable, "-I", "-S", "-c", _START.format(reader=reader), paths, json.dumps(limits)]
+    try:
+        done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
+    except subprocess.TimeoutExpired as fault:
+        raise TookTooLong from fault
+    if done.returncode != 0:
+        raise Broke
+    told: dict[str, Any] = json.loads(done.stdout)
+    return told
+
+
+def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
+    """A file's bytes. UnreadableFile when it is missing, no file, too large or closed to us.
+
+    `what` says what is wanted ("a sheet"), `smaller` what to do about one that is too large.
+    """
+    if path.is_dir():
+        raise UnreadableFile("it is a folder", where=path.name, do=f"give the {what} inside it")
+    try:
+        size = path.stat().st_size
+        if size > limits.file_bytes:
+            raise UnreadableFile(
+                f"{size:,} bytes is more than the {limits.file_bytes:,} a {what} may have",
+                where=path.name,
+                do=smaller,
+            )
+        if not path.is_file():
+            raise UnreadableFile("it is not a file", where=path.name, do=f"give a {what}")
+        return path.read_bytes()
+    except FileNotFoundError as fault:
+        raise UnreadableFile("there is no such file", where=str(path), do="check the name") from fault
+    except OSError as fault:
+        raise UnreadableFile(
+            f"it cannot be opened ({fault.strerror})", where=path.name, do="check that you may read it"
+        ) from fault
