@@ -148,11 +148,15 @@ def id_headings(table: str) -> tuple[str, ...]:
 @lru_cache(maxsize=20_000)
 def match_of(text: str, table: str) -> Match:
     """What a heading means in a kind of table."""
+    found = exact_match_of(text, table)
+    return _near(heading_of(text).text, known_headings(table)) if found is UNKNOWN else found
+
+
+def exact_match_of(text: str, table: str) -> Match:
+    """What a heading means in a kind of table, where it is one of those known."""
     heading = heading_of(text).text
     known = known_headings(table)
-    if heading in known:
-        return Match(known[heading], "exact", heading)
-    return _near(heading, known)
+    return Match(known[heading], "exact", heading) if heading in known else UNKNOWN
 
 
 def _near(heading: str, known: dict[str, str]) -> Match:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -80,8 +81,9 @@ def _one_id(fields: list[Field], table: str) -> list[Field]:
 
 def _bare_headings(fields: list[Field], sheet: Sheet, block: Block) -> list[Field]:
     """Aircraft columns whose heading says too little are settled by the other columns and by their own cells."""
+    counts = Counter(field.meaning for field in fields)
     return [
-        _settled(field, {other.meaning for other in fields if other is not field}, sheet, block)
+        _settled(field, {each for each in counts if counts[each] > (each == field.meaning)}, sheet, block)
         for field in fields
     ]
 

@@ -6,15 +6,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from airwrit.intake.cells import Cell, Kind, Sheet
-from airwrit.intake.columns import ID, IGNORE, TABLES, UNKNOWN, Match, heading_of, known_headings, match_of
+from airwrit.intake.columns import (
+    ID,
+    IGNORE,
+    TABLES,
+    UNKNOWN,
+    Match,
+    exact_match_of,
+    heading_of,
+    known_headings,
+    match_of,
+)
 from airwrit.intake.got import clean
 from airwrit.intake.mapping import SheetPlan
 from airwrit.intake.words import tables
 
 _TOP = 30
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
-_AGAIN, _HEADING = 3, 80
-"""How many known headings a second table needs, and how many letters a heading may have."""
+_AGAIN, _HEADING, _WIDE = 3, 120, 300
+"""Known headings a second table needs; letters of a heading that are read; columns up to which near headings are sought."""
 NO_TABLE = "none"
 TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets; the reader leaves this one out"
 """The first line of the guide in a template, by which the reader knows it."""
@@ -121,7 +131,8 @@ def _judged(headings: tuple[str, ...], row: int, lines: int, table: str, hint: s
     known = known_headings(table)
     if not any(heading_of(heading).text in known for heading in headings if heading):
         return None
-    matches = tuple(match_of(heading, table) if heading else UNKNOWN for heading in headings)
+    match = match_of if len(headings) <= _WIDE else exact_match_of
+    matches = tuple(match(heading, table) if heading else UNKNOWN for heading in headings)
     meanings = {match.meaning for match in matches} - {"", ID}
     if not _can_be(table, meanings, hint, has_id=any(match.meaning == ID for match in matches)):
         return None
@@ -159,7 +170,7 @@ def _planned(headings: tuple[str, ...], row: int, lines: int, plan: SheetPlan) -
     matches = tuple(
         _told(plan.columns[name])
         if name in plan.columns
-        else (match_of(heading, plan.table) if heading else UNKNOWN)
+        else (exact_match_of(heading, plan.table) if heading else UNKNOWN)
         for name, heading in zip(names, headings, strict=True)
     )
     return _Header(plan.table, headings, matches, row, lines, float(known), known, plan)
@@ -193,7 +204,7 @@ def _spread(sheet: Sheet) -> dict[tuple[int, int], str]:
 def _text(row: Sequence[Cell], column: int) -> str:
     if not 0 <= column < len(row) or row[column].kind is not Kind.TEXT:
         return ""
-    return clean(row[column].text).text
+    return clean(row[column].text[:_HEADING]).text
 
 
 def _headings(
