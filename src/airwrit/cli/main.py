@@ -10,7 +10,7 @@ import click
 from airwrit import __version__
 from airwrit.base.errors import AirwritError
 
-_COMMANDS: dict[str, tuple[str, str]] = {
+COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("airwrit.cli.demo", "An invented program with the usual traps: its sheet and its standing."),
     "standing": ("airwrit.cli.standing", "Who and what may fly on a day, why not, and what is due."),
     "due": ("airwrit.cli.due", "What falls due and by when, as a list or a calendar; what it costs."),
@@ -35,11 +35,11 @@ class _Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
         """The names, in the order of the job."""
-        return list(_COMMANDS)
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
         """The command of that name, imported now."""
-        entry = _COMMANDS.get(cmd_name)
+        entry = COMMANDS.get(cmd_name)
         if entry is None:
             return None
         command: click.Command = importlib.import_module(entry[0]).command
@@ -48,7 +48,7 @@ class _Commands(click.Group):
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's
         """The list of commands from their one-line helps, without importing any."""
         with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_, line) in _COMMANDS.items()])
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
 
 
 @click.group(cls=_Commands, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})

@@ -1,0 +1,228 @@
+"""The commands from the outside: exit codes, one-line errors, JSON, bad files, nothing half written."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+
+from airwrit.cli.main import COMMANDS
+
+ROOT = Path(__file__).parents[3]
+RUN = "import sys; from airwrit.cli.main import main; main()"
+
+
+def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """Run airwrit in a folder, as a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-W", "error", "-c", RUN, *arguments],
+        check=False,
+        capture_output=True,
+        text=True,
+        cwd=folder,
+        env={"PYTHONPATH": str(ROOT / "src"), "PATH": "/usr/bin:/bin", "TZ": "UTC", "COLUMNS": "110"},
+        timeout=60,
+    )
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the demo's workbook, as of one day."""
+    folder = tmp_path_factory.mktemp("demo")
+    assert run(folder, "demo", "--on", "2026-11-25").returncode == 0
+    return folder
+
+
+def standing(demo: Path, *arguments: str) -> dict[str, Any]:
+    """The standing of the demo's workbook as JSON."""
+    done = run(demo, "standing", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--json", *arguments)
+    assert done.returncode == 1, done.stderr
+    document: dict[str, Any] = json.loads(done.stdout)
+    return document
+
+
+def test_every_command_has_help_with_an_example(tmp_path: Path) -> None:
+    listed = run(tmp_path, "--help")
+    assert listed.returncode == 0
+    names = [
+        line.split()[0]
+        for line in listed.stdout.partition("Commands:")[2].splitlines()
+        if line.startswith("  ") and line[2] != " "
+    ]
+    assert {"demo", "standing", "law"} <= set(names)
+    for name in names:
+        text = run(tmp_path, name, "--help").stdout
+        assert f"airwrit {name}" in text.partition("Example")[2], name
+        assert "--json" in text, name
+
+
+def test_every_command_is_told_in_the_docs() -> None:
+    docs = (ROOT / "docs" / "commands.md").read_text(encoding="utf-8")
+    assert [name for name in COMMANDS if f"## airwrit {name}" not in docs] == []
+
+
+@pytest.mark.parametrize(
+    ("name", "headline", "because"),
+    [
+        ("Alder 2", "grounded", "registration ended on 2026-11-24; there is no grace period"),
+        ("Birch 1", "grounded", "stands on a recreational certificate, which does not cover work"),
+        ("Cedar 1", "grounded", "serial ZZ9Z5MDL07 stands on two certificates: also on that of Cedar 2"),
+        ("Elm 1", "grounded", "number only inside the aircraft; it has to show on an outside surface"),
+        ("Gorse", "can't say", "Part 47 application sent on 2026-10-11, not decided"),
+        ("Dogwood 1", "can't say", "unreadable entry for the serial number that is broadcast from it"),
+        (
+            "Hazel 1",
+            "can't say",
+            "certificate names Tarn & Fell Land Services, the owner is Bress Valley Orchards",
+        ),
+        ("Tobin Ashgrove", "grounded", "recency lapsed: the last counted through 2023-03-31"),
+        ("Ivo Brask", "recreation only", "recency lapsed: the last counted through 2026-09-30"),
+    ],
+)
+def test_the_demo_shows_its_traps(demo: Path, name: str, headline: str, because: str) -> None:
+    rows = {row["subject"].partition("/")[2]: row for row in standing(demo)["rows"]}
+    assert rows[name]["headline"] == headline
+    assert rows[name]["because"].startswith(because)
+
+
+def test_the_strobe_takes_the_light_aircraft_over_the_limit(demo: Path) -> None:
+    found = [
+        finding
+        for finding in standing(demo)["findings"]
+        if finding["subject"] == "aircraft/Finch"
+        and finding["rule"] == "must_be_registered"
+        and finding["use"] == "recreation"
+    ]
+    assert found[0]["code"] == "over_weight"
+    assert found[0]["margin"]["value"] == pytest.approx(0.55 - 255 / 453.59237, abs=1e-9)
+
+
+def test_a_finding_as_json_has_the_promised_parts(demo: Path) -> None:
+    document = standing(demo)
+    assert document["question"] == "standing"
+    assert document["verdict"] == "not_met"
+    for finding in document["findings"]:
+        assert {
+            "subject",
+            "rule",
+            "verdict",
+            "cites",
+            "says",
+            "used",
+            "margin",
+            "do",
+            "due_on",
+            "law_read_on",
+            "confidence",
+        } <= set(finding)
+        assert finding["verdict"] in ("met", "not_met", "unknown", "not_applicable")
+    assert len(document["sources"][0]["sha256"]) == len("0" * 64)
+
+
+def test_a_mapping_saved_and_given_back_reads_the_same(demo: Path) -> None:
+    first = standing(demo, "--save-mapping", "columns.toml")
+    again = standing(demo, "--mapping", "columns.toml")
+    for part in ("findings", "rows", "due", "missing", "problems"):
+        assert again[part] == first[part], part
+
+
+def test_the_workbook_answer_holds_texts_only(demo: Path) -> None:
+    standing(demo, "--xlsx", "answer.xlsx")
+    book = openpyxl.load_workbook(demo / "answer.xlsx")
+    assert book.sheetnames[:2] == ["Standing", "Due"]
+    kinds = {
+        cell.data_type
+        for sheet in book
+        for row in sheet.iter_rows()
+        for cell in row
+        if cell.value is not None
+    }
+    assert kinds == {"s"}
+
+
+def test_the_template_is_read_without_a_question(tmp_path: Path) -> None:
+    assert run(tmp_path, "standing", "--write-template", "mine.xlsx").returncode == 0
+    done = run(tmp_path, "standing", "mine.xlsx")
+    assert done.returncode == 3
+    assert "nothing to judge was found" in done.stdout
+
+
+BAD = {
+    "empty.xlsx": b"",
+    "noise.xlsx": bytes(range(256)) * 40,
+    "cut.xlsx": b"PK\x03\x04 cut off",
+    "page.csv": b"<html><body>not a sheet</body></html>",
+    "locked.xlsx": bytes.fromhex("d0cf11e0a1b11ae1") + b"\0" * 1000,
+}
+
+
+@pytest.mark.parametrize("name", sorted(BAD))
+def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) -> None:
+    (tmp_path / name).write_bytes(BAD[name])
+    done = run(tmp_path, "standing", name, "--xlsx", "answer.xlsx")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith(f"airwrit: {name}: ")
+    assert done.stderr.count("\n") == 1
+    assert not (tmp_path / "answer.xlsx").exists()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("standing",), "no sheet was named"),
+        (("standing", "gone.csv"), "gone.csv"),
+        (("standing", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' is no day"),
+        (("standing", "gone.csv", "--at", "2026-06-01T10:00"), "no instant with a zone"),
+        (("law", "marked_outsid"), "did you mean marked_outside?"),
+        (("law", "--on", "2015-12-31"), "before 2016-01-01"),
+        (("nonsense",), "No such command"),
+    ],
+)
+def test_wrong_use_is_one_line_and_exit_2(tmp_path: Path, arguments: tuple[str, ...], says: str) -> None:
+    done = run(tmp_path, *arguments)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert says in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_both_a_day_and_an_instant_are_refused(demo: Path) -> None:
+    done = run(demo, "standing", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--at", "2026-11-25T10:00Z")
+    assert done.returncode == 2
+    assert "give one of the two" in done.stderr
+
+
+def test_an_answer_that_cannot_be_written_leaves_nothing_behind(demo: Path) -> None:
+    done = run(demo, "standing", "tarn-and-fell.xlsx", "--xlsx", "no/such/folder/a.xlsx")
+    assert done.returncode == 2
+    assert "a.xlsx: the workbook cannot be written" in done.stderr
+
+
+def test_escapes_in_cells_do_not_reach_the_terminal(tmp_path: Path) -> None:
+    (tmp_path / "f.csv").write_text(
+        "Aircraft,Use,Mark\n\x1b[31mK1\x1b[0m,work,\x1b]0;x\x07outside\n", encoding="utf-8"
+    )
+    done = run(tmp_path, "standing", "f.csv")
+    assert done.returncode == 3
+    assert "\x1b" not in done.stdout + done.stderr
+    assert "\x07" not in done.stdout
+
+
+def test_one_use_told_for_all(tmp_path: Path) -> None:
+    (tmp_path / "f.csv").write_text("Aircraft,Registered\nK1,no\n", encoding="utf-8")
+    assert run(tmp_path, "standing", "f.csv").returncode == 3
+    assert run(tmp_path, "standing", "f.csv", "--use", "work").returncode == 1
+
+
+def test_a_rule_of_the_law_through_time(tmp_path: Path) -> None:
+    told = json.loads(run(tmp_path, "law", "marked_outside", "--on", "2019-02-24", "--json").stdout)
+    values = {each["name"]: each["in_force"] for each in told["parameters"]}
+    assert values["mark_inside_without_tool_allowed"] == "yes"
+    later = json.loads(run(tmp_path, "law", "marked_outside", "--on", "2019-02-25", "--json").stdout)
+    assert {each["name"]: each["in_force"] for each in later["parameters"]}[
+        "mark_inside_without_tool_allowed"
+    ] == "no"
