@@ -27,6 +27,7 @@ from airwrit.law.wording import worded
 T = TypeVar("T")
 
 PART_47_FEES = "Part 47 has fees of its own, outside this tool"
+_HELD_BY = ("must_be_registered", "registration_in_term")
 _GONE = ("sold", "destroyed", "exported")
 
 
@@ -147,11 +148,11 @@ def _act_of(rows: list[Row], state: State) -> tuple[Act, date | None]:
 
 
 def _act(row: Row, state: State) -> tuple[Act, date | None]:
-    names = ("must_be_registered", "registration_in_term", "right_kind_for_use")
-    verdicts = {finding.verdict for name in names for finding in _findings(name, row, state)}
-    if Verdict.NOT_MET in verdicts:
+    held = [f.verdict for name in _HELD_BY for f in _findings(name, row, state)]
+    kind = [f.verdict for f in _findings("right_kind_for_use", row, state)]
+    if Verdict.NOT_MET in (*held, *kind):
         return Act.REGISTER, None
-    if Verdict.UNKNOWN in verdicts:
+    if Verdict.UNKNOWN in held:
         return Act.UNKNOWN, None
     return Act.RENEW, next(f.outcome.due_on for f in _findings("registration_in_term", row, state))
 
