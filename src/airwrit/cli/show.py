@@ -171,17 +171,23 @@ def _before_flight(standing: Standing, out: Console) -> None:
             (finding.verdict, wording.worded(finding, state)) for finding in row.in_the_way
         )
         for row in standing.rows
-        if len(row.in_the_way) > 1 and row.headline is not Headline.RECREATION
+        if row.headline is not Headline.RECREATION and _is_more_than_gaps(row.in_the_way)
     }
+    steps = {subject: mine for subject, mine in steps.items() if len(mine) > 1}
     if not steps:
         return
     _title("BEFORE THE NEXT LEGAL FLIGHT, where more than one thing stands in the way", out)
     table = _lines()
     for subject, mine in steps.items():
-        for number, (verdict, words) in enumerate(mine if len(mine) > 1 else (), start=1):
+        for number, (verdict, words) in enumerate(mine, start=1):
             name = clean(id_of(subject)) if number == 1 else ""
             table.add_row(f"{number} {SIGNS[verdict]}", name, clean(words.says), clean(words.do))
     out.print(table)
+
+
+def _is_more_than_gaps(findings: Sequence[Finding]) -> bool:
+    """Whether something besides missing facts stands in the way; those have a list of their own."""
+    return any(finding.outcome.why not in (Why.MISSING, Why.CONFLICT, Why.DAMAGED) for finding in findings)
 
 
 def _papers(standing: Standing, out: Console) -> None:
