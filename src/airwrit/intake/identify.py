@@ -75,10 +75,12 @@ def identifier_of_text(text: str, key: Key[Any]) -> Got:
 
 
 def _hint(text: str, key: Key[Any]) -> str:
-    """A remark on a letter O or I, which neither kind of serial uses; the text is kept as typed."""
-    if key in SERIALS and ("O" in text or "I" in text):
+    """A remark on a letter O or I, which is easily typed for 0 or 1; the text is kept as typed."""
+    if "O" not in text and "I" not in text:
+        return ""
+    if key in SERIALS:
         return "a letter O or I stands in a Remote ID serial, which never has one: look again whether it is 0 or 1"
-    return ""
+    return "a letter O or I stands in a registration number: look again whether it is 0 or 1"
 
 
 def _number(text: str, key: Key[Any]) -> Got:

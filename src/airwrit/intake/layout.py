@@ -22,6 +22,8 @@ from airwrit.intake.mapping import SheetPlan
 from airwrit.intake.words import tables
 
 _TOP = 30
+_BETTER_WITHIN = 4
+"""Rows at the top in which headings are looked for; how far below some headings better ones may still come."""
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
 _AGAIN, _HEADING, _WIDE = 3, 120, 300
 """Known headings a second table needs; letters of a heading that are read; columns up to which near headings are sought."""
@@ -104,6 +106,8 @@ def _best(
 ) -> _Header | None:
     best: _Header | None = None
     for row in candidates:
+        if best is not None and row > best.row + _BETTER_WITHIN:
+            break
         for lines in (1, 2):
             headings = _headings(sheet, row, lines, spread)
             if headings is None:

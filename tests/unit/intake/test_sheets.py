@@ -2,10 +2,12 @@
 
 import gc
 import hashlib
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+import xlwt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -51,6 +53,26 @@ def test_an_xlsx_and_a_csv_are_read_in_the_light_of_each_other(tmp_path: Path) -
     assert [source.name for source in intake.sources] == ["fleet.xlsx", "parts.csv"]
     assert intake.sources[0].sha256 == hashlib.sha256(fleet.read_bytes()).hexdigest()
     assert intake.known[-1].origin == "parts.csv cell C2"
+
+
+def test_how_a_file_was_read_is_told_where_it_may_be_wrong(tmp_path: Path) -> None:
+    (tmp_path / "fleet.csv").write_bytes("Aircraft;Maker\nH-01;Küster\n".encode("cp1252"))
+    book = xlwt.Workbook()
+    sheet = book.add_sheet("Fleet")
+    sheet.write(0, 0, "Aircraft")
+    sheet.write(0, 1, "Maker")
+    book.save(str(tmp_path / "fleet.xls"))
+    intake = read_sheets([tmp_path / "fleet.csv", tmp_path / "fleet.xls"])
+    assert told(intake)["aircraft/H-01", "maker"] == "Küster"
+    assert problem_with(intake, "read as cp1252").where == "fleet.csv"
+    assert problem_with(intake, "which values are formulas").where == "fleet.xls"
+
+
+def test_a_hidden_sheet_is_read_and_told() -> None:
+    sheet = sheet_of("Fleet", [["Aircraft", "Maker"], ["H-01", "x"]])
+    intake = taken(replace(sheet, hidden=True))
+    assert told(intake)
+    assert problem_with(intake, "hidden")
 
 
 def test_one_unreadable_file_is_an_error(tmp_path: Path) -> None:
@@ -107,7 +129,7 @@ def test_a_log_of_flights_is_not_taken_for_aircraft() -> None:
 
 def test_merged_cells_below_the_headings_are_told() -> None:
     sheet = sheet_of("Fleet", [["Aircraft", "Owner", "Maker"], ["H-01", "Test Co", "x"], ["H-02", None, "x"]])
-    merged = type(sheet)(sheet.book, sheet.name, sheet.rows, merged=((1, 1, 2, 1),))
+    merged = replace(sheet, merged=((1, 1, 2, 1),))
     assert "B2:B3" in problem_with(taken(merged), "merged").what
 
 
