@@ -8,7 +8,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import MarkPlace
 from airwrit.law.judging import met, no_duty, not_met
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.registration import why_no_duty
+from airwrit.law.registration import duty_follows
 
 INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
 MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
@@ -16,7 +16,7 @@ MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
 
 def marked_outside(facts: Facts, law: Law) -> Outcome:
     """Whether the number is shown where the law of the day wants it, and can be read."""
-    if why_no_duty(facts, law):
+    if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     place, inside_allowed = facts[MARK_PLACE], law[INSIDE_ALLOWED]
     if place is MarkPlace.NOT_MARKED:
@@ -32,7 +32,7 @@ def marked_outside(facts: Facts, law: Law) -> Outcome:
 
 def mark_shows_number(facts: Facts, law: Law) -> Outcome:
     """Whether the number read off the aircraft is that of its registration; says nothing when nobody read it off."""
-    if why_no_duty(facts, law):
+    if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")

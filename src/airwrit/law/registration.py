@@ -153,8 +153,12 @@ def _exempt_but_for_weight(facts: Facts) -> bool:
 
 
 def duty_follows(facts: Facts, law: Law) -> str:
-    """Why a duty that follows registration does not bind: a code, or "" when it does (registered, or must be)."""
-    if facts.on_file(IS_REGISTERED) and not facts.on_file(FOREIGN_REGISTRY):
+    """Why a duty that follows registration does not bind: a code, or "" when it does (registered, or must be).
+
+    What is flown only inside a closed building is outside the law even when registered.
+    """
+    outside = facts.on_file(FOREIGN_REGISTRY) or facts.on_file(ONLY_INDOORS)
+    if facts.on_file(IS_REGISTERED) and not outside:
         return ""
     return why_no_duty(facts, law)
 

@@ -7,17 +7,20 @@ from airwrit.base.identifiers import broadcast_serial
 from airwrit.base.times import day_of, end_of_calendar_months
 from airwrit.facts.aircraft import (
     DECLARATION_ACCEPTED,
+    FOREIGN_REGISTRY,
     FRIA_RECOGNIZED_ON,
     IS_REGISTERED,
     KEPT_INSIDE_FRIA,
     LISTED_SERIAL,
+    ONLY_INDOORS,
+    OPERATED_UNDER,
     REGISTRATION,
     REMOTE_ID_SERIAL,
     REMOTE_ID_WAY,
 )
 from airwrit.facts.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
-from airwrit.facts.words import RegistrationKind, RemoteIdWay
+from airwrit.facts.words import OperatedUnder, RegistrationKind, RemoteIdWay
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import duty_follows
@@ -29,6 +32,7 @@ FRIA_OPEN = parameter("remote_id_fria_way", bool)
 FRIA_MONTHS = parameter("fria_term_months", int)
 AUTHORIZATION_OPEN = parameter("remote_id_authorization_way", bool)
 ADS_B_SUBSTITUTE = parameter("ads_b_out_replaces_remote_id", bool)
+PART_91_SPARED = parameter("part_91_with_ads_b_out_spared", bool)
 SERIAL_FORM = parameter("remote_id_serial_standard", str)
 ONE_CERTIFICATE = parameter("serial_on_one_certificate", bool)
 RECREATIONAL_SHARES = parameter("recreational_module_shared", bool)
@@ -37,9 +41,11 @@ _BROADCASTING = (RemoteIdWay.STANDARD, RemoteIdWay.MODULE)
 
 
 def _free(facts: Facts, law: Law) -> str:
-    """Why Remote ID does not bind this aircraft on the day: a code, or "" when it does."""
+    """Why Remote ID does not bind this aircraft on the day: a code, or "" when it does (registered, must be, or foreign)."""
     if not law[BINDS]:
         return "not_binding_yet"
+    if facts.on_file(FOREIGN_REGISTRY) and not facts.on_file(ONLY_INDOORS):
+        return ""
     return "no_registration_needed" if duty_follows(facts, law) else ""
 
 
@@ -56,6 +62,9 @@ def remote_id_way(facts: Facts, law: Law) -> Outcome:
     if way is RemoteIdWay.AUTHORIZATION:
         law.span(AUTHORIZATION_OPEN)
         return unknown(Why.OUTSIDE_THIS_TOOL, "authorization")
+    if way is RemoteIdWay.ADS_B_OUT and facts.on_file(OPERATED_UNDER) is OperatedUnder.PART_91:
+        law.span(PART_91_SPARED)
+        return no_duty("part_91_ads_b")
     if way is RemoteIdWay.ADS_B_OUT and not law[ADS_B_SUBSTITUTE]:
         return not_met("ads_b")
     return not_met("none_in_discretion" if law[DISCRETION] else "none")
@@ -102,6 +111,8 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
     free = _free(facts, law)
     if free:
         return no_duty(free)
+    if facts.on_file(FOREIGN_REGISTRY):
+        return no_duty("on_the_notice")
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     if facts[REMOTE_ID_WAY] not in _BROADCASTING:

@@ -346,6 +346,16 @@ MARKS = [
     case(MARK, "not_met", "not_legible", TODAY, aircraft(mark_place="outside", mark_legible=False)),
     case(MARK, "met", "outside", TODAY, aircraft(mark_place="outside", mark_legible=True)),
     case(MARK, "not_met", "not_marked", TODAY, aircraft(mark_place="not marked")),
+    # The mark follows registration, also where nobody had to register.
+    case(
+        MARK,
+        "not_met",
+        "not_marked",
+        TODAY,
+        registered(mark_place="not marked", **LIGHT_FUN),
+        use="recreation",
+    ),
+    case(MARK, "not_applicable", "no_registration_needed", TODAY, registered(only_indoors=True)),
     case(MARK, "met", "inside_then_allowed", "2019-02-24", aircraft(mark_place=NO_TOOL, **OVER)),
     case(MARK, "not_met", "inside_with_tool", "2019-02-24", aircraft(mark_place=TOOL, **OVER)),
     case(MARK, "not_met", "inside", "2019-02-25", aircraft(mark_place=NO_TOOL, **OVER)),

@@ -37,6 +37,31 @@ WAYS = [
     ),
     case(WAY, "unknown", "declaration_accepted", TODAY, registered(remote_id_way="module"), why="missing"),
     case(WAY, "unknown", "remote_id_way", TODAY, registered(), why="missing"),
+    # Foreign aircraft are bound too; what stays inside a building and Part 91 flights with ADS-B Out are not.
+    case(WAY, "unknown", "remote_id_way", TODAY, aircraft(foreign_registry=True), why="missing"),
+    case(WAY, "not_met", "none", TODAY, aircraft(foreign_registry=True, **NONE)),
+    case(WAY, "not_applicable", "no_registration_needed", TODAY, registered(only_indoors=True, **NONE)),
+    case(
+        WAY,
+        "not_applicable",
+        "no_registration_needed",
+        TODAY,
+        aircraft(foreign_registry=True, only_indoors=True),
+    ),
+    case(
+        WAY,
+        "not_applicable",
+        "part_91_ads_b",
+        TODAY,
+        registered(remote_id_way="ADS-B Out", operated_under="Part 91 with a 44807 exemption"),
+    ),
+    case(
+        WAY,
+        "not_met",
+        "ads_b",
+        TODAY,
+        registered(remote_id_way="ADS-B Out", operated_under="Part 135 carriage for hire"),
+    ),
     case(WAY, "not_applicable", "not_binding_yet", "2023-09-16", registered(**NONE)),
     case(WAY, "not_met", "none_in_discretion", "2023-09-17", registered(**NONE)),
     case(WAY, "not_met", "none_in_discretion", "2024-03-16", registered(**NONE)),
@@ -111,6 +136,7 @@ FORMS = [
 ]
 
 LISTS = [
+    case(LISTED, "not_applicable", "on_the_notice", TODAY, aircraft(foreign_registry=True, **ON)),
     case(LISTED, "met", "listed", TODAY, registered(**ON), certificate()),
     case(
         LISTED,
