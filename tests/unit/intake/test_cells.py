@@ -189,3 +189,16 @@ def test_a_damaged_member_ends_in_a_refusal(tmp_path: Path) -> None:
             bad.writestr(item.filename, data[: len(data) // 2] if "sheet1" in item.filename else data)
     with pytest.raises(UnreadableFile, match=r"bad\.xlsx"):
         read_book(tmp_path / "bad.xlsx")
+
+
+def test_damaged_files_are_read_or_refused_and_never_anything_else(tmp_path: Path) -> None:
+    sound, dice = xlsx_bytes(tmp_path), random.Random(3)
+    for _ in range(8):
+        data = bytearray(sound)
+        for _ in range(20):
+            data[dice.randrange(len(data))] = dice.randrange(256)
+        (tmp_path / "t.xlsx").write_bytes(data)
+        try:
+            assert read_book(tmp_path / "t.xlsx").sheets
+        except UnreadableFile as caught:
+            assert caught.do
