@@ -199,6 +199,7 @@ def test_damaged_files_are_read_or_refused_and_never_anything_else(tmp_path: Pat
             data[dice.randrange(len(data))] = dice.randrange(256)
         (tmp_path / "t.xlsx").write_bytes(data)
         try:
-            assert read_book(tmp_path / "t.xlsx").sheets
-        except UnreadableFile as caught:
-            assert caught.do
+            sheets = read_book(tmp_path / "t.xlsx").sheets
+        except UnreadableFile:
+            continue
+        assert sheets
