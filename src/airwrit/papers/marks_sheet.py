@@ -69,7 +69,7 @@ def _mark(mark: Mark, day: date, heights: Sequence[Decimal], codes: bool) -> Jso
     if mark.part_47:
         remarks.insert(0, _part_45(day))
     return {
-        "name": printable(id_of(mark.subject) or mark.subject, 60),
+        "name": _name(mark.subject),
         "about": printable(mark.about, 60),
         "kind": "N-number, Part 47" if mark.part_47 else "Part 48 number",
         "number": mark.number,
@@ -78,6 +78,11 @@ def _mark(mark: Mark, day: date, heights: Sequence[Decimal], codes: bool) -> Jso
         "largest": _LARGEST_47_MM if mark.part_47 else _LARGEST_MM,
         "code": code_svg(mark.number) if codes else None,
     }
+
+
+def _name(subject: str) -> str:
+    """What an aircraft is called; a number given by hand is its own name."""
+    return printable(id_of(subject) or subject, 60)
 
 
 def _part_45(day: date) -> str:
@@ -105,7 +110,7 @@ def code_svg(number: str) -> str:
 
 def _left_out(one: LeftOut) -> Json:
     return {
-        "name": printable(id_of(one.subject) or one.subject, 60),
+        "name": _name(one.subject),
         "verdict": one.verdict.value,
         "says": printable(one.says, 300),
         "do": printable(one.do, 300),

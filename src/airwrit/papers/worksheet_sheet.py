@@ -88,7 +88,7 @@ def _sheet(sheet: Worksheet) -> Json:
     fee = sheet.fee
     return {
         "name": printable(id_of(sheet.subject), 60),
-        "about": printable(sheet.about, 80),
+        "about": printable(sheet.about, 60),
         "verdict": _VERDICTS[sheet.headline],
         "headline": sheet.headline.value,
         "because": printable(sheet.because, 300),
