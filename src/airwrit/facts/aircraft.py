@@ -233,6 +233,38 @@ SCALE_ERROR = Key(
     ("scale error", "scale accuracy", "scale +/-", "weighing error", "+/-"),
     unit="g",
 )
+WEIGHED_ON = Key(
+    "weighed_on",
+    date,
+    "aircraft",
+    "day it was last weighed",
+    "On which day was it last weighed?",
+    ("weighed on", "weighed", "date weighed", "last weighed"),
+)
+INSPECTED_ON = Key(
+    "inspected_on",
+    date,
+    "aircraft",
+    "day of its last inspection",
+    "On which day was it last inspected?",
+    ("inspected on", "inspected", "last inspection", "inspection date", "date inspected"),
+)
+FIRMWARE_ON = Key(
+    "firmware_on",
+    date,
+    "aircraft",
+    "day its firmware was last brought up to date",
+    "On which day was its firmware last brought up to date?",
+    ("firmware updated on", "firmware date", "firmware updated", "last firmware update"),
+)
+FEDERAL_MONEY = Key(
+    "federal_money",
+    bool,
+    "aircraft",
+    "bought or operated with federal money",
+    "Was it bought, or is it operated, with federal money?",
+    ("federal money", "federally funded", "federal funds", "federal grant"),
+)
 
 MARK_PLACE = Key(
     "mark_place",
@@ -402,6 +434,10 @@ AIRCRAFT_KEYS = (
     TAKEOFF_WEIGHT,
     BASE_WEIGHT,
     SCALE_ERROR,
+    WEIGHED_ON,
+    INSPECTED_ON,
+    FIRMWARE_ON,
+    FEDERAL_MONEY,
     MARK_PLACE,
     MARK_TEXT,
     MARK_LEGIBLE,

@@ -227,6 +227,24 @@ BASED_AND_USED_IN_US = Key(
     "Are its aircraft based and primarily used in the United States?",
     ("based and used in us",),
 )
+REGISTRY_LOGIN_HOLDER = Key(
+    "registry_login_holder",
+    str,
+    "owner",
+    "the person who holds the login to the registry",
+    "Who holds the login to the registry?",
+    ("registry login holder", "login holder", "login", "registry login", "account manager"),
+    links_to="person",
+)
+REGISTRY_EMAIL = Key(
+    "registry_email",
+    str,
+    "owner",
+    "the e-mail address the registry writes to",
+    "To which e-mail address does the registry write?",
+    ("registry e-mail", "registry email", "login e-mail", "login email", "account email"),
+    private=True,
+)
 
 REGISTRATION_KEYS = (
     REGISTRATION_KIND,
@@ -253,4 +271,6 @@ OWNER_KEYS = (
     CITIZEN_VOTES,
     CITIZENS_CONTROL,
     BASED_AND_USED_IN_US,
+    REGISTRY_LOGIN_HOLDER,
+    REGISTRY_EMAIL,
 )

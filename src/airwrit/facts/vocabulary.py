@@ -9,11 +9,19 @@ from airwrit.base.errors import BadFact
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.flight import FLIGHT_KEYS
 from airwrit.facts.key import Key
+from airwrit.facts.papers import PAPER_KEYS
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
 
 ALL_KEYS: tuple[Key[Any], ...] = (
-    AIRCRAFT_KEYS + PART_KEYS + REGISTRATION_KEYS + OWNER_KEYS + PERSON_KEYS + TRAINING_KEYS + FLIGHT_KEYS
+    AIRCRAFT_KEYS
+    + PART_KEYS
+    + REGISTRATION_KEYS
+    + OWNER_KEYS
+    + PERSON_KEYS
+    + TRAINING_KEYS
+    + PAPER_KEYS
+    + FLIGHT_KEYS
 )
 KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
 
@@ -26,6 +34,7 @@ TABLES: dict[str, str] = {
     "owner": "owner",
     "pilot": "person",
     "training": "training",
+    "paper": "paper",
     "flight": "flight",
 }
 """Table of a facts file -> kind of subject; a subject's name is `kind/id`."""

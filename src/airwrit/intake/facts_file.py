@@ -30,7 +30,7 @@ _ALSO_ID = {
 }
 _ABOUT = ("id", "from", "until")
 _ALONE = {"aircraft": "A", "owner": "owner", "person": "pilot", "flight": "flight"}
-_NUMBERED = ("part", "training")
+_NUMBERED = ("part", "training", "paper")
 _GRAMS = "_g"
 _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (REGISTRATION, "aircraft", "registration"),

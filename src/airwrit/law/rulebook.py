@@ -1,8 +1,19 @@
-"""Every rule, in the order a lead would ask: the aircraft, its registration, its owner, the people, the flight."""
+"""Every rule, in the order a lead would ask: the aircraft, its registration, the papers, the owner, the people, the flight."""
 
 from __future__ import annotations
 
-from airwrit.law import changes, marking, owners, pilots, purpose, registration, remote_id, terms, weight
+from airwrit.law import (
+    changes,
+    marking,
+    owners,
+    papers,
+    pilots,
+    purpose,
+    registration,
+    remote_id,
+    terms,
+    weight,
+)
 from airwrit.law.judging import Bears, Rule
 
 RULES: tuple[Rule, ...] = (
@@ -29,6 +40,9 @@ RULES: tuple[Rule, ...] = (
     Rule("update_registration", "registration", Bears.PAPERS, changes.update_registration),
     Rule("filed_by_eligible_person", "registration", Bears.ANSWER, owners.filed_by_eligible_person),
     Rule("registration_not_void", "registration", Bears.ANSWER, owners.registration_not_void),
+    Rule("paper_in_term", "paper", Bears.PAPERS, papers.paper_in_term),
+    Rule("paper_responsible_present", "paper", Bears.PAPERS, papers.paper_responsible_present),
+    Rule("login_holder_present", "owner", Bears.PAPERS, papers.login_holder_present),
     Rule("owner_eligible", "owner", Bears.FLIGHT, owners.owner_eligible),
     Rule("us_citizen", "owner", Bears.ANSWER, owners.us_citizen),
     Rule("owner_may_file", "owner", Bears.ANSWER, owners.owner_may_file),

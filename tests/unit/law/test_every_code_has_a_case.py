@@ -7,6 +7,7 @@ from airwrit.law.wording import texts
 from tests.unit.law import (
     test_flight_rules,
     test_owner_rules,
+    test_paper_rules,
     test_pilot_rules,
     test_registration_rules,
     test_remote_id_rules,
@@ -16,6 +17,7 @@ from tests.unit.law import (
 CASES = (
     test_flight_rules.CASES
     + test_owner_rules.CASES
+    + test_paper_rules.CASES
     + test_pilot_rules.CASES
     + test_registration_rules.CASES
     + test_remote_id_rules.CASES

@@ -1,0 +1,112 @@
+"""Papers of the program: their term, who answers for them, when to ask for a renewal; and the login to the registry."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from airwrit.facts.key import Raw
+from tests.unit.law.case import TODAY, Case, Given, case, check, outcome_of, owner, person
+
+TERM, PRESENT, LOGIN = "paper_in_term", "paper_responsible_present", "login_holder_present"
+
+
+def paper(kind: str = "waiver", /, **facts: Raw) -> Given:
+    """A paper of a kind."""
+    return Given("paper/W", {"paper_kind": kind, **facts})
+
+
+TERMS = [
+    case(TERM, "met", "in_term", TODAY, paper(ends_on=TODAY), value=date(2026, 11, 24)),
+    case(TERM, "not_met", "ended", TODAY, paper(ends_on="2026-11-23"), value=date(2026, 11, 23)),
+    case(TERM, "not_met", "not_yet", TODAY, paper(granted_on="2026-11-25", ends_on="2027-11-25")),
+    case(TERM, "met", "in_term", TODAY, paper(granted_on=TODAY, ends_on="2027-11-25")),
+    case(TERM, "met", "in_term_ask", "2026-09-01", paper(ends_on="2026-11-30", ask_days_before="90")),
+    case(TERM, "met", "ask_late", "2026-09-02", paper(ends_on="2026-11-30", ask_days_before="90")),
+    case(
+        TERM,
+        "met",
+        "renewal_asked",
+        "2026-09-02",
+        paper(ends_on="2026-11-30", ask_days_before="90", renewal_asked_on="2026-08-30"),
+    ),
+    case(
+        TERM,
+        "met",
+        "ask_late",
+        "2026-09-02",
+        paper(ends_on="2026-11-30", ask_days_before="90", renewal_asked_on="2026-09-03"),
+    ),
+    case(
+        TERM,
+        "met",
+        "ask_late",
+        "2026-09-02",
+        paper(
+            granted_on="2024-11-30",
+            ends_on="2026-11-30",
+            ask_days_before="90",
+            renewal_asked_on="2024-08-01",
+        ),
+    ),
+    case(TERM, "met", "in_term_ask", "2026-08-02", paper("FRIA recognition", granted_on="2022-11-10")),
+    case(TERM, "met", "ask_late", "2026-08-03", paper("FRIA recognition", granted_on="2022-11-10")),
+    case(TERM, "met", "ask_late", "2026-11-30", paper("FRIA recognition", granted_on="2022-11-10")),
+    case(
+        TERM,
+        "not_met",
+        "ended",
+        "2026-12-01",
+        paper("FRIA recognition", granted_on="2022-11-10"),
+        value=date(2026, 11, 30),
+    ),
+    case(TERM, "unknown", "ends_on", TODAY, paper(granted_on="2025-01-01"), why="missing"),
+    case(TERM, "unknown", "granted_on", TODAY, paper("FRIA recognition"), why="missing"),
+    case(
+        TERM,
+        "unknown",
+        "paper_binds_on_its_own_terms",
+        "2016-08-28",
+        paper(ends_on="2016-12-01"),
+        why="law_not_read",
+    ),
+    case(TERM, "unknown", "paper_kind", TODAY, Given("paper/W", {"ends_on": "2027-01-01"}), why="missing"),
+]
+GONE = person("Q", left_on=TODAY)
+STAYS = person("Q", left_on="2026-11-25")
+PEOPLE = [
+    case(PRESENT, "met", "present", TODAY, paper(paper_responsible="Q"), person("Q")),
+    case(PRESENT, "met", "present", TODAY, paper(paper_responsible="Q"), STAYS),
+    case(PRESENT, "not_met", "left", TODAY, paper(paper_responsible="Q"), GONE),
+    case(PRESENT, "unknown", "paper_responsible", TODAY, paper(), why="missing"),
+    case(LOGIN, "met", "present", TODAY, owner(registry_login_holder="Q"), STAYS),
+    case(LOGIN, "not_met", "left", TODAY, owner(registry_login_holder="Q"), GONE),
+    case(LOGIN, "not_applicable", "nobody_named", TODAY, owner()),
+]
+CASES = TERMS + PEOPLE
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_the_rule_gives(line: Case) -> None:
+    check(line)
+
+
+@pytest.mark.parametrize(
+    ("line", "due"),
+    [
+        (TERMS[0], date(2026, 11, 24)),
+        (TERMS[4], date(2026, 9, 1)),
+        (TERMS[5], date(2026, 9, 1)),
+        (TERMS[6], date(2026, 11, 30)),
+        (TERMS[9], date(2026, 8, 2)),
+    ],
+)
+def test_a_renewal_is_due_by(line: Case, due: date) -> None:
+    assert outcome_of(line).due_on == due
+
+
+@pytest.mark.parametrize("days", ["0", "1000000000", "-5", "90.5"])
+def test_any_number_of_days_is_borne(days: str) -> None:
+    line = case(TERM, "met", "in_term", TODAY, paper(ends_on="2026-12-30", ask_days_before=days))
+    assert outcome_of(line).verdict == "met"
