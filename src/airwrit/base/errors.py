@@ -4,6 +4,7 @@ AirwritError
 ├── UsageError            the question itself is wrong: a day before the law was read, an unknown rule
 ├── UnreadableFile        a file that cannot be read: empty, encrypted, truncated, too large, not a sheet
 ├── BadFact               a fact whose text cannot be its kind: a date that does not exist, a weight without unit
+├── BadHouseFile          a file of house rules that breaks its form: an unknown field, key or unit
 └── BadLawFile            a parameter file of the law that breaks its own form (a fault of ours, found by tests)
 """
 
@@ -34,6 +35,10 @@ class UnreadableFile(AirwritError):
 
 class BadFact(AirwritError):
     """A fact whose text cannot be what its key asks for."""
+
+
+class BadHouseFile(AirwritError):
+    """A file of house rules that cannot be taken; `where` names the file, the row and the field."""
 
 
 class BadLawFile(AirwritError):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -33,12 +33,17 @@ class Bears(StrEnum):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rule:
-    """One question of the law about one kind of subject."""
+    """One question of the law, or of a house rule, about one kind of subject.
+
+    A house rule names its `document` and brings its own texts by code; a rule of the law has neither.
+    """
 
     name: str
     about: str
     bears: Bears
     judge: Callable[[Facts, Law], Outcome]
+    document: str = ""
+    texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
 
 class Finding(NamedTuple):

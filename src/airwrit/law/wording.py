@@ -59,13 +59,17 @@ def texts() -> Mapping[str, Any]:
 
 
 def worded(finding: Finding, state: State) -> Wording:
-    """The finding in words, filled from the facts it used, the law it read and its outcome."""
+    """The finding in words, filled from the facts it used, the law it read and its outcome; a house rule's document is named."""
     entry, fields = _entry_of(finding), _Fields(finding, state)
-    return Wording(entry["says"].format_map(fields), entry["do"].format_map(fields))
+    document = finding.rule.document
+    says = entry["says"].format_map(fields) + (f" ({document})" if document else "")
+    return Wording(says, entry["do"].format_map(fields))
 
 
 def _entry_of(finding: Finding) -> Mapping[str, str]:
     code, found = finding.outcome.code, texts()
+    if code in finding.rule.texts:
+        return finding.rule.texts[code]
     for name in (finding.rule.name, *_BORROWS.get(finding.rule.name, ())):
         entry: Mapping[str, str] | None = found.get(name, {}).get(code)
         if entry is not None:
@@ -131,8 +135,9 @@ def silences(finding: Finding, state: State) -> tuple[Used, ...]:
 
 
 def cites(finding: Finding) -> tuple[str, ...]:
-    """The sections whose numbers and switches the finding read, in the order read."""
-    return tuple(dict.fromkeys(reading.span.cites for reading in finding.law))
+    """The sections whose numbers and switches the finding read, in the order read; of a house rule its document first."""
+    sections = tuple(dict.fromkeys(reading.span.cites for reading in finding.law))
+    return (finding.rule.document, *sections) if finding.rule.document else sections
 
 
 def read_on(finding: Finding) -> date | None:
