@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.facts import words as lists
 from airwrit.facts.words import Citizenship, EventKind, MarkPlace, RegistrationKind, RemoteIdWay, UsedFor
+from airwrit.intake.columns import TABLES
 from airwrit.intake.words import (
     _LONGEST,
     choice_of,
@@ -21,11 +21,8 @@ from airwrit.intake.words import (
     yes_or_no,
 )
 
-CLOSED = [
-    kind
-    for kind in vars(lists).values()
-    if isinstance(kind, type) and issubclass(kind, StrEnum) and kind is not StrEnum
-]
+KINDS = {key.kind for keys in TABLES.values() for key in keys if issubclass(key.kind, StrEnum)}
+CLOSED = sorted(KINDS, key=lambda kind: kind.__name__)
 
 
 @pytest.mark.parametrize(
