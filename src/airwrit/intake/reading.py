@@ -19,7 +19,7 @@ from airwrit.intake.dates import DateColumn, DateOrder, date_column, day_of_cell
 from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined
 from airwrit.intake.identify import identifier_of_cell, is_identifier, name_of_cell
 from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
-from airwrit.intake.words import is_none, one_of, yes_or_no
+from airwrit.intake.words import is_none, one_of, yes_or_no, yes_or_number
 
 Reader = Callable[[Cell], Got]
 
@@ -98,7 +98,7 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
     if is_identifier(key):
         return lambda cell: _number(identifier_of_cell(cell, key), key)
     if key.kind is bool:
-        return _worded(yes_or_no)
+        return _worded(yes_or_number if key is HAS_CERTIFICATE else yes_or_no)
     if issubclass(key.kind, StrEnum):
         return _worded(lambda text: one_of(key.kind, text))
     return _text

@@ -133,7 +133,11 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
         return f"the row {_quoted(first)} was taken for a total and not read", "nothing, if it is one", False
     if filled == 1 and wide:
         named = table.named_by
-        own = named is not None and named.column == column and any(sign.isdigit() for sign in first.text)
+        own = (
+            named is not None
+            and named.column == column
+            and (table.kind == "person" or _has_digit(first.text))
+        )
         if own:
             return (
                 f"{_quoted(first)} stands alone: nothing is known about it",
@@ -146,6 +150,11 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
     if repeated and _repeats_headings(headings, row):
         return "the headings stand here again", "nothing", False
     return None
+
+
+def _has_digit(text: str) -> bool:
+    """Names of aircraft mostly hold a digit, titles between rows do not."""
+    return any(sign.isdigit() for sign in text)
 
 
 def _repeats_headings(headings: Sequence[str], row: Sequence[Cell]) -> bool:

@@ -77,6 +77,8 @@ def _with_presence(subject: str, names: Sequence[str], got: Got, span: SPAN, ori
 def fault_of(got: Got, origin: str, item: Field, spoils: tuple[tuple[str, str], ...]) -> Problem:
     """The problem of a cell that cannot be used, or whose row cannot be placed in time."""
     what = got.fault or "not used, since its row cannot be placed in time"
+    if got.fault and item.key is not None and item.key.private:
+        what = "it cannot be read as what the column holds (the entry is private and not repeated here)"
     return Problem(origin, f"{item.heading}: {what}", got.do or "mend the row's from and until", spoils)
 
 

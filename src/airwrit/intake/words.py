@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import dataclass
 from enum import StrEnum
@@ -13,6 +14,8 @@ from airwrit.intake.got import NOTHING, Got
 
 _LONGEST = 20
 """Letters of the longest word that says there is nothing; a test holds `words.toml` to it."""
+_NUMBER = re.compile(r"#? ?[0-9]{5,10}")
+"""A number of a certificate, as far as its form goes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +80,14 @@ def yes_or_no(text: str) -> Got:
         if is_missing(text)
         else Got(fault=f"{shown(text)} is neither yes nor no", do="write yes or no")
     )
+
+
+def yes_or_number(text: str) -> Got:
+    """As `yes_or_no`, but a number where yes or no is asked for says yes: what has a number is there."""
+    got = yes_or_no(text)
+    if got.fault and _NUMBER.fullmatch(text.strip()):
+        return Got(True, "a number stands where yes or no is asked; read as yes")
+    return got
 
 
 def one_of(kind: type[StrEnum], text: str) -> Got:

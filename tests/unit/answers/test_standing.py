@@ -101,7 +101,7 @@ def test_the_day_after_the_24th_month_a_pilot_is_grounded() -> None:
 
 
 def test_night_counts_only_for_those_who_fly_at_night() -> None:
-    old = {
+    old: dict[str, dict[str, Raw]] = {
         "training/0": {"event_of": "P", "event_kind": "initial test", "completed_on": "2021-03-01"},
         "person/P": {**PILOT},
     }

@@ -102,3 +102,24 @@ def test_two_columns_of_one_meaning_are_told() -> None:
     assert (
         "B 'Maker', C 'Manufacturer'" in problem_with(taken(sheet_of("Fleet", rows)), "several columns").what
     )
+
+
+def test_a_person_known_by_name_alone_is_unread_not_a_title() -> None:
+    intake = taken(
+        sheet_of(
+            "People",
+            [
+                ["Name", "Role", "Initial test", "Night"],
+                ["Jo Test", "lead", "2025-01-02", "no"],
+                ["Al Test", "", "", ""],
+            ],
+        )
+    )
+    assert problem_with(intake, "nothing is known about it").unread
+    titled = taken(sheet_of("Fleet", [HEAD, GOOD, ["Inspection team", "", "", ""]]))
+    assert not problem_with(titled, "taken for a title").unread
+
+
+def test_a_private_entry_that_cannot_be_read_is_not_repeated() -> None:
+    intake = taken(sheet_of("People", [["Name", "Role", "Birthday"], ["Jo Test", "lead", "31/31/1990"]]))
+    assert "1990" not in problem_with(intake, "private").what

@@ -17,6 +17,7 @@ from airwrit.intake.words import (
     one_of,
     set_of,
     shown,
+    yes_or_number,
     tables,
     yes_or_no,
 )
@@ -130,3 +131,15 @@ def test_no_text_makes_the_readers_raise(text: str) -> None:
     for kind in CLOSED:
         got = one_of(kind, text)
         assert got.raw is None or got.raw in set(kind)
+
+
+@pytest.mark.parametrize(
+    ("text", "raw"), [("4123456", True), ("#4019901", True), ("yes", True), ("no", False)]
+)
+def test_a_certificate_number_says_yes_where_yes_or_no_is_asked(text: str, raw: bool) -> None:
+    assert yes_or_number(text).raw is raw
+
+
+@pytest.mark.parametrize("text", ["12", "4123456 expired", "maybe"])
+def test_what_is_no_certificate_number_is_still_a_fault(text: str) -> None:
+    assert yes_or_number(text).fault
