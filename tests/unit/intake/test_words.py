@@ -17,9 +17,9 @@ from airwrit.intake.words import (
     one_of,
     set_of,
     shown,
-    yes_or_number,
     tables,
     yes_or_no,
+    yes_or_number,
 )
 
 KINDS = {key.kind for keys in TABLES.values() for key in keys if issubclass(key.kind, StrEnum)}
