@@ -8,6 +8,7 @@ from typing import Any
 from airwrit.base.errors import BadFact
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.flight import FLIGHT_KEYS
+from airwrit.facts.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.key import Key
 from airwrit.facts.papers import PAPER_KEYS
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
@@ -22,6 +23,7 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + TRAINING_KEYS
     + PAPER_KEYS
     + FLIGHT_KEYS
+    + FLIGHT_LOG_KEYS
 )
 KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
 

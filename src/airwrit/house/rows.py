@@ -1,0 +1,331 @@
+"""The rows of a file of house rules, read and checked: what is not known is refused with the row and the field named."""
+
+from __future__ import annotations
+
+import difflib
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+from airwrit.base.errors import BadFact, BadHouseFile
+from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.facts.key import Key, value_of
+from airwrit.facts.vocabulary import KEYS, TABLES
+from airwrit.facts.words import EventKind, PaperKind, UsedFor
+from airwrit.law.judging import Bears
+
+ABOUT = ("aircraft", "person")
+REACH = {"aircraft": ("aircraft", "registration", "owner"), "person": ("person",)}
+"""Kinds of subject whose facts a row may look at: those of its own, and what an aircraft points at."""
+DAY, CALENDAR_MONTH, YEAR = "day", "calendar month", "year"
+_COUNTED = ("training", "flights", "landings")
+_COMMON = (
+    "name",
+    "about",
+    "kind",
+    "document",
+    "clause",
+    "says",
+    "do",
+    "from",
+    "until",
+    "bears",
+    "use",
+    "scope",
+)
+_NEEDED = ("name", "about", "kind", "clause")
+FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "one_of": (("key", "values"), ()),
+    "not_one_of": (("key", "values"), ()),
+    "at_least": (("key", "limit"), ("unit",)),
+    "at_most": (("key", "limit"), ("unit",)),
+    "within_days": (("key", "limit"), ("unit",)),
+    "before_days": (("key", "limit"), ("unit", "done")),
+    "count_in_days": (("of", "limit", "within"), ("values",)),
+    "required": (("key",), ()),
+    "covered_by": (("values",), ()),
+}
+"""Each kind of row with the fields it must have beside those of all rows, and those it may have."""
+_MOST = {DAY: 36_600, CALENDAR_MONTH: 1_200, YEAR: 200}
+_LONGEST, _MOST_ROWS, _MOST_VALUES = 300, 1_000, 1_000
+_PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers."""
+
+    name: str
+    about: str
+    kind: str
+    document: str
+    says: str
+    do: str
+    start: date | None
+    until: date | None
+    bears: Bears
+    use: UsedFor | None
+    key: Key[Any] | None
+    done: Key[Any] | None
+    values: tuple[Any, ...]
+    limit: Decimal
+    unit: str
+    of: str
+    within: int
+    scope: tuple[tuple[Key[Any], tuple[Any, ...]], ...]
+
+
+class _At:
+    """One table of the file while it is read: its content and how messages name it."""
+
+    def __init__(self, where: str, content: Mapping[str, Any]) -> None:
+        self.where, self.content = where, content
+
+    def refusal(self, field: str, what: str, do: str) -> BadHouseFile:
+        """The error that names the row and the field."""
+        return BadHouseFile(f"{field}: {what}", where=self.where, do=do)
+
+    def text(self, field: str, default: str = "") -> str:
+        """A text of ordinary length."""
+        value = self.content.get(field, default)
+        if not isinstance(value, str) or not (value.strip() or field not in self.content):
+            raise self.refusal(
+                field, f"{_quoted(value)} is no text", f'write it in quotes, like {field} = "..."'
+            )
+        if len(value) > _LONGEST or not value.isprintable():
+            raise self.refusal(
+                field, "it is too long, or holds signs that cannot be seen", "shorten it to one line"
+            )
+        return value
+
+    def one_of(self, field: str, words: tuple[str, ...], default: str = "") -> str:
+        """One of a few words."""
+        value = self.content.get(field, default)
+        if value not in words:
+            raise self.refusal(field, f"{_quoted(value)} is not known", _nearest(value, words))
+        return str(value)
+
+    def day(self, field: str) -> date | None:
+        """A day, None where none is given."""
+        value = self.content.get(field)
+        if value is None:
+            return None
+        if isinstance(value, datetime) or not isinstance(value, date):
+            raise self.refusal(
+                field, f"{_quoted(value)} is no day", f"write {field} = 2026-05-31, without quotes"
+            )
+        return value
+
+    def number(self, field: str, most: int) -> Decimal:
+        """A number from 0 to `most`."""
+        value = self.content.get(field)
+        if isinstance(value, int | Decimal) and not isinstance(value, bool):
+            number = Decimal(value)
+            if number.is_finite() and 0 <= number <= most:
+                return number
+        raise self.refusal(field, f"{_quoted(value)} is no number from 0 to {most}", f"write {field} = 12")
+
+
+def read_rows(text: str, name: str) -> tuple[Row, ...]:
+    """The rows of a file. BadHouseFile names the first thing that cannot be taken, with file, row and field."""
+    try:
+        document = tomllib.loads(text, parse_float=Decimal)
+    except (ValueError, ArithmeticError, RecursionError) as fault:
+        raise BadHouseFile(f"it is not TOML ({fault})", where=name, do="mend that line") from fault
+    _only(_At(name, document), ("document", "rule"))
+    paper = _At(name, document).text("document")
+    tables = document.get("rule", [])
+    if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables) or not tables:
+        raise BadHouseFile("it holds no rules", where=name, do="write each under [[rule]]")
+    if len(tables) > _MOST_ROWS:
+        raise BadHouseFile(f"it holds more than {_MOST_ROWS} rules", where=name, do="split the file")
+    rows: dict[str, Row] = {}
+    for number, table in enumerate(tables, 1):
+        row = _row(table, number, paper, name)
+        if row.name in rows:
+            raise BadHouseFile(
+                f"name: {row.name!r} stands twice",
+                where=f"{name} rule {number}",
+                do="give each a name of its own",
+            )
+        rows[row.name] = row
+    return tuple(rows.values())
+
+
+def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
+    called = table.get("name")
+    at = _At(f"{file} rule {number}" + (f" {called[:60]!r}" if isinstance(called, str) else ""), table)
+    kind = at.one_of("kind", tuple(FIELDS))
+    must, may = FIELDS[kind]
+    _only(at, (*_COMMON, *must, *may))
+    for field in (*_NEEDED, *must):
+        if field not in table:
+            raise at.refusal(field, "it is missing", f"a row of kind {kind} needs it")
+    about, key = at.one_of("about", ABOUT), _key(at, "key", table.get("about", ""))
+    if not (document := at.text("document", paper)):
+        raise at.refusal("document", "it is missing", "name it in the row, or once at the top of the file")
+    start, until = at.day("from"), at.day("until")
+    if start is not None and until is not None and until <= start:
+        raise at.refusal(
+            "until", f"{until} does not lie after {start}", "it is the first day the rule no longer holds"
+        )
+    unit, limit = _limit(at, kind, key)
+    return Row(
+        name=at.text("name"),
+        about=about,
+        kind=kind,
+        document=f"{document} {at.text('clause')}",
+        says=_filled_in(at, "says"),
+        do=_filled_in(at, "do"),
+        start=start,
+        until=until,
+        bears=Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.FLIGHT.value)),
+        use=UsedFor(at.one_of("use", (UsedFor.WORK.value, UsedFor.RECREATION.value)))
+        if "use" in table
+        else None,
+        key=key,
+        done=_date_key(at, "done", _key(at, "done", about)) if "done" in table else None,
+        values=_values(at, kind, key),
+        limit=limit,
+        unit=unit,
+        of=at.one_of("of", _COUNTED) if "of" in must else "",
+        within=_whole(at, "within", _MOST[DAY]) if "within" in must else 0,
+        scope=_scope(at, about),
+    )
+
+
+def _only(at: _At, allowed: tuple[str, ...]) -> None:
+    for field in at.content:
+        if field not in allowed:
+            raise at.refusal(repr(field[:60]), "no such field here", _nearest(field, allowed))
+
+
+def _nearest(word: object, words: tuple[str, ...]) -> str:
+    near = difflib.get_close_matches(str(word)[:60], words, n=1)
+    return f"did you mean {near[0]!r}?" if near else "say one of: " + ", ".join(words)
+
+
+def _quoted(value: object) -> str:
+    """A value as a message shows it: shortened, and never asked for more digits than Python prints."""
+    try:
+        return repr(value)[:60]
+    except ValueError:
+        return "that"
+
+
+def _filled_in(at: _At, field: str) -> str:
+    """A text of the row's own; only the places known may stand in braces."""
+    text = at.text(field)
+    for found in _PLACES.finditer(text):
+        if found[2]:
+            raise at.refusal(
+                field,
+                "a brace that is no place",
+                "the places are {value}, {limit}, {within}, {values}, {due_on}",
+            )
+    return text
+
+
+def _key(at: _At, field: str, about: object) -> Key[Any] | None:
+    name = at.content.get(field)
+    if name is None:
+        return None
+    reach = REACH.get(str(about), ())
+    known = tuple(each.name for each in KEYS.values() if TABLES[each.table] in reach)
+    if not isinstance(name, str) or name not in known:
+        do = _nearest(name, known)
+        raise at.refusal(
+            field, f"no fact of {about} is called {_quoted(name)}", do if len(do) < 99 else "see the keys"
+        )
+    return KEYS[name]
+
+
+def _date_key(at: _At, field: str, key: Key[Any] | None) -> Key[Any] | None:
+    if key is not None and key.kind is not date:
+        raise at.refusal(field, f"{key.name} is no day", "name a fact that is a day")
+    return key
+
+
+def _whole(at: _At, field: str, most: int) -> int:
+    value = at.number(field, most)
+    if value != int(value) or value < 1:
+        raise at.refusal(field, f"{value} is no whole number from 1 up", f"write {field} = 12")
+    return int(value)
+
+
+def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
+    """The unit and the limit of a row, its unit one that its fact can be told in."""
+    if kind in ("within_days", "before_days"):
+        _date_key(at, "key", key)
+        unit = at.one_of("unit", (DAY, CALENDAR_MONTH), DAY)
+        return unit, Decimal(_whole(at, "limit", _MOST[unit]))
+    if kind == "count_in_days":
+        return "", Decimal(_whole(at, "limit", 10_000))
+    if kind not in ("at_least", "at_most") or key is None:
+        return "", Decimal(0)
+    if key.kind is date:
+        return at.one_of("unit", (YEAR,), YEAR), at.number("limit", _MOST[YEAR])
+    if key.kind is not Decimal:
+        raise at.refusal("key", f"{key.name} is no number", "name a fact that is a number, or use one_of")
+    units = tuple(WEIGHT_UNITS_G) if key.unit == "g" else (key.unit,)
+    return at.one_of("unit", units, key.unit), at.number("limit", 10**9)
+
+
+def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
+    if "values" not in at.content:
+        return ()
+    raws = at.content["values"]
+    if not isinstance(raws, list) or not 0 < len(raws) <= _MOST_VALUES:
+        raise at.refusal("values", f"{_quoted(raws)} is no list of values", 'write values = ["...", "..."]')
+    if kind == "covered_by":
+        return tuple(_word(at, "values", raw, PaperKind) for raw in raws)
+    if kind == "count_in_days":
+        if at.content.get("of") != "training":
+            raise at.refusal("values", "only training has kinds to choose among", "leave it out")
+        return tuple(_word(at, "values", raw, EventKind) for raw in raws)
+    return tuple(_typed(at, "values", raw, key) for raw in raws) if key else ()
+
+
+def _word(at: _At, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:
+    words = tuple(kind)
+    if raw not in words:
+        raise at.refusal(field, f"{_quoted(raw)} is not known", _nearest(raw, words))
+    return kind(str(raw))
+
+
+def _typed(at: _At, field: str, raw: object, key: Key[Any]) -> Any:
+    """A value of the key's kind: a word of its list, yes or no, a text; days and numbers are asked for in other kinds."""
+    if key.kind in (date, Decimal):
+        raise at.refusal(
+            field, f"{key.name} is a {'day' if key.kind is date else 'number'}", "use at_least or within_days"
+        )
+    if issubclass(key.kind, StrEnum):
+        return _word(at, field, raw, key.kind)
+    if not isinstance(raw, str | bool):
+        raise at.refusal(
+            field, f"{_quoted(raw)} cannot be {key.name}", "write a text in quotes, or true or false"
+        )
+    try:
+        return value_of(key, raw)
+    except BadFact as fault:
+        raise at.refusal(field, f"{_quoted(raw)} cannot be {key.name}", fault.do)
+
+
+def _scope(at: _At, about: str) -> tuple[tuple[Key[Any], tuple[Any, ...]], ...]:
+    scope = at.content.get("scope", {})
+    if not isinstance(scope, dict):
+        raise at.refusal("scope", f"{_quoted(scope)} is no table", "write scope = {used_for = ['work']}")
+    found = []
+    for name, raws in scope.items():
+        inner = _At(f"{at.where} scope", {"key": name})
+        key = _key(inner, "key", about)
+        given = raws if isinstance(raws, list) else [raws]
+        if key is None or not 0 < len(given) <= _MOST_VALUES:
+            raise inner.refusal(_quoted(name), "no value", "write one value, or a list of them")
+        found.append((key, tuple(_typed(inner, key.name, raw, key) for raw in given)))
+    return tuple(found)
