@@ -49,6 +49,22 @@ def _tidy(text: str) -> tuple[str, tuple[str, ...]]:
     return upper, tuple(tidied)
 
 
+def _strange_signs(text: str, first_place: int) -> list[Fault]:
+    """A fault for each sign outside digits and capitals without O and I, with a hint where it may be a digit."""
+    faults = []
+    for place, sign in enumerate(text, start=first_place):
+        if sign in "OI":
+            digit = "0" if sign == "O" else "1"
+            faults.append(
+                Fault("letter_o_or_i", place, f"{sign} is never used; look again whether it is {digit}")
+            )
+        elif sign not in NO_O_NO_I:
+            faults.append(
+                Fault("sign", place, f"{sign!r} is never used; only digits and capital letters are")
+            )
+    return faults
+
+
 def looks_scientific(text: str) -> bool:
     """True for `1.58E+18`: a long number a spreadsheet has rounded away; the digits are lost.
 
@@ -70,19 +86,7 @@ def broadcast_serial(text: str) -> Checked:
             Fault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
         )
         return Checked(serial, tidied, tuple(faults))
-    for place, sign in enumerate(serial, start=1):
-        if sign in "OI":
-            faults.append(
-                Fault(
-                    "letter_o_or_i",
-                    place,
-                    f"{sign} is never used; look again whether it is {'0' if sign == 'O' else '1'}",
-                )
-            )
-        elif sign not in NO_O_NO_I:
-            faults.append(
-                Fault("sign", place, f"{sign!r} is never used; only digits and capital letters are")
-            )
+    faults += _strange_signs(serial, 1)
     if len(serial) < 6:
         faults.append(Fault("short", 0, "at least 6 signs: maker code 4, length 1, number 1 or more"))
     elif serial[4] not in _LENGTHS:
@@ -113,17 +117,7 @@ def n_number(text: str) -> Checked:
     body = number[1:]
     if body.startswith("0"):
         faults.append(Fault("leading_zero", 2, "the first sign after N is 1-9"))
-    for place, sign in enumerate(body, start=2):
-        if sign in "OI":
-            faults.append(
-                Fault(
-                    "letter_o_or_i",
-                    place,
-                    f"{sign} is never used; look again whether it is {'0' if sign == 'O' else '1'}",
-                )
-            )
-        elif sign not in NO_O_NO_I:
-            faults.append(Fault("sign", place, f"{sign!r} is never used"))
+    faults += _strange_signs(body, 2)
     if not 1 <= len(body) <= 5:
         faults.append(Fault("length", 0, "N is followed by 1 to 5 signs"))
     if not faults:
