@@ -47,6 +47,7 @@ def finding_json(finding: Finding, state: State) -> Json:
         "due_on": None if outcome.due_on is None else outcome.due_on.isoformat(),
         "holds_until": None if outcome.holds_until is None else outcome.holds_until.isoformat(),
         "law_read_on": _day(wording.read_on(finding)),
+        "document": finding.rule.document or None,
         "confidence": wording.confidence(finding),
     }
 
@@ -72,6 +73,7 @@ def report_json(report: Report) -> Json:
         "known_at": report.known_at.isoformat().replace("+00:00", "Z"),
         "verdict": report.verdict.value,
         "findings": [finding_json(finding, report.state) for finding in report.findings],
+        "withheld": len(report.withheld),
         "problems": [
             {
                 "where": p.where,

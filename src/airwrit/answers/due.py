@@ -14,7 +14,7 @@ from airwrit.law.judging import Finding
 SPANS = (7, 30, 60, 90)
 """The due list is told in these steps of days."""
 
-_LAPSED = {
+_LAPSED = {  # a house rule calls it "lapsed"
     "registration_in_term": "ended",
     "recency": "lapsed",
     "flight_review": "review_lapsed",
@@ -38,7 +38,7 @@ def due_items(report: Report) -> tuple[Due, ...]:
     on = day_of(report.on)
     grouped: dict[tuple[str, date, str], list[Finding]] = {}
     for finding in report.counted:
-        day = _day_of(finding)
+        day = day_due(finding)
         if day is None:
             continue
         grouped.setdefault((finding.rule.name, day, _thing(finding, report)), []).append(finding)
@@ -49,12 +49,12 @@ def due_items(report: Report) -> tuple[Due, ...]:
     return tuple(sorted(items, key=lambda item: (item.day, item.subjects)))
 
 
-def _day_of(finding: Finding) -> date | None:
+def day_due(finding: Finding) -> date | None:
     """The day a finding is due; for a lapse, the day it lapsed."""
     outcome = finding.outcome
     if outcome.due_on is not None:
         return outcome.due_on
-    if outcome.verdict is Verdict.NOT_MET and _LAPSED.get(finding.rule.name) == outcome.code:
+    if outcome.verdict is Verdict.NOT_MET and _LAPSED.get(finding.rule.name, "lapsed") == outcome.code:
         return outcome.value if isinstance(outcome.value, date) else None
     return None
 

@@ -26,11 +26,13 @@ class Report:
     findings: tuple[Finding, ...]
     problems: tuple[Problem, ...]
     sources: tuple[Source, ...]
+    withheld: tuple[Finding, ...] = ()
+    """findings that count and are not shown: those on papers marked for counsel"""
     counted: tuple[Finding, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         """Pick the findings that bear on the verdict of the whole, once."""
-        counted = tuple(finding for finding in self.findings if counts(finding, self.state))
+        counted = tuple(f for f in self.findings if counts(f, self.state))
         object.__setattr__(self, "counted", counted)
 
     @property
@@ -46,8 +48,9 @@ class Report:
     @property
     def verdict(self) -> Verdict:
         """Not met when any counted finding is, else unknown on any gap, unread row or answer owed and not given, else met."""
-        verdicts = {finding.outcome.verdict for finding in self.counted}
-        answered = {(finding.rule.name, finding.subject) for finding in self.findings}
+        unseen = (finding for finding in self.withheld if counts(finding, self.state))
+        verdicts = {f.outcome.verdict for f in (*self.counted, *unseen) if bears_out(f)}
+        answered = {(finding.rule.name, finding.subject) for finding in (*self.findings, *self.withheld)}
         if any(owed not in answered for owed in self.asked) or any(
             problem.unread for problem in self.problems
         ):
@@ -62,6 +65,11 @@ def declared_uses(state: State, subject: str) -> tuple[UsedFor, ...]:
     if held is None or held.why is not None:
         return ()
     return (UsedFor.WORK, UsedFor.RECREATION) if held.value is UsedFor.BOTH else (held.value,)
+
+
+def bears_out(finding: Finding) -> bool:
+    """Whether a verdict may rest on a finding: a house rule can stand in the way, its being met allows nothing by itself."""
+    return not finding.rule.document or finding.verdict is not Verdict.MET
 
 
 def counts(finding: Finding, state: State) -> bool:

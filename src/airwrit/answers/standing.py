@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
 from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
-from airwrit.answers.report import Report, declared_uses
+from airwrit.answers.report import Report, bears_out, declared_uses
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When, day_of
 from airwrit.facts.aircraft import OWNER, REGISTRATION
 from airwrit.facts.key import Key
+from airwrit.facts.papers import FOR_COUNSEL
 from airwrit.facts.people import LEFT_ON
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.state import State, state_of
@@ -26,7 +27,7 @@ from airwrit.law.judging import USES, Bears, Finding, Rule, judge, judge_uses
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 
-ASKED_KINDS = ("aircraft", "registration", "owner", "person")
+ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper")
 _ASKED = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }
@@ -80,8 +81,15 @@ def standing(
     known_at: datetime,
     problems: Sequence[Problem] = (),
     sources: Sequence[Source] = (),
+    house: Sequence[Rule] = (),
+    *,
+    counsel: bool = False,
 ) -> Standing:
-    """How every aircraft and person stands on `on`, by the law of that day. UsageError before the first day read."""
+    """How every aircraft and person stands on `on`, by the law of that day and the house rules given.
+
+    What is found on papers marked for counsel counts and is withheld, unless `counsel` asks for it. UsageError before the
+    first day read.
+    """
     if day_of(on) < FIRST_DAY:
         raise UsageError(
             f"{day_of(on)} is before {FIRST_DAY}",
@@ -92,8 +100,17 @@ def standing(
     state = state_of(known, on, known_at, spoiled)
     left = _left(state)
     subjects = _subjects(state, {subject for subject, _ in left})
-    findings, asked = _judge_all(state, subjects)
-    report = Report("standing", state, tuple(asked), tuple(findings), tuple(problems), tuple(sources))
+    findings, asked = _judge_all(state, subjects, house)
+    kept = set() if counsel else for_counsel(state)
+    report = Report(
+        "standing",
+        state,
+        tuple(asked),
+        tuple(f for f in findings if f.subject not in kept),
+        tuple(problems),
+        tuple(sources),
+        tuple(f for f in findings if f.subject in kept),
+    )
     rows = _rows(state, findings)
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
 
@@ -131,14 +148,29 @@ def _subjects(state: State, left: set[str]) -> dict[str, list[str]]:
     }
 
 
-def _judge_all(state: State, subjects: dict[str, list[str]]) -> tuple[list[Finding], list[tuple[str, str]]]:
+def for_counsel(state: State) -> set[str]:
+    """The papers marked for counsel; one whose mark cannot be read is taken as marked."""
+    marks = {subject: state.held[subject].get(FOR_COUNSEL) for subject in state.subjects("paper")}
+    return {subject for subject, held in marks.items() if held is not None and held.value is not False}
+
+
+def _rules_asked(house: Sequence[Rule]) -> Mapping[str, tuple[Rule, ...]]:
+    """The rules asked of each kind of subject: the law's first, so that they explain a headline before the house's."""
+    own = {kind: tuple(rule for rule in house if rule.about == kind) for kind in ASKED_KINDS}
+    return {kind: _ASKED[kind] + own[kind] for kind in ASKED_KINDS}
+
+
+def _judge_all(
+    state: State, subjects: dict[str, list[str]], house: Sequence[Rule]
+) -> tuple[list[Finding], list[tuple[str, str]]]:
     day = day_of(state.on)
     findings: list[Finding] = []
     asked: list[tuple[str, str]] = []
     light: Rule = BY_NAME["weight_exemption"]
+    rules = _rules_asked(house)
     for kind in ASKED_KINDS:
         for subject in subjects[kind]:
-            for rule in _ASKED[kind]:
+            for rule in rules[kind]:
                 asked.append((rule.name, subject))
                 found = judge_uses(rule, state, subject, day)
                 findings += found
@@ -195,7 +227,7 @@ def bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
 
 def _verdict_of(mine: list[Finding]) -> Verdict:
     """Not met, unknown or met for a use. An aircraft freed by its weight counts its weight as what is met."""
-    verdicts = {finding.outcome.verdict for finding in mine}
+    verdicts = {finding.outcome.verdict for finding in mine if bears_out(finding)}
     if Verdict.NOT_MET in verdicts:
         return Verdict.NOT_MET
     if Verdict.UNKNOWN in verdicts:

@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.as_json import CAUTION
-from airwrit.answers.due import SPANS, Due
+from airwrit.answers.due import SPANS, Due, day_due
 from airwrit.answers.gaps import Gap
 from airwrit.answers.report import counts
 from airwrit.answers.standing import Headline, Row, Standing
@@ -76,6 +76,7 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
     _due(standing, out)
     _gaps(standing.gaps, out)
     _problems(standing.report.problems, out)
+    _withheld(standing, out)
     if every:
         _every(standing, out)
     _foot(standing, out)
@@ -198,7 +199,7 @@ def _papers(standing: Standing, out: Console) -> None:
         for finding in report.findings
         if finding.rule.bears is Bears.PAPERS
         and finding.verdict is Verdict.NOT_MET
-        and finding.outcome.due_on is None
+        and day_due(finding) is None
     ]
     if not wrong:
         return
@@ -210,6 +211,18 @@ def _papers(standing: Standing, out: Console) -> None:
             SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do)
         )
     out.print(table)
+
+
+def _withheld(standing: Standing, out: Console) -> None:
+    """How much is kept for counsel: it counts, its text is not printed."""
+    papers = {finding.subject for finding in standing.report.withheld}
+    if papers:
+        findings = len(standing.report.withheld)
+        _title("FOR COUNSEL", out)
+        out.print(
+            f"{findings} findings on {len(papers)} papers marked for counsel are counted and not printed; "
+            "--counsel prints them"
+        )
 
 
 def _lines() -> Table:

@@ -19,6 +19,7 @@ from airwrit.base.times import When
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import console, show_columns, show_standing
 from airwrit.facts.words import UsedFor
+from airwrit.house.rules import NO_HOUSE, House, example, read_house
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping, save_mapping
 from airwrit.intake.sheets import Answers, Intake, read_sheets
@@ -56,6 +57,19 @@ _PATH = click.Path(path_type=Path)
     type=_PATH,
     help="Write an empty workbook with every column, and stop.",
 )
+@click.option(
+    "--house",
+    type=_PATH,
+    multiple=True,
+    help="Judge by this file of house rules too; may be given several times.",
+)
+@click.option(
+    "--write-house",
+    "write_house_to",
+    type=_PATH,
+    help="Write a commented example of house rules, and stop.",
+)
+@click.option("--counsel", is_flag=True, help="Print what is found on papers marked for counsel too.")
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 @click.option("--xlsx", type=_PATH, help="Write the answer to this workbook too.")
@@ -69,6 +83,9 @@ def command(
     mapping: Path | None,
     save_mapping_to: Path | None,
     write_template_to: Path | None,
+    house: tuple[Path, ...],
+    write_house_to: Path | None,
+    counsel: bool,
     every: bool,
     as_json: bool,
     xlsx: Path | None,
@@ -84,26 +101,37 @@ def command(
     """
     if write_template_to is not None:
         return _template(write_template_to)
+    if write_house_to is not None:
+        return _house_example(write_house_to)
     if not sheets:
         raise UsageError("no sheet was named", where="standing", do="name a file, or try `airwrit demo`")
-    when = asked(on, at)
+    when, rules = asked(on, at), read_house(house)
     intake = read_sheets(sheets, answers_told(mapping, dates))
     if save_mapping_to is not None:
         written("the mapping", save_mapping_to, lambda path: save_mapping(intake.columns, path))
-    answer = answered(intake, when, UsedFor(use) if use else None, owner)
+    answer = answered(intake, when, UsedFor(use) if use else None, owner, house=rules, counsel=counsel)
     if xlsx is not None:
         written("the workbook", xlsx, lambda path: write_standing(answer, path))
     show_answer(answer, intake, every=every, as_json=as_json)
     return EXIT[answer.report.verdict]
 
 
-def answered(intake: Intake, when: When, use: UsedFor | None = None, owner: str | None = None) -> Standing:
+def answered(
+    intake: Intake,
+    when: When,
+    use: UsedFor | None = None,
+    owner: str | None = None,
+    *,
+    house: House = NO_HOUSE,
+    counsel: bool = False,
+) -> Standing:
     """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles."""
     known = told_for_all(intake.known, use, owner)
     gc.freeze()
     gc.disable()
     try:
-        return standing(known, when, now(), intake.problems, intake.sources)
+        sources = (*intake.sources, *house.sources)
+        return standing(known, when, now(), intake.problems, sources, house.rules, counsel=counsel)
     finally:
         gc.enable()
 
@@ -145,3 +173,13 @@ def _template(path: Path) -> int:
     written("the template", path, write_template)
     click.echo(f"wrote {path.name}: fill it in, then run `airwrit standing {path.name}`")
     return 0
+
+
+def _house_example(path: Path) -> int:
+    written("the example", path, lambda beside: _write_text(beside, example()))
+    click.echo(f"wrote {path.name}: change its rows, then run `airwrit standing SHEET --house {path.name}`")
+    return 0
+
+
+def _write_text(path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8", newline="\n")

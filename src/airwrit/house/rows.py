@@ -313,7 +313,7 @@ def _typed(at: _At, field: str, raw: object, key: Key[Any]) -> Any:
     try:
         return value_of(key, raw)
     except BadFact as fault:
-        raise at.refusal(field, f"{_quoted(raw)} cannot be {key.name}", fault.do)
+        raise at.refusal(field, f"{_quoted(raw)} cannot be {key.name}", fault.do) from fault
 
 
 def _scope(at: _At, about: str) -> tuple[tuple[Key[Any], tuple[Any, ...]], ...]:

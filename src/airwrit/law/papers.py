@@ -42,7 +42,7 @@ def paper_in_term(facts: Facts, law: Law) -> Outcome:
         return not_met("not_yet", value=granted)
     margin = days_left(last, on)
     if on > last:
-        return not_met("ended", value=last, margin=margin)
+        return not_met("ended", value=last, due_on=last, margin=margin)
     lead = _lead_days(facts, law)
     ask_by = last if lead is None else add_days(last, -lead)
     asked = happened(facts, RENEWAL_ASKED_ON)

@@ -59,7 +59,7 @@ def texts() -> Mapping[str, Any]:
 
 
 def worded(finding: Finding, state: State) -> Wording:
-    """The finding in words, filled from the facts it used, the law it read and its outcome; a house rule's document is named."""
+    """The finding in words, filled from the facts it used, the law it read and its outcome; a house rule names its document."""
     entry, fields = _entry_of(finding), _Fields(finding, state)
     document = finding.rule.document
     says = entry["says"].format_map(fields) + (f" ({document})" if document else "")
