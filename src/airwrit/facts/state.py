@@ -47,6 +47,7 @@ class State:
     known_at: datetime
     held: Mapping[str, Mapping[Key[Any], Held]]
     _links: dict[Key[Any], dict[Any, list[str]]] = field(default_factory=dict)
+    _doubts: dict[Key[Any], list[tuple[str, Why]]] = field(default_factory=dict)
 
     def subjects(self, kind: str) -> list[str]:
         """The subjects of one kind, in the order they were first spoken of."""
@@ -57,16 +58,47 @@ class State:
         """The subjects that hold `value` for `key`, in order."""
         index = self._links.get(key)
         if index is None:
-            index = defaultdict(list)
-            for subject, facts in self.held.items():
-                held = facts.get(key)
-                if held is not None and held.why is None:
-                    index[held.value].append(subject)
-            self._links[key] = index
+            index = self._index(key)
         return index.get(value, [])
+
+    def doubtful(self, key: Key[Any]) -> list[tuple[str, Why]]:
+        """The subjects whose value for `key` cannot be read, and why: each may hold any value."""
+        if key not in self._links:
+            self._index(key)
+        return self._doubts[key]
+
+    def _index(self, key: Key[Any]) -> dict[Any, list[str]]:
+        index: dict[Any, list[str]] = defaultdict(list)
+        doubts = self._doubts[key] = []
+        for subject, facts in self.held.items():
+            held = facts.get(key)
+            if held is None:
+                continue
+            if held.why is None:
+                index[held.value].append(subject)
+            else:
+                doubts.append((subject, held.why))
+        self._links[key] = index
+        return index
 
 
 _NOTHING: Mapping[Key[Any], Held] = {}
+
+
+class _Doubtful(Mapping[Key[Any], Held]):
+    """The facts of a subject whose link cannot be read. It may be another's, so every look at them is a gap."""
+
+    def __init__(self, why: Why, link: str) -> None:
+        self._why, self._link = why, link
+
+    def __getitem__(self, key: Key[Any]) -> Held:
+        raise Undecided(self._why, self._link)
+
+    def __iter__(self) -> Iterator[Key[Any]]:
+        return iter(())
+
+    def __len__(self) -> int:
+        return 0
 
 
 class Facts:
@@ -75,14 +107,22 @@ class Facts:
     __slots__ = ("_held", "_root", "_use", "asked_use", "looks", "state", "subject")
 
     def __init__(
-        self, state: State, subject: str, use: UsedFor = UsedFor.WORK, root: Facts | None = None
+        self,
+        state: State,
+        subject: str,
+        use: UsedFor = UsedFor.WORK,
+        root: Facts | None = None,
+        held: Mapping[Key[Any], Held] | None = None,
     ) -> None:
-        """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted."""
+        """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted.
+
+        `held` stands in for what the state holds of the subject.
+        """
         self.state, self.subject, self._use = state, subject, use
         self._root = root
         self.looks: list[Look] = [] if root is None else root.looks
         self.asked_use = False
-        self._held = state.held.get(subject, _NOTHING)
+        self._held = state.held.get(subject, _NOTHING) if held is None else held
 
     @property
     def on(self) -> When:
@@ -132,14 +172,22 @@ class Facts:
         return other
 
     def linking(self, key: Key[str]) -> Iterator[Facts]:
-        """The subjects that point at this one through `key`: all that are on file, a closed-world reading."""
+        """The subjects that point at this one through `key`: all that are on file, a closed-world reading.
+
+        Then those whose link cannot be read: each may point here, so every look at one of them is Undecided.
+        """
         self.looks.append((self.subject, key, True))
         identifier = self.subject.partition("/")[2]
-        return (self.at(subject) for subject in self.state.holding(key, identifier))
+        for subject in self.state.holding(key, identifier):
+            yield self.at(subject)
+        for subject, why in self.state.doubtful(key):
+            self.looks.append((subject, key, False))
+            yield Facts(self.state, subject, self._use, self._root or self, _Doubtful(why, key.name))
 
     def sharing(self, key: Key[Any]) -> Iterator[Facts]:
         """The other subjects that hold the same value for `key`: a closed-world reading. Undecided when this one holds none."""
         value = self[key]
+        self.looks.append((self.subject, key, True))
         return (self.at(subject) for subject in self.state.holding(key, value) if subject != self.subject)
 
 
@@ -214,24 +262,18 @@ def _covers(item: Known, items: list[Known], on: When) -> Order:
     started = order_of(start, on)
     if started is Order.AFTER:
         return Order.BEFORE
-    if end is None and len(items) > 1:
-        end = _next_start(item, items)
     ended = Order.AFTER if end is None else order_of(end, on)
+    if end is None and len(items) > 1:
+        ended = _ended_by_another(start, items, on)
     if ended in (Order.BEFORE, Order.SAME):
         return Order.BEFORE
     return Order.DOUBT if Order.DOUBT in (started, ended) else Order.SAME
 
 
-def _next_start(item: Known, items: list[Known]) -> When | None:
-    """The nearest later start among the statements of the same subject and key."""
-    start = item.statement.valid_from
-    later = [
-        other.statement.valid_from
-        for other in items
-        if order_of(other.statement.valid_from, start) is Order.AFTER
-    ]
-    nearest: When | None = None
-    for when in later:
-        if nearest is None or order_of(when, nearest) is Order.BEFORE:
-            nearest = when
-    return nearest
+def _ended_by_another(start: When, items: list[Known], on: When) -> Order:
+    """Where the nearest later start among statements of one subject and key lies against `on`; AFTER when there is none."""
+    starts = (item.statement.valid_from for item in items)
+    orders = {order_of(later, on) for later in starts if order_of(later, start) is Order.AFTER}
+    if orders & {Order.BEFORE, Order.SAME}:
+        return Order.BEFORE
+    return Order.DOUBT if Order.DOUBT in orders else Order.AFTER

@@ -10,7 +10,7 @@ import pytest
 from airwrit.base.errors import BadFact
 from airwrit.base.findings import Undecided, Why
 from airwrit.base.times import EARLIEST, When, parse_when
-from airwrit.facts.aircraft import HOLDER, IS_REGISTERED, PART_OF, REGISTRATION
+from airwrit.facts.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION
 from airwrit.facts.key import Raw
 from airwrit.facts.registration import EXPIRES_ON
 from airwrit.facts.state import Facts, State, state_of
@@ -151,6 +151,7 @@ def test_facts_note_every_look() -> None:
         ("registration/N", EXPIRES_ON, False),
         ("aircraft/A", HOLDER, True),
         ("aircraft/A", REGISTRATION, False),
+        ("aircraft/A", REGISTRATION, True),
         ("aircraft/A", PART_OF, True),
         ("aircraft/A", HOLDER, False),
     ]
@@ -179,3 +180,34 @@ def test_reading_the_use_marks_the_question() -> None:
 def test_subjects_of_a_kind_stand_in_order() -> None:
     assert fleet().subjects("aircraft") == ["aircraft/A", "aircraft/B"]
     assert fleet().subjects("owner") == []
+
+
+def test_a_link_that_cannot_be_read_may_point_anywhere() -> None:
+    known = [
+        Known(Statement("part/1", "part_of", "A")),
+        Known(Statement("part/2", "part_of", "B")),
+        Known(Statement("part/2", "part_weight_g", "6")),
+    ]
+    state = state_of(known, EMPTY, KNOWN_AT, [("part/2", "part_of")])
+    facts = Facts(state, "aircraft/A")
+    sure, doubtful = facts.linking(PART_OF)
+    assert (sure.subject, sure[PART_OF]) == ("part/1", "A")
+    for look in (doubtful.__getitem__, doubtful.on_file):
+        with pytest.raises(Undecided, match="damaged: part_of"):
+            look(PART_WEIGHT)
+    assert ("part/2", PART_OF, False) in facts.looks
+
+
+def test_nor_does_a_day_alone_say_whether_a_part_was_on_it() -> None:
+    fitted = Known(Statement("part/1", "part_of", "A", parse_when("2026-06-01T12:00Z")))
+    seen = {}
+    for on in ("2026-05-31", "2026-06-01", "2026-06-01T12:00Z"):
+        parts = Facts(state_of([fitted], at(on), KNOWN_AT), "aircraft/A").linking(PART_OF)
+        seen[on] = [part.subject for part in parts]
+    assert seen == {"2026-05-31": [], "2026-06-01": ["part/1"], "2026-06-01T12:00Z": ["part/1"]}
+
+
+def test_what_ended_an_open_statement_does_not_hang_on_the_order() -> None:
+    known = (says("ann"), says("bob", "2026-01-04", "2026-01-01"), says("ann", "2026-01-04T00:00Z"))
+    for order in (known, known[::-1]):
+        assert held("2026-01-04T00:00Z", *order) == "ann"
