@@ -11,7 +11,10 @@ from typing import Any, NamedTuple
 
 from airwrit.base.units import WEIGHT_UNITS_G
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.key import Key
+from airwrit.facts.papers import PAPER_KEYS
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
 from airwrit.facts.words import EventKind
@@ -32,6 +35,8 @@ TABLES: dict[str, tuple[Key[Any], ...]] = {
     "person": PERSON_KEYS,
     "training": TRAINING_KEYS,
     "owner": OWNER_KEYS,
+    "paper": PAPER_KEYS,
+    "flight": (FLIGHT_PILOT, FLIGHT_AIRCRAFT, *FLIGHT_LOG_KEYS),
 }
 """Kinds of table with the keys their columns may hold; the best known first, which decides a tie between kinds."""
 
@@ -43,6 +48,8 @@ _ROLES = {
     "person": ("first_name", "last_name"),
     "training": (),
     "owner": (),
+    "paper": (),
+    "flight": (),
 }
 ID, IGNORE, WEIGHT = "id", "ignore", "weight"
 EVENT = "event: "

@@ -20,7 +20,7 @@ from airwrit.intake.layout import Block, named_headings
 from airwrit.intake.words import is_missing, one_of
 
 _PLAIN_SERIALS = ("serial", "serial number")
-_STANDINS = ("airframe_serial", "remote_id_serial", "registration")
+_STANDINS = {"aircraft": ("airframe_serial", "remote_id_serial", "registration"), "paper": ("paper_number",)}
 _ENOUGH = 0.5
 
 
@@ -138,13 +138,12 @@ def column_of(sheet: Sheet, block: Block, column: int) -> list[Cell]:
 
 
 def named_by(fields: Sequence[Field], table: str) -> Field | None:
-    """The column that names the rows; for aircraft a serial or the registration stands in. None when there is none."""
+    """The column that names the rows, or one that stands in: an aircraft's serial or registration, a paper's number."""
     for field in fields:
         if field.meaning == ID:
             return field
-    if table == "aircraft":
-        for meaning in _STANDINS:
-            for field in fields:
-                if field.meaning == meaning:
-                    return field
+    for meaning in _STANDINS.get(table, ()):
+        for field in fields:
+            if field.meaning == meaning:
+                return field
     return None

@@ -156,6 +156,10 @@ def _can_be(table: str, meanings: set[str], hint: str, *, has_id: bool) -> bool:
         return "part_of" in meanings and len(meanings) > 1
     if table == "training":
         return "event_of" in meanings and ("event_kind" in meanings or hint == table)
+    if table == "paper":
+        return (has_id or "paper_number" in meanings) and ("paper_kind" in meanings or hint == table)
+    if table == "flight":
+        return {"flight_pilot", "flown_on"} <= meanings
     if table == "person":
         return len(meanings) > (0 if has_id else 1) and (
             has_id or bool({"first_name", "last_name"} & meanings)

@@ -26,9 +26,11 @@ KIND_OF_TABLE = {
     "person": "person",
     "training": "training",
     "owner": "owner",
+    "paper": "paper",
+    "flight": "flight",
 }
 """Kind of table -> kind of subject a row of it speaks of."""
-MADE_IDS = ("part", "training")
+MADE_IDS = ("part", "training", "flight")
 """Kinds of table whose rows need no name of their own: they are told by what they belong to."""
 
 _TOTAL = re.compile(

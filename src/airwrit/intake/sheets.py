@@ -24,7 +24,7 @@ from airwrit.intake.subjects import Names
 from airwrit.intake.telling import Around, told_by
 
 _SEVERAL = 5
-_ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training")
+_ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training", "paper", "flight")
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,10 +177,10 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
             "its name says that it holds nothing this tool reads; it was not read",
             "nothing, if that is so",
         )
-    unread = bool(hint)
+    unread = bool(hint) and hint != "flight"
     return Problem(
         sheet.label,
-        "no table of aircraft, people, registrations, parts, training or owners was found in it; it was not read",
+        "no table of aircraft, people, registrations, parts, training, owners or papers was found in it; it was not read",
         "give the columns the headings of the template, or give a mapping",
         unread=unread,
     )

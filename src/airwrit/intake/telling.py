@@ -15,6 +15,7 @@ from airwrit.facts.aircraft import (
     REGISTRATION,
     TAKEOFF_WEIGHT,
 )
+from airwrit.facts.flight import FLIGHT_PILOT
 from airwrit.facts.key import Key
 from airwrit.facts.people import EVENT_KIND, EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
@@ -160,11 +161,13 @@ def _named(kind: str, gots: _Gots | None) -> list[str]:
 
 
 def _own(table: Table, gots: Mapping[str, _Gots], around: Around) -> list[str]:
-    """The rows' own subjects; parts, tests and training are named by what they belong to and their row."""
+    """The rows' own subjects; parts, tests, training and flights are named by what they belong to and their row."""
     if table.kind == "part":
         first, second = gots[PART_OF.name], gots.get(PART_NAME.name)
     elif table.kind == "training":
         first, second = gots[EVENT_OF.name], gots.get(EVENT_KIND.name)
+    elif table.kind == "flight":
+        first, second = gots[FLIGHT_PILOT.name], None
     else:
         return [f"{table.kind}/{name}" for name in table.ids]
     made = []
@@ -194,10 +197,16 @@ def _tell_links(told: Told, table: Table, light: _Light) -> None:
 
 
 def _tell_unnamed(told: Told, table: Table, light: _Light) -> None:
-    """Rows of parts, tests or training that do not say whose they are: they could not be read."""
+    """Rows of parts, tests, training or flights that do not say whose they are: they could not be read."""
     if table.block.table not in MADE_IDS:
         return
-    whose = "aircraft it is fitted to" if table.kind == "part" else "person it is about"
+    whose = (
+        "aircraft it is fitted to"
+        if table.kind == "part"
+        else "person who flew"
+        if table.kind == "flight"
+        else "person it is about"
+    )
     for subject, index in zip(light.subjects[table.kind], table.rows, strict=True):
         if not subject:
             where = f"{table.sheet.label} row {table.row_number(index)}"
@@ -206,7 +215,7 @@ def _tell_unnamed(told: Told, table: Table, light: _Light) -> None:
                     where,
                     f"the row does not say the {whose}; it was not read",
                     "say it, or delete the row",
-                    unread=True,
+                    unread=table.kind != "flight",
                 )
             )
 

@@ -17,9 +17,10 @@ from xlsxwriter.worksheet import Worksheet
 from airwrit.base.errors import UsageError
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.key import Key
+from airwrit.facts.papers import PAPER_KEYS
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
-from airwrit.intake.columns import heading_of, known_headings
+from airwrit.intake.columns import TABLES, heading_of, known_headings
 from airwrit.intake.layout import TEMPLATE_NOTE
 
 SHEETS: tuple[tuple[str, str, str, tuple[Key[Any], ...]], ...] = (
@@ -29,6 +30,8 @@ SHEETS: tuple[tuple[str, str, str, tuple[Key[Any], ...]], ...] = (
     ("People", "person", "Name", PERSON_KEYS),
     ("Training", "training", "", TRAINING_KEYS),
     ("Owners", "owner", "Owner", OWNER_KEYS),
+    ("Papers", "paper", "Paper", PAPER_KEYS),
+    ("Flights", "flight", "", TABLES["flight"]),
 )
 """Each sheet: its name, its kind of table, the heading that names a row (none where a link does), and its keys."""
 
@@ -100,8 +103,8 @@ def _write_lists(guide: Worksheet) -> dict[type, str]:
 def _write_guide(guide: Worksheet, formats: Formats) -> None:
     lines = [
         TEMPLATE_NOTE,
-        "One row for each aircraft, part, registration, person, test or training, and owner. Leave a cell empty where you do",
-        "not know; empty means unknown, never no. Columns you do not need may be deleted, and others added.",
+        "One row for each aircraft, part, registration, person, test or training, owner, paper and flight. Leave a cell",
+        "empty where you do not know; empty means unknown, never no. Columns you do not need may be deleted, and others added.",
         "Write days as year-month-day, like 2026-05-31. Names that link sheets have to be written alike in both.",
     ]
     for row, line in enumerate(lines):

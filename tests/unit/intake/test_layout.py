@@ -17,7 +17,9 @@ from tests.unit.intake.books import Rows, sheet_of
         ("Remote ID units", "remote_id"),
         ("FAA registrations", "registration"),
         ("Training records", "training"),
-        ("Flight log", "none"),
+        ("Flight log", "flight"),
+        ("Waivers and permits", "paper"),
+        ("Maintenance log", "none"),
         ("Sheet1", ""),
     ],
 )
@@ -35,6 +37,9 @@ def test_a_sheet_s_name_tells_its_kind(name: str, hint: str) -> None:
         ("Sheet1", ["Name", "Course", "Date completed"], "training"),
         ("Registrations", ["Number", "Kind", "Issued", "Expires"], "registration"),
         ("Sheet1", ["Owner", "Owner kind", "Citizenship"], "owner"),
+        ("Insurance", ["Policy number", "Expires", "Holder"], "paper"),
+        ("Sheet1", ["Document", "Kind of paper", "Ends on"], "paper"),
+        ("Flight log", ["Date", "Pilot", "Aircraft", "Landings"], "flight"),
         ("RID modules", ["Aircraft", "Type", "Serial", "From"], "remote_id"),
     ],
 )

@@ -64,6 +64,8 @@ def test_a_filled_template_is_read_back_exactly(tmp_path: Path) -> None:
         "person": "person/Jo Test",
         "training": "training/Jo Test, initial test, Training 2",
         "owner": "owner/Test Co",
+        "paper": "paper/W-1",
+        "flight": "flight/Jo Test, flight, Flights 2",
     }
     for name, table, named_by, keys in SHEETS:
         first = [subjects[table].partition("/")[2]] if named_by else []
