@@ -12,7 +12,7 @@ from typing import Any, NamedTuple, TypeVar
 from airwrit.base.findings import Undecided, Why
 from airwrit.base.times import EARLIEST, Order, When, order_of
 from airwrit.facts.key import Key, Raw, value_of
-from airwrit.facts.statement import Known
+from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.facts.words import UsedFor
 
@@ -228,11 +228,7 @@ def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
     if len(items) == 1:
         _, _, value, start, end = items[0].statement
         if start is EARLIEST and end is None:
-            return (
-                None
-                if value is None
-                else Held(_typed(key, type(value).__name__, value), None, (items[0].origin,))
-            )
+            return held_of(key, value, (items[0].origin,))
     covering: list[Known] = []
     for item in items:
         covers = _covers(item, items, on)
@@ -245,8 +241,16 @@ def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
     origins = tuple(dict.fromkeys(item.origin for item in covering))
     if len({(type(item.statement.value), item.statement.value) for item in covering}) > 1:
         return Held(None, Why.CONFLICT, origins)
-    value = covering[0].statement.value
-    return None if value is None else Held(_typed(key, type(value).__name__, value), None, origins)
+    return held_of(key, covering[0].statement.value, origins)
+
+
+def held_of(key: Key[Any], value: Raw, origins: tuple[str, ...]) -> Held | None:
+    """What one value that holds makes known: typed, damaged when it could not be read, nothing when it says "it ended"."""
+    if value is None:
+        return None
+    if isinstance(value, Unreadable):
+        return Held(None, Why.DAMAGED, origins)
+    return Held(_typed(key, type(value).__name__, value), None, origins)
 
 
 @lru_cache(maxsize=1 << 16)

@@ -12,6 +12,12 @@ ALWAYS_KNOWN = datetime(1, 1, 1, tzinfo=UTC)
 """Recorded moment of statements that come with the question itself: a sheet, a facts file, a what-if."""
 
 
+class Unreadable(str):
+    """What stood where a value belongs and could not be read: the fact is damaged, and a statement may put it right."""
+
+    __slots__ = ()
+
+
 class Statement(NamedTuple):
     """One atom. `value` None says it ended; `valid_until` None means until further notice; spans are half-open."""
 
