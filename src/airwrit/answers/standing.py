@@ -212,9 +212,14 @@ def _row(state: State, subject: str, findings: list[Finding]) -> Row:
         verdicts[UsedFor.WORK],
         verdicts[UsedFor.RECREATION],
         night,
-        _in_the_way(headline, findings if use is None else deciding[use]),
+        _in_the_way(headline, _of_flight(findings) if use is None else deciding[use]),
         tuple(findings),
     )
+
+
+def _of_flight(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that bear on whether the subject may fly, under whatever use."""
+    return [f for f in findings if f.rule.bears is not Bears.PAPERS]
 
 
 def bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:

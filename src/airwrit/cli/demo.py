@@ -11,8 +11,9 @@ from airwrit.base.errors import UsageError
 from airwrit.base.times import day_of
 from airwrit.cli.options import asked, on_option
 from airwrit.cli.standing import answered, show_answer
+from airwrit.house.rules import read_house
 from airwrit.intake.sheets import read_sheets
-from airwrit.papers.demo_sheet import demo_data, write_demo
+from airwrit.papers.demo_sheet import demo_data, write_demo, write_demo_house
 
 
 @click.command()
@@ -26,23 +27,26 @@ from airwrit.papers.demo_sheet import demo_data, write_demo
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 def command(on: date | None, out: Path, every: bool, as_json: bool) -> int:
-    """An invented program: a messy workbook with the usual traps is written, read back, and judged.
+    """An invented program: a messy workbook with the usual traps and house rules are written, read back, and judged.
 
     \b
     Example:
       airwrit demo --on 2026-11-25
     """
     day = day_of(asked(on, None))
-    path = out / demo_data()["file"]
+    path, rules = out / demo_data()["file"], out / demo_data()["house_file"]
     try:
         out.mkdir(parents=True, exist_ok=True)
         write_demo(path, day)
+        write_demo_house(rules)
     except OSError as fault:
         raise UsageError(
             f"cannot write {path.name} ({fault.strerror})", where="demo", do="name another folder with --out"
         ) from fault
     intake = read_sheets([path])
-    show_answer(answered(intake, day), intake, every=every, as_json=as_json)
+    answer = answered(intake, day, house=read_house([rules]))
+    show_answer(answer, intake, every=every, as_json=as_json)
     if not as_json:
-        click.echo(f"\nAll of it is made up. The workbook is {path}; try: airwrit standing {path} --all")
+        click.echo(f"\nAll of it is made up. The workbook is {path}, the house rules {rules}; try:")
+        click.echo(f"airwrit standing {path} --house {rules} --all")
     return 0

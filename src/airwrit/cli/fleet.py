@@ -16,11 +16,12 @@ from airwrit.base.times import day_of
 from airwrit.cli.options import asked, on_option
 from airwrit.cli.standing import answered, answers_told
 from airwrit.facts.words import UsedFor
+from airwrit.house.rules import read_house
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
 from airwrit.intake.sheets import read_sheets
 
 PATH = click.Path(path_type=Path)
-_SHARED = ("sheets", "on", "use", "owner", "dates", "mapping")
+_SHARED = ("sheets", "on", "use", "owner", "dates", "mapping", "house")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,7 @@ class Fleet:
     owner: str | None
     dates: str | None
     mapping: Path | None
+    house: tuple[Path, ...] = ()
 
     @property
     def day(self) -> date:
@@ -42,7 +44,8 @@ class Fleet:
     def standing(self) -> Standing:
         """How everything in the sheets stands on the day."""
         intake = read_sheets(self.sheets, answers_told(self.mapping, self.dates))
-        return answered(intake, self.day, UsedFor(self.use) if self.use else None, self.owner)
+        use = UsedFor(self.use) if self.use else None
+        return answered(intake, self.day, use, self.owner, house=read_house(self.house))
 
 
 def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
@@ -68,6 +71,7 @@ def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
             help="How dates like 03/04/2026 are meant, where a column leaves it open.",
         ),
         click.option("--mapping", type=PATH, help="Read columns as this saved file says."),
+        click.option("--house", type=PATH, multiple=True, help="Judge by this file of house rules too."),
     )
     for option in reversed(options):
         called = option(called)

@@ -217,12 +217,9 @@ def _withheld(standing: Standing, out: Console) -> None:
     """How much is kept for counsel: it counts, its text is not printed."""
     papers = {finding.subject for finding in standing.report.withheld}
     if papers:
-        findings = len(standing.report.withheld)
         _title("FOR COUNSEL", out)
-        out.print(
-            f"{findings} findings on {len(papers)} papers marked for counsel are counted and not printed; "
-            "--counsel prints them"
-        )
+        many = f"{len(papers)} paper" + ("" if len(papers) == 1 else "s")
+        out.print(f"{many} marked for counsel: what is found counts and is not printed; --counsel prints it")
 
 
 def _lines() -> Table:

@@ -224,7 +224,7 @@ def _covered_by(row: Row, facts: Facts, law: Law) -> Outcome:
         else:
             ended = last if ended is None else max(ended, last)
     if best is not None:
-        return met("in_term", value=best, due_on=best, holds_until=best, margin=days_left(best, on))
+        return met("in_term", value=best, holds_until=best, margin=days_left(best, on))
     if ended is None or gap:
         return unknown(Why.MISSING, "none_on_file")
     return not_met("none_in_term", value=ended, margin=days_left(ended, on))

@@ -16,6 +16,7 @@ from xlsxwriter.worksheet import Worksheet
 from airwrit.base.times import add_days, add_years
 
 _DATA = Path(__file__).with_name("demo.toml")
+_HOUSE = Path(__file__).with_name("demo_house.toml")
 _CREATED = datetime(2020, 1, 1)  # noqa: DTZ001 - a workbook's own stamp has no zone
 
 
@@ -23,6 +24,11 @@ _CREATED = datetime(2020, 1, 1)  # noqa: DTZ001 - a workbook's own stamp has no 
 def demo_data() -> Mapping[str, Any]:
     """The shipped description of the workbook."""
     return tomllib.loads(_DATA.read_text(encoding="utf-8"))
+
+
+def write_demo_house(path: Path) -> None:
+    """Write the program's house rules; the same bytes every time."""
+    path.write_bytes(_HOUSE.read_bytes())
 
 
 def write_demo(path: Path, on: date) -> None:
