@@ -14,7 +14,7 @@ from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
 from airwrit.facts.words import RegistrationKind
 from airwrit.law.judging import USES, Finding, judge
-from airwrit.law.rulebook import RULES
+from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import texts, worded
 
 NOW = datetime(2026, 11, 25, tzinfo=UTC)
@@ -109,7 +109,9 @@ def usual_registration(dice: random.Random, on: date) -> list[Known]:
     known = [Known(Statement("registration/1", name, value)) for name, value in facts.items()]
     for aircraft in ("aircraft/1", "aircraft/2")[: dice.choice((1, 2))]:
         known += [
-            Known(Statement(aircraft, "registration", "1")),
+            Known(
+                Statement(aircraft, "registration", "1" if aircraft == "aircraft/1" else dice.choice("12"))
+            ),
             Known(Statement(aircraft, "is_registered", True)),
         ]
     return known
@@ -137,7 +139,7 @@ def findings(state: State) -> list[Finding]:
     day = state.on.date() if isinstance(state.on, datetime) else state.on
     return [
         judge(rule, state, subject, use, day)
-        for rule in RULES
+        for rule in BY_NAME.values()
         for subject in state.subjects(rule.about)
         for use in USES
     ]

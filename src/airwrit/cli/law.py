@@ -20,7 +20,7 @@ from airwrit.cli.options import asked, now, on_option
 from airwrit.cli.show import console
 from airwrit.law.judging import Rule
 from airwrit.law.parameters import FIRST_DAY
-from airwrit.law.rulebook import BY_NAME, RULES
+from airwrit.law.rulebook import BY_NAME
 
 
 @click.command()
@@ -41,7 +41,7 @@ def command(rule: str | None, on: date | None, as_json: bool) -> int:
         raise UsageError(
             f"{day} is before {FIRST_DAY}", where="--on", do="older law was not read; ask about a later day"
         )
-    chosen = RULES if rule is None else (_named(rule),)
+    chosen = tuple(BY_NAME.values()) if rule is None else (_named(rule),)
     told = [rule_json(each, day, today) for each in chosen]
     if as_json:
         click.echo(json.dumps(told if rule is None else told[0], indent=1))

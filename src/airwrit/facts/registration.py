@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from airwrit.facts.key import Key
-from airwrit.facts.words import Citizenship, OwnerKind, RegistrationKind
+from airwrit.facts.words import Citizenship, HoldsAs, OwnerKind, RegistrationKind
 
 REGISTRATION_KIND = Key(
     "registration_kind",
@@ -150,7 +150,7 @@ OWNER_KIND = Key(
     OwnerKind,
     "owner",
     "what kind of owner it is",
-    "Is the owner a person, a partnership, a corporation, a trust or a government body?",
+    "Is the owner a person, a partnership, a corporation, a trust, a voting trust or a government body?",
     ("owner kind", "owner type", "kind of owner", "kind", "type of owner", "legal form"),
 )
 CITIZENSHIP = Key(
@@ -245,6 +245,46 @@ REGISTRY_EMAIL = Key(
     ("registry e-mail", "registry email", "login e-mail", "login email", "account email"),
     private=True,
 )
+HOLDS_AS = Key(
+    "holds_as",
+    HoldsAs,
+    "owner",
+    "by what right the one who would register has the aircraft",
+    "Does it belong to the one who would register it, or is it leased, borrowed or bought on conditions?",
+    ("holds as", "right to aircraft"),
+)
+OWNED_BY_SEVERAL = Key(
+    "owned_by_several",
+    bool,
+    "owner",
+    "owned together with others",
+    "Does it belong to several owners together?",
+    ("owned by several", "co-owned", "jointly owned"),
+)
+OTHER_OWNERS_ELIGIBLE = Key(
+    "other_owners_eligible",
+    bool,
+    "owner",
+    "every other owner may register too",
+    "Is every other owner a US citizen, a permanent resident, or an organization that may register?",
+    ("other owners eligible",),
+)
+FILER_OLD_ENOUGH = Key(
+    "filer_old_enough",
+    bool,
+    "owner",
+    "the one who files is at least 13 years old: the owner, or an older person for a child",
+    "Will the one who files be at least 13 years old (the owner, or an older person for a child)?",
+    ("filer old enough",),
+)
+US_HOURS_SHARE = Key(
+    "us_flight_hours_share",
+    Decimal,
+    "owner",
+    "share of its flight hours in the United States in each six months, 0 to 1",
+    "What share of its flight hours is flown in the United States, in each six months?",
+    ("us flight hours share",),
+)
 
 REGISTRATION_KEYS = (
     REGISTRATION_KIND,
@@ -271,6 +311,11 @@ OWNER_KEYS = (
     CITIZEN_VOTES,
     CITIZENS_CONTROL,
     BASED_AND_USED_IN_US,
+    HOLDS_AS,
+    OWNED_BY_SEVERAL,
+    OTHER_OWNERS_ELIGIBLE,
+    FILER_OLD_ENOUGH,
+    US_HOURS_SHARE,
     REGISTRY_LOGIN_HOLDER,
     REGISTRY_EMAIL,
 )

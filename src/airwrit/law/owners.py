@@ -34,7 +34,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import Citizenship, OwnerKind
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.registration import duty_follows
+from airwrit.law.registration import TRUSTS, duty_follows
 
 OFFICERS_SHARE = parameter("citizen_officers_share", Fraction)
 VOTES_SHARE = parameter("citizen_votes_share", Fraction)
@@ -94,7 +94,7 @@ def owner_eligible(facts: Facts, law: Law) -> Outcome:
         if facts[CITIZENSHIP] is Citizenship.RESIDENT and law[RESIDENT_MAY]:
             return met("resident")
         return us_citizen(facts, law)
-    if kind is OwnerKind.TRUST:
+    if kind in TRUSTS:
         return unknown(Why.OUTSIDE_THIS_TOOL, "trust")
     if kind is OwnerKind.PARTNERSHIP:
         return us_citizen(facts, law)

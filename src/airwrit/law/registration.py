@@ -45,6 +45,7 @@ FILING_DATA = parameter("filing_data", tuple)
 ENDING_EVENTS = parameter("registration_ends_by_event", bool)
 LOSS_IS_NAMED = parameter("loss_named_among_ending_events", bool)
 
+TRUSTS = (OwnerKind.TRUST, OwnerKind.VOTING_TRUST)
 _ENDINGS: tuple[tuple[Key[date], str], ...] = (
     (SOLD_ON, "sold"),
     (DESTROYED_ON, "destroyed"),
@@ -180,7 +181,7 @@ def _not_abroad(facts: Facts, law: Law) -> Outcome:
 
 
 def _not_in_trust(facts: Facts, law: Law) -> Outcome:
-    if facts.linked(OWNER)[OWNER_KIND] is OwnerKind.TRUST and law[PART_47_COMPULSORY]:
+    if facts.linked(OWNER)[OWNER_KIND] in TRUSTS and law[PART_47_COMPULSORY]:
         return not_met("trust")
     return met("open")
 

@@ -6,12 +6,14 @@ from airwrit.law import (
     changes,
     marking,
     owners,
+    ownership,
     papers,
     pilots,
     purpose,
     registration,
     remote_id,
     terms,
+    ways,
     weight,
 )
 from airwrit.law.judging import Bears, Rule
@@ -46,6 +48,10 @@ RULES: tuple[Rule, ...] = (
     Rule("owner_eligible", "owner", Bears.FLIGHT, owners.owner_eligible),
     Rule("us_citizen", "owner", Bears.ANSWER, owners.us_citizen),
     Rule("owner_may_file", "owner", Bears.ANSWER, owners.owner_may_file),
+    Rule("counts_as_owner", "owner", Bears.ANSWER, ownership.counts_as_owner),
+    Rule("several_owners", "owner", Bears.ANSWER, ownership.several_owners),
+    Rule("old_enough_to_file", "owner", Bears.ANSWER, ownership.old_enough_to_file),
+    Rule("used_enough_here", "owner", Bears.ANSWER, ownership.used_enough_here),
     Rule("flies_for_stated", "person", Bears.FLIGHT, pilots.flies_for_stated),
     Rule("certificate_held", "person", Bears.FLIGHT, pilots.certificate_held),
     Rule("recency", "person", Bears.FLIGHT, pilots.recency),
@@ -60,4 +66,14 @@ RULES: tuple[Rule, ...] = (
     Rule("recreational_exception", "flight", Bears.ANSWER, purpose.recreational_exception),
 )
 
-BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
+WAYS: dict[ways.Way, Rule] = {
+    ways.Way.NONE: Rule("no_registration_way", "aircraft", Bears.ANSWER, ways.no_registration_way),
+    ways.Way.RECOGNITION: Rule("recognition_way", "aircraft", Bears.ANSWER, ways.recognition_way),
+    ways.Way.RECREATIONAL: Rule("recreational_way", "aircraft", Bears.ANSWER, ways.recreational_way),
+    ways.Way.PERSON: Rule("person_way", "aircraft", Bears.ANSWER, ways.person_way),
+    ways.Way.ORGANIZATION: Rule("organization_way", "aircraft", Bears.ANSWER, ways.organization_way),
+    ways.Way.PART_47: Rule("part_47_way", "aircraft", Bears.ANSWER, ways.part_47_way),
+}
+"""The rules of the ways to register, judged when somebody asks which one fits; a standing does not need them."""
+
+BY_NAME: dict[str, Rule] = {rule.name: rule for rule in (*RULES, *WAYS.values())}

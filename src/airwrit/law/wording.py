@@ -24,10 +24,25 @@ from airwrit.law.parameters import tables
 
 FOLDER = Path(__file__).parent / "words"
 
+_OF_A_WAY = (
+    "part_48_path",
+    "counts_as_owner",
+    "several_owners",
+    "old_enough_to_file",
+    "used_enough_here",
+    "owner_eligible",
+    "us_citizen",
+)
+"""Rules whose outcomes the rules of the ways to register hand on."""
 _BORROWS = {
     "owner_eligible": ("us_citizen",),
     "registration_not_void": ("owner_eligible", "us_citizen", "filed_by_eligible_person"),
     "filed_by_eligible_person": ("owner_eligible", "us_citizen"),
+    "used_enough_here": ("us_citizen",),
+    "recreational_way": _OF_A_WAY,
+    "person_way": _OF_A_WAY,
+    "organization_way": _OF_A_WAY,
+    "part_47_way": _OF_A_WAY,
     "recreational_exception": (
         "recreational_purpose",
         "must_be_registered",

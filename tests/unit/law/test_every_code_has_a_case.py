@@ -12,6 +12,7 @@ from tests.unit.law import (
     test_registration_rules,
     test_remote_id_rules,
     test_term_rules,
+    test_way_rules,
 )
 
 CASES = (
@@ -22,6 +23,7 @@ CASES = (
     + test_registration_rules.CASES
     + test_remote_id_rules.CASES
     + test_term_rules.CASES
+    + test_way_rules.CASES
 )
 
 

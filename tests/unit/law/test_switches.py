@@ -21,7 +21,9 @@ def params() -> list[Param[Any]]:
     found: dict[str, Param[Any]] = {}
     for info in pkgutil.iter_modules(airwrit.law.__path__):
         module = importlib.import_module(f"airwrit.law.{info.name}")
-        found.update({value.name: value for value in vars(module).values() if isinstance(value, Param)})
+        for value in vars(module).values():
+            several = value if isinstance(value, tuple) else (value,)
+            found.update({one.name: one for one in several if isinstance(one, Param)})
     return [found[name] for name in sorted(found)]
 
 

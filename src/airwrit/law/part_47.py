@@ -1,0 +1,32 @@
+"""Part 47 beside its terms: forms, fees, numbers, marks and addresses. Most of it was read at second hand or not at all."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from airwrit.law.parameters import Param, parameter
+
+US_HOURS = parameter("part_47_us_hours_share", Fraction)
+FORMS = parameter("part_47_forms", tuple)
+ENTITY_PAPERS = parameter("part_47_entity_papers", tuple)
+PART_47_FEE_USD = parameter("part_47_fee_usd", Decimal)
+CHOICE_FEE_USD = parameter("n_number_choice_fee_usd", Decimal)
+NUMBER_FORM = parameter("n_number_form", str)
+ADDRESS_DAYS = parameter("part_47_address_days", int)
+LISTS_SERIAL = parameter("part_47_lists_serial", bool)
+MARK_HEIGHTS = parameter("n_number_mark_heights", str)
+MARK_FORM = parameter("n_number_mark_form", str)
+GUIDANCE: tuple[Param[Any], ...] = (
+    FORMS,
+    ENTITY_PAPERS,
+    LISTS_SERIAL,
+    PART_47_FEE_USD,
+    NUMBER_FORM,
+    CHOICE_FEE_USD,
+    MARK_FORM,
+    MARK_HEIGHTS,
+    ADDRESS_DAYS,
+)
+"""What to know of the paper way, in the order it is needed."""

@@ -1,0 +1,243 @@
+"""Each way to register, open, shut or not known; who counts as an owner; and the way that fits."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+
+from airwrit.base.findings import Verdict
+from airwrit.facts.key import Raw
+from airwrit.law.ways import Decision, Way, decision_of
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, owner
+
+NONE, ABROAD, FUN = "no_registration_way", "recognition_way", "recreational_way"
+BY_PERSON, BY_ORGANIZATION, PAPER = "person_way", "organization_way", "part_47_way"
+COUNTS, SEVERAL, AGE, HERE = "counts_as_owner", "several_owners", "old_enough_to_file", "used_enough_here"
+
+
+def person(**facts: Raw) -> Given:
+    """A citizen who owns it, old enough to file."""
+    return owner(**{"owner_kind": "person", "citizenship": "citizen", "filer_old_enough": True, **facts})
+
+
+def company(**facts: Raw) -> Given:
+    """A corporation organized here with its aircraft based here."""
+    here: dict[str, Raw] = {
+        "owner_kind": "corporation",
+        "organized_in_us": True,
+        "based_and_used_in_us": True,
+        "president_citizen": False,
+    }
+    return owner(**{**here, **facts})
+
+
+def small(grams: str = "900", used_for: Raw = "recreation", **facts: Raw) -> Given:
+    """An aircraft that owner O owns, weighed on a scale without error."""
+    about: dict[str, Raw] = {"used_for": used_for, "takeoff_weight_g": grams, "scale_error_g": "0"}
+    return aircraft(**{**about, "owner": "O", **facts})
+
+
+FREE = [
+    case(NONE, "met", "light", TODAY, small("249.4758035"), use="recreation"),
+    case(NONE, "not_met", "over_weight", TODAY, small("249.4758036"), use="recreation"),
+    case(NONE, "not_met", "over_weight", TODAY, aircraft(takeoff_weight_g="400"), use="recreation"),
+    case(
+        NONE, "unknown", "used_for", TODAY, aircraft(takeoff_weight_g="200"), use="recreation", why="missing"
+    ),
+    case(
+        NONE,
+        "unknown",
+        "weight_in_doubt",
+        TODAY,
+        small("249", scale_error_g="1"),
+        use="recreation",
+        why="within_doubt",
+    ),
+    case(
+        NONE,
+        "unknown",
+        "takeoff_weight_g",
+        TODAY,
+        aircraft(used_for="recreation"),
+        use="recreation",
+        why="missing",
+    ),
+    case(NONE, "not_met", "other_purpose", TODAY, small("100", "work")),
+    case(NONE, "met", "light", "2021-04-20", small("100", "work")),
+    case(NONE, "not_met", "over_weight", "2021-04-20", small("900", "work")),
+    case(NONE, "met", "armed_forces", TODAY, small(used_for="work", armed_forces=True)),
+    case(NONE, "met", "indoors", TODAY, small(used_for="work", only_indoors=True)),
+    case(NONE, "met", "struck", "2017-12-11", small(), use="recreation"),
+    case(NONE, "not_met", "foreign", TODAY, small("100", foreign_registry=True), use="recreation"),
+    case(ABROAD, "met", "foreign", TODAY, aircraft(foreign_registry=True)),
+    case(ABROAD, "not_met", "not_foreign", TODAY, aircraft()),
+]
+
+RECREATIONAL = [
+    case(FUN, "met", "open", TODAY, small(), person(), use="recreation"),
+    case(FUN, "met", "open", TODAY, small(), person(citizenship="permanent resident"), use="recreation"),
+    case(FUN, "not_met", "other_purpose", TODAY, small(used_for="work and recreation"), person()),
+    case(FUN, "not_met", "not_a_person", TODAY, small(), company(), use="recreation"),
+    case(FUN, "not_met", "abroad", TODAY, small(flown_abroad=True), person(), use="recreation"),
+    case(FUN, "not_met", "not_citizen", TODAY, small(), person(citizenship="neither"), use="recreation"),
+    case(FUN, "not_met", "too_young", TODAY, small(), person(filer_old_enough=False), use="recreation"),
+    case(FUN, "not_met", "foreign", TODAY, small(foreign_registry=True), person(), use="recreation"),
+    case(FUN, "unknown", "used_for", TODAY, small(used_for=None), person(), use="recreation", why="missing"),
+]
+
+PER_AIRCRAFT = [
+    case(BY_PERSON, "met", "open", TODAY, small(used_for=None), person()),
+    case(BY_PERSON, "not_met", "not_a_person", TODAY, small(), owner(owner_kind="government")),
+    case(BY_PERSON, "not_met", "heavy", TODAY, small("24947.58035"), person()),
+    case(BY_PERSON, "not_met", "lessee", TODAY, small(), person(holds_as="lessee")),
+    case(BY_PERSON, "unknown", "borrower", TODAY, small(), person(holds_as="borrower"), why="open_reading"),
+    case(
+        BY_PERSON,
+        "unknown",
+        "several",
+        TODAY,
+        small(),
+        person(owned_by_several=True, other_owners_eligible=True),
+        why="open_reading",
+    ),
+    case(BY_PERSON, "unknown", "owner", TODAY, small(owner=None), why="missing"),
+    case(BY_PERSON, "not_met", "not_yet_open", "2016-03-30", small(used_for="work"), person()),
+    case(BY_PERSON, "met", "open", "2016-03-31", small(used_for="work"), person()),
+    case(BY_ORGANIZATION, "met", "open", TODAY, small(used_for="work"), company()),
+    case(BY_ORGANIZATION, "met", "open", TODAY, small(), owner(owner_kind="government")),
+    case(BY_ORGANIZATION, "not_met", "a_person", TODAY, small(), person()),
+    case(BY_ORGANIZATION, "not_met", "trust", TODAY, small(), owner(owner_kind="voting trust")),
+    case(
+        BY_ORGANIZATION,
+        "not_met",
+        "partners",
+        TODAY,
+        small(),
+        owner(owner_kind="partnership", partners_all_citizens=False),
+    ),
+]
+
+ON_PAPER = [
+    case(PAPER, "met", "open", TODAY, small("30000"), person()),
+    case(PAPER, "met", "open", TODAY, small(), person(owned_by_several=True, other_owners_eligible=True)),
+    case(
+        PAPER,
+        "not_met",
+        "one_not_eligible",
+        TODAY,
+        small(),
+        person(owned_by_several=True, other_owners_eligible=False),
+    ),
+    case(
+        PAPER,
+        "unknown",
+        "other_owners_eligible",
+        TODAY,
+        small(),
+        person(owned_by_several=True),
+        why="missing",
+    ),
+    case(PAPER, "met", "open", TODAY, small(), company(us_flight_hours_share="0.6")),
+    case(PAPER, "not_met", "share_not_reached", TODAY, small(), company(us_flight_hours_share="0.59")),
+    case(PAPER, "unknown", "us_flight_hours_share", TODAY, small(), company(), why="missing"),
+    case(PAPER, "unknown", "trust", TODAY, small(), owner(owner_kind="trust"), why="outside_this_tool"),
+    case(PAPER, "not_met", "foreign", TODAY, small(foreign_registry=True), person()),
+]
+
+OWNERS = [
+    case(COUNTS, "met", "in_title", TODAY, owner(holds_as="owner in title")),
+    case(COUNTS, "met", "included", TODAY, owner(holds_as="bailee")),
+    case(COUNTS, "met", "included", TODAY, owner(holds_as="lessee under a contract of conditional sale")),
+    case(COUNTS, "not_met", "lessee", TODAY, owner(holds_as="lessee")),
+    case(COUNTS, "unknown", "borrower", TODAY, owner(holds_as="borrower"), why="open_reading"),
+    case(COUNTS, "not_applicable", "nothing_said", TODAY, owner(owner_kind="person")),
+    case(SEVERAL, "not_applicable", "one_owner", TODAY, owner(owner_kind="person")),
+    case(
+        SEVERAL,
+        "not_met",
+        "one_not_eligible",
+        TODAY,
+        owner(owned_by_several=True, other_owners_eligible=False),
+    ),
+    case(
+        SEVERAL,
+        "unknown",
+        "several",
+        TODAY,
+        owner(owned_by_several=True, other_owners_eligible=True),
+        why="open_reading",
+    ),
+    case(AGE, "met", "old_enough", "2026-03-11", owner(owner_kind="person", owner_born_on="2013-03-11")),
+    case(AGE, "met", "old_enough", TODAY, owner(owner_kind="person", filer_old_enough=True)),
+    case(
+        AGE,
+        "met",
+        "older_person",
+        "2026-03-10",
+        owner(owner_kind="person", owner_born_on="2013-03-11", filer_old_enough=True),
+    ),
+    case(AGE, "not_met", "too_young", TODAY, owner(owner_kind="person", filer_old_enough=False)),
+    case(AGE, "unknown", "filer_old_enough", TODAY, owner(owner_kind="person"), why="missing"),
+    case(AGE, "not_applicable", "no_person", TODAY, owner(owner_kind="trust")),
+    case(HERE, "met", "share_reached", TODAY, company(us_flight_hours_share="0.6")),
+    case(HERE, "not_met", "share_not_reached", TODAY, company(us_flight_hours_share="0.5999")),
+    case(
+        HERE,
+        "unknown",
+        "citizen_votes_share",
+        TODAY,
+        owner(owner_kind="corporation", us_flight_hours_share="0"),
+        why="missing",
+    ),
+    case(
+        HERE,
+        "not_applicable",
+        "citizen",
+        TODAY,
+        company(
+            president_citizen=True, citizens_control=True, citizen_votes_share="1", citizen_officers_share="1"
+        ),
+    ),
+    case(HERE, "not_applicable", "no_corporation", TODAY, owner(owner_kind="person")),
+]
+
+CASES = FREE + RECREATIONAL + PER_AIRCRAFT + ON_PAPER + OWNERS
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)
+
+
+def decided(*letters: str) -> Decision:
+    """The decision for one letter a way: o open, s shut, u unknown."""
+    meant = {"o": Verdict.MET, "s": Verdict.NOT_MET, "u": Verdict.UNKNOWN}
+    return decision_of({way: meant[letter] for way, letter in zip(Way, "".join(letters), strict=True)})
+
+
+@pytest.mark.parametrize(
+    ("letters", "way", "verdict", "sure"),
+    [
+        ("ossoss", Way.NONE, "met", Way.NONE),
+        ("ssooso", Way.RECREATIONAL, "met", Way.RECREATIONAL),
+        ("sssoso", Way.PERSON, "met", Way.PERSON),
+        ("ssssoo", Way.ORGANIZATION, "met", Way.ORGANIZATION),
+        ("ssssso", Way.PART_47, "met", Way.PART_47),
+        ("sssssu", Way.PART_47, "unknown", None),
+        ("usuoso", None, "unknown", Way.PERSON),
+        ("uuuuuu", None, "unknown", None),
+        ("ssssss", None, "not_met", None),
+    ],
+)
+def test_the_way_that_fits(letters: str, way: Way | None, verdict: str, sure: Way | None) -> None:
+    found = decided(letters)
+    assert (found.way, found.verdict, found.sure) == (way, verdict, sure)
+
+
+def test_no_way_is_taken_past_one_that_is_not_shut() -> None:
+    for letters in product("osu", repeat=len(Way)):
+        found = decided(*letters)
+        if found.verdict is Verdict.MET:
+            before = list(Way)[: list(Way).index(found.way)] if found.way else []
+            assert [letters[list(Way).index(way)] for way in before] == ["s"] * len(before)
