@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -22,6 +22,7 @@ from airwrit.base.identifiers import (
     part_48_number,
 )
 from airwrit.base.operators import operator_number, without_secret
+from airwrit.intake.photo import Code, Photo
 
 Check = Callable[[str], Checked]
 
@@ -86,6 +87,29 @@ class Identified:
         return Verdict.UNKNOWN if Verdict.UNKNOWN in verdicts else Verdict.NOT_MET
 
 
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was asked about: one typed text, or a photo with the text of each of its codes, in the photo's order."""
+
+    texts: tuple[Identified, ...]
+    photo: Photo | None = None
+
+    @property
+    def status(self) -> str:
+        """How the texts came to us; what a code says is never more than read, to be confirmed by a person."""
+        if self.photo is None:
+            return "typed"
+        return "read, to be confirmed" if self.texts else "no code was read"
+
+    @property
+    def verdict(self) -> Verdict:
+        """The best of the texts': a label may have other codes beside. Unknown for a photo in which no code was read."""
+        verdicts = {text.verdict for text in self.texts}
+        if Verdict.MET in verdicts:
+            return Verdict.MET
+        return Verdict.NOT_MET if verdicts == {Verdict.NOT_MET} else Verdict.UNKNOWN
+
+
 @cache
 def _data() -> Mapping[str, Any]:
     path = Path(__file__).with_name("identify.toml")
@@ -118,8 +142,25 @@ def identified(text: str) -> Identified:
     return Identified(shown, () if shown != text else readings, (), warnings, parts)
 
 
-def verdict_of(answers: tuple[Identified, ...]) -> Verdict:
-    """The verdict over several texts: the worst of theirs."""
+def answer_to(text: str) -> Answer:
+    """The answer to a typed text."""
+    return Answer((identified(text),))
+
+
+def answer_to_photo(photo: Photo) -> Answer:
+    """The answer to a photo: each code's text identified like a typed one. A code without text is no number of ours."""
+    return Answer(tuple(_of_code(code) for code in photo.codes), photo)
+
+
+def _of_code(code: Code) -> Identified:
+    if code.text:
+        return identified(code.text)
+    told = f"the code holds {len(code.raw)} bytes that are no text, so no number that is known here"
+    return Identified("", (), (), (told,))
+
+
+def verdict_of(answers: Sequence[Answer]) -> Verdict:
+    """The verdict over all that was asked: the worst of the answers'."""
     return worst_of({answer.verdict for answer in answers})
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from airwrit.answers.identify import SAYS, Identified, Reading, kinds, verdict_of
+from airwrit.answers.identify import SAYS, Answer, Identified, Reading, kinds, verdict_of
 from airwrit.base.identifiers import Fault
 
 Json = dict[str, Any]
@@ -13,31 +13,52 @@ Json = dict[str, Any]
 FORM_ONLY = "A right form does not show that a number was ever issued, nor to whom: compare with the label and the certificate."
 
 
-def identify_json(answers: Sequence[Identified]) -> Json:
-    """The document: question, verdict, one entry a text, and every reading as a finding."""
+def identify_json(answers: Sequence[Answer]) -> Json:
+    """The document: question, verdict, one entry for each text or photo, and every reading as a finding."""
+    texts = [text for answer in answers for text in answer.texts]
+    sources = [answer.photo.source for answer in answers if answer.photo]
     return {
         "question": "identify",
-        "verdict": verdict_of(tuple(answers)).value,
-        "texts": [_text(answer) for answer in answers],
+        "verdict": verdict_of(answers).value,
+        "asked": [_asked(answer) for answer in answers],
         "findings": [
             _finding(one, reading)
-            for answer in answers
-            for one in (answer, *answer.parts)
+            for text in texts
+            for one in (text, *text.parts)
             for reading in one.readings
         ],
         "problems": [],
-        "sources": [],
+        "sources": [{"name": source.name, "sha256": source.sha256} for source in sources],
         "caution": FORM_ONLY,
     }
 
 
-def _text(answer: Identified) -> Json:
-    return {
-        "text": answer.text,
+def _asked(answer: Answer) -> Json:
+    told: Json = {
+        "status": answer.status,
         "verdict": answer.verdict.value,
-        "damage": [_fault(fault) for fault in answer.damage],
-        "warnings": list(answer.warnings),
-        "parts": [_text(part) for part in answer.parts],
+        "texts": [_text(text) for text in answer.texts],
+    }
+    photo = answer.photo
+    if photo is not None:
+        told["photo"] = {
+            "name": photo.source.name,
+            "width_px": photo.width,
+            "height_px": photo.height,
+            "pictures": photo.pictures,
+            "read_by_step": photo.step or None,
+            "codes": [code.kind for code in photo.codes],
+        }
+    return told
+
+
+def _text(text: Identified) -> Json:
+    return {
+        "text": text.text,
+        "verdict": text.verdict.value,
+        "damage": [_fault(fault) for fault in text.damage],
+        "warnings": list(text.warnings),
+        "parts": [_text(part) for part in text.parts],
     }
 
 

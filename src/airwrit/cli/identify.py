@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import click
 from rich.console import Console
@@ -10,12 +11,22 @@ from rich.padding import Padding
 from rich.text import Text
 
 from airwrit.answers.as_json import EXIT
-from airwrit.answers.identify import SAYS, Identified, Reading, identified, kinds, verdict_of
+from airwrit.answers.identify import (
+    SAYS,
+    Answer,
+    Identified,
+    Reading,
+    answer_to,
+    answer_to_photo,
+    kinds,
+    verdict_of,
+)
 from airwrit.answers.identify_json import FORM_ONLY, identify_json
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.base.identifiers import Fault
 from airwrit.cli.show import SIGNS, clean, console
+from airwrit.intake.photo import Photo, is_photo_name, read_photo
 
 
 @click.command()
@@ -23,31 +34,60 @@ from airwrit.cli.show import SIGNS, clean, console
 @click.option("--all", "every", is_flag=True, help="Every reading with all its faults.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
-    """What a number is and whether it can be right, by its form.
+    """What a number is and whether it can be right, by its form alone.
+
+    THINGS are numbers as typed, or photos of labels with a QR code, Data Matrix or bar code (.jpg .png .webp .bmp .tif .gif).
+    Known are Remote ID serials, N-numbers, Part 48 registration numbers, 24-bit aircraft addresses and operator numbers.
 
     \b
     Example:
       airwrit identify ZZ9Z5A1B2C
     """
-    answers = tuple(_identified(thing) for thing in things)
+    answers = [_answer(thing) for thing in things]
     if as_json:
         click.echo(json.dumps(identify_json(answers), indent=1))
     else:
         out = console()
         for answer in answers:
-            _show(answer, out, every=every)
+            _show_answer(answer, out, every=every)
         out.print(Text(FORM_ONLY, style="dim"))
     return EXIT[verdict_of(answers)]
 
 
-def _identified(thing: str) -> Identified:
+def _answer(thing: str) -> Answer:
     if not thing.strip():
         raise UsageError("nothing was given", where="identify", do="give a number or a photo of a label")
-    return identified(thing)
+    if is_photo_name(thing):
+        return answer_to_photo(read_photo(Path(thing)))
+    return answer_to(thing)
 
 
-def _show(answer: Identified, out: Console, *, every: bool) -> None:
-    out.print(Text(clean(answer.text), style="bold"))
+def _show_answer(answer: Answer, out: Console, *, every: bool) -> None:
+    photo = answer.photo
+    if photo is None:
+        _show(answer.texts[0], "", out, every=every)
+        return
+    out.print(f"{clean(photo.source.name)}, {photo.width} by {photo.height} pixels: {_codes_read(photo)}")
+    if photo.pictures > 1:
+        out.print(f"     the file has {photo.pictures} pictures; only the first was looked at")
+    out.print()
+    for code, text in zip(photo.codes, answer.texts, strict=True):
+        _show(text, f"{code.kind}: ", out, every=every)
+    if photo.codes:
+        out.print("Read, to be confirmed: compare each sign with the label before you rely on it.")
+
+
+def _codes_read(photo: Photo) -> str:
+    if photo.codes:
+        return f"{len(photo.codes)} code{'s' * (len(photo.codes) > 1)} read; there may be more in it"
+    return (
+        f"{SIGNS[Verdict.UNKNOWN]} cannot be told: no code was read. Go nearer (four pixels or more to the smallest bar or "
+        "square), hold still, give it light; or type the number"
+    )
+
+
+def _show(answer: Identified, before: str, out: Console, *, every: bool) -> None:
+    out.print(before + clean(answer.text), style="bold")
     for fault in answer.damage:
         out.print(f"{SIGNS[Verdict.UNKNOWN]} cannot be told: {_fault(fault)}")
     for warning in answer.warnings:

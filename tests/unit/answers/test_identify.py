@@ -8,9 +8,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.identify import Identified, Reading, identified, kinds, verdict_of
+from airwrit.answers.identify import (
+    Answer,
+    Identified,
+    Reading,
+    answer_to,
+    answer_to_photo,
+    identified,
+    kinds,
+    verdict_of,
+)
 from airwrit.answers.identify_json import identify_json
 from airwrit.base.findings import Verdict
+from airwrit.facts.statement import Source
+from airwrit.intake.photo import Code, Photo
 
 MET, NOT_MET, UNKNOWN = Verdict.MET, Verdict.NOT_MET, Verdict.UNKNOWN
 
@@ -143,14 +154,14 @@ def test_warnings(text: str, says: str) -> None:
 def test_the_secret_signs_stand_nowhere(text: str) -> None:
     answer = identified(text)
     assert "qjv" not in repr(answer).lower()
-    assert "qjv" not in json.dumps(identify_json([answer])).lower()
+    assert "qjv" not in json.dumps(identify_json([Answer((answer,))])).lower()
 
 
 @given(st.text())
 def test_no_text_makes_it_raise(text: str) -> None:
     answer = identified(text)
     assert answer.verdict in (MET, NOT_MET, UNKNOWN)
-    assert json.loads(json.dumps(identify_json([answer])))["verdict"] == answer.verdict.value
+    assert json.loads(json.dumps(identify_json([Answer((answer,))])))["verdict"] == answer.verdict.value
 
 
 @given(st.text("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ", max_size=21))
@@ -161,10 +172,48 @@ def test_a_near_miss_never_comes_with_a_met_reading(text: str) -> None:
 
 
 def test_the_worst_of_several_texts_counts() -> None:
-    answers = tuple(map(identified, ("ZZ9Z5A1B2C", "D001D")))
+    answers = [answer_to("ZZ9Z5A1B2C"), answer_to("D001D")]
     assert verdict_of(answers) is UNKNOWN
-    assert verdict_of((*answers, identified("hello"))) is NOT_MET
+    assert verdict_of([*answers, answer_to("hello")]) is NOT_MET
     assert verdict_of(answers[:1]) is MET
+
+
+def photo_of(*codes: Code) -> Photo:
+    return Photo(Source("label.jpg", "0" * 64), 640, 480, 1, "as it is" if codes else "", codes)
+
+
+@pytest.mark.parametrize(
+    ("codes", "verdict", "status"),
+    [
+        ((), UNKNOWN, "no code was read"),
+        ((Code("QR Code", "ZZ9Z5A1B2C", b""),), MET, "read, to be confirmed"),
+        (
+            (Code("QR Code", "hello", b""), Code("Data Matrix", "FA00TEST01", b"")),
+            MET,
+            "read, to be confirmed",
+        ),
+        (
+            (Code("QR Code", "hello", b""), Code("Data Matrix", "D001D", b"")),
+            UNKNOWN,
+            "read, to be confirmed",
+        ),
+        ((Code("QR Code", "hello", b""),), NOT_MET, "read, to be confirmed"),
+        ((Code("QR Code", "", b"\xff\x00"),), NOT_MET, "read, to be confirmed"),
+    ],
+)
+def test_what_codes_in_a_photo_can_be(codes: tuple[Code, ...], verdict: Verdict, status: str) -> None:
+    answer = answer_to_photo(photo_of(*codes))
+    assert (answer.verdict, answer.status) == (verdict, status)
+    told = identify_json([answer])
+    assert told["sources"] == [{"name": "label.jpg", "sha256": "0" * 64}]
+    assert told["asked"][0]["photo"]["codes"] == [code.kind for code in codes]
+
+
+def test_a_secret_in_a_code_is_masked_too() -> None:
+    text = "FIN87astrdge12k8-qjv"
+    told = json.dumps(identify_json([answer_to_photo(photo_of(Code("QR Code", text, text.encode())))]))
+    assert "qjv" not in told
+    assert text.encode().hex() not in told
 
 
 def test_each_kind_has_its_words() -> None:
@@ -172,7 +221,7 @@ def test_each_kind_has_its_words() -> None:
 
 
 def test_json_has_the_parts_of_a_report() -> None:
-    told = identify_json([identified("ZZ9Z5A1B2C")])
+    told = identify_json([answer_to("ZZ9Z5A1B2C")])
     assert told["question"] == "identify"
     finding = next(finding for finding in told["findings"] if finding["rule"] == "remote_id_serial")
     assert finding["verdict"] == "met"
