@@ -8,7 +8,11 @@ from typing import Any
 from airwrit.base.errors import BadFact
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.flight import FLIGHT_KEYS
+from airwrit.facts.flight_airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.flight_limits import FLIGHT_LIMIT_KEYS
 from airwrit.facts.flight_log import FLIGHT_LOG_KEYS
+from airwrit.facts.flight_people import FLIGHT_PEOPLE_KEYS
+from airwrit.facts.incident import INCIDENT_KEYS
 from airwrit.facts.key import Key
 from airwrit.facts.papers import PAPER_KEYS
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
@@ -23,6 +27,10 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + TRAINING_KEYS
     + PAPER_KEYS
     + FLIGHT_KEYS
+    + FLIGHT_LIMIT_KEYS
+    + FLIGHT_PEOPLE_KEYS
+    + FLIGHT_AIRSPACE_KEYS
+    + INCIDENT_KEYS
     + FLIGHT_LOG_KEYS
 )
 KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
@@ -38,6 +46,8 @@ TABLES: dict[str, str] = {
     "training": "training",
     "paper": "paper",
     "flight": "flight",
+    "map_cell": "cell",
+    "incident": "incident",
 }
 """Table of a facts file -> kind of subject; a subject's name is `kind/id`."""
 

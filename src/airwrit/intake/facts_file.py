@@ -14,6 +14,8 @@ from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.times import EARLIEST, Order, When, order_of, parse_when
 from airwrit.facts.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.flight_airspace import CELL_OF
+from airwrit.facts.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.people import EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
@@ -29,8 +31,8 @@ _ALSO_ID = {
     "pilot": "name",
 }
 _ABOUT = ("id", "from", "until")
-_ALONE = {"aircraft": "A", "owner": "owner", "person": "pilot", "flight": "flight"}
-_NUMBERED = ("part", "training", "paper")
+_ALONE = {"aircraft": "A", "owner": "owner", "person": "pilot", "flight": "flight", "incident": "incident"}
+_NUMBERED = ("part", "training", "paper", "map_cell")
 _GRAMS = "_g"
 _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (REGISTRATION, "aircraft", "registration"),
@@ -40,6 +42,8 @@ _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (PART_OF, "part", "aircraft"),
     (FLIGHT_AIRCRAFT, "flight", "aircraft"),
     (FLIGHT_PILOT, "flight", "person"),
+    (CELL_OF, "cell", "flight"),
+    (INCIDENT_AIRCRAFT, "incident", "aircraft"),
 )
 """Links that go without saying where there is one subject of the second kind: key, kind that holds it, kind it points at."""
 
