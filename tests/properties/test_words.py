@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -13,12 +14,14 @@ from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
 from airwrit.facts.words import RegistrationKind
-from airwrit.law.judging import USES, Finding, judge
+from airwrit.law.judging import USES, Finding, Rule, judge
 from airwrit.law.rulebook import BY_NAME
+from airwrit.law.rulebook_flights import FLIGHT_RULES
 from airwrit.law.wording import texts, worded
 
 NOW = datetime(2026, 11, 25, tzinfo=UTC)
 STATES = 4000
+FLIGHT_STATES = 3000
 OFFSETS = (
     -6000,
     -5000,
@@ -41,6 +44,20 @@ OFFSETS = (
 )
 SERIALS = ("ZZ9Z5AAAAA", "ZZ9Z5BBBBB", "ZZ9ZOAAAAA", "0AB-77/2019")
 WEIGHTS = ("200", "249.4758035", "250", "900", "24947.58035", "30000")
+NUMBERS = {
+    "ft": ("0", "300", "350", "400", "700", "1500", "4000"),
+    "kt": ("5", "80", "88"),
+    "sm": ("2", "3", "5"),
+    "nm": ("2", "4"),
+    "mi": ("10", "15.5", "20", "32", "40"),
+    "usd": ("400", "501", "30000"),
+}
+FLIGHT_KEYS = [
+    key for key in ALL_KEYS if TABLES[key.table] in ("flight", "cell", "incident", "paper", "aircraft")
+]
+GROUND_KEYS = [key for key in ALL_KEYS if TABLES[key.table] not in ("cell", "incident")]
+SELDOM = frozenset({"flight_under", "flight_waiver", "metar_visibility_sm", "no_clouds"})
+HOURS = ("04:00", "10:00", "14:50", "15:10", "18:00", "21:00")
 UNUSUAL = frozenset(
     {
         *(
@@ -75,6 +92,20 @@ def some_day(dice: random.Random, on: date) -> date:
     return near + timedelta(days=dice.choice(OFFSETS))
 
 
+def some_moment(dice: random.Random, on: date) -> str:
+    """An instant of the day asked about, or of the one before or after it."""
+    return f"{on + timedelta(days=dice.choice((0, 0, 0, -1, 1)))}T{dice.choice(HOURS)}:00+00:00"
+
+
+def some_number(key: Key[Any], dice: random.Random) -> str:
+    """A number in the key's unit on either side of its limits."""
+    if "share" in key.name:
+        return dice.choice(("0", "0.5", "0.7", "0.8", "1"))
+    if "seats" in key.name:
+        return dice.choice(("28000", "30000"))
+    return dice.choice(NUMBERS.get(key.unit, (*WEIGHTS, "400", "700")))
+
+
 def some_value(key: Key[Any], dice: random.Random, on: date) -> Raw:
     """A value of the key's kind that has a chance to meet and to miss its limits."""
     if key.links_to:
@@ -84,13 +115,11 @@ def some_value(key: Key[Any], dice: random.Random, on: date) -> Raw:
     if key.kind is bool:
         return dice.random() < 0.5
     if key.kind is date:
-        return some_day(dice, on).isoformat()
-    if key.kind is Decimal:
         return (
-            dice.choice(("0", "0.5", "0.7", "0.8", "1"))
-            if "share" in key.name
-            else dice.choice((*WEIGHTS, "400", "700"))
+            some_moment(dice, on) if key.instants and dice.random() < 0.8 else some_day(dice, on).isoformat()
         )
+    if key.kind is Decimal:
+        return some_number(key, dice)
     if key.kind is str:
         return dice.choice(("a", "b"))
     return raw_of(dice.choice(list(key.kind)))
@@ -117,16 +146,21 @@ def usual_registration(dice: random.Random, on: date) -> list[Known]:
     return known
 
 
-def some_state(dice: random.Random) -> State:
-    """Two subjects of every kind with about two thirds of their facts."""
-    on = some_day(dice, date(2026, 11, 25))
+def some_facts(keys: Iterable[Key[Any]], dice: random.Random, on: date) -> list[Known]:
+    """Two subjects of every kind the keys are of, with about two thirds of their facts."""
     density = dice.choice((0.35, 0.65, 0.95))
-    known = [
+    return [
         Known(Statement(subject_named(TABLES[key.table], number), key.name, some_value(key, dice, on)))
-        for key in ALL_KEYS
+        for key in keys
         for number in ("1", "2")
         if dice.random() < density
     ]
+
+
+def some_state(dice: random.Random) -> State:
+    """How aircraft, people and papers may stand on a day or at an instant."""
+    on = some_day(dice, date(2026, 11, 25))
+    known = some_facts(GROUND_KEYS, dice, on)
     known = [item for item in known if dice.random() < 0.98 or item.statement.subject != "aircraft/1"]
     if dice.random() < 0.5:
         known = [item for item in known if item.statement.key not in UNUSUAL] + usual_registration(dice, on)
@@ -134,12 +168,24 @@ def some_state(dice: random.Random) -> State:
     return state_of(known, when, NOW)
 
 
-def findings(state: State) -> list[Finding]:
+def some_flight(dice: random.Random) -> State:
+    """How flights and incidents may have gone, mostly asked about at an instant."""
+    on = some_day(dice, date(2026, 11, 25))
+    known = [
+        item
+        for item in some_facts(FLIGHT_KEYS, dice, on)
+        if item.statement.key not in SELDOM or dice.random() < 0.1
+    ]
+    when = datetime(on.year, on.month, on.day, 15, tzinfo=UTC) if dice.random() < 0.8 else on
+    return state_of(known, when, NOW)
+
+
+def findings(state: State, rules: Iterable[Rule]) -> list[Finding]:
     """What every rule finds of every subject of its kind under both uses."""
     day = state.on.date() if isinstance(state.on, datetime) else state.on
     return [
         judge(rule, state, subject, use, day)
-        for rule in BY_NAME.values()
+        for rule in rules
         for subject in state.subjects(rule.about)
         for use in USES
     ]
@@ -148,9 +194,12 @@ def findings(state: State) -> list[Finding]:
 def test_every_outcome_has_words_and_every_text_is_reached() -> None:
     """Random facts over all the dated law: no finding is without words, no text waits in vain."""
     dice, seen = random.Random(7), set()
-    for _ in range(STATES):
-        state = some_state(dice)
-        for finding in findings(state):
+    ground = [rule for rule in BY_NAME.values() if rule not in FLIGHT_RULES]
+    for number in range(STATES + FLIGHT_STATES):
+        of_flights = number >= STATES
+        state = some_flight(dice) if of_flights else some_state(dice)
+        rules: Iterable[Rule] = FLIGHT_RULES if of_flights else ground
+        for finding in findings(state, rules):
             where = (finding.rule.name, finding.outcome.code)
             if where not in seen:
                 words = worded(finding, state)

@@ -26,6 +26,9 @@ WEIGHT_UNITS_G: dict[str, Decimal] = {
 }
 """Grams in one of each unit, exact. `gr` is left out: it may be gram or grain."""
 
+MILES_PER_NAUTICAL_MILE = Decimal(1852) / Decimal("1609.344")
+"""Statute miles in a nautical mile, both in meters by definition; to 28 significant digits."""
+
 
 def pounds_from_grams(grams: Decimal) -> Decimal:
     """Pounds, to 28 significant digits; compare in grams against `grams_from_pounds` where exactness decides."""

@@ -17,6 +17,7 @@ from airwrit.law import (
     weight,
 )
 from airwrit.law.judging import Bears, Rule
+from airwrit.law.rulebook_flights import FLIGHT_RULES
 
 RULES: tuple[Rule, ...] = (
     Rule("use_stated", "aircraft", Bears.FLIGHT, registration.use_stated),
@@ -64,6 +65,7 @@ RULES: tuple[Rule, ...] = (
     Rule("may_manipulate_supervised", "person", Bears.ANSWER, pilots.may_manipulate_supervised),
     Rule("recreational_purpose", "flight", Bears.ANSWER, purpose.recreational_purpose),
     Rule("recreational_exception", "flight", Bears.ANSWER, purpose.recreational_exception),
+    *FLIGHT_RULES,
 )
 
 WAYS: dict[ways.Way, Rule] = {

@@ -50,6 +50,7 @@ _BORROWS = {
         "marked_outside",
         "recreational_safety_test",
     ),
+    "dc_outer_ring": ("must_be_registered", "marked_outside"),
 }
 """Rules that hand on the outcome of another rule, and so its code."""
 

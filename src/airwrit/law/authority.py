@@ -1,0 +1,130 @@
+"""Airspace and notices: 14 CFR 107.41 to 107.47, 99.7; what the facility map says; prohibited and restricted areas."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from airwrit.base.findings import Outcome, Why
+from airwrit.facts.flight import HEIGHT_AGL
+from airwrit.facts.flight_airspace import (
+    AIRSPACE_CLASS,
+    AREA_PERMISSION,
+    AUTHORIZED_HEIGHT,
+    AUTHORIZES_FROM,
+    AUTHORIZES_UNTIL,
+    CELL_NUMBER,
+    CELL_OF,
+    FLIGHT_AUTHORIZATION,
+    GIVEN_BY,
+    NOTICE_AUTHORIZED,
+    NOTICE_COVERS,
+    RESTRICTED_AREA,
+)
+from airwrit.facts.flight_words import AirspaceClass, GivenBy, Section
+from airwrit.facts.state import Facts
+from airwrit.facts.words import UsedFor
+from airwrit.law.flights import has_begun, has_ended, part_107_flight, waived
+from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+
+AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
+RECREATIONAL_AUTHORIZATION = parameter("recreational_authorization", bool)
+EXTENSIONS_FREE = parameter("extensions_free", bool)
+MAP_PERMITS = parameter("facility_map_is_permission", bool)
+NOTICES_BIND = parameter("notices_bind", bool)
+NOTICES_BIND_RECREATION = parameter("notices_bind_recreation", bool)
+PERMISSION_NEEDED = parameter("restricted_area_permission_needed", bool)
+
+CONTROLLED: frozenset[AirspaceClass | None] = frozenset(
+    {AirspaceClass.B, AirspaceClass.C, AirspaceClass.D, AirspaceClass.E_SURFACE}
+)
+"""The airspace that needs prior authorization."""
+
+
+def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
+    """Whether controlled airspace is authorized for the day, the hour and the height; spoken words authorize nothing."""
+    recreation = facts.use is UsedFor.RECREATION
+    free = None if recreation else part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(RECREATIONAL_AUTHORIZATION if recreation else AUTHORIZATION_NEEDED)
+    airspace = facts[AIRSPACE_CLASS]
+    if airspace is AirspaceClass.E_EXTENSION:
+        law.span(EXTENSIONS_FREE)
+        return unknown(Why.OPEN_READING, "extension")
+    if airspace not in CONTROLLED:
+        return no_duty("uncontrolled")
+    if facts.on_file(FLIGHT_AUTHORIZATION) is None:
+        outcome = not_met("no_authorization")
+    else:
+        outcome = _covered(facts, facts.linked(FLIGHT_AUTHORIZATION))
+    if recreation or outcome.code != "no_authorization":
+        return outcome
+    return waived(Section.AIRSPACE, facts, law) or outcome
+
+
+def _covered(facts: Facts, authorization: Facts) -> Outcome:
+    return all_hold(
+        lambda: not_met("spoken") if authorization[GIVEN_BY] is GivenBy.SPOKEN else met("authorized"),
+        lambda: _not_too_early(authorization),
+        lambda: _not_too_late(authorization),
+        lambda: _low_enough(facts, authorization),
+    )
+
+
+def _not_too_early(authorization: Facts) -> Outcome:
+    start = authorization[AUTHORIZES_FROM]
+    if has_begun(AUTHORIZES_FROM, start, authorization.on):
+        return met("authorized")
+    return not_met("authorization_not_yet", value=start)
+
+
+def _not_too_late(authorization: Facts) -> Outcome:
+    end = authorization[AUTHORIZES_UNTIL]
+    if has_ended(AUTHORIZES_UNTIL, end, authorization.on):
+        return not_met("authorization_over", value=end)
+    return met("authorized")
+
+
+def _low_enough(facts: Facts, authorization: Facts) -> Outcome:
+    height = facts[HEIGHT_AGL]
+    return (
+        met("authorized") if height <= authorization[AUTHORIZED_HEIGHT] else not_met("too_high", value=height)
+    )
+
+
+def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
+    """The lowest number of the facility-map cells the flight touches: no duty and never a permission."""
+    law.span(MAP_PERMITS)
+    numbers, gap = known_of([partial(cell.__getitem__, CELL_NUMBER) for cell in facts.linking(CELL_OF)])
+    if gap is not None:
+        return gap
+    if not numbers:
+        return unknown(Why.MISSING, "no_cells")
+    lowest = min(numbers)
+    return no_duty("lowest" if lowest > 0 else "zero", value=lowest)
+
+
+def tfr(facts: Facts, law: Law) -> Outcome:
+    """Whether no temporary restriction or security notice covers the flight, or it is authorized inside it."""
+    if facts.use is UsedFor.RECREATION:
+        law.span(NOTICES_BIND_RECREATION)
+    else:
+        free = part_107_flight(facts, law)
+        if free is not None:
+            return free
+        law.span(NOTICES_BIND)
+    if not facts[NOTICE_COVERS]:
+        return met("no_notice")
+    return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("covered")
+
+
+def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
+    """Whether a prohibited or restricted area is flown in only with its agency's permission."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(PERMISSION_NEEDED)
+    if not facts[RESTRICTED_AREA]:
+        return no_duty("no_area")
+    return met("permitted") if facts[AREA_PERMISSION] else not_met("not_permitted")

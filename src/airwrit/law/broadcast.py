@@ -1,0 +1,61 @@
+"""Remote ID and other transmitters while a flight goes on: 14 CFR 89.110, 89.115, 107.52, 107.53."""
+
+from __future__ import annotations
+
+from airwrit.base.findings import Outcome, Why
+from airwrit.facts.aircraft import REMOTE_ID_WAY
+from airwrit.facts.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.flight_people import (
+    ADS_B_AUTHORIZED,
+    ADS_B_TRANSMITS,
+    BROADCAST_FAILED,
+    BROADCASTS,
+    INSIDE_FRIA,
+    LANDED_PROMPTLY,
+)
+from airwrit.facts.state import Facts
+from airwrit.facts.words import RemoteIdWay
+from airwrit.law.flights import has_begun, part_107_flight
+from airwrit.law.judging import met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.remote_id import BINDS
+
+LAND = parameter("land_when_broadcast_fails", bool)
+STAYS_ON = parameter("standard_stays_on", bool)
+TRANSMITTERS_OFF = parameter("transmitters_off", bool)
+
+
+def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
+    """Whether a flight whose Remote ID failed was landed as soon as practicable; owed from that moment on."""
+    if not law[BINDS]:
+        return no_duty("not_binding_yet")
+    law.span(LAND)
+    failed = facts.on_file(BROADCAST_FAILED)
+    if failed is None or not has_begun(BROADCAST_FAILED, failed, facts.on):
+        return no_duty("no_failure")
+    return met("landed") if facts[LANDED_PROMPTLY] else not_met("not_landed")
+
+
+def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
+    """Whether standard Remote ID works from takeoff to shutdown; inside a recognized area the text is open."""
+    if not law[BINDS]:
+        return no_duty("not_binding_yet")
+    law.span(STAYS_ON)
+    if facts.linked(FLIGHT_AIRCRAFT)[REMOTE_ID_WAY] is not RemoteIdWay.STANDARD:
+        return no_duty("not_standard")
+    if facts[BROADCASTS]:
+        return met("on")
+    if facts.on_file(INSIDE_FRIA):
+        return unknown(Why.OPEN_READING, "off_inside_fria")
+    return not_met("off")
+
+
+def adsb_out_off(facts: Facts, law: Law) -> Outcome:
+    """Whether transponder and ADS-B Out stay off, or are authorized."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(TRANSMITTERS_OFF)
+    if not facts[ADS_B_TRANSMITS]:
+        return met("off")
+    return met("authorized_to_transmit") if facts[ADS_B_AUTHORIZED] else not_met("transmits")

@@ -1,0 +1,114 @@
+"""What the rules of a flight share: which law binds it, and moments that may be a day or an instant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+
+from airwrit.base.findings import Outcome, Undecided, Verdict, Why
+from airwrit.base.times import Order, When, day_of, order_of
+from airwrit.facts.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.flight_airspace import FLIGHT_WAIVER, WAIVER_TERMS_KEPT, WAIVES
+from airwrit.facts.flight_limits import FLIGHT_UNDER
+from airwrit.facts.flight_words import Section
+from airwrit.facts.key import Key
+from airwrit.facts.papers import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
+from airwrit.facts.state import Facts
+from airwrit.facts.words import OperatedUnder
+from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.pilots import part_107_pilot
+
+TERMS_BIND = parameter("waiver_terms_bind", bool)
+OLD_NIGHT_WAIVERS = parameter("old_night_waivers_hold", bool)
+
+
+def part_107_flight(facts: Facts, law: Law) -> Outcome | None:
+    """Why a limit of Part 107 does not bind the flight, or is not judged here; None when it binds."""
+    free = part_107_pilot(facts, law)
+    if free is not None:
+        return free
+    if facts.on_file(FLIGHT_UNDER) in (None, OperatedUnder.PART_137):
+        return None
+    return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
+
+
+def has_begun(key: Key[date], bound: When, on: When) -> bool:
+    """Whether `bound` is not after `on`; a day counts whole. Undecided when the hour decides and is missing."""
+    if not isinstance(bound, datetime):
+        return bound <= day_of(on)
+    return _sure(key, order_of(bound, on)) is not Order.AFTER
+
+
+def has_ended(key: Key[date], bound: When, on: When) -> bool:
+    """Whether `bound` is before `on`; a day counts whole. Undecided when the hour decides and is missing."""
+    if not isinstance(bound, datetime):
+        return bound < day_of(on)
+    return _sure(key, order_of(bound, on)) is Order.BEFORE
+
+
+def _sure(key: Key[date], order: Order) -> Order:
+    if order is Order.DOUBT:
+        raise Undecided(Why.WITHIN_DOUBT, key.name)
+    return order
+
+
+def either(*checks: Callable[[], bool]) -> bool:
+    """Whether one of several checks holds; a gap is raised only when none of the others does."""
+    gap: Undecided | None = None
+    for check in checks:
+        try:
+            if check():
+                return True
+        except Undecided as undecided:
+            gap = gap or undecided
+    if gap is not None:
+        raise gap
+    return False
+
+
+def waived(section: Section, facts: Facts, law: Law) -> Outcome | None:
+    """What a waiver of the section makes of a flight outside it; None when the flight relies on no such waiver."""
+    if facts.on_file(FLIGHT_WAIVER) is None:
+        return None
+    if facts.linked(FLIGHT_WAIVER)[WAIVES] is not section:
+        return None
+    terms = waiver_terms(facts, law)
+    return met("by_waiver") if terms.verdict is Verdict.MET else terms
+
+
+def waiver_terms(facts: Facts, law: Law) -> Outcome:
+    """Whether the flight keeps to the waiver it relies on: its days, its aircraft, every term."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(TERMS_BIND)
+    if facts.on_file(FLIGHT_WAIVER) is None:
+        return no_duty("no_waiver")
+    waiver = facts.linked(FLIGHT_WAIVER)
+    return all_hold(
+        lambda: _in_term(waiver),
+        lambda: _old_rule(waiver, law),
+        lambda: _names_aircraft(facts, waiver),
+        lambda: met("terms_kept") if facts[WAIVER_TERMS_KEPT] else not_met("term_broken"),
+    )
+
+
+def _in_term(waiver: Facts) -> Outcome:
+    on, first, last = day_of(waiver.on), waiver[GRANTED_ON], waiver[ENDS_ON]
+    if on < first:
+        return not_met("waiver_not_yet", value=first)
+    return met("terms_kept") if on <= last else not_met("waiver_ended", value=last)
+
+
+def _old_rule(waiver: Facts, law: Law) -> Outcome:
+    if waiver[WAIVES] is Section.DAYLIGHT and not law[OLD_NIGHT_WAIVERS]:
+        return not_met("night_waivers_ended")
+    return met("terms_kept")
+
+
+def _names_aircraft(facts: Facts, waiver: Facts) -> Outcome:
+    named = waiver.on_file(COVERS_AIRCRAFT)
+    if named is not None:
+        return met("terms_kept") if named == facts[FLIGHT_AIRCRAFT] else not_met("other_aircraft")
+    return met("terms_kept") if waiver[COVERS_ALL] else not_met("other_aircraft")

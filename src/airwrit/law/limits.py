@@ -1,0 +1,172 @@
+"""Height, speed, sight and weather of a flight: 14 CFR 107.31, 107.51; 49 USC 44809(a)(3), (a)(6)."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from airwrit.base.findings import Margin, Outcome, Verdict, Why
+from airwrit.base.measured import Measured, compared, exact, with_error
+from airwrit.facts.flight import HEIGHT_AGL, KEPT_IN_SIGHT
+from airwrit.facts.flight_airspace import AIRSPACE_CLASS
+from airwrit.facts.flight_limits import (
+    BELOW_CLOUDS,
+    BESIDE_CLOUDS,
+    FLIGHT_VISIBILITY,
+    FLOWN_FROM,
+    FOR_HIRE,
+    GROUND_SPEED,
+    HEIGHT_ERROR,
+    METAR_VISIBILITY,
+    NO_CLOUDS,
+    OTHER_CEILING,
+    SPARSELY_POPULATED,
+    SPEED_ERROR,
+    STRUCTURE_DISTANCE,
+    STRUCTURE_TOP,
+)
+from airwrit.facts.flight_words import FlownFrom, Section
+from airwrit.facts.key import Key
+from airwrit.facts.state import Facts
+from airwrit.facts.words import UsedFor
+from airwrit.law.authority import CONTROLLED
+from airwrit.law.flights import part_107_flight, waived
+from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.purpose import HEIGHT_LIMIT_FT as RECREATIONAL_HEIGHT
+
+HEIGHT_LIMIT = parameter("height_limit_ft", int)
+STRUCTURE_RADIUS = parameter("structure_radius_ft", int)
+STRUCTURE_ABOVE = parameter("structure_above_ft", int)
+OTHER_CEILINGS = parameter("recreational_other_ceilings", bool)
+SPEED_LIMIT = parameter("speed_limit_kt", int)
+LEAST_VISIBILITY = parameter("least_visibility_sm", int)
+CLOUD_BELOW = parameter("cloud_below_ft", int)
+CLOUD_BESIDE = parameter("cloud_beside_ft", int)
+SIGHT_NEEDED = parameter("line_of_sight_needed", bool)
+RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
+VEHICLE_LIMITS = parameter("vehicle_only_where_sparse", bool)
+
+
+def _measured(facts: Facts, key: Key[Decimal], error: Key[Decimal]) -> Measured:
+    """The value with its error; a value without one is taken as said: a set limit, or a figure from a log."""
+    value, off = facts[key], facts.on_file(error)
+    return exact(value) if off is None else with_error(value, abs(off))
+
+
+def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) -> Outcome:
+    room = value - Decimal(least)
+    margin = Margin(room, unit, room, room)
+    return (
+        met(inside, value=value, margin=margin) if room >= 0 else not_met(outside, value=value, margin=margin)
+    )
+
+
+def height_limit(facts: Facts, law: Law) -> Outcome:
+    """Whether the greatest height above ground is inside the limit of the use, or inside what a structure allows."""
+    if facts.use is UsedFor.RECREATION:
+        return _recreational_height(facts, law)
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    height = _measured(facts, HEIGHT_AGL, HEIGHT_ERROR)
+    flat = compared(height, Decimal(law[HEIGHT_LIMIT]), "ft", limit_itself=True)
+    if flat.verdict is Verdict.MET:
+        return flat
+    return _by_structure(height, facts, law) or waived(Section.LIMITS, facts, law) or flat
+
+
+def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome | None:
+    """Met within the radius of a structure and low enough above its top; None where that allows no more."""
+    distance = facts.on_file(STRUCTURE_DISTANCE)
+    if distance is None or distance > law[STRUCTURE_RADIUS]:
+        return None
+    above = compared(height, facts[STRUCTURE_TOP] + Decimal(law[STRUCTURE_ABOVE]), "ft", limit_itself=True)
+    return above._replace(code="by_structure") if above.verdict is Verdict.MET else None
+
+
+def _recreational_height(facts: Facts, law: Law) -> Outcome:
+    limit = Decimal(law[RECREATIONAL_HEIGHT])
+    if facts.on_file(AIRSPACE_CLASS) in CONTROLLED:
+        return no_duty("controlled")
+    ceiling = facts.on_file(OTHER_CEILING) if law[OTHER_CEILINGS] else None
+    height = _measured(facts, HEIGHT_AGL, HEIGHT_ERROR)
+    return compared(height, limit if ceiling is None else ceiling, "ft", limit_itself=True)
+
+
+def speed_limit(facts: Facts, law: Law) -> Outcome:
+    """Whether the greatest speed over the ground is inside the limit; wind counts, since the ground is the measure."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    speed = _measured(facts, GROUND_SPEED, SPEED_ERROR)
+    outcome = compared(speed, Decimal(law[SPEED_LIMIT]), "kt", limit_itself=True)
+    return outcome if outcome.verdict is Verdict.MET else waived(Section.LIMITS, facts, law) or outcome
+
+
+def flight_visibility(facts: Facts, law: Law) -> Outcome:
+    """Whether the pilot saw far enough from the control station; a weather report informs and decides nothing."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    least = law[LEAST_VISIBILITY]
+    report = facts.on_file(METAR_VISIBILITY)
+    if report is not None and facts.on_file(FLIGHT_VISIBILITY) is None:
+        return unknown(Why.MISSING, "report_only", value=report)
+    outcome = _at_least(facts[FLIGHT_VISIBILITY], least, "sm", "far_enough", "not_far_enough")
+    return outcome if outcome.verdict is Verdict.MET else waived(Section.LIMITS, facts, law) or outcome
+
+
+def cloud_distance(facts: Facts, law: Law) -> Outcome:
+    """Whether the flight stays far enough below clouds and beside them."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    below, beside = law[CLOUD_BELOW], law[CLOUD_BESIDE]
+    if facts.on_file(NO_CLOUDS):
+        return met("no_clouds")
+    outcome = all_hold(
+        lambda: _at_least(facts[BELOW_CLOUDS], below, "ft", "far_enough", "too_near_below"),
+        lambda: _at_least(facts[BESIDE_CLOUDS], beside, "ft", "far_enough", "too_near_beside"),
+    )
+    if outcome.verdict is not Verdict.NOT_MET:
+        return outcome
+    return waived(Section.LIMITS, facts, law) or outcome
+
+
+def line_of_sight(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft is kept in sight; a waiver can let it go, but not for carriage for pay."""
+    if facts.use is UsedFor.RECREATION:
+        law.span(RECREATIONAL_SIGHT)
+        return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(SIGHT_NEEDED)
+    if facts[KEPT_IN_SIGHT]:
+        return met("in_sight")
+    if facts.on_file(FOR_HIRE):
+        return not_met("for_hire")
+    return waived(Section.SIGHT, facts, law) or not_met("out_of_sight")
+
+
+def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
+    """Whether a flight from a moving vehicle or boat is over a sparsely populated area and carries nothing for pay."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(VEHICLE_LIMITS)
+    if facts[FLOWN_FROM] is FlownFrom.STILL:
+        return no_duty("still")
+    outside = _moving(facts)
+    if outside.verdict is not Verdict.NOT_MET or outside.code == "for_hire":
+        return outside
+    return waived(Section.MOVING, facts, law) or outside
+
+
+def _moving(facts: Facts) -> Outcome:
+    if facts[FLOWN_FROM] is FlownFrom.AIRCRAFT:
+        return not_met("for_hire") if facts.on_file(FOR_HIRE) else not_met("from_aircraft")
+    return all_hold(
+        lambda: not_met("for_hire") if facts[FOR_HIRE] else met("sparse"),
+        lambda: met("sparse") if facts[SPARSELY_POPULATED] else not_met("not_sparse"),
+    )

@@ -1,0 +1,157 @@
+"""Flight over people and over moving vehicles: 14 CFR 107.39, 107.110 to 107.145."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from airwrit.base.findings import Outcome, Verdict, Why
+from airwrit.base.measured import compared
+from airwrit.base.units import grams_from_pounds
+from airwrit.facts.aircraft import REMOTE_ID_WAY
+from airwrit.facts.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.flight_people import (
+    BROADCASTS,
+    CATEGORY,
+    CATEGORY_DECLARED,
+    CATEGORY_LABEL,
+    CLOSED_SITE,
+    CUTTING_PARTS,
+    FLIGHT_CERTIFICATED,
+    OVER_ASSEMBLY,
+    OVER_VEHICLES,
+    PEOPLE_BELOW,
+    SUSTAINED,
+    SUSTAINED_VEHICLES,
+)
+from airwrit.facts.flight_words import Category, OverAssembly, PeopleBelow, Section
+from airwrit.facts.key import Key
+from airwrit.facts.state import Facts
+from airwrit.facts.words import RemoteIdWay
+from airwrit.law.flights import either, part_107_flight, waived
+from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.weight import weight_as_flown_g
+
+BARRED = parameter("over_people_barred", bool)
+CATEGORIES = parameter("over_people_categories", bool)
+CATEGORY_1_WEIGHT = parameter("category_1_weight_lb", Decimal)
+CATEGORY_1_PARTS = parameter("category_1_no_cutting_parts", bool)
+CATEGORY_2 = parameter("category_2_on_declaration", bool)
+CATEGORY_3 = parameter("category_3_places", bool)
+CATEGORY_4 = parameter("category_4_by_certificate", bool)
+LABEL_READABLE = parameter("category_label_readable", bool)
+ASSEMBLY_REMOTE_ID = parameter("assembly_needs_remote_id", bool)
+VEHICLES_BY_CATEGORY = parameter("over_moving_vehicles_by_category", bool)
+
+_SAFE_BELOW = {
+    PeopleBelow.NOBODY: "nobody",
+    PeopleBelow.PARTICIPANTS: "participants",
+    PeopleBelow.SHELTERED: "sheltered",
+    PeopleBelow.PARKED: "parked",
+}
+
+
+def over_people(facts: Facts, law: Law) -> Outcome:
+    """Whether nobody is below but those who take part or are sheltered, or else a category or a waiver opens it."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(BARRED)
+    safe = _SAFE_BELOW.get(facts[PEOPLE_BELOW])
+    if safe is not None:
+        return met(safe)
+    if not law[CATEGORIES]:
+        return waived(Section.PEOPLE, facts, law) or not_met("no_category_then")
+    opened = _by_category(facts, law)
+    return opened if opened.verdict is Verdict.MET else waived(Section.PEOPLE, facts, law) or opened
+
+
+def _by_category(facts: Facts, law: Law) -> Outcome:
+    category = facts[CATEGORY]
+    if category is Category.ONE:
+        return all_hold(lambda: _light(facts, law), lambda: _cuts_nobody(facts, law))
+    if category is Category.TWO:
+        return _declared(facts, law)
+    if category is Category.THREE:
+        return all_hold(lambda: _declared(facts, law), lambda: _category_3_place(facts, law))
+    if category is Category.FOUR:
+        return _certificated(facts, law)
+    return not_met("no_category")
+
+
+def _light(facts: Facts, law: Law) -> Outcome:
+    limit = grams_from_pounds(law[CATEGORY_1_WEIGHT])
+    light = compared(weight_as_flown_g(facts.linked(FLIGHT_AIRCRAFT)), limit, "g", limit_itself=True)
+    code = {Verdict.MET: "category_1", Verdict.NOT_MET: "too_heavy"}.get(light.verdict, "weight_in_doubt")
+    return light._replace(code=code)
+
+
+def _cuts_nobody(facts: Facts, law: Law) -> Outcome:
+    law.span(CATEGORY_1_PARTS)
+    return not_met("cutting_parts") if facts[CUTTING_PARTS] else met("category_1")
+
+
+def _declared(facts: Facts, law: Law) -> Outcome:
+    law.span(CATEGORY_2)
+    law.span(LABEL_READABLE)
+    return all_hold(
+        lambda: _yes(facts, CATEGORY_DECLARED, "declared", "not_declared"),
+        lambda: _yes(facts, CATEGORY_LABEL, "declared", "no_label"),
+    )
+
+
+def _yes(facts: Facts, key: Key[bool], yes: str, no: str) -> Outcome:
+    return met(yes) if facts[key] else not_met(no)
+
+
+def _category_3_place(facts: Facts, law: Law) -> Outcome:
+    law.span(CATEGORY_3)
+    if facts[OVER_ASSEMBLY] is not OverAssembly.NONE:
+        return not_met("category_3_assembly")
+    if either(lambda: facts[CLOSED_SITE], lambda: not facts[SUSTAINED]):
+        return met("category_3")
+    return not_met("category_3_sustained")
+
+
+def _certificated(facts: Facts, law: Law) -> Outcome:
+    law.span(CATEGORY_4)
+    if not facts[FLIGHT_CERTIFICATED]:
+        return not_met("no_airworthiness_certificate")
+    return unknown(Why.OUTSIDE_THIS_TOOL, "flight_manual")
+
+
+def open_air_assembly_remote_id(facts: Facts, law: Law) -> Outcome:
+    """Whether sustained flight over an open-air assembly has working Remote ID, built in or by module."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    if not law[ASSEMBLY_REMOTE_ID]:
+        return no_duty("no_category_then")
+    if facts[OVER_ASSEMBLY] is not OverAssembly.SUSTAINED:
+        return no_duty("no_assembly")
+    if facts[BROADCASTS] is False:
+        return not_met("silent")
+    if facts.linked(FLIGHT_AIRCRAFT)[REMOTE_ID_WAY] in (RemoteIdWay.STANDARD, RemoteIdWay.MODULE):
+        return met("broadcasts")
+    return not_met("other_way")
+
+
+def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
+    """Whether a category and the site, or a waiver, open flight over people in moving vehicles."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    law.span(BARRED)
+    by_category = law[VEHICLES_BY_CATEGORY]
+    if not facts[OVER_VEHICLES]:
+        return no_duty("no_vehicles")
+    if not by_category:
+        return waived(Section.PEOPLE, facts, law) or not_met("no_category_then")
+    opened = all_hold(lambda: _by_category(facts, law), lambda: _vehicle_place(facts))
+    return opened if opened.verdict is Verdict.MET else waived(Section.VEHICLES, facts, law) or opened
+
+
+def _vehicle_place(facts: Facts) -> Outcome:
+    if either(lambda: facts[CLOSED_SITE], lambda: not facts[SUSTAINED_VEHICLES]):
+        return met("over_vehicles")
+    return not_met("sustained_over_vehicles")
