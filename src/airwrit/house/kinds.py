@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
-from functools import partial
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from airwrit.base.findings import Margin, Outcome, Undecided, Why, days_left
@@ -19,7 +19,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.papers import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
 from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import TABLES, kind_of
+from airwrit.facts.vocabulary import TABLES
 from airwrit.house.rows import CALENDAR_MONTH, DAY, Row
 from airwrit.law.judging import met, no_duty, not_met, unknown
 from airwrit.law.papers import last_day
@@ -45,7 +45,7 @@ def _covers(row: Row, facts: Facts) -> bool:
     gap: Undecided | None = None
     for key, values in row.scope:
         try:
-            if not _is_among(_fact(facts, key), values):
+            if not _is_among(_fact(row, facts, key), values):
                 return False
         except Undecided as undecided:
             gap = gap or undecided
@@ -54,14 +54,14 @@ def _covers(row: Row, facts: Facts) -> bool:
     return True
 
 
-def _fact(facts: Facts, key: Key[Any]) -> Any:
+def _fact(row: Row, facts: Facts, key: Key[Any]) -> Any:
     """The subject's own fact, or that of the registration or the owner an aircraft points at. Undecided on a gap."""
-    return _holder(facts, key)[key]
+    return _holder(row, facts, key)[key]
 
 
-def _holder(facts: Facts, key: Key[Any]) -> Facts:
+def _holder(row: Row, facts: Facts, key: Key[Any]) -> Facts:
     kind = TABLES[key.table]
-    if kind == kind_of(facts.subject):
+    if kind == row.about:
         return facts
     return facts.linked(REGISTRATION if kind == "registration" else OWNER)
 
@@ -85,7 +85,7 @@ def _named(row: Row) -> Key[Any]:
 
 
 def _one_of(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
-    value = _fact(facts, _named(row))
+    value = _fact(row, facts, _named(row))
     told = "yes" if value is True else "no" if value is False else str(value)
     if _is_among(value, row.values) is (row.kind == "one_of"):
         return met("allowed", value=told)
@@ -105,14 +105,14 @@ def _measured(row: Row, facts: Facts) -> Measured:
     key = _named(row)
     if key is TAKEOFF_WEIGHT:
         return scaled(weight_as_flown_g(facts), WEIGHT_UNITS_G[row.unit])
-    value = _fact(facts, key)
+    value = _fact(row, facts, key)
     if isinstance(value, date):
         return exact(Decimal(whole_years_between(day_of(value), day_of(facts.on))))
     return exact(value / WEIGHT_UNITS_G[row.unit] if row.unit in WEIGHT_UNITS_G else value)
 
 
 def _within_days(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
-    done, on = day_of(_fact(facts, _named(row))), day_of(facts.on)
+    done, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
     last = _last_day_of(done, int(row.limit), row.unit)
     if done > on:
         return unknown(Why.MISSING, "to_come", value=done)
@@ -121,6 +121,7 @@ def _within_days(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 -
     return met("recent", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
 
 
+@lru_cache(maxsize=1 << 14)
 def _last_day_of(done: date, limit: int, unit: str) -> date:
     """The last good day; the end of the calendar where it lies beyond it."""
     try:
@@ -130,9 +131,9 @@ def _last_day_of(done: date, limit: int, unit: str) -> date:
 
 
 def _before_days(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
-    day, on = day_of(_fact(facts, _named(row))), day_of(facts.on)
+    day, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
     last = _first_day_before(day, int(row.limit), row.unit)
-    done = None if row.done is None else _holder(facts, row.done).on_file(row.done)
+    done = None if row.done is None else _holder(row, facts, row.done).on_file(row.done)
     if done is not None and day_of(done) <= on:
         done_on = day_of(done)
         return met("done", value=done_on) if done_on <= last else not_met("too_late", value=last)
@@ -201,7 +202,7 @@ def _counted(row: Row, facts: Facts) -> _Counted:
 
 
 def _required(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
-    _fact(facts, _named(row))
+    _fact(row, facts, _named(row))
     return met("on_file")
 
 
@@ -209,7 +210,7 @@ def _covered_by(row: Row, facts: Facts, law: Law) -> Outcome:
     """Covered by a paper of a kind named that is in term; which papers there are is a closed-world reading."""
     on, ended, gap = day_of(facts.on), None, False
     best: date | None = None
-    for paper in _covering(facts):
+    for paper in _covering(row, facts):
         try:
             if paper[PAPER_KIND] not in row.values:
                 continue
@@ -230,9 +231,9 @@ def _covered_by(row: Row, facts: Facts, law: Law) -> Outcome:
     return not_met("none_in_term", value=ended, margin=days_left(ended, on))
 
 
-def _covering(facts: Facts) -> Iterable[Facts]:
+def _covering(row: Row, facts: Facts) -> Iterable[Facts]:
     """The papers that name the subject, and those that cover the whole program."""
-    link = COVERS_AIRCRAFT if kind_of(facts.subject) == "aircraft" else COVERS_PERSON
+    link = COVERS_AIRCRAFT if row.about == "aircraft" else COVERS_PERSON
     yield from facts.linking(link)
     for subject in facts.state.holding(COVERS_ALL, True):
         paper = facts.at(subject)
@@ -251,8 +252,3 @@ CHECKS: Mapping[str, Callable[[Row, Facts, Law], Outcome]] = {
     "required": _required,
     "covered_by": _covered_by,
 }
-
-
-def check_of(row: Row) -> Callable[[Facts, Law], Outcome]:
-    """The row as a rule's judge."""
-    return partial(judged, row)

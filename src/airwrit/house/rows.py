@@ -292,7 +292,7 @@ def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
 
 
 def _word(at: _At, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:
-    words = tuple(kind)
+    words = tuple(each.value for each in kind)
     if raw not in words:
         raise at.refusal(field, f"{_quoted(raw)} is not known", _nearest(raw, words))
     return kind(str(raw))
