@@ -26,12 +26,29 @@ TURNS = (
     date(2023, 9, 17),
     date(2026, 11, 24),
 )
+NUMBERS = {
+    "ft": ("0", "300", "400", "500", "2500", "4000"),
+    "kt": ("5", "87", "88"),
+    "sm": ("2", "3", "5"),
+    "nm": ("2", "3", "4"),
+    "mi": ("10", "16", "20", "40"),
+    "usd": ("400", "500", "501", "30000"),
+}
+OF_FLIGHTS = ("flight", "map_cell", "incident", "paper")
+POOLS = (
+    ALL_KEYS,
+    tuple(key for key in ALL_KEYS if key.table not in OF_FLIGHTS),
+    tuple(key for key in ALL_KEYS if key.table in OF_FLIGHTS),
+)
 OFFSETS = (-2600, -1200, -1096, -1095, -730, -400, -100, -20, -1, 0, 1, 40)
 
 days = st.builds(
     lambda turn, offset: turn + timedelta(days=offset), st.sampled_from(TURNS), st.sampled_from(OFFSETS)
 )
 """Days near the ones on which the law changed."""
+instants = st.builds(
+    lambda day, hour: datetime(day.year, day.month, day.day, hour, 40, tzinfo=UTC), days, st.integers(0, 23)
+)
 
 
 def value(key: Key[Any]) -> st.SearchStrategy[Raw]:
@@ -41,9 +58,10 @@ def value(key: Key[Any]) -> st.SearchStrategy[Raw]:
     if key.kind is bool:
         return st.booleans()
     if key.kind is date:
-        return days.map(raw_of)
+        return (days | instants).map(raw_of) if key.instants else days.map(raw_of)
     if key.kind is Decimal:
-        return st.sampled_from(SHARES if "share" in key.name else ("0", "400", *WEIGHTS))
+        numbers = NUMBERS.get(key.unit, ("0", "400", *WEIGHTS))
+        return st.sampled_from(SHARES if "share" in key.name else numbers)
     if issubclass(key.kind, StrEnum):
         return st.sampled_from([raw_of(word) for word in key.kind])
     return st.sampled_from((*SERIALS, *NAMES))
@@ -52,8 +70,9 @@ def value(key: Key[Any]) -> st.SearchStrategy[Raw]:
 @st.composite
 def facts(draw: st.DrawFn, *, most: int = 60) -> list[Known]:
     """Statements of random keys of two subjects of every kind, each key at most once for a subject."""
+    pool = draw(st.sampled_from(POOLS))
     pairs = draw(
-        st.lists(st.tuples(st.sampled_from(ALL_KEYS), st.sampled_from(NAMES)), max_size=most, unique=True)
+        st.lists(st.tuples(st.sampled_from(pool), st.sampled_from(NAMES)), max_size=most, unique=True)
     )
     return [
         Known(Statement(subject_named(TABLES[key.table], name), key.name, draw(value(key))), origin=key.name)
