@@ -76,7 +76,7 @@ class Standing:
 
 
 def standing(
-    known: Iterable[Known],
+    known: Iterable[Known] | State,
     on: When,
     known_at: datetime,
     problems: Sequence[Problem] = (),
@@ -87,8 +87,8 @@ def standing(
 ) -> Standing:
     """How every aircraft and person stands on `on`, by the law of that day and the house rules given.
 
-    What is found on papers marked for counsel counts and is withheld, unless `counsel` asks for it. UsageError before the
-    first day read.
+    `known` are statements, or the state that they make. What is found on papers marked for counsel counts and is withheld,
+    unless `counsel` asks for it. UsageError before the first day read.
     """
     if day_of(on) < FIRST_DAY:
         raise UsageError(
@@ -97,7 +97,7 @@ def standing(
             do="older law was not read; ask about a later day",
         )
     spoiled = [pair for problem in problems for pair in problem.spoils]
-    state = state_of(known, on, known_at, spoiled)
+    state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)
     left = _left(state)
     subjects = _subjects(state, {subject for subject, _ in left})
     findings, asked = _judge_all(state, subjects, house)

@@ -5,6 +5,8 @@ AirwritError
 ├── UnreadableFile        a file that cannot be read: empty, encrypted, truncated, too large, not a sheet
 ├── BadFact               a fact whose text cannot be its kind: a date that does not exist, a weight without unit
 ├── BadHouseFile          a file of house rules that breaks its form: an unknown field, key or unit
+├── LedgerFault           a ledger that cannot be opened, read or written: missing, newer, busy, damaged, no ledger
+│   └── LedgerMoved       others wrote to the ledger since it was looked at, so nothing was kept
 └── BadLawFile            a parameter file of the law that breaks its own form (a fault of ours, found by tests)
 """
 
@@ -39,6 +41,14 @@ class BadFact(AirwritError):
 
 class BadHouseFile(AirwritError):
     """A file of house rules that cannot be taken; `where` names the file, the row and the field."""
+
+
+class LedgerFault(AirwritError):
+    """A ledger that cannot be opened, read or written; `where` names the file."""
+
+
+class LedgerMoved(LedgerFault):
+    """Somebody wrote to the ledger between the look at it and the write, so nothing was written."""
 
 
 class BadLawFile(AirwritError):

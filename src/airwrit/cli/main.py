@@ -13,6 +13,10 @@ from airwrit.base.errors import AirwritError
 COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("airwrit.cli.demo", "An invented program with the usual traps: its sheet and its standing."),
     "standing": ("airwrit.cli.standing", "Who and what may fly on a day, why not, and what is due."),
+    "import": (
+        "airwrit.cli.import_sheets",
+        "Put a sheet's facts into the ledger, shown before they are kept.",
+    ),
     "due": ("airwrit.cli.due", "What falls due and by when, as a list or a calendar; what it costs."),
     "worksheet": ("airwrit.cli.worksheet", "A page per aircraft to register it or put it right."),
     "marks": ("airwrit.cli.marks", "Registration numbers to print, cut out and stick on."),

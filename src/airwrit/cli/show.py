@@ -75,7 +75,7 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
     _papers(standing, out)
     _due(standing, out)
     _gaps(standing.gaps, out)
-    _problems(standing.report.problems, out)
+    show_problems(standing.report.problems, out)
     _withheld(standing, out)
     if every:
         _every(standing, out)
@@ -285,7 +285,8 @@ def _gaps(gaps: Sequence[Gap], out: Console) -> None:
     out.print(table)
 
 
-def _problems(problems: Iterable[Problem], out: Console) -> None:
+def show_problems(problems: Iterable[Problem], out: Console) -> None:
+    """What is wrong in a sheet, what spoils a fact first, then remarks."""
     found = list(problems)
     if not found:
         return

@@ -16,13 +16,15 @@ from airwrit.answers.standing import Standing, standing
 from airwrit.answers.told import told_for_all
 from airwrit.base.errors import UsageError
 from airwrit.base.times import When
+from airwrit.cli.ledgers import AsOf, known_at_option, ledger_option, read_fleet
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import console, show_columns, show_standing
+from airwrit.facts.state import State
 from airwrit.facts.words import UsedFor
 from airwrit.house.rules import NO_HOUSE, House, example, read_house
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping, save_mapping
-from airwrit.intake.sheets import Answers, Intake, read_sheets
+from airwrit.intake.sheets import Answers, Intake
 from airwrit.intake.template import write_template
 from airwrit.papers.standing_sheet import write_standing
 
@@ -33,6 +35,8 @@ _PATH = click.Path(path_type=Path)
 @click.argument("sheets", nargs=-1, type=_PATH)
 @on_option
 @at_option
+@ledger_option
+@known_at_option
 @click.option(
     "--use",
     type=click.Choice([use.value for use in UsedFor]),
@@ -77,6 +81,8 @@ def command(
     sheets: tuple[Path, ...],
     on: date | None,
     at: datetime | None,
+    ledger: Path | None,
+    known_at: datetime | None,
     use: str | None,
     owner: str | None,
     dates: str | None,
@@ -92,8 +98,9 @@ def command(
 ) -> int:
     """Who and what may fly on a day, by the law of that day; why not; what is due; what is missing.
 
-    SHEETS are .xlsx, .xls, .ods or .csv files. A sheet says how things stand; on a past day it is read as if it had
-    always been so, except where its own dates say otherwise.
+    SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
+    A sheet says how things stand; on a past day it is read as if it had always been so, except where its own dates say
+    otherwise.
 
     \b
     Example:
@@ -103,13 +110,13 @@ def command(
         return _template(write_template_to)
     if write_house_to is not None:
         return _house_example(write_house_to)
-    if not sheets:
-        raise UsageError("no sheet was named", where="standing", do="name a file, or try `airwrit demo`")
     when, rules = asked(on, at), read_house(house)
-    intake = read_sheets(sheets, answers_told(mapping, dates))
+    intake, state = read_fleet(sheets, answers_told(mapping, dates), AsOf(ledger, when, known_at))
     if save_mapping_to is not None:
         written("the mapping", save_mapping_to, lambda path: save_mapping(intake.columns, path))
-    answer = answered(intake, when, UsedFor(use) if use else None, owner, house=rules, counsel=counsel)
+    answer = answered(
+        intake, when, UsedFor(use) if use else None, owner, house=rules, counsel=counsel, state=state
+    )
     if xlsx is not None:
         written("the workbook", xlsx, lambda path: write_standing(answer, path))
     show_answer(answer, intake, every=every, as_json=as_json)
@@ -124,14 +131,20 @@ def answered(
     *,
     house: House = NO_HOUSE,
     counsel: bool = False,
+    state: State | None = None,
 ) -> Standing:
-    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles."""
-    known = told_for_all(intake.known, use, owner)
+    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles.
+
+    `state` is what the statements of a ledger make; it is used as it is where nothing is told with the question.
+    """
+    plain = state is not None and use is None and owner is None
+    known = state if state is not None and plain else told_for_all(intake.known, use, owner)
+    known_at = now() if state is None else state.known_at
     gc.freeze()
     gc.disable()
     try:
         sources = (*intake.sources, *house.sources)
-        return standing(known, when, now(), intake.problems, sources, house.rules, counsel=counsel)
+        return standing(known, when, known_at, intake.problems, sources, house.rules, counsel=counsel)
     finally:
         gc.enable()
 

@@ -1,0 +1,157 @@
+"""Reading the ledger as of a day and a moment: statements for the fold, and the same answer by lookup."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import BadFact
+from airwrit.base.findings import Why
+from airwrit.base.times import EARLIEST, When, day_of, parse_when
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.state import Held, State, held_of, state_of
+from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.vocabulary import KEYS
+from airwrit.ledger.derived import Words
+from airwrit.ledger.entry import number_of, parts_of
+from airwrit.ledger.rectangles import CONFLICT, MIXED, NOTHING, raw_kept
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+_HELD = """SELECT subject, key, kind, value, seqs, valid_from FROM held
+WHERE known_from <= ?1 AND known_until > ?1 AND valid_from <= ?2 AND valid_until > ?2"""
+
+
+class Question(NamedTuple):
+    """The day or instant asked about, the moment whose knowledge counts, and the subjects; None for all."""
+
+    on: When
+    known_at: datetime
+    subjects: Sequence[str] | None = None
+
+
+def micros_of(moment: datetime) -> int:
+    """Microseconds from 1970-01-01T00:00Z."""
+    return (moment - _EPOCH) // _MICROSECOND
+
+
+def moment_of(micros: int) -> datetime:
+    """The instant of `micros_of`, in UTC."""
+    return _EPOCH + timedelta(microseconds=micros)
+
+
+def origin_of(seq: str) -> str:
+    """Where a statement of the ledger comes from, in words."""
+    return f"entry {seq}"
+
+
+def said_at(db: sqlite3.Connection, words: Words, number: str) -> tuple[str, str] | None:
+    """Subject and key of a statement by its number; None when there is none."""
+    try:
+        row = db.execute(
+            "SELECT subject, key FROM said WHERE seq = ? AND place = ?", parts_of(number)
+        ).fetchone()
+    except (ValueError, OverflowError):
+        return None
+    return None if row is None else (words.text_of(db, row[0]), words.text_of(db, row[1]))
+
+
+def known_of(db: sqlite3.Connection, words: Words, where: str, values: tuple[int, ...]) -> list[Known]:
+    """The statements of the rows of `said` that `where` picks; those with a name this program does not know are left out."""
+    answers = _answers(db, where, values)
+    rows = db.execute(
+        "SELECT s.seq, s.place, e.recorded_at, s.subject, s.key, s.kind, s.value, s.valid_from, s.valid_until "
+        f"FROM said s JOIN entry e ON e.seq = s.seq WHERE {where} ORDER BY s.seq, s.place",
+        values,
+    )
+    found = []
+    for seq, place, micros, subject, key, kind, value, start, until in rows:
+        name = words.text_of(db, key)
+        if name in KEYS:
+            raw, _ = _read(name, kind, value)
+            span = (_when(start) or EARLIEST, _when(until))
+            statement = Statement(words.text_of(db, subject), name, raw, *span)
+            number = number_of(seq, place)
+            found.append(Known(statement, origin_of(seq), moment_of(micros), number, answers.get(seq, ())))
+    return found
+
+
+def _answers(db: sqlite3.Connection, where: str, values: tuple[int, ...]) -> dict[int, tuple[str, ...]]:
+    """The numbers of the statements that each entry answers."""
+    found: dict[int, list[str]] = {}
+    picked = f"SELECT s.seq FROM said s WHERE {where}"
+    rows = db.execute(f"SELECT seq, place, by_seq FROM answered WHERE by_seq IN ({picked})", values)
+    for seq, place, by_seq in rows:
+        found.setdefault(by_seq, []).append(number_of(seq, place))
+    return {by_seq: tuple(numbers) for by_seq, numbers in found.items()}
+
+
+@lru_cache(maxsize=1 << 16)
+def _when(text: str) -> When | None:
+    return parse_when(text) if text else None
+
+
+@lru_cache(maxsize=1 << 16)
+def _read(name: str, kind: int, text: str) -> tuple[Raw, Held | None]:
+    """A kept value and what it makes known; one that this program's key does not allow counts as unreadable."""
+    raw = raw_kept(kind, text)
+    try:
+        return raw, held_of(KEYS[name], raw, ())
+    except BadFact:
+        return Unreadable(text), Held(None, Why.DAMAGED)
+
+
+def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Question) -> State:
+    """The state after entry `seq`, from the rectangles; where these cannot say it, from the fold."""
+    day = day_of(question.on).toordinal()
+    rows: Iterable[tuple[int, int, int, str, str, int]]
+    if question.subjects is None:
+        rows = db.execute(_HELD, (seq, day))
+    else:
+        ids = [words.id_of(db, subject) for subject in question.subjects]
+        rows = [row for one in ids for row in db.execute(f"{_HELD} AND subject = ?3", (seq, day, one))]
+    turn = day if isinstance(question.on, datetime) else -1
+    held: dict[str, dict[Key[Any], Held]] = {}
+    undecided: list[tuple[int, int]] = []
+    last, mine = 0, dict[Key[Any], Held]()
+    texts = words.texts(db)
+    for subject, key, kind, value, seqs, valid_from in rows:
+        name = texts[key]
+        if name not in KEYS:
+            continue
+        if subject != last:
+            last = subject
+            mine = held.setdefault(texts[subject], {})
+        if kind == MIXED or valid_from == turn:
+            undecided.append((subject, key))
+        elif kind != NOTHING:
+            mine[KEYS[name]] = _held(name, kind, value, seqs)
+    _fold_rest(db, words, seq, question, undecided, held)
+    return State(question.on, question.known_at, held)
+
+
+def _held(name: str, kind: int, value: str, seqs: str) -> Held:
+    origins = (origin_of(seqs),) if "," not in seqs else tuple([origin_of(seq) for seq in seqs.split(",")])
+    if kind == CONFLICT:
+        return Held(None, Why.CONFLICT, origins)
+    found = _read(name, kind, value)[1] or Held(None)
+    return Held(found.value, found.why, origins)
+
+
+def _fold_rest(
+    db: sqlite3.Connection,
+    words: Words,
+    seq: int,
+    question: Question,
+    undecided: Sequence[tuple[int, int]],
+    held: Mapping[str, dict[Key[Any], Held]],
+) -> None:
+    """Fold the pairs on which the rectangles leave it open: instants, and days on which something turns."""
+    where = "s.seq <= ? AND s.subject = ? AND s.key = ?"
+    for subject, key in undecided:
+        state = state_of(known_of(db, words, where, (seq, subject, key)), question.on, question.known_at)
+        for name, facts in state.held.items():
+            held[name].update(facts)

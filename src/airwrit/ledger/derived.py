@@ -1,0 +1,191 @@
+"""What is made from the entries so that questions are quick: words, sayings, answers, rectangles; it can be made anew."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+from typing import NamedTuple
+
+from airwrit.base.times import EARLIEST, When, parse_when
+from airwrit.facts.statement import Statement
+from airwrit.ledger.entry import Entry, parts_of, when_text
+from airwrit.ledger.rectangles import (
+    FAR_DAY,
+    FAR_SEQ,
+    Rectangle,
+    Saying,
+    kept_of,
+    rectangles_of,
+    replayed,
+)
+
+_GROUP = """SELECT s.seq, s.kind, s.value, s.valid_from, s.valid_until, min(a.by_seq)
+FROM said s LEFT JOIN answered a ON a.seq = s.seq AND a.place = s.place
+"""
+
+
+class Words:
+    """Subjects and names of keys by a small number each; kept for as long as a ledger is open."""
+
+    __slots__ = ("_ids", "_texts")
+
+    def __init__(self) -> None:
+        """Nothing is known yet."""
+        self._ids: dict[str, int] = {}
+        self._texts: dict[int, str] = {}
+
+    def id_of(self, db: sqlite3.Connection, text: str, *, make: bool = False) -> int:
+        """The number of a text; 0 when it has none and none is to be made."""
+        found = self._ids.get(text)
+        if found is not None:
+            return found
+        row = db.execute("SELECT id FROM word WHERE text = ?", (text,)).fetchone()
+        if row is None:
+            if not make:
+                return 0
+            row = db.execute("INSERT INTO word (text) VALUES (?) RETURNING id", (text,)).fetchone()
+        self._ids[text] = row[0]
+        return int(row[0])
+
+    def text_of(self, db: sqlite3.Connection, number: int) -> str:
+        """The text of a number."""
+        found = self._texts.get(number)
+        if found is None:
+            self._texts.update(db.execute("SELECT id, text FROM word"))
+            found = self._texts[number]
+        return found
+
+    def texts(self, db: sqlite3.Connection) -> dict[int, str]:
+        """All texts by their numbers."""
+        if db.execute("SELECT max(id) FROM word").fetchone()[0] not in self._texts:
+            self._texts.update(db.execute("SELECT id, text FROM word"))
+        return self._texts
+
+    def forget(self) -> None:
+        """After a write that was taken back, numbers given in it are free again."""
+        self._ids.clear()
+        self._texts.clear()
+
+
+class SaidRow(NamedTuple):
+    """A row of `said` without its entry and place."""
+
+    subject: int
+    key: int
+    kind: int
+    value: str
+    valid_from: str
+    valid_until: str
+
+
+def said_row(db: sqlite3.Connection, words: Words, statement: Statement) -> SaidRow:
+    """The row of a statement."""
+    kind, value = kept_of(statement.value)
+    start, end = statement.valid_from, statement.valid_until
+    return SaidRow(
+        words.id_of(db, statement.subject, make=True),
+        words.id_of(db, statement.key, make=True),
+        kind,
+        value,
+        "" if start == EARLIEST else when_text(start),
+        "" if end is None else when_text(end),
+    )
+
+
+def keep_sayings(db: sqlite3.Connection, words: Words, entry: Entry) -> set[tuple[int, int]]:
+    """Add an entry's statements and answers; the (subject, key) pairs they touch."""
+    rows = [said_row(db, words, statement) for statement in entry.statements]
+    db.executemany(
+        "INSERT INTO said VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        [(entry.seq, place, *row) for place, row in enumerate(rows)],
+    )
+    touched = {(row.subject, row.key) for row in rows}
+    for number in dict.fromkeys(entry.answers):
+        seq, place = parts_of(number)
+        db.execute("INSERT INTO answered VALUES (?, ?, ?)", (seq, place, entry.seq))
+        touched.update(db.execute("SELECT subject, key FROM said WHERE seq = ? AND place = ?", (seq, place)))
+    return touched
+
+
+def keep_rectangles(db: sqlite3.Connection, seq: int, touched: Iterable[tuple[int, int]]) -> None:
+    """Bring the rectangles of the touched pairs up to date after entry `seq`."""
+    for subject, key in touched:
+        alive = [saying for saying, gone in _sayings(db, subject, key) if gone == FAR_SEQ]
+        now = rectangles_of(alive)
+        before = {
+            Rectangle(*row[:5]): row[5]
+            for row in db.execute(
+                "SELECT valid_from, valid_until, kind, value, seqs, known_from FROM held "
+                "WHERE subject = ? AND key = ? AND known_until = ?",
+                (subject, key, FAR_SEQ),
+            )
+        }
+        kept = set(now)
+        db.executemany(
+            "UPDATE held SET known_until = ? WHERE subject = ? AND key = ? AND known_from = ? AND valid_from = ?",
+            [(seq, subject, key, since, one.valid_from) for one, since in before.items() if one not in kept],
+        )
+        db.executemany(
+            "INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            [held_row(subject, key, seq, FAR_SEQ, one) for one in now if one not in before],
+        )
+
+
+HeldRow = tuple[int, int, int, int, int, int, int, str, str]
+
+
+def held_row(subject: int, key: int, since: int, until: int, one: Rectangle) -> HeldRow:
+    """The row of a rectangle."""
+    return (subject, key, since, one.valid_from, until, one.valid_until, one.kind, one.value, one.seqs)
+
+
+def _sayings(db: sqlite3.Connection, subject: int, key: int) -> list[tuple[Saying, int]]:
+    rows = db.execute(
+        _GROUP + "WHERE s.subject = ? AND s.key = ? GROUP BY s.seq, s.place ORDER BY s.seq, s.place",
+        (subject, key),
+    )
+    return [_saying(row) for row in rows]
+
+
+def _saying(row: tuple[int, int, str, str, str, int | None]) -> tuple[Saying, int]:
+    seq, kind, value, start, end, gone = row
+    return Saying(seq, kind, value, _ordinal(start, 1), _ordinal(end, FAR_DAY)), gone or FAR_SEQ
+
+
+_days: dict[str, int | None] = {}
+
+
+def _ordinal(text: str, empty: int) -> int | None:
+    """The number of a day; None for an instant."""
+    if not text:
+        return empty
+    if text not in _days:
+        if len(_days) > 1 << 16:
+            _days.clear()
+        _days[text] = None if len(text) > 10 else when_of(text, EARLIEST).toordinal()
+    return _days[text]
+
+
+def when_of(text: str, empty: When) -> When:
+    """The day or instant of a kept text; `empty` for none."""
+    return parse_when(text) if text else empty
+
+
+def all_rectangles(db: sqlite3.Connection) -> Iterator[HeldRow]:
+    """Every rectangle, made anew from what is said, in the order of the table."""
+    rows = db.execute(
+        "SELECT s.subject, s.key, s.seq, s.kind, s.value, s.valid_from, s.valid_until, "
+        "(SELECT min(a.by_seq) FROM answered a WHERE a.seq = s.seq AND a.place = s.place) "
+        "FROM said s ORDER BY s.subject, s.key, s.seq, s.place"
+    )
+    for (subject, key), group in groupby(rows, key=lambda row: (row[0], row[1])):
+        sayings = [_saying(row[2:]) for row in group]
+        made = [held_row(subject, key, since, until, one) for since, until, one in replayed(sayings)]
+        yield from sorted(made, key=lambda row: (row[2], row[3]))
+
+
+def rebuild_rectangles(db: sqlite3.Connection) -> None:
+    """Make all rectangles anew."""
+    db.execute("DELETE FROM held")
+    db.executemany("INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", all_rectangles(db))

@@ -1,0 +1,150 @@
+"""The Merkle tree of the log: hashes, root, proofs that an entry is in it and that one tree only grew from another.
+
+Source: RFC 9162 (Certificate Transparency 2.0), section 2.1, with SHA-256. Leaves are the bytes of entry lines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from hashlib import sha256
+
+EMPTY_ROOT = sha256(b"").digest()
+"""The root of a tree without leaves (RFC 9162, 2.1.1)."""
+
+
+def leaf_hash(data: bytes) -> bytes:
+    """SHA-256(0x00 || data)."""
+    return sha256(b"\x00" + data).digest()
+
+
+def node_hash(left: bytes, right: bytes) -> bytes:
+    """SHA-256(0x01 || left || right)."""
+    return sha256(b"\x01" + left + right).digest()
+
+
+class Frontier:
+    """A tree that grows at its right end: holds only the roots of its full subtrees, largest first."""
+
+    __slots__ = ("peaks", "size")
+
+    def __init__(self, size: int = 0, peaks: Iterable[bytes] = ()) -> None:
+        """An empty tree, or one taken up again. ValueError when the peaks are not those of a tree of that size."""
+        self.size, self.peaks = size, list(peaks)
+        if size < 0 or size.bit_count() != len(self.peaks) or any(len(peak) != 32 for peak in self.peaks):
+            raise ValueError(f"{len(self.peaks)} peaks do not make a tree of {size} leaves")
+
+    def add(self, leaf: bytes) -> None:
+        """Take in the hash of one more leaf."""
+        size = self.size
+        while size & 1:
+            leaf = node_hash(self.peaks.pop(), leaf)
+            size >>= 1
+        self.peaks.append(leaf)
+        self.size += 1
+
+    @property
+    def root(self) -> bytes:
+        """The root of the tree so far."""
+        if not self.peaks:
+            return EMPTY_ROOT
+        root = self.peaks[-1]
+        for peak in reversed(self.peaks[:-1]):
+            root = node_hash(peak, root)
+        return root
+
+
+def root_of(leaves: Iterable[bytes]) -> bytes:
+    """The root of the tree over leaf hashes."""
+    frontier = Frontier()
+    for leaf in leaves:
+        frontier.add(leaf)
+    return frontier.root
+
+
+def _split(size: int) -> int:
+    """The largest power of two below `size`."""
+    return 1 << ((size - 1).bit_length() - 1)
+
+
+def inclusion_proof(leaves: Sequence[bytes], index: int) -> tuple[bytes, ...]:
+    """The hashes that lead from leaf `index` to the root (RFC 9162, 2.1.3.1). IndexError outside the tree."""
+    if not 0 <= index < len(leaves):
+        raise IndexError(f"leaf {index} is not in a tree of {len(leaves)}")
+    path: list[bytes] = []
+    low, high = 0, len(leaves)
+    while high - low > 1:
+        middle = low + _split(high - low)
+        if index < middle:
+            path.append(root_of(leaves[middle:high]))
+            high = middle
+        else:
+            path.append(root_of(leaves[low:middle]))
+            low = middle
+    return tuple(reversed(path))
+
+
+def is_included(leaf: bytes, index: int, size: int, proof: Sequence[bytes], root: bytes) -> bool:
+    """Whether the proof leads from the leaf's hash to the root (RFC 9162, 2.1.3.2)."""
+    if not 0 <= index < size:
+        return False
+    at, last, found = index, size - 1, leaf
+    for step in proof:
+        if last == 0:
+            return False
+        if at & 1 or at == last:
+            found = node_hash(step, found)
+            while not at & 1 and at:
+                at, last = at >> 1, last >> 1
+        else:
+            found = node_hash(found, step)
+        at, last = at >> 1, last >> 1
+    return last == 0 and found == root
+
+
+def consistency_proof(leaves: Sequence[bytes], size: int) -> tuple[bytes, ...]:
+    """The hashes that show the first `size` leaves to be the start of all (RFC 9162, 2.1.4.1). ValueError for other sizes."""
+    if not 0 < size <= len(leaves):
+        raise ValueError(f"no tree of {size} leaves leads to one of {len(leaves)}")
+    path: list[bytes] = []
+    low, high, whole = 0, len(leaves), True
+    while size != high - low:
+        middle = low + _split(high - low)
+        if size <= middle - low:
+            path.append(root_of(leaves[middle:high]))
+            high = middle
+        else:
+            path.append(root_of(leaves[low:middle]))
+            size, low, whole = size - (middle - low), middle, False
+    if not whole:
+        path.append(root_of(leaves[low:high]))
+    return tuple(reversed(path))
+
+
+def is_consistent(
+    first: int, first_root: bytes, second: int, second_root: bytes, proof: Sequence[bytes]
+) -> bool:
+    """Whether the proof shows the tree of `first` leaves to be the start of that of `second` (RFC 9162, 2.1.4.2)."""
+    if not 0 < first <= second:
+        return False
+    if first == second:
+        return not proof and first_root == second_root
+    steps = list(proof)
+    if first & (first - 1) == 0:
+        steps.insert(0, first_root)
+    if not steps:
+        return False
+    at, last = first - 1, second - 1
+    while at & 1:
+        at, last = at >> 1, last >> 1
+    old = new = steps[0]
+    for step in steps[1:]:
+        if last == 0:
+            return False
+        if at & 1 or at == last:
+            old, new = node_hash(step, old), node_hash(step, new)
+            while not at & 1 and at:
+                at, last = at >> 1, last >> 1
+        else:
+            new = node_hash(new, step)
+        at, last = at >> 1, last >> 1
+    return last == 0 and old == first_root and new == second_root

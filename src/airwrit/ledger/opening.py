@@ -1,0 +1,142 @@
+"""Opening a ledger's file: made for its owner alone, its form checked, a journal that cannot lose what was promised."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from airwrit.base.errors import LedgerFault
+
+APPLICATION_ID = 0x61777274
+"""`awrt` in ASCII, in the header of the file (SQLite file format, 1.3)."""
+
+FORMAT = 1
+"""The form of the file; a file of a later form is refused."""
+
+_SCHEMA = Path(__file__).with_name("schema.sql")
+_WAIT_S = 30.0
+_FIXED = ((3, 44, 6, 45), (3, 50, 7, 51), (3, 51, 3, 52))
+_FIXED_FROM = (3, 53, 0)
+
+
+def wal_is_safe(version: tuple[int, int, int]) -> bool:
+    """Whether this SQLite is free of the fault by which a write-ahead log with several writers loses commits.
+
+    Source: the SQLite change log, which names 3.51.3 and 3.53.0 and the fixes carried back to 3.44.6 and 3.50.7.
+    """
+    return version >= _FIXED_FROM or any(
+        (major, minor, patch) <= version < (major, before, 0) for major, minor, patch, before in _FIXED
+    )
+
+
+def make_file(path: Path) -> None:
+    """An empty file that only its owner may read. LedgerFault when there is one already or none can be made."""
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError as fault:
+        raise LedgerFault("there is a file of that name", where=path.name, do="name another") from fault
+    except OSError as fault:
+        raise LedgerFault(
+            f"it cannot be made ({fault.strerror})", where=path.name, do="name a file in a folder of yours"
+        ) from fault
+
+
+def connected(path: Path) -> sqlite3.Connection:
+    """A connection to a ledger's file, which has to be there. LedgerFault when it is missing or no ledger."""
+    if not path.is_file():
+        raise LedgerFault(
+            "there is no ledger of that name", where=path.name, do="`airwrit import SHEET` begins one"
+        )
+    with told(path):
+        db = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
+        try:
+            _set_up(db)
+        except BaseException:
+            db.close()
+            raise
+    return db
+
+
+def _set_up(db: sqlite3.Connection) -> None:
+    mode = "WAL" if wal_is_safe(sqlite3.sqlite_version_info) else "DELETE"
+    got = db.execute(f"PRAGMA journal_mode = {mode}").fetchone()[0]
+    if got.upper() != mode:
+        raise sqlite3.OperationalError(f"its journal is {got} and cannot be made {mode}")
+    for pragma in ("synchronous = FULL", "secure_delete = ON", "trusted_schema = OFF", "cache_size = -65536"):
+        db.execute(f"PRAGMA {pragma}")
+
+
+def begin_ledger(db: sqlite3.Connection) -> None:
+    """The tables and the random name of a new ledger, in one transaction."""
+    db.execute("BEGIN IMMEDIATE")
+    for statement in statements_of(_SCHEMA.read_text(encoding="utf-8")):
+        db.execute(statement)
+    about = {"ledger": secrets.token_hex(16), "size": "0", "peaks": ""}
+    db.executemany("INSERT INTO about VALUES (?, ?)", about.items())
+    db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    db.execute(f"PRAGMA user_version = {FORMAT}")
+    db.execute("COMMIT")
+
+
+def statements_of(script: str) -> Iterator[str]:
+    """The statements of an SQL script, one at a time, so that they stay inside one transaction."""
+    part = ""
+    for line in script.splitlines(keepends=True):
+        part += line
+        if sqlite3.complete_statement(part):
+            yield part.strip()
+            part = ""
+
+
+def schema_kept(db: sqlite3.Connection) -> dict[str, str]:
+    """The tables, indexes and triggers by name, as their SQL."""
+    rows = db.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return dict(rows.fetchall())
+
+
+def schema_wanted() -> dict[str, str]:
+    """The tables, indexes and triggers that a ledger of this form has."""
+    db = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        begin_ledger(db)
+        return schema_kept(db)
+    finally:
+        db.close()
+
+
+def look_at_form(db: sqlite3.Connection, path: Path) -> None:
+    """LedgerFault when the file is no ledger, or one of a later form."""
+    with told(path):
+        mark = db.execute("PRAGMA application_id").fetchone()[0]
+        form = db.execute("PRAGMA user_version").fetchone()[0]
+    if mark != APPLICATION_ID:
+        raise LedgerFault("it is not a ledger of airwrit", where=path.name, do="check the name")
+    if form > FORMAT:
+        raise LedgerFault(
+            f"it has form {form}, and this program knows forms up to {FORMAT}",
+            where=path.name,
+            do="use the newer program that wrote it",
+        )
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """What SQLite cannot do, as a LedgerFault that says what to do."""
+    try:
+        yield
+    except sqlite3.OperationalError as fault:
+        busy = "locked" in str(fault)
+        do = (
+            "try again when the other program is done"
+            if busy
+            else "check the disk and that you may write there"
+        )
+        raise LedgerFault(f"it cannot be used ({fault})", where=path.name, do=do) from fault
+    except sqlite3.DatabaseError as fault:
+        raise LedgerFault(
+            f"it is damaged or not a ledger ({fault})", where=path.name, do="restore a backup into a new file"
+        ) from fault

@@ -1,0 +1,132 @@
+"""Rectangles of valid time by known time: what holds of one subject and key, ready to be looked up.
+
+They say what the fold says. A statement that begins or ends at an instant has no place on an axis of days; its subject and
+key are marked MIXED as a whole and left to the fold itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from typing import NamedTuple
+
+from airwrit.facts.key import Raw
+from airwrit.facts.statement import Statement, Unreadable
+
+FAR_DAY = 10_000_000
+"""Later than every day: an end until further notice."""
+
+FAR_SEQ = 2**62
+"""Later than every entry: still known."""
+
+NOTHING, TEXT, WHOLE, BOOL, UNREADABLE, CONFLICT, MIXED = range(7)
+"""Kinds of a kept value; CONFLICT and MIXED only of rectangles."""
+
+
+class Rectangle(NamedTuple):
+    """From one day to another this holds: the kind of value, its text, and the entries that say so, in order."""
+
+    valid_from: int
+    valid_until: int
+    kind: int
+    value: str
+    seqs: str
+
+
+class Saying(NamedTuple):
+    """One statement of the group, with its entry."""
+
+    seq: int
+    kind: int
+    value: str
+    valid_from: int | None
+    valid_until: int | None
+
+
+_ALL_MIXED = (Rectangle(1, FAR_DAY, MIXED, "", ""),)
+
+
+def kept_of(value: Raw) -> tuple[int, str]:
+    """A raw value as kind and text."""
+    if value is None:
+        return NOTHING, ""
+    if isinstance(value, bool):
+        return BOOL, "true" if value else "false"
+    if isinstance(value, int):
+        return WHOLE, str(value)
+    return (UNREADABLE if isinstance(value, Unreadable) else TEXT), str(value)
+
+
+def raw_kept(kind: int, text: str) -> Raw:
+    """The raw value that `kept_of` kept."""
+    if kind == TEXT:
+        return text
+    if kind == BOOL:
+        return text == "true"
+    if kind == WHOLE:
+        return int(text)
+    return Unreadable(text) if kind == UNREADABLE else None
+
+
+def saying_of(seq: int, statement: Statement) -> Saying:
+    """A statement on the axis of days; None where it begins or ends at an instant."""
+    kind, text = kept_of(statement.value)
+    start, end = statement.valid_from, statement.valid_until
+    return Saying(seq, kind, text, _ordinal(start), FAR_DAY if end is None else _ordinal(end))
+
+
+def _ordinal(when: date) -> int | None:
+    return None if isinstance(when, datetime) else when.toordinal()
+
+
+def rectangles_of(sayings: Sequence[Saying]) -> tuple[Rectangle, ...]:
+    """What holds from when until when, by all that is said and unanswered, one rectangle between any two turns.
+
+    A stretch in which nothing holds has a rectangle of kind NOTHING: the whole axis is covered, every turn is a start.
+    """
+    if not sayings:
+        return ()
+    spans: list[tuple[int, int, Saying]] = []
+    for saying in sayings:
+        if saying.valid_from is None or saying.valid_until is None:
+            return _ALL_MIXED
+        spans.append((saying.valid_from, saying.valid_until, saying))
+    starts = sorted({start for start, _, _ in spans})
+    later = dict(zip(starts, [*starts[1:], FAR_DAY], strict=True))
+    turns = sorted({1, *starts, *(end for _, end, _ in spans if end != FAR_DAY)})
+    ends = [(start, later[start] if end == FAR_DAY else end, saying) for start, end, saying in spans]
+    return tuple(
+        [
+            _between(turn, until, [saying for start, end, saying in ends if start <= turn < end])
+            for turn, until in zip(turns, [*turns[1:], FAR_DAY], strict=True)
+        ]
+    )
+
+
+def _between(start: int, until: int, covering: Sequence[Saying]) -> Rectangle:
+    if not covering:
+        return Rectangle(start, until, NOTHING, "", "")
+    first = covering[0]
+    if len(covering) == 1:
+        return Rectangle(start, until, first.kind, first.value, str(first.seq))
+    seqs = ",".join(dict.fromkeys(str(saying.seq) for saying in covering))
+    if len({(saying.kind, saying.value) for saying in covering}) > 1:
+        return Rectangle(start, until, CONFLICT, "", seqs)
+    return Rectangle(start, until, first.kind, first.value, seqs)
+
+
+def replayed(sayings: Sequence[tuple[Saying, int]]) -> Iterable[tuple[int, int, Rectangle]]:
+    """All rectangles of a group through its history, each with the entries from and until which it was known.
+
+    `sayings` are in the order of the ledger, each with the entry that answered it, or FAR_SEQ.
+    """
+    turns = sorted({saying.seq for saying, _ in sayings} | {gone for _, gone in sayings if gone != FAR_SEQ})
+    open_since: dict[Rectangle, int] = {}
+    for turn in turns:
+        now = dict.fromkeys(rectangles_of([saying for saying, gone in sayings if saying.seq <= turn < gone]))
+        for rectangle in [one for one in open_since if one not in now]:
+            yield open_since.pop(rectangle), turn, rectangle
+        for rectangle in now:
+            open_since.setdefault(rectangle, turn)
+    for rectangle, since in open_since.items():
+        yield since, FAR_SEQ, rectangle

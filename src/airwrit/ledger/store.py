@@ -1,0 +1,351 @@
+"""The ledger in one SQLite file. All that others need is here, so that another database can stand behind the same names."""
+
+from __future__ import annotations
+
+import secrets
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from pathlib import Path
+from types import TracebackType
+from typing import NamedTuple, Self
+
+from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved
+from airwrit.base.times import When
+from airwrit.facts.key import value_of
+from airwrit.facts.state import State
+from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.vocabulary import KEYS, key_named
+from airwrit.ledger.asof import Question, known_of, micros_of, moment_of, said_at, state_held
+from airwrit.ledger.derived import Words, keep_rectangles, keep_sayings, rebuild_rectangles
+from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
+from airwrit.ledger.log import Frontier, leaf_hash, root_of
+from airwrit.ledger.opening import begin_ledger, connected, look_at_form, make_file, told
+
+Clock = Callable[[], datetime]
+
+_SKEW = timedelta(seconds=1)
+
+
+class Draft(NamedTuple):
+    """What is to become an entry: who, what act, its statements, the statements (`seq.place`) whose place it takes."""
+
+    by: str
+    act: str
+    statements: tuple[Statement, ...]
+    answers: tuple[str, ...] = ()
+    source: str = ""
+    note: str = ""
+
+
+class KeptFile(NamedTuple):
+    """A file that entries came from, kept by the SHA-256 of its bytes; `data` None once it was blanked."""
+
+    name: str
+    data: bytes | None
+
+
+class Line(NamedTuple):
+    """An entry as it is kept: its line, None once it was blanked, and its leaf hash."""
+
+    seq: int
+    recorded_at: datetime
+    text: str | None
+    leaf: bytes
+
+
+class Head(NamedTuple):
+    """The log as a whole: how many entries, and the root over them."""
+
+    size: int
+    root: bytes
+
+
+class Ledger:
+    """An open ledger. Use it in a `with`, or close it."""
+
+    __slots__ = ("_db", "_words", "name", "path")
+
+    def __init__(self, path: Path) -> None:
+        """Open the ledger at `path`. LedgerFault when there is none, it is newer than this program, busy or damaged."""
+        self.path, self._words = path, Words()
+        self._db = connected(path)
+        try:
+            look_at_form(self._db, path)
+            with told(path):
+                self.name: str = self._about("ledger")
+        except BaseException:
+            self._db.close()
+            raise
+
+    @classmethod
+    def begin(cls, path: Path) -> Self:
+        """A new ledger in a new file. LedgerFault when there is a file of that name."""
+        make_file(path)
+        db = connected(path)
+        try:
+            with told(path):
+                begin_ledger(db)
+        finally:
+            db.close()
+        return cls(path)
+
+    def __enter__(self) -> Self:
+        """The ledger itself."""
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Close it."""
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._db.close()
+
+    @property
+    def database(self) -> sqlite3.Connection:
+        """The connection, for the modules of this folder alone."""
+        return self._db
+
+    # ---- writing -------------------------------------------------------------------------------------------------
+
+    def append(
+        self,
+        drafts: Sequence[Draft],
+        clock: Clock,
+        *,
+        after: int | None = None,
+        files: Iterable[KeptFile] = (),
+    ) -> tuple[Entry, ...]:
+        """Add entries, all or none, on disk when this returns. The clock is read once the file is locked.
+
+        `after` is the size of the log that the drafts were made for: LedgerMoved when others wrote since. BadFact on
+        statements that cannot be, on answers to statements that are not there.
+        """
+        for draft in drafts:
+            _look_at(draft)
+        with self.writing():
+            head = self.head()
+            if after is not None and head.size != after:
+                raise LedgerMoved(
+                    f"{head.size - after} more entries were written meanwhile",
+                    where=self.path.name,
+                    do="look again and repeat it",
+                )
+            self._keep_files(files)
+            return tuple(self._add(drafts, clock()))
+
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """A transaction that holds the write lock from its start; all of it is kept, or nothing."""
+        with told(self.path):
+            self._db.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                self._db.execute("COMMIT")
+            except BaseException:
+                if self._db.in_transaction:
+                    self._db.execute("ROLLBACK")
+                self._words.forget()
+                raise
+
+    def _add(self, drafts: Sequence[Draft], now: datetime) -> Iterator[Entry]:
+        last = self._db.execute(
+            "SELECT seq, recorded_at, leaf FROM entry ORDER BY seq DESC LIMIT 1"
+        ).fetchone()
+        seq, moment, prev = (0, None, FIRST_PREV) if last is None else (last[0], last[1], last[2].hex())
+        frontier = self._frontier()
+        for draft in drafts:
+            self._look_for(draft)
+            seq += 1
+            recorded_at = now if moment is None else max(now, moment_of(moment + 1))
+            note = draft.note
+            if recorded_at - now > _SKEW and draft is drafts[0]:
+                behind = (
+                    f"the clock stood {(recorded_at - now).total_seconds():.0f} s behind the entry before"
+                )
+                note = f"{note}; {behind}" if note else behind
+            entry = Entry(
+                self.name,
+                seq,
+                recorded_at.astimezone(UTC),
+                draft.by,
+                draft.act,
+                draft.statements,
+                draft.answers,
+                draft.source,
+                note,
+                secrets.token_hex(16),
+                prev,
+            )
+            leaf = self.add_line(entry, line_of(entry), frontier)
+            keep_rectangles(self._db, seq, keep_sayings(self._db, self._words, entry))
+            moment, prev = micros_of(recorded_at), leaf.hex()
+            yield entry
+        self._keep_frontier(frontier)
+
+    def add_line(self, entry: Entry, line: str, frontier: Frontier) -> bytes:
+        """Put a line at the end of the log, and nothing else; its leaf hash. Only inside `writing`."""
+        leaf = leaf_hash(line.encode())
+        self._db.execute(
+            "INSERT INTO entry VALUES (?, ?, ?, ?)", (entry.seq, micros_of(entry.recorded_at), line, leaf)
+        )
+        frontier.add(leaf)
+        return leaf
+
+    def _look_for(self, draft: Draft) -> None:
+        """BadFact on an answer to what was never said, or that does not itself speak of the same subject and key."""
+        spoken = {(statement.subject, statement.key) for statement in draft.statements}
+        for number in draft.answers:
+            if said_at(self._db, self._words, number) not in spoken:
+                raise BadFact(
+                    f"there is no statement {number!r} of these facts to answer", do="see `airwrit history`"
+                )
+
+    def _keep_files(self, files: Iterable[KeptFile]) -> None:
+        for file in files:
+            if file.data is not None:
+                self._db.execute(
+                    "INSERT INTO file VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+                    (sha256(file.data).hexdigest(), file.name, file.data),
+                )
+
+    def _frontier(self) -> Frontier:
+        peaks = bytes.fromhex(self._about("peaks"))
+        return Frontier(int(self._about("size")), [peaks[at : at + 32] for at in range(0, len(peaks), 32)])
+
+    def _keep_frontier(self, frontier: Frontier) -> None:
+        made = {"size": str(frontier.size), "peaks": b"".join(frontier.peaks).hex()}
+        self._db.executemany("UPDATE about SET value = ?2 WHERE name = ?1", made.items())
+
+    def rebuild(self) -> None:
+        """Make all that is derived anew from the entries. Only inside `writing`."""
+        for table in ("said", "answered", "held", "word"):
+            self._db.execute(f"DELETE FROM {table}")
+        self._words.forget()
+        frontier = Frontier()
+        for line in self.lines():
+            frontier.add(line.leaf)
+            if line.text is not None:
+                keep_sayings(self._db, self._words, entry_of(line.text))
+        rebuild_rectangles(self._db)
+        self._keep_frontier(frontier)
+
+    # ---- reading -------------------------------------------------------------------------------------------------
+
+    def _about(self, name: str) -> str:
+        row = self._db.execute("SELECT value FROM about WHERE name = ?", (name,)).fetchone()
+        if row is None:
+            raise LedgerFault("it is damaged", where=self.path.name, do="restore a backup into a new file")
+        return str(row[0])
+
+    def head(self) -> Head:
+        """How many entries, and the root over them."""
+        with told(self.path):
+            frontier = self._frontier()
+        return Head(frontier.size, frontier.root)
+
+    def head_at(self, known_at: datetime) -> Head:
+        """The head as it was at a moment."""
+        with told(self.path):
+            size = self.seq_at(known_at)
+            rows = self._db.execute("SELECT leaf FROM entry WHERE seq <= ? ORDER BY seq", (size,))
+            return Head(size, root_of(leaf for (leaf,) in rows))
+
+    def lines(self, since: int = 0) -> Iterator[Line]:
+        """The entries after entry `since`, in order, as they are kept."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT seq, recorded_at, line, leaf FROM entry WHERE seq > ? ORDER BY seq", (since,)
+            )
+            for seq, moment, text, leaf in rows:
+                yield Line(seq, moment_of(moment), text, leaf)
+
+    def entries(self, subject: str) -> list[Entry]:
+        """The entries that speak of a subject, in order; blanked ones are left out."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT line FROM entry WHERE line IS NOT NULL AND seq IN (SELECT seq FROM said WHERE subject = ?) "
+                "ORDER BY seq",
+                (self._words.id_of(self._db, subject),),
+            ).fetchall()
+        return [entry_of(line) for (line,) in rows]
+
+    def entry(self, seq: int) -> Entry | None:
+        """An entry by its number; None when there is none or it was blanked."""
+        with told(self.path):
+            row = self._db.execute("SELECT line FROM entry WHERE seq = ?", (seq,)).fetchone()
+        return None if row is None or row[0] is None else entry_of(row[0])
+
+    def acts(self) -> dict[int, tuple[str, str]]:
+        """Act and source of every entry, by its number; blanked ones are left out."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT seq, line ->> '$.act', line ->> '$.source' FROM entry WHERE line IS NOT NULL"
+            ).fetchall()
+        return {seq: (act, source) for seq, act, source in rows}
+
+    def subjects(self) -> list[str]:
+        """Every subject spoken of, in the order they came up."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT text FROM word WHERE id IN (SELECT DISTINCT subject FROM said) ORDER BY id"
+            ).fetchall()
+        return [text for (text,) in rows]
+
+    def file(self, digest: str) -> KeptFile | None:
+        """A file by the SHA-256 of its bytes, in hex."""
+        with told(self.path):
+            row = self._db.execute("SELECT name, bytes FROM file WHERE sha256 = ?", (digest,)).fetchone()
+        return None if row is None else KeptFile(*row)
+
+    def seq_at(self, known_at: datetime) -> int:
+        """The last entry recorded at or before a moment; 0 for none. ValueError when it has no zone."""
+        if known_at.tzinfo is None:
+            raise ValueError(f"{known_at} has no zone")
+        wanted = micros_of(known_at)
+        low, high = 0, self._db.execute("SELECT coalesce(max(seq), 0) FROM entry").fetchone()[0]
+        while low < high:
+            middle = (low + high + 1) // 2
+            row = self._db.execute("SELECT recorded_at FROM entry WHERE seq = ?", (middle,)).fetchone()
+            low, high = (middle, high) if row is not None and row[0] <= wanted else (low, middle - 1)
+        return low
+
+    def known(self, known_at: datetime, subjects: Sequence[str] | None = None) -> list[Known]:
+        """All statements recorded up to a moment, answered ones too, ready for the fold; of some subjects, or of all."""
+        with told(self.path):
+            seq = self.seq_at(known_at)
+            if subjects is None:
+                return known_of(self._db, self._words, "s.seq <= ?", (seq,))
+            found: list[Known] = []
+            for subject in subjects:
+                number = self._words.id_of(self._db, subject)
+                found += known_of(self._db, self._words, "s.seq <= ? AND s.subject = ?", (seq, number))
+            return found
+
+    def state(self, on: When, known_at: datetime, subjects: Sequence[str] | None = None) -> State:
+        """How things stood on `on` as known at `known_at`: what the fold says of `known`, found by lookup."""
+        with told(self.path):
+            return state_held(self._db, self._words, self.seq_at(known_at), Question(on, known_at, subjects))
+
+    def strange_keys(self) -> list[str]:
+        """Names of facts in the ledger that this program does not know; nothing is made of them."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT text FROM word WHERE id IN (SELECT DISTINCT key FROM said)"
+            ).fetchall()
+        return sorted(text for (text,) in rows if text not in KEYS)
+
+
+def _look_at(draft: Draft) -> None:
+    """BadFact on a draft that says nothing, or says what no key allows."""
+    if not draft.statements:
+        raise BadFact("an entry has to state something", do="name a fact")
+    for statement in draft.statements:
+        key = key_named(statement.key)
+        if statement.value is not None and not isinstance(statement.value, Unreadable):
+            value_of(key, statement.value)
