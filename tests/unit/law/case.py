@@ -113,3 +113,24 @@ def flight(**facts: Raw) -> Given:
 def part(grams: str, error: str = "0", of: str = "A") -> Given:
     """A part fitted to an aircraft."""
     return Given("part/1", {"part_of": of, "part_weight_g": grams, "part_scale_error_g": error})
+
+
+def paper(name: str = "W", /, **facts: Raw) -> Given:
+    """A waiver or an authorization."""
+    return Given(f"paper/{name}", facts)
+
+
+def cell(number_ft: str, name: str = "1") -> Given:
+    """A cell of the facility map that the flight touches."""
+    return Given(f"cell/{name}", {"cell_of": "F", "cell_number_ft": number_ft})
+
+
+def incident(**facts: Raw) -> Given:
+    """An incident."""
+    return Given("incident/I", facts)
+
+
+def waiver(section: str, /, **facts: Raw) -> Given:
+    """A waiver of a section in force through 2026 that covers everything, but for what is said otherwise."""
+    usual: dict[str, Raw] = {"granted_on": "2016-09-01", "ends_on": "2026-12-31", "covers_all": True}
+    return paper("W", **{**usual, "waives": section, **facts})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 from pathlib import Path
 
+from airwrit.base.findings import Why
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import texts
 from tests.unit.law.case import Case
@@ -22,6 +23,11 @@ def test_every_outcome_of_every_rule_has_a_case() -> None:
     seen = {(line.rule, line.code) for line in cases()}
     written = {(rule, code) for rule in BY_NAME for code in texts().get(rule, {})}
     assert sorted(written - seen) == []
+
+
+def test_every_text_that_rules_share_has_a_case() -> None:
+    shared = {code for code, table in texts().items() if "says" in table} - set(Why)
+    assert sorted(shared - {line.code for line in cases()}) == []
 
 
 def test_every_rule_has_a_case_that_is_no_gap() -> None:

@@ -1,0 +1,318 @@
+"""Airspace, notices, rings and land, on each side of every line."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from airwrit.facts.key import Raw
+from tests.unit.law.case import (
+    TODAY,
+    Case,
+    Given,
+    aircraft,
+    case,
+    cell,
+    certificate,
+    check,
+    flight,
+    paper,
+    registered,
+    waiver,
+)
+
+AIRSPACE = "authority_controlled_airspace"
+GRANT: dict[str, Raw] = {
+    "given_by": "FAA automated service",
+    "authorizes_from_on": "2026-11-24T14:00:00Z",
+    "authorizes_until_on": "2026-11-24T16:00:00Z",
+    "authorized_height_ft": "200",
+}
+
+
+def in_d(**facts: Raw) -> Given:
+    """A flight in class D with an authorization."""
+    return flight(**{"airspace_class": "D", "flight_authorization": "L", "height_agl_ft": "200", **facts})
+
+
+def grant(**facts: Raw) -> Given:
+    """An authorization for an afternoon."""
+    return paper("L", **{**GRANT, **facts})
+
+
+AUTHORIZED = [
+    case(AIRSPACE, "met", "authorized", "2026-11-24T14:00Z", in_d(), grant()),
+    case(AIRSPACE, "not_met", "authorization_not_yet", "2026-11-24T13:59Z", in_d(), grant()),
+    case(AIRSPACE, "met", "authorized", "2026-11-24T16:00Z", in_d(), grant()),
+    case(AIRSPACE, "not_met", "authorization_over", "2026-11-24T16:01Z", in_d(), grant()),
+    case(AIRSPACE, "unknown", "authorizes_from_on", TODAY, in_d(), grant(), why="within_doubt"),
+    case(
+        AIRSPACE,
+        "met",
+        "authorized",
+        TODAY,
+        in_d(),
+        grant(authorizes_from_on=TODAY, authorizes_until_on=TODAY),
+    ),
+    case(AIRSPACE, "not_met", "too_high", "2026-11-24T15:00Z", in_d(height_agl_ft="201"), grant()),
+    # Spoken words authorize nothing, and a map's number is not asked.
+    case(AIRSPACE, "not_met", "spoken", "2026-11-24T15:00Z", in_d(), grant(given_by="spoken word")),
+    case(
+        AIRSPACE,
+        "not_met",
+        "no_authorization",
+        TODAY,
+        flight(airspace_class="B", height_agl_ft="90"),
+        cell("100"),
+    ),
+    case(AIRSPACE, "unknown", "given_by", "2026-11-24T15:00Z", in_d(), paper("L"), why="missing"),
+    *(
+        case(AIRSPACE, "not_met", "no_authorization", TODAY, flight(airspace_class=name))
+        for name in ("C", "D", "E surface area of an airport")
+    ),
+    *(
+        case(AIRSPACE, "not_applicable", "uncontrolled", TODAY, flight(airspace_class=name))
+        for name in ("E elsewhere", "G")
+    ),
+    case(
+        AIRSPACE,
+        "unknown",
+        "extension",
+        TODAY,
+        flight(airspace_class="E extension of a surface area"),
+        why="open_reading",
+    ),
+    case(AIRSPACE, "unknown", "airspace_class", TODAY, flight(), why="missing"),
+    case(
+        AIRSPACE,
+        "met",
+        "by_waiver",
+        TODAY,
+        flight(airspace_class="D", flight_waiver="W", waiver_terms_kept=True),
+        waiver("107.41 controlled airspace"),
+    ),
+    case(AIRSPACE, "not_met", "no_authorization", TODAY, flight(airspace_class="D"), use="recreation"),
+    case(AIRSPACE, "met", "authorized", "2026-11-24T15:00Z", in_d(), grant(), use="recreation"),
+    case(
+        "facility_map_lowest",
+        "not_applicable",
+        "lowest",
+        TODAY,
+        flight(),
+        cell("200"),
+        cell("100", "2"),
+        value=Decimal(100),
+    ),
+    case(
+        "facility_map_lowest",
+        "not_applicable",
+        "zero",
+        TODAY,
+        flight(),
+        cell("200"),
+        cell("0", "2"),
+        value=Decimal(0),
+    ),
+    case("facility_map_lowest", "unknown", "no_cells", TODAY, flight(paid=True), why="missing"),
+]
+NOTICES = [
+    case("tfr", "met", "no_notice", TODAY, flight(notice_covers=False)),
+    case("tfr", "not_met", "covered", TODAY, flight(notice_covers=True, notice_authorized=False)),
+    case("tfr", "met", "authorized_inside", TODAY, flight(notice_covers=True, notice_authorized=True)),
+    case("tfr", "unknown", "notice_covers", TODAY, flight(), why="missing"),
+    case("tfr", "unknown", "notice_authorized", TODAY, flight(notice_covers=True), why="missing"),
+    case(
+        "tfr",
+        "not_met",
+        "covered",
+        TODAY,
+        flight(notice_covers=True, notice_authorized=False),
+        use="recreation",
+    ),
+    case("restricted_area_permission", "not_applicable", "no_area", TODAY, flight(restricted_area=False)),
+    case(
+        "restricted_area_permission",
+        "met",
+        "permitted",
+        TODAY,
+        flight(restricted_area=True, area_permission=True),
+    ),
+    case(
+        "restricted_area_permission",
+        "not_met",
+        "not_permitted",
+        TODAY,
+        flight(restricted_area=True, area_permission=False),
+    ),
+]
+GAME: dict[str, Raw] = {
+    "stadium_seats": "30000",
+    "stadium_distance_nm": "3",
+    "height_agl_ft": "3000",
+    "listed_event": True,
+    "event_starts_on": "2026-11-24T18:00:00Z",
+    "event_ends_on": "2026-11-24T21:00:00Z",
+    "notice_authorized": False,
+}
+
+
+def game(on: str, verdict: str, code: str, why: str = "", **facts: Raw) -> Case:
+    """A flight by a stadium."""
+    return case("event_ring", verdict, code, on, flight(**{**GAME, **facts}), why=why)
+
+
+IN_GAME = "2026-11-24T19:00Z"
+GAMES = [
+    game("2026-11-24T17:00Z", "not_met", "inside_stadium_ring"),
+    game("2026-11-24T16:59Z", "not_applicable", "before_event"),
+    game("2026-11-24T22:00Z", "not_met", "inside_stadium_ring"),
+    game("2026-11-24T22:01Z", "not_applicable", "after_event"),
+    game(IN_GAME, "not_applicable", "few_seats", stadium_seats="29999"),
+    game(IN_GAME, "not_applicable", "far_from_stadium", stadium_distance_nm="3.01"),
+    game(IN_GAME, "not_applicable", "above_stadium_ring", height_agl_ft="3001"),
+    game(IN_GAME, "not_applicable", "no_listed_event", listed_event=False),
+    game(IN_GAME, "met", "authorized_inside", notice_authorized=True),
+    case("event_ring", "unknown", "stadium_seats", IN_GAME, flight(), why="missing"),
+    case("event_ring", "not_applicable", "far_from_stadium", IN_GAME, flight(stadium_distance_nm="5")),
+    game("2026-11-24", "unknown", "event_starts_on", "within_doubt"),
+]
+INNER, OUTER = "dc_inner_ring", "dc_outer_ring"
+CRAFT = registered("A", "N", used_for="work", mark_place="outside")
+CARD = certificate()
+GOOD: dict[str, Raw] = {
+    "flight_aircraft": "A",
+    "washington_distance_mi": "22",
+    "height_agl_ft": "399",
+    "kept_in_sight": True,
+    "clear_weather": True,
+}
+
+
+def near(miles: str, **facts: Raw) -> Given:
+    """A flight near Washington with every condition of the outer ring kept, but for what is said otherwise."""
+    return flight(**{**GOOD, "washington_distance_mi": miles, **facts})
+
+
+RINGS = [
+    case(
+        INNER,
+        "not_met",
+        "inside_inner_ring",
+        TODAY,
+        near("15", washington_authorized=False),
+        value=Decimal(15),
+    ),
+    case(INNER, "met", "authorized_inner_ring", TODAY, near("15", washington_authorized=True)),
+    case(INNER, "unknown", "washington_authorized", TODAY, near("15"), why="missing"),
+    case(INNER, "unknown", "near_the_line", TODAY, near("15.1"), why="open_reading"),
+    case(INNER, "unknown", "near_the_line", TODAY, near("17.2"), why="open_reading"),
+    case(INNER, "not_applicable", "outside_inner_ring", TODAY, near("17.3")),
+    case(OUTER, "not_applicable", "in_the_inner_ring", TODAY, near("15"), CRAFT, CARD),
+    case(OUTER, "unknown", "near_the_line", TODAY, near("17.2"), CRAFT, CARD, why="open_reading"),
+    case(OUTER, "met", "outer_ring", TODAY, near("17.3"), CRAFT, CARD),
+    case(OUTER, "met", "outer_ring", TODAY, near("30"), CRAFT, CARD),
+    case(OUTER, "unknown", "near_the_line", TODAY, near("34.5"), CRAFT, CARD, why="open_reading"),
+    case(OUTER, "not_applicable", "outside_outer_ring", TODAY, near("34.6"), CRAFT, CARD),
+    case(OUTER, "not_met", "outer_ring_too_high", TODAY, near("22", height_agl_ft="400"), CRAFT, CARD),
+    case(OUTER, "not_met", "outer_ring_out_of_sight", TODAY, near("22", kept_in_sight=False), CRAFT, CARD),
+    case(OUTER, "not_met", "outer_ring_weather", TODAY, near("22", clear_weather=False), CRAFT, CARD),
+    case(
+        OUTER,
+        "not_met",
+        "outer_ring_unregistered",
+        TODAY,
+        near("22"),
+        aircraft("A", is_registered=False, used_for="work"),
+    ),
+    case(
+        OUTER,
+        "not_met",
+        "outer_ring_unmarked",
+        TODAY,
+        near("22"),
+        registered("A", "N", used_for="work", mark_place="not marked"),
+        CARD,
+    ),
+    case(
+        OUTER,
+        "unknown",
+        "is_registered",
+        TODAY,
+        near("22"),
+        aircraft("A", used_for="work", mark_place="outside"),
+        why="missing",
+    ),
+    case(OUTER, "unknown", "washington_below_ft", "2016-02-09", near("22"), CRAFT, CARD, why="law_not_read"),
+]
+ASSET = "moving_asset_ring"
+OTHERS = [
+    case(
+        ASSET,
+        "not_met",
+        "inside_asset_ring",
+        TODAY,
+        flight(asset_distance_ft="3000", above_asset_ft="1000", notice_authorized=False),
+    ),
+    case(ASSET, "not_applicable", "far_from_asset", TODAY, flight(asset_distance_ft="3001")),
+    case(ASSET, "not_applicable", "above_asset", TODAY, flight(above_asset_ft="1001")),
+    case(
+        ASSET,
+        "met",
+        "authorized_inside",
+        TODAY,
+        flight(asset_distance_ft="1", above_asset_ft="1", notice_authorized=True),
+    ),
+    case(ASSET, "unknown", "asset_distance_ft", TODAY, flight(), why="missing"),
+    case(ASSET, "not_applicable", "far_from_asset", "2026-01-16", flight(asset_distance_ft="3001")),
+    case(
+        ASSET, "unknown", "asset_ring_ft", "2026-01-15", flight(asset_distance_ft="3001"), why="law_not_read"
+    ),
+    case(
+        ASSET, "unknown", "asset_ring_ft", "2027-10-29", flight(asset_distance_ft="3001"), why="law_not_read"
+    ),
+    case("site_restriction_2209", "not_applicable", "only_proposed", TODAY, flight(paid=True)),
+    case("park_land_closure", "not_applicable", "not_from_park_land", TODAY, flight(from_park_land=False)),
+    case(
+        "park_land_closure", "met", "park_permits", TODAY, flight(from_park_land=True, park_permission=True)
+    ),
+    case(
+        "park_land_closure",
+        "not_met",
+        "park_closed",
+        TODAY,
+        flight(from_park_land=True, park_permission=False),
+    ),
+    case("park_land_closure", "unknown", "from_park_land", TODAY, flight(), why="missing"),
+    case(
+        "land_rules",
+        "unknown",
+        "park_rules",
+        TODAY,
+        flight(land_below="National Park Service"),
+        why="open_reading",
+    ),
+    case(
+        "land_rules",
+        "unknown",
+        "refuge_rules",
+        TODAY,
+        flight(land_below="wildlife refuge or wilderness"),
+        why="open_reading",
+    ),
+    case(
+        "land_rules",
+        "unknown",
+        "other_land",
+        TODAY,
+        flight(land_below="private land"),
+        why="outside_this_tool",
+    ),
+    case("state_law", "unknown", "not_covered", TODAY, flight(paid=True), why="outside_this_tool"),
+]
+CASES = AUTHORIZED + NOTICES + GAMES + RINGS + OTHERS
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)
