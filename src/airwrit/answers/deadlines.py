@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from airwrit.answers.as_json import CAUTION, Json, report_json
-from airwrit.answers.due import Due
+from airwrit.answers.due import Due, day_due
 from airwrit.answers.fees import Fees, fees_json
 from airwrit.answers.report import Report, counts
 from airwrit.answers.standing import Standing
@@ -65,11 +65,18 @@ class Deadlines(NamedTuple):
     @property
     def verdict(self) -> Verdict:
         """Not met when something is overdue, unknown when a day cannot be said or a row went unread, else met."""
-        if any(one.overdue for one in self.due):
+        if any(one.overdue for one in self.due) or any(
+            _overdue(f, self.report) for f in self.report.withheld
+        ):
             return Verdict.NOT_MET
         if self.undated or any(problem.unread for problem in self.report.problems):
             return Verdict.UNKNOWN
         return Verdict.MET
+
+
+def _overdue(finding: Finding, report: Report) -> bool:
+    day = day_due(finding)
+    return day is not None and (day < day_of(report.on) or finding.verdict is Verdict.NOT_MET)
 
 
 def deadlines_of(standing: Standing, within_days: int | None = None) -> Deadlines:
@@ -140,6 +147,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         "verdict": deadlines.verdict.value,
         "due": [_deadline_json(one) for one in deadlines.due],
         "undated": [one._asdict() for one in deadlines.undated],
+        "withheld": len(report.withheld),
         "fees": fees_json(fees),
         "problems": told["problems"],
         "sources": told["sources"],

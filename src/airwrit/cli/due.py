@@ -20,7 +20,7 @@ from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.cli.fleet import PATH, Fleet, fleet_options
-from airwrit.cli.show import SIGNS, clean, console, listed
+from airwrit.cli.show import SIGNS, clean, console, listed, show_withheld
 from airwrit.cli.standing import written
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
@@ -78,6 +78,7 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
         out.print("Nothing falls due.")
     _undated(deadlines, out)
     _fees(fees, out)
+    show_withheld(deadlines.report, out)
     out.print()
     out.print(Text(CAUTION, style="dim"))
 

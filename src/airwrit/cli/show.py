@@ -12,7 +12,7 @@ from rich.text import Text
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.due import SPANS, Due, day_due
 from airwrit.answers.gaps import Gap
-from airwrit.answers.report import counts
+from airwrit.answers.report import Report, counts
 from airwrit.answers.standing import Headline, Row, Standing
 from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import day_of
@@ -76,7 +76,7 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
     _due(standing, out)
     _gaps(standing.gaps, out)
     show_problems(standing.report.problems, out)
-    _withheld(standing, out)
+    show_withheld(standing.report, out)
     if every:
         _every(standing, out)
     _foot(standing, out)
@@ -213,9 +213,9 @@ def _papers(standing: Standing, out: Console) -> None:
     out.print(table)
 
 
-def _withheld(standing: Standing, out: Console) -> None:
+def show_withheld(report: Report, out: Console) -> None:
     """How much is kept for counsel: it counts, its text is not printed."""
-    papers = {finding.subject for finding in standing.report.withheld}
+    papers = {finding.subject for finding in report.withheld}
     if papers:
         _title("FOR COUNSEL", out)
         many = f"{len(papers)} paper" + ("" if len(papers) == 1 else "s")

@@ -8,11 +8,19 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from airwrit.base.findings import Margin, Outcome, Undecided, Why, days_left
+from airwrit.base.findings import Margin, Outcome, Undecided, Verdict, Why, days_left
 from airwrit.base.measured import Measured, compared, exact, scaled
 from airwrit.base.times import add_days, add_months, day_of, end_of_calendar_months, whole_years_between
 from airwrit.base.units import WEIGHT_UNITS_G
-from airwrit.facts.aircraft import OWNER, REGISTRATION, TAKEOFF_WEIGHT
+from airwrit.facts.aircraft import (
+    DESTROYED_ON,
+    EXPORTED_ON,
+    LOST_ON,
+    OWNER,
+    REGISTRATION,
+    SOLD_ON,
+    TAKEOFF_WEIGHT,
+)
 from airwrit.facts.flight import FLIGHT_PILOT
 from airwrit.facts.flight_log import FLOWN_ON, LANDINGS
 from airwrit.facts.key import Key
@@ -24,6 +32,7 @@ from airwrit.house.rows import CALENDAR_MONTH, DAY, Row
 from airwrit.law.judging import met, no_duty, not_met, unknown
 from airwrit.law.papers import last_day
 from airwrit.law.parameters import Law
+from airwrit.law.registration import happened
 from airwrit.law.weight import weight_as_flown_g
 
 _FOLDED_ENDS = " .,"
@@ -37,7 +46,18 @@ def judged(row: Row, facts: Facts, law: Law) -> Outcome:
         return no_duty("other_use")
     if row.scope and not _covers(row, facts):
         return no_duty("out_of_scope")
-    return CHECKS[row.kind](row, facts, law)
+    try:
+        outcome = CHECKS[row.kind](row, facts, law)
+    except Undecided as gap:
+        outcome = Outcome(Verdict.UNKNOWN, gap.about, gap.why)
+    if outcome.verdict is not Verdict.MET and row.about == "aircraft" and _is_gone(facts):
+        return no_duty("gone")
+    return outcome
+
+
+def _is_gone(facts: Facts) -> bool:
+    """Whether the aircraft was sold, destroyed, exported or lost by that day, so that nobody flies it any more."""
+    return any(happened(facts, key) is not None for key in (SOLD_ON, DESTROYED_ON, EXPORTED_ON, LOST_ON))
 
 
 def _covers(row: Row, facts: Facts) -> bool:

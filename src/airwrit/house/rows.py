@@ -240,7 +240,9 @@ def _key(at: _At, field: str, about: object) -> Key[Any] | None:
     if not isinstance(name, str) or name not in known:
         do = _nearest(name, known)
         raise at.refusal(
-            field, f"no fact of {about} is called {_quoted(name)}", do if len(do) < 99 else "see the keys"
+            field,
+            f"no fact of {about} is called {_quoted(name)}",
+            do if len(do) < 99 else "--write-house lists them",
         )
     return KEYS[name]
 

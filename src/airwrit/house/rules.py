@@ -12,8 +12,9 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import BadHouseFile, UnreadableFile
 from airwrit.facts.statement import Source
+from airwrit.facts.vocabulary import ALL_KEYS, TABLES
 from airwrit.house.kinds import judged
-from airwrit.house.rows import Row, read_rows
+from airwrit.house.rows import REACH, Row, read_rows
 from airwrit.law.judging import Rule
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import shown
@@ -115,5 +116,11 @@ def _listed(values: Sequence[object]) -> str:
 
 
 def example() -> str:
-    """A commented example to start from."""
-    return (_HERE / "example.toml").read_text(encoding="utf-8")
+    """A commented example to start from, with the facts that rows may ask for."""
+    text = (_HERE / "example.toml").read_text(encoding="utf-8")
+    for about, kinds in REACH.items():
+        text += f"\n# The facts a row about {about} may ask for:\n"
+        for key in ALL_KEYS:
+            if TABLES[key.table] in kinds:
+                text += f"#   {key.name:<32}{key.meaning}\n"
+    return text

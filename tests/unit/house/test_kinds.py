@@ -219,6 +219,14 @@ def test_a_row_for_one_use_says_nothing_of_the_other() -> None:
     assert found(rule(MAKER), aircraft(maker="Talvane")).use is None
 
 
+@pytest.mark.parametrize("event", ["sold_on", "destroyed_on", "exported_on", "lost_on"])
+def test_nothing_is_asked_of_an_aircraft_that_is_gone(event: str) -> None:
+    old: Raw = "2020-01-31"
+    assert found(rule(YEARLY), aircraft(inspected_on=old, **{event: TODAY})).outcome.code == "gone"
+    assert found(rule(YEARLY), aircraft(**{event: TODAY})).outcome.code == "gone"
+    assert found(rule(YEARLY), aircraft(inspected_on=old, **{event: "2026-11-26"})).verdict == "not_met"
+
+
 def test_margins_tell_the_room_left() -> None:
     light = found(rule(HEAVIEST), aircraft(takeoff_weight_g="24000", scale_error_g="0")).outcome
     assert light.margin is not None
