@@ -17,10 +17,12 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "airwrit.cli.import_sheets",
         "Put a sheet's facts into the ledger, shown before they are kept.",
     ),
+    "ask": ("airwrit.cli.ask", "Which way an aircraft must be registered, by questions or a file of facts."),
     "due": ("airwrit.cli.due", "What falls due and by when, as a list or a calendar; what it costs."),
     "worksheet": ("airwrit.cli.worksheet", "A page per aircraft to register it or put it right."),
     "marks": ("airwrit.cli.marks", "Registration numbers to print, cut out and stick on."),
     "identify": ("airwrit.cli.identify", "What a number is and whether it can be right."),
+    "link": ("airwrit.cli.link", "Can this web address be an official one."),
     "law": ("airwrit.cli.law", "A rule's numbers through time, with source and age of the reading."),
 }
 
