@@ -19,8 +19,8 @@ from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.facts.words import EventKind, PaperKind, UsedFor
 from airwrit.law.judging import Bears
 
-ABOUT = ("aircraft", "person")
-REACH = {"aircraft": ("aircraft", "registration", "owner"), "person": ("person",)}
+ABOUT = ("aircraft", "person", "paper")
+REACH = {"aircraft": ("aircraft", "registration", "owner"), "person": ("person",), "paper": ("paper",)}
 """Kinds of subject whose facts a row may look at: those of its own, and what an aircraft points at."""
 DAY, CALENDAR_MONTH, YEAR = "day", "calendar month", "year"
 _COUNTED = ("training", "flights", "landings")
@@ -174,6 +174,7 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
         raise at.refusal(
             "until", f"{until} does not lie after {start}", "it is the first day the rule no longer holds"
         )
+    _fitting(at, kind, about)
     unit, limit = _limit(at, kind, key)
     return Row(
         name=at.text("name"),
@@ -184,7 +185,7 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
         do=_filled_in(at, "do"),
         start=start,
         until=until,
-        bears=Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.FLIGHT.value)),
+        bears=_bears(at, about),
         use=UsedFor(at.one_of("use", (UsedFor.WORK.value, UsedFor.RECREATION.value)))
         if "use" in table
         else None,
@@ -197,6 +198,23 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
         within=_whole(at, "within", _MOST[DAY]) if "within" in must else 0,
         scope=_scope(at, about),
     )
+
+
+def _bears(at: _At, about: str) -> Bears:
+    """What the row bears on: a flight, if it says nothing; a row about a paper is always about papers."""
+    if about == "paper":
+        return Bears(at.one_of("bears", (Bears.PAPERS.value,), Bears.PAPERS.value))
+    return Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.FLIGHT.value))
+
+
+def _fitting(at: _At, kind: str, about: str) -> None:
+    """Refuse a kind that cannot ask about such a subject, and a use for papers, which have none."""
+    if kind == "count_in_days" and about != "person":
+        raise at.refusal("kind", f"{kind} counts what people did", 'write about = "person"')
+    if kind == "covered_by" and about == "paper":
+        raise at.refusal("kind", "papers cover aircraft and people", 'write about = "aircraft" or "person"')
+    if "use" in at.content and about == "paper":
+        raise at.refusal("use", "a paper has no use", "leave it out")
 
 
 def _only(at: _At, allowed: tuple[str, ...]) -> None:

@@ -120,6 +120,17 @@ def test_a_mark_that_cannot_be_read_is_taken_as_for_counsel() -> None:
     assert len(standing(known, ON, NOW).report.withheld) == 2
 
 
+def test_a_lead_time_may_be_asked_for_papers() -> None:
+    body = 'kind = "before_days"\nkey = "ends_on"\nlimit = 90\ndone = "renewal_asked_on"\nscope = { paper_kind = "waiver" }'
+    stands = answer({**PILOT, **WAIVER, **LETTER}, rules(body, about="paper"), counsel=True)
+    found = {f.subject: (f.verdict, f.outcome.code) for f in stands.report.findings if f.rule.name == "own"}
+    assert found == {
+        "paper/W": (Verdict.NOT_MET, "too_late"),
+        "paper/L": (Verdict.NOT_APPLICABLE, "out_of_scope"),
+    }
+    assert stands.rows[0].headline.value == "may fly for work"
+
+
 def test_a_house_row_grounds_where_a_paper_ended() -> None:
     house = rules('kind = "covered_by"\nvalues = ["waiver"]')
     covered = {**PILOT, "paper/W": {**WAIVER["paper/W"], "covers_all": True}}

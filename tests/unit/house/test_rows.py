@@ -55,11 +55,6 @@ COUNT = 'kind = "count_in_days"\nof = "landings"\nlimit = 3\nwithin = 90'
             'kind = "covered_by"\nvalues = ["insurance"]',
             "values: 'insurance' is not known; did you mean 'insurance policy'?",
         ),
-        (
-            COUNT.replace('"landings"', '"hours"'),
-            "of: 'hours' is not known; say one of: training, flights, landings",
-        ),
-        (COUNT + '\nvalues = ["initial test"]', "values: only training has kinds to choose among"),
         (GOOD + "\nfrom = 2026-01-02\nuntil = 2026-01-02", "until: 2026-01-02 does not lie after 2026-01-02"),
         (
             GOOD + '\nfrom = "2026-01-02"',
@@ -97,7 +92,7 @@ def test_what_cannot_be_taken_is_refused_by_name(body: str, line: str) -> None:
         ("[[rule]]", "rules.toml rule 1: kind: '' is not known"),
         (f"a = {'9' * 5000}", "rules.toml: it is not TOML"),
         (row(GOOD) + row(GOOD).partition("\n")[2], "rules.toml rule 2: name: 'asked' stands twice"),
-        (row(GOOD, about="owner"), "about: 'owner' is not known; say one of: aircraft, person"),
+        (row(GOOD, about="owner"), "about: 'owner' is not known; say one of: aircraft, person, paper"),
         (row(GOOD).partition("\n")[2], "document: it is missing"),
         (row(GOOD, name="recency"), "rules.toml: name: 'recency' is the name of another rule"),
         (row(GOOD).replace('clause = "1.2"\n', ""), "clause: it is missing"),
@@ -106,6 +101,28 @@ def test_what_cannot_be_taken_is_refused_by_name(body: str, line: str) -> None:
 def test_a_file_that_breaks_its_form_is_refused(text: str, line: str) -> None:
     with pytest.raises(BadHouseFile) as refused:
         house_rules(text, "rules.toml")
+    assert line in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("body", "about", "line"),
+    [
+        (
+            COUNT.replace('"landings"', '"hours"'),
+            "person",
+            "of: 'hours' is not known; say one of: training, flights, landings",
+        ),
+        (COUNT + '\nvalues = ["initial test"]', "person", "values: only training has kinds to choose among"),
+        (COUNT, "aircraft", "kind: count_in_days counts what people did"),
+        ('kind = "covered_by"\nvalues = ["waiver"]', "paper", "kind: papers cover aircraft and people"),
+        ('kind = "required"\nkey = "carried"\nuse = "work"', "paper", "use: a paper has no use"),
+        ('kind = "required"\nkey = "carried"\nbears = "flight"', "paper", "bears: 'flight' is not known"),
+        ('kind = "required"\nkey = "maker"', "person", "key: no fact of person is called 'maker'"),
+    ],
+)
+def test_a_kind_fits_what_it_is_about(body: str, about: str, line: str) -> None:
+    with pytest.raises(BadHouseFile) as refused:
+        house_rules(row(body, about=about), "rules.toml")
     assert line in str(refused.value)
 
 
