@@ -11,7 +11,7 @@ from airwrit.facts.aircraft import IS_REGISTERED, REGISTRATION
 from airwrit.facts.registration import EXPIRES_ON, ISSUED_ON, REGISTRATION_KIND, RENEWAL_FILED_ON, RENEWED_ON
 from airwrit.facts.state import Facts
 from airwrit.facts.words import RegistrationKind
-from airwrit.law.judging import met, no_duty, not_met, unknown
+from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import ending_of, happened, lost_and_not_cancelled, why_no_duty
 
@@ -88,11 +88,16 @@ def registration_in_term(facts: Facts, law: Law) -> Outcome:
     """Whether the registration is in force on the day; on the expiry day itself the text leaves it open."""
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
-    certificate = facts.linked(REGISTRATION)
-    outcome = _in_term(facts, certificate, law)
-    if outcome.verdict is not Verdict.MET and why_no_duty(facts, law):
-        return no_duty("no_registration_needed")
-    return outcome
+    outcome = all_hold(lambda: _in_term(facts, facts.linked(REGISTRATION), law))
+    if outcome.verdict is Verdict.MET:
+        return outcome
+    try:
+        free = why_no_duty(facts, law)
+    except Undecided:
+        if outcome.verdict is Verdict.UNKNOWN:
+            return outcome
+        raise
+    return no_duty("no_registration_needed") if free else outcome
 
 
 def _in_term(facts: Facts, certificate: Facts, law: Law) -> Outcome:

@@ -100,7 +100,7 @@ def recreational_way(facts: Facts, law: Law) -> Outcome:
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     return all_hold(
         lambda: _not_foreign(facts, law),
-        lambda: met("open") if facts[USED_FOR] is UsedFor.RECREATION else not_met("other_purpose"),
+        lambda: met("way_open") if facts[USED_FOR] is UsedFor.RECREATION else not_met("other_purpose"),
         lambda: _person(facts, law),
         lambda: _part_48(facts, law),
         lambda: _owner(facts, law),
@@ -144,17 +144,17 @@ def _not_foreign(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(FOREIGN_REGISTRY):
         law.span(RECOGNITION)
         return not_met("foreign")
-    return met("open")
+    return met("way_open")
 
 
 def _person(facts: Facts, law: Law) -> Outcome:
     law.span(RECREATIONAL_FOR_PERSONS)
-    return met("open") if facts.linked(OWNER)[OWNER_KIND] is OwnerKind.PERSON else not_met("not_a_person")
+    return met("way_open") if facts.linked(OWNER)[OWNER_KIND] is OwnerKind.PERSON else not_met("not_a_person")
 
 
 def _organization(facts: Facts, law: Law) -> Outcome:
     law.span(RECREATIONAL_FOR_PERSONS)
-    return not_met("a_person") if facts.linked(OWNER)[OWNER_KIND] is OwnerKind.PERSON else met("open")
+    return not_met("a_person") if facts.linked(OWNER)[OWNER_KIND] is OwnerKind.PERSON else met("way_open")
 
 
 def _part_48(facts: Facts, law: Law) -> Outcome:
@@ -179,7 +179,7 @@ def _counts(facts: Facts, law: Law) -> Outcome:
 def _all_owners(facts: Facts, law: Law) -> Outcome:
     """For Part 47, which has papers for several owners, it is enough that each may register."""
     several = several_owners(facts.linked(OWNER), law)
-    return several if several.verdict is Verdict.NOT_MET or several.why is Why.MISSING else met("open")
+    return several if several.verdict is Verdict.NOT_MET or several.why is Why.MISSING else met("way_open")
 
 
 def _eligible(facts: Facts, law: Law) -> Outcome:
@@ -193,11 +193,11 @@ def _old_enough(facts: Facts, law: Law) -> Outcome:
 def _used_here(facts: Facts, law: Law) -> Outcome:
     owner = facts.linked(OWNER)
     if owner[OWNER_KIND] is not OwnerKind.CORPORATION or us_citizen(owner, law).verdict is Verdict.MET:
-        return met("open")
+        return met("way_open")
     return _applies(used_enough_here(owner, law))
 
 
 def _applies(outcome: Outcome) -> Outcome:
     """Another rule's outcome as one of several conditions: met or no duty is no hindrance."""
     hinders = outcome.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)
-    return outcome if hinders else met("open")
+    return outcome if hinders else met("way_open")

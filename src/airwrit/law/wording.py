@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 from airwrit.base.errors import BadLawFile
 from airwrit.base.findings import Verdict
 from airwrit.facts.state import State, Used
-from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.facts.vocabulary import KEYS
 from airwrit.law.judging import Finding
 from airwrit.law.parameters import tables
 
@@ -188,7 +188,8 @@ def shown(value: object) -> str:
     if isinstance(value, StrEnum):
         return value.value
     text = str(value)
-    return id_of(text) if text.partition("/")[0] in ("aircraft", "registration", "owner", "person") else text
+    kind, slash, name = text.partition("/")
+    return name if slash and kind in ("aircraft", "registration", "owner", "person") else text
 
 
 def _decimal(value: Decimal) -> str:

@@ -75,8 +75,8 @@ FREE = [
 ]
 
 RECREATIONAL = [
-    case(FUN, "met", "open", TODAY, small(), person(), use="recreation"),
-    case(FUN, "met", "open", TODAY, small(), person(citizenship="permanent resident"), use="recreation"),
+    case(FUN, "met", "way_open", TODAY, small(), person(), use="recreation"),
+    case(FUN, "met", "way_open", TODAY, small(), person(citizenship="permanent resident"), use="recreation"),
     case(FUN, "not_met", "other_purpose", TODAY, small(used_for="work and recreation"), person()),
     case(FUN, "not_met", "not_a_person", TODAY, small(), company(), use="recreation"),
     case(FUN, "not_met", "abroad", TODAY, small(flown_abroad=True), person(), use="recreation"),
@@ -87,7 +87,7 @@ RECREATIONAL = [
 ]
 
 PER_AIRCRAFT = [
-    case(BY_PERSON, "met", "open", TODAY, small(used_for=None), person()),
+    case(BY_PERSON, "met", "way_open", TODAY, small(used_for=None), person()),
     case(BY_PERSON, "not_met", "not_a_person", TODAY, small(), owner(owner_kind="government")),
     case(BY_PERSON, "not_met", "heavy", TODAY, small("24947.58035"), person()),
     case(BY_PERSON, "not_met", "lessee", TODAY, small(), person(holds_as="lessee")),
@@ -103,9 +103,9 @@ PER_AIRCRAFT = [
     ),
     case(BY_PERSON, "unknown", "owner", TODAY, small(owner=None), why="missing"),
     case(BY_PERSON, "not_met", "not_yet_open", "2016-03-30", small(used_for="work"), person()),
-    case(BY_PERSON, "met", "open", "2016-03-31", small(used_for="work"), person()),
-    case(BY_ORGANIZATION, "met", "open", TODAY, small(used_for="work"), company()),
-    case(BY_ORGANIZATION, "met", "open", TODAY, small(), owner(owner_kind="government")),
+    case(BY_PERSON, "met", "way_open", "2016-03-31", small(used_for="work"), person()),
+    case(BY_ORGANIZATION, "met", "way_open", TODAY, small(used_for="work"), company()),
+    case(BY_ORGANIZATION, "met", "way_open", TODAY, small(), owner(owner_kind="government")),
     case(BY_ORGANIZATION, "not_met", "a_person", TODAY, small(), person()),
     case(BY_ORGANIZATION, "not_met", "trust", TODAY, small(), owner(owner_kind="voting trust")),
     case(
@@ -119,8 +119,8 @@ PER_AIRCRAFT = [
 ]
 
 ON_PAPER = [
-    case(PAPER, "met", "open", TODAY, small("30000"), person()),
-    case(PAPER, "met", "open", TODAY, small(), person(owned_by_several=True, other_owners_eligible=True)),
+    case(PAPER, "met", "way_open", TODAY, small("30000"), person()),
+    case(PAPER, "met", "way_open", TODAY, small(), person(owned_by_several=True, other_owners_eligible=True)),
     case(
         PAPER,
         "not_met",
@@ -138,7 +138,7 @@ ON_PAPER = [
         person(owned_by_several=True),
         why="missing",
     ),
-    case(PAPER, "met", "open", TODAY, small(), company(us_flight_hours_share="0.6")),
+    case(PAPER, "met", "way_open", TODAY, small(), company(us_flight_hours_share="0.6")),
     case(PAPER, "not_met", "share_not_reached", TODAY, small(), company(us_flight_hours_share="0.59")),
     case(PAPER, "unknown", "us_flight_hours_share", TODAY, small(), company(), why="missing"),
     case(PAPER, "unknown", "trust", TODAY, small(), owner(owner_kind="trust"), why="outside_this_tool"),

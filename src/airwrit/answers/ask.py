@@ -1,0 +1,380 @@
+"""Which way must this aircraft be registered, why not another, what to do in which order, and what would change it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any, NamedTuple
+
+from airwrit.answers.ask_changes import Change, changes_of
+from airwrit.answers.ask_words import PART_48, AskStep, Line, lines_of, steps_of, value, what_holds, words
+from airwrit.answers.questions import Question, question_of
+from airwrit.answers.report import Report, counts
+from airwrit.answers.ways import Ways, ways_of, with_held
+from airwrit.answers.whose_name import WhoseName, whose_name
+from airwrit.base.errors import UsageError
+from airwrit.base.findings import Undecided, Verdict, Why, worst_of
+from airwrit.base.times import day_of, first_of_month_before
+from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REMOTE_ID_SERIAL
+from airwrit.facts.flight import (
+    EDUCATIONAL,
+    FLIGHT_AIRCRAFT,
+    FLIGHT_PILOT,
+    HELPS_BUSINESS,
+    HELPS_ORGANIZATION,
+    PAID,
+)
+from airwrit.facts.key import Key
+from airwrit.facts.registration import ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.state import Facts, Held, State, Used
+from airwrit.facts.statement import Problem, Source
+from airwrit.facts.words import OwnerKind, RegistrationKind
+from airwrit.law import wording
+from airwrit.law.fees import price_of_certificate
+from airwrit.law.judging import Bears, Finding, judge_uses
+from airwrit.law.parameters import FIRST_DAY, Law, Param
+from airwrit.law.part_47 import GUIDANCE, PART_47_FEE_USD
+from airwrit.law.registration import FILING_DATA
+from airwrit.law.rulebook import RULES
+from airwrit.law.terms import PART_47_TERM_YEARS, WINDOW_MONTHS, part_47_term, part_48_term
+from airwrit.law.ways import Way
+
+_WAY_IN_REGISTER = {
+    Way.RECREATIONAL: RegistrationKind.RECREATIONAL,
+    Way.PERSON: RegistrationKind.PER_AIRCRAFT,
+    Way.ORGANIZATION: RegistrationKind.PER_AIRCRAFT,
+    Way.PART_47: RegistrationKind.PART_47,
+}
+_ONCE_REGISTERED = (
+    "registration_in_term",
+    "right_kind_for_use",
+    "registered_to_owner",
+    "marked_outside",
+    "mark_shows_number",
+    "serial_form",
+    "serial_on_right_certificate",
+)
+_TURNOVER, _HORIZON = Decimal("0.5"), 6
+"""For the short comparison at the end of an organization's answer: one who leaves every other year, over six years."""
+UNNAMED = ("owner", "the true owner")
+"""The names of an owner of whom only the kind was told."""
+_PURPOSE = (FLIGHT_AIRCRAFT, FLIGHT_PILOT, PAID, HELPS_BUSINESS, HELPS_ORGANIZATION, EDUCATIONAL)
+_GOOD = ("must_be_registered", "registration_in_term", "right_kind_for_use", "registered_to_owner")
+
+
+class Other(NamedTuple):
+    """A way beside the one that fits: open too, shut or not known, and why, with the sections."""
+
+    way: Way
+    verdict: Verdict
+    says: str
+    do: str
+    cites: str
+    missing: str
+
+
+class Ready(NamedTuple):
+    """One thing the application asks for, and what is on file of it (None: nothing)."""
+
+    item: str
+    held: str | None
+
+
+class Cost(NamedTuple):
+    """The fee in USD, for how many years, and the reading it rests on."""
+
+    usd: Decimal
+    years: int
+    cites: str
+    confidence: str
+
+
+class Dates(NamedTuple):
+    """Were it issued on the day asked about: when it would end, and between which days it can be renewed."""
+
+    issued: date
+    ends: date
+    renew_from: date | None
+    renew_to: date
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The whole answer for one aircraft."""
+
+    ways: Ways
+    way: Way | None
+    title: str
+    because: str
+    holding: frozenset[str]
+    registered_well: bool
+    others: tuple[Other, ...]
+    steps: tuple[AskStep, ...]
+    ready: tuple[Ready, ...]
+    ready_cites: str
+    cost: Cost | None
+    dates: Dates | None
+    guidance: tuple[Line, ...]
+    carry: tuple[Line, ...]
+    changes: tuple[Change, ...]
+    cautions: tuple[Line, ...]
+    missing: tuple[Question, ...]
+    silent: tuple[Used, ...]
+    against: tuple[Finding, ...]
+    whose: WhoseName | None
+
+
+@dataclass(frozen=True, slots=True)
+class AskAnswer:
+    """The answers for every aircraft of the state, with the report of all findings."""
+
+    report: Report
+    aircraft: tuple[Asked, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met when a counted clause is not or no way is open, unknown where one is or the way is, else met."""
+        free = {one.ways.subject for one in self.aircraft if one.way is Way.NONE}
+        owners = {_owner_of(self.report.state, subject) for subject in free}
+        needless = [f for f in self.report.counted if f.subject in owners or _of_papers(f, free)]
+        verdicts = {finding.verdict for finding in self.report.counted if finding not in needless}
+        verdicts |= {one.ways.decision.verdict for one in self.aircraft}
+        if any(problem.unread or problem.spoils for problem in self.report.problems):
+            verdicts.add(Verdict.UNKNOWN)
+        return worst_of(verdicts)
+
+
+def _of_papers(finding: Finding, free: set[str]) -> bool:
+    """Whether a finding waits for papers of an aircraft that needs none."""
+    return (
+        finding.subject in free and finding.rule.bears is Bears.PAPERS and finding.outcome.why is Why.MISSING
+    )
+
+
+def ask(state: State, problems: Sequence[Problem] = (), sources: Sequence[Source] = ()) -> AskAnswer:
+    """The answer for a state. UsageError before the first day of law that was read, or where no aircraft is told of."""
+    if day_of(state.on) < FIRST_DAY:
+        raise UsageError(
+            f"{day_of(state.on)} is before {FIRST_DAY}", where="--on", do="ask about a later day"
+        )
+    aircraft = state.subjects("aircraft")
+    findings, owed = _judged(state)
+    report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
+    return AskAnswer(report, tuple(_asked(subject, report) for subject in aircraft))
+
+
+def _judged(state: State) -> tuple[list[Finding], list[tuple[str, str]]]:
+    """Every rule of every subject on file; an owner an aircraft points at is a subject too.
+
+    A flight of which only the purpose is told is no flight to judge: it says what the aircraft is for.
+    """
+    subjects = dict.fromkeys(s for s in state.held if not s.startswith("flight/") or _is_planned(s, state))
+    for name in state.subjects("aircraft"):
+        owner = value(state, name, OWNER)
+        if owner is not None:
+            subjects.setdefault(f"owner/{owner}")
+    owed = [(rule, s) for rule in RULES for s in subjects if s.startswith(rule.about + "/")]
+    day = day_of(state.on)
+    findings = [finding for rule, subject in owed for finding in judge_uses(rule, state, subject, day)]
+    return findings, [(rule.name, subject) for rule, subject in owed]
+
+
+def _is_planned(flight: str, state: State) -> bool:
+    return any(key not in _PURPOSE for key in state.held[flight])
+
+
+def _asked(subject: str, report: Report) -> Asked:
+    state, day = report.state, day_of(report.on)
+    ways = ways_of(state, subject)
+    way = ways.decision.way
+    mine = [f for f in report.findings if f.subject in (subject, _owner_of(state, subject))]
+    holding = what_holds(ways, way or ways.decision.sure, state, mine)
+    well = _registered_well(mine, report)
+    told = way or ways.decision.sure
+    law = Law(day)
+    ready = law[FILING_DATA] if told in (*PART_48, Way.RECOGNITION) else ()
+    return Asked(
+        ways,
+        way,
+        _title(ways),
+        _because(ways, state),
+        holding,
+        well,
+        _others(ways, state),
+        () if told is None or well else steps_of(told, holding, day),
+        () if well else tuple(Ready(item, _held_of(item, subject, state)) for item in ready),
+        law.used[-1].span.cites if ready else "",
+        _cost(told, law),
+        None if told is None else _dates(told, state),
+        tuple(_guidance(law)) if told is Way.PART_47 else (),
+        lines_of("carry", "what", holding, day),
+        changes_of(ways, state),
+        lines_of("cautions", "says", holding, day),
+        _missing(ways, mine, state),
+        _silent(ways, state),
+        _against(mine, ways, report),
+        whose_name(1, _TURNOVER, _HORIZON, day) if _is_of_an_organization(told, holding) else None,
+    )
+
+
+def _is_of_an_organization(way: Way | None, holding: frozenset[str]) -> bool:
+    return "organization" in holding and way in (Way.ORGANIZATION, Way.PART_47)
+
+
+def _owner_of(state: State, subject: str) -> str | None:
+    owner = value(state, subject, OWNER)
+    return None if owner is None else f"owner/{owner}"
+
+
+def _title(ways: Ways) -> str:
+    decision, titles = ways.decision, words()["titles"]
+    if decision.way is not None:
+        return decision.way.value
+    return str(titles["not_eligible" if decision.verdict is Verdict.NOT_MET else "cant_say"])
+
+
+def _because(ways: Ways, state: State) -> str:
+    """Why that way: what it says where that is more than that it is open, else what the way means."""
+    table, decision = words()["ways"], ways.decision
+    if decision.way is None:
+        return str(table["not eligible" if decision.verdict is Verdict.NOT_MET else "can't say"]["means"])
+    finding = ways.findings[decision.way]
+    means = str(table[decision.way.value]["means"])
+    if finding.outcome.code == "way_open":
+        return means
+    return f"{wording.worded(finding, state).says}; {means}"
+
+
+def _registered_well(findings: Iterable[Finding], report: Report) -> bool:
+    """Whether it stands on a certificate already that nothing speaks against."""
+    good = [f for f in findings if f.rule.name in _GOOD and counts(f, report.state)]
+    return bool(good) and all(f.verdict is Verdict.MET for f in good)
+
+
+def _others(ways: Ways, state: State) -> tuple[Other, ...]:
+    found = []
+    for way, finding in ways.findings.items():
+        if way is ways.decision.way:
+            continue
+        told = wording.worded(finding, state)
+        gap = wording.missing_fact(finding, state)
+        sections = tuple(dict.fromkeys(wording.cites(finding)))
+        cites = "; ".join(sections if finding.verdict is not Verdict.NOT_MET else sections[-1:])
+        found.append(
+            Other(way, finding.verdict, told.says, told.do, cites, "" if gap is None else gap.key.name)
+        )
+    return tuple(found)
+
+
+def _held_of(item: str, subject: str, state: State) -> str | None:
+    owner: str | None = value(state, subject, OWNER)
+    if item.startswith("name of the owner"):
+        return None if owner in UNNAMED else owner
+    if item.startswith("authorized representative"):
+        kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
+        return "not needed: the owner is a person" if kind is OwnerKind.PERSON else None
+    keys: tuple[Key[Any], ...] = (MAKER, MODEL) if item.startswith("maker") else ()
+    keys = (REMOTE_ID_SERIAL,) if item.startswith("Remote ID serial") else keys
+    told = " ".join(str(value(state, subject, key)) for key in keys if value(state, subject, key) is not None)
+    return told or None
+
+
+def _cost(way: Way | None, law: Law) -> Cost | None:
+    if way in (*PART_48, Way.RECOGNITION):
+        price = price_of_certificate(law)
+        span = law.used[-2].span
+        return Cost(price.usd, price.years, span.cites, span.confidence)
+    if way is Way.PART_47:
+        usd, years = law[PART_47_FEE_USD], law[PART_47_TERM_YEARS]
+        span = law.used[-2].span
+        return Cost(usd, years, span.cites, span.confidence)
+    return None
+
+
+def _dates(way: Way, state: State) -> Dates | None:
+    """The term of a certificate issued on the day asked about, by the rules of terms."""
+    kind = _WAY_IN_REGISTER.get(way)
+    if kind is None:
+        return None
+    day = day_of(state.on)
+    made: dict[Key[Any], Held] = {REGISTRATION_KIND: Held(kind), ISSUED_ON: Held(day)}
+    new = Facts(with_held(state, {"registration/(new)": made}), "registration/(new)")
+    law = Law(day)
+    try:
+        if kind is RegistrationKind.PART_47:
+            ends = part_47_term(new, law).expiry
+            return Dates(day, ends, None, ends)
+        ends = part_48_term(new, law).expiry
+        opens = first_of_month_before(ends, law[WINDOW_MONTHS])
+    except Undecided:
+        return None
+    return Dates(day, ends, opens, first_of_month_before(ends, 0) - timedelta(days=1))
+
+
+def _guidance(law: Law) -> Iterable[Line]:
+    """What to know of the paper way, as read."""
+    for param in GUIDANCE:
+        line = reading_line(param, law)
+        if line is not None:
+            yield line
+
+
+def reading_line(param: Param[Any], law: Law) -> Line | None:
+    """A parameter of the day as a line: title, value, section, confidence; None where the law of the day was not read."""
+    try:
+        shown = wording.shown(law[param])
+    except Undecided:
+        return None
+    span = law.used[-1].span
+    unit = f" {param.unit}" if param.unit else ""
+    return Line(f"{param.title}: {shown}{unit}", span.cites, span.confidence)
+
+
+def _missing(ways: Ways, mine: Sequence[Finding], state: State) -> tuple[Question, ...]:
+    """The questions that stand open: of the ways not shut first, then of the duties."""
+    open_ways = [f for f in ways.findings.values() if f.verdict is Verdict.UNKNOWN]
+    if ways.decision.verdict is Verdict.MET:
+        open_ways = []
+    later = () if value(state, ways.subject, IS_REGISTERED) else _ONCE_REGISTERED
+    duties = [
+        f
+        for f in mine
+        if f.rule.bears is Bears.FLIGHT and f.use in (None, ways.use) and f.rule.name not in later
+    ]
+    found: dict[tuple[str, str], Question] = {}
+    for finding in (*open_ways, *duties):
+        used = wording.missing_fact(finding, state)
+        if used is None or (ways.decision.way is Way.NONE and finding.rule.about == "owner"):
+            continue
+        question = question_of((used.subject, used.key), finding, day_of(state.on))
+        found.setdefault((used.subject, used.key.name), question)
+    return tuple(found.values())
+
+
+def _silent(ways: Ways, state: State) -> tuple[Used, ...]:
+    """Facts nobody stated that were read as "not so" for the way."""
+    decided = (
+        f for way, f in ways.findings.items() if ways.decision.way in (None, way) or f.verdict is Verdict.MET
+    )
+    quiet = (used for finding in decided for used in wording.silences(finding, state))
+    plain = (used for used in quiet if used.key.kind is bool or issubclass(used.key.kind, StrEnum))
+    return tuple(dict.fromkeys(plain))
+
+
+def _against(mine: Sequence[Finding], ways: Ways, report: Report) -> tuple[Finding, ...]:
+    """What is not met or stays open today for the use stated, missing facts apart."""
+    found = [
+        f
+        for f in mine
+        if f.rule.bears in (Bears.FLIGHT, Bears.PAPERS)
+        and counts(f, report.state)
+        and f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)
+        and f.outcome.why is not Why.MISSING
+    ]
+    free = ways.decision.way is Way.NONE
+    return tuple(
+        f for f in found if f.use in (None, ways.use) and (not free or f.rule.name == "operating_rules")
+    )

@@ -1,0 +1,88 @@
+"""The answer of `airwrit ask` as a document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from airwrit.answers.as_json import CAUTION, Json, finding_json, report_json
+from airwrit.answers.ask import AskAnswer, Asked
+from airwrit.answers.ask_changes import Change
+from airwrit.answers.ask_words import Line
+from airwrit.answers.questions import Question
+from airwrit.answers.whose_name import whose_name_json
+from airwrit.facts.state import State
+from airwrit.law.ways import Way
+
+
+def ask_json(answer: AskAnswer) -> Json:
+    """The report, and for each aircraft the way with everything told of it."""
+    told = report_json(answer.report)
+    return {
+        **told,
+        "verdict": answer.verdict.value,
+        "aircraft": [asked_json(one, answer.report.state) for one in answer.aircraft],
+        "caution": CAUTION,
+    }
+
+
+def asked_json(one: Asked, state: State) -> Json:
+    """The answer of one aircraft."""
+    return {
+        "subject": one.ways.subject,
+        "way": None if one.way is None else one.way.name.lower(),
+        "title": one.title,
+        "verdict": one.ways.decision.verdict.value,
+        "open_in_any_case": _way(one.ways.decision.sure),
+        "not_shut": [way.name.lower() for way in one.ways.decision.left],
+        "because": one.because,
+        "registered_well": one.registered_well,
+        "ways": {way.name.lower(): finding_json(f, state) for way, f in one.ways.findings.items()},
+        "steps": [{**step._asdict(), "after": list(step.after)} for step in one.steps],
+        "ready": [item._asdict() for item in one.ready],
+        "cost": None if one.cost is None else {**one.cost._asdict(), "usd": format(one.cost.usd, "f")},
+        "dates": None
+        if one.dates is None
+        else {name: None if day is None else day.isoformat() for name, day in one.dates._asdict().items()},
+        "guidance": [_line(line) for line in one.guidance],
+        "carry": [_line(line) for line in one.carry],
+        "changes": [_change(change) for change in one.changes],
+        "cautions": [_line(line) for line in one.cautions],
+        "missing": [_question(question) for question in one.missing],
+        "taken_as_not_so": [{"subject": used.subject, "key": used.key.name} for used in one.silent],
+        "whose_name": None if one.whose is None else whose_name_json(one.whose),
+        "against": [finding_json(finding, state) for finding in one.against],
+    }
+
+
+def _way(way: Way | None) -> str | None:
+    return None if way is None else way.name.lower()
+
+
+def _line(line: Line) -> dict[str, Any]:
+    return {"says": line.says, "cites": line.cites, "confidence": line.confidence or None}
+
+
+def _change(change: Change) -> dict[str, Any]:
+    margin = change.margin_g
+    return {
+        "change": change.name,
+        "what": change.what,
+        "way": _way(change.decision.way),
+        "verdict": change.decision.verdict.value,
+        "not_shut": [way.name.lower() for way in change.decision.left],
+        "margin_g": None if margin is None else [float(end) for end in margin],
+    }
+
+
+def _question(question: Question) -> dict[str, Any]:
+    subject, key = question.settles[0]
+    return {
+        "subject": subject,
+        "key": key.name,
+        "question": question.text,
+        "why": question.why,
+        "cites": question.cites,
+        "answer": question.hint,
+        "choices": list(question.choices),
+        "rule": question.rule,
+    }

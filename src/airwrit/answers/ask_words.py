@@ -1,0 +1,127 @@
+"""Steps, papers and cautions of the way that fits: chosen from `ask.toml` by what holds of the aircraft."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.answers.questions import span_named
+from airwrit.answers.ways import Ways
+from airwrit.base.findings import Verdict
+from airwrit.facts.aircraft import OWNER, REGISTRATION, REMOTE_ID_WAY, USED_FOR
+from airwrit.facts.flight import EDUCATIONAL
+from airwrit.facts.key import Key
+from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.state import State
+from airwrit.facts.words import OwnerKind, RegistrationKind, RemoteIdWay, UsedFor
+from airwrit.law.judging import Finding
+from airwrit.law.ways import Decision, Way
+
+PART_48 = (Way.RECREATIONAL, Way.PERSON, Way.ORGANIZATION)
+REGISTERED_WAYS = (*PART_48, Way.PART_47)
+_CHILD = ("older_person", "too_young")
+
+
+class Line(NamedTuple):
+    """Something said, with its section, and how sure the reading is ("" where no reading of ours stands behind it)."""
+
+    says: str
+    cites: str
+    confidence: str = ""
+
+
+class AskStep(NamedTuple):
+    """One step: its number, what to do, the numbers of the steps that come first, and its section."""
+
+    number: int
+    do: str
+    after: tuple[int, ...]
+    cites: str
+
+
+@cache
+def words() -> Mapping[str, Any]:
+    """The shipped words of the answer."""
+    return tomllib.loads(Path(__file__).with_name("ask.toml").read_text(encoding="utf-8"))
+
+
+def decision_text(decision: Decision) -> str:
+    """A decision in one line: the way, or what is still possible."""
+    short: Mapping[str, str] = words()["short"]
+    if decision.way is not None:
+        sure = "" if decision.verdict is Verdict.MET else ": the only way left, not sure"
+        return short[decision.way.value] + sure
+    if not decision.left:
+        return "no way to register it here"
+    return "still possible: " + "; ".join(short[way.value] for way in decision.left)
+
+
+def what_holds(ways: Ways, way: Way | None, state: State, findings: Iterable[Finding]) -> frozenset[str]:
+    """The names of what holds of the aircraft, by which words are chosen."""
+    subject = ways.subject
+    use = value(state, subject, USED_FOR)
+    owner, number = value(state, subject, OWNER), value(state, subject, REGISTRATION)
+    kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
+    certificate = None if number is None else value(state, f"registration/{number}", REGISTRATION_KIND)
+    rid = {f.rule.name: f for f in findings if f.subject == subject and f.rule.name == "remote_id_way"}
+    binds = rid and rid["remote_id_way"].verdict is not Verdict.NOT_APPLICABLE
+    codes = {f.outcome.code for f in findings if f.rule.name == "old_enough_to_file"}
+    holding = {
+        "work": use in (UsedFor.WORK, UsedFor.BOTH),
+        "recreation": use in (UsedFor.RECREATION, UsedFor.BOTH),
+        "purpose_unknown": use is None,
+        "light": way is Way.NONE and ways.findings[Way.NONE].outcome.code == "light",
+        "registered_way": way in REGISTERED_WAYS,
+        "part_48": way in PART_48,
+        "part_47": way is Way.PART_47,
+        "foreign": way is Way.RECOGNITION,
+        "remote_id": bool(binds) and way is not Way.NONE,
+        "no_remote_id": value(state, subject, REMOTE_ID_WAY) in (RemoteIdWay.NONE, RemoteIdWay.ADS_B_OUT),
+        "child": bool(codes & set(_CHILD)),
+        "on_recreational": certificate is RegistrationKind.RECREATIONAL,
+        "organization": kind is not None and kind is not OwnerKind.PERSON,
+        "school": any(value(state, flight, EDUCATIONAL) for flight in state.subjects("flight")),
+    }
+    return frozenset(name for name, held in holding.items() if held)
+
+
+def value(state: State, subject: str, key: Key[Any]) -> Any:
+    """What is on file, None for nothing or for what cannot be used."""
+    held = state.held.get(subject, {}).get(key)
+    return None if held is None or held.why is not None else held.value
+
+
+def steps_of(way: Way, holding: frozenset[str], day: date) -> tuple[AskStep, ...]:
+    """The steps of a way, in an order in which each comes after those it hangs on."""
+    chosen = [
+        row for row in words()["steps"] if way.value in row["ways"] and set(row.get("when", ())) <= holding
+    ]
+    numbers = {row["id"]: number for number, row in enumerate(chosen, 1)}
+    return tuple(
+        AskStep(
+            numbers[row["id"]],
+            row["do"],
+            tuple(sorted(numbers[name] for name in row.get("after", ()) if name in numbers)),
+            line_of(row, "", day).cites,
+        )
+        for row in chosen
+    )
+
+
+def lines_of(table: str, says: str, holding: frozenset[str], day: date) -> tuple[Line, ...]:
+    """The lines of a table whose conditions hold."""
+    return tuple(
+        line_of(row, row[says], day) for row in words()[table] if set(row.get("when", ())) <= holding
+    )
+
+
+def line_of(row: Mapping[str, Any], says: str, day: date) -> Line:
+    """A line with its section: written beside it, or that of the parameter it names."""
+    span = span_named(row.get("law", ""), day)
+    if span is None:
+        return Line(says, row.get("cites", ""))
+    return Line(says, span.cites, span.confidence)

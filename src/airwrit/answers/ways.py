@@ -1,0 +1,46 @@
+"""Which way an aircraft is registered: every way judged, and the one that fits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from airwrit.base.times import day_of
+from airwrit.facts.aircraft import USED_FOR
+from airwrit.facts.key import Key
+from airwrit.facts.state import Held, State
+from airwrit.facts.words import UsedFor
+from airwrit.law.judging import Finding, judge
+from airwrit.law.rulebook import WAYS
+from airwrit.law.ways import Decision, Way, decision_of
+
+
+class Ways(NamedTuple):
+    """Every way of one aircraft as found under the use it is judged for, and the decision."""
+
+    subject: str
+    use: UsedFor
+    findings: Mapping[Way, Finding]
+    decision: Decision
+
+
+def ways_of(state: State, subject: str) -> Ways:
+    """The ways of an aircraft. Where nobody said what it is for, what hangs on that stays open."""
+    use = use_judged(state, subject)
+    findings = {way: judge(rule, state, subject, use, day_of(state.on)) for way, rule in WAYS.items()}
+    return Ways(subject, use, findings, decision_of({way: f.verdict for way, f in findings.items()}))
+
+
+def use_judged(state: State, subject: str) -> UsedFor:
+    """Work where work is among what it is used for; else recreation, whose rules ask what it is used for."""
+    held = state.held.get(subject, {}).get(USED_FOR)
+    stated = None if held is None or held.why is not None else held.value
+    return UsedFor.WORK if stated in (UsedFor.WORK, UsedFor.BOTH) else UsedFor.RECREATION
+
+
+def with_held(state: State, changes: Mapping[str, Mapping[Key[Any], Held]]) -> State:
+    """The state with some facts held otherwise."""
+    held = {subject: dict(facts) for subject, facts in state.held.items() if subject in changes}
+    for subject, facts in changes.items():
+        held.setdefault(subject, {}).update(facts)
+    return State(state.on, state.known_at, {**state.held, **held})

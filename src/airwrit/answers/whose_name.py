@@ -1,0 +1,156 @@
+"""Whose name should an organization's aircraft stand in: the ways side by side, with cost, filings and days grounded."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from datetime import date
+from decimal import ROUND_CEILING, Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import UsageError
+from airwrit.law.changes import FILING_DAYS
+from airwrit.law.fees import FEE_USD
+from airwrit.law.owners import ONLY_OWNER, VOID_GROUNDS
+from airwrit.law.parameters import FIRST_DAY, Law, Reading
+from airwrit.law.part_47 import ADDRESS_DAYS, PART_47_FEE_USD
+from airwrit.law.terms import PART_47_TERM_YEARS, TERM_YEARS
+
+PRACTICE_GROUNDED_DAYS = (14, 21)
+"""Two to three weeks for the paper way: common practice, no source."""
+_MOST_AIRCRAFT, _MOST_YEARS, _MOST_TURNOVER = 100_000, 100, 1_000
+
+
+class Option(NamedTuple):
+    """One way over the horizon: the fees, the certificates filed, the filings people's leaving causes, days grounded.
+
+    `grounded_days` is the least and most for one aircraft at the start where practice tells it; None where no day is known.
+    """
+
+    name: str
+    title: str
+    law_says: str
+    fits: str
+    cites: str
+    certificates: int
+    fees_usd: Decimal
+    filings: int
+    at_leaving: str
+    grounded: str
+    grounded_days: tuple[int, int] | None
+    practice: bool
+
+
+class WhoseName(NamedTuple):
+    """The ways side by side, what they were reckoned for, and the law read."""
+
+    aircraft: int
+    turnover: Decimal
+    years: int
+    leavings: int
+    options: tuple[Option, ...]
+    law: tuple[Reading, ...]
+
+
+@cache
+def _words() -> Mapping[str, Any]:
+    return tomllib.loads(Path(__file__).with_name("whose_name.toml").read_text(encoding="utf-8"))
+
+
+def whose_name(aircraft: int, turnover: Decimal, years: int, day: date) -> WhoseName:
+    """The ways for a fleet of `aircraft` over `years`, when `turnover` times a year the one in charge leaves.
+
+    Fees are those of the day. Leavings are rounded up: half a leaving is one. UsageError for numbers that cannot be.
+    """
+    _check(aircraft, turnover, years, day)
+    law = Law(day)
+    fee, term = law[FEE_USD], law[TERM_YEARS]
+    paper_fee, paper_term = law[PART_47_FEE_USD], law[PART_47_TERM_YEARS]
+    law.span(ONLY_OWNER)
+    law.span(VOID_GROUNDS)
+    days = {"days": law[FILING_DAYS], "address_days": law[ADDRESS_DAYS], "grounded_days": _range()}
+    leavings = int((turnover * years).to_integral_value(ROUND_CEILING))
+    terms, paper_terms = -(-years // term), -(-years // paper_term)
+    anew = aircraft * leavings
+    options = (
+        _option("representative", aircraft * terms, fee, anew, (0, 0), days),
+        _option("part_47", aircraft * paper_terms, paper_fee, 0, PRACTICE_GROUNDED_DAYS, days),
+        _option("true_owner", aircraft * terms + anew, fee, anew, None, days),
+        _option("program_lead", aircraft * terms + anew, fee, 2 * anew, None, days),
+    )
+    return WhoseName(aircraft, turnover, years, leavings, options, tuple(law.used))
+
+
+def _option(
+    name: str,
+    certificates: int,
+    fee: Decimal,
+    filings: int,
+    grounded_days: tuple[int, int] | None,
+    days: Mapping[str, object],
+) -> Option:
+    table = _words()[name]
+    return Option(
+        name,
+        table["name"],
+        table["law_says"],
+        table["fits"],
+        table["cites"],
+        certificates,
+        fee * certificates,
+        filings,
+        table["at_leaving"].format_map(days),
+        table["grounded"].format_map(days),
+        grounded_days,
+        table["practice"],
+    )
+
+
+def _range() -> str:
+    return f"{PRACTICE_GROUNDED_DAYS[0]} to {PRACTICE_GROUNDED_DAYS[1]}"
+
+
+def _check(aircraft: int, turnover: Decimal, years: int, day: date) -> None:
+    if day < FIRST_DAY:
+        raise UsageError(f"{day} is before {FIRST_DAY}", where="--on", do="ask about a later day")
+    if not 1 <= aircraft <= _MOST_AIRCRAFT:
+        raise UsageError(
+            f"{aircraft} aircraft", where="--aircraft", do=f"give a number from 1 to {_MOST_AIRCRAFT}"
+        )
+    if not 1 <= years <= _MOST_YEARS:
+        raise UsageError(f"{years} years", where="--years", do=f"give a number from 1 to {_MOST_YEARS}")
+    if not turnover.is_finite() or not 0 <= turnover <= _MOST_TURNOVER:
+        raise UsageError(f"{turnover} people a year", where="--turnover", do="give how many a year, like 0.5")
+
+
+def whose_name_json(found: WhoseName) -> dict[str, Any]:
+    """The ways as a document."""
+    spans = dict.fromkeys((reading.param.name, reading.span) for reading in found.law)
+    return {
+        "question": "whose_name",
+        "aircraft": found.aircraft,
+        "turnover_per_year": format(found.turnover, "f"),
+        "years": found.years,
+        "leavings": found.leavings,
+        "ways": [
+            {
+                **option._asdict(),
+                "fees_usd": format(option.fees_usd, "f"),
+                "grounded_days": None if option.grounded_days is None else list(option.grounded_days),
+                "source": _words()["words"]["practice"] if option.practice else option.cites,
+            }
+            for option in found.options
+        ],
+        "law": [
+            {
+                "parameter": name,
+                "value": str(span.value),
+                "cites": span.cites,
+                "read_on": None if span.read_on is None else span.read_on.isoformat(),
+                "confidence": span.confidence,
+            }
+            for name, span in spans
+        ],
+    }

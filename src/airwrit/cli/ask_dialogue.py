@@ -1,0 +1,95 @@
+"""The questions one by one, on a terminal or from lines of text: every answer is taken, put right or taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from textwrap import fill
+
+from airwrit.answers.ask_words import decision_text, value
+from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question
+from airwrit.answers.questions import Question, answered
+from airwrit.answers.ways import ways_of
+from airwrit.base.errors import BadFact
+from airwrit.base.findings import Verdict
+from airwrit.cli.show import clean
+from airwrit.facts.aircraft import USED_FOR
+from airwrit.law.ways import Decision
+
+HELP = (
+    "Answer in your own words. ? means you don't know, which is never taken as a yes; back takes the last answer back; "
+    "stop ends with what is known."
+)
+_FEW = 3
+_STOP, _BACK = ("stop", "quit", "exit", "end"), ("back", "undo")
+
+
+def ask_all(
+    dialogue: Dialogue, today: date, ask: Callable[[str], str | None], say: Callable[[str], None], width: int
+) -> Dialogue:
+    """The dialogue after the last answer. `ask` gives a line, None at the end of input; `say` prints one."""
+    say(_filled(HELP, width))
+    while True:
+        question = next_question(dialogue)
+        if question is None:
+            return dialogue
+        _put(question, len(dialogue.given) + 1, say, width)
+        reply = _reply(question, dialogue, today, ask, say)
+        if reply is None:
+            return dialogue
+        dialogue = reply
+        say("  so far: " + so_far(dialogue))
+
+
+def so_far(dialogue: Dialogue) -> str:
+    """What can be said already, in one line."""
+    state = dialogue.state()
+    decision = ways_of(state, AIRCRAFT).decision
+    use = value(state, AIRCRAFT, USED_FOR)
+    told = decision_text(decision)
+    if decision.way is None and len(decision.left) > _FEW:
+        told = f"{len(decision.left)} ways still possible"
+    if decision.sure is not None and decision.sure is not decision.way:
+        told += f"; open in any case: {decision_text(Decision(decision.sure, Verdict.MET, None, ()))}"
+    return told if use is None else f"flown for {use.value}; {told}"
+
+
+def _put(question: Question, number: int, say: Callable[[str], None], width: int) -> None:
+    say("")
+    say(_filled(f"{number}. {question.text}", width))
+    for place, choice in enumerate(question.choices, 1):
+        say(f"     {place}  {choice}")
+    cites = f"  [{question.cites}]" if question.cites else ""
+    say(_filled(f"why: {question.why}{cites}", width, "   "))
+    say(_filled(f"answer: {question.hint}", width, "   "))
+
+
+def _reply(
+    question: Question,
+    dialogue: Dialogue,
+    today: date,
+    ask: Callable[[str], str | None],
+    say: Callable[[str], None],
+) -> Dialogue | None:
+    """The dialogue with the answer, or one answer shorter; None to stop. A bad answer gets one line and another try."""
+    while True:
+        line = ask("> ")
+        word = None if line is None else line.strip().casefold()
+        if line is None or word in _STOP:
+            return None
+        if word in _BACK:
+            if dialogue.given:
+                return dialogue.back()
+            say("  nothing to take back yet")
+            continue
+        if word in ("help", "h"):
+            say(f"  {HELP}")
+            continue
+        try:
+            return dialogue.with_answer(answered(question, line, today))
+        except BadFact as fault:
+            say("  " + clean(str(fault)))
+
+
+def _filled(text: str, width: int, indent: str = "") -> str:
+    return fill(text, width, initial_indent=indent, subsequent_indent=indent + "   ")

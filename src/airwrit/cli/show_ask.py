@@ -1,0 +1,296 @@
+"""The answer of `airwrit ask` on the terminal: the way, why no other, the steps, and what would change it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.answers.as_json import CAUTION
+from airwrit.answers.ask import AskAnswer, Asked
+from airwrit.answers.ask_words import Line, decision_text
+from airwrit.answers.exposure import WARNING, Exposure, amount
+from airwrit.answers.whose_name import WhoseName
+from airwrit.base.findings import Verdict
+from airwrit.cli.show import SIGNS, clean
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of
+from airwrit.law import wording
+from airwrit.law.parameters import Reading
+from airwrit.law.ways import Way
+
+_NEEDLESS = "not looked into: none is needed"
+
+
+def show_answer(answer: AskAnswer, out: Console) -> None:
+    """Print the answer for every aircraft, then what is wrong in the input."""
+    for one in answer.aircraft:
+        _show_one(one, answer, out)
+    _others_judged(answer, out)
+    problems = answer.report.problems
+    if problems:
+        _title("WRONG IN THE FACTS, left undecided until put right", out)
+        _rows(((clean(p.where), clean(p.what), clean(p.do)) for p in problems), (30, 42, 36), out)
+    out.print()
+    out.print(Text(CAUTION, style="dim"))
+
+
+def _show_one(one: Asked, answer: AskAnswer, out: Console) -> None:
+    state = answer.report.state
+    name = clean(id_of(one.ways.subject))
+    out.print()
+    head = "THE WAY" if len(answer.aircraft) == 1 else f"THE WAY for {name}"
+    out.print(Text(f"{head}: {one.title}", style="bold"), Text(f"   on {state.on}", style="dim"))
+    out.print(f"{SIGNS[one.ways.decision.verdict]} {clean(one.because)}")
+    sure = one.ways.decision.sure
+    if one.way is None and sure is not None:
+        out.print(
+            f"     open whatever the missing facts turn out to be: {sure.value}; the steps below are for it"
+        )
+    if one.registered_well:
+        out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already")
+    _against(one, state, out)
+    _other_ways(one, out)
+    _steps(one, out)
+    _ready(one, out)
+    _cost(one, out)
+    _whose(one, out)
+    _lines("OF THE PAPER WAY, as far as it was read", one.guidance, out)
+    _lines("PAPERS TO CARRY", one.carry, out)
+    _changes(one, out)
+    _missing(one, out)
+    _lines("MIND", one.cautions, out)
+
+
+def _title(text: str, out: Console) -> None:
+    out.print()
+    out.print(Text(text, style="dim"))
+
+
+def _rows(rows: Iterable[tuple[str, ...]], ratios: tuple[int, ...], out: Console) -> None:
+    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+    for ratio in ratios:
+        if ratio < 0:
+            table.add_column(no_wrap=True, width=-ratio)
+        else:
+            table.add_column(ratio=ratio)
+    for row in rows:
+        table.add_row(*row)
+    out.print(table)
+
+
+def _against(one: Asked, state: State, out: Console) -> None:
+    if not one.against:
+        return
+    _title("AS IT STANDS TODAY", out)
+    rows = []
+    for finding in one.against:
+        told = wording.worded(finding, state)
+        rows.append(
+            (SIGNS[finding.verdict], clean(told.says), clean(told.do), "; ".join(wording.cites(finding)[-2:]))
+        )
+    _rows(rows, (-4, 44, 44, 24), out)
+
+
+def _other_ways(one: Asked, out: Console) -> None:
+    _title("THE OTHER WAYS" if one.way is not None else "THE WAYS", out)
+    rows = []
+    free = one.way is Way.NONE
+    for other in one.others:
+        says = other.says
+        if free and other.verdict is not Verdict.NOT_MET:
+            rows.append((" -- ", other.way.value, _NEEDLESS, ""))
+            continue
+        if other.verdict is Verdict.MET:
+            says = (
+                "open too, by choice" if other.way is Way.PART_47 or one.way is None else "would be open too"
+            )
+        rows.append(
+            (
+                SIGNS[other.verdict],
+                other.way.value,
+                clean(says),
+                other.cites if other.verdict is not Verdict.UNKNOWN else "",
+            )
+        )
+    _rows(rows, (-4, 40, 44, 28), out)
+
+
+def _steps(one: Asked, out: Console) -> None:
+    if not one.steps:
+        return
+    _title("STEPS, in order", out)
+    rows = []
+    for step in one.steps:
+        after = "after " + ", ".join(map(str, step.after)) if step.after else ""
+        rows.append((f"{step.number:>2}", step.do, after, step.cites))
+    _rows(rows, (-2, 66, 16, 30), out)
+
+
+def _ready(one: Asked, out: Console) -> None:
+    if not one.ready:
+        return
+    _title(f"HAVE READY  [{one.ready_cites}]", out)
+    for item in one.ready:
+        held = f": {clean(item.held)}" if item.held else ""
+        out.print(f"  {item.item}{held}")
+
+
+def _cost(one: Asked, out: Console) -> None:
+    if one.cost is None:
+        return
+    _title("COST AND TERM", out)
+    cost, dates = one.cost, one.dates
+    each = (
+        "once for all of this owner's recreational aircraft"
+        if one.way is Way.RECREATIONAL
+        else "for this aircraft"
+    )
+    out.print(
+        f"  {cost.usd} USD {each}, for {cost.years} years  [{cost.cites}; confidence {cost.confidence}]"
+    )
+    if dates is None:
+        return
+    if dates.renew_from is None:
+        out.print(f"  issued on {dates.issued} it would end on {dates.ends}; renew before that day")
+    else:
+        out.print(
+            f"  issued on {dates.issued} it would end on {dates.ends}; renew from {dates.renew_from} to {dates.renew_to};"
+            " the new term counts from the old end"
+        )
+
+
+def _lines(title: str, lines: Iterable[Line], out: Console) -> None:
+    told = list(lines)
+    if not told:
+        return
+    _title(title, out)
+    rows = []
+    for line in told:
+        weak = " (not read in the law's own text)" if line.confidence == "low" else ""
+        rows.append((" ", clean(line.says), clean(line.cites) + weak))
+    _rows(rows, (-1, 76, 34), out)
+
+
+def _whose(one: Asked, out: Console) -> None:
+    """The short comparison at the end of an organization's answer."""
+    if one.whose is None:
+        return
+    whose = one.whose
+    _title(
+        f"WHOSE NAME: over {whose.years} years, {whose.leavings} leavings; `airwrit ask --whose-name` for your numbers",
+        out,
+    )
+    rows = (
+        (
+            " ",
+            option.title,
+            f"{option.fees_usd} USD",
+            option.fits,
+            "common practice, no source" if option.practice else option.cites,
+        )
+        for option in whose.options
+    )
+    _rows(rows, (-1, 34, 9, 36, 30), out)
+
+
+def _changes(one: Asked, out: Console) -> None:
+    if not one.changes:
+        return
+    _title("WHAT WOULD CHANGE THIS", out)
+    _rows(((" ", change.what, decision_text(change.decision)) for change in one.changes), (-1, 50, 60), out)
+
+
+def _missing(one: Asked, out: Console) -> None:
+    if one.missing:
+        _title("MISSING: what has to be known before more can be said", out)
+        rows = []
+        for question in one.missing:
+            key = question.settles[0][1]
+            rows.append((" ", question.text, question.why, f"[{key.table}] {key.name}"))
+        _rows(rows, (-1, 44, 44, 28), out)
+    if one.silent:
+        names = "; ".join(dict.fromkeys(used.key.meaning for used in one.silent))
+        _title("TAKEN AS NOT SO, because nothing is on file", out)
+        out.print(f"  {names}")
+
+
+def _others_judged(answer: AskAnswer, out: Console) -> None:
+    """What the same law finds of the people, flights and papers told of."""
+    state = answer.report.state
+    aircraft = {one.ways.subject for one in answer.aircraft}
+    found = [
+        f
+        for f in answer.report.counted
+        if f.subject not in aircraft and f.rule.about not in ("owner", "registration")
+    ]
+    told = [f for f in found if f.verdict is not Verdict.NOT_APPLICABLE]
+    if not told:
+        return
+    _title("PEOPLE, FLIGHTS AND PAPERS", out)
+    rows = []
+    for finding in told:
+        words = wording.worded(finding, state)
+        rows.append(
+            (SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do))
+        )
+    _rows(rows, (-4, 16, 44, 44), out)
+
+
+def show_whose_name(found: WhoseName, out: Console) -> None:
+    """The ways to hold an organization's aircraft side by side."""
+    out.print(Text("WHOSE NAME SHOULD THEY STAND IN?", style="bold"))
+    out.print(
+        f"{found.aircraft} aircraft over {found.years} years; the one in charge leaves {found.turnover} times a year:"
+        f" {found.leavings} times"
+    )
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0), header_style="dim", expand=True)
+    for heading, ratio in (
+        ("WAY", 28),
+        ("FEES, USD", 9),
+        ("FILINGS", 24),
+        ("DAYS GROUNDED", 26),
+        ("IN LAW", 36),
+    ):
+        table.add_column(heading, ratio=ratio)
+    for option in found.options:
+        source = "common practice, no source" if option.practice else option.cites
+        doubt = f" [{option.cites}]" if option.practice else ""
+        table.add_row(
+            f"{option.title}\n({source})",
+            str(option.fees_usd),
+            f"{option.certificates} certificates; {option.filings} because people leave: {option.at_leaving}",
+            option.grounded,
+            f"{option.fits}. {option.law_says}{doubt}",
+        )
+    out.print()
+    out.print(table)
+    low = sorted({r.param.title for r in found.law if r.span.confidence == "low"})
+    if low:
+        out.print(Text("not read in the law's own text: " + "; ".join(low), style="dim"))
+    out.print(Text("Work hours are not reckoned: nobody's measure of them was found.", style="dim"))
+    out.print(Text(CAUTION, style="dim"))
+
+
+def show_exposure(found: Exposure, out: Console) -> None:
+    """What the law allows at most, and what the regulator says of enforcing."""
+    out.print(Text(f"WHAT THE LAW ALLOWS AT MOST, on {found.day}", style="bold"))
+    out.print(WARNING)
+    out.print()
+    _rows((_reading_row(reading) for reading in found.penalties), (44, 22, 46), out)
+    if found.enforced:
+        _title("WHAT THE REGULATOR SAYS OF ENFORCING", out)
+        _rows((_reading_row(reading) for reading in found.enforced), (44, 30, 38), out)
+    if found.not_read:
+        _title("NOT READ FOR THAT DAY", out)
+        for param in found.not_read:
+            out.print(f"  {param.title}")
+
+
+def _reading_row(reading: Reading) -> tuple[str, str, str]:
+    span = reading.span
+    read = f"read {span.read_on}" if span.read_on else "day of reading not known"
+    edge = "; the text leaves a question open" if span.open_edge else ""
+    return reading.param.title, amount(reading), f"{span.cites}; {read}; confidence {span.confidence}{edge}"
