@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -25,6 +25,9 @@ from airwrit.ledger.store import Draft, Ledger
 
 IMPORT, RECORD = "import", "record"
 """Acts: facts that came from a file, facts that somebody said."""
+
+EVER = datetime.max.replace(tzinfo=UTC)
+"""Later than every entry, also where a clock was wrong."""
 
 Pair = tuple[str, str]
 
@@ -123,10 +126,10 @@ def name_of_source(text: str) -> str:
     return text.rpartition(" sha256:")[0]
 
 
-def before(ledger: Ledger, now: datetime) -> Before:
-    """What the ledger holds up to now, ready to be compared with."""
+def before(ledger: Ledger) -> Before:
+    """All that the ledger holds, ready to be compared with."""
     after = ledger.head().size
-    known = ledger.known(now)
+    known = ledger.known(EVER)
     groups: dict[Pair, list[Known]] = defaultdict(list)
     answered: dict[str, list[int]] = defaultdict(list)
     for item in known:

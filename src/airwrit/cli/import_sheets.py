@@ -25,7 +25,7 @@ from airwrit.cli.ledgers import (
     writer,
     yes_option,
 )
-from airwrit.cli.options import DayType, now
+from airwrit.cli.options import DayType
 from airwrit.cli.show import console, show_columns, show_problems
 from airwrit.cli.show_ledger import show_taking, taking_json
 from airwrit.cli.standing import answers_told
@@ -90,7 +90,7 @@ def command(
     known = list(told_for_all(known, UsedFor(use) if use else None, owner))
     known = since(known, start) if start else known
     path = ledger_path(ledger)
-    taking = taking_in(held_in(path, now()), known, intake.sources, writer(by), note=note, replaces=replaces)
+    taking = taking_in(held_in(path), known, intake.sources, writer(by), note=note, replaces=replaces)
     if not as_json:
         out = console()
         show_taking(taking, out)

@@ -50,12 +50,12 @@ def opened(told: Path | None) -> Ledger:
     return Ledger(ledger_path(told))
 
 
-def held_in(path: Path, at: datetime) -> Before:
+def held_in(path: Path) -> Before:
     """What the ledger at `path` holds; nothing where there is none yet."""
     if not path.exists():
         return Before(0, {}, {})
     with Ledger(path) as book:
-        return before(book, at)
+        return before(book)
 
 
 def kept_in(path: Path, taking: Taking, files: Sequence[KeptFile] = ()) -> tuple[Entry, ...]:
@@ -89,8 +89,8 @@ def read_fleet(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> tuple[In
             where="SHEETS",
             do="name a file, or try `airwrit demo`",
         )
-    known_at = asof.known_at or now()
     with Ledger(path) as book:
+        known_at = asof.known_at or max(now(), book.last_moment())
         head = book.head_at(known_at)
         problems = [
             Problem(

@@ -23,6 +23,13 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "marks": ("airwrit.cli.marks", "Registration numbers to print, cut out and stick on."),
     "identify": ("airwrit.cli.identify", "What a number is and whether it can be right."),
     "link": ("airwrit.cli.link", "Can this web address be an official one."),
+    "record": ("airwrit.cli.record", "Put facts said by hand into the ledger."),
+    "history": ("airwrit.cli.history", "All that was ever said of a subject, by whom and when."),
+    "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
+    "backup": ("airwrit.cli.backup", "Copy the ledger while it is in use."),
+    "restore": ("airwrit.cli.restore", "Make a new ledger out of a backup or exported lines."),
+    "export": ("airwrit.cli.export", "The ledger's lines, as they were hashed."),
+    "blank": ("airwrit.cli.blank", "Take a person's private line out of the ledger on lawful request."),
     "law": ("airwrit.cli.law", "A rule's numbers through time, with source and age of the reading."),
 }
 

@@ -35,12 +35,14 @@ def span_text(statement: Statement) -> str:
     if statement.valid_from != EARLIEST:
         parts.append(f"from {statement.valid_from}")
     if statement.valid_until is not None:
-        parts.append("never" if statement.valid_until == EARLIEST else f"until {statement.valid_until}")
+        parts.append(f"until {statement.valid_until}")
     return " ".join(parts)
 
 
 def fact_text(statement: Statement) -> str:
     """Key and value with the span."""
+    if statement.value is None and statement.valid_until == EARLIEST:
+        return f"{statement.key} taken back"
     span = span_text(statement)
     return f"{statement.key} = {value_text(statement.value)}" + (f" {span}" if span else "")
 
@@ -54,13 +56,13 @@ def show_taking(taking: Taking, out: Console) -> None:
     else:
         out.print(
             Text(
-                f"{counts[Kind.ADDED]} facts to add, {counts[Kind.CORRECTED]} to correct, "
-                f"{counts[Kind.TAKEN_BACK]} to take back, {new} contradicted; {taking.same} on record already",
+                f"facts: {counts[Kind.ADDED]} to add, {counts[Kind.CORRECTED]} to correct, "
+                f"{counts[Kind.TAKEN_BACK]} to take back, {new} contradicted, {taking.same} on record already",
                 style="bold",
             )
         )
     corrected = [change for change in taking.changes if change.kind is not Kind.ADDED]
-    _section("CORRECTED: the same source says otherwise now", [_corrected(one) for one in corrected], out)
+    _section("CORRECTED: what was said before no longer counts", [_corrected(one) for one in corrected], out)
     _section(
         "CONTRADICTED: kept as said, unknown until one of them is corrected",
         [_contradicted(one) for one in taking.contradictions],
@@ -95,8 +97,7 @@ def _section(title: str, rows: Sequence[tuple[str, str, str]], out: Console) -> 
 
 def _corrected(change: Change) -> tuple[str, str, str]:
     was = ", ".join(f"{fact_text(old.statement)} ({old.origin})" for old in change.was)
-    now = "taken back" if change.kind is Kind.TAKEN_BACK else fact_text(change.statement)
-    return clean(change.statement.subject), now, f"was {was}"
+    return clean(change.statement.subject), fact_text(change.statement), f"was {was}"
 
 
 def _contradicted(one: Contradiction) -> tuple[str, str, str]:

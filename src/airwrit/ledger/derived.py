@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Iterator
+from datetime import datetime
 from itertools import groupby
 from typing import NamedTuple
 
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.facts.statement import Statement
-from airwrit.ledger.entry import Entry, parts_of, when_text
+from airwrit.ledger.entry import BLANK, Entry, entry_of, parts_of, when_text
 from airwrit.ledger.rectangles import (
     FAR_DAY,
     FAR_SEQ,
+    NOTHING,
+    UNREADABLE,
     Rectangle,
     Saying,
     kept_of,
@@ -79,13 +82,13 @@ class SaidRow(NamedTuple):
     valid_until: str
 
 
-def said_row(db: sqlite3.Connection, words: Words, statement: Statement) -> SaidRow:
-    """The row of a statement."""
+def said_row(db: sqlite3.Connection, words: Words, statement: Statement, *, make: bool = True) -> SaidRow:
+    """The row of a statement; words that are not there yet are 0 where none are to be made."""
     kind, value = kept_of(statement.value)
     start, end = statement.valid_from, statement.valid_until
     return SaidRow(
-        words.id_of(db, statement.subject, make=True),
-        words.id_of(db, statement.key, make=True),
+        words.id_of(db, statement.subject, make=make),
+        words.id_of(db, statement.key, make=make),
         kind,
         value,
         "" if start == EARLIEST else when_text(start),
@@ -189,3 +192,37 @@ def rebuild_rectangles(db: sqlite3.Connection) -> None:
     """Make all rectangles anew."""
     db.execute("DELETE FROM held")
     db.executemany("INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", all_rectangles(db))
+
+
+def blanked_by(db: sqlite3.Connection) -> dict[int, Entry]:
+    """For each entry that a later one says was blanked: that later one."""
+    found: dict[int, Entry] = {}
+    for (line,) in db.execute("SELECT line FROM entry WHERE line ->> '$.act' = ?", (BLANK,)):
+        entry = entry_of(line)
+        if entry.answers:
+            found[parts_of(entry.answers[0])[0]] = entry
+    return found
+
+
+def left_of(seq: int, recorded_at: datetime, reason: Entry | None) -> Entry | None:
+    """What still counts of a blanked entry: its statements without their values, and what it answered."""
+    if reason is None:
+        return None
+    answers = tuple(number for number in reason.answers if parts_of(number)[0] != seq)
+    return reason._replace(seq=seq, recorded_at=recorded_at, answers=answers)
+
+
+def empty_sayings(db: sqlite3.Connection, seqs: Iterable[int]) -> None:
+    """Take the values of blanked entries out of all that is derived."""
+    for seq in seqs:
+        pairs = db.execute("SELECT DISTINCT subject, key FROM said WHERE seq = ?", (seq,)).fetchall()
+        db.execute(
+            "UPDATE said SET kind = ?, value = '' WHERE seq = ? AND kind <> ?", (UNREADABLE, seq, NOTHING)
+        )
+        for subject, key in pairs:
+            made = [
+                held_row(subject, key, since, until, one)
+                for since, until, one in replayed(_sayings(db, subject, key))
+            ]
+            db.execute("DELETE FROM held WHERE subject = ? AND key = ?", (subject, key))
+            db.executemany("INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", made)

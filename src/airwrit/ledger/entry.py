@@ -19,6 +19,9 @@ VERSION = 1
 FIRST_PREV = ""
 """The `prev` of the first entry, which has none before it."""
 
+BLANK = "blank"
+"""The act of an entry that says which line was blanked, and why."""
+
 _MOST = 2**53
 _MEMBERS = frozenset(
     (

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import secrets
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -70,12 +69,12 @@ def _set_up(db: sqlite3.Connection) -> None:
         db.execute(f"PRAGMA {pragma}")
 
 
-def begin_ledger(db: sqlite3.Connection) -> None:
-    """The tables and the random name of a new ledger, in one transaction."""
+def begin_ledger(db: sqlite3.Connection, name: str) -> None:
+    """The tables and the name of a new ledger, in one transaction."""
     db.execute("BEGIN IMMEDIATE")
     for statement in statements_of(_SCHEMA.read_text(encoding="utf-8")):
         db.execute(statement)
-    about = {"ledger": secrets.token_hex(16), "size": "0", "peaks": ""}
+    about = {"ledger": name, "size": "0", "peaks": ""}
     db.executemany("INSERT INTO about VALUES (?, ?)", about.items())
     db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     db.execute(f"PRAGMA user_version = {FORMAT}")
@@ -102,7 +101,7 @@ def schema_wanted() -> dict[str, str]:
     """The tables, indexes and triggers that a ledger of this form has."""
     db = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        begin_ledger(db)
+        begin_ledger(db, "")
         return schema_kept(db)
     finally:
         db.close()

@@ -19,7 +19,15 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, key_named
 from airwrit.ledger.asof import Question, known_of, micros_of, moment_of, said_at, state_held
-from airwrit.ledger.derived import Words, keep_rectangles, keep_sayings, rebuild_rectangles
+from airwrit.ledger.derived import (
+    Words,
+    blanked_by,
+    empty_sayings,
+    keep_rectangles,
+    keep_sayings,
+    left_of,
+    rebuild_rectangles,
+)
 from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
 from airwrit.ledger.log import Frontier, leaf_hash, root_of
 from airwrit.ledger.opening import begin_ledger, connected, look_at_form, make_file, told
@@ -81,13 +89,13 @@ class Ledger:
             raise
 
     @classmethod
-    def begin(cls, path: Path) -> Self:
-        """A new ledger in a new file. LedgerFault when there is a file of that name."""
+    def begin(cls, path: Path, name: str = "") -> Self:
+        """A new ledger in a new file, under a random name or one taken over. LedgerFault when there is a file already."""
         make_file(path)
         db = connected(path)
         try:
             with told(path):
-                begin_ledger(db)
+                begin_ledger(db, name or secrets.token_hex(16))
         finally:
             db.close()
         return cls(path)
@@ -120,11 +128,12 @@ class Ledger:
         *,
         after: int | None = None,
         files: Iterable[KeptFile] = (),
+        blanks: Sequence[int] = (),
     ) -> tuple[Entry, ...]:
         """Add entries, all or none, on disk when this returns. The clock is read once the file is locked.
 
-        `after` is the size of the log that the drafts were made for: LedgerMoved when others wrote since. BadFact on
-        statements that cannot be, on answers to statements that are not there.
+        `blanks` are the entries whose lines these entries blank. `after` is the size of the log that the drafts were made
+        for: LedgerMoved when others wrote since. BadFact on statements that cannot be, or on answers to none.
         """
         for draft in drafts:
             _look_at(draft)
@@ -137,7 +146,9 @@ class Ledger:
                     do="look again and repeat it",
                 )
             self._keep_files(files)
-            return tuple(self._add(drafts, clock()))
+            entries = tuple(self._add(drafts, clock()))
+            self._blank(blanks)
+            return entries
 
     @contextmanager
     def writing(self) -> Iterator[None]:
@@ -197,6 +208,21 @@ class Ledger:
         frontier.add(leaf)
         return leaf
 
+    def add_blanked(self, seq: int, recorded_at: datetime, leaf: bytes, frontier: Frontier) -> bytes:
+        """Put what is left of a blanked line at the end of the log; its leaf hash. Only inside `writing`."""
+        self._db.execute("INSERT INTO entry VALUES (?, ?, NULL, ?)", (seq, micros_of(recorded_at), leaf))
+        frontier.add(leaf)
+        return leaf
+
+    def _blank(self, seqs: Sequence[int]) -> None:
+        """Take lines out, their values wherever they were copied, and the files that they came from."""
+        for seq in seqs:
+            row = self._db.execute("SELECT line ->> '$.source' FROM entry WHERE seq = ?", (seq,)).fetchone()
+            digest = row[0].rpartition("sha256:")[2]
+            self._db.execute("UPDATE file SET bytes = NULL WHERE sha256 = ? AND bytes IS NOT NULL", (digest,))
+            self._db.execute("UPDATE entry SET line = NULL WHERE seq = ?", (seq,))
+        empty_sayings(self._db, seqs)
+
     def _look_for(self, draft: Draft) -> None:
         """BadFact on an answer to what was never said, or that does not itself speak of the same subject and key."""
         spoken = {(statement.subject, statement.key) for statement in draft.statements}
@@ -227,11 +253,13 @@ class Ledger:
         for table in ("said", "answered", "held", "word"):
             self._db.execute(f"DELETE FROM {table}")
         self._words.forget()
-        frontier = Frontier()
+        frontier, reasons = Frontier(), blanked_by(self._db)
         for line in self.lines():
             frontier.add(line.leaf)
             if line.text is not None:
                 keep_sayings(self._db, self._words, entry_of(line.text))
+            elif left := left_of(line.seq, line.recorded_at, reasons.get(line.seq)):
+                keep_sayings(self._db, self._words, left)
         rebuild_rectangles(self._db)
         self._keep_frontier(frontier)
 
@@ -275,6 +303,14 @@ class Ledger:
             ).fetchall()
         return [entry_of(line) for (line,) in rows]
 
+    def answered_by(self, seq: int, place: int) -> tuple[int, ...]:
+        """The entries that took the place of a statement, in order."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT by_seq FROM answered WHERE seq = ? AND place = ? ORDER BY by_seq", (seq, place)
+            ).fetchall()
+        return tuple(by_seq for (by_seq,) in rows)
+
     def entry(self, seq: int) -> Entry | None:
         """An entry by its number; None when there is none or it was blanked."""
         with told(self.path):
@@ -302,6 +338,12 @@ class Ledger:
         with told(self.path):
             row = self._db.execute("SELECT name, bytes FROM file WHERE sha256 = ?", (digest,)).fetchone()
         return None if row is None else KeptFile(*row)
+
+    def last_moment(self) -> datetime:
+        """When the last entry was recorded; the earliest moment of all for an empty ledger."""
+        with told(self.path):
+            row = self._db.execute("SELECT recorded_at FROM entry ORDER BY seq DESC LIMIT 1").fetchone()
+        return datetime.min.replace(tzinfo=UTC) if row is None else moment_of(row[0])
 
     def seq_at(self, known_at: datetime) -> int:
         """The last entry recorded at or before a moment; 0 for none. ValueError when it has no zone."""

@@ -1,0 +1,104 @@
+"""`airwrit check`: is the ledger whole and unforged."""
+
+from __future__ import annotations
+
+import json
+import re
+import sqlite3
+import stat
+from pathlib import Path
+
+import click
+
+from airwrit.base.errors import UsageError
+from airwrit.cli.ledgers import json_option, ledger_option, opened
+from airwrit.cli.show import clean
+from airwrit.ledger.check import Checked, check
+from airwrit.ledger.opening import wal_is_safe
+from airwrit.ledger.store import Head
+
+_HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
+
+
+@click.command()
+@ledger_option
+@click.option("--head", metavar="SIZE:ROOT", help="A head noted earlier: the log has to hold it.")
+@json_option
+def command(ledger: Path | None, head: str | None, as_json: bool) -> int:
+    """Whether the ledger is whole and unforged: every hash is recomputed, everything derived is compared.
+
+    It exits 0 when the ledger is whole, 3 when it is whole but holds contradictions, 1 when it is damaged or forged. Note
+    the head that it prints somewhere else: only with it can be shown later that nobody wrote the whole log anew.
+
+    \b
+    Example:
+      airwrit check --ledger program.airwrit
+    """
+    noted = _head(head) if head else None
+    with opened(ledger) as book:
+        found = check(book, noted)
+        name, path = book.name, book.path
+    remarks = _remarks(path)
+    if as_json:
+        click.echo(json.dumps(_json(found, name, remarks), indent=1))
+    else:
+        _show(found, path, noted, remarks)
+    return 1 if found.faults else 3 if found.clashes else 0
+
+
+def _head(text: str) -> Head:
+    match = _HEAD.fullmatch(text.strip())
+    if match is None:
+        raise UsageError(
+            f"{text!r} is no head", where="--head", do="write SIZE:ROOT as `airwrit check` prints it"
+        )
+    return Head(int(match[1]), bytes.fromhex(match[2]))
+
+
+def _remarks(path: Path) -> list[str]:
+    """What is worth knowing of the file and the machine."""
+    found = []
+    if path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
+        found.append(f"others may read {path.name}: its mode should be 600")
+    if not wal_is_safe(sqlite3.sqlite_version_info):
+        found.append(
+            f"SQLite {sqlite3.sqlite_version} can lose commits in write-ahead mode, so a rollback journal is used"
+        )
+    return found
+
+
+def head_text(head: Head) -> str:
+    """A head as it is noted: size and root."""
+    return f"{head.size}:{head.root.hex()}"
+
+
+def _json(found: Checked, name: str, remarks: list[str]) -> dict[str, object]:
+    return {
+        "question": "check",
+        "ledger": name,
+        "whole": found.is_whole,
+        "head": head_text(found.head),
+        "entries": found.head.size,
+        "faults": [fault._asdict() for fault in found.faults],
+        "contradictions": [{"subject": subject, "key": key} for subject, key in found.clashes],
+        "blanked": found.blanked,
+        "remarks": remarks,
+    }
+
+
+def _show(found: Checked, path: Path, noted: Head | None, remarks: list[str]) -> None:
+    state = "whole" if found.is_whole else "DAMAGED OR FORGED"
+    click.echo(f"{path.name}: {state}, {found.head.size} entries")
+    for fault in found.faults:
+        click.echo(clean(f"  entry {fault.seq}: {fault.what}" if fault.seq else f"  {fault.what}"))
+    if found.blanked:
+        click.echo(f"blanked on request: entry {', '.join(map(str, found.blanked))}")
+    if found.clashes:
+        click.echo(f"{len(found.clashes)} contradictions, unknown until one side is corrected:")
+        for subject, key in found.clashes:
+            click.echo(clean(f"  {subject} {key}"))
+    for remark in remarks:
+        click.echo(f"note: {remark}")
+    click.echo(f"head {head_text(found.head)}")
+    if found.is_whole and noted is None:
+        click.echo("consistent with itself; not anchored: give a head noted elsewhere with --head")

@@ -1,0 +1,112 @@
+"""`airwrit record`: facts said by hand, into the ledger."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from airwrit.answers.taking_in import Saying, saying_by_hand
+from airwrit.base.errors import BadFact, UsageError
+from airwrit.base.times import EARLIEST, When, parse_when
+from airwrit.cli.ledgers import by_option, held_in, json_option, kept_in, ledger_option, ledger_path, writer
+from airwrit.cli.show import console
+from airwrit.cli.show_ledger import show_taking, taking_json
+from airwrit.facts.key import Key, Raw, raw_of, value_of
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import TABLES, id_of, key_named, kind_of
+
+_YES_NO = {"yes": True, "true": True, "no": False, "false": False}
+
+
+class _Moment(click.ParamType[Any]):
+    """A day, or an instant with its zone."""
+
+    name = "day"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> When:
+        """The day or instant; a time without a zone is refused."""
+        try:
+            return parse_when(str(value))
+        except ValueError as fault:
+            return self.fail(str(fault), param, ctx)
+
+
+@click.command()
+@click.argument("subject")
+@click.argument("facts", nargs=-1, required=True, metavar="KEY=VALUE...")
+@click.option("--from", "start", type=_Moment(), help="From when it holds; always, if left out.")
+@click.option("--until", type=_Moment(), help="Until when it holds, that day not counted.")
+@click.option("--correct", is_flag=True, help="Takes the place of all that was said of these facts.")
+@click.option("--note", default="", help="A word on why, kept with the entry.")
+@ledger_option
+@by_option
+@json_option
+def command(
+    subject: str,
+    facts: tuple[str, ...],
+    start: When | None,
+    until: When | None,
+    correct: bool,
+    note: str,
+    ledger: Path | None,
+    by: str | None,
+    as_json: bool,
+) -> int:
+    """Put facts of SUBJECT on record, such as owner=NAME; KEY= with nothing behind it says that it ended.
+
+    With --from it is a change: what was so before stays so until that day. With --correct it takes the place of what was
+    said. With neither, something else said before of the same days stays too, and the fact is unknown until one is corrected.
+
+    \b
+    Example:
+      airwrit record aircraft/H-03 expires_on=2028-04-01 --correct --note "typed a year short"
+    """
+    _look_at(subject)
+    statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in facts)
+    path = ledger_path(ledger)
+    taking = saying_by_hand(held_in(path), Saying(statements, correct, note), writer(by))
+    entries = kept_in(path, taking) if taking.drafts else ()
+    if as_json:
+        document = {**taking_json(taking), "question": "record", "kept": [entry.seq for entry in entries]}
+        click.echo(json.dumps(document, indent=1))
+    else:
+        show_taking(taking, console())
+        if entries:
+            click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+        if taking.contradictions:
+            click.echo("say --from DAY if it changed then, --correct if what was said before is wrong")
+    return 3 if taking.contradictions else 0
+
+
+def _look_at(subject: str) -> None:
+    """UsageError when the subject has no kind or no name."""
+    kinds = tuple(dict.fromkeys(TABLES.values()))
+    if kind_of(subject) not in kinds or not id_of(subject):
+        raise UsageError(
+            f"{subject!r} is no subject",
+            where="SUBJECT",
+            do=f"write kind/name, of the kinds {', '.join(kinds)}",
+        )
+
+
+def _statement(subject: str, text: str, start: When, until: When | None) -> Statement:
+    """The statement of a `key=value`. BadFact on an unknown key, on one of another kind of subject, or on a wrong value."""
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise UsageError(f"{text!r} is no fact", where="KEY=VALUE", do="write the name, =, and the value")
+    key = key_named(name.strip())
+    kind = TABLES[key.table]
+    if kind != kind_of(subject):
+        raise BadFact(f"{key.name} is a fact of a {kind}, not of {subject}", do=f"name a {kind}/...")
+    return Statement(subject, key.name, _raw(key, value.strip()), start, until)
+
+
+def _raw(key: Key[Any], text: str) -> Raw:
+    """The raw value of typed text; nothing for an empty one."""
+    if not text:
+        return None
+    raw: Raw = _YES_NO.get(text.lower(), text) if key.kind is bool else text
+    return raw_of(value_of(key, raw))

@@ -1,0 +1,139 @@
+"""Copies of a ledger: a backup while it is in use, its lines as text, and new ledgers made from either."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from airwrit.base.errors import LedgerFault
+from airwrit.ledger.check import check
+from airwrit.ledger.entry import FIRST_PREV, BadLine, Entry, canonical, entry_of, instant_text
+from airwrit.ledger.log import Frontier
+from airwrit.ledger.opening import make_file, told
+from airwrit.ledger.store import Head, Ledger
+
+_BLANKED = "blanked"
+
+
+class Blanked(NamedTuple):
+    """A blanked entry among exported lines: what is left of it."""
+
+    seq: int
+    recorded_at: str
+    leaf: str
+
+
+def copied(ledger: Ledger, to: Path) -> Head:
+    """Copy a ledger into a new file while others may write to it, and check the copy; its head. Never overwrites."""
+    make_file(to)
+    with removed_on_fault(to):
+        db = sqlite3.connect(to, isolation_level=None)
+        try:
+            with told(to):
+                ledger.database.backup(db)
+        finally:
+            db.close()
+        with Ledger(to) as copy:
+            faults = check(copy).faults
+            if faults:
+                raise LedgerFault(
+                    f"it would not be whole: entry {faults[0].seq}: {faults[0].what}",
+                    where=ledger.path.name,
+                    do="see `airwrit check`; nothing was written",
+                )
+            return copy.head()
+
+
+@contextmanager
+def removed_on_fault(path: Path) -> Iterator[None]:
+    """A new file that goes again when what fills it fails."""
+    try:
+        yield
+    except BaseException:
+        for one in (path, path.with_name(path.name + "-journal"), path.with_name(path.name + "-wal")):
+            one.unlink(missing_ok=True)
+        raise
+
+
+def exported(ledger: Ledger) -> Iterator[str]:
+    """The lines of all entries, in order, without ends of line; of a blanked one what is left; last, the head."""
+    frontier = Frontier()
+    for line in ledger.lines():
+        frontier.add(line.leaf)
+        if line.text is not None:
+            yield line.text
+        else:
+            left = Blanked(line.seq, instant_text(line.recorded_at), line.leaf.hex())
+            yield canonical({_BLANKED: left._asdict()})
+    yield head_line(Head(frontier.size, frontier.root))
+
+
+def head_line(head: Head) -> str:
+    """The closing line: how many entries there are, and the root over them."""
+    return canonical({"head": {"root": head.root.hex(), "size": head.size}})
+
+
+def from_lines(lines: Iterable[str], to: Path, where: str) -> Head:
+    """A new ledger out of exported lines, with the same bytes and hashes; its head. LedgerFault names the line at fault."""
+    *numbered, last = list(enumerate(lines, 1)) or [(0, "")]
+    ledger = Ledger.begin(to, _name_in(numbered, where))
+    with removed_on_fault(to), ledger:
+        with ledger.writing():
+            frontier, prev = Frontier(), FIRST_PREV
+            for number, line in numbered:
+                try:
+                    prev = _taken(ledger, line, prev, frontier).hex()
+                except (BadLine, ValueError, sqlite3.IntegrityError) as fault:
+                    raise _bad(f"line {number}: {fault}", where) from fault
+            if last[1] != head_line(Head(frontier.size, frontier.root)):
+                raise _bad(
+                    "the last line is not the head of the lines before it: some were changed or lost", where
+                )
+            ledger.rebuild()
+        faults = check(ledger).faults
+        if faults:
+            raise _bad(f"entry {faults[0].seq}: {faults[0].what}", where)
+        return ledger.head()
+
+
+def _bad(what: str, where: str) -> LedgerFault:
+    return LedgerFault(what, where=where, do="give the lines as `airwrit export` wrote them")
+
+
+def _name_in(lines: Iterable[tuple[int, str]], where: str) -> str:
+    """The name of the ledger that the lines are of: that of the first line which is not blanked."""
+    for number, line in lines:
+        if _blanked_in(line) is None:
+            try:
+                return entry_of(line).ledger
+            except BadLine as fault:
+                raise _bad(f"line {number}: {fault}", where) from fault
+    raise _bad("it holds no entries", where)
+
+
+def _blanked_in(line: str) -> Blanked | None:
+    try:
+        found = json.loads(line)
+        left = Blanked(**found[_BLANKED])
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return None
+    return left if canonical({_BLANKED: left._asdict()}) == line else None
+
+
+def _taken(ledger: Ledger, line: str, prev: str, frontier: Frontier) -> bytes:
+    """Put a line at the end; its leaf hash."""
+    left = _blanked_in(line) if line.startswith('{"blanked"') else None
+    if left is not None:
+        moment = datetime.fromisoformat(left.recorded_at)
+        return ledger.add_blanked(left.seq, moment, bytes.fromhex(left.leaf), frontier)
+    entry: Entry = entry_of(line)
+    if entry.prev != prev:
+        raise BadLine("it does not follow the line before it")
+    if entry.seq != frontier.size + 1:
+        raise BadLine(f"entry {frontier.size + 1} is missing")
+    return ledger.add_line(entry, line, frontier)
