@@ -9,19 +9,23 @@ from decimal import Decimal
 from typing import Any
 
 from airwrit.base.times import add_years
+from airwrit.facts.flight_airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.flight_limits import FLIGHT_LIMIT_KEYS
+from airwrit.facts.flight_people import FLIGHT_PEOPLE_KEYS
+from airwrit.facts.incident import INCIDENT_KEYS
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
 from airwrit.facts.words import RegistrationKind
-from airwrit.law.judging import USES, Finding, Rule, judge
+from airwrit.law.judging import Finding, Rule, judge_uses
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.rulebook_flights import FLIGHT_RULES
 from airwrit.law.wording import texts, worded
 
 NOW = datetime(2026, 11, 25, tzinfo=UTC)
 STATES = 4000
-FLIGHT_STATES = 3000
+FLIGHT_STATES = 1000
 OFFSETS = (
     -6000,
     -5000,
@@ -55,8 +59,21 @@ NUMBERS = {
 FLIGHT_KEYS = [
     key for key in ALL_KEYS if TABLES[key.table] in ("flight", "cell", "incident", "paper", "aircraft")
 ]
-GROUND_KEYS = [key for key in ALL_KEYS if TABLES[key.table] not in ("cell", "incident")]
-SELDOM = frozenset({"flight_under", "flight_waiver", "metar_visibility_sm", "no_clouds"})
+ONLY_FLIGHTS = {*FLIGHT_LIMIT_KEYS, *FLIGHT_PEOPLE_KEYS, *FLIGHT_AIRSPACE_KEYS, *INCIDENT_KEYS}
+GROUND_KEYS = [key for key in ALL_KEYS if key not in ONLY_FLIGHTS]
+SELDOM = frozenset(
+    {
+        *(
+            "flight_under",
+            "flight_waiver",
+            "metar_visibility_sm",
+            "no_clouds",
+            "only_indoors",
+            "foreign_registry",
+        ),
+        *("sold_on", "destroyed_on", "exported_on", "armed_forces", "covers_aircraft", "base_weight_g"),
+    }
+)
 HOURS = ("04:00", "10:00", "14:50", "15:10", "18:00", "21:00")
 UNUSUAL = frozenset(
     {
@@ -72,6 +89,16 @@ UNUSUAL = frozenset(
         *("registration", "is_registered", "sold_on", "lost_on", "destroyed_on", "exported_on"),
     }
 )
+USUAL: dict[tuple[str, str], Raw] = {
+    ("aircraft/1", "is_registered"): True,
+    ("aircraft/1", "registration"): "1",
+    ("aircraft/1", "mark_place"): "outside",
+    ("aircraft/1", "mark_legible"): True,
+    ("aircraft/1", "takeoff_weight_g"): "200",
+    ("paper/1", "granted_on"): "2000-01-01",
+    ("paper/1", "ends_on"): "2100-01-01",
+    ("paper/1", "covers_all"): True,
+}
 TURNS = (
     date(2016, 5, 1),
     date(2017, 12, 12),
@@ -122,7 +149,8 @@ def some_value(key: Key[Any], dice: random.Random, on: date) -> Raw:
         return some_number(key, dice)
     if key.kind is str:
         return dice.choice(("a", "b"))
-    return raw_of(dice.choice(list(key.kind)))
+    words: Any = key.kind
+    return raw_of(dice.choice(list(words)))
 
 
 def usual_registration(dice: random.Random, on: date) -> list[Known]:
@@ -132,7 +160,7 @@ def usual_registration(dice: random.Random, on: date) -> list[Known]:
     facts: dict[str, Raw] = {"issued_on": issued.isoformat(), "expires_on": expiry.isoformat()}
     for name in dice.sample(sorted(facts), dice.choice((0, 1))):
         del facts[name]
-    if dice.random() < 0.3:
+    if dice.random() < 0.5:
         facts["renewal_filed_on"] = (expiry - timedelta(days=30)).isoformat()
     facts["registration_kind"] = dice.choice(list(RegistrationKind)).value
     known = [Known(Statement("registration/1", name, value)) for name, value in facts.items()]
@@ -176,6 +204,9 @@ def some_flight(dice: random.Random) -> State:
         for item in some_facts(FLIGHT_KEYS, dice, on)
         if item.statement.key not in SELDOM or dice.random() < 0.1
     ]
+    if dice.random() < 0.5:
+        known = [item for item in known if (item.statement.subject, item.statement.key) not in USUAL]
+        known += [Known(Statement(*pair, value)) for pair, value in USUAL.items()]
     when = datetime(on.year, on.month, on.day, 15, tzinfo=UTC) if dice.random() < 0.8 else on
     return state_of(known, when, NOW)
 
@@ -184,20 +215,23 @@ def findings(state: State, rules: Iterable[Rule]) -> list[Finding]:
     """What every rule finds of every subject of its kind under both uses."""
     day = state.on.date() if isinstance(state.on, datetime) else state.on
     return [
-        judge(rule, state, subject, use, day)
+        finding
         for rule in rules
         for subject in state.subjects(rule.about)
-        for use in USES
+        for finding in judge_uses(rule, state, subject, day)
     ]
 
 
 def test_every_outcome_has_words_and_every_text_is_reached() -> None:
-    """Random facts over all the dated law: no finding is without words, no text waits in vain."""
-    dice, seen = random.Random(7), set()
+    """Random facts over all the dated law: no finding is without words, no text waits in vain.
+
+    The texts of flights and incidents are too many to be met by chance; tables of cases reach each of them.
+    """
+    dice, of_flight, seen = random.Random(7), random.Random(8), set()
     ground = [rule for rule in BY_NAME.values() if rule not in FLIGHT_RULES]
     for number in range(STATES + FLIGHT_STATES):
         of_flights = number >= STATES
-        state = some_flight(dice) if of_flights else some_state(dice)
+        state = some_flight(of_flight) if of_flights else some_state(dice)
         rules: Iterable[Rule] = FLIGHT_RULES if of_flights else ground
         for finding in findings(state, rules):
             where = (finding.rule.name, finding.outcome.code)
@@ -206,6 +240,12 @@ def test_every_outcome_has_words_and_every_text_is_reached() -> None:
                 assert words.says, where
                 assert "{" not in words.says + words.do, where
                 seen.add(where)
-    written = {(rule, code) for rule, table in texts().items() if "says" not in table for code in table}
+    names = {rule.name for rule in FLIGHT_RULES}
+    written = {
+        (rule, code)
+        for rule, table in texts().items()
+        if "says" not in table and rule not in names
+        for code in table
+    }
     waiting = [f"{rule}.{code}" for rule, code in sorted(written - seen)]
     assert not waiting, " ".join(waiting)

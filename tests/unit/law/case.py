@@ -9,10 +9,10 @@ from typing import NamedTuple
 from airwrit.base.findings import Outcome
 from airwrit.base.times import When, day_of, parse_when
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
+from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.words import UsedFor
-from airwrit.law.judging import judge
+from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import BY_NAME
 
 KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
@@ -68,11 +68,16 @@ def check(line: Case) -> None:
 
 def outcome_of(line: Case) -> Outcome:
     """The rule's outcome."""
+    return judged(line)[0].outcome
+
+
+def judged(line: Case) -> tuple[Finding, State]:
+    """The rule's finding, and the state it was made of."""
     rule = BY_NAME[line.rule]
     known = [Known(Statement(g.subject, name, value)) for g in line.given for name, value in g.facts.items()]
     subject = next(g.subject for g in line.given if g.subject.startswith(rule.about + "/"))
     state = state_of(known, line.on, KNOWN_AT)
-    return judge(rule, state, subject, line.use, day_of(line.on)).outcome
+    return judge(rule, state, subject, line.use, day_of(line.on)), state
 
 
 def aircraft(name: str = "A", /, **facts: Raw) -> Given:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from airwrit.base.findings import Why
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.wording import texts
-from tests.unit.law.case import Case
+from airwrit.law.wording import texts, worded
+from tests.unit.law.case import Case, judged
 
 
 def cases() -> list[Case]:
@@ -32,3 +32,10 @@ def test_every_text_that_rules_share_has_a_case() -> None:
 
 def test_every_rule_has_a_case_that_is_no_gap() -> None:
     assert set(BY_NAME) - {line.rule for line in cases() if line.why != "missing"} == set()
+
+
+def test_every_case_has_words() -> None:
+    for line in cases():
+        words = worded(*judged(line))
+        assert words.says, line.name
+        assert "{" not in words.says + words.do, line.name
