@@ -16,7 +16,6 @@ from airwrit.facts.aircraft import (
     IS_REGISTERED,
     LOST_ON,
     ONLY_INDOORS,
-    OPERATED_UNDER,
     OWNER,
     REGISTRATION,
     SOLD_ON,
@@ -25,7 +24,7 @@ from airwrit.facts.aircraft import (
 from airwrit.facts.key import Key
 from airwrit.facts.registration import CANCELLED_ON, OWNER_KIND, REGISTRATION_KIND, REVOKED_ON
 from airwrit.facts.state import Facts
-from airwrit.facts.words import OperatedUnder, OwnerKind, RegistrationKind, UsedFor
+from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.weight import small_aircraft_limit, weight_exemption
@@ -244,37 +243,6 @@ def use_stated(facts: Facts, law: Law) -> Outcome:
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     facts[USED_FOR]
     return no_duty("stated")
-
-
-def operating_rules(facts: Facts, law: Law) -> Outcome:
-    """Whether the rules its flights are made under are ones this tool judges: Part 107 and the recreational exception."""
-    other = facts.on_file(OPERATED_UNDER)
-    if other is not None:
-        return unknown(Why.OUTSIDE_THIS_TOOL, _outside_code(other))
-    for key, code in (
-        (ONLY_INDOORS, "indoors"),
-        (FOREIGN_REGISTRY, "foreign"),
-        (FLOWN_ABROAD, "abroad"),
-        (ARMED_FORCES, "armed_forces"),
-    ):
-        if facts.on_file(key):
-            return unknown(Why.OUTSIDE_THIS_TOOL, code)
-    small = small_aircraft_limit(facts, law)
-    if small.verdict is Verdict.NOT_MET:
-        return unknown(Why.OUTSIDE_THIS_TOOL, "heavy", value=small.value)
-    if small.verdict is Verdict.UNKNOWN:
-        return small
-    return no_duty("flight_by_flight")
-
-
-def _outside_code(other: OperatedUnder) -> str:
-    return {
-        OperatedUnder.PUBLIC_COA: "public_coa",
-        OperatedUnder.PART_91: "part_91",
-        OperatedUnder.PART_135: "part_135",
-        OperatedUnder.PART_137: "part_137",
-        OperatedUnder.FOREIGN: "abroad",
-    }[other]
 
 
 def lost_and_not_cancelled(facts: Facts, law: Law) -> date | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from airwrit.law import (
     changes,
+    elsewhere,
     marking,
     owners,
     ownership,
@@ -30,7 +31,7 @@ RULES: tuple[Rule, ...] = (
     Rule("remote_id_way", "aircraft", Bears.FLIGHT, remote_id.remote_id_way),
     Rule("serial_form", "aircraft", Bears.FLIGHT, remote_id.serial_form),
     Rule("serial_on_right_certificate", "aircraft", Bears.FLIGHT, remote_id.serial_on_right_certificate),
-    Rule("operating_rules", "aircraft", Bears.FLIGHT, registration.operating_rules),
+    Rule("operating_rules", "aircraft", Bears.FLIGHT, elsewhere.operating_rules),
     Rule("recognition_of_ownership", "aircraft", Bears.FLIGHT, owners.recognition_of_ownership),
     Rule("notice_of_identification", "aircraft", Bears.FLIGHT, owners.notice_of_identification),
     Rule("stated_expiry_agrees", "aircraft", Bears.PAPERS, terms.stated_expiry_agrees),
