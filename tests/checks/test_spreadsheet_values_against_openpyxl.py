@@ -76,8 +76,10 @@ def test_a_workbook_is_read_as_openpyxl_reads_it(tmp_path: Path) -> None:
     compared = 0
     for cells in theirs.iter_rows(min_row=1, max_row=theirs.max_row, max_col=theirs.max_column):
         for cell in cells:
+            assert cell.row is not None
             mine = cell_at(ours, cell.row - 1, cell.column - 1)
             if mine.kind is Kind.INSTANT:
+                assert isinstance(cell.value, datetime)
                 near = abs(datetime.fromisoformat(mine.text) - cell.value) < timedelta(milliseconds=1)
                 assert near, cell.coordinate
             else:

@@ -1,5 +1,7 @@
 """Headings are matched exactly, or nearly where only one is near; no heading of a table means two things."""
 
+from operator import attrgetter
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -79,7 +81,7 @@ def test_a_tie_of_two_meanings_is_unknown(monkeypatch: pytest.MonkeyPatch) -> No
 
 
 @pytest.mark.parametrize(
-    "key", sorted({key for keys in TABLES.values() for key in keys}, key=lambda key: key.name)
+    "key", sorted({key for keys in TABLES.values() for key in keys}, key=attrgetter("name"))
 )
 def test_every_key_has_a_heading_of_its_own_and_goes_by_its_name(key: Key[object]) -> None:
     for table in (table for table, keys in TABLES.items() if key in keys):

@@ -4,9 +4,11 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
+from openpyxl.utils import get_column_letter
 
 from airwrit.base.errors import UsageError
 from airwrit.facts.key import Key
@@ -18,14 +20,14 @@ LINKS = {"owner": "Test Co", "registration": "FA00TEST01", "aircraft": "H-01", "
 SAMPLES = {str: "ZZ9Z3A1B", bool: "yes", date: date(2026, 1, 2), Decimal: 249}
 
 
-def sample(key: Key[object]) -> object:
+def sample(key: Key[Any]) -> Any:
     """A value a person would type for a key."""
     if key.links_to:
         return LINKS[key.links_to]
     return next(iter(key.kind)) if issubclass(key.kind, StrEnum) else SAMPLES[key.kind]
 
 
-def kept(key: Key[object]) -> object:
+def kept(key: Key[Any]) -> object:
     """The same value as a statement keeps it."""
     value = sample(key)
     return True if value == "yes" else value.isoformat() if isinstance(value, date) else str(value)
@@ -82,7 +84,8 @@ def test_identifiers_are_text_days_are_iso_and_lists_offer_their_words(tmp_path:
     write_template(tmp_path / "t.xlsx")
     sheet = openpyxl.load_workbook(tmp_path / "t.xlsx")["Aircraft"]
     formats = {
-        str(cell.value): sheet.column_dimensions[cell.column_letter].number_format for cell in sheet[1]
+        str(cell.value): sheet.column_dimensions[get_column_letter(place)].number_format
+        for place, cell in enumerate(sheet[1], start=1)
     }
     assert formats["Remote ID serial"] == "@"
     assert formats["Sold on"] == "yyyy-mm-dd"
