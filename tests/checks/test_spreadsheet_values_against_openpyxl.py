@@ -77,6 +77,7 @@ def test_a_workbook_is_read_as_openpyxl_reads_it(tmp_path: Path) -> None:
     for cells in theirs.iter_rows(min_row=1, max_row=theirs.max_row, max_col=theirs.max_column):
         for cell in cells:
             assert cell.row is not None
+            assert cell.column is not None
             mine = cell_at(ours, cell.row - 1, cell.column - 1)
             if mine.kind is Kind.INSTANT:
                 assert isinstance(cell.value, datetime)
