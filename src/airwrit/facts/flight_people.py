@@ -3,10 +3,77 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 
 from airwrit.facts.flight_words import Category, OverAssembly, PeopleBelow
 from airwrit.facts.key import Key
 
+SEVERAL_AT_ONCE = Key(
+    "several_at_once",
+    bool,
+    "flight",
+    "one person flies or commands several aircraft at once",
+    "Does one person fly, command or observe several aircraft at once?",
+    ("several at once",),
+)
+INTERFERES = Key(
+    "interferes_with_airport",
+    bool,
+    "flight",
+    "interferes with operations or traffic patterns at an airport, heliport or seaplane base",
+    "Does it interfere with operations or traffic patterns at an airport, heliport or seaplane base?",
+    ("interferes with airport",),
+)
+OBSERVER_USED = Key(
+    "observer_used",
+    bool,
+    "flight",
+    "a visual observer is used",
+    "Is a visual observer used?",
+    ("observer used",),
+)
+OBSERVER_ABLE = Key(
+    "observer_able",
+    bool,
+    "flight",
+    "the observer sees the aircraft unaided, scans, and can talk with the pilot",
+    "Can the observer see the aircraft unaided, scan, and talk with the pilot?",
+    ("observer able",),
+)
+CONDITION_CHECKED = Key(
+    "condition_checked",
+    bool,
+    "flight",
+    "checked before the flight to be in safe condition",
+    "Was it checked before the flight to be in safe condition?",
+    ("condition checked",),
+)
+PREFLIGHT_DONE = Key(
+    "preflight_done",
+    bool,
+    "flight",
+    "weather, airspace, people below and hazards looked at, all briefed, links and power checked, loads secure",
+    "Were weather, airspace, people below and hazards looked at, all briefed, links and power checked, loads secure?",
+    ("preflight done",),
+)
+HOURS_SINCE_DRINK = Key(
+    "hours_since_drink",
+    Decimal,
+    "flight",
+    "hours since anybody of the crew last drank alcohol",
+    "How many hours ago did anybody of the crew last drink alcohol?",
+    ("hours since drink",),
+    private=True,
+)
+CREW_FIT = Key(
+    "crew_fit",
+    bool,
+    "flight",
+    "nobody of the crew has a condition, drug or alcohol level that would interfere",
+    "Is everybody of the crew free of any condition, drug or alcohol that would interfere?",
+    ("crew fit",),
+    private=True,
+)
 PEOPLE_BELOW = Key(
     "people_below",
     PeopleBelow,
@@ -170,6 +237,14 @@ REGISTRATION_CARRIED = Key(
 )
 
 FLIGHT_PEOPLE_KEYS = (
+    SEVERAL_AT_ONCE,
+    INTERFERES,
+    OBSERVER_USED,
+    OBSERVER_ABLE,
+    CONDITION_CHECKED,
+    PREFLIGHT_DONE,
+    HOURS_SINCE_DRINK,
+    CREW_FIT,
     PEOPLE_BELOW,
     CATEGORY,
     CUTTING_PARTS,

@@ -26,9 +26,9 @@ from airwrit.facts.words import UsedFor
 from airwrit.law.flights import has_begun, has_ended, part_107_flight, waived
 from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
+from airwrit.law.purpose import RECREATIONAL_AIRSPACE
 
 AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
-RECREATIONAL_AUTHORIZATION = parameter("recreational_authorization", bool)
 EXTENSIONS_FREE = parameter("extensions_free", bool)
 MAP_PERMITS = parameter("facility_map_is_permission", bool)
 NOTICES_BIND = parameter("notices_bind", bool)
@@ -47,7 +47,7 @@ def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
     free = None if recreation else part_107_flight(facts, law)
     if free is not None:
         return free
-    law.span(RECREATIONAL_AUTHORIZATION if recreation else AUTHORIZATION_NEEDED)
+    law.span(RECREATIONAL_AIRSPACE if recreation else AUTHORIZATION_NEEDED)
     airspace = facts[AIRSPACE_CLASS]
     if airspace is AirspaceClass.E_EXTENSION:
         law.span(EXTENSIONS_FREE)

@@ -33,6 +33,7 @@ from airwrit.law.flights import part_107_flight, waived
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.purpose import HEIGHT_LIMIT_FT as RECREATIONAL_HEIGHT
+from airwrit.law.purpose import RECREATIONAL_SIGHT
 
 HEIGHT_LIMIT = parameter("height_limit_ft", int)
 STRUCTURE_RADIUS = parameter("structure_radius_ft", int)
@@ -43,7 +44,6 @@ LEAST_VISIBILITY = parameter("least_visibility_sm", int)
 CLOUD_BELOW = parameter("cloud_below_ft", int)
 CLOUD_BESIDE = parameter("cloud_beside_ft", int)
 SIGHT_NEEDED = parameter("line_of_sight_needed", bool)
-RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
 VEHICLE_LIMITS = parameter("vehicle_only_where_sparse", bool)
 
 

@@ -24,7 +24,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import all_hold, met, not_met
 from airwrit.law.marking import marked_outside
-from airwrit.law.parameters import Law, parameter
+from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.pilots import recreational_safety_test
 from airwrit.law.registration import must_be_registered
 from airwrit.law.terms import registration_in_term
@@ -34,6 +34,10 @@ STRICTLY = parameter("recreation_strictly", bool)
 EDUCATION_COUNTS = parameter("education_counts_as_recreation", bool)
 HEIGHT_LIMIT_FT = parameter("recreational_height_limit_ft", int)
 ALL_CONDITIONS = parameter("all_conditions_or_part_107", bool)
+GUIDELINES = parameter("recreational_guidelines", bool)
+RECREATIONAL_WAY = parameter("recreational_right_of_way", bool)
+RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
+RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
 
 
 def recreational_purpose(facts: Facts, law: Law) -> Outcome:
@@ -52,7 +56,8 @@ def _no(facts: Facts, key: Key[bool], code: str) -> Outcome:
     return not_met(code) if facts[key] else met("recreation")
 
 
-def _yes(facts: Facts, key: Key[bool], code: str) -> Outcome:
+def _yes(facts: Facts, key: Key[bool], code: str, law: Law, param: Param[bool]) -> Outcome:
+    law.span(param)
     return met("all_hold") if facts[key] else not_met(code)
 
 
@@ -67,10 +72,10 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
         lambda: _of(facts, FLIGHT_AIRCRAFT, marked_outside, law, "not_marked"),
         lambda: _of(facts, FLIGHT_PILOT, recreational_safety_test, law, "no_safety_test"),
         lambda: _low_enough(facts, law),
-        lambda: _yes(facts, AIRSPACE_ALLOWED, "airspace"),
-        lambda: _yes(facts, KEPT_IN_SIGHT, "out_of_sight"),
-        lambda: _yes(facts, GIVES_WAY, "no_way_given"),
-        lambda: _yes(facts, WITHIN_GUIDELINES, "guidelines"),
+        lambda: _yes(facts, AIRSPACE_ALLOWED, "airspace", law, RECREATIONAL_AIRSPACE),
+        lambda: _yes(facts, KEPT_IN_SIGHT, "out_of_sight", law, RECREATIONAL_SIGHT),
+        lambda: _yes(facts, GIVES_WAY, "no_way_given", law, RECREATIONAL_WAY),
+        lambda: _yes(facts, WITHIN_GUIDELINES, "guidelines", law, GUIDELINES),
     )
 
 
