@@ -187,7 +187,9 @@ def _weighed(aircraft: str, said: str) -> tuple[Statement, ...]:
 def _named(question: Question, said: str) -> Statement:
     """The name on the certificate: the owner's, or that of somebody else."""
     subject, key = question.settles[0]
-    return Statement(subject, key.name, "the true owner" if read_reply(FOREIGN_REGISTRY, said) else "somebody else")
+    return Statement(
+        subject, key.name, "the true owner" if read_reply(FOREIGN_REGISTRY, said) else "somebody else"
+    )
 
 
 def _no_day_to_come(key: Key[Any], raw: Raw, today: date) -> None:

@@ -32,7 +32,8 @@ def show_answer(answer: AskAnswer, out: Console) -> None:
     problems = answer.report.problems
     if problems:
         _title("WRONG IN THE FACTS, left undecided until put right", out)
-        _rows(((clean(p.where), clean(p.what), clean(p.do)) for p in problems), (30, 42, 36), out)
+        for problem in problems:
+            out.print(clean(f"  {problem.where}: {problem.what}; {problem.do}"))
     out.print()
     out.print(Text(CAUTION, style="dim"))
 

@@ -11,7 +11,7 @@ from airwrit.facts.aircraft import FOREIGN_REGISTRY, OWNER, TAKEOFF_WEIGHT, USED
 from airwrit.facts.registration import OWNER_KIND
 from airwrit.facts.state import Facts
 from airwrit.facts.words import OwnerKind, UsedFor
-from airwrit.law.judging import all_hold, met, not_met
+from airwrit.law.judging import all_hold, met, not_met, unknown
 from airwrit.law.owners import RECOGNITION, owner_eligible, us_citizen
 from airwrit.law.ownership import counts_as_owner, old_enough_to_file, several_owners, used_enough_here
 from airwrit.law.parameters import Law
@@ -137,6 +137,7 @@ def part_47_way(facts: Facts, law: Law) -> Outcome:
         lambda: _all_owners(facts, law),
         lambda: _eligible(facts, law),
         lambda: _used_here(facts, law),
+        lambda: _old_enough_on_paper(facts, law),
     )
 
 
@@ -188,6 +189,14 @@ def _eligible(facts: Facts, law: Law) -> Outcome:
 
 def _old_enough(facts: Facts, law: Law) -> Outcome:
     return _applies(old_enough_to_file(facts.linked(OWNER), law))
+
+
+def _old_enough_on_paper(facts: Facts, law: Law) -> Outcome:
+    """The age that Part 47 asks for was not read, so a child without an older person to file is left open."""
+    outcome = old_enough_to_file(facts.linked(OWNER), law)
+    if outcome.verdict is Verdict.NOT_MET:
+        return unknown(Why.OPEN_READING, "age_not_read")
+    return _applies(outcome)
 
 
 def _used_here(facts: Facts, law: Law) -> Outcome:

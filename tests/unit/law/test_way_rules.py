@@ -142,6 +142,9 @@ ON_PAPER = [
     case(PAPER, "not_met", "share_not_reached", TODAY, small(), company(us_flight_hours_share="0.59")),
     case(PAPER, "unknown", "us_flight_hours_share", TODAY, small(), company(), why="missing"),
     case(PAPER, "unknown", "trust", TODAY, small(), owner(owner_kind="trust"), why="outside_this_tool"),
+    case(
+        PAPER, "unknown", "age_not_read", TODAY, small(), person(filer_old_enough=False), why="open_reading"
+    ),
     case(PAPER, "not_met", "foreign", TODAY, small(foreign_registry=True), person()),
 ]
 

@@ -1,0 +1,140 @@
+"""Random answers: no crash, no way whose rules are not met, no question that could not change the answer."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwrit.answers.ask import ask
+from airwrit.answers.ask_json import ask_json
+from airwrit.answers.contradictions import contradictions
+from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question
+from airwrit.answers.questions import Question, answered
+from airwrit.answers.ways import use_judged, ways_of
+from airwrit.base.errors import BadFact
+from airwrit.base.findings import Verdict
+from airwrit.base.times import day_of
+from airwrit.facts.state import State
+from airwrit.law.judging import Finding, judge
+from airwrit.law.rulebook import BY_NAME, RULES
+from airwrit.law.ways import Way
+
+NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
+MOST_QUESTIONS = 40
+SAID: tuple[str, ...] = (
+    "yes",
+    "no",
+    "?",
+    "none",
+    "1",
+    "2",
+    "3",
+    "5 6",
+    "249 g",
+    "900 g",
+    "200 g + 30 g ± 1 g",
+    "60 lb",
+    "0.2 g",
+)
+SAID += (
+    "80 %",
+    "1/2",
+    "2026-01-10",
+    "2027-03-01",
+    "FA00TEST01",
+    "person",
+    "corporation",
+    "trust",
+    "standard",
+)
+DAYS = st.sampled_from(
+    [date(2016, 3, 1), date(2017, 8, 1), date(2021, 4, 20), date(2021, 4, 21), date(2026, 11, 25)]
+)
+
+
+def fitting(question: Question, dice: st.DataObject) -> str:
+    """An answer drawn for a question: mostly one it can take."""
+    places = [str(place) for place, _ in enumerate(question.choices, 1)]
+    said: str = dice.draw(st.sampled_from([*SAID, *places * 5]))
+    return said
+
+
+def undecided(state: State) -> list[Finding]:
+    """What the rules of the ways, of the aircraft and of the flight's purpose leave open, or close on silence."""
+    day, use = day_of(state.on), use_judged(state, AIRCRAFT)
+    ways = list(ways_of(state, AIRCRAFT).findings.values())
+    rules = [rule for rule in RULES if rule.about == "aircraft"]
+    duties = [judge(rule, state, AIRCRAFT, use, day) for rule in rules]
+    purpose = judge(BY_NAME["recreational_purpose"], state, "flight/flight", use, day)
+    return [*ways, *duties, purpose]
+
+
+def could_change(question: Question, dialogue: Dialogue) -> bool:
+    """Whether an open finding looked for what is asked, or a closed look passed over it in silence."""
+    state = dialogue.state()
+    stated = dialogue.stated()
+    asked = set(question.settles)
+    for finding in (*undecided(state), *undecided(stated)):
+        for subject, key, closed in finding.looks:
+            silent = closed and key not in state.held.get(subject, {})
+            if (subject, key) in asked and (finding.verdict is Verdict.UNKNOWN or silent):
+                return True
+    return any(key.name in ("holds_as", "operated_under") for _, key in asked)
+
+
+@given(st.data(), DAYS)
+def test_random_answers(dice: st.DataObject, day: date) -> None:
+    dialogue = Dialogue(day, NOW)
+    seen: set[str] = set()
+    for _ in range(MOST_QUESTIONS):
+        question = next_question(dialogue)
+        if question is None:
+            break
+        assert question.name not in seen, question.name
+        assert could_change(question, dialogue), question.name
+        try:
+            reply = answered(question, fitting(question, dice), NOW.date())
+        except BadFact:
+            continue
+        seen.add(question.name)
+        dialogue = dialogue.with_answer(reply)
+        assert next_question(dialogue.back()) == question
+    check_end(dialogue)
+
+
+def check_end(dialogue: Dialogue) -> None:
+    """The answer can be made, and its way is one whose rule is met, with every way before it shut."""
+    state, problems = contradictions(dialogue.state(), NOW.date())
+    answer = ask(state, problems)
+    one = answer.aircraft[0]
+    assert ask_json(answer)["aircraft"][0]["title"] == one.title
+    decision = one.ways.decision
+    if decision.verdict is Verdict.MET:
+        assert one.way is not None
+        assert one.ways.findings[one.way].verdict is Verdict.MET
+        before = list(Way)[: list(Way).index(one.way)]
+        assert all(one.ways.findings[way].verdict is Verdict.NOT_MET for way in before)
+    if answer.verdict is Verdict.MET:
+        assert decision.verdict is Verdict.MET
+
+
+@given(st.data())
+def test_not_knowing_one_thing_more_opens_no_way(dice: st.DataObject) -> None:
+    """Any one answer turned into not knowing never makes a way open that was not."""
+    dialogue = Dialogue(date(2026, 11, 25), NOW)
+    for _ in range(MOST_QUESTIONS):
+        question = next_question(dialogue)
+        if question is None:
+            break
+        try:
+            reply = answered(question, fitting(question, dice), NOW.date())
+        except BadFact:
+            continue
+        unsure = dialogue.with_answer(answered(question, "?", NOW.date())).ways()
+        sure = dialogue.ways()
+        for way, finding in unsure.findings.items():
+            if finding.verdict is Verdict.MET:
+                assert sure.findings[way].verdict is Verdict.MET
+        dialogue = dialogue.with_answer(reply)

@@ -1,0 +1,189 @@
+"""`airwrit ask` from end to end: a file of facts, a scripted dialogue, keys, exposure, whose name; codes and errors."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from airwrit.base.errors import AirwritError, BadFact, UnreadableFile, UsageError
+from airwrit.cli.main import cli
+
+DAY = "2026-11-25"
+FACTS = f"""on = {DAY}
+[aircraft]
+used_for = "work"
+takeoff_weight = "900 g"
+is_registered = false
+[owner]
+name = "Tarn & Fell Land Services"
+owner_kind = "corporation"
+organized_in_us = true
+based_and_used_in_us = true
+"""
+LIGHT = "no\nno\nno\nyes\n249 g ± 0.2 g\nnone\n"
+
+
+def run(*arguments: str, replies: str = "") -> Result:
+    """The command's result; our own errors are raised."""
+    result = CliRunner().invoke(cli, ["ask", *arguments], input=replies, standalone_mode=False)
+    if isinstance(result.exception, AirwritError):
+        raise result.exception
+    assert result.exception is None, result.exception
+    return result
+
+
+def facts_file(folder: Path, text: str = FACTS) -> str:
+    """The path of a facts file."""
+    path = folder / "facts.toml"
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def said(result: Result) -> str:
+    """What was printed, on single spaces."""
+    return " ".join(result.output.split())
+
+
+def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
+    result = run(facts_file(tmp_path))
+    assert result.return_value == 1
+    assert "THE WAY: Part 48 per aircraft, filed by the organization's representative" in result.output
+    assert "AS IT STANDS TODAY |//| not registered, and for this use" in said(result)
+    assert "How does it meet Remote ID?" in said(result)
+    assert "TAKEN AS NOT SO" in result.output
+    assert "so far" not in result.output
+
+
+def test_the_document(tmp_path: Path) -> None:
+    told = json.loads(run(facts_file(tmp_path), "--json").stdout)
+    assert (told["verdict"], told["on"], told["aircraft"][0]["way"]) == ("not_met", DAY, "organization")
+    assert [row["key"] for row in told["aircraft"][0]["missing"]] == ["remote_id_way"]
+    assert told["sources"][0]["name"] == "facts.toml"
+
+
+def test_the_day_of_the_command_beats_that_of_the_file(tmp_path: Path) -> None:
+    told = json.loads(run(facts_file(tmp_path), "--on", "2016-03-30", "--json").stdout)
+    assert (told["on"], told["aircraft"][0]["ways"]["organization"]["code"]) == ("2016-03-30", "not_yet_open")
+
+
+def test_use_may_be_told_with_the_command(tmp_path: Path) -> None:
+    person = """[aircraft]
+takeoff_weight = "200 g"
+[owner]
+owner_kind = "person"
+citizenship = "citizen"
+filer_old_enough = true
+"""
+    ways = []
+    for use in ((), ("--use", "work"), ("--use", "recreation")):
+        told = json.loads(run(facts_file(tmp_path, person), *use, "--json").stdout)
+        ways.append(told["aircraft"][0]["way"])
+    assert ways == [None, "person", "none"]
+
+
+def test_a_dialogue_from_lines_of_text() -> None:
+    result = run("--on", DAY, replies=LIGHT)
+    assert result.return_value == 0
+    assert "THE WAY: no registration needed" in result.output
+    assert result.output.count("so far:") == 6
+    assert "0.2 to 0.7 g more weight, over 0.55 lb" in said(result)
+
+
+def test_not_known_is_never_a_yes() -> None:
+    result = run("--on", DAY, replies="no\nno\nno\n?\n249 g ± 0.2 g\nnone\n")
+    assert result.return_value == 3
+    assert "THE WAY: can't say yet" in result.output
+    assert "what it is flown for is not known" in said(result)
+
+
+def test_back_and_a_second_thought() -> None:
+    first = run("--on", DAY, "--json", replies="yes\nback\n" + LIGHT)
+    assert json.loads(first.stdout) | {"known_at": ""} == json.loads(
+        run("--on", DAY, "--json", replies=LIGHT).stdout
+    ) | {"known_at": ""}
+    assert "nothing to take back yet" in run(replies="back\nstop\n").output
+
+
+def test_stop_and_the_end_of_input_end_with_what_is_known() -> None:
+    for replies in ("yes\nstop\n", "yes\nSTOP\n", "yes\n"):
+        result = run("--on", DAY, replies=replies)
+        assert result.return_value == 3
+        assert "THE WAY: can't say yet" in result.output
+    assert run(replies="").return_value == 3
+
+
+def test_bad_answers_get_one_line_and_are_asked_again() -> None:
+    result = run("--on", DAY, replies="perhaps\n\nno\nno\nno\nyes\n249\n249 g ± 0.2 g\n9\nnone\n")
+    assert result.return_value == 0
+    for line in (
+        "'perhaps' is neither yes nor no; write yes or no",
+        "nothing was answered; answer, or say ? when you don't know",
+        "'249' is a weight without its unit; write it with g, kg, oz or lb",
+        "'9' names none of these; give numbers from 1 to 7, like 1 3, or say none",
+    ):
+        assert line in said(result)
+
+
+def test_with_json_the_questions_go_elsewhere() -> None:
+    result = run("--on", DAY, "--json", replies=LIGHT)
+    assert json.loads(result.stdout)["aircraft"][0]["way"] == "none"
+    assert "What it is flown for" in result.stderr
+
+
+def test_control_signs_in_answers_are_not_printed_back() -> None:
+    result = run("--on", DAY, replies="\x1b[31mred\x07\nstop\n")
+    assert "\x1b" not in result.output
+    assert "\x07" not in result.output
+
+
+def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
+    result = run(facts_file(tmp_path, FACTS + "owner_born_on = 2015-01-01\n"))
+    assert "WRONG IN THE FACTS" in result.output
+    assert "say whether the owner is the person or the organization" in said(result)
+    assert result.return_value == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "error", "says"),
+    [
+        ("[aircraft]\nused_foor = 'work'\n", BadFact, "did you mean used_for?"),
+        ("[aircraft]\ntakeoff_weight = 249\n", BadFact, "without its unit"),
+        ("[owner]\nowner_kind = 'person'\n", UsageError, "no aircraft is told of"),
+        ("on = 2015-01-01\n[aircraft]\nused_for = 'work'\n", UsageError, "is before 2016-01-01"),
+        ("[[", BadFact, "not TOML"),
+    ],
+)
+def test_a_file_that_cannot_be_taken(tmp_path: Path, text: str, error: type[AirwritError], says: str) -> None:
+    with pytest.raises(error, match=says.replace("?", r"\?")):
+        run(facts_file(tmp_path, text))
+
+
+def test_a_file_that_cannot_be_read(tmp_path: Path) -> None:
+    with pytest.raises(UnreadableFile):
+        run(str(tmp_path / "none.toml"))
+    (tmp_path / "bytes.toml").write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(UnreadableFile, match="it is no text"):
+        run(str(tmp_path / "bytes.toml"))
+    (tmp_path / "large.toml").write_bytes(b"#" * ((1 << 20) + 1))
+    with pytest.raises(UnreadableFile, match="larger"):
+        run(str(tmp_path / "large.toml"))
+
+
+def test_keys() -> None:
+    assert "takeoff_weight_g: number in g" in run("--keys").output
+    rows = json.loads(run("--keys", "--json").stdout)
+    assert {"key", "table", "unit", "meaning", "question", "rules"} <= set(rows[0])
+
+
+def test_exposure_and_whose_name() -> None:
+    assert "never a forecast" in said(run("--exposure", "--on", DAY))
+    assert json.loads(run("--exposure", "--json").stdout)["question"] == "exposure"
+    side = run("--whose-name", "--aircraft", "10", "--turnover", "0.5", "--years", "6", "--on", DAY)
+    assert "(common practice, no" in side.output
+    assert "10 aircraft over 6 years" in side.output
+    assert json.loads(run("--whose-name", "--json").stdout)["question"] == "whose_name"
+    with pytest.raises(UsageError):
+        run("--whose-name", "--aircraft", "0")
