@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import io
 import math
+import struct
 import warnings
+import zlib
 from collections.abc import Iterator
 from typing import Any
 
@@ -18,6 +20,20 @@ from PIL import Image, ImageFilter
 from airwrit.intake.limits import Fault, Limits
 
 _READABLE = ("PNG", "JPEG", "WEBP", "BMP", "TIFF", "GIF")
+_DAMAGED = (
+    ArithmeticError,
+    AttributeError,
+    EOFError,
+    LookupError,
+    OSError,
+    RuntimeError,
+    SyntaxError,
+    TypeError,
+    ValueError,
+    struct.error,
+    zlib.error,
+)
+"""What Pillow raises on a damaged file."""
 _TAKE_AGAIN = "save the photo as .jpg or .png and give that"
 _FORMAT = zxingcpp.BarcodeFormat
 _LINEAR = (_FORMAT.Code128, _FORMAT.Code39, _FORMAT.Code93)
@@ -57,7 +73,7 @@ def _opened(data: bytes, limits: Limits) -> tuple[Image.Image, int]:
     Image.MAX_IMAGE_PIXELS = None  # our own limit stands below
     try:
         picture = Image.open(io.BytesIO(data), formats=_READABLE)
-    except (OSError, ValueError, SyntaxError, OverflowError) as fault:
+    except _DAMAGED as fault:
         raise Fault("it is no picture of a kind that can be read", _TAKE_AGAIN) from fault
     width, height = picture.size
     if width * height > limits.pixels:
@@ -65,11 +81,11 @@ def _opened(data: bytes, limits: Limits) -> tuple[Image.Image, int]:
             f"{width:,} by {height:,} pixels is more than the {limits.pixels:,} a photo may have",
             "cut the label out of it and give that",
         )
-    pictures: int = getattr(picture, "n_frames", 1)
     try:
+        pictures: int = getattr(picture, "n_frames", 1)
         picture.draft("L", picture.size)
         picture.load()
-    except (OSError, ValueError, SyntaxError, OverflowError, EOFError, IndexError, TypeError) as fault:
+    except _DAMAGED as fault:
         raise Fault("the picture is cut off or damaged", "take or copy it again") from fault
     return picture, pictures
 
