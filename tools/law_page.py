@@ -1,0 +1,119 @@
+"""Make docs/law.md anew: every rule, the parameters it may read through time, and the readings that no parameter uses.
+
+Needs the program on the path: `.venv/bin/python tools/law_page.py`.
+"""
+
+import importlib
+import pkgutil
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import airwrit.law
+from airwrit.answers.law_shown import parameters_of
+from airwrit.law.judging import Rule
+from airwrit.law.parameters import FOLDER, Param, Span
+from airwrit.law.rulebook import BY_NAME
+from airwrit.law.wording import shown
+
+ROOT = Path(__file__).resolve().parent.parent
+PAGE = ROOT / "docs" / "law.md"
+UNUSED = ROOT / "tools" / "unused_facts.toml"
+
+HEAD = """# The law in the program
+
+Made by `tools/law_page.py` from the rules and from `src/airwrit/law/params/us`; do not edit it by hand.
+
+Every number, switch, day and list stands there with the days for which it held, its section, the text that was read, the
+day it was read and how sure the reading is. *high*: read in the text itself or in a mirror of it. *medium*: an older text
+or a good secondary source. *low*: memory or one weak source; a finding that rests on it says so. A day outside all spans
+is answered with *unknown*. *open* marks a text that can be read in two ways.
+"""
+
+
+def page() -> str:
+    """The whole page."""
+    used: dict[str, list[str]] = {}
+    for rule in BY_NAME.values():
+        for param in parameters_of(rule):
+            used.setdefault(param.name, []).append(rule.name)
+    parts = [HEAD, *_rules(), "## Parameters\n"]
+    by_name = _params()
+    for path in sorted(FOLDER.glob("*.toml")):
+        text = path.read_text(encoding="utf-8")
+        title = text.partition("\n")[0].removeprefix("# ")
+        parts.append(f"### {path.name}\n\n{title}\n")
+        parts += [_param(by_name[name], used.get(name, [])) for name in tomllib.loads(text)]
+    parts += ["## Readings that no rule uses\n", _unused()]
+    return "\n".join(parts)
+
+
+def _params() -> dict[str, Param[Any]]:
+    """Every parameter that a module of the law has read, by name."""
+    found: dict[str, Param[Any]] = {}
+    for info in pkgutil.iter_modules(airwrit.law.__path__):
+        module = importlib.import_module(f"airwrit.law.{info.name}")
+        for value in vars(module).values():
+            several = value if isinstance(value, tuple) else (value,)
+            found.update({one.name: one for one in several if isinstance(one, Param)})
+    return found
+
+
+def _rules() -> list[str]:
+    """The rules by kind of subject, each with what it asks and the parameters it may read."""
+    kinds = dict.fromkeys(rule.about for rule in BY_NAME.values())
+    parts = ["## Rules\n"]
+    for kind in kinds:
+        parts.append(f"### About {'an' if kind[0] in 'aio' else 'a'} {kind}\n")
+        parts += ["| rule | asks | reads |", "|---|---|---|"]
+        parts += [_rule(rule) for rule in BY_NAME.values() if rule.about == kind]
+        parts.append("")
+    return parts
+
+
+def _rule(rule: Rule) -> str:
+    asks = (rule.judge.__doc__ or "").strip().partition("\n")[0]
+    return (
+        f"| `{rule.name}` | {_cell(asks)} | {', '.join(f'`{param.name}`' for param in parameters_of(rule))} |"
+    )
+
+
+def _param(param: Param[Any], rules: list[str]) -> str:
+    """A parameter's title, its rules, and a line for each span."""
+    unit = f", in {param.unit}" if param.unit else ""
+    by = f"Read by {', '.join(f'`{name}`' for name in rules)}." if rules else "Told, and read by no rule."
+    lines = [f"**`{param.name}`**: {param.title}{unit}. {by}\n"]
+    lines += [
+        "| value | from | until | section | read in | read on | confidence |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    lines += [_span(span) for span in param.spans]
+    return "\n".join([*lines, ""])
+
+
+def _span(span: Span) -> str:
+    until = "" if span.until is None else span.until.isoformat()
+    read = "not known" if span.read_on is None else span.read_on.isoformat()
+    sure = span.confidence + (", open" if span.open_edge else "")
+    cells = (shown(span.value), span.start.isoformat(), until, span.cites, span.source, read, sure)
+    return "| " + " | ".join(_cell(cell) for cell in cells) + " |"
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|")
+
+
+def _unused() -> str:
+    """The readings on file that no parameter rests on, with the reason."""
+    reasons = tomllib.loads(UNUSED.read_text(encoding="utf-8"))
+    lines = ["| reading | why not |", "|---|---|"]
+    return "\n".join([*lines, *(f"| `{name}` | {_cell(reasons[name])} |" for name in reasons), ""])
+
+
+def main() -> None:
+    """Write the page."""
+    PAGE.write_text(page(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
