@@ -36,7 +36,7 @@ from airwrit.facts.words import HoldsAs, UsedFor
 from airwrit.intake.spoken import is_dont_know, read_reply, read_several, read_weighing
 from airwrit.law import wording
 from airwrit.law.judging import Finding
-from airwrit.law.parameters import Span, parameter, span_of, tables
+from airwrit.law.parameters import Param, Span, kind_held, parameter, span_of
 from airwrit.law.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB
 
 ANY_OF, ONLY_THIS = "any_of", "only_this"
@@ -209,16 +209,14 @@ def _purpose_of(finding: Finding) -> str:
 
 
 def span_named(name: str, day: date) -> Span | None:
-    """The span of a parameter on the day, whatever kind its values are."""
-    if name not in tables():
-        return None
-    return span_of(parameter(name, _kind_held(name)), day)
+    """The span of a parameter on the day, whatever kind its values are; None for "" and for law that was not read."""
+    return span_of(_param(name), day) if name else None
 
 
-def _kind_held(name: str) -> type[Any]:
-    value = tables()[name]["values"][0]["value"]
-    kind: type[Any] = tuple if isinstance(value, list) else type(value)
-    return kind
+@cache
+def _param(name: str) -> Param[Any]:
+    """The parameter of a name, where only its section is wanted."""
+    return parameter(name, kind_held(name))
 
 
 def _numbers(day: date) -> dict[str, str]:

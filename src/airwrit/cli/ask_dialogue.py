@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from textwrap import fill
 
-from airwrit.answers.ask_words import decision_text, value
+from airwrit.answers.ask_words import decision_text, value, words
 from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question
 from airwrit.answers.questions import Question, answered
 from airwrit.answers.ways import ways_of
@@ -14,7 +14,7 @@ from airwrit.base.errors import BadFact
 from airwrit.base.findings import Verdict
 from airwrit.cli.show import clean
 from airwrit.facts.aircraft import USED_FOR
-from airwrit.law.ways import Decision
+from airwrit.law.ways import Decision, Way
 
 HELP = (
     "Answer in your own words. ? means you don't know, which is never taken as a yes; back takes the last answer back; "
@@ -29,6 +29,8 @@ def ask_all(
 ) -> Dialogue:
     """The dialogue after the last answer. `ask` gives a line, None at the end of input; `say` prints one."""
     say(_filled(HELP, width))
+    say("")
+    say(_filled("The ways there are: " + "; ".join(words()["short"].values()) + ".", width))
     while True:
         question = next_question(dialogue)
         if question is None:
@@ -38,7 +40,7 @@ def ask_all(
         if reply is None:
             return dialogue
         dialogue = reply
-        say("  so far: " + so_far(dialogue))
+        say(_filled("so far: " + so_far(dialogue), width, "   "))
 
 
 def so_far(dialogue: Dialogue) -> str:
@@ -48,7 +50,7 @@ def so_far(dialogue: Dialogue) -> str:
     use = value(state, AIRCRAFT, USED_FOR)
     told = decision_text(decision)
     if decision.way is None and len(decision.left) > _FEW:
-        told = f"{len(decision.left)} ways still possible"
+        told = f"{len(decision.left)} of the {len(Way)} ways still possible"
     if decision.sure is not None and decision.sure is not decision.way:
         told += f"; open in any case: {decision_text(Decision(decision.sure, Verdict.MET, None, ()))}"
     return told if use is None else f"flown for {use.value}; {told}"
@@ -58,7 +60,7 @@ def _put(question: Question, number: int, say: Callable[[str], None], width: int
     say("")
     say(_filled(f"{number}. {question.text}", width))
     for place, choice in enumerate(question.choices, 1):
-        say(f"     {place}  {choice}")
+        say(fill(f"{place}  {choice}", width, initial_indent=" " * 5, subsequent_indent=" " * 8))
     cites = f"  [{question.cites}]" if question.cites else ""
     say(_filled(f"why: {question.why}{cites}", width, "   "))
     say(_filled(f"answer: {question.hint}", width, "   "))

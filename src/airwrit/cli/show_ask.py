@@ -35,7 +35,18 @@ def show_answer(answer: AskAnswer, out: Console) -> None:
         for problem in problems:
             out.print(clean(f"  {problem.where}: {problem.what}; {problem.do}"))
     out.print()
+    for one in answer.aircraft:
+        out.print(Text(_in_short(one, alone=len(answer.aircraft) == 1), style="bold"))
     out.print(Text(CAUTION, style="dim"))
+
+
+def _in_short(one: Asked, *, alone: bool) -> str:
+    """The answer in one line, for whoever reads from the end."""
+    name = "" if alone else f" for {clean(id_of(one.ways.subject))}"
+    more = [f"{len(one.steps)} steps"] if one.steps else []
+    if one.missing:
+        more.append(f"{len(one.missing)} thing{'s' if len(one.missing) > 1 else ''} missing")
+    return f"IN SHORT{name}: {one.title}" + (f" ({', '.join(more)})" if more else "")
 
 
 def _show_one(one: Asked, answer: AskAnswer, out: Console) -> None:

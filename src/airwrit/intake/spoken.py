@@ -43,6 +43,15 @@ _SHARES = {
     "two thirds": "2/3",
     "three quarters": "3/4",
 }
+_YES_NO = {
+    "yep": True,
+    "yeah": True,
+    "yup": True,
+    "sure": True,
+    "nope": False,
+    "nah": False,
+    "not at all": False,
+}
 _MOST_PARTS = 20
 
 
@@ -64,7 +73,8 @@ def read_reply(key: Key[Any], text: str) -> Raw:
     if not said:
         raise BadFact("nothing was answered", do="answer, or say ? when you don't know")
     if key.kind is bool:
-        return _value(yes_or_no(said), "say yes or no")
+        word = normal(said)
+        return _YES_NO[word] if word in _YES_NO else _value(yes_or_no(said), "say yes or no")
     if key.kind is date:
         return _day(key, said)
     if key.kind is Decimal:

@@ -20,9 +20,9 @@ A file's form:
 
 from __future__ import annotations
 
+import re
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -53,6 +53,7 @@ _SPAN_FIELDS = {
     "facts",
     "open_edge",
 }
+_HEADS = re.compile(r"^(?=\[\w+\]$)", re.MULTILINE)
 _CONFIDENCES = ("high", "medium", "low")
 
 
@@ -71,15 +72,45 @@ class Span(NamedTuple):
     open_edge: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Param(Generic[T]):
-    """A parameter of the law: a number, switch, day or list with its values through time."""
+class Content(NamedTuple):
+    """What a file says of a parameter: its title, its unit, its values through time."""
 
-    name: str
-    kind: type[T]
     title: str
     unit: str
     spans: tuple[Span, ...]
+
+
+class Param(Generic[T]):
+    """A parameter of the law: a number, switch, day or list with its values through time, read when first looked at."""
+
+    __slots__ = ("_content", "_read", "kind", "name")
+
+    def __init__(self, name: str, kind: type[T], read: Callable[[], Content]) -> None:
+        """`read` gives the content; it is called once, at the first look."""
+        self.name, self.kind, self._read = name, kind, read
+        self._content: Content | None = None
+
+    @property
+    def content(self) -> Content:
+        """Title, unit and values. BadLawFile when its table breaks its form."""
+        if self._content is None:
+            self._content = self._read()
+        return self._content
+
+    @property
+    def title(self) -> str:
+        """What it is, in plain words."""
+        return self.content.title
+
+    @property
+    def unit(self) -> str:
+        """Its unit; "" for switches, dates and lists."""
+        return self.content.unit
+
+    @property
+    def spans(self) -> tuple[Span, ...]:
+        """Its values, oldest first."""
+        return self.content.spans
 
 
 class Reading(NamedTuple):
@@ -90,11 +121,38 @@ class Reading(NamedTuple):
 
 
 def parameter(name: str, kind: type[T]) -> Param[T]:
-    """The parameter of that name from the shipped files. BadLawFile when it is missing or breaks its form."""
-    table = tables().get(name)
-    if table is None:
+    """The parameter of that name from the shipped files. BadLawFile when it is missing; its form is read when looked at."""
+    text = _texts().get(name)
+    if text is None:
         raise BadLawFile(f"no parameter is called {name}", where=FOLDER.name)
-    return read_parameter(name, kind, table)
+    return Param(name, kind, lambda: _content(name, kind, tomllib.loads(text)[name]))
+
+
+def is_parameter(name: str) -> bool:
+    """Whether the shipped files hold a parameter of that name."""
+    return name in _texts()
+
+
+def kind_held(name: str) -> type[Any]:
+    """The kind in which the file holds a parameter's values: texts stay texts here, for who wants only its section."""
+    value = tomllib.loads(_texts()[name])[name]["values"][0]["value"]
+    return tuple if isinstance(value, list) else type(value)
+
+
+@cache
+def _texts() -> Mapping[str, str]:
+    """The text of every parameter, by name: most commands look at few of them, and reading TOML takes its time.
+
+    BadLawFile when two places hold one name.
+    """
+    found: dict[str, str] = {}
+    for path in sorted(FOLDER.glob("*.toml")):
+        for text in _HEADS.split(path.read_text(encoding="utf-8"))[1:]:
+            name = text[1 : text.index("]")]
+            if name in found:
+                raise BadLawFile(f"{name} stands in two places", where=path.name)
+            found[name] = text
+    return found
 
 
 @cache
@@ -111,6 +169,11 @@ def tables() -> Mapping[str, Mapping[str, Any]]:
 
 def read_parameter(name: str, kind: type[T], table: Mapping[str, Any]) -> Param[T]:
     """A parameter from its table. BadLawFile for unknown fields, wrong kinds, or spans that overlap or run backward."""
+    content = _content(name, kind, table)
+    return Param(name, kind, lambda: content)
+
+
+def _content(name: str, kind: type[Any], table: Mapping[str, Any]) -> Content:
     _only(_PARAMETER_FIELDS, table, name)
     spans = tuple(_read_span(name, kind, entry) for entry in table["values"])
     if not spans:
@@ -118,7 +181,7 @@ def read_parameter(name: str, kind: type[T], table: Mapping[str, Any]) -> Param[
     for earlier, later in pairwise(spans):
         if earlier.until is None or earlier.until > later.start:
             raise BadLawFile(f"spans overlap at {later.start}", where=name)
-    return Param(name, kind, table["title"], table["unit"], spans)
+    return Content(table["title"], table["unit"], spans)
 
 
 def _read_span(name: str, kind: type[Any], entry: Mapping[str, Any]) -> Span:

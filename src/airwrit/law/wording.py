@@ -5,6 +5,7 @@ The texts stand in `words/*.toml` by rule and code; the rules themselves hold no
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from datetime import date, datetime
@@ -20,9 +21,10 @@ from airwrit.base.findings import Verdict
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law.judging import Finding
-from airwrit.law.parameters import tables
+from airwrit.law.parameters import is_parameter, tables
 
 FOLDER = Path(__file__).parent / "words"
+_HEADS = re.compile(r"^(?=\[\w+(?:\.\w+)?\]$)", re.MULTILINE)
 
 _OF_A_WAY = (
     "part_48_path",
@@ -74,6 +76,23 @@ def texts() -> Mapping[str, Any]:
     return found
 
 
+@cache
+def _blocks() -> Mapping[str, str]:
+    """The text of every entry by its head, `rule.code` or a shared code: reading TOML takes its time, and few are shown."""
+    found: dict[str, str] = {}
+    for path in sorted(FOLDER.glob("*.toml")):
+        for text in _HEADS.split(path.read_text(encoding="utf-8"))[1:]:
+            found[text[1 : text.index("]")]] = text.partition("\n")[2]
+    return found
+
+
+@cache
+def _entry(head: str) -> Mapping[str, str] | None:
+    """What the entry under a head says; None where there is none."""
+    text = _blocks().get(head)
+    return None if text is None else tomllib.loads(text)
+
+
 def worded(finding: Finding, state: State) -> Wording:
     """The finding in words, filled from the facts it used, the law it read and its outcome; a house rule names its document."""
     entry, fields = _entry_of(finding), _Fields(finding, state)
@@ -83,18 +102,16 @@ def worded(finding: Finding, state: State) -> Wording:
 
 
 def _entry_of(finding: Finding) -> Mapping[str, str]:
-    code, found = finding.outcome.code, texts()
+    code = finding.outcome.code
     if code in finding.rule.texts:
         return finding.rule.texts[code]
-    for name in (finding.rule.name, *_BORROWS.get(finding.rule.name, ())):
-        entry: Mapping[str, str] | None = found.get(name, {}).get(code)
-        if entry is not None:
-            return entry
-    if finding.outcome.why is not None and (code in KEYS or code in tables()):
-        gap: Mapping[str, str] = found[finding.outcome.why]
-        return gap
-    shared: Mapping[str, str] = found[code]
-    return shared
+    heads = [f"{name}.{code}" for name in (finding.rule.name, *_BORROWS.get(finding.rule.name, ()))]
+    if finding.outcome.why is not None and (code in KEYS or is_parameter(code)):
+        heads.append(finding.outcome.why)
+    entry = next((found for found in map(_entry, (*heads, code)) if found is not None), None)
+    if entry is None:
+        raise BadLawFile(f"no words for {code} of {finding.rule.name}", where=FOLDER.name)
+    return entry
 
 
 class _Fields(dict[str, str]):
