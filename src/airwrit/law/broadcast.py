@@ -18,6 +18,7 @@ from airwrit.facts.words import RemoteIdWay
 from airwrit.law.flights import has_begun, part_107_flight
 from airwrit.law.judging import met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
+from airwrit.law.registration import duty_follows
 from airwrit.law.remote_id import BINDS
 
 LAND = parameter("land_when_broadcast_fails", bool)
@@ -41,6 +42,8 @@ def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
     if not law[BINDS]:
         return no_duty("not_binding_yet")
     law.span(STAYS_ON)
+    if duty_follows(facts.linked(FLIGHT_AIRCRAFT), law):
+        return no_duty("no_duty_of_remote_id")
     if facts.linked(FLIGHT_AIRCRAFT)[REMOTE_ID_WAY] is not RemoteIdWay.STANDARD:
         return no_duty("not_standard")
     if facts[BROADCASTS]:

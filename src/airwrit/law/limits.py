@@ -146,7 +146,15 @@ def line_of_sight(facts: Facts, law: Law) -> Outcome:
         return met("in_sight")
     if facts.on_file(FOR_HIRE):
         return not_met("for_hire")
-    return waived(Section.SIGHT, facts, law) or not_met("out_of_sight")
+    return _waived_not_for_hire(Section.SIGHT, facts, law) or not_met("out_of_sight")
+
+
+def _waived_not_for_hire(section: Section, facts: Facts, law: Law) -> Outcome | None:
+    """What a waiver makes of a section that is not waived for carriage for pay: a gap while nobody said there is none."""
+    opened = waived(section, facts, law)
+    if opened is not None and opened.verdict is Verdict.MET and facts[FOR_HIRE]:
+        return not_met("for_hire")
+    return opened
 
 
 def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
@@ -160,7 +168,7 @@ def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
     outside = _moving(facts)
     if outside.verdict is not Verdict.NOT_MET or outside.code == "for_hire":
         return outside
-    return waived(Section.MOVING, facts, law) or outside
+    return _waived_not_for_hire(Section.MOVING, facts, law) or outside
 
 
 def _moving(facts: Facts) -> Outcome:

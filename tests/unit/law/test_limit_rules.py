@@ -153,7 +153,23 @@ SIGHT = "107.31 line of sight"
 SIGHTS = [
     case("line_of_sight", "met", "in_sight", TODAY, flight(kept_in_sight=True)),
     case("line_of_sight", "not_met", "out_of_sight", TODAY, flight(kept_in_sight=False)),
-    case("line_of_sight", "met", "by_waiver", TODAY, flight(kept_in_sight=False, **HELD), waiver(SIGHT)),
+    case(
+        "line_of_sight",
+        "met",
+        "by_waiver",
+        TODAY,
+        flight(kept_in_sight=False, for_hire=False, **HELD),
+        waiver(SIGHT),
+    ),
+    case(
+        "line_of_sight",
+        "unknown",
+        "for_hire",
+        TODAY,
+        flight(kept_in_sight=False, **HELD),
+        waiver(SIGHT),
+        why="missing",
+    ),
     case(
         "line_of_sight",
         "not_met",
@@ -207,6 +223,15 @@ MOVING = [
         why="missing",
     ),
     case("from_moving_vehicle", "not_met", "from_aircraft", TODAY, flight(flown_from="a moving aircraft")),
+    case(
+        "from_moving_vehicle",
+        "unknown",
+        "for_hire",
+        TODAY,
+        flight(flown_from="a moving aircraft", **HELD),
+        waiver("107.25 moving vehicle"),
+        why="missing",
+    ),
     case(
         "from_moving_vehicle",
         "met",
