@@ -37,9 +37,9 @@ from airwrit.law.fees import price_of_certificate
 from airwrit.law.judging import Bears, Finding, judge_uses
 from airwrit.law.parameters import FIRST_DAY, Law, Param
 from airwrit.law.part_47 import GUIDANCE, PART_47_FEE_USD
-from airwrit.law.registration import FILING_DATA
+from airwrit.law.registration import FILING_DATA, PART_47_TEMPORARY_MONTHS
 from airwrit.law.rulebook import RULES
-from airwrit.law.terms import PART_47_TERM_YEARS, WINDOW_MONTHS, part_47_term, part_48_term
+from airwrit.law.terms import PART_47_TERM_YEARS, PENDING_RENEWAL, WINDOW_MONTHS, part_47_term, part_48_term
 from airwrit.law.ways import Way
 
 _WAY_IN_REGISTER = {
@@ -57,8 +57,10 @@ _ONCE_REGISTERED = (
     "serial_form",
     "serial_on_right_certificate",
 )
+_COUNTED = ("day", "month", "year")
 _TURNOVER, _HORIZON = Decimal("0.5"), 6
 """For the short comparison at the end of an organization's answer: one who leaves every other year, over six years."""
+_NO_WAY = {"can't say": "cant_say", "not the owner": "not_the_owner", "not eligible": "not_eligible"}
 UNNAMED = ("owner", "the true owner")
 """The names of an owner of whom only the kind was told."""
 _PURPOSE = (FLIGHT_AIRCRAFT, FLIGHT_PILOT, PAID, HELPS_BUSINESS, HELPS_ORGANIZATION, EDUCATIONAL)
@@ -231,16 +233,29 @@ def _owner_of(state: State, subject: str) -> str | None:
 
 def _title(ways: Ways) -> str:
     decision, titles = ways.decision, words()["titles"]
-    if decision.way is not None:
-        return decision.way.value
-    return str(titles["not_eligible" if decision.verdict is Verdict.NOT_MET else "cant_say"])
+    if decision.way is None:
+        return str(titles[_NO_WAY[_why_no_way(ways)]])
+    if decision.verdict is Verdict.UNKNOWN:
+        return str(titles["only_one_left"]).format(way=decision.way.value)
+    return decision.way.value
+
+
+def _why_no_way(ways: Ways) -> str:
+    """Why no way can be named: several are possible, the one asking is no owner, or none is open to the owner."""
+    if ways.decision.verdict is Verdict.UNKNOWN:
+        return "can't say"
+    leased = ways.findings[Way.PART_47].outcome.code == "lessee"
+    return "not the owner" if leased else "not eligible"
 
 
 def _because(ways: Ways, state: State) -> str:
-    """Why that way: what it says where that is more than that it is open, else what the way means."""
+    """Why that way: what it says where that is more than that it is open, and what the way means."""
     table, decision = words()["ways"], ways.decision
     if decision.way is None:
-        return str(table["not eligible" if decision.verdict is Verdict.NOT_MET else "can't say"]["means"])
+        means = str(table[_why_no_way(ways)]["means"])
+        if not decision.left:
+            return means
+        return f"{means}; {decision.left[0].value}: {wording.worded(ways.findings[decision.left[0]], state).says}"
     finding = ways.findings[decision.way]
     means = str(table[decision.way.value]["means"])
     if finding.outcome.code == "way_open":
@@ -261,8 +276,7 @@ def _others(ways: Ways, state: State) -> tuple[Other, ...]:
             continue
         told = wording.worded(finding, state)
         gap = wording.missing_fact(finding, state)
-        sections = tuple(dict.fromkeys(wording.cites(finding)))
-        cites = "; ".join(sections if finding.verdict is not Verdict.NOT_MET else sections[-1:])
+        cites = finding.law[-1].span.cites if finding.law else ""
         found.append(
             Other(way, finding.verdict, told.says, told.do, cites, "" if gap is None else gap.key.name)
         )
@@ -316,25 +330,34 @@ def _dates(way: Way, state: State) -> Dates | None:
 
 def _guidance(law: Law) -> Iterable[Line]:
     """What to know of the paper way, as read."""
-    for param in GUIDANCE:
+    terms = (PART_47_TERM_YEARS, PART_47_TEMPORARY_MONTHS, PENDING_RENEWAL)
+    for param in (*GUIDANCE, *terms):
         line = reading_line(param, law)
         if line is not None:
             yield line
+    span = law.span(PART_47_TERM_YEARS)
+    if span.start > FIRST_DAY:
+        says = f"certificates in force on {span.start} were stretched to {span.value} years from their issue"
+        yield Line(says, span.cites, span.confidence)
 
 
 def reading_line(param: Param[Any], law: Law) -> Line | None:
     """A parameter of the day as a line: title, value, section, confidence; None where the law of the day was not read."""
     try:
-        shown = wording.shown(law[param])
+        held = law[param]
     except Undecided:
         return None
     span = law.used[-1].span
-    unit = f" {param.unit}" if param.unit else ""
-    return Line(f"{param.title}: {shown}{unit}", span.cites, span.confidence)
+    shown = "; ".join(held) if isinstance(held, tuple) else wording.shown(held)
+    unit = f" {param.unit}" + ("s" if param.unit in _COUNTED and held != 1 else "") if param.unit else ""
+    edge = " (the text leaves a question open)" if span.open_edge else ""
+    return Line(f"{param.title}: {shown}{unit}{edge}", span.cites, span.confidence)
 
 
 def _missing(ways: Ways, mine: Sequence[Finding], state: State) -> tuple[Question, ...]:
     """The questions that stand open: of the ways not shut first, then of the duties."""
+    if ways.decision.verdict is Verdict.NOT_MET:
+        return ()
     open_ways = [f for f in ways.findings.values() if f.verdict is Verdict.UNKNOWN]
     if ways.decision.verdict is Verdict.MET:
         open_ways = []

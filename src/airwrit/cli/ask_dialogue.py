@@ -7,6 +7,7 @@ from datetime import date
 from textwrap import fill
 
 from airwrit.answers.ask_words import decision_text, value, words
+from airwrit.answers.contradictions import contradictions
 from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question
 from airwrit.answers.questions import Question, answered
 from airwrit.answers.ways import ways_of
@@ -88,9 +89,14 @@ def _reply(
             say(f"  {HELP}")
             continue
         try:
-            return dialogue.with_answer(answered(question, line, today))
+            candidate = dialogue.with_answer(answered(question, line, today))
         except BadFact as fault:
             say("  " + clean(str(fault)))
+            continue
+        clashes = contradictions(candidate.stated(), today)[1]
+        if not clashes:
+            return candidate
+        say(f"  that cannot be: {clashes[0].what}; answer again, or take an answer before back")
 
 
 def _filled(text: str, width: int, indent: str = "") -> str:

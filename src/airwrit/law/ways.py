@@ -188,7 +188,11 @@ def _eligible(facts: Facts, law: Law) -> Outcome:
 
 
 def _old_enough(facts: Facts, law: Law) -> Outcome:
-    return _applies(old_enough_to_file(facts.linked(OWNER), law))
+    """A child's aircraft can be registered, but by an older person, and that one is missing."""
+    outcome = old_enough_to_file(facts.linked(OWNER), law)
+    if outcome.verdict is Verdict.NOT_MET:
+        return unknown(Why.MISSING, "older_person_needed")
+    return _applies(outcome)
 
 
 def _old_enough_on_paper(facts: Facts, law: Law) -> Outcome:

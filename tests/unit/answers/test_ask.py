@@ -50,7 +50,7 @@ def test_the_way(aircraft: dict[str, Raw], owner: dict[str, Raw], way: Way | Non
     [
         (WORK, {**PERSON, "citizenship": "neither"}, "not eligible for registration here"),
         (WORK, {}, "can't say yet"),
-        (WORK, {"owner_kind": "trust"}, "Part 47 (N-number)"),
+        (WORK, {"owner_kind": "trust"}, "Part 47 (N-number), the only way left and not sure"),
     ],
 )
 def test_titles(aircraft: dict[str, Raw], owner: dict[str, Raw], title: str) -> None:
@@ -169,8 +169,10 @@ def test_an_organization_sees_whose_name() -> None:
 
 def test_guidance_for_the_paper_way_tells_its_weak_readings() -> None:
     lines = one({**WORK, "flown_abroad": True}, PERSON).guidance
-    assert len(lines) == 9
-    assert {line.confidence for line in lines} == {"low", "medium"}
+    assert len(lines) == 13
+    assert any("stretched to 7 years" in line.says for line in lines)
+    assert sum("leaves a question open" in line.says for line in lines) == 2
+    assert {line.confidence for line in lines} == {"low", "medium", "high"}
     assert any("8050-1" in line.says for line in lines)
 
 
@@ -188,8 +190,15 @@ def test_a_school_is_told_what_education_counts_for() -> None:
 def test_a_child_has_an_older_person_file() -> None:
     child: dict[str, Raw] = {**PERSON, "owner_born_on": "2015-01-01"}
     assert any("13 or older" in step.do for step in one(FUN, child).steps)
-    alone = one(FUN, {**child, "filer_old_enough": False}).ways.decision
-    assert (alone.way, alone.verdict) == (Way.PART_47, "unknown")
+    alone = one(FUN, {**child, "filer_old_enough": False})
+    assert (alone.way, alone.ways.decision.left[0]) == (None, Way.RECREATIONAL)
+    assert "open once a person of at least 13 files" in alone.because
+
+
+def test_a_lessee_is_sent_to_the_owner() -> None:
+    answer = one(WORK, {**PERSON, "holds_as": "lessee"})
+    assert answer.title == "not by this lessee: the owner has to register it"
+    assert answer.missing == ()
 
 
 def test_every_word_has_its_section() -> None:

@@ -127,6 +127,12 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
         assert line in said(result)
 
 
+def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
+    result = run("--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
+    assert "that cannot be: flown only inside a closed building, and outside the United States" in said(result)
+    assert result.return_value == 3
+
+
 def test_with_json_the_questions_go_elsewhere() -> None:
     result = run("--on", DAY, "--json", replies=LIGHT)
     assert json.loads(result.stdout)["aircraft"][0]["way"] == "none"

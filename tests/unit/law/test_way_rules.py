@@ -81,7 +81,16 @@ RECREATIONAL = [
     case(FUN, "not_met", "not_a_person", TODAY, small(), company(), use="recreation"),
     case(FUN, "not_met", "abroad", TODAY, small(flown_abroad=True), person(), use="recreation"),
     case(FUN, "not_met", "not_citizen", TODAY, small(), person(citizenship="neither"), use="recreation"),
-    case(FUN, "not_met", "too_young", TODAY, small(), person(filer_old_enough=False), use="recreation"),
+    case(
+        FUN,
+        "unknown",
+        "older_person_needed",
+        TODAY,
+        small(),
+        person(filer_old_enough=False),
+        use="recreation",
+        why="missing",
+    ),
     case(FUN, "not_met", "foreign", TODAY, small(foreign_registry=True), person(), use="recreation"),
     case(FUN, "unknown", "used_for", TODAY, small(used_for=None), person(), use="recreation", why="missing"),
 ]
