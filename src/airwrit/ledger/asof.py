@@ -17,7 +17,7 @@ from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.derived import Words
 from airwrit.ledger.entry import number_of, parts_of
-from airwrit.ledger.rectangles import CONFLICT, MIXED, NOTHING, raw_kept
+from airwrit.ledger.rectangles import CONFLICT, MIXED, NOTHING, TEXT, raw_kept
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -137,6 +137,8 @@ def _held(name: str, kind: int, value: str, seqs: str) -> Held:
     origins = (origin_of(seqs),) if "," not in seqs else tuple([origin_of(seq) for seq in seqs.split(",")])
     if kind == CONFLICT:
         return Held(None, Why.CONFLICT, origins)
+    if kind == TEXT and value and KEYS[name].kind is str:
+        return Held(value, None, origins)
     found = _read(name, kind, value)[1] or Held(None)
     return Held(found.value, found.why, origins)
 

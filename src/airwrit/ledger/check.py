@@ -13,11 +13,21 @@ from hashlib import sha256
 from itertools import zip_longest
 from typing import Any, NamedTuple
 
-from airwrit.ledger.derived import Words, all_rectangles, blanked_by, left_of, said_row
-from airwrit.ledger.entry import FIRST_PREV, BadLine, Entry, entry_of, number_of
+from airwrit.facts.statement import Unreadable
+from airwrit.ledger.derived import Words, all_rectangles, blanked_by, left_of
+from airwrit.ledger.entry import (
+    FIRST_PREV,
+    UNREADABLE_MEMBER,
+    VERSION,
+    BadLine,
+    instant_text,
+    line_of,
+    members_of,
+    number_of,
+)
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import schema_kept, schema_wanted
-from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
+from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ, kept_of
 from airwrit.ledger.store import Head, Ledger, Line
 
 _MOST = 100
@@ -94,13 +104,14 @@ def _log(ledger: Ledger, found: Checked, noted: Head | None) -> None:
             found.fault(line.seq, f"entry {last + 1} is missing")
         if before is not None and line.recorded_at <= before:
             found.fault(line.seq, "it is not later than the entry before")
-        entry = _line(ledger, line, prev, found)
+        told = _line(ledger, line, prev, found)
         if line.text is None:
             found.blanked.append(line.seq)
-            entry = left_of(line.seq, line.recorded_at, reasons.get(line.seq))
-            if entry is None:
+            left = left_of(line.seq, line.recorded_at, reasons.get(line.seq))
+            told = None if left is None else members_of(line_of(left))
+            if left is None:
                 found.fault(line.seq, "its line was blanked, and no entry says why")
-        _copies(db, words, entry, (sayings.of(line.seq), answers.of(line.seq)), found)
+        _copies(db, words, line.seq, told, (sayings.of(line.seq), answers.of(line.seq)), found)
         before, last, prev = line.recorded_at, line.seq, line.leaf.hex()
         frontier.add(line.leaf)
         if noted is not None and frontier.size == noted.size and frontier.root != noted.root:
@@ -135,43 +146,58 @@ class _Rows:
             self._next = next(self._rows, None)
 
 
-def _line(ledger: Ledger, line: Line, prev: str, found: Checked) -> Entry | None:
-    """The entry of a line, its faults noted; None when it cannot be read or was blanked."""
+def _line(ledger: Ledger, line: Line, prev: str, found: Checked) -> dict[str, Any] | None:
+    """The members of a line, its faults noted; None when it cannot be read or was blanked."""
     if line.text is None:
         return None
     if leaf_hash(line.text.encode("utf-8", "surrogatepass")) != line.leaf:
         found.fault(line.seq, "its line is not the one that was hashed")
     try:
-        entry = entry_of(line.text)
+        told = members_of(line.text)
     except BadLine as fault:
         found.fault(line.seq, str(fault))
         return None
-    if entry.prev != prev:
+    if told["prev"] != prev:
         found.fault(line.seq, "it does not follow the entry before it")
-    if (entry.seq, entry.recorded_at, entry.ledger) != (line.seq, line.recorded_at, ledger.name):
-        found.fault(line.seq, "its number, moment or ledger is not that of its line")
-    return entry
+    wanted = (VERSION, line.seq, instant_text(line.recorded_at), ledger.name)
+    if (told["v"], told["seq"], told["recorded_at"], told["ledger"]) != wanted:
+        found.fault(line.seq, "its form, number, moment or ledger is not that of its line")
+    return told
 
 
 def _copies(
     db: sqlite3.Connection,
     words: Words,
-    entry: Entry | None,
+    seq: int,
+    told: dict[str, Any] | None,
     kept: tuple[list[tuple[Any, ...]], list[tuple[Any, ...]]],
     found: Checked,
 ) -> None:
     """The rows made from a line against the line."""
-    if entry is None:
+    if told is None:
         return
     rows, answered = kept
-    wanted = [
-        (entry.seq, place, *said_row(db, words, one, make=False))
-        for place, one in enumerate(entry.statements)
-    ]
+    try:
+        wanted = [_row(db, words, seq, place, said) for place, said in enumerate(told["statements"])]
+        answers = sorted(set(told["answers"]))
+    except (TypeError, KeyError, AttributeError):
+        found.fault(seq, "its statements are not in the form of statements")
+        return
     if rows != wanted:
-        found.fault(entry.seq, "its statements are kept otherwise than its line has them")
-    if sorted(number_of(seq, place) for seq, place, _ in answered) != sorted(set(entry.answers)):
-        found.fault(entry.seq, "what it answers is kept otherwise than its line has it")
+        found.fault(seq, "its statements are kept otherwise than its line has them")
+    if (answered or answers) and sorted(number_of(at, place) for at, place, _ in answered) != answers:
+        found.fault(seq, "what it answers is kept otherwise than its line has it")
+
+
+def _row(
+    db: sqlite3.Connection, words: Words, seq: int, place: int, said: dict[str, Any]
+) -> tuple[int, int, int, int, int, str, str, str]:
+    """The row of `said` that a statement of a line has to have."""
+    value = said["value"]
+    if isinstance(value, dict):
+        value = Unreadable(value[UNREADABLE_MEMBER])
+    subject, key = words.id_of(db, said["subject"]), words.id_of(db, said["key"])
+    return (seq, place, subject, key, *kept_of(value), said["from"] or "", said["until"] or "")
 
 
 def _derived(db: sqlite3.Connection, found: Checked) -> None:

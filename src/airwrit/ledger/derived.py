@@ -82,13 +82,13 @@ class SaidRow(NamedTuple):
     valid_until: str
 
 
-def said_row(db: sqlite3.Connection, words: Words, statement: Statement, *, make: bool = True) -> SaidRow:
-    """The row of a statement; words that are not there yet are 0 where none are to be made."""
+def said_row(db: sqlite3.Connection, words: Words, statement: Statement) -> SaidRow:
+    """The row of a statement."""
     kind, value = kept_of(statement.value)
     start, end = statement.valid_from, statement.valid_until
     return SaidRow(
-        words.id_of(db, statement.subject, make=make),
-        words.id_of(db, statement.key, make=make),
+        words.id_of(db, statement.subject, make=True),
+        words.id_of(db, statement.key, make=True),
         kind,
         value,
         "" if start == EARLIEST else when_text(start),

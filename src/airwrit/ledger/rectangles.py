@@ -86,21 +86,31 @@ def rectangles_of(sayings: Sequence[Saying]) -> tuple[Rectangle, ...]:
     """
     if not sayings:
         return ()
-    spans: list[tuple[int, int, Saying]] = []
+    starting: dict[int, list[tuple[int, Saying]]] = {}
+    turns = {1}
     for saying in sayings:
-        if saying.valid_from is None or saying.valid_until is None:
+        _, _, _, start, end = saying
+        if start is None or end is None:
             return _ALL_MIXED
-        spans.append((saying.valid_from, saying.valid_until, saying))
-    starts = sorted({start for start, _, _ in spans})
-    later = dict(zip(starts, [*starts[1:], FAR_DAY], strict=True))
-    turns = sorted({1, *starts, *(end for _, end, _ in spans if end != FAR_DAY)})
-    ends = [(start, later[start] if end == FAR_DAY else end, saying) for start, end, saying in spans]
-    return tuple(
-        [
-            _between(turn, until, [saying for start, end, saying in ends if start <= turn < end])
-            for turn, until in zip(turns, [*turns[1:], FAR_DAY], strict=True)
-        ]
-    )
+        starting.setdefault(start, []).append((end, saying))
+        turns.add(start)
+        if end != FAR_DAY:
+            turns.add(end)
+    open_ended: list[Saying] = []
+    ending: list[tuple[int, Saying]] = []
+    found = []
+    ordered = sorted(turns)
+    for turn, until in zip(ordered, [*ordered[1:], FAR_DAY], strict=True):
+        begun = starting.get(turn)
+        if begun is not None:
+            open_ended = [saying for end, saying in begun if end == FAR_DAY]
+            ending += [(end, saying) for end, saying in begun if end != FAR_DAY]
+        covering = open_ended
+        if ending:
+            ending = [one for one in ending if one[0] > turn]
+            covering = [*open_ended, *(saying for _, saying in ending)]
+        found.append(_between(turn, until, covering))
+    return tuple(found)
 
 
 def _between(start: int, until: int, covering: Sequence[Saying]) -> Rectangle:
@@ -109,7 +119,7 @@ def _between(start: int, until: int, covering: Sequence[Saying]) -> Rectangle:
     first = covering[0]
     if len(covering) == 1:
         return Rectangle(start, until, first.kind, first.value, str(first.seq))
-    seqs = ",".join(dict.fromkeys(str(saying.seq) for saying in covering))
+    seqs = ",".join(map(str, sorted({saying.seq for saying in covering})))
     if len({(saying.kind, saying.value) for saying in covering}) > 1:
         return Rectangle(start, until, CONFLICT, "", seqs)
     return Rectangle(start, until, first.kind, first.value, seqs)

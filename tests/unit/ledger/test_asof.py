@@ -56,7 +56,7 @@ def statements(moments: st.SearchStrategy[When]) -> st.SearchStrategy[Statement]
     pairs = st.sampled_from([(key, value) for key, values in VALUES.items() for value in values])
     starts = st.one_of(st.just(EARLIEST), moments)
     return st.builds(
-        lambda subject, pair, start, until: Statement(subject, *pair, start, until),
+        lambda subject, pair, start, until: Statement(subject, pair[0], pair[1], start, until),
         st.sampled_from(SUBJECTS),
         pairs,
         starts,

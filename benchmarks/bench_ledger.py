@@ -1,0 +1,169 @@
+"""The ledger at size: seconds to load, to ask as of a day, to check; commits a second beside a bare write and fsync.
+
+python benchmarks/bench_ledger.py [STATEMENTS [AIRCRAFT]]
+"""
+
+from __future__ import annotations
+
+import os
+import platform
+import resource
+import sqlite3
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from airwrit.facts.statement import Statement
+from airwrit.ledger.check import check
+from airwrit.ledger.entry import entry_of
+from airwrit.ledger.log import Frontier, leaf_hash
+from airwrit.ledger.store import Draft, Ledger
+
+START = datetime(2020, 1, 1, tzinfo=UTC)
+KEYS = (
+    "owner",
+    "registration",
+    "maker",
+    "model",
+    "takeoff_weight_g",
+    "scale_error_g",
+    "weighed_on",
+    "remote_id_serial",
+    "listed_serial",
+    "inspected_on",
+)
+BATCH = 2_000
+COMMITS = 200
+
+
+def value_of(key: str, aircraft: int, turn: int) -> str:
+    """A value of the key's kind that changes now and then."""
+    if key.endswith("_g"):
+        return str(100 + (aircraft * 7 + turn) % 2000)
+    if key.endswith("_on"):
+        return (date(2020, 1, 1) + timedelta(days=(aircraft + turn * 30) % 2500)).isoformat()
+    return f"{key}-{aircraft % 997}-{turn}"
+
+
+def drafts(statements: int, aircraft: int) -> Iterator[Draft]:
+    """One entry a turn and aircraft, each with ten statements; every twentieth corrects nothing but adds an end."""
+    turns = statements // (aircraft * len(KEYS))
+    for turn in range(turns):
+        begin = date(2020, 1, 1) + timedelta(days=turn * 200)
+        for number in range(aircraft):
+            until = begin + timedelta(days=90) if (turn + number) % 20 == 0 else None
+            said = [
+                Statement(f"aircraft/A{number}", key, value_of(key, number, turn), begin, until)
+                for key in KEYS
+            ]
+            yield Draft("ada", "import", tuple(said), (), "fleet.xlsx")
+
+
+def best_of(runs: int, call: Callable[[], object]) -> float:
+    """The least seconds of some runs."""
+    took = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        call()
+        took.append(time.perf_counter() - start)
+    return min(took)
+
+
+def load(ledger: Ledger, statements: int, aircraft: int) -> None:
+    """Put everything on record, some thousand entries to a commit."""
+    start, count, batch = time.perf_counter(), 0, list[Draft]()
+    for one in drafts(statements, aircraft):
+        batch.append(one)
+        if len(batch) == BATCH:
+            count += len(ledger.append(batch, lambda: START))
+            batch.clear()
+    count += len(ledger.append(batch, lambda: START))
+    took = time.perf_counter() - start
+    size = ledger.path.stat().st_size / 2**20
+    print(f"load: {count} entries in {took:.1f} s, {statements / took:,.0f} statements/s, file {size:.0f} MB")
+
+
+def ask(ledger: Ledger) -> None:
+    """As of a day: one aircraft, the whole fleet; as known now and half way back."""
+    last = ledger.last_moment()
+    half = ledger.entry(ledger.head().size // 2)
+    moments = {"now": last, "half way back": last if half is None else half.recorded_at}
+    for name, known_at in moments.items():
+        day = date(2022, 6, 1)
+        one = best_of(20, lambda: ledger.state(day, known_at, ["aircraft/A4711"]))  # noqa: B023
+        fleet = best_of(5, lambda: ledger.state(day, known_at))  # noqa: B023
+        held = sum(map(len, ledger.state(day, known_at).held.values()))
+        print(
+            f"as of a day, known {name}: one aircraft {one * 1e3:.2f} ms, fleet {fleet:.2f} s ({held} facts)"
+        )
+    rows = ledger.database.execute("SELECT count(*) FROM held").fetchone()[0]
+    bare = best_of(3, lambda: sum(1 for _ in ledger.database.execute("SELECT subject, key FROM held")))
+    print(f"{rows} rectangles; only to walk them {bare:.2f} s")
+
+
+def verify(ledger: Ledger) -> None:
+    """The whole check, and the log alone: each line read, encoded again, hashed, chained, and the root."""
+
+    def log() -> None:
+        frontier, prev = Frontier(), ""
+        for line in ledger.lines():
+            text = line.text or ""
+            if entry_of(text).prev != prev or leaf_hash(text.encode()) != line.leaf:
+                raise SystemExit("the log does not verify")
+            frontier.add(line.leaf)
+            prev = line.leaf.hex()
+
+    def hashes() -> None:
+        frontier = Frontier()
+        for line in ledger.lines():
+            frontier.add(leaf_hash((line.text or "").encode()))
+
+    size = ledger.head().size
+    for name, call in (("hashes and root", hashes), ("log", log), ("check", lambda: check(ledger))):
+        took = best_of(1, call)
+        print(f"verify, {name}: {size} entries in {took:.1f} s, {size / took:,.0f} entries/s")
+
+
+def commits(folder: Path) -> None:
+    """Commits of one entry, beside appending the same line to a file with an fsync."""
+    said = (Statement("aircraft/A", "owner", "ann"),)
+    with Ledger.begin(folder / "commits.airwrit") as ledger:
+        start = time.perf_counter()
+        for _ in range(COMMITS):
+            ledger.append([Draft("ada", "record", said)], lambda: START)
+        ours = COMMITS / (time.perf_counter() - start)
+        line = (next(ledger.lines()).text or "").encode()
+    with (folder / "bare").open("ab") as file:
+        start = time.perf_counter()
+        for _ in range(COMMITS):
+            file.write(line)
+            file.flush()
+            os.fsync(file.fileno())
+        bare = COMMITS / (time.perf_counter() - start)
+    print(f"commits: {ours:,.0f} a second, a bare write and fsync {bare:,.0f}, ratio {ours / bare:.2f}")
+
+
+def main() -> None:
+    """Print every figure with the machine it was taken on."""
+    sizes = [int(text) for text in sys.argv[1:]]
+    statements = sizes[0] if sizes else 1_000_000
+    aircraft = sizes[1] if len(sizes) > 1 else 10_000
+    version = platform.python_version()
+    print(
+        f"{platform.machine()}, {platform.python_implementation()} {version}, SQLite {sqlite3.sqlite_version}"
+    )
+    print(f"{statements} statements, {aircraft} aircraft")
+    with tempfile.TemporaryDirectory() as folder:
+        commits(Path(folder))
+        with Ledger.begin(Path(folder) / "l.airwrit") as ledger:
+            load(ledger, statements, aircraft)
+            ask(ledger)
+            verify(ledger)
+    print(f"peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+
+
+if __name__ == "__main__":
+    main()

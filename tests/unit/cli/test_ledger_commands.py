@@ -1,0 +1,194 @@
+"""The ledger from the outside: a sheet goes in, the day can be asked about later, copies come out, nothing by accident."""
+
+from __future__ import annotations
+
+import json
+import stat
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from airwrit.cli.main import cli
+from tests.unit.cli.test_commands import run
+
+SHEET = "Aircraft,Use,Owner,Weight (g)\nH-01,work,Tarn,900\nH-02,work,Tarn,1.2E+3x\n"
+LEDGER = "program.airwrit"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder with a sheet that was imported."""
+    (tmp_path / "fleet.csv").write_text(SHEET, encoding="utf-8")
+    done = run(tmp_path, "import", "fleet.csv", "--yes", "--by", "ada")
+    assert done.returncode == 3, done.stderr
+    assert f"entries kept in {LEDGER}" in done.stdout
+    return tmp_path
+
+
+def document(folder: Path, *arguments: str) -> dict[str, Any]:
+    """What a command says as JSON."""
+    done = run(folder, *arguments, "--json")
+    told: dict[str, Any] = json.loads(done.stdout)
+    return told
+
+
+def owner_of(folder: Path, *arguments: str) -> list[Any]:
+    """The owners that findings about H-01 used."""
+    told = document(folder, "standing", "--on", "2026-11-25", *arguments)
+    return sorted({f["used"]["owner"] for f in told["findings"] if f["used"].get("owner")})
+
+
+def test_nothing_is_kept_without_a_yes(tmp_path: Path) -> None:
+    (tmp_path / "fleet.csv").write_text(SHEET, encoding="utf-8")
+    done = run(tmp_path, "import", "fleet.csv")
+    assert done.returncode == 3
+    assert "nothing was kept" in done.stdout
+    assert not (tmp_path / LEDGER).exists()
+
+
+def test_a_ledger_says_what_its_sheet_said(folder: Path) -> None:
+    sheet = document(folder, "standing", "fleet.csv", "--on", "2026-11-25")
+    ledger = document(folder, "standing", "--on", "2026-11-25")
+    assert ledger["rows"] == sheet["rows"]
+    assert ledger["verdict"] == sheet["verdict"]
+    assert [f["verdict"] for f in ledger["findings"]] == [f["verdict"] for f in sheet["findings"]]
+    assert ledger["sources"][0]["name"].startswith(LEDGER)
+
+
+def test_importing_twice_adds_nothing(folder: Path) -> None:
+    before = (folder / LEDGER).read_bytes()
+    done = run(folder, "import", "fleet.csv", "--yes")
+    assert "Nothing new" in done.stdout
+    assert (folder / LEDGER).read_bytes() == before
+
+
+def test_a_correction_is_shown_before_it_is_kept(folder: Path) -> None:
+    (folder / "fleet.csv").write_text(SHEET.replace("H-01,work,Tarn", "H-01,work,Fell"), encoding="utf-8")
+    told = document(folder, "import", "fleet.csv")
+    assert told["kept"] == []
+    (change,) = [one for one in told["changes"] if one["does"] == "corrected"]
+    assert (change["value"], change["was"][0]["value"]) == ("Fell", "Tarn")
+
+
+def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
+    first = document(folder, "history", "aircraft/H-01")["said"][-1]["recorded_at"]
+    assert run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct", "--by", "ada").returncode == 0
+    assert owner_of(folder, "--known-at", first) == ["Tarn"]
+    assert owner_of(folder) == ["Fell", "Tarn"]
+    nothing = run(folder, "standing", "--on", "2026-11-25", "--known-at", "2020-01-01T00:00Z")
+    assert nothing.returncode == 3
+    assert "nothing to judge" in nothing.stdout
+
+
+def test_what_is_said_against_a_sheet_stays_open(folder: Path) -> None:
+    done = run(folder, "record", "aircraft/H-01", "owner=Fell", "--by", "bob")
+    assert done.returncode == 3
+    assert "CONTRADICTED" in done.stdout
+    checked = run(folder, "check")
+    assert checked.returncode == 3
+    assert "aircraft/H-01 owner" in checked.stdout
+    assert run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
+    assert run(folder, "check").returncode == 0
+
+
+def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> None:
+    run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct", "--by", "bob", "--note", "sold")
+    first, second = document(folder, "history", "aircraft/H-01", "--key", "owner")["said"]
+    assert (first["by"], first["act"], first["value"], first["answered_by"]) == ("ada", "import", "Tarn", [3])
+    assert first["source"].startswith("fleet.csv sha256:")
+    assert (second["by"], second["act"], second["value"], second["note"]) == ("bob", "record", "Fell", "sold")
+    shown = run(folder, "history", "aircraft/H-01", "--key", "owner").stdout
+    assert "Fell" in shown
+    assert "until entry 3" in shown
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("record", "aircraft/H-01", "ownr=x"), "did you mean owner?"),
+        (("record", "aircraft/H-01", "takeoff_weight_g=heavy"), "takeoff_weight_g"),
+        (("record", "aircraft/H-01", "born_on=1990-01-01"), "name a person/..."),
+        (("record", "aircraft/H-01", "owner"), "is no fact"),
+        (("record", "H-01", "owner=x"), "is no subject"),
+        (("record", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
+        (("record", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "not a ledger"),
+        (("history", "aircraft/h-1"), "did you mean aircraft/H-01?"),
+        (("import",), "no sheet was named"),
+        (("import", "none.csv", "--yes"), "no such file"),
+        (("check", "--ledger", "none"), "no ledger of that name"),
+        (("check", "--head", "3"), "is no head"),
+        (("backup", LEDGER), "there is a file of that name"),
+        (("restore", "fleet.csv", "--to", "new"), "line 1"),
+        (("restore", "none", "--to", "new"), "cannot be opened"),
+        (("restore", LEDGER, "--to", "fleet.csv"), "there is a file of that name"),
+        (("export", "--lines", "fleet.csv"), "there is a file of that name"),
+        (("blank", "1", "--why", "x"), "nothing was blanked"),
+        (("blank", "77", "--why", "x", "--yes"), "no line of entry 77"),
+        (("standing", "fleet.csv", "--ledger", LEDGER), "both named"),
+        (("standing", "--known-at", "2026-11-25T10:00"), "zone"),
+        (("standing", "--ledger", "none"), "no ledger of that name"),
+    ],
+)
+def test_wrong_use_is_one_line_and_changes_nothing(
+    folder: Path, arguments: tuple[str, ...], says: str
+) -> None:
+    before = sorted((path.name, path.read_bytes()) for path in folder.iterdir())
+    done = run(folder, *arguments)
+    assert done.returncode == 2
+    assert says in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert sorted((path.name, path.read_bytes()) for path in folder.iterdir()) == before
+
+
+def test_a_forged_line_is_named(folder: Path) -> None:
+    data = (folder / LEDGER).read_bytes()
+    assert data.count(b'"value":"900"') == 1
+    (folder / LEDGER).write_bytes(data.replace(b'"value":"900"', b'"value":"200"'))
+    done = run(folder, "check")
+    assert done.returncode == 1
+    assert "entry 1: its line is not the one that was hashed" in done.stdout
+
+
+def test_copies_are_the_same_and_for_the_owner_alone(folder: Path) -> None:
+    head = document(folder, "check")["head"]
+    for arguments in (
+        ("backup", "copy.airwrit"),
+        ("export", "--lines", "lines.jsonl"),
+        ("restore", "copy.airwrit", "--to", "one.airwrit"),
+        ("restore", "lines.jsonl", "--to", "two.airwrit"),
+    ):
+        assert document(folder, *arguments)["head"] == head
+        path = folder / (arguments[-1])
+        assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    for name in ("one.airwrit", "two.airwrit"):
+        assert document(folder, "check", "--ledger", name, "--head", head)["head"] == head
+        assert run(folder, "export", "--ledger", name).stdout == (folder / "lines.jsonl").read_text(
+            encoding="utf-8"
+        )
+
+
+def test_the_ledger_may_be_named_by_the_environment(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    elsewhere = tmp_path_factory.mktemp("elsewhere")
+    assert "2 aircraft" in run(elsewhere, "standing", "--ledger", str(folder / LEDGER)).stdout
+    assert run(elsewhere, "standing").returncode == 2
+    told = CliRunner(env={"AIRWRIT_LEDGER": str(folder / LEDGER)}).invoke(cli, ["history", "aircraft/H-01"])
+    assert told.exit_code == 0
+    assert "Tarn" in told.output
+
+
+def test_a_private_line_is_blanked_for_good(folder: Path) -> None:
+    run(folder, "record", "person/Nela Quist", "flies_for=work", "born_on=1990-03-04", "--by", "ada")
+    numbers = document(folder, "history", "person/Nela Quist")["said"]
+    (private,) = [one["number"] for one in numbers if one["key"] == "born_on"]
+    done = run(folder, "blank", private.partition(".")[0], "--why", "request 7", "--yes")
+    assert done.returncode == 0, done.stderr
+    assert b"1990-03-04" not in (folder / LEDGER).read_bytes()
+    checked = document(folder, "check")
+    assert checked["whole"]
+    assert len(checked["blanked"]) == 1
+    left = document(folder, "history", "person/Nela Quist")["said"]
+    assert [(one["key"], one["value"]) for one in left] == [("flies_for", "work"), ("born_on", None)]
