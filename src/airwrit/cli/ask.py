@@ -6,7 +6,7 @@ import hashlib
 import json
 import sys
 from datetime import date, datetime
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
 import click
@@ -32,6 +32,7 @@ from airwrit.facts.state import state_of
 from airwrit.facts.statement import Source, Statement
 from airwrit.facts.words import UsedFor
 from airwrit.intake.facts_file import read_facts
+from airwrit.law.parameters import FIRST_DAY
 
 _MOST_BYTES = 1 << 20
 
@@ -55,8 +56,7 @@ _MOST_BYTES = 1 << 20
 @click.option("--aircraft", type=int, default=1, help="With --whose-name: how many aircraft; 1 if left out.")
 @click.option(
     "--turnover",
-    type=Decimal,
-    default=Decimal("0.5"),
+    default="0.5",
     help="With --whose-name: how often a year the one in charge leaves; 0.5 if left out.",
 )
 @click.option("--years", type=int, default=6, help="With --whose-name: over how many years; 6 if left out.")
@@ -70,7 +70,7 @@ def command(
     exposed: bool,
     whose: bool,
     aircraft: int,
-    turnover: Decimal,
+    turnover: str,
     years: int,
     as_json: bool,
 ) -> int:
@@ -90,7 +90,7 @@ def command(
         _printed(json.dumps(exposure_json(found), indent=1)) if as_json else show_exposure(found, console())
         return 0
     if whose:
-        side_by_side = whose_name(aircraft, turnover, years, day_of(asked(on, at)))
+        side_by_side = whose_name(aircraft, _how_often(turnover), years, day_of(asked(on, at)))
         if as_json:
             _printed(json.dumps(whose_name_json(side_by_side), indent=1))
         else:
@@ -103,6 +103,15 @@ def command(
     else:
         show_answer(answer, console())
     return EXIT[answer.verdict]
+
+
+def _how_often(text: str) -> Decimal:
+    try:
+        return Decimal(text)
+    except InvalidOperation as fault:
+        raise UsageError(
+            f"{text!r} is no number", where="--turnover", do="give how many a year, like 0.5"
+        ) from fault
 
 
 def _printed(text: str) -> None:
@@ -152,6 +161,8 @@ def _read(path: Path) -> tuple[str, Source]:
 
 def _dialogue(when: When, use: UsedFor | None, as_json: bool) -> AskAnswer:
     """The answer to what was said, question by question; with --json the questions go to stderr."""
+    if day_of(when) < FIRST_DAY:
+        raise UsageError(f"{day_of(when)} is before {FIRST_DAY}", where="--on", do="ask about a later day")
     told = () if use is None else (Statement("aircraft/A", USED_FOR.name, use.value),)
     instant = now()
     dialogue = Dialogue(when, instant, told)

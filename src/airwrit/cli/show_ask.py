@@ -97,13 +97,13 @@ def _against(one: Asked, state: State, out: Console) -> None:
     if not one.against:
         return
     _title("AS IT STANDS TODAY", out)
-    rows = []
+    rows: dict[tuple[str, str], tuple[str, ...]] = {}
     for finding in one.against:
         told = wording.worded(finding, state)
-        rows.append(
-            (SIGNS[finding.verdict], clean(told.says), clean(told.do), "; ".join(wording.cites(finding)[-2:]))
-        )
-    _rows(rows, (-4, 44, 44, 24), out)
+        cites = "; ".join(wording.cites(finding)[-2:])
+        row = (SIGNS[finding.verdict], clean(told.says), clean(told.do), cites)
+        rows.setdefault((told.says, told.do), row)
+    _rows(rows.values(), (-4, 44, 44, 24), out)
 
 
 def _other_ways(one: Asked, out: Console) -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import BadLawFile
-from airwrit.base.findings import Verdict
+from airwrit.base.findings import Verdict, Why
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law.judging import Finding
@@ -107,11 +107,18 @@ def _entry_of(finding: Finding) -> Mapping[str, str]:
         return finding.rule.texts[code]
     heads = [f"{name}.{code}" for name in (finding.rule.name, *_BORROWS.get(finding.rule.name, ()))]
     if finding.outcome.why is not None and (code in KEYS or is_parameter(code)):
-        heads.append(finding.outcome.why)
+        heads.append(_gap_of(code, finding.outcome.why))
     entry = next((found for found in map(_entry, (*heads, code)) if found is not None), None)
     if entry is None:
         raise BadLawFile(f"no words for {code} of {finding.rule.name}", where=FOLDER.name)
     return entry
+
+
+def _gap_of(code: str, why: Why) -> str:
+    """The head of a gap's words: a weighing in doubt is not a day in doubt."""
+    key = KEYS.get(code)
+    in_doubt = why is Why.WITHIN_DOUBT and key is not None and key.kind is Decimal
+    return "within_doubt.number" if in_doubt else why.value
 
 
 class _Fields(dict[str, str]):

@@ -129,7 +129,9 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
 
 def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
     result = run("--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
-    assert "that cannot be: flown only inside a closed building, and outside the United States" in said(result)
+    assert "that cannot be: flown only inside a closed building, and outside the United States" in said(
+        result
+    )
     assert result.return_value == 3
 
 
@@ -191,5 +193,20 @@ def test_exposure_and_whose_name() -> None:
     assert "(common practice, no" in side.output
     assert "10 aircraft over 6 years" in side.output
     assert json.loads(run("--whose-name", "--json").stdout)["question"] == "whose_name"
-    with pytest.raises(UsageError):
-        run("--whose-name", "--aircraft", "0")
+    for wrong in (("--aircraft", "0"), ("--turnover", "often"), ("--turnover", "NaN"), ("--years", "0")):
+        with pytest.raises(UsageError):
+            run("--whose-name", *wrong)
+
+
+def test_no_question_is_put_about_a_day_before_the_law_was_read() -> None:
+    with pytest.raises(UsageError, match="2016-01-01"):
+        run("--on", "2015-12-31", replies="yes\n")
+
+
+def test_a_weighing_in_doubt_is_not_told_as_a_day_in_doubt(tmp_path: Path) -> None:
+    person = "owner_kind = 'person'\ncitizenship = 'citizen'\nfiler_old_enough = true\n"
+    about = "used_for = 'recreation'\ntakeoff_weight = '249 g'\nis_registered = false\n"
+    result = run(facts_file(tmp_path, f"[aircraft]\n{about}[owner]\n{person}"))
+    assert "hour is missing" not in said(result)
+    assert said(result).count("too close to a limit") == 1
+    assert "open whatever the missing facts turn out to be: Part 48 recreational certificate" in said(result)
