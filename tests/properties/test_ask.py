@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import random
 from datetime import UTC, date, datetime
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,8 +20,11 @@ from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.state import State
 from airwrit.law.judging import Finding, judge
+from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 from airwrit.law.ways import Way
+from tests.properties.test_words import some_state
+from tests.stories.story import Story, stories
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
 MOST_QUESTIONS = 40
@@ -118,6 +123,22 @@ def check_end(dialogue: Dialogue) -> None:
         assert all(one.ways.findings[way].verdict is Verdict.NOT_MET for way in before)
     if answer.verdict is Verdict.MET:
         assert decision.verdict is Verdict.MET
+
+
+@pytest.mark.parametrize("story", stories(), ids=lambda story: story.id)
+def test_every_story_can_be_asked(story: Story) -> None:
+    held, problems = contradictions(story.state(story.answers[0].on), NOW.date())
+    told = ask_json(ask(held, problems))
+    assert len(told["aircraft"]) == len(held.subjects("aircraft"))
+
+
+def test_random_facts_get_an_answer() -> None:
+    dice = random.Random(5)
+    for _ in range(40):
+        state = some_state(dice)
+        if day_of(state.on) >= FIRST_DAY:
+            held, problems = contradictions(state, NOW.date())
+            assert ask_json(ask(held, problems))["question"] == "ask"
 
 
 @given(st.data())

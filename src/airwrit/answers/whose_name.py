@@ -14,7 +14,7 @@ from airwrit.base.errors import UsageError
 from airwrit.law.changes import FILING_DAYS
 from airwrit.law.fees import FEE_USD
 from airwrit.law.owners import ONLY_OWNER, VOID_GROUNDS
-from airwrit.law.parameters import FIRST_DAY, Law, Reading
+from airwrit.law.parameters import FIRST_DAY, Law, Reading, Span
 from airwrit.law.part_47 import ADDRESS_DAYS, PART_47_FEE_USD
 from airwrit.law.terms import PART_47_TERM_YEARS, TERM_YEARS
 
@@ -36,6 +36,7 @@ class Option(NamedTuple):
     cites: str
     certificates: int
     fees_usd: Decimal
+    fee_confidence: str
     filings: int
     at_leaving: str
     grounded: str
@@ -66,8 +67,8 @@ def whose_name(aircraft: int, turnover: Decimal, years: int, day: date) -> Whose
     """
     _check(aircraft, turnover, years, day)
     law = Law(day)
-    fee, term = law[FEE_USD], law[TERM_YEARS]
-    paper_fee, paper_term = law[PART_47_FEE_USD], law[PART_47_TERM_YEARS]
+    fee, term = law.span(FEE_USD), law[TERM_YEARS]
+    paper_fee, paper_term = law.span(PART_47_FEE_USD), law[PART_47_TERM_YEARS]
     law.span(ONLY_OWNER)
     law.span(VOID_GROUNDS)
     days = {"days": law[FILING_DAYS], "address_days": law[ADDRESS_DAYS], "grounded_days": _range()}
@@ -86,7 +87,7 @@ def whose_name(aircraft: int, turnover: Decimal, years: int, day: date) -> Whose
 def _option(
     name: str,
     certificates: int,
-    fee: Decimal,
+    fee: Span,
     filings: int,
     grounded_days: tuple[int, int] | None,
     days: Mapping[str, object],
@@ -99,7 +100,8 @@ def _option(
         table["fits"],
         table["cites"],
         certificates,
-        fee * certificates,
+        fee.value * certificates,
+        fee.confidence,
         filings,
         table["at_leaving"].format_map(days),
         table["grounded"].format_map(days),

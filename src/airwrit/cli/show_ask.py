@@ -199,13 +199,13 @@ def _whose(one: Asked, out: Console) -> None:
         (
             " ",
             option.title,
-            f"{option.fees_usd} USD",
+            f"{option.fees_usd} USD" + (" (weak reading)" if option.fee_confidence == "low" else ""),
             option.fits,
             "common practice, no source" if option.practice else option.cites,
         )
         for option in whose.options
     )
-    _rows(rows, (-1, 34, 9, 36, 30), out)
+    _rows(rows, (-1, 34, 14, 34, 28), out)
 
 
 def _changes(one: Asked, out: Console) -> None:
@@ -261,7 +261,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
     table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0), header_style="dim", expand=True)
     for heading, ratio in (
         ("WAY", 28),
-        ("FEES, USD", 9),
+        ("FEES, USD", 13),
         ("FILINGS", 24),
         ("DAYS GROUNDED", 26),
         ("IN LAW", 36),
@@ -272,7 +272,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         doubt = f" [{option.cites}]" if option.practice else ""
         table.add_row(
             f"{option.title}\n({source})",
-            str(option.fees_usd),
+            f"{option.fees_usd} (confidence {option.fee_confidence})",
             f"{option.certificates} certificates; {option.filings} because people leave: {option.at_leaving}",
             option.grounded,
             f"{option.fits}. {option.law_says}{doubt}",
