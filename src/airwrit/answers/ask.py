@@ -57,6 +57,7 @@ _ONCE_REGISTERED = (
     "serial_form",
     "serial_on_right_certificate",
 )
+_NOT_REGISTERED_HERE = (Way.NONE, Way.RECOGNITION)
 _COUNTED = ("day", "month", "year")
 _TURNOVER, _HORIZON = Decimal("0.5"), 6
 """For the short comparison at the end of an organization's answer: one who leaves every other year, over six years."""
@@ -113,6 +114,7 @@ class Asked:
     because: str
     holding: frozenset[str]
     registered_well: bool
+    term: str
     others: tuple[Other, ...]
     steps: tuple[AskStep, ...]
     ready: tuple[Ready, ...]
@@ -139,7 +141,7 @@ class AskAnswer:
     @property
     def verdict(self) -> Verdict:
         """Not met when a counted clause is not or no way is open, unknown where one is or the way is, else met."""
-        free = {one.ways.subject for one in self.aircraft if one.way is Way.NONE}
+        free = {one.ways.subject for one in self.aircraft if one.way in _NOT_REGISTERED_HERE}
         owners = {_owner_of(self.report.state, subject) for subject in free}
         needless = [f for f in self.report.counted if f.subject in owners or _of_papers(f, free)]
         verdicts = {finding.verdict for finding in self.report.counted if finding not in needless}
@@ -205,12 +207,13 @@ def _asked(subject: str, report: Report) -> Asked:
         _because(ways, state),
         holding,
         well,
+        _term(mine, state) if well else "",
         _others(ways, state),
         () if told is None or well else steps_of(told, holding, day),
         () if well else tuple(Ready(item, _held_of(item, subject, state)) for item in ready),
         law.used[-1].span.cites if ready else "",
         _cost(told, law),
-        None if told is None else _dates(told, state),
+        None if told is None or well else _dates(told, state),
         tuple(_guidance(law)) if told is Way.PART_47 else (),
         lines_of("carry", "what", holding, day),
         changes_of(ways, state),
@@ -269,6 +272,15 @@ def _registered_well(findings: Iterable[Finding], report: Report) -> bool:
     return bool(good) and all(f.verdict is Verdict.MET for f in good)
 
 
+def _term(findings: Iterable[Finding], state: State) -> str:
+    """How long the registration it stands on runs, and when to renew it."""
+    for finding in findings:
+        if finding.rule.name == "registration_in_term":
+            told = wording.worded(finding, state)
+            return f"{told.says}; {told.do}" if told.do else told.says
+    return ""
+
+
 def _others(ways: Ways, state: State) -> tuple[Other, ...]:
     found = []
     for way, finding in ways.findings.items():
@@ -297,7 +309,7 @@ def _held_of(item: str, subject: str, state: State) -> str | None:
 
 
 def _cost(way: Way | None, law: Law) -> Cost | None:
-    if way in (*PART_48, Way.RECOGNITION):
+    if way in PART_48:
         price = price_of_certificate(law)
         span = law.used[-2].span
         return Cost(price.usd, price.years, span.cites, span.confidence)
@@ -397,7 +409,8 @@ def _against(mine: Sequence[Finding], ways: Ways, report: Report) -> tuple[Findi
         and f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)
         and f.outcome.why is not Why.MISSING
     ]
-    free = ways.decision.way is Way.NONE
-    return tuple(
-        f for f in found if f.use in (None, ways.use) and (not free or f.rule.name == "operating_rules")
-    )
+    way = ways.decision.way
+    if way is Way.NONE:
+        return tuple(f for f in found if f.rule.name == "operating_rules")
+    needless = "owner" if way is Way.RECOGNITION else ""
+    return tuple(f for f in found if f.use in (None, ways.use) and f.rule.about != needless)

@@ -36,6 +36,7 @@ def asked_json(one: Asked, state: State) -> Json:
         "not_shut": [way.name.lower() for way in one.ways.decision.left],
         "because": one.because,
         "registered_well": one.registered_well,
+        "term": one.term or None,
         "ways": {way.name.lower(): finding_json(f, state) for way, f in one.ways.findings.items()},
         "steps": [{**step._asdict(), "after": list(step.after)} for step in one.steps],
         "ready": [item._asdict() for item in one.ready],

@@ -62,7 +62,7 @@ def _show_one(one: Asked, answer: AskAnswer, out: Console) -> None:
             f"     open whatever the missing facts turn out to be: {sure.value}; the steps below are for it"
         )
     if one.registered_well:
-        out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already")
+        out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already: {clean(one.term)}")
     _against(one, state, out)
     _other_ways(one, out)
     _steps(one, out)

@@ -97,6 +97,20 @@ def test_all_met_where_it_stands_registered_marked_and_broadcasting() -> None:
     }
     answer = ask(state(aircraft, COMPANY, registration=registration))
     assert (answer.verdict, answer.aircraft[0].registered_well, answer.aircraft[0].steps) == ("met", True, ())
+    assert answer.aircraft[0].term.startswith("registration runs to 2029-01-10; renew within")
+    assert answer.aircraft[0].dates is None
+
+
+def test_a_foreign_owner_is_not_held_to_the_tests_of_owners_here() -> None:
+    foreign = {
+        **WORK,
+        "foreign_registry": True,
+        "recognition_held": True,
+        "notice_of_identification_filed": True,
+    }
+    answer = ask(state(foreign, {**PERSON, "citizenship": "neither"}))
+    assert {finding.rule.about for finding in answer.aircraft[0].against} == {"aircraft"}
+    assert (answer.verdict, answer.aircraft[0].cost) == ("unknown", None)
 
 
 def test_steps_come_after_what_they_hang_on() -> None:
