@@ -9,10 +9,9 @@ import click
 
 from airwrit.base.errors import UsageError
 from airwrit.base.times import day_of
+from airwrit.cli.fleet import Fleet
 from airwrit.cli.options import asked, on_option
-from airwrit.cli.standing import answered, show_answer
-from airwrit.house.rules import read_house
-from airwrit.intake.sheets import read_sheets
+from airwrit.cli.standing import show_answer
 from airwrit.papers.demo_sheet import demo_data, write_demo, write_demo_house
 
 
@@ -43,8 +42,7 @@ def command(on: date | None, out: Path, every: bool, as_json: bool) -> int:
         raise UsageError(
             f"cannot write {path.name} ({fault.strerror})", where="demo", do="name another folder with --out"
         ) from fault
-    intake = read_sheets([path])
-    answer = answered(intake, day, house=read_house([rules]))
+    intake, answer = Fleet((path,), on=day, house=(rules,)).judged()
     show_answer(answer, intake, every=every, as_json=as_json)
     if not as_json:
         click.echo(f"\nAll of it is made up. The workbook is {path}, the house rules {rules}; try:")

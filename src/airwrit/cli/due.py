@@ -16,12 +16,11 @@ from airwrit.answers.as_json import CAUTION, EXIT
 from airwrit.answers.deadlines import Deadline, Deadlines, deadlines_json, deadlines_of
 from airwrit.answers.due import SPANS
 from airwrit.answers.fees import Fees, fees_of
-from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
-from airwrit.cli.fleet import PATH, Fleet, fleet_options
+from airwrit.cli.files import PATH, written
+from airwrit.cli.fleet import Fleet, fleet_options
 from airwrit.cli.show import SIGNS, clean, console, listed, show_withheld
-from airwrit.cli.standing import written
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
 
@@ -40,8 +39,6 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
     Example:
       airwrit due fleet.xlsx --days 90 --ics due.ics
     """
-    if not fleet.sheets:
-        raise UsageError("no sheet was named", where="due", do="name a file, or try `airwrit demo`")
     standing = fleet.standing()
     deadlines, fees = deadlines_of(standing, days), fees_of(standing)
     if ics is not None:

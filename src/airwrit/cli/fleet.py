@@ -1,51 +1,102 @@
-"""What commands over sheets share: the sheets, the day, what is told for all, and the standing that follows."""
+"""What commands over a fleet share: sheets or ledger, the day, what is told for all, and the standing that follows."""
 
 from __future__ import annotations
 
 import functools
+import gc
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import click
 
-from airwrit.answers.standing import Standing
-from airwrit.base.times import day_of
-from airwrit.cli.options import asked, on_option
-from airwrit.cli.standing import answered, answers_told
+from airwrit.answers.standing import Standing, standing
+from airwrit.answers.told import told_for_all
+from airwrit.base.times import When, day_of
+from airwrit.cli.files import PATH
+from airwrit.cli.ledgers import AsOf, known_at_option, ledger_option, read_fleet
+from airwrit.cli.options import asked, at_option, now, on_option
+from airwrit.facts.state import State
 from airwrit.facts.words import UsedFor
-from airwrit.house.rules import read_house
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
-from airwrit.intake.sheets import read_sheets
+from airwrit.house.rules import House, read_house
+from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+from airwrit.intake.mapping import load_mapping
+from airwrit.intake.sheets import Answers, Intake
 
-PATH = click.Path(path_type=Path)
-_SHARED = ("sheets", "on", "use", "owner", "dates", "mapping", "house")
+_SHARED = ("sheets", "on", "at", "ledger", "known_at", "use", "owner", "dates", "mapping", "house")
+
+
+class Judged(NamedTuple):
+    """What was read, and how it stands."""
+
+    intake: Intake
+    standing: Standing
 
 
 @dataclass(frozen=True, slots=True)
 class Fleet:
-    """The sheets and what was told with them."""
+    """The sheets or the ledger, and what was told with them."""
 
     sheets: tuple[Path, ...]
-    on: date | None
-    use: str | None
-    owner: str | None
-    dates: str | None
-    mapping: Path | None
+    on: date | None = None
+    at: datetime | None = None
+    ledger: Path | None = None
+    known_at: datetime | None = None
+    use: str | None = None
+    owner: str | None = None
+    dates: str | None = None
+    mapping: Path | None = None
     house: tuple[Path, ...] = ()
 
     @property
+    def when(self) -> When:
+        """The day or instant asked about; today where none was given."""
+        return asked(self.on, self.at)
+
+    @property
     def day(self) -> date:
-        """The day asked about; today where none was given."""
-        return day_of(asked(self.on, None))
+        """The day asked about."""
+        return day_of(self.when)
+
+    def judged(self, *, counsel: bool = False) -> Judged:
+        """What the sheets or the ledger say, and how it stands on the day or instant."""
+        when, house = self.when, read_house(self.house)
+        intake, state = read_fleet(
+            self.sheets, answers_told(self.mapping, self.dates), AsOf(self.ledger, when, self.known_at)
+        )
+        return Judged(intake, _answered(self, intake, state, house, counsel=counsel))
 
     def standing(self) -> Standing:
-        """How everything in the sheets stands on the day."""
-        intake = read_sheets(self.sheets, answers_told(self.mapping, self.dates))
-        use = UsedFor(self.use) if self.use else None
-        return answered(intake, self.day, use, self.owner, house=read_house(self.house))
+        """How everything stands on the day or instant."""
+        return self.judged().standing
+
+
+def _answered(fleet: Fleet, intake: Intake, state: State | None, house: House, *, counsel: bool) -> Standing:
+    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles.
+
+    The state a ledger made is used as it is where nothing is told with the question.
+    """
+    use = UsedFor(fleet.use) if fleet.use else None
+    plain = state if use is None and fleet.owner is None else None
+    known = told_for_all(intake.known, use, fleet.owner) if plain is None else plain
+    known_at = now() if state is None else state.known_at
+    sources = (*intake.sources, *house.sources)
+    gc.freeze()
+    gc.disable()
+    try:
+        return standing(known, fleet.when, known_at, intake.problems, sources, house.rules, counsel=counsel)
+    finally:
+        gc.enable()
+
+
+def answers_told(mapping: Path | None, dates: str | None) -> Answers:
+    """What the options answer beforehand: how columns are read, and how dates are meant."""
+    order: DateOrder | None = None
+    if dates is not None:
+        order = MONTH_FIRST if dates == MONTH_FIRST else DAY_FIRST
+    return Answers(load_mapping(mapping) if mapping else None, order)
 
 
 def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
@@ -59,6 +110,9 @@ def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
     options = (
         click.argument("sheets", nargs=-1, type=PATH),
         on_option,
+        at_option,
+        ledger_option,
+        known_at_option,
         click.option(
             "--use",
             type=click.Choice([use.value for use in UsedFor]),
@@ -71,7 +125,12 @@ def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
             help="How dates like 03/04/2026 are meant, where a column leaves it open.",
         ),
         click.option("--mapping", type=PATH, help="Read columns as this saved file says."),
-        click.option("--house", type=PATH, multiple=True, help="Judge by this file of house rules too."),
+        click.option(
+            "--house",
+            type=PATH,
+            multiple=True,
+            help="Judge by this file of house rules too; may be given several times.",
+        ),
     )
     for option in reversed(options):
         called = option(called)

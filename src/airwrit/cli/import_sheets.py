@@ -13,7 +13,8 @@ import click
 from airwrit.answers.taking_in import Taking, since, taking_in, with_damage
 from airwrit.answers.told import told_for_all
 from airwrit.base.errors import UnreadableFile, UsageError
-from airwrit.cli.fleet import PATH
+from airwrit.cli.files import PATH
+from airwrit.cli.fleet import answers_told
 from airwrit.cli.ledgers import (
     by_option,
     held_in,
@@ -28,7 +29,6 @@ from airwrit.cli.ledgers import (
 from airwrit.cli.options import DayType
 from airwrit.cli.show import console, show_columns, show_problems
 from airwrit.cli.show_ledger import show_taking, taking_json
-from airwrit.cli.standing import answers_told
 from airwrit.facts.statement import Problem
 from airwrit.facts.words import UsedFor
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST

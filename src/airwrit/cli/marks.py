@@ -14,9 +14,9 @@ from airwrit.answers.as_json import EXIT
 from airwrit.answers.marks import LeftOut, Marks, marks_for, marks_json, marks_of
 from airwrit.answers.report import Report
 from airwrit.base.errors import UsageError
-from airwrit.cli.fleet import PATH, Fleet, fleet_options
+from airwrit.cli.files import PATH, written
+from airwrit.cli.fleet import Fleet, fleet_options
 from airwrit.cli.show import SIGNS, clean, console
-from airwrit.cli.standing import written
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.marks_sheet import marks_pdf
 from airwrit.papers.typeset import PAPERS
@@ -71,12 +71,6 @@ def _asked(fleet: Fleet, numbers: tuple[str, ...]) -> tuple[Marks, Report | None
         raise UsageError("sheets and numbers were both given", where="marks", do="give one of the two")
     if numbers:
         return marks_for(numbers), None
-    if not fleet.sheets:
-        raise UsageError(
-            "neither a sheet nor a number was given",
-            where="marks",
-            do="name a file, or try --number FA00TEST01",
-        )
     standing = fleet.standing()
     return marks_of(standing), standing.report
 

@@ -11,9 +11,9 @@ from rich.text import Text
 from airwrit.answers.as_json import EXIT
 from airwrit.answers.worksheet import Worksheets, worksheets_json, worksheets_of
 from airwrit.base.errors import UsageError
-from airwrit.cli.fleet import PATH, Fleet, fleet_options
+from airwrit.cli.files import PATH, written
+from airwrit.cli.fleet import Fleet, fleet_options
 from airwrit.cli.show import SIGNS, clean, console, listed
-from airwrit.cli.standing import written
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.papers.typeset import PAPERS
 from airwrit.papers.worksheet_sheet import worksheet_pdf
@@ -39,8 +39,6 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
     Example:
       airwrit worksheet fleet.xlsx --aircraft "Alder 2" --out alder-2.pdf
     """
-    if not fleet.sheets:
-        raise UsageError("no sheet was named", where="worksheet", do="name a file, or try `airwrit demo`")
     standing = fleet.standing()
     known = {row.subject for row in standing.rows}
     for name in only:

@@ -91,7 +91,7 @@ def test_a_worksheet_is_written(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("marks",), "neither a sheet nor a number"),
+        (("marks",), "no sheet was named"),
         (("marks", "fleet.csv", "--number", "FA00TEST01"), "both given"),
         (("marks", "--number", "FA00TEST01", "--heights", "4x"), "no letter height"),
         (("marks", "--number", "FA00TEST01", "--heights", "1"), "no letter height"),
