@@ -29,6 +29,9 @@ IMPORT, RECORD = "import", "record"
 EVER = datetime.max.replace(tzinfo=UTC)
 """Later than every entry, also where a clock was wrong."""
 
+UNREAD = "rows not read: "
+"""In the note of an import: how many rows of the files could not be read, so that the ledger does not say all they say."""
+
 Pair = tuple[str, str]
 
 
@@ -167,6 +170,22 @@ def since(known: Iterable[Known], day: date) -> list[Known]:
         if item.statement.valid_from == EARLIEST
         else item
         for item in known
+    ]
+
+
+def note_of_unread(note: str, problems: Iterable[Problem]) -> str:
+    """The note, with how much of the files went unread."""
+    count = sum(problem.unread for problem in problems)
+    return "; ".join(part for part in (note, f"{UNREAD}{count}" if count else "") if part)
+
+
+def unread_in(ledger: Ledger, known_at: datetime) -> list[Problem]:
+    """A problem for each file whose last import up to a moment left rows out."""
+    last = {name_of_source(source): note for source, note in ledger.notes(IMPORT, known_at)}
+    return [
+        Problem(name, f"{UNREAD}{note.rpartition(UNREAD)[2]}", "mend the file and import it again", (), True)
+        for name, note in last.items()
+        if UNREAD in note
     ]
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from airwrit.answers.taking_in import Taking, since, taking_in, with_damage
+from airwrit.answers.taking_in import Taking, note_of_unread, since, taking_in, with_damage
 from airwrit.answers.told import told_for_all
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.files import PATH
@@ -90,7 +90,14 @@ def command(
     known = list(told_for_all(known, UsedFor(use) if use else None, owner))
     known = since(known, start) if start else known
     path = ledger_path(ledger)
-    taking = taking_in(held_in(path), known, intake.sources, writer(by), note=note, replaces=replaces)
+    taking = taking_in(
+        held_in(path),
+        known,
+        intake.sources,
+        writer(by),
+        note=note_of_unread(note, intake.problems),
+        replaces=replaces,
+    )
     if not as_json:
         out = console()
         show_taking(taking, out)

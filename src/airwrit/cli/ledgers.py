@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import click
 
-from airwrit.answers.taking_in import Before, Taking, before
+from airwrit.answers.taking_in import Before, Taking, before, unread_in
 from airwrit.base.errors import UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import InstantType, now
@@ -92,7 +92,7 @@ def read_fleet(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> tuple[In
     with Ledger(path) as book:
         known_at = asof.known_at or max(now(), book.last_moment())
         head = book.head_at(known_at)
-        problems = [
+        problems = unread_in(book, known_at) + [
             Problem(
                 path.name, f"this version does not know what {name!r} means", "use a newer version", (), True
             )

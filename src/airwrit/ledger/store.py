@@ -325,6 +325,16 @@ class Ledger:
             ).fetchall()
         return {seq: (act, source) for seq, act, source in rows}
 
+    def notes(self, act: str, known_at: datetime) -> list[tuple[str, str]]:
+        """Source and note of the entries of one act up to a moment, in order, told once where they repeat."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT line ->> '$.source', line ->> '$.note', max(seq) FROM entry "
+                "WHERE line ->> '$.act' = ? AND seq <= ? GROUP BY 1, 2 ORDER BY 3",
+                (act, self.seq_at(known_at)),
+            ).fetchall()
+        return [(source, note) for source, note, _ in rows]
+
     def subjects(self) -> list[str]:
         """Every subject spoken of, in the order they came up."""
         with told(self.path):

@@ -192,3 +192,17 @@ def test_a_private_line_is_blanked_for_good(folder: Path) -> None:
     assert len(checked["blanked"]) == 1
     left = document(folder, "history", "person/Nela Quist")["said"]
     assert [(one["key"], one["value"]) for one in left] == [("flies_for", "work"), ("born_on", None)]
+
+
+def test_rows_that_went_unread_keep_the_answer_open_until_mended(tmp_path: Path) -> None:
+    """A row without a name says nothing of anybody, so the ledger cannot hold it; it says that there was one."""
+    sheet = "Aircraft,Use,Owner\nH-01,work,Tarn\nH-02,,\n"
+    (tmp_path / "fleet.csv").write_text(sheet, encoding="utf-8")
+    assert any(
+        problem["unread"] for problem in document(tmp_path, "import", "fleet.csv", "--yes")["problems"]
+    )
+    (problem,) = document(tmp_path, "standing", "--on", "2026-11-25")["problems"]
+    assert (problem["where"], problem["what"], problem["unread"]) == ("fleet.csv", "rows not read: 1", True)
+    (tmp_path / "fleet.csv").write_text(sheet.replace("H-02,,", "H-02,work,Tarn"), encoding="utf-8")
+    document(tmp_path, "import", "fleet.csv", "--yes")
+    assert document(tmp_path, "standing", "--on", "2026-11-25")["problems"] == []
