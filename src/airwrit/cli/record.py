@@ -8,8 +8,8 @@ from typing import Any
 
 import click
 
-from airwrit.answers.taking_in import Saying, saying_by_hand
-from airwrit.base.errors import BadFact, UsageError
+from airwrit.answers.taking_in import Saying, Taking, saying_by_hand
+from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.cli.ledgers import by_option, held_in, json_option, kept_in, ledger_option, ledger_path, writer
 from airwrit.cli.show import console
@@ -17,7 +17,9 @@ from airwrit.cli.show_ledger import show_taking, taking_json
 from airwrit.facts.key import Key, Raw, raw_of, value_of
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import TABLES, id_of, key_named, kind_of
+from airwrit.ledger.entry import Entry
 
+_TRIES = 20
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
 
@@ -67,8 +69,7 @@ def command(
     _look_at(subject)
     statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in facts)
     path = ledger_path(ledger)
-    taking = saying_by_hand(held_in(path), Saying(statements, correct, note), writer(by))
-    entries = kept_in(path, taking) if taking.drafts else ()
+    taking, entries = _kept(path, Saying(statements, correct, note), writer(by))
     if as_json:
         document = {**taking_json(taking), "question": "record", "kept": [entry.seq for entry in entries]}
         click.echo(json.dumps(document, indent=1))
@@ -79,6 +80,17 @@ def command(
         if taking.contradictions:
             click.echo("say --from DAY if it changed then, --correct if what was said before is wrong")
     return 3 if taking.contradictions else 0
+
+
+def _kept(path: Path, saying: Saying, by: str) -> tuple[Taking, tuple[Entry, ...]]:
+    """What recording does, worked out again when others wrote meanwhile; and the entries kept."""
+    for _ in range(_TRIES):
+        taking = saying_by_hand(held_in(path), saying, by)
+        try:
+            return taking, kept_in(path, taking) if taking.drafts else ()
+        except LedgerMoved:
+            continue
+    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
 
 
 def _look_at(subject: str) -> None:
