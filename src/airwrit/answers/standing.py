@@ -27,7 +27,7 @@ from airwrit.law.judging import USES, Bears, Finding, Rule, judge, judge_uses
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 
-ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper")
+ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
 _ASKED = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }

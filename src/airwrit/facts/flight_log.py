@@ -24,4 +24,13 @@ LANDINGS = Key(
     ("landings", "takeoffs and landings", "number of landings", "cycles"),
 )
 
-FLIGHT_LOG_KEYS = (FLOWN_ON, LANDINGS)
+CREW_PRESENT = Key(
+    "crew_present",
+    Decimal,
+    "flight",
+    "how many of the crew were on site, pilot included",
+    "How many of the crew were on site, the pilot included?",
+    ("crew present", "crew on site", "number of crew", "crew size", "crew count"),
+)
+
+FLIGHT_LOG_KEYS = (FLOWN_ON, LANDINGS, CREW_PRESENT)

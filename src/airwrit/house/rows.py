@@ -19,8 +19,13 @@ from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.facts.words import EventKind, PaperKind, UsedFor
 from airwrit.law.judging import Bears
 
-ABOUT = ("aircraft", "person", "paper")
-REACH = {"aircraft": ("aircraft", "registration", "owner"), "person": ("person",), "paper": ("paper",)}
+ABOUT = ("aircraft", "person", "paper", "flight")
+REACH = {
+    "aircraft": ("aircraft", "registration", "owner"),
+    "person": ("person",),
+    "paper": ("paper",),
+    "flight": ("flight",),
+}
 """Kinds of subject whose facts a row may look at: those of its own, and what an aircraft points at."""
 DAY, CALENDAR_MONTH, YEAR = "day", "calendar month", "year"
 _COUNTED = ("training", "flights", "landings")
@@ -52,6 +57,8 @@ FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 }
 """Each kind of row with the fields it must have beside those of all rows, and those it may have."""
 _MOST = {DAY: 36_600, CALENDAR_MONTH: 1_200, YEAR: 200}
+_ON_RECORD = ("paper", "flight")
+"""What a row can only put on record: a paper grounds nothing by itself, and a flight that was made cannot be stopped."""
 _LONGEST, _MOST_ROWS, _MOST_VALUES = 300, 1_000, 1_000
 _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 
@@ -201,20 +208,20 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
 
 
 def _bears(at: _At, about: str) -> Bears:
-    """What the row bears on: a flight, if it says nothing; a row about a paper is always about papers."""
-    if about == "paper":
+    """What the row bears on: a flight, if it says nothing; a row about a paper or a flight made is always about papers."""
+    if about in _ON_RECORD:
         return Bears(at.one_of("bears", (Bears.PAPERS.value,), Bears.PAPERS.value))
     return Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.FLIGHT.value))
 
 
 def _fitting(at: _At, kind: str, about: str) -> None:
-    """Refuse a kind that cannot ask about such a subject, and a use for papers, which have none."""
+    """Refuse a kind that cannot ask about such a subject, and a use for papers and flights made, which have none."""
     if kind == "count_in_days" and about != "person":
         raise at.refusal("kind", f"{kind} counts what people did", 'write about = "person"')
-    if kind == "covered_by" and about == "paper":
+    if kind == "covered_by" and about in _ON_RECORD:
         raise at.refusal("kind", "papers cover aircraft and people", 'write about = "aircraft" or "person"')
-    if "use" in at.content and about == "paper":
-        raise at.refusal("use", "a paper has no use", "leave it out")
+    if "use" in at.content and about in _ON_RECORD:
+        raise at.refusal("use", f"a {about} has no use", "leave it out")
 
 
 def _only(at: _At, allowed: tuple[str, ...]) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from airwrit.facts.key import Raw
 from airwrit.facts.words import UsedFor
+from airwrit.law.judging import Bears
 from tests.unit.house.house import TODAY, Facts, found, rule, words
 
 MAKER = 'kind = "one_of"\nkey = "maker"\nvalues = ["Korrin", "Quorrel"]'
@@ -247,3 +248,13 @@ def test_a_row_may_bring_its_own_words() -> None:
     told = words(made, aircraft(inspected_on="2020-01-31"))
     assert told == ("ran out on 2021-01-31, 12 calendar months allowed (Manual 1.2)", "inspect it")
     assert words(made, aircraft(inspected_on="2026-01-31")).do == "have it done anew by 2027-01-31"
+
+
+@pytest.mark.parametrize(
+    ("crew", "verdict"), [("1", "not_met"), ("2", "met"), ("3", "met"), (None, "unknown")]
+)
+def test_the_least_crew_of_a_flight_is_put_on_record(crew: str | None, verdict: str) -> None:
+    made = rule('kind = "at_least"\nkey = "crew_present"\nlimit = 2', about="flight")
+    flown: dict[str, Raw] = {"flown_on": "2026-11-01", **({"crew_present": crew} if crew else {})}
+    assert made.bears is Bears.PAPERS
+    assert found(made, {"flight/F": flown}).verdict == verdict
