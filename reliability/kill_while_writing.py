@@ -24,7 +24,7 @@ from airwrit.ledger.store import Ledger
 
 KILLS = 200
 _CHILD = """
-import sys
+import sys, time
 from datetime import datetime, UTC
 from pathlib import Path
 from airwrit.facts.statement import Statement
@@ -39,6 +39,7 @@ with Ledger(Path(sys.argv[1])) as book:
         ]
         for entry in book.append(drafts, lambda: datetime.now(UTC)):
             print(entry.seq, entry.statements[0].value, flush=True)
+        time.sleep(0.004)  # a writer that never lets go would starve the other: SQLite's lock has no queue
 """
 
 
@@ -59,11 +60,14 @@ def run(kills: int, seed: int, folder: Path, most_seconds: float = 1e9) -> Resul
     begun, torn, done = time.monotonic(), 0, 0
     while done < kills and time.monotonic() - begun < most_seconds:
         writers = [_begun(path, f"{done}{letter}") for letter in "ab"]
-        for writer in writers:
-            writer.wait_for_first()
-        time.sleep(chance.random() * 0.15)
-        for writer in writers:
-            os.kill(writer.process.pid, signal.SIGKILL)
+        try:
+            for writer in writers:
+                writer.wait_for_first()
+            time.sleep(chance.random() * 0.15)
+        finally:
+            for writer in writers:
+                writer.process.kill()
+                writer.process.wait()
         for writer in writers:
             _take(writer.said(), acknowledged)
         torn += path.with_name(path.name + "-journal").exists()

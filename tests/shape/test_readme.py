@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from airwrit.cli.main import cli
 
 ROOT = Path(__file__).parents[2]
-BLOCK = re.compile(r"(<!-- made by [^\n]* demo --on (\S+) -->\n```\n)(.*?)(```\n<!-- end -->)", re.S)
+BLOCK = re.compile(r"(<!-- made by [^\n]* demo --on (\S+) -->\n```\n)(.*?)(```\n<!-- end -->)", re.DOTALL)
 UPTO = "\nLeft the program"
 
 
