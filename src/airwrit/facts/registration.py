@@ -171,6 +171,24 @@ OWNER_BORN_ON = Key(
     ("owner born", "owner birthday"),
     private=True,
 )
+OWNER_DIED_ON = Key(
+    "owner_died_on",
+    date,
+    "owner",
+    "day an owner who is a person died",
+    "On which day did the owner die?",
+    ("owner died", "owner died on", "date of death"),
+    private=True,
+)
+CITIZENSHIP_LOST_ON = Key(
+    "citizenship_lost_on",
+    date,
+    "owner",
+    "day the owner ceased to be a citizen or permanent resident",
+    "On which day did the owner cease to be a citizen or permanent resident?",
+    ("citizenship lost on", "citizenship lost", "residence lost on"),
+    private=True,
+)
 PARTNERS_ALL_CITIZENS = Key(
     "partners_all_citizens",
     bool,
@@ -304,6 +322,8 @@ OWNER_KEYS = (
     OWNER_KIND,
     CITIZENSHIP,
     OWNER_BORN_ON,
+    OWNER_DIED_ON,
+    CITIZENSHIP_LOST_ON,
     PARTNERS_ALL_CITIZENS,
     ORGANIZED_IN_US,
     PRESIDENT_CITIZEN,

@@ -22,8 +22,17 @@ from airwrit.facts.aircraft import (
     USED_FOR,
 )
 from airwrit.facts.key import Key
-from airwrit.facts.registration import CANCELLED_ON, OWNER_KIND, REGISTRATION_KIND, REVOKED_ON
+from airwrit.facts.registration import (
+    CANCELLED_ON,
+    CITIZENSHIP_LOST_ON,
+    OWNER_DIED_ON,
+    OWNER_KIND,
+    REGISTERED_TO,
+    REGISTRATION_KIND,
+    REVOKED_ON,
+)
 from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import subject_named
 from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
@@ -42,6 +51,8 @@ PART_47_TEMPORARY_DAYS = parameter("part_47_temporary_authority_days", int)
 PART_47_TEMPORARY_MONTHS = parameter("part_47_temporary_authority_months", int)
 FILING_DATA = parameter("filing_data", tuple)
 ENDING_EVENTS = parameter("registration_ends_by_event", bool)
+DAYS_AFTER_DEATH = parameter("registration_days_after_owners_death", int)
+ENDS_WITH_CITIZENSHIP = parameter("registration_ends_with_citizenship", bool)
 LOSS_IS_NAMED = parameter("loss_named_among_ending_events", bool)
 
 TRUSTS = (OwnerKind.TRUST, OwnerKind.VOTING_TRUST)
@@ -106,6 +117,23 @@ def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
         day = happened(certificate, key)
         if day is not None:
             return code, day
+    return _ended_with_owner(certificate, law)
+
+
+def _ended_with_owner(certificate: Facts, law: Law) -> tuple[str, date] | None:
+    """What befell the owner named on the certificate that ends it, and when; None when nothing of the kind is on file."""
+    named = certificate.on_file(REGISTERED_TO)
+    if named is None:
+        return None
+    owner = certificate.at(subject_named("owner", named))
+    died = happened(owner, OWNER_DIED_ON)
+    if died is not None:
+        last = add_days(died, law[DAYS_AFTER_DEATH])
+        if day_of(certificate.on) > last:
+            return "owner_died", last
+    lost = happened(owner, CITIZENSHIP_LOST_ON)
+    if lost is not None and law[ENDS_WITH_CITIZENSHIP]:
+        return "citizenship_lost", lost
     return None
 
 

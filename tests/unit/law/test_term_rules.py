@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from tests.unit.law.case import TODAY, Case, aircraft, case, certificate, check, person, registered
+from tests.unit.law.case import TODAY, Case, aircraft, case, certificate, check, owner, person, registered
 
 IN_TERM = "registration_in_term"
 LIGHT_FUN = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
@@ -132,6 +132,24 @@ TERM = [
         IN_TERM, "not_met", "cancelled", TODAY, registered(), certificate(cancelled_on="2026-05-05", **BOTH)
     ),
     case(IN_TERM, "not_met", "revoked", TODAY, registered(), certificate(revoked_on="2026-05-05", **BOTH)),
+    case(
+        IN_TERM,
+        "not_met",
+        "owner_died",
+        TODAY,
+        registered(),
+        certificate(registered_to="O", **BOTH),
+        owner(owner_died_on="2026-05-05"),
+    ),
+    case(
+        IN_TERM,
+        "not_met",
+        "citizenship_lost",
+        TODAY,
+        registered(),
+        certificate(registered_to="O", **BOTH),
+        owner(citizenship_lost_on="2026-05-05"),
+    ),
     case(
         IN_TERM,
         "unknown",
