@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.ask_words import value, words
 from airwrit.answers.ways import Ways, ways_of, with_held
-from airwrit.base.findings import Undecided, Verdict
+from airwrit.base.findings import Undecided
 from airwrit.base.measured import Measured
 from airwrit.base.times import day_of
 from airwrit.base.units import grams_from_pounds
@@ -164,8 +164,3 @@ def _sold(name: str, ways: Ways, facts: Mapping[Key[Any], object]) -> Try:
     }
     held = {key: Held(one) for key, one in good.items()}
     return name, {ways.subject: {OWNER: Held("another owner")}, _NEW: held}, None, ""
-
-
-def is_open(decision: Decision) -> bool:
-    """Whether a way is surely open."""
-    return decision.way is not None and decision.verdict is Verdict.MET

@@ -30,11 +30,6 @@ MILES_PER_NAUTICAL_MILE = Decimal(1852) / Decimal("1609.344")
 """Statute miles in a nautical mile, both in meters by definition; to 28 significant digits."""
 
 
-def pounds_from_grams(grams: Decimal) -> Decimal:
-    """Pounds, to 28 significant digits; compare in grams against `grams_from_pounds` where exactness decides."""
-    return grams / GRAMS_PER_POUND
-
-
 def grams_from_pounds(pounds: Decimal) -> Decimal:
     """Grams, exact for every finite decimal of pounds of ordinary length."""
     return pounds * GRAMS_PER_POUND

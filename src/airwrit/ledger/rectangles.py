@@ -7,11 +7,10 @@ key are marked MIXED as a whole and left to the fold itself.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime
 from typing import NamedTuple
 
 from airwrit.facts.key import Raw
-from airwrit.facts.statement import Statement, Unreadable
+from airwrit.facts.statement import Unreadable
 
 FAR_DAY = 10_000_000
 """Later than every day: an end until further notice."""
@@ -66,17 +65,6 @@ def raw_kept(kind: int, text: str) -> Raw:
     if kind == WHOLE:
         return int(text)
     return Unreadable(text) if kind == UNREADABLE else None
-
-
-def saying_of(seq: int, statement: Statement) -> Saying:
-    """A statement on the axis of days; None where it begins or ends at an instant."""
-    kind, text = kept_of(statement.value)
-    start, end = statement.valid_from, statement.valid_until
-    return Saying(seq, kind, text, _ordinal(start), FAR_DAY if end is None else _ordinal(end))
-
-
-def _ordinal(when: date) -> int | None:
-    return None if isinstance(when, datetime) else when.toordinal()
 
 
 def rectangles_of(sayings: Sequence[Saying]) -> tuple[Rectangle, ...]:

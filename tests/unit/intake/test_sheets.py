@@ -151,7 +151,9 @@ def test_no_cells_make_the_reader_raise_and_every_value_is_one_its_key_takes(row
     st.sampled_from(["People", "Sheet1", "Parts", "Training"]),
 )
 def test_no_sheet_makes_the_reader_raise(rows: list[list[Value]], name: str) -> None:
-    taken(sheet_of(name, rows))
+    intake = taken(sheet_of(name, rows))
+    assert all(item.origin for item in intake.known)
+    assert all(problem.where and problem.do for problem in intake.problems)
 
 
 def test_a_filled_row_gives_every_value_once() -> None:
