@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from typing import Any
 
+from airwrit.answers.ways import with_held
 from airwrit.facts.aircraft import OWNER, USED_FOR
 from airwrit.facts.key import Key
 from airwrit.facts.people import FLIES_FOR
+from airwrit.facts.state import Held, State, held_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
 
 ORIGIN = "told with the question"
+
+Pair = tuple[str, str]
 
 
 def told_for_all(known: Iterable[Known], use: UsedFor | None, owner: str | None) -> tuple[Known, ...]:
@@ -19,15 +24,32 @@ def told_for_all(known: Iterable[Known], use: UsedFor | None, owner: str | None)
     given = tuple(known)
     said = {(item.statement.subject, item.statement.key) for item in given}
     subjects = dict.fromkeys(item.statement.subject for item in given)
-    wanted: list[tuple[str, Key[str] | Key[UsedFor], str]] = []
+    told = _told(subjects, said, use, owner)
+    return given + tuple(Known(Statement(subject, key.name, value), ORIGIN) for subject, key, value in told)
+
+
+def told_in_state(state: State, said: Collection[Pair], use: UsedFor | None, owner: str | None) -> State:
+    """The state, and for each of its aircraft or people not in `said` with its use or owner the one told for all."""
+    changes: dict[str, dict[Key[Any], Held]] = {}
+    for subject, key, value in _told(state.held, said, use, owner):
+        held = held_of(key, value, (ORIGIN,))
+        if held is not None:
+            changes.setdefault(subject, {})[key] = held
+    return with_held(state, changes)
+
+
+def _told(
+    subjects: Iterable[str], said: Collection[Pair], use: UsedFor | None, owner: str | None
+) -> list[tuple[str, Key[Any], str]]:
+    """What is told: of which subject, which fact, which value."""
+    wanted: list[tuple[str, Key[Any], str]] = []
     if use is not None:
         wanted += [("aircraft", USED_FOR, use.value), ("person", FLIES_FOR, use.value)]
     if owner is not None:
         wanted.append(("aircraft", OWNER, owner))
-    told = [
-        Known(Statement(subject, key.name, value), ORIGIN)
+    return [
+        (subject, key, value)
         for kind, key, value in wanted
         for subject in subjects
         if kind_of(subject) == kind and (subject, key.name) not in said
     ]
-    return given + tuple(told)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import gc
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -16,9 +16,10 @@ from airwrit.answers.standing import Standing, standing
 from airwrit.answers.told import told_for_all
 from airwrit.base.times import When, day_of
 from airwrit.cli.files import PATH
-from airwrit.cli.ledgers import AsOf, known_at_option, ledger_option, read_fleet
+from airwrit.cli.ledgers import AsOf, fleet_of_ledger, fleet_of_sheets, known_at_option, ledger_option
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.facts.state import State
+from airwrit.facts.statement import Known
 from airwrit.facts.words import UsedFor
 from airwrit.house.rules import House, read_house
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
@@ -63,30 +64,39 @@ class Fleet:
     def judged(self, *, counsel: bool = False) -> Judged:
         """What the sheets or the ledger say, and how it stands on the day or instant."""
         when, house = self.when, read_house(self.house)
-        intake, state = read_fleet(
-            self.sheets, answers_told(self.mapping, self.dates), AsOf(self.ledger, when, self.known_at)
-        )
-        return Judged(intake, _answered(self, intake, state, house, counsel=counsel))
+        use = UsedFor(self.use) if self.use else None
+        asof, answers = AsOf(self.ledger, when, self.known_at), answers_told(self.mapping, self.dates)
+        known: Iterable[Known] | State
+        if self.sheets:
+            intake = fleet_of_sheets(self.sheets, answers, asof)
+            known, known_at = told_for_all(intake.known, use, self.owner), now()
+        else:
+            read = fleet_of_ledger(asof, use, self.owner)
+            intake = Intake((), read.problems, read.sources, ())
+            known, known_at = read.state, read.state.known_at
+        return Judged(intake, _answered(known, Asked(when, known_at), intake, house, counsel=counsel))
 
     def standing(self) -> Standing:
         """How everything stands on the day or instant."""
         return self.judged().standing
 
 
-def _answered(fleet: Fleet, intake: Intake, state: State | None, house: House, *, counsel: bool) -> Standing:
-    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles.
+class Asked(NamedTuple):
+    """The day or instant asked about, and the moment whose knowledge counts."""
 
-    The state a ledger made is used as it is where nothing is told with the question.
-    """
-    use = UsedFor(fleet.use) if fleet.use else None
-    plain = state if use is None and fleet.owner is None else None
-    known = told_for_all(intake.known, use, fleet.owner) if plain is None else plain
-    known_at = now() if state is None else state.known_at
+    on: When
+    known_at: datetime
+
+
+def _answered(
+    known: Iterable[Known] | State, question: Asked, intake: Intake, house: House, *, counsel: bool
+) -> Standing:
+    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles."""
     sources = (*intake.sources, *house.sources)
     gc.freeze()
     gc.disable()
     try:
-        return standing(known, fleet.when, known_at, intake.problems, sources, house.rules, counsel=counsel)
+        return standing(known, *question, intake.problems, sources, house.rules, counsel=counsel)
     finally:
         gc.enable()
 

@@ -12,12 +12,12 @@ from typing import NamedTuple
 
 import click
 
-from airwrit.answers.taking_in import Before, Taking, before, unread_in
+from airwrit.answers.from_ledger import LedgerRead, read_ledger, told_over
+from airwrit.answers.taking_in import Before, Taking, before
 from airwrit.base.errors import UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import InstantType, now
-from airwrit.facts.state import State
-from airwrit.facts.statement import Problem, Source
+from airwrit.facts.words import UsedFor
 from airwrit.intake.sheets import Answers, Intake, read_sheets
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.store import KeptFile, Ledger
@@ -72,16 +72,19 @@ class AsOf(NamedTuple):
     known_at: datetime | None
 
 
-def read_fleet(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> tuple[Intake, State | None]:
-    """What sheets say; without sheets what the ledger says, with the state that it makes. UsageError without either."""
-    if sheets:
-        if asof.ledger is not None or asof.known_at is not None:
-            raise UsageError(
-                "sheets and a ledger were both named",
-                where="--ledger, --known-at",
-                do="leave one of them out",
-            )
-        return read_sheets(sheets, answers), None
+def fleet_of_sheets(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> Intake:
+    """What sheets say. UsageError when a ledger was named too."""
+    if asof.ledger is not None or asof.known_at is not None:
+        raise UsageError(
+            "sheets and a ledger were both named",
+            where="--ledger, --known-at",
+            do="leave one of them out",
+        )
+    return read_sheets(sheets, answers)
+
+
+def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> LedgerRead:
+    """What the ledger says, with what is told for all. UsageError when none was named and none is here."""
     path = ledger_path(asof.ledger)
     if asof.ledger is None and not os.environ.get(VARIABLE) and not path.exists():
         raise UsageError(
@@ -89,18 +92,9 @@ def read_fleet(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> tuple[In
             where="SHEETS",
             do="name a file, or try `airwrit demo`",
         )
-    with Ledger(path) as book:
-        known_at = asof.known_at or max(now(), book.last_moment())
-        head = book.head_at(known_at)
-        problems = unread_in(book, known_at) + [
-            Problem(
-                path.name, f"this version does not know what {name!r} means", "use a newer version", (), True
-            )
-            for name in book.strange_keys()
-        ]
-        state = book.state(asof.on, known_at)
-        source = Source(f"{path.name} ({head.size} entries)", head.root.hex())
-        return Intake(tuple(book.known(known_at)), tuple(problems), (source,), ()), state
+    with Ledger(path) as book, book.reading():
+        found = read_ledger(book, asof.on, asof.known_at or max(now(), book.last_moment()))
+        return found._replace(state=told_over(book, found.state, use, owner))
 
 
 def writer(told: str | None) -> str:

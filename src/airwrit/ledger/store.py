@@ -265,6 +265,19 @@ class Ledger:
 
     # ---- reading -------------------------------------------------------------------------------------------------
 
+    @contextmanager
+    def reading(self) -> Iterator[None]:
+        """A transaction that sees one state of the file, whoever writes meanwhile; inside another it is that one."""
+        with told(self.path):
+            is_mine = not self._db.in_transaction
+            if is_mine:
+                self._db.execute("BEGIN")
+            try:
+                yield
+            finally:
+                if is_mine:
+                    self._db.execute("ROLLBACK")
+
     def _about(self, name: str) -> str:
         row = self._db.execute("SELECT value FROM about WHERE name = ?", (name,)).fetchone()
         if row is None:
@@ -281,6 +294,9 @@ class Ledger:
         """The head as it was at a moment."""
         with told(self.path):
             size = self.seq_at(known_at)
+            now = self.head()
+            if size == now.size:
+                return now
             rows = self._db.execute("SELECT leaf FROM entry WHERE seq <= ? ORDER BY seq", (size,))
             return Head(size, root_of(leaf for (leaf,) in rows))
 
@@ -383,6 +399,16 @@ class Ledger:
         """How things stood on `on` as known at `known_at`: what the fold says of `known`, found by lookup."""
         with told(self.path):
             return state_held(self._db, self._words, self.seq_at(known_at), Question(on, known_at, subjects))
+
+    def speaking(self, key: str, known_at: datetime) -> list[str]:
+        """The subjects of which anything was said under a key up to a moment, whether it still counts or not."""
+        with told(self.path):
+            numbers = (self._words.id_of(self._db, key), self.seq_at(known_at))
+            rows = self._db.execute(
+                "SELECT text FROM word WHERE id IN (SELECT subject FROM said WHERE key = ? AND seq <= ?) ORDER BY id",
+                numbers,
+            ).fetchall()
+        return [text for (text,) in rows]
 
     def strange_keys(self) -> list[str]:
         """Names of facts in the ledger that this program does not know; nothing is made of them."""
