@@ -24,6 +24,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "identify": ("airwrit.cli.identify", "What a number is and whether it can be right."),
     "link": ("airwrit.cli.link", "Can this web address be an official one."),
     "record": ("airwrit.cli.record", "Put facts said by hand into the ledger."),
+    "enter": ("airwrit.cli.enter", "Put a flight on record by hand."),
+    "hours": ("airwrit.cli.hours", "Flights, hours and battery cycles up to a day."),
     "history": ("airwrit.cli.history", "All that was ever said of a subject, by whom and when."),
     "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
     "backup": ("airwrit.cli.backup", "Copy the ledger while it is in use."),
