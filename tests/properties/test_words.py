@@ -24,7 +24,7 @@ from airwrit.law.rulebook_flights import FLIGHT_RULES
 from airwrit.law.wording import texts, worded
 
 NOW = datetime(2026, 11, 25, tzinfo=UTC)
-STATES = 4000
+STATES = 6000
 FLIGHT_STATES = 1000
 OFFSETS = (
     -6000,

@@ -7,6 +7,8 @@ from typing import Any
 
 from airwrit.base.errors import BadFact
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.documents import DOCUMENT_KEYS
+from airwrit.facts.events import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
 from airwrit.facts.flight import FLIGHT_KEYS
 from airwrit.facts.flight_airspace import FLIGHT_AIRSPACE_KEYS
 from airwrit.facts.flight_limits import FLIGHT_LIMIT_KEYS
@@ -32,6 +34,10 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + FLIGHT_AIRSPACE_KEYS
     + INCIDENT_KEYS
     + FLIGHT_LOG_KEYS
+    + DOCUMENT_KEYS
+    + HOLDING_KEYS
+    + CHANGE_KEYS
+    + CONFIRMATION_KEYS
 )
 KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
 
@@ -48,6 +54,9 @@ TABLES: dict[str, str] = {
     "flight": "flight",
     "map_cell": "cell",
     "incident": "incident",
+    "document": "document",
+    "change": "change",
+    "confirmation": "confirmation",
 }
 """Table of a facts file -> kind of subject; a subject's name is `kind/id`."""
 

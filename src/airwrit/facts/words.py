@@ -54,6 +54,13 @@ class HoldsAs(StrEnum):
     BORROWER = "borrower"
 
 
+class HeldUnder(StrEnum):
+    """Under what an aircraft is in the hands of another than its owner, or of the program though another owns it."""
+
+    LOAN = "loan"
+    LEASE = "lease"
+
+
 class Citizenship(StrEnum):
     """Standing of a person under the citizenship tests."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -17,6 +18,7 @@ from airwrit.base.times import (
     order_of,
     whole_years_between,
 )
+from airwrit.facts.events import MOVE_OF
 from airwrit.facts.people import (
     ADDRESS_CHANGED_ON,
     ADDRESS_TOLD_ON,
@@ -38,6 +40,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import EventKind, UsedFor
 from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
+from airwrit.law.registration import change_day, happened
 
 PART_107_IN_FORCE = parameter("part_107_in_force", bool)
 RECENCY_MONTHS = parameter("recency_months", int)
@@ -209,20 +212,34 @@ def temporary_certificate(facts: Facts, law: Law) -> Outcome:
 
 
 def address_told(facts: Facts, law: Law) -> Outcome:
-    """Whether the FAA was told of a new mailing address; without it privileges stop after 30 days."""
+    """Whether the FAA was told of every new mailing address; without it privileges stop after 30 days.
+
+    Telling once tells all moves up to its day; of those after it the first one counts.
+    """
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
-    changed = facts.on_file(ADDRESS_CHANGED_ON)
-    on = day_of(facts.on)
-    if changed is None or changed > on:
+    on, days = day_of(facts.on), law[ADDRESS_DAYS]
+    moves, gap = known_of(_moves(facts))
+    changed = [day for day in moves if day is not None]
+    if gap is None and not changed:
         return no_duty("nothing_changed")
-    told, last = facts.on_file(ADDRESS_TOLD_ON), add_days(changed, law[ADDRESS_DAYS])
-    if told is not None and changed <= told <= on:
+    told = happened(facts, ADDRESS_TOLD_ON)
+    owed = [day for day in changed if told is None or day > told]
+    last = add_days(min(owed), days) if owed else on
+    if owed and on > last:
+        return not_met("privileges_stopped", value=last, margin=days_left(last, on))
+    if gap is not None:
+        return gap
+    if not owed:
         return met("told", value=told)
-    if on <= last:
-        return met("within_30_days", due_on=last, value=last, holds_until=last, margin=days_left(last, on))
-    return not_met("privileges_stopped", value=last, margin=days_left(last, on))
+    return met("within_30_days", due_on=last, value=last, holds_until=last, margin=days_left(last, on))
+
+
+def _moves(facts: Facts) -> list[Callable[[], date | None]]:
+    """Looks for the days on which the address changed: None where that is still to come or nothing is on file."""
+    stated: list[Callable[[], date | None]] = [lambda: happened(facts, ADDRESS_CHANGED_ON)]
+    return stated + [partial(change_day, event) for event in facts.linking(MOVE_OF)]
 
 
 def certificate_age(facts: Facts, law: Law) -> Outcome:

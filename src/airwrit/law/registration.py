@@ -21,6 +21,7 @@ from airwrit.facts.aircraft import (
     SOLD_ON,
     USED_FOR,
 )
+from airwrit.facts.events import CHANGED_ON
 from airwrit.facts.key import Key
 from airwrit.facts.registration import (
     CANCELLED_ON,
@@ -69,6 +70,12 @@ def happened(facts: Facts, key: Key[date]) -> date | None:
     if day is None or order_of(day, facts.on) is Order.AFTER:
         return None
     return day
+
+
+def change_day(event: Facts) -> date | None:
+    """The day of a change kept by itself; None when it is still to come. Undecided when its day is not on file."""
+    day = event[CHANGED_ON]
+    return None if order_of(day, event.on) is Order.AFTER else day
 
 
 def exclusively_recreational(facts: Facts) -> bool:
