@@ -7,6 +7,7 @@ AirwritError
 ├── BadHouseFile          a file of house rules that breaks its form: an unknown field, key or unit
 ├── LedgerFault           a ledger that cannot be opened, read or written: missing, newer, busy, damaged, no ledger
 │   └── LedgerMoved       others wrote to the ledger since it was looked at, so nothing was kept
+├── BadProof              a proof file, checkpoint or key that is not in its form; nothing can be said about what it holds
 └── BadLawFile            a parameter file of the law that breaks its own form (a fault of ours, found by tests)
 """
 
@@ -49,6 +50,10 @@ class LedgerFault(AirwritError):
 
 class LedgerMoved(LedgerFault):
     """Somebody wrote to the ledger between the look at it and the write, so nothing was written."""
+
+
+class BadProof(AirwritError):
+    """A proof file, a checkpoint or a key that is not in its form; `where` names the place in it."""
 
 
 class BadLawFile(AirwritError):

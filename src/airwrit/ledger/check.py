@@ -25,10 +25,12 @@ from airwrit.ledger.entry import (
     members_of,
     number_of,
 )
-from airwrit.ledger.log import Frontier, leaf_hash
+from airwrit.ledger.heads import HeadsSeen
+from airwrit.ledger.log import leaf_hash
 from airwrit.ledger.opening import schema_kept, schema_wanted
 from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ, kept_of
 from airwrit.ledger.store import Head, Ledger, Line
+from airwrit.ledger.tree import NodesSeen
 
 _MOST = 100
 
@@ -96,7 +98,8 @@ def _file(db: sqlite3.Connection, found: Checked) -> None:
 def _log(ledger: Ledger, found: Checked, noted: Head | None) -> None:
     """Every line against its hash, the one before, its columns and its statements; and the root over all."""
     db, words = ledger.database, Words()
-    frontier, prev, before, last = Frontier(), FIRST_PREV, None, 0
+    nodes, heads = NodesSeen(), HeadsSeen(ledger.name)
+    frontier, prev, before, last = nodes.frontier, FIRST_PREV, None, 0
     sayings, answers = _Rows(db, "said", "seq, place"), _Rows(db, "answered", "by_seq, seq, place")
     reasons = blanked_by(db)
     for line in ledger.lines():
@@ -113,7 +116,8 @@ def _log(ledger: Ledger, found: Checked, noted: Head | None) -> None:
                 found.fault(line.seq, "its line was blanked, and no entry says why")
         _copies(db, words, line.seq, told, (sayings.of(line.seq), answers.of(line.seq)), found)
         before, last, prev = line.recorded_at, line.seq, line.leaf.hex()
-        frontier.add(line.leaf)
+        nodes.add(line.leaf)
+        heads.add(line.seq, _subjects(told), line.leaf)
         if noted is not None and frontier.size == noted.size and frontier.root != noted.root:
             found.fault(line.seq, "up to here the log is another than the one whose head was noted")
     if noted is not None and frontier.size < noted.size:
@@ -122,6 +126,18 @@ def _log(ledger: Ledger, found: Checked, noted: Head | None) -> None:
         found.fault(0, "size and root of the log are not those that were kept")
     for rest in (*sayings.rest(), *answers.rest()):
         found.fault(rest, "statements are kept that no line holds")
+    for seq in nodes.differing(db):
+        found.fault(seq, "the tree over the entries up to it is kept otherwise")
+    for seq, what in heads.differing(db):
+        found.fault(seq, what)
+
+
+def _subjects(told: dict[str, Any] | None) -> list[str]:
+    """The subjects that a line mentions, as far as it can be read."""
+    said = [] if told is None else told["statements"]
+    if not isinstance(said, list):
+        return []
+    return [one["subject"] for one in said if isinstance(one, dict) and isinstance(one.get("subject"), str)]
 
 
 class _Rows:

@@ -63,6 +63,11 @@ class Entry(NamedTuple):
     salt: str
     prev: str
 
+    @property
+    def subjects(self) -> list[str]:
+        """The subjects that it speaks of, each once."""
+        return list(dict.fromkeys(statement.subject for statement in self.statements))
+
 
 class BadLine(Exception):
     """A line that is not an entry in its one canonical form; says why."""

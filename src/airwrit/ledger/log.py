@@ -5,8 +5,12 @@ Source: RFC 9162 (Certificate Transparency 2.0), section 2.1, with SHA-256. Leav
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from hashlib import sha256
+
+Subtree = Callable[[int, int], bytes]
+"""Gives the root over the leaves from the first number up to, but not with, the second."""
 
 EMPTY_ROOT = sha256(b"").digest()
 """The root of a tree without leaves (RFC 9162, 2.1.1)."""
@@ -33,14 +37,16 @@ class Frontier:
         if size < 0 or size.bit_count() != len(self.peaks) or any(len(peak) != 32 for peak in self.peaks):
             raise ValueError(f"{len(self.peaks)} peaks do not make a tree of {size} leaves")
 
-    def add(self, leaf: bytes) -> None:
-        """Take in the hash of one more leaf."""
-        size = self.size
+    def add(self, leaf: bytes) -> list[bytes]:
+        """Take in the hash of one more leaf; the roots of the full subtrees that it completes, the smallest first."""
+        size, made = self.size, []
         while size & 1:
             leaf = node_hash(self.peaks.pop(), leaf)
+            made.append(leaf)
             size >>= 1
         self.peaks.append(leaf)
         self.size += 1
+        return made
 
     @property
     def root(self) -> bytes:
@@ -66,6 +72,10 @@ def _split(size: int) -> int:
     return 1 << ((size - 1).bit_length() - 1)
 
 
+def _over(leaves: Sequence[bytes]) -> Subtree:
+    return lambda low, high: root_of(leaves[low:high])
+
+
 def inclusion_proof(leaves: Sequence[bytes], index: int) -> tuple[bytes, ...]:
     """The hashes that lead from leaf `index` to the root (RFC 9162, 2.1.3.1). IndexError outside the tree."""
     if not 0 <= index < len(leaves):
@@ -81,6 +91,47 @@ def inclusion_proof(leaves: Sequence[bytes], index: int) -> tuple[bytes, ...]:
             path.append(root_of(leaves[low:middle]))
             low = middle
     return tuple(reversed(path))
+
+
+def covering(size: int, indices: Sequence[int], subtree: Subtree) -> tuple[bytes, ...]:
+    """The roots of the largest subtrees that hold none of the leaves `indices` (rising), from left to right.
+
+    With the hashes of those leaves they give the root: one proof that all of them are in the tree.
+    """
+    found: list[bytes] = []
+    parts = [(0, size, indices)] if size else []
+    while parts:
+        low, high, inside = parts.pop()
+        if not inside:
+            found.append(subtree(low, high))
+        elif high - low > 1:
+            middle = low + _split(high - low)
+            cut = bisect_left(inside, middle)
+            parts += [(middle, high, inside[cut:]), (low, middle, inside[:cut])]
+    return tuple(found)
+
+
+def root_covered(size: int, leaves: Mapping[int, bytes], hashes: Sequence[bytes]) -> bytes | None:
+    """The root to which leaf hashes by their places and the hashes of `covering` lead; None when these do not fit."""
+    places, rest = sorted(leaves), iter(hashes)
+    if not places or places[0] < 0 or places[-1] >= size:
+        return None
+
+    def root(low: int, high: int, inside: Sequence[int]) -> bytes:
+        if not inside:
+            return next(rest)
+        if high - low == 1:
+            return leaves[low]
+        middle = low + _split(high - low)
+        cut = bisect_left(inside, middle)
+        left = root(low, middle, inside[:cut])
+        return node_hash(left, root(middle, high, inside[cut:]))
+
+    try:
+        found = root(0, size, places)
+    except StopIteration:
+        return None
+    return found if next(rest, None) is None else None
 
 
 def is_included(leaf: bytes, index: int, size: int, proof: Sequence[bytes], root: bytes) -> bool:
@@ -103,20 +154,25 @@ def is_included(leaf: bytes, index: int, size: int, proof: Sequence[bytes], root
 
 def consistency_proof(leaves: Sequence[bytes], size: int) -> tuple[bytes, ...]:
     """The hashes that show the first `size` leaves to be the start of all (RFC 9162, 2.1.4.1). ValueError for other sizes."""
-    if not 0 < size <= len(leaves):
-        raise ValueError(f"no tree of {size} leaves leads to one of {len(leaves)}")
+    return growth_proof(len(leaves), size, _over(leaves))
+
+
+def growth_proof(size: int, first: int, subtree: Subtree) -> tuple[bytes, ...]:
+    """The hashes that show the first `first` leaves to be the start of a tree of `size` (RFC 9162, 2.1.4.1)."""
+    if not 0 < first <= size:
+        raise ValueError(f"no tree of {first} leaves leads to one of {size}")
     path: list[bytes] = []
-    low, high, whole = 0, len(leaves), True
-    while size != high - low:
+    low, high, whole = 0, size, True
+    while first != high - low:
         middle = low + _split(high - low)
-        if size <= middle - low:
-            path.append(root_of(leaves[middle:high]))
+        if first <= middle - low:
+            path.append(subtree(middle, high))
             high = middle
         else:
-            path.append(root_of(leaves[low:middle]))
-            size, low, whole = size - (middle - low), middle, False
+            path.append(subtree(low, middle))
+            first, low, whole = first - (middle - low), middle, False
     if not whole:
-        path.append(root_of(leaves[low:high]))
+        path.append(subtree(low, high))
     return tuple(reversed(path))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -13,10 +14,11 @@ from airwrit.base.errors import LedgerFault
 APPLICATION_ID = 0x61777274
 """`awrt` in ASCII, in the header of the file (SQLite file format, 1.3)."""
 
-FORMAT = 1
-"""The form of the file; a file of a later form is refused."""
+FORMAT = 2
+"""The form of the file; a file of a later form is refused, one of an earlier form is taken up."""
 
 _SCHEMA = Path(__file__).with_name("schema.sql")
+_NAMED = re.compile(r"^CREATE (?:TABLE|INDEX|TRIGGER) (\w+)", re.MULTILINE)
 _WAIT_S = 30.0
 _FIXED = ((3, 44, 6, 45), (3, 50, 7, 51), (3, 51, 3, 52))
 _FIXED_FROM = (3, 53, 0)
@@ -107,8 +109,8 @@ def schema_wanted() -> dict[str, str]:
         db.close()
 
 
-def look_at_form(db: sqlite3.Connection, path: Path) -> None:
-    """LedgerFault when the file is no ledger, or one of a later form."""
+def look_at_form(db: sqlite3.Connection, path: Path) -> bool:
+    """Whether the file has this form, not an earlier one. LedgerFault when it is no ledger, or one of a later form."""
     with told(path):
         mark = db.execute("PRAGMA application_id").fetchone()[0]
         form = db.execute("PRAGMA user_version").fetchone()[0]
@@ -120,6 +122,17 @@ def look_at_form(db: sqlite3.Connection, path: Path) -> None:
             where=path.name,
             do="use the newer program that wrote it",
         )
+    return bool(form == FORMAT)
+
+
+def add_tables(db: sqlite3.Connection) -> None:
+    """The tables that a ledger of an earlier form lacks, still empty, and the mark of this form. Only inside a transaction."""
+    kept = schema_kept(db)
+    for statement in statements_of(_SCHEMA.read_text(encoding="utf-8")):
+        named = _NAMED.search(statement)
+        if named and named[1] not in kept:
+            db.execute(statement)
+    db.execute(f"PRAGMA user_version = {FORMAT}")
 
 
 @contextmanager

@@ -1,4 +1,5 @@
--- Format 1. `entry` and `file` are the truth and are only ever added to; the other tables are made from them.
+-- Format 2. `entry` and `file` are the truth and are only ever added to, `checkpoint` keeps what was signed; the other
+-- tables are made from the entries.
 CREATE TABLE entry (
   seq INTEGER PRIMARY KEY,
   recorded_at INTEGER NOT NULL,          -- microseconds since 1970-01-01T00:00Z, a copy out of the line
@@ -24,6 +25,14 @@ WHEN NEW.bytes IS NOT NULL OR NEW.sha256 IS NOT OLD.sha256 OR NEW.name IS NOT OL
 BEGIN SELECT raise(ABORT, 'files are never changed'); END;
 CREATE TRIGGER file_is_never_deleted BEFORE DELETE ON file
 BEGIN SELECT raise(ABORT, 'files are never deleted'); END;
+CREATE TABLE checkpoint (
+  size INTEGER PRIMARY KEY,              -- of the log that it was signed for
+  note TEXT NOT NULL
+) STRICT;
+CREATE TRIGGER checkpoint_is_never_changed BEFORE UPDATE ON checkpoint
+BEGIN SELECT raise(ABORT, 'checkpoints are never changed'); END;
+CREATE TRIGGER checkpoint_is_never_deleted BEFORE DELETE ON checkpoint
+BEGIN SELECT raise(ABORT, 'checkpoints are never deleted'); END;
 CREATE TABLE about (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
 CREATE TABLE word (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE) STRICT;
 CREATE TABLE said (
@@ -57,3 +66,19 @@ CREATE TABLE held (
   seqs TEXT NOT NULL,
   PRIMARY KEY (subject, key, known_from, valid_from)
 ) STRICT, WITHOUT ROWID;
+CREATE TABLE node (
+  level INTEGER NOT NULL,                -- a full subtree over 2^level leaves
+  place INTEGER NOT NULL,                -- 0 is the first of its level
+  hash BLOB NOT NULL,
+  PRIMARY KEY (level, place)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE subject_head (
+  path BLOB PRIMARY KEY,                 -- the hash of the subject's name
+  entries INTEGER NOT NULL,              -- how many mention it
+  head BLOB NOT NULL
+) STRICT, WITHOUT ROWID;
+CREATE TABLE head_bucket (
+  place INTEGER PRIMARY KEY,             -- the first 12 bits of the paths
+  subjects INTEGER NOT NULL,
+  hash BLOB NOT NULL
+) STRICT;

@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
+from itertools import groupby
+from operator import itemgetter
 from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple, Self
@@ -29,8 +31,10 @@ from airwrit.ledger.derived import (
     rebuild_rectangles,
 )
 from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
-from airwrit.ledger.log import Frontier, leaf_hash, root_of
-from airwrit.ledger.opening import begin_ledger, connected, look_at_form, make_file, told
+from airwrit.ledger.heads import HeadsGrowing
+from airwrit.ledger.log import Frontier, leaf_hash
+from airwrit.ledger.opening import add_tables, begin_ledger, connected, look_at_form, make_file, told
+from airwrit.ledger.tree import Node, keep_nodes, nodes_made, subtree
 
 Clock = Callable[[], datetime]
 
@@ -81,9 +85,11 @@ class Ledger:
         self.path, self._words = path, Words()
         self._db = connected(path)
         try:
-            look_at_form(self._db, path)
+            is_of_this_form = look_at_form(self._db, path)
             with told(path):
                 self.name: str = self._about("ledger")
+            if not is_of_this_form:
+                self._take_up()
         except BaseException:
             self._db.close()
             raise
@@ -169,7 +175,7 @@ class Ledger:
             "SELECT seq, recorded_at, leaf FROM entry ORDER BY seq DESC LIMIT 1"
         ).fetchone()
         seq, moment, prev = (0, None, FIRST_PREV) if last is None else (last[0], last[1], last[2].hex())
-        frontier = self._frontier()
+        frontier, heads, nodes = self._frontier(), HeadsGrowing(self._db, self.name), list[Node]()
         for draft in drafts:
             self._look_for(draft)
             seq += 1
@@ -193,19 +199,27 @@ class Ledger:
                 secrets.token_hex(16),
                 prev,
             )
-            leaf = self.add_line(entry, line_of(entry), frontier)
+            leaf = self._put(entry, line_of(entry))
+            nodes += nodes_made(frontier, leaf)
+            heads.add(entry.subjects, leaf)
             keep_rectangles(self._db, seq, keep_sayings(self._db, self._words, entry))
             moment, prev = micros_of(recorded_at), leaf.hex()
             yield entry
+        keep_nodes(self._db, nodes)
+        heads.keep()
         self._keep_frontier(frontier)
 
     def add_line(self, entry: Entry, line: str, frontier: Frontier) -> bytes:
         """Put a line at the end of the log, and nothing else; its leaf hash. Only inside `writing`."""
+        leaf = self._put(entry, line)
+        frontier.add(leaf)
+        return leaf
+
+    def _put(self, entry: Entry, line: str) -> bytes:
         leaf = leaf_hash(line.encode())
         self._db.execute(
             "INSERT INTO entry VALUES (?, ?, ?, ?)", (entry.seq, micros_of(entry.recorded_at), line, leaf)
         )
-        frontier.add(leaf)
         return leaf
 
     def add_blanked(self, seq: int, recorded_at: datetime, leaf: bytes, frontier: Frontier) -> bytes:
@@ -253,15 +267,41 @@ class Ledger:
         for table in ("said", "answered", "held", "word"):
             self._db.execute(f"DELETE FROM {table}")
         self._words.forget()
-        frontier, reasons = Frontier(), blanked_by(self._db)
+        reasons = blanked_by(self._db)
         for line in self.lines():
-            frontier.add(line.leaf)
             if line.text is not None:
                 keep_sayings(self._db, self._words, entry_of(line.text))
             elif left := left_of(line.seq, line.recorded_at, reasons.get(line.seq)):
                 keep_sayings(self._db, self._words, left)
         rebuild_rectangles(self._db)
+        self._grow_trees()
+
+    def _grow_trees(self) -> None:
+        """Make the trees over entries and subjects anew, from the hashes and what is said."""
+        for table in ("node", "subject_head", "head_bucket"):
+            self._db.execute(f"DELETE FROM {table}")
+        frontier, heads = Frontier(), HeadsGrowing(self._db, self.name)
+        rows = self._db.execute(
+            "SELECT e.seq, e.leaf, w.text FROM entry e LEFT JOIN said s ON s.seq = e.seq "
+            "LEFT JOIN word w ON w.id = s.subject ORDER BY e.seq"
+        )
+        for (_, leaf), group in groupby(rows, key=itemgetter(0, 1)):
+            keep_nodes(self._db, nodes_made(frontier, leaf))
+            heads.add([text for _, _, text in group if text is not None], leaf)
+        heads.keep()
         self._keep_frontier(frontier)
+
+    def _take_up(self) -> None:
+        """Give a ledger of an earlier form the tables of this one."""
+        with self.writing():
+            if not look_at_form(self._db, self.path):
+                add_tables(self._db)
+                self._grow_trees()
+
+    def keep_checkpoint(self, size: int, note: str) -> None:
+        """Keep what was signed for the log of that size; the first for a size stays. On disk when this returns."""
+        with self.writing():
+            self._db.execute("INSERT INTO checkpoint VALUES (?, ?) ON CONFLICT DO NOTHING", (size, note))
 
     # ---- reading -------------------------------------------------------------------------------------------------
 
@@ -290,15 +330,16 @@ class Ledger:
             frontier = self._frontier()
         return Head(frontier.size, frontier.root)
 
+    def checkpoints(self) -> list[tuple[int, str]]:
+        """The sizes that were signed for, rising, and what was signed."""
+        with told(self.path):
+            return self._db.execute("SELECT size, note FROM checkpoint ORDER BY size").fetchall()
+
     def head_at(self, known_at: datetime) -> Head:
         """The head as it was at a moment."""
         with told(self.path):
             size = self.seq_at(known_at)
-            now = self.head()
-            if size == now.size:
-                return now
-            rows = self._db.execute("SELECT leaf FROM entry WHERE seq <= ? ORDER BY seq", (size,))
-            return Head(size, root_of(leaf for (leaf,) in rows))
+            return Head(size, subtree(self._db, 0, size))
 
     def lines(self, since: int = 0) -> Iterator[Line]:
         """The entries after entry `since`, in order, as they are kept."""

@@ -1,0 +1,202 @@
+"""The bytes of an excerpt: canonical JSON, read back strictly, so that one excerpt has one form. The members:
+
+    form 1 · ledger · checkpoint (the note) · key (the public key, or empty)
+    subjects   [{subject, entries, head, beside: [hash, ...]}]
+    lines      [{seq, of: [subject, ...], line}], or leaf in place of line; recorded_at beside leaf where it was blanked
+    hashes     [hash, ...]
+    earlier    [{size, proof: [hash, ...]}]
+
+Hashes are in hex. Whatever the bytes are, reading them gives an excerpt or BadProof with the place.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any, TypeVar
+
+from airwrit.base.errors import BadFact, BadProof
+from airwrit.ledger.entry import canonical, instant_text
+from airwrit.ledger.excerpt import Earlier, Excerpt, Piece, Subject
+from airwrit.ledger.heads import DEEPEST
+from airwrit.ledger.log import leaf_hash
+
+FORM = 1
+"""The form of excerpts that this program writes and reads."""
+
+LARGEST = 1 << 28
+"""Bytes of the largest excerpt that is read."""
+
+T = TypeVar("T")
+
+
+def as_json(excerpt: Excerpt) -> dict[str, Any]:
+    """The members of an excerpt, to stand alone or inside a larger document."""
+    return {
+        "form": FORM,
+        "ledger": excerpt.ledger,
+        "checkpoint": excerpt.note,
+        "key": excerpt.key,
+        "subjects": [
+            {
+                "subject": one.name,
+                "entries": one.entries,
+                "head": one.head.hex(),
+                "beside": _hexes(one.beside),
+            }
+            for one in excerpt.subjects
+        ],
+        "lines": [_piece_json(piece) for piece in excerpt.lines],
+        "hashes": _hexes(excerpt.hashes),
+        "earlier": [{"size": one.size, "proof": _hexes(one.proof)} for one in excerpt.earlier],
+    }
+
+
+def bytes_of(excerpt: Excerpt) -> bytes:
+    """The one form of an excerpt as bytes."""
+    return canonical(as_json(excerpt)).encode()
+
+
+def _hexes(hashes: tuple[bytes, ...]) -> list[str]:
+    return [one.hex() for one in hashes]
+
+
+def _piece_json(piece: Piece) -> dict[str, Any]:
+    told: dict[str, Any] = {"seq": piece.seq, "of": list(piece.of)}
+    if piece.text is not None:
+        return {**told, "line": piece.text}
+    told["leaf"] = piece.leaf.hex()
+    if piece.recorded_at is not None:
+        told["recorded_at"] = instant_text(piece.recorded_at)
+    return told
+
+
+def members_in(data: bytes) -> dict[str, Any]:
+    """The members of a document in canonical JSON. BadProof when the bytes are anything else."""
+    if len(data) > LARGEST:
+        raise BadProof("it is too large to be a proof")
+    try:
+        text = data.decode()
+        told = json.loads(text, parse_float=_refused, parse_constant=_refused)
+        again = canonical(told)
+    except (ValueError, RecursionError, BadFact) as fault:
+        raise BadProof(
+            "it is not a proof in canonical JSON", do="get the file anew, as it was made"
+        ) from fault
+    if not isinstance(told, dict):
+        raise BadProof("it is not a proof: not an object of JSON", do="name a proof file")
+    if again != text:
+        at = next(at for at, (a, b) in enumerate(zip(again + "\n", text + "\0", strict=False)) if a != b)
+        raise BadProof(
+            f"it is not in canonical JSON from character {at} on", do="get the file anew, as it was made"
+        )
+    return told
+
+
+def _refused(text: str) -> Any:
+    raise ValueError(f"{text} is no whole number")
+
+
+def excerpt_from(data: bytes) -> Excerpt:
+    """The excerpt in these bytes. BadProof with the place when they are not one in its one form."""
+    return excerpt_in(members_in(data), "")
+
+
+def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
+    """The excerpt in the members of a document. BadProof names the place below `where`."""
+    _members(told, where, {"form", "ledger", "checkpoint", "key", "subjects", "lines", "hashes", "earlier"})
+    if told["form"] != FORM or isinstance(told["form"], bool):
+        raise _bad(f"{where}.form", f"its form is {told['form']!r}, this program reads form {FORM}")
+    return Excerpt(
+        _text(told["ledger"], f"{where}.ledger"),
+        _text(told["checkpoint"], f"{where}.checkpoint"),
+        _text(told["key"], f"{where}.key"),
+        _each(told["subjects"], f"{where}.subjects", _subject),
+        _each(told["lines"], f"{where}.lines", _piece),
+        _each(told["hashes"], f"{where}.hashes", _hash),
+        _each(told["earlier"], f"{where}.earlier", _earlier),
+    )
+
+
+def _bad(where: str, what: str) -> BadProof:
+    return BadProof(what, where=where.lstrip("."), do="get the file anew, as it was made")
+
+
+def _members(told: Any, where: str, names: set[str]) -> None:
+    if not isinstance(told, dict) or told.keys() != names:
+        raise _bad(where or "start", f"its members are not {', '.join(sorted(names))}")
+
+
+def _text(told: Any, where: str) -> str:
+    if not isinstance(told, str):
+        raise _bad(where, "it is not a text")
+    return told
+
+
+def _whole(told: Any, where: str) -> int:
+    if not isinstance(told, int) or isinstance(told, bool) or told < 1:
+        raise _bad(where, "it is not a whole number above zero")
+    return told
+
+
+def _hash(told: Any, where: str) -> bytes:
+    try:
+        found = bytes.fromhex(_text(told, where))
+    except ValueError:
+        found = b""
+    if len(found) != 32 or found.hex() != told:
+        raise _bad(where, "it is not a hash of 32 bytes in hex")
+    return found
+
+
+def _each(told: Any, where: str, read: Callable[[Any, str], T]) -> tuple[T, ...]:
+    if not isinstance(told, list):
+        raise _bad(where, "it is not a list")
+    return tuple([read(one, f"{where}[{at}]") for at, one in enumerate(told)])
+
+
+def _subject(told: Any, where: str) -> Subject:
+    _members(told, where, {"subject", "entries", "head", "beside"})
+    beside = _each(told["beside"], f"{where}.beside", _hash)
+    if len(beside) > DEEPEST:
+        raise _bad(f"{where}.beside", "it is longer than a path can be")
+    return Subject(
+        _text(told["subject"], f"{where}.subject"),
+        _whole(told["entries"], f"{where}.entries"),
+        _hash(told["head"], f"{where}.head"),
+        beside,
+    )
+
+
+def _piece(told: Any, where: str) -> Piece:
+    if isinstance(told, dict) and "line" in told:
+        _members(told, where, {"seq", "of", "line"})
+    else:
+        blanked = isinstance(told, dict) and "recorded_at" in told
+        _members(told, where, {"seq", "of", "leaf"} | ({"recorded_at"} if blanked else set()))
+    seq, of = _whole(told["seq"], f"{where}.seq"), _each(told["of"], f"{where}.of", _text)
+    if not of or list(of) != sorted(set(of)):
+        raise _bad(f"{where}.of", "it does not name its subjects in order, each once")
+    if "line" in told:
+        text = _text(told["line"], f"{where}.line")
+        return Piece(seq, leaf_hash(text.encode()), of, text)
+    leaf = _hash(told["leaf"], f"{where}.leaf")
+    moment = _moment(told["recorded_at"], f"{where}.recorded_at") if "recorded_at" in told else None
+    return Piece(seq, leaf, of, None, moment)
+
+
+def _moment(told: Any, where: str) -> datetime:
+    text = _text(told, where)
+    try:
+        found = datetime.fromisoformat(text)
+        if instant_text(found) == text:
+            return found
+    except (ValueError, OverflowError, BadFact):
+        pass
+    raise _bad(where, "it is not an instant in UTC with six places")
+
+
+def _earlier(told: Any, where: str) -> Earlier:
+    _members(told, where, {"size", "proof"})
+    return Earlier(_whole(told["size"], f"{where}.size"), _each(told["proof"], f"{where}.proof", _hash))
