@@ -26,12 +26,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "record": ("airwrit.cli.record", "Put facts said by hand into the ledger."),
     "enter": ("airwrit.cli.enter", "Put a flight on record by hand."),
     "hours": ("airwrit.cli.hours", "Flights, hours and battery cycles up to a day."),
+    "attach": ("airwrit.cli.attach", "Keep a photo or a PDF in the ledger, attached to what it shows."),
     "history": ("airwrit.cli.history", "All that was ever said of a subject, by whom and when."),
     "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
     "backup": ("airwrit.cli.backup", "Copy the ledger while it is in use."),
     "restore": ("airwrit.cli.restore", "Make a new ledger out of a backup or exported lines."),
     "export": ("airwrit.cli.export", "The ledger's lines, as they were hashed."),
     "blank": ("airwrit.cli.blank", "Take a person's private line out of the ledger on lawful request."),
+    "serve": ("airwrit.cli.serve", "The page, on this machine alone."),
     "law": ("airwrit.cli.law", "A rule's numbers through time, with source and age of the reading."),
 }
 

@@ -1,0 +1,87 @@
+"""A standing as every face tells it: order of urgency, the first thing to do and by when, records to put right, due lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from airwrit.answers.due import SPANS, Due, day_due
+from airwrit.answers.report import Report
+from airwrit.answers.standing import Headline, Row
+from airwrit.base.findings import Verdict
+from airwrit.base.times import day_of
+from airwrit.facts.state import State
+from airwrit.law.judging import Bears, Finding
+from airwrit.law.wording import worded
+
+BY_URGENCY = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
+"""The headlines in the order a lead takes them."""
+
+
+class FirstThing(NamedTuple):
+    """What to do first; by which day, or before the next flight; all empty when nothing is near."""
+
+    do: str
+    by: date | None
+    before_flight: bool
+
+
+class DueLine(NamedTuple):
+    """What is due on a day, told once for all subjects of which it reads the same."""
+
+    day: date
+    overdue: bool
+    says: str
+    do: str
+    subjects: tuple[str, ...]
+    finding: Finding
+
+
+def first_thing(row: Row, state: State) -> FirstThing:
+    """What to do first: against what grounds it, else for the nearest day that is due within the longest span."""
+    if row.deciding is not None:
+        grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+        due = row.deciding.outcome.due_on
+        return FirstThing(worded(row.deciding, state).do, due, grounds and due is None)
+    nearest = next_due(row)
+    if nearest is None or nearest.outcome.due_on is None:
+        return FirstThing("", None, False)
+    if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
+        return FirstThing("", None, False)
+    return FirstThing(worded(nearest, state).do, nearest.outcome.due_on, False)
+
+
+def next_due(row: Row) -> Finding | None:
+    """The finding of a row whose day is due next; None when none is."""
+    coming = [
+        f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE
+    ]
+    return min(coming, key=lambda f: f.outcome.due_on or date.max, default=None)
+
+
+def records_to_put_right(report: Report) -> tuple[Finding, ...]:
+    """Papers that are wrong and ground nothing by themselves. Filings with a day stand in the due list."""
+    return tuple(
+        finding
+        for finding in report.findings
+        if finding.rule.bears is Bears.PAPERS
+        and finding.verdict is Verdict.NOT_MET
+        and day_due(finding) is None
+    )
+
+
+def due_lines(items: Iterable[Due], state: State) -> tuple[DueLine, ...]:
+    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+    alike: dict[tuple[date, bool, str, str], list[Due]] = {}
+    for due in items:
+        words = worded(due.finding, state)
+        alike.setdefault((due.day, due.overdue, words.says, words.do), []).append(due)
+    return tuple(
+        DueLine(day, overdue, says, do, _subjects(same), same[0].finding)
+        for (day, overdue, says, do), same in alike.items()
+    )
+
+
+def _subjects(items: Sequence[Due]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(subject for due in items for subject in due.subjects))

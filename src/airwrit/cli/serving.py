@@ -1,0 +1,85 @@
+"""Running the page: a loopback socket, the address told, the browser opened, an orderly end."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import socket
+import webbrowser
+from collections.abc import Sequence
+from contextlib import closing
+from pathlib import Path
+from typing import NamedTuple
+
+import click
+import uvicorn
+
+from airwrit.base.errors import UsageError
+from airwrit.cli.options import now
+from airwrit.house.rules import read_house
+from airwrit.web.app import app_of
+from airwrit.web.guard import ENTER
+
+HOST = "127.0.0.1"
+
+
+class Place(NamedTuple):
+    """Where and how it is served: the port (0 for a free one), whether a browser is opened, how the address is told."""
+
+    port: int = 0
+    opens: bool = True
+    as_json: bool = False
+    query: str = ""
+
+
+def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "page") -> None:
+    """Serve a ledger's page until it is told to end. UsageError when the port is taken, BadHouseFile on bad house rules."""
+    read_house(house)
+    with closing(_bound(place.port)) as listener:
+        port = listener.getsockname()[1]
+        token = secrets.token_urlsafe(24)
+        app = app_of(ledger, token=token, clock=now, port=port, house=house, by=by)
+        address = f"http://{HOST}:{port}{ENTER}{token}" + (f"?{place.query}" if place.query else "")
+        config = uvicorn.Config(
+            app,
+            log_level="error",
+            access_log=False,
+            server_header=False,
+            lifespan="off",
+            ws="none",
+            proxy_headers=False,
+        )
+        server = _Server(config, address, place)
+        server.run(sockets=[listener])
+
+
+class _Server(uvicorn.Server):
+    """A server that tells its address once it answers."""
+
+    def __init__(self, config: uvicorn.Config, address: str, place: Place) -> None:
+        super().__init__(config)
+        self._address, self._place = address, place
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Begin to answer, then tell where."""
+        await super().startup(sockets)
+        if self._place.as_json:
+            click.echo(json.dumps({"address": self._address}))
+        else:
+            click.echo(f"The page is open at {self._address}")
+            click.echo("The address opens it once, on this machine alone. Ctrl-C ends it.")
+        if self._place.opens:
+            webbrowser.open(self._address)
+
+
+def _bound(port: int) -> socket.socket:
+    """A socket on this machine's own address. UsageError when the port cannot be had."""
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        made.bind((HOST, port))
+    except OSError as fault:
+        made.close()
+        raise UsageError(
+            f"port {port} cannot be had ({fault.strerror})", where="--port", do="leave it out for a free one"
+        ) from fault
+    return made

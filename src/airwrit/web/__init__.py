@@ -1,0 +1,1 @@
+"""The page: words and pixels over one answer each; reads the clock, writes only through the ledger."""

@@ -1,0 +1,154 @@
+"""The page as an ASGI application: a request becomes a visit, a page answers, the answer is rendered."""
+
+from __future__ import annotations
+
+import json
+import traceback
+from collections.abc import Awaitable, Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+from urllib.parse import quote
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from airwrit.base.errors import AirwritError
+from airwrit.web.asked import Asked, asked_of
+from airwrit.web.desk import Desk
+from airwrit.web.guard import Guard, Session
+from airwrit.web.program import program_name
+from airwrit.web.render import Around, html_of, static_files
+from airwrit.web.sheets import Answer, Download, Moved, Page, Sheet, Visit
+from airwrit.web.site import FIRST, NAMES, PAGES, most_bytes
+from airwrit.web.trouble import Refused, Trouble, of_error, plain
+
+_MOST_FIELDS = 400
+_YEAR_S = 31_536_000
+
+
+def app_of(
+    ledger: Path,
+    *,
+    token: str,
+    clock: Callable[[], datetime],
+    port: int,
+    house: Sequence[Path] = (),
+    by: str = "page",
+) -> ASGIApp:
+    """The whole page over one ledger; `token` opens it once, `port` is the one it is served on."""
+    return site_of(Desk(ledger, clock, by, tuple(house)), Session(token), port)
+
+
+def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
+    """The routes of every page behind the guard."""
+    routes = [Route("/", _first), Route("/static/{name}", _static)]
+    for page in PAGES:
+        methods = ["GET"] if page.act is None else ["GET", "POST"]
+        routes.append(Route(page.path + ".json", _endpoint(desk, page, twin=True), methods=["GET"]))
+        routes.append(Route(page.path, _endpoint(desk, page, twin=False), methods=methods))
+
+    async def on_http(request: Request, error: Exception) -> Response:
+        status = error.status_code if isinstance(error, HTTPException) else 500
+        return _told(desk, request, plain(status, request.url.path))
+
+    async def on_fault(request: Request, error: Exception) -> Response:
+        traceback.print_exception(error)
+        return _told(desk, request, plain(500, request.url.path))
+
+    async def refuse(trouble: Trouble, scope: Scope, receive: Receive, send: Send) -> None:
+        await _told(desk, Request(scope), trouble)(scope, receive, send)
+
+    app = Starlette(routes=routes, exception_handlers={HTTPException: on_http, Exception: on_fault})
+    return Guard(GZipMiddleware(app), session, port, refuse, most_bytes)
+
+
+def _first(request: Request) -> Response:
+    query = request.url.query
+    return RedirectResponse(FIRST + (f"?{query}" if query else ""), 303)
+
+
+def _static(request: Request) -> Response:
+    found = static_files().get(request.path_params["name"])
+    if found is None:
+        raise HTTPException(404)
+    kept = {"cache-control": f"public, max-age={_YEAR_S}, immutable"}
+    return Response(found.content, headers=kept, media_type=found.media_type)
+
+
+def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awaitable[Response]]:
+    async def answered(request: Request) -> Response:
+        try:
+            visit = await _visit(desk, request)
+            work = page.act if request.method == "POST" and page.act is not None else page.show
+            return await run_in_threadpool(_response, work, visit, twin)
+        except Refused as refused:
+            return _told(desk, request, refused.trouble)
+        except AirwritError as error:
+            return _told(desk, request, of_error(error, request.url.path))
+
+    return answered
+
+
+async def _visit(desk: Desk, request: Request) -> Visit:
+    """The visit that a request makes. UsageError on a day or moment that is none."""
+    asked = asked_of(request.query_params, desk.clock())
+    path, query = request.url.path, dict(request.query_params)
+    if request.method != "POST":
+        return Visit(desk, asked, path, request.path_params, query)
+    form = await request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most_bytes(path))
+    chosen: dict[str, list[str]] = {}
+    files: dict[str, UploadFile] = {}
+    for name, value in form.multi_items():
+        if isinstance(value, UploadFile):
+            files[name] = value
+        else:
+            chosen.setdefault(name, []).append(value.replace("\r\n", "\n"))
+    said = {name: values[-1] for name, values in chosen.items()}
+    return Visit(desk, asked, path, request.path_params, query, said, chosen, files)
+
+
+def _response(work: Callable[[Visit], Answer], visit: Visit, twin: bool) -> Response:
+    """What a page answers, as a response; runs in a worker thread."""
+    answer = work(visit)
+    if isinstance(answer, Moved):
+        return RedirectResponse(answer.to, 303)
+    if isinstance(answer, Download):
+        named = f"attachment; filename*=UTF-8''{quote(answer.name, safe='')}"
+        return Response(answer.content, headers={"content-disposition": named}, media_type=answer.media_type)
+    if twin:
+        if answer.twin is None:
+            raise HTTPException(404)
+        return _json(answer.twin(), answer.status)
+    program = program_name(visit.desk, visit.asked)
+    return _html(answer, Around(program, NAMES, visit.asked, visit.path), answer.status)
+
+
+def _told(desk: Desk, request: Request, trouble: Trouble) -> Response:
+    """A trouble as a page, or as JSON where JSON was asked for."""
+    if request.url.path.endswith(".json"):
+        told = {"error": trouble.title, **trouble._asdict()}
+        return _json(told, trouble.status)
+    asked = _today(desk)
+    names = () if trouble.status == 403 else NAMES
+    around = Around("airwrit", names, asked, request.url.path)
+    return _html(Sheet("trouble.html", f"Trouble: {trouble.title}", trouble), around, trouble.status)
+
+
+def _today(desk: Desk) -> Asked:
+    return asked_of({}, desk.clock())
+
+
+def _html(sheet: Sheet, around: Around, status: int) -> Response:
+    return Response(html_of(sheet, around), status, media_type="text/html; charset=utf-8")
+
+
+def _json(document: object, status: int) -> Response:
+    text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
+    return Response(text, status, media_type="application/json")

@@ -1,0 +1,93 @@
+"""Which day the whole site is turned to, and as known at which moment: read from an address, carried through every link."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from urllib.parse import urlencode
+
+from airwrit.base.errors import UsageError
+from airwrit.base.times import add_months, parse_day, parse_when
+from airwrit.law.parameters import FIRST_DAY
+
+CARRIED = ("on", "known")
+"""The parts of an address that every link takes along."""
+
+_LAST_DAY = date(2999, 12, 31)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The day shown and the moment whose knowledge counts; `known` is what the address said of it, empty for now."""
+
+    on: date
+    known_at: datetime
+    known: str
+    today: date
+
+    @property
+    def is_today(self) -> bool:
+        """Whether the site shows today as known now; only then may anything be written."""
+        return self.on == self.today and not self.known
+
+    def carried(self, on: date | None = None) -> dict[str, str]:
+        """What links take along: the day where it is not today, the moment where one was told."""
+        day = on or self.on
+        told = {"on": "" if day == self.today else day.isoformat(), "known": self.known}
+        return {name: value for name, value in told.items() if value}
+
+    def link(self, path: str, on: date | None = None, **more: str) -> str:
+        """An address of this site with the day and moment carried along; `on` turns it to another day."""
+        head, mark, anchor = path.partition("#")
+        query = urlencode({**self.carried(on), **more})
+        return (f"{head}?{query}" if query else head) + mark + anchor
+
+    def steps(self) -> tuple[tuple[str, date], ...]:
+        """Days a reader may turn to from here: a day, a month and a year back, and on."""
+        told = (
+            ("a day earlier", self.on - timedelta(days=1)),
+            ("a month earlier", add_months(self.on, -1)),
+            ("a year earlier", add_months(self.on, -12)),
+            ("a day later", self.on + timedelta(days=1)),
+            ("a month later", add_months(self.on, 1)),
+        )
+        return tuple((words, day) for words, day in told if FIRST_DAY <= day <= _LAST_DAY)
+
+
+def asked_of(query: Mapping[str, str], now: datetime) -> Asked:
+    """The day and moment that an address asks for; today and now where it is silent. UsageError on what is neither."""
+    local = now.astimezone()
+    on, known = query.get("on", "").strip(), query.get("known", "").strip()
+    return Asked(_day(on) if on else local.date(), _moment(known, now) if known else now, known, local.date())
+
+
+def _day(text: str) -> date:
+    try:
+        day = parse_day(text)
+    except ValueError as fault:
+        raise UsageError(f"{text!r} is no day", where="on", do="write it like 2026-05-31") from fault
+    if not FIRST_DAY <= day <= _LAST_DAY:
+        raise UsageError(
+            f"{day} lies outside what this program judges", where="on", do=f"ask about {FIRST_DAY} or later"
+        )
+    return day
+
+
+def _moment(text: str, now: datetime) -> datetime:
+    """The moment of a text: the end of a day here, or an instant with its zone; never later than now."""
+    try:
+        when = parse_when(text.replace(" ", "+", 1) if "T" in text else text)
+    except ValueError as fault:
+        raise UsageError(
+            f"{text!r} is neither a day nor an instant with its zone",
+            where="known",
+            do="write it like 2026-05-31 or 2026-05-31T14:00-05:00",
+        ) from fault
+    if isinstance(when, datetime):
+        return min(when.astimezone(UTC), now)
+    try:
+        end = datetime.combine(when + timedelta(days=1), time()).astimezone() - timedelta(microseconds=1)
+    except (OverflowError, ValueError, OSError) as fault:
+        raise UsageError(f"{text!r} is too far off", where="known", do="ask about another day") from fault
+    return min(end.astimezone(UTC), now)

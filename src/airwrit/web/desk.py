@@ -1,0 +1,139 @@
+"""What all pages share: the ledger's place, the clock, the house rules, and answers kept while nothing has changed."""
+
+from __future__ import annotations
+
+import gc
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+from airwrit.answers.standing import Standing, standing
+from airwrit.answers.taking_in import unread_in
+from airwrit.facts.statement import Problem, Source
+from airwrit.house.rules import House, read_house
+from airwrit.ledger.store import Head, Ledger
+from airwrit.web.asked import Asked
+
+T = TypeVar("T")
+
+_KEPT = 24
+
+
+@dataclass(slots=True)
+class Kept:
+    """The last answers by what they hang on; the least lately asked for goes first."""
+
+    most: int = _KEPT
+    _answers: OrderedDict[Hashable, Any] = field(default_factory=OrderedDict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def get(self, key: Hashable) -> Any:
+        """The answer kept under a key; None when there is none."""
+        with self._lock:
+            if key not in self._answers:
+                return None
+            self._answers.move_to_end(key)
+            return self._answers[key]
+
+    def put(self, key: Hashable, answer: Any) -> None:
+        """Keep an answer."""
+        with self._lock:
+            self._answers[key] = answer
+            self._answers.move_to_end(key)
+            while len(self._answers) > self.most:
+                self._answers.popitem(last=False)
+
+
+@dataclass(slots=True)
+class Desk:
+    """The ledger that is served, who writes, the clock, and the house rules; one for the life of the server.
+
+    An answer is kept under all that it hangs on: the ledger's file and the entries that count (their number and the root
+    over them), the day, and the digests of the house rules. The law cannot change while the program runs. So an answer
+    is found again only while nothing behind it has changed, whoever wrote, and never has to be thrown away in time.
+    """
+
+    ledger: Path
+    clock: Callable[[], datetime]
+    by: str = "page"
+    house_files: tuple[Path, ...] = ()
+    kept: Kept = field(default_factory=Kept)
+    judging: threading.Lock = field(default_factory=threading.Lock)
+    writing: threading.Lock = field(default_factory=threading.Lock)
+    done: OrderedDict[str, str] = field(default_factory=OrderedDict)
+    """where a form led that was already written, by its nonce"""
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is no ledger yet, or nothing in it."""
+        if not self.ledger.exists():
+            return True
+        with self.opened() as book:
+            return book.head().size == 0
+
+    def opened(self) -> Ledger:
+        """The ledger, opened for one use in this thread. LedgerFault when it cannot be."""
+        return Ledger(self.ledger)
+
+    def house(self) -> House:
+        """The house rules as they stand in their files now. BadHouseFile or UnreadableFile."""
+        return read_house(self.house_files)
+
+    def head_of(self, book: Ledger, asked: Asked) -> Head:
+        """The entries that count for a question: all of them for now, else those recorded up to its moment."""
+        return book.head_at(asked.known_at) if asked.known else book.head()
+
+    def once(self, key: Hashable, work: Callable[[], T]) -> T:
+        """The answer kept under a key, else the one that `work` makes: one at a time, since judging fills a processor."""
+        found = self.kept.get(key)
+        if found is None:
+            with self.judging:
+                found = self.kept.get(key)
+                if found is None:
+                    found = work()
+                    self.kept.put(key, found)
+        return cast(T, found)
+
+    def key_of(self, book: Ledger, asked: Asked, house: House) -> Hashable:
+        """All that an answer about a day hangs on."""
+        head = self.head_of(book, asked)
+        digests = tuple(source.sha256 for source in house.sources)
+        return (str(self.ledger), book.name, head.size, head.root, asked.on, digests)
+
+    def standing(self, asked: Asked) -> Standing:
+        """How everything stands on the day asked about, kept while nothing behind it changes."""
+        house = self.house()
+        with self.opened() as book:
+            key = self.key_of(book, asked, house)
+            return self.once(("standing", key), lambda: self._judged(book, asked, house))
+
+    def _judged(self, book: Ledger, asked: Asked, house: House) -> Standing:
+        known_at = asked.known_at if asked.known else max(asked.known_at, book.last_moment())
+        head = self.head_of(book, asked)
+        problems = (*unread_in(book, known_at), *self._strange(book))
+        source = Source(f"{self.ledger.name} ({head.size} entries)", head.root.hex())
+        state = book.state(asked.on, known_at)
+        return judged(
+            lambda: standing(state, asked.on, known_at, problems, (source, *house.sources), house.rules)
+        )
+
+    def _strange(self, book: Ledger) -> Sequence[Problem]:
+        name = self.ledger.name
+        return [
+            Problem(name, f"this version does not know what {key!r} means", "use a newer version", (), True)
+            for key in book.strange_keys()
+        ]
+
+
+def judged(work: Callable[[], T]) -> T:
+    """What `work` makes, with the collector at rest meanwhile: judging makes many values and no cycles."""
+    gc.freeze()
+    gc.disable()
+    try:
+        return work()
+    finally:
+        gc.enable()

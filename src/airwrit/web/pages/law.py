@@ -1,0 +1,86 @@
+"""Law: every rule there is, and of one rule the numbers through time, their sections, sources and ages."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from airwrit.answers.law_shown import is_in_force, rule_json
+from airwrit.law.judging import Rule
+from airwrit.law.rulebook import BY_NAME
+from airwrit.web.asked import Asked
+from airwrit.web.sheets import Answer, Sheet, Visit
+from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
+
+_SUBJECTS = {
+    "aircraft": "Aircraft",
+    "registration": "Registrations",
+    "owner": "Owners",
+    "person": "People",
+    "paper": "Papers",
+    "flight": "Flights",
+    "incident": "Incidents",
+}
+
+
+class Asks(NamedTuple):
+    """One rule in the list: its name, what it asks, the sections in force."""
+
+    name: str
+    asks: str
+    cites: str
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """The list of rules, by what they are about."""
+
+    parts: tuple[tuple[str, str, tuple[Asks, ...]], ...]
+    many: int
+
+
+def show(visit: Visit) -> Answer:
+    """The list of every rule."""
+    told = [_told(rule, visit.asked) for rule in BY_NAME.values()]
+    parts: dict[str, list[Asks]] = {}
+    for rule in told:
+        sections = dict.fromkeys(
+            value["cites"]
+            for param in rule["parameters"]
+            for value in param["values"]
+            if is_in_force(value, visit.asked.on)
+        )
+        parts.setdefault(rule["about"], []).append(Asks(rule["rule"], rule["asks"], "; ".join(sections)))
+    book = Book(
+        tuple(
+            (about, _SUBJECTS.get(about, about.capitalize()), tuple(rules)) for about, rules in parts.items()
+        ),
+        len(told),
+    )
+    return Sheet("law.html", "Law", book, lambda: told)
+
+
+def show_rule(visit: Visit) -> Answer:
+    """One rule with all that stands behind it."""
+    name = visit.named["rule"]
+    rule = BY_NAME.get(name)
+    if rule is None:
+        near = difflib.get_close_matches(name, BY_NAME, n=1, cutoff=0.4)
+        do = (
+            f"did you mean {near[0]}? See the list of rules under Law"
+            if near
+            else "see the list of rules under Law"
+        )
+        raise Refused(
+            Trouble(404, "No such rule", f"no rule is called {name[:80]!r}", visit.path, NOTHING_WRITTEN, do)
+        )
+    told = _told(rule, visit.asked)
+    for param in told["parameters"]:
+        for value in param["values"]:
+            value["holds"] = is_in_force(value, visit.asked.on)
+    return Sheet("rule.html", f"Law: {name.replace('_', ' ')}", told, lambda: told)
+
+
+def _told(rule: Rule, asked: Asked) -> dict[str, Any]:
+    return rule_json(rule, asked.on, asked.today)

@@ -1,0 +1,80 @@
+"""What a page gets and gives: a visit in, a sheet or a way onward out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, NamedTuple
+
+from starlette.datastructures import UploadFile
+
+from airwrit.web.asked import Asked
+from airwrit.web.desk import Desk
+
+Json = Any
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One request: the desk, the day asked about, what the path and the query named, and what a form said."""
+
+    desk: Desk
+    asked: Asked
+    path: str
+    named: Mapping[str, str]
+    query: Mapping[str, str]
+    said: Mapping[str, str] = field(default_factory=dict)
+    """the fields of a form; of a repeated field the last"""
+    chosen: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    """the fields of a form with all their values"""
+    files: Mapping[str, UploadFile] = field(default_factory=dict)
+
+    def link(self, path: str, on: date | None = None, **more: str) -> str:
+        """An address of this site, the day and moment carried along; `on` turns it to another day."""
+        return self.asked.link(path, on, **more)
+
+
+class Sheet(NamedTuple):
+    """A page to be shown: its template, title, what the template reads as `data`, and the document of its JSON twin."""
+
+    template: str
+    title: str
+    data: Any
+    twin: Callable[[], Json] | None = None
+    status: int = 200
+
+
+class Moved(NamedTuple):
+    """The way onward after something was written: a page of this site, by 303, so that going back writes nothing."""
+
+    to: str
+
+
+class Download(NamedTuple):
+    """A file to be saved, never shown as a page of ours."""
+
+    name: str
+    media_type: str
+    content: bytes
+
+
+Answer = Sheet | Moved | Download
+Show = Callable[[Visit], Answer]
+
+
+class Page(NamedTuple):
+    """One address: what it shows, what a form sent to it does, and the most bytes a form may send."""
+
+    path: str
+    show: Show
+    act: Show | None = None
+    most_bytes: int = 64_000
+
+
+class Name(NamedTuple):
+    """A name in the head and the contents: the word, its address, and the line that says what it is for."""
+
+    word: str
+    path: str
+    line: str

@@ -1,0 +1,33 @@
+"""Every page there is: one tuple of addresses, and the names in the head and the contents."""
+
+from __future__ import annotations
+
+from starlette.routing import compile_path
+
+from airwrit.web.pages import first_run, law, standing
+from airwrit.web.sheets import Name, Page
+
+NAMES: tuple[tuple[Name, ...], ...] = (
+    (
+        Name("Standing", "/standing", "what may fly, what may not and why, what is due"),
+        Name("Law", "/law", "every rule, its numbers through time, where they stand"),
+    ),
+)
+"""The names by groups: looking, asking and writing, keeping. A page stands here only when it exists."""
+
+PAGES: tuple[Page, ...] = (
+    Page("/standing", standing.show),
+    Page("/first-run", first_run.show, first_run.act),
+    Page("/law", law.show),
+    Page("/law/{rule}", law.show_rule),
+)
+"""Every address; each also answers with `.json` at its end."""
+
+FIRST = "/standing"
+
+_LIMITS = tuple((compile_path(page.path)[0], page.most_bytes) for page in PAGES if page.act is not None)
+
+
+def most_bytes(path: str) -> int:
+    """The most bytes that a request to an address may carry."""
+    return next((most for pattern, most in _LIMITS if pattern.match(path)), 0)

@@ -1,0 +1,68 @@
+"""What went wrong, as a page tells it: what, where, what is safe, what to do."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from airwrit.base.errors import AirwritError, LedgerFault, LedgerMoved, UsageError
+
+
+class Trouble(NamedTuple):
+    """One trouble with its HTTP status; `safe` says what did not happen."""
+
+    status: int
+    title: str
+    what: str
+    where: str
+    safe: str
+    do: str
+
+
+class Refused(Exception):
+    """Raised by a page or the guard to answer with a trouble instead of a sheet."""
+
+    def __init__(self, trouble: Trouble) -> None:
+        """Keep the trouble."""
+        self.trouble = trouble
+        super().__init__(trouble.what)
+
+
+NOTHING_WRITTEN = "Nothing was written. The ledger is as it was."
+
+_PLAIN: dict[int, tuple[str, str, str]] = {
+    400: ("This request cannot be read", "the request breaks its form", "go back and send it again"),
+    404: ("No such page", "there is nothing at this address", "choose a page from the contents below"),
+    405: (
+        "This page takes no such request",
+        "the address does not take this kind of request",
+        "open it by a link of this site",
+    ),
+    413: (
+        "Too much at once",
+        "what was sent is larger than this page takes",
+        "send a smaller file, or bring it in by the command line",
+    ),
+    500: (
+        "A fault of this program",
+        "the program met something it was not made for",
+        "go back and try again; if it comes again, tell the maintainers what you did and the line in the terminal",
+    ),
+}
+
+
+def plain(status: int, where: str) -> Trouble:
+    """The trouble of a bare HTTP status."""
+    title, what, do = _PLAIN.get(status, _PLAIN[400 if status < 500 else 500])
+    return Trouble(status, title, what, where, NOTHING_WRITTEN, do)
+
+
+def of_error(error: AirwritError, where: str) -> Trouble:
+    """The trouble that an error of ours makes."""
+    status, title = 500, "This cannot be shown"
+    if isinstance(error, UsageError):
+        status, title = 400, "This cannot be asked"
+    elif isinstance(error, LedgerMoved):
+        status, title = 409, "The ledger has moved on"
+    elif isinstance(error, LedgerFault):
+        status, title = 503, "The ledger cannot be read"
+    return Trouble(status, title, error.what, error.where or where, NOTHING_WRITTEN, error.do)

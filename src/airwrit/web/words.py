@@ -1,0 +1,110 @@
+"""Words that templates ask for: verdicts, names of subjects, counts, days spelled out. All return plain text, unescaped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from airwrit.base.findings import Verdict
+from airwrit.facts.vocabulary import id_of
+
+_VERDICTS = {
+    Verdict.MET: "met",
+    Verdict.NOT_MET: "not met",
+    Verdict.UNKNOWN: "unknown",
+    Verdict.NOT_APPLICABLE: "not applicable",
+}
+_SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_LISTED = 6
+_LONGEST = 300
+
+
+def verdict_word(verdict: Verdict) -> str:
+    """The word of a verdict."""
+    return _VERDICTS[verdict]
+
+
+def plain(text: object, longest: int = _LONGEST) -> str:
+    """A text on one line without control and turning signs, its middle left out where it is very long."""
+    told = "".join(sign if sign.isprintable() else " " for sign in str(text))
+    line = " ".join(told.split())
+    if len(line) <= longest:
+        return line
+    tail = longest // 3
+    return f"{line[: longest - tail - 3]} … {line[-tail:]}"
+
+
+def name_of(subject: str) -> str:
+    """A subject by its own name, without its kind."""
+    return plain(id_of(subject), 120)
+
+
+def names_of(subjects: Sequence[str]) -> str:
+    """Subjects by their names, the first few and how many more."""
+    names = [name_of(subject) for subject in subjects[:_LISTED]]
+    more = len(subjects) - len(names)
+    return ", ".join(names) + (f" and {more} more" if more else "")
+
+
+def count(number: int, one: str, many: str = "") -> str:
+    """A number with its noun: small ones in words, great ones with commas."""
+    told = _SMALL[number] if number < len(_SMALL) else f"{number:,}"
+    return f"{told} {one if number == 1 else many or one + 's'}"
+
+
+def number_word(number: int) -> str:
+    """A number: small ones in words, great ones with commas."""
+    return _SMALL[number] if number < len(_SMALL) else f"{number:,}"
+
+
+def sentence(text: str) -> str:
+    """A text that begins with a capital and ends in a full stop."""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
+
+
+def day_in_words(day: date) -> str:
+    """A day spelled out: Wednesday 25 November 2026."""
+    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def month_in_words(day: date) -> str:
+    """A month spelled out: November 2026."""
+    return f"{_MONTHS[day.month - 1]} {day.year}"
+
+
+def days_from(day: date, on: date) -> str:
+    """How far a day lies from the one shown, in words."""
+    days = (day - on).days
+    if days == 0:
+        return "today"
+    many = "1 day" if abs(days) == 1 else f"{abs(days):,} days"
+    return f"in {many}" if days > 0 else f"{many} past"
+
+
+FILTERS: Mapping[str, Callable[..., Any]] = {
+    "verdict": verdict_word,
+    "plain": plain,
+    "name": name_of,
+    "names": names_of,
+    "sentence": sentence,
+    "in_words": day_in_words,
+    "month": month_in_words,
+    "number": number_word,
+    "count": count,
+}
