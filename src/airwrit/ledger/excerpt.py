@@ -42,7 +42,7 @@ class Subject(NamedTuple):
 
 
 class Piece(NamedTuple):
-    """A line, or what stands for it: `text` None where only its hash is given, `of` the subjects here that it mentions.
+    """A line and its hash: `text` None where the hash alone is given, `of` the subjects here that it mentions.
 
     `recorded_at` is told of a blanked line alone; the hash does not cover it.
     """
@@ -91,9 +91,12 @@ def excerpt_of(
 ) -> Excerpt:
     """All lines that mention the subjects, in one state of the ledger, with their proofs.
 
-    `without_private`: of a line with a private fact only the hash is given. BadFact for a subject that no line mentions.
+    `without_private`: of a line with a private fact only the hash is given. BadFact for a subject that no line mentions,
+    or for none.
     """
     wanted = list(dict.fromkeys(subjects))
+    if not wanted:
+        raise BadFact("an excerpt has to be about something", do="name a subject, like aircraft/H-01")
     with ledger.reading():
         db = ledger.database
         told = checkpoint_now(ledger)

@@ -2,7 +2,7 @@
 
     form 1 · ledger · checkpoint (the note) · key (the public key, or empty)
     subjects   [{subject, entries, head, beside: [hash, ...]}]
-    lines      [{seq, of: [subject, ...], line}], or leaf in place of line; recorded_at beside leaf where it was blanked
+    lines      [{seq, of: [subject, ...], leaf, line}]; of a blanked one recorded_at in place of line, of one held back neither
     hashes     [hash, ...]
     earlier    [{size, proof: [hash, ...]}]
 
@@ -20,7 +20,6 @@ from airwrit.base.errors import BadFact, BadProof
 from airwrit.ledger.entry import canonical, instant_text
 from airwrit.ledger.excerpt import Earlier, Excerpt, Piece, Subject
 from airwrit.ledger.heads import DEEPEST
-from airwrit.ledger.log import leaf_hash
 
 FORM = 1
 """The form of excerpts that this program writes and reads."""
@@ -63,11 +62,10 @@ def _hexes(hashes: tuple[bytes, ...]) -> list[str]:
 
 
 def _piece_json(piece: Piece) -> dict[str, Any]:
-    told: dict[str, Any] = {"seq": piece.seq, "of": list(piece.of)}
+    told: dict[str, Any] = {"seq": piece.seq, "of": list(piece.of), "leaf": piece.leaf.hex()}
     if piece.text is not None:
-        return {**told, "line": piece.text}
-    told["leaf"] = piece.leaf.hex()
-    if piece.recorded_at is not None:
+        told["line"] = piece.text
+    elif piece.recorded_at is not None:
         told["recorded_at"] = instant_text(piece.recorded_at)
     return told
 
@@ -170,20 +168,18 @@ def _subject(told: Any, where: str) -> Subject:
 
 
 def _piece(told: Any, where: str) -> Piece:
-    if isinstance(told, dict) and "line" in told:
-        _members(told, where, {"seq", "of", "line"})
-    else:
-        blanked = isinstance(told, dict) and "recorded_at" in told
-        _members(told, where, {"seq", "of", "leaf"} | ({"recorded_at"} if blanked else set()))
-    seq, of = _whole(told["seq"], f"{where}.seq"), _each(told["of"], f"{where}.of", _text)
+    more = told.keys() & {"line", "recorded_at"} if isinstance(told, dict) else set()
+    _members(told, where, {"seq", "of", "leaf"} | (more if len(more) == 1 else set()))
+    of = _each(told["of"], f"{where}.of", _text)
     if not of or list(of) != sorted(set(of)):
         raise _bad(f"{where}.of", "it does not name its subjects in order, each once")
-    if "line" in told:
-        text = _text(told["line"], f"{where}.line")
-        return Piece(seq, leaf_hash(text.encode()), of, text)
-    leaf = _hash(told["leaf"], f"{where}.leaf")
-    moment = _moment(told["recorded_at"], f"{where}.recorded_at") if "recorded_at" in told else None
-    return Piece(seq, leaf, of, None, moment)
+    return Piece(
+        _whole(told["seq"], f"{where}.seq"),
+        _hash(told["leaf"], f"{where}.leaf"),
+        of,
+        _text(told["line"], f"{where}.line") if "line" in more else None,
+        _moment(told["recorded_at"], f"{where}.recorded_at") if "recorded_at" in more else None,
+    )
 
 
 def _moment(told: Any, where: str) -> datetime:

@@ -1,0 +1,286 @@
+"""What follows from an excerpt and what does not, from its bytes alone and from what the reader holds besides.
+
+What no excerpt can show: anything about subjects that are not in it, and that its maker did not keep two ledgers. Against
+the second helps a checkpoint that somebody else kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from enum import StrEnum
+from typing import NamedTuple
+
+from airwrit.base.errors import BadProof
+from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, parts_of
+from airwrit.ledger.excerpt import Excerpt, Piece, Subject
+from airwrit.ledger.heads import NO_HEAD, SubjectHead, path_of, rolled, root_above, subject_leaf
+from airwrit.ledger.log import is_consistent, leaf_hash, root_covered
+from airwrit.ledger.notes import (
+    Checkpoint,
+    Note,
+    PublicKey,
+    Signed,
+    checkpoint_of,
+    how_signed,
+    note_of,
+    origin_of,
+    public_key_of,
+)
+
+
+class Follows(StrEnum):
+    """Whether something follows from a proof, stays open, or is contradicted by it."""
+
+    FOLLOWS = "follows"
+    OPEN = "open"
+    CONTRADICTS = "contradicts"
+
+
+class Conclusion(NamedTuple):
+    """One thing that was looked at: how it came out, where in the proof, and what that means."""
+
+    how: Follows
+    where: str
+    says: str
+
+
+class Outside(NamedTuple):
+    """What the reader holds besides the proof: public keys that they trust, and a checkpoint that was kept elsewhere."""
+
+    keys: tuple[PublicKey, ...] = ()
+    checkpoint: Note | None = None
+
+
+def _follows(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.FOLLOWS, where, says)
+
+
+def _open(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.OPEN, where, says)
+
+
+def _against(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.CONTRADICTS, where, says)
+
+
+def check_excerpt(excerpt: Excerpt, outside: Outside = Outside()) -> list[Conclusion]:  # noqa: B008 - an empty value
+    """Everything that follows from an excerpt, stays open or contradicts it. BadProof when its checkpoint is none."""
+    note = note_of(excerpt.note)
+    told = checkpoint_of(note.text)
+    found: list[Conclusion] = []
+    if told.origin != origin_of(excerpt.ledger):
+        found.append(
+            _against("checkpoint", f"the checkpoint is of {told.origin}, the lines of another ledger")
+        )
+    found += _lines(excerpt, told)
+    found += _tree(excerpt, told)
+    found += _subjects(excerpt, told)
+    found += _held_back(excerpt)
+    found += _signature(excerpt, note, outside.keys)
+    found += _anchor(excerpt, told, outside)
+    return found
+
+
+def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
+    """Every line for itself: its hash, its form, its number, its ledger, its subjects; and their order."""
+    last_seq, last_moment = 0, None
+    for at, piece in enumerate(excerpt.lines):
+        where = f"lines[{at}], entry {piece.seq}"
+        if piece.seq <= last_seq:
+            yield _against(where, f"it stands after entry {last_seq}: out of order, or twice")
+        if piece.seq > told.size:
+            yield _against(where, f"the checkpoint knows {told.size} entries only")
+        last_seq, moment = piece.seq, piece.recorded_at
+        if piece.text is not None:
+            entry, says = _entry(excerpt, piece)
+            for one in says:
+                yield _against(where, one)
+            moment = entry.recorded_at if entry else None
+        if moment is not None:
+            if last_moment is not None and moment <= last_moment:
+                yield _against(where, "it was not recorded later than the line before")
+            last_moment = moment
+
+
+def _entry(excerpt: Excerpt, piece: Piece) -> tuple[Entry | None, list[str]]:
+    """The entry of a line that is given, and what is wrong with it."""
+    text = piece.text or ""
+    says = [] if leaf_hash(text.encode()) == piece.leaf else ["its text is not the one that was hashed"]
+    try:
+        entry = entry_of(text)
+    except BadLine as fault:
+        return None, [*says, str(fault)]
+    if entry.seq != piece.seq:
+        says.append(f"its line is that of entry {entry.seq}")
+    if entry.ledger != excerpt.ledger:
+        says.append("its line is of another ledger")
+    names = {subject.name for subject in excerpt.subjects}
+    if sorted(names.intersection(entry.subjects)) != list(piece.of):
+        says.append("it does not speak of the subjects that the proof gives it to")
+    return entry, says
+
+
+def _tree(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
+    """All lines against the root of the log."""
+    leaves = {piece.seq - 1: piece.leaf for piece in excerpt.lines}
+    if root_covered(told.size, leaves, excerpt.hashes) == told.root:
+        yield _follows(
+            "lines",
+            f"all {len(leaves)} lines are in the log of {told.size} entries that the checkpoint is of",
+        )
+    else:
+        yield _against("hashes", "the lines do not lead to the root of the checkpoint")
+
+
+def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
+    """The lines of each subject against its head, and the heads against their root."""
+    names = [subject.name for subject in excerpt.subjects]
+    strays = {name for piece in excerpt.lines for name in piece.of}.difference(names)
+    if strays or len(set(names)) != len(names) or not names:
+        yield _against("subjects", "the subjects are not those that the lines are given to, each once")
+    if not told.subjects:
+        yield _open("checkpoint", "it has no line of subjects: lines about them may have been left out")
+        return
+    for at, subject in enumerate(excerpt.subjects):
+        yield _subject(excerpt, told, f"subjects[{at}], {subject.name}", subject)
+
+
+def _subject(excerpt: Excerpt, told: Checkpoint, where: str, subject: Subject) -> Conclusion:
+    path = path_of(excerpt.ledger, subject.name)
+    leaf = subject_leaf(path, SubjectHead(subject.entries, subject.head))
+    if root_above(leaf, path, subject.beside) != told.subjects:
+        return _against(where, "its head is not the one under the checkpoint")
+    mine = [piece for piece in excerpt.lines if subject.name in piece.of]
+    if len(mine) != subject.entries:
+        return _against(
+            where,
+            f"{subject.entries} entries speak of it, and {len(mine)} of them are here: lines were left out",
+        )
+    head = NO_HEAD
+    for piece in mine:
+        head = rolled(head, piece.leaf)
+    if head != subject.head:
+        return _against(where, "its lines are others than those its head was made of, or in another order")
+    return _follows(
+        where, f"these are all entries that speak of it: {subject.entries} up to entry {told.size}"
+    )
+
+
+def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
+    """Lines whose text is not here."""
+    entries = [entry for piece in excerpt.lines if (entry := _read(piece)) is not None]
+    reasons = {
+        parts_of(entry.answers[0])[0]: entry for entry in entries if entry.act == BLANK and entry.answers
+    }
+    for at, piece in enumerate(excerpt.lines):
+        where = f"lines[{at}], entry {piece.seq}"
+        if piece.is_blanked and piece.seq in reasons:
+            by = reasons[piece.seq].seq
+            yield _follows(
+                where, f"its text was blanked, as entry {by} says; what it said counts as unreadable"
+            )
+        elif piece.is_blanked:
+            yield _open(where, "its text was blanked, and no line here says why; what it said cannot be told")
+    for subject in excerpt.subjects:
+        hidden = [
+            str(p.seq) for p in excerpt.lines if p.text is None and not p.is_blanked and subject.name in p.of
+        ]
+        if hidden:
+            yield _open(
+                subject.name,
+                f"of {len(hidden)} entries only the hash is given ({', '.join(hidden[:10])}"
+                f"{' and more' if len(hidden) > 10 else ''}): what they say of it is not told, and may change any answer",
+            )
+
+
+def _read(piece: Piece) -> Entry | None:
+    try:
+        return None if piece.text is None else entry_of(piece.text)
+    except BadLine:
+        return None
+
+
+def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Iterator[Conclusion]:
+    """Who signed the checkpoint."""
+    where = "checkpoint"
+    how = how_signed(note, keys)
+    if how is Signed.GOOD:
+        yield _follows(where, "it is signed with a key that you named")
+    elif how is Signed.BAD:
+        yield _against(where, "a signature by a key that you named does not fit it")
+    elif how is Signed.NONE:
+        yield _open(where, "nobody signed it")
+    if how in (Signed.GOOD, Signed.NONE, Signed.BAD):
+        return
+    if keys:
+        yield _open(where, "it is signed, with none of the keys that you named")
+    try:
+        own = public_key_of(excerpt.key) if excerpt.key else None
+    except BadProof:
+        yield _against("key", "the public key in the proof is none")
+        return
+    how = Signed.UNKNOWN if own is None else how_signed(note, (own,))
+    if how is Signed.BAD:
+        yield _against(where, "the signature does not fit the key that the proof itself names")
+    elif how is Signed.GOOD:
+        yield _open(
+            where,
+            f"it is signed with the key that the proof itself names; ask its owner for it: {excerpt.key}",
+        )
+    elif not keys:
+        yield _open(where, "it is signed with a key that nobody named")
+
+
+def _anchor(excerpt: Excerpt, told: Checkpoint, outside: Outside) -> Iterator[Conclusion]:
+    """The checkpoint of the proof against the one that was kept elsewhere."""
+    if outside.checkpoint is None:
+        yield _open("checkpoint", "consistent with itself, not anchored: nobody outside confirmed this head")
+        return
+    where = "your checkpoint"
+    kept = checkpoint_of(outside.checkpoint.text)
+    if outside.keys:
+        how = how_signed(outside.checkpoint, outside.keys)
+        if how is Signed.BAD:
+            yield _against(where, "a signature by a key that you named does not fit it")
+        elif how is not Signed.GOOD:
+            yield _open(where, "none of the keys that you named signed it")
+    if kept.origin != told.origin:
+        yield _against(where, f"it is of {kept.origin}, the proof of {told.origin}")
+    elif kept.size == told.size:
+        yield _same(where, kept, told)
+    elif kept.size > told.size:
+        yield _open(
+            where,
+            f"it is later than the proof ({kept.size} entries against {told.size}): ask for a proof made since then",
+        )
+    else:
+        yield from _grown(excerpt, where, kept, told)
+
+
+def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
+    if kept.root != told.root:
+        return _against(
+            where, f"it knows another log of {told.size} entries: the ledger was changed since, or is another"
+        )
+    if kept.subjects and kept.subjects != told.subjects:
+        return _against(where, "it knows other heads of the subjects")
+    return _follows(where, f"anchored: the log of {told.size} entries is the one that you kept the head of")
+
+
+def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> Iterator[Conclusion]:
+    proof = next((one.proof for one in excerpt.earlier if one.size == kept.size), None)
+    if kept.size == 0:
+        yield _open(where, "it is of an empty log and says nothing of any line")
+    elif proof is None:
+        yield _open(
+            where, f"the proof does not lead to it: it holds no way from {kept.size} entries to {told.size}"
+        )
+    elif not is_consistent(kept.size, kept.root, told.size, told.root, proof):
+        yield _against(
+            where, f"the log of the proof did not grow out of the {kept.size} entries that it is of"
+        )
+    else:
+        yield _follows(where, f"anchored up to entry {kept.size}: the log only grew since")
+        later = [piece.seq for piece in excerpt.lines if piece.seq > kept.size]
+        if later:
+            yield _open(where, f"{len(later)} of the lines were added after it, from entry {later[0]} on")
