@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
@@ -91,14 +91,26 @@ def letters_of(column: int) -> str:
     return letters
 
 
+def data_of(path: Path, limits: Limits = LIMITS) -> bytes:
+    """The bytes of a sheet's file. UnreadableFile when it is missing, no file, too large or closed to us."""
+    return bytes_of(path, limits, "sheet", _SMALLER)
+
+
 def read_book(path: Path, limits: Limits = LIMITS) -> Book:
     """The sheets of a file. UnreadableFile when it is missing, empty, locked, damaged, too large or no sheet."""
-    data = bytes_of(path, limits, "sheet", _SMALLER)
-    told = _told_by_child(data, path.name, limits)
+    return book_of(data_of(path, limits), path.name, limits)
+
+
+def book_of(data: bytes, name: str, limits: Limits = LIMITS) -> Book:
+    """The sheets in a file's bytes, which messages call `name`. UnreadableFile when they cannot be read."""
+    if len(data) > limits.file_bytes:
+        what = f"{len(data):,} bytes is more than the {limits.file_bytes:,} a sheet may have"
+        raise UnreadableFile(what, where=name, do=_SMALLER)
+    told = _told_by_child(data, name, limits)
     if "fault" in told:
-        raise UnreadableFile(told["fault"][0], where=path.name, do=told["fault"][1])
-    source = Source(path.name, hashlib.sha256(data).hexdigest())
-    sheets = tuple(_sheet(path, told, sheet) for sheet in told["sheets"])
+        raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
+    source = Source(name, hashlib.sha256(data).hexdigest())
+    sheets = tuple(_sheet(name, told, sheet) for sheet in told["sheets"])
     return Book(source, told["kind"], sheets, told.get("encoding", ""), told.get("guessed", False))
 
 
@@ -119,11 +131,11 @@ def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
         ) from fault
 
 
-def _sheet(path: Path, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
+def _sheet(name: str, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
     is_csv = told["kind"] == "csv"
     return Sheet(
-        book=path.name,
-        name=path.stem if is_csv else sheet["name"],
+        book=name,
+        name=PurePath(name).stem if is_csv else sheet["name"],
         rows=cells_of(sheet["rows"]),
         top=sheet["top"],
         left=sheet["left"],

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import gc
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from airwrit.facts.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
-from airwrit.intake.cells import Book, Sheet, read_book
+from airwrit.intake.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
@@ -54,6 +53,12 @@ def read_sheets(paths: Sequence[Path], answers: Answers = NO_ANSWERS) -> Intake:
         return intake_of([read_book(path) for path in paths], answers)
 
 
+def read_given(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS) -> Intake:
+    """As `read_sheets`, of files given as name and bytes."""
+    with collector_paused():
+        return intake_of([book_of(data, name) for name, data in files], answers)
+
+
 @contextmanager
 def collector_paused() -> Iterator[None]:
     """No search for cycles meanwhile: hundreds of thousands of small tuples are made, none in a cycle (a third of the time)."""
@@ -76,7 +81,7 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS) -> Intake:
             found, told = _tables_of(sheet, answers)
             tables += found
             problems += told
-    known, columns, more = _read_all(tables, books, answers)
+    known, columns, more = _read_all(tables, answers)
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
 
 
@@ -186,22 +191,17 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
     )
 
 
-def _read_all(
-    tables: Sequence[Table], books: Sequence[Book], answers: Answers
-) -> tuple[list[Known], list[Column], list[Problem]]:
+def _read_all(tables: Sequence[Table], answers: Answers) -> tuple[list[Known], list[Column], list[Problem]]:
     names, problems = _names_of(tables)
-    tags = _tags(books)
     around = Around(
         names,
         frozenset(f"aircraft/{name}" for name in _linked(tables, "part", PART_OF.name, names)),
         _aircraft_under(tables),
         answers.dates,
-        "",
     )
     results: list[tuple[Table, Told]] = []
     for table in sorted(tables, key=lambda table: _ORDER.index(table.block.table)):
-        own = Around(names, around.with_parts, around.aircraft_under, answers.dates, tags[table.sheet.label])
-        told = told_by(table, own)
+        told = told_by(table, around)
         problems += told.problems
         problems += row_problems(table, told)
         results.append((table, told))
@@ -229,16 +229,6 @@ def _names_of(tables: Sequence[Table]) -> tuple[Names, list[Problem]]:
                     )
                 )
     return names, problems
-
-
-def _tags(books: Sequence[Book]) -> dict[str, str]:
-    """A short name for each sheet by its label: the sheet's own name, with the file's where two sheets share it."""
-    sheets = [sheet for book in books for sheet in book.sheets]
-    counts = Counter(sheet.name for sheet in sheets)
-    return {
-        sheet.label: sheet.name if counts[sheet.name] == 1 else f"{sheet.book} {sheet.name}"
-        for sheet in sheets
-    }
 
 
 def _linked(tables: Sequence[Table], kind: str, key: str, names: Names) -> set[str]:

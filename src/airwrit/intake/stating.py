@@ -13,6 +13,7 @@ from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.columns import EVENT, Column
 from airwrit.intake.fields import Field
 from airwrit.intake.got import Got
+from airwrit.intake.made_names import made_subjects
 from airwrit.intake.reading import PRESENCE
 from airwrit.intake.remarks import cells_shown, column_name
 from airwrit.intake.rows import MADE_IDS, Table
@@ -91,13 +92,20 @@ def _homeless(table: Table, item: Field, rows: Sequence[int]) -> Problem:
     )
 
 
-def state_events(told: Told, table: Table, item: Field, gots: Sequence[Got], tag: str) -> None:
+def state_events(told: Told, table: Table, item: Field, gots: Sequence[Got]) -> None:
     """State each day in a column of tests or training as an event of the row's person."""
     kind = item.meaning.removeprefix(EVENT)
+    days = [None if got.raw is None else str(got.raw) for got in gots]
+    who = [
+        person if got.raw is not None or got.fault else ""
+        for got, person in zip(gots, table.ids, strict=True)
+    ]
+    marks = [(person, kind, day) for person, day in zip(who, days, strict=True)]
+    subjects = made_subjects("training", marks, [()] * len(marks))
     for place, (got, person, index) in enumerate(zip(gots, table.ids, table.rows, strict=True)):
         if got.raw is None and not got.fault:
             continue
-        subject = f"training/{person}, {kind}, {tag} {item.letter}{table.row_number(index)}"
+        subject = subjects[place]
         origin = table.cell_name(item.letter, index)
         row = told.by_row[place]
         row.append(Known(Statement(subject, EVENT_OF.name, person), origin))

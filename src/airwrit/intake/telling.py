@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from airwrit.facts.aircraft import (
     BASE_WEIGHT,
@@ -15,16 +15,18 @@ from airwrit.facts.aircraft import (
     REGISTRATION,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.flight import FLIGHT_PILOT
+from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.flight_log import FLOWN_ON
 from airwrit.facts.key import Key
-from airwrit.facts.people import EVENT_KIND, EVENT_OF
+from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Problem, Statement
-from airwrit.facts.vocabulary import TABLES
+from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.columns import EVENT, WEIGHT, Column
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field
 from airwrit.intake.got import NOTHING, Got, joined
+from airwrit.intake.made_names import made_subjects
 from airwrit.intake.reading import Read
 from airwrit.intake.remarks import column_remarks, date_order_problem, shared_meanings
 from airwrit.intake.rows import MADE_IDS, Table
@@ -37,13 +39,12 @@ _Gots = Sequence[Got]
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What a table is read in the light of: all names, aircraft with parts or by number, the dates answer, its tag."""
+    """What a table is read in the light of: all names, aircraft with parts or by number, the dates answer."""
 
     names: Names
     with_parts: frozenset[str]
     aircraft_under: Mapping[str, Sequence[str]]
     asked_order: DateOrder | None
-    tag: str
 
 
 class _Light(NamedTuple):
@@ -67,7 +68,7 @@ def told_by(table: Table, around: Around) -> Told:
         told.problems += column_remarks(table, item, read) + date_order_problem(table, item, read)
         note = ""
         if item.meaning.startswith(EVENT):
-            state_events(told, table, item, read.gots, around.tag)
+            state_events(told, table, item, read.gots)
         elif item.key is not None and not (item is table.named_by and table.kind == "registration"):
             note = _tell(told, table, item, light, spans, around)
         told.columns.append(_column(table, item, read, joined(item.note, note)))
@@ -152,7 +153,7 @@ def _subjects(table: Table, reads: Mapping[int, Read], around: Around) -> dict[s
         else:
             under = (around.aircraft_under.get(number, ()) for number in table.ids)
             subjects["aircraft"] = [f"aircraft/{found[0]}" if len(found) == 1 else "" for found in under]
-    subjects[table.kind] = _own(table, gots, around)
+    subjects[table.kind] = _own(table, gots)
     return subjects
 
 
@@ -160,23 +161,34 @@ def _named(kind: str, gots: _Gots | None) -> list[str]:
     return [f"{kind}/{got.raw}" if isinstance(got.raw, str) else "" for got in gots or ()]
 
 
-def _own(table: Table, gots: Mapping[str, _Gots], around: Around) -> list[str]:
-    """The rows' own subjects; parts, tests, training and flights are named by what they belong to and their row."""
-    if table.kind == "part":
-        first, second = gots[PART_OF.name], gots.get(PART_NAME.name)
-    elif table.kind == "training":
-        first, second = gots[EVENT_OF.name], gots.get(EVENT_KIND.name)
-    elif table.kind == "flight":
-        first, second = gots[FLIGHT_PILOT.name], None
-    else:
+_MADE_OF: dict[str, tuple[Key[Any], ...]] = {
+    "part": (PART_OF, PART_NAME),
+    "training": (EVENT_OF, EVENT_KIND, COMPLETED_ON),
+    "flight": (FLIGHT_PILOT, FLOWN_ON, FLIGHT_AIRCRAFT),
+}
+"""What names a part, a test or training, a flight that has no name of its own: whose it is, then what tells it apart."""
+
+
+def _own(table: Table, gots: Mapping[str, _Gots]) -> list[str]:
+    """The rows' own subjects; parts, tests, training and flights without a name are named by what they are."""
+    made_of = _MADE_OF.get(table.kind)
+    if made_of is None:
         return [f"{table.kind}/{name}" for name in table.ids]
-    made = []
-    for place, index in enumerate(table.rows):
-        what = second[place].raw if second else None
-        owner = first[place].raw
-        name = table.ids[place] or f"{owner}, {what or table.kind}, {around.tag} {table.row_number(index)}"
-        made.append(f"{table.kind}/{name}" if isinstance(owner, str) else "")
-    return made
+    columns = [gots.get(key.name) for key in made_of]
+    others = [column for name, column in gots.items() if KEYS.get(name) not in made_of]
+    marks, rests = [], []
+    for place, own in enumerate(table.ids):
+        whose, *more = (
+            str(column[place].raw) if column and column[place].raw is not None else None for column in columns
+        )
+        marks.append(("" if own else whose, *more))
+        rests.append(tuple(str(column[place].raw) for column in others))
+    made = made_subjects(table.kind, marks, rests)
+    whose_column = columns[0] or ()
+    return [
+        made_one if not own else f"{table.kind}/{own}" if isinstance(got.raw, str) else ""
+        for own, made_one, got in zip(table.ids, made, whose_column, strict=True)
+    ]
 
 
 def _tell_links(told: Told, table: Table, light: _Light) -> None:

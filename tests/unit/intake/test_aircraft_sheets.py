@@ -117,8 +117,8 @@ def test_a_plain_weight_is_without_the_parts_listed_elsewhere() -> None:
     facts = told(intake)
     assert facts["aircraft/H-01", "base_weight_g"] == "900"
     assert facts["aircraft/H-02", "takeoff_weight_g"] == "249"
-    assert facts["part/H-01, lamp, Parts 2", "part_weight_g"] == "453.59237"
-    assert facts["part/H-01, lamp, Parts 2", "part_of"] == "H-01"
+    assert facts["part/H-01, lamp", "part_weight_g"] == "453.59237"
+    assert facts["part/H-01, lamp", "part_of"] == "H-01"
     assert "1 aircraft that have parts" in intake.columns[1].note
     assert "read as 'H-01'" in problem_with(intake, "read as").what
 

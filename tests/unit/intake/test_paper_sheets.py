@@ -81,21 +81,21 @@ LOG: Rows = [
 
 def test_a_flight_log_gives_a_flight_for_each_row() -> None:
     facts = told(taken(sheet_of("Flight log", LOG)))
-    first = "flight/Jo Test, flight, Flight log 2"
+    first = "flight/Jo Test, 2026-03-01, H-01"
     assert {key: value for (subject, key), value in facts.items() if subject == first} == {
         "flight_pilot": "Jo Test",
         "flight_aircraft": "H-01",
         "flown_on": "2026-03-01",
         "landings": "2",
     }
-    assert ("flight/Jo Test, flight, Flight log 3", "landings") not in facts
+    assert ("flight/Jo Test, 2026-03-02, H-01", "landings") not in facts
 
 
 def test_a_flight_without_a_pilot_is_told_and_does_not_leave_the_answer_open() -> None:
     intake = taken(sheet_of("Flight log", LOG))
     problem = problem_with(intake, "the row does not say the person who flew")
     assert not problem.unread
-    assert spoiled(intake) == {("flight/Al Test, flight, Flight log 5", "flown_on")}
+    assert spoiled(intake) == {("flight/Al Test, H-02", "flown_on")}
 
 
 @pytest.mark.parametrize("name", ["Flights", "Logbook"])

@@ -61,13 +61,13 @@ def test_a_filled_template_is_read_back_exactly(tmp_path: Path) -> None:
     expected: dict[tuple[str, str], object] = {}
     subjects = {
         "aircraft": "aircraft/H-01",
-        "part": "part/H-01, ZZ9Z3A1B, Parts 2",
+        "part": "part/H-01, ZZ9Z3A1B",
         "registration": "registration/FA00TEST01",
         "person": "person/Jo Test",
-        "training": "training/Jo Test, initial test, Training 2",
+        "training": "training/Jo Test, initial test, 2026-01-02",
         "owner": "owner/Test Co",
         "paper": "paper/W-1",
-        "flight": "flight/Jo Test, flight, Flights 2",
+        "flight": "flight/Jo Test, 2026-01-02, H-01",
     }
     for name, table, named_by, keys in SHEETS:
         first = [subjects[table].partition("/")[2]] if named_by else []
