@@ -6,35 +6,18 @@ such guard (Codabar, Interleaved 2 of 5) and the retail kinds, which hold no num
 
 from __future__ import annotations
 
-import io
 import math
-import struct
 import warnings
-import zlib
 from collections.abc import Iterator
 from typing import Any
 
 import zxingcpp
 from PIL import Image, ImageFilter
 
-from airwrit.intake.limits import Fault, Limits
+from airwrit.intake.limits import Limits
+from airwrit.intake.pixels import opened
 
 _READABLE = ("PNG", "JPEG", "WEBP", "BMP", "TIFF", "GIF")
-_DAMAGED = (
-    ArithmeticError,
-    AttributeError,
-    EOFError,
-    LookupError,
-    OSError,
-    RuntimeError,
-    SyntaxError,
-    TypeError,
-    ValueError,
-    struct.error,
-    zlib.error,
-)
-"""What Pillow raises on a damaged file."""
-_TAKE_AGAIN = "save the photo as .jpg or .png and give that"
 _FORMAT = zxingcpp.BarcodeFormat
 _LINEAR = (_FORMAT.Code128, _FORMAT.Code39, _FORMAT.Code93)
 _MATRIX = (
@@ -56,7 +39,9 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
     """The codes of a picture, its size and how many pictures the file has. Fault when it cannot be opened."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of odd parts that bear on no pixel
-        picture, pictures = _opened(data, limits)
+        picture, pictures = opened(
+            data, limits, kinds=_READABLE, mode="L", smaller="cut the label out of it and give that"
+        )
     size = list(picture.size)
     gray = _gray(picture)
     for step, prepared, formats in _ladder(gray):
@@ -66,28 +51,6 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
             alone = list({(code["format"], code["text"], code["hex"]): code for code in codes}.values())
             return {"size": size, "pictures": pictures, "step": step, "codes": alone}
     return {"size": size, "pictures": pictures, "step": "", "codes": []}
-
-
-def _opened(data: bytes, limits: Limits) -> tuple[Image.Image, int]:
-    """The first picture, all its bytes decoded; its size is looked at before that."""
-    Image.MAX_IMAGE_PIXELS = None  # our own limit stands below
-    try:
-        picture = Image.open(io.BytesIO(data), formats=_READABLE)
-    except _DAMAGED as fault:
-        raise Fault("it is no picture of a kind that can be read", _TAKE_AGAIN) from fault
-    width, height = picture.size
-    if width * height > limits.pixels:
-        raise Fault(
-            f"{width:,} by {height:,} pixels is more than the {limits.pixels:,} a photo may have",
-            "cut the label out of it and give that",
-        )
-    try:
-        pictures: int = getattr(picture, "n_frames", 1)
-        picture.draft("L", picture.size)
-        picture.load()
-    except _DAMAGED as fault:
-        raise Fault("the picture is cut off or damaged", "take or copy it again") from fault
-    return picture, pictures
 
 
 def _gray(picture: Image.Image) -> Image.Image:
