@@ -29,6 +29,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "attach": ("airwrit.cli.attach", "Keep a photo or a PDF in the ledger, attached to what it shows."),
     "history": ("airwrit.cli.history", "All that was ever said of a subject, by whom and when."),
     "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
+    "key": ("airwrit.cli.key", "A key to sign checkpoints with."),
+    "checkpoint": ("airwrit.cli.checkpoint", "The head of the log as a note to keep elsewhere; to check one."),
     "backup": ("airwrit.cli.backup", "Copy the ledger while it is in use."),
     "restore": ("airwrit.cli.restore", "Make a new ledger out of a backup or exported lines."),
     "export": ("airwrit.cli.export", "The ledger's lines, as they were hashed."),

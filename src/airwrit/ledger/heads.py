@@ -216,6 +216,16 @@ class HeadsSeen:
             count, head, _ = self._seen.get(subject, (0, NO_HEAD, 0))
             self._seen[subject] = (count + 1, rolled(head, leaf), seq)
 
+    @property
+    def root(self) -> bytes:
+        """The root over the heads so far."""
+        heads = {path_of(self._ledger, subject): told for subject, told in self._seen.items()}
+        return _fold([_item(path, told[0], told[1]) for path, told in sorted(heads.items())], 0, -1)
+
+    def take(self, subject: str, count: int, head: bytes, seq: int) -> None:
+        """Take in a subject that was walked apart: how many entries mention it, its head, the last of them."""
+        self._seen[subject] = (count, head, seq)
+
     def differing(self, db: sqlite3.Connection) -> Iterator[tuple[int, str]]:
         """What is kept otherwise: at which entry, and what."""
         wanted = {path_of(self._ledger, subject): told for subject, told in self._seen.items()}

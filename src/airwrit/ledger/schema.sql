@@ -1,4 +1,4 @@
--- Format 2. `entry` and `file` are the truth and are only ever added to, `checkpoint` keeps what was signed; the other
+-- Format 2. `entry` and `file` are the truth and are only ever added to, `checkpoint` keeps those given out; the other
 -- tables are made from the entries.
 CREATE TABLE entry (
   seq INTEGER PRIMARY KEY,
@@ -26,7 +26,7 @@ BEGIN SELECT raise(ABORT, 'files are never changed'); END;
 CREATE TRIGGER file_is_never_deleted BEFORE DELETE ON file
 BEGIN SELECT raise(ABORT, 'files are never deleted'); END;
 CREATE TABLE checkpoint (
-  size INTEGER PRIMARY KEY,              -- of the log that it was signed for
+  size INTEGER PRIMARY KEY,              -- of the log that it is of
   note TEXT NOT NULL
 ) STRICT;
 CREATE TRIGGER checkpoint_is_never_changed BEFORE UPDATE ON checkpoint

@@ -299,7 +299,7 @@ class Ledger:
                 self._grow_trees()
 
     def keep_checkpoint(self, size: int, note: str) -> None:
-        """Keep what was signed for the log of that size; the first for a size stays. On disk when this returns."""
+        """Keep a checkpoint that was given out for that size; the first for a size stays. On disk when this returns."""
         with self.writing():
             self._db.execute("INSERT INTO checkpoint VALUES (?, ?) ON CONFLICT DO NOTHING", (size, note))
 
@@ -331,7 +331,7 @@ class Ledger:
         return Head(frontier.size, frontier.root)
 
     def checkpoints(self) -> list[tuple[int, str]]:
-        """The sizes that were signed for, rising, and what was signed."""
+        """The sizes for which checkpoints were given out, rising, and these."""
         with told(self.path):
             return self._db.execute("SELECT size, note FROM checkpoint ORDER BY size").fetchall()
 

@@ -1,0 +1,58 @@
+"""What follows from a proof or a checkpoint and what does not, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.cli.show import clean, console
+from airwrit.ledger.excerpt_check import Conclusion, Follows
+
+EXIT_OF = {Follows.FOLLOWS: 0, Follows.CONTRADICTS: 1, Follows.OPEN: 3}
+"""Exit codes of what a proof comes to."""
+
+SIGN_OF = {Follows.FOLLOWS: "|--|", Follows.CONTRADICTS: "|//|", Follows.OPEN: "|..|"}
+"""How each outcome is marked, always beside its word."""
+
+_TITLES = {
+    Follows.CONTRADICTS: "CONTRADICTED: this is not as it was written",
+    Follows.FOLLOWS: "THIS FOLLOWS",
+    Follows.OPEN: "THIS DOES NOT FOLLOW",
+}
+
+
+def worst(found: Sequence[Conclusion]) -> Follows:
+    """What all of it comes to: a contradiction beats what is open, and that beats what follows."""
+    how = {one.how for one in found}
+    for one in (Follows.CONTRADICTS, Follows.OPEN):
+        if one in how:
+            return one
+    return Follows.FOLLOWS if how else Follows.OPEN
+
+
+def conclusions_json(found: Sequence[Conclusion]) -> dict[str, Any]:
+    """All conclusions, and what they come to."""
+    return {
+        "comes_to": worst(found).value,
+        "conclusions": [{"how": one.how.value, "where": one.where, "says": one.says} for one in found],
+    }
+
+
+def show_conclusions(found: Sequence[Conclusion]) -> None:
+    """All conclusions: contradictions first, then what follows, then what stays open."""
+    out = console()
+    for how, title in _TITLES.items():
+        mine = [one for one in found if one.how is how]
+        if not mine:
+            continue
+        out.print(Text(title, style="bold" if how is Follows.CONTRADICTS else "dim"))
+        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+        for ratio in (5, 24, 70):
+            table.add_column(ratio=ratio, overflow="fold")
+        for one in mine:
+            table.add_row(Text(SIGN_OF[how]), Text(clean(one.where)), Text(clean(one.says)))
+        out.print(table)
+        out.print()
