@@ -38,7 +38,7 @@ def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "pag
     with closing(_bound(place.port)) as listener:
         port = listener.getsockname()[1]
         token = secrets.token_urlsafe(24)
-        app = app_of(ledger, token=token, clock=now, port=port, house=house, by=by)
+        app = app_of(ledger, token=token, clock=lambda: now().astimezone(), port=port, house=house, by=by)
         address = f"http://{HOST}:{port}{ENTER}{token}" + (f"?{place.query}" if place.query else "")
         config = uvicorn.Config(
             app,

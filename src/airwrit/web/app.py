@@ -22,11 +22,13 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from airwrit.base.errors import AirwritError
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
+from airwrit.web.forms import OWN, Stale
 from airwrit.web.guard import Guard, Session
+from airwrit.web.pages.first_run import FIRST
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_files
 from airwrit.web.sheets import Answer, Download, Moved, Page, Sheet, Visit
-from airwrit.web.site import FIRST, NAMES, PAGES, most_bytes
+from airwrit.web.site import NAMES, PAGES, most_bytes
 from airwrit.web.trouble import Refused, Trouble, of_error, plain
 
 _MOST_FIELDS = 400
@@ -90,10 +92,19 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
             return await run_in_threadpool(_response, work, visit, twin)
         except Refused as refused:
             return _told(desk, request, refused.trouble)
+        except Stale as stale:
+            return await run_in_threadpool(_stale, stale, visit)
         except AirwritError as error:
             return _told(desk, request, of_error(error, request.url.path))
 
     return answered
+
+
+def _stale(stale: Stale, visit: Visit) -> Response:
+    """What was written since a form was made, and what was typed into it."""
+    typed = [(name, value) for name, value in visit.said.items() if name not in OWN and value]
+    sheet = Sheet("stale.html", "Trouble: the ledger has moved on", {"since": stale.since, "typed": typed})
+    return _html(sheet, Around(program_name(visit.desk, visit.asked), NAMES, visit.asked, visit.path), 409)
 
 
 async def _visit(desk: Desk, request: Request) -> Visit:

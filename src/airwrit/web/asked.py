@@ -56,10 +56,12 @@ class Asked:
 
 
 def asked_of(query: Mapping[str, str], now: datetime) -> Asked:
-    """The day and moment that an address asks for; today and now where it is silent. UsageError on what is neither."""
-    local = now.astimezone()
+    """The day and moment that an address asks for; today and now where it is silent. UsageError on what is neither.
+
+    `now` stands in the zone of the program's place, so that its day is today there.
+    """
     on, known = query.get("on", "").strip(), query.get("known", "").strip()
-    return Asked(_day(on) if on else local.date(), _moment(known, now) if known else now, known, local.date())
+    return Asked(_day(on) if on else now.date(), _moment(known, now) if known else now, known, now.date())
 
 
 def _day(text: str) -> date:

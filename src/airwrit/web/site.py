@@ -23,8 +23,6 @@ PAGES: tuple[Page, ...] = (
 )
 """Every address; each also answers with `.json` at its end."""
 
-FIRST = "/standing"
-
 _LIMITS = tuple((compile_path(page.path)[0], page.most_bytes) for page in PAGES if page.act is not None)
 
 

@@ -6,59 +6,47 @@ import tempfile
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.answers.taking_in import Before, note_of_unread, taking_in, with_damage
-from airwrit.intake.sheets import read_sheets
-from airwrit.ledger.store import KeptFile, Ledger
+from airwrit.answers.imports import Wish, keep, preview_of, read_files
+from airwrit.answers.taking_in import before
+from airwrit.ledger.store import Ledger
 from airwrit.papers.demo_sheet import demo_data, write_demo
-from airwrit.web.sheets import Answer, Moved, Sheet, Visit
+from airwrit.web.forms import Ticket, ticket, write_once
+from airwrit.web.sheets import Answer, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
+
+FIRST = "/standing"
+"""Where one goes once the ledger holds something."""
 
 
 class View(NamedTuple):
-    """What the page has to say: the ledger's file, and the invented program's name."""
+    """What the page has to say: the ledger's file, the invented program's name, the form's ticket."""
 
     ledger: str
     demo: str
+    ticket: Ticket
 
 
 def show(visit: Visit) -> Answer:
     """The three ways in."""
-    view = View(visit.desk.ledger.name, demo_data()["organization"])
-    return Sheet(
-        "first_run.html",
-        "An empty ledger",
-        view,
-        lambda: {"ledger": view.ledger, "empty": visit.desk.is_empty},
-    )
+    view = View(visit.desk.ledger.name, demo_data()["organization"], ticket(visit.desk))
+    told = {"ledger": view.ledger, "entries": view.ticket.head}
+    return Sheet("first_run.html", "An empty ledger", view, lambda: told)
 
 
 def act(visit: Visit) -> Answer:
-    """Fill the empty ledger with the invented program. Refused where there is something in it."""
+    """Fill the empty ledger with the invented program. Stale where something stands in it meanwhile."""
     if visit.said.get("way") != "demo":
         raise Refused(
             Trouble(400, "No such way in", "the form named no way", visit.path, NOTHING_WRITTEN, "go back")
         )
-    with visit.desk.writing:
-        if visit.desk.is_empty:
-            fill_with_demo(visit)
-    return Moved(visit.link("/standing"))
+    return write_once(visit, lambda book: fill_with_demo(visit, book), lambda _: FIRST)
 
 
-def fill_with_demo(visit: Visit) -> None:
-    """Write the invented workbook beside nobody's files, read it as any other, and keep it."""
+def fill_with_demo(visit: Visit, book: Ledger) -> None:
+    """Write the invented workbook, read it as any other, and keep what it says."""
+    name, today = demo_data()["file"], visit.asked.today
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / demo_data()["file"]
-        write_demo(path, visit.asked.today)
-        intake = read_sheets([path])
-        data = path.read_bytes()
-    known = with_damage(intake.known, intake.problems, path.name)
-    taking = taking_in(
-        Before(0, {}, {}),
-        known,
-        intake.sources,
-        visit.desk.by,
-        note=note_of_unread("the invented program", intake.problems),
-    )
-    ledger = visit.desk.ledger
-    with Ledger(ledger) if ledger.exists() else Ledger.begin(ledger) as book:
-        book.append(taking.drafts, visit.desk.clock, after=0, files=[KeptFile(path.name, data)])
+        write_demo(Path(folder) / name, today)
+        data = (Path(folder) / name).read_bytes()
+    wish = Wish(visit.desk.by, today, note="the invented program")
+    keep(book, preview_of(read_files([(name, data)]), before(book), wish), visit.desk.clock)
