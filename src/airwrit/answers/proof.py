@@ -1,0 +1,257 @@
+"""A proof: how some subjects stood on a day as known at a moment, with the ledger's lines behind it, in one document.
+
+The machine part is canonical JSON with these members; hashes and digests are in hex:
+
+    form 1
+    question    {on, known_at, subjects, private}
+    made_by     {airwrit, law, typeset_by}: versions, and the digest of the law that was installed
+    answers     what `proof_answers` makes of the lines
+    held_back   [[subject, key], ...]: facts in lines given as hash only
+    copies      {sha256 of the original: small copy of a photo, base64 of a JPEG}
+    excerpt     the lines with their proofs, see `ledger/excerpt_json.py`
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache, partial
+from hashlib import sha256
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import Any, NamedTuple
+
+from airwrit import __version__
+from airwrit.answers.as_json import Json
+from airwrit.answers.proof_answers import Pair, Question, answers_to
+from airwrit.answers.proof_subjects import subjects_of
+from airwrit.answers.standing import ASKED_KINDS
+from airwrit.base.errors import BadProof, UnreadableFile, UsageError
+from airwrit.base.times import parse_when
+from airwrit.facts.documents import DocumentType
+from airwrit.facts.vocabulary import kind_of
+from airwrit.intake.documents import reduced
+from airwrit.ledger.entry import canonical, instant_text, when_text
+from airwrit.ledger.excerpt import Excerpt, excerpt_of
+from airwrit.ledger.excerpt_json import as_json, excerpt_in, members_in
+from airwrit.ledger.notes import SigningKey
+from airwrit.ledger.store import Ledger
+
+FORM = 1
+"""The form of proofs that this program writes and reads."""
+
+MACHINE_PART = "airwrit-proof.json"
+"""The name under which the machine part lies in a proof file."""
+
+_MEMBERS = {"form", "question", "made_by", "answers", "held_back", "copies", "excerpt"}
+_PRIVATE_KINDS = ("person", "owner")
+
+
+class MadeBy(NamedTuple):
+    """Version of this program, digest of the law it had, and what set the pages."""
+
+    airwrit: str
+    law: str
+    typeset_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """All that the machine part holds. `answers` is what its maker says; `answered_again` what follows here."""
+
+    question: Question
+    made_by: MadeBy
+    answers: Json
+    held_back: tuple[Pair, ...]
+    copies: dict[str, bytes]
+    excerpt: Excerpt
+
+
+class Wanted(NamedTuple):
+    """What a proof is to hold: private lines or only their hash, a key to sign the checkpoint with, what sets the pages."""
+
+    without_private: bool = False
+    key: SigningKey | None = None
+    typeset_by: str = ""
+
+
+def proof_of(ledger: Ledger, question: Question, wanted: Wanted = Wanted()) -> Proof:  # noqa: B008 - an empty value
+    """The proof, from one state of the ledger. UsageError for subjects that cannot be asked about or are not on record."""
+    _look_at(question)
+    with ledger.reading():
+        subjects = subjects_of(ledger, question.subjects, question.on, question.known_at)
+        missing = [subject for subject in question.subjects if subject not in subjects]
+        if missing:
+            raise UsageError(
+                f"nothing was ever said of {missing[0]!r}",
+                where=ledger.path.name,
+                do="see `airwrit standing`",
+            )
+        excerpt = excerpt_of(ledger, subjects, without_private=wanted.without_private, key=wanted.key)
+        held_back = tuple(_held_back(ledger, excerpt))
+        answers = answers_to(question, excerpt, held_back)
+        copies = _copies(ledger, answers, question)
+    return Proof(question, made_here(wanted.typeset_by), answers, held_back, copies, excerpt)
+
+
+def _look_at(question: Question) -> None:
+    kinds = [kind for kind in ASKED_KINDS if kind != "flight"]
+    if not question.subjects:
+        raise UsageError("no subject was named", where="proof", do="name one, like aircraft/H-03")
+    for subject in question.subjects:
+        if kind_of(subject) not in kinds:
+            raise UsageError(
+                f"{subject!r} has no standing",
+                where="SUBJECT",
+                do=f"name one of the kinds {', '.join(kinds)}",
+            )
+
+
+def _held_back(ledger: Ledger, excerpt: Excerpt) -> Iterable[Pair]:
+    """The facts in lines that are in the ledger and given as hash only."""
+    for piece in excerpt.lines:
+        entry = None if piece.text is not None or piece.is_blanked else ledger.entry(piece.seq)
+        for said in () if entry is None else entry.statements:
+            if said.subject in piece.of:
+                yield said.subject, said.key
+
+
+def _copies(ledger: Ledger, answers: Json, question: Question) -> dict[str, bytes]:
+    """The small copies of photos; those of people and owners only where private facts are to be shown."""
+    wanted = {
+        one["sha256"]: one["name"] or "document"
+        for one in answers["documents"]
+        if one["sha256"] and one["type"] and one["type"] != DocumentType.PDF.value
+        if question.private or kind_of(one["subject"]) not in _PRIVATE_KINDS
+    }
+    kept = {digest: ledger.file(digest) for digest in wanted}
+    found = {digest: file.data for digest, file in kept.items() if file is not None and file.data is not None}
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        made = {digest: pool.submit(partial(_copy, data, wanted[digest])) for digest, data in found.items()}
+    return {digest: copy for digest, one in sorted(made.items()) if (copy := one.result())}
+
+
+def _copy(data: bytes, name: str) -> bytes:
+    """The small copy; nothing where the photo cannot be decoded here."""
+    try:
+        return reduced(data, name)
+    except UnreadableFile:
+        return b""
+
+
+def made_here(typeset_by: str = "") -> MadeBy:
+    """What this program would sign as its maker."""
+    return MadeBy(__version__, law_digest(), typeset_by)
+
+
+@cache
+def law_digest() -> str:
+    """SHA-256 over the files of the installed law: for each, sorted by path, path, zero byte, SHA-256 of its bytes."""
+    found = sha256()
+    for path, data in sorted(_files_of(files("airwrit") / "law", "law")):
+        found.update(path.encode() + b"\0" + sha256(data).digest())
+    return found.hexdigest()
+
+
+def _files_of(folder: Traversable, path: str) -> Iterable[tuple[str, bytes]]:
+    for one in folder.iterdir():
+        inside = f"{path}/{one.name}"
+        if one.is_dir():
+            yield from () if one.name == "__pycache__" else _files_of(one, inside)
+        elif one.name.endswith((".py", ".toml")):
+            yield inside, one.read_bytes()
+
+
+def answered_again(proof: Proof) -> Json:
+    """The answers that follow from the lines under the law installed here."""
+    return answers_to(proof.question, proof.excerpt, proof.held_back)
+
+
+def machine_part(proof: Proof) -> bytes:
+    """The one form of a proof as bytes."""
+    question = proof.question
+    told = {
+        "form": FORM,
+        "question": {
+            "on": when_text(question.on),
+            "known_at": instant_text(question.known_at),
+            "subjects": list(question.subjects),
+            "private": question.private,
+        },
+        "made_by": proof.made_by._asdict(),
+        "answers": proof.answers,
+        "held_back": [list(pair) for pair in proof.held_back],
+        "copies": {digest: base64.b64encode(copy).decode("ascii") for digest, copy in proof.copies.items()},
+        "excerpt": as_json(proof.excerpt),
+    }
+    return canonical(told).encode()
+
+
+def proof_in(data: bytes) -> Proof:
+    """The proof in a machine part. BadProof with the place when the bytes are not one in its one form."""
+    told = members_in(data)
+    if told.keys() != _MEMBERS:
+        raise _bad("start", f"its members are not {', '.join(sorted(_MEMBERS))}")
+    if told["form"] != FORM or isinstance(told["form"], bool):
+        raise _bad("form", f"its form is {told['form']!r}, this program reads form {FORM}")
+    made_by = _members(told["made_by"], "made_by", set(MadeBy._fields))
+    if not all(isinstance(text, str) for text in made_by.values()):
+        raise _bad("made_by", "a member is not a text")
+    if not isinstance(told["answers"], dict):
+        raise _bad("answers", "it is not an object")
+    return Proof(
+        _question(told["question"]),
+        MadeBy(**made_by),
+        told["answers"],
+        _pairs(told["held_back"]),
+        _copies_in(told["copies"]),
+        excerpt_in(told["excerpt"]),
+    )
+
+
+def _bad(where: str, what: str) -> BadProof:
+    return BadProof(what, where=where, do="get the file anew, as it was made")
+
+
+def _members(told: Any, where: str, names: set[str]) -> dict[str, Any]:
+    if not isinstance(told, dict) or told.keys() != names:
+        raise _bad(where, f"its members are not {', '.join(sorted(names))}")
+    return told
+
+
+def _question(told: Any) -> Question:
+    told = _members(told, "question", {"on", "known_at", "subjects", "private"})
+    try:
+        on, known_at = parse_when(told["on"]), parse_when(told["known_at"])
+    except (TypeError, ValueError) as fault:
+        raise _bad("question", "it names no day or no moment") from fault
+    subjects = told["subjects"]
+    if not isinstance(subjects, list) or not subjects or not all(isinstance(one, str) for one in subjects):
+        raise _bad("question.subjects", "it is not a list of subjects")
+    if not isinstance(known_at, datetime) or instant_text(known_at) != told["known_at"]:
+        raise _bad("question.known_at", "it is not an instant in UTC with six places")
+    if not isinstance(told["private"], bool):
+        raise _bad("question.private", "it is neither true nor false")
+    return Question(on, known_at, tuple(subjects), told["private"])
+
+
+def _pairs(told: Any) -> tuple[Pair, ...]:
+    if not isinstance(told, list) or not all(
+        isinstance(pair, list) and len(pair) == 2 and all(isinstance(part, str) for part in pair)
+        for pair in told
+    ):
+        raise _bad("held_back", "it is not a list of subjects and facts")
+    return tuple((pair[0], pair[1]) for pair in told)
+
+
+def _copies_in(told: Any) -> dict[str, bytes]:
+    if not isinstance(told, dict):
+        raise _bad("copies", "it is not an object")
+    try:
+        return {digest: base64.b64decode(copy, validate=True) for digest, copy in told.items()}
+    except (TypeError, ValueError, binascii.Error) as fault:
+        raise _bad("copies", "a copy is not base64") from fault

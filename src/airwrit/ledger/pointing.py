@@ -1,0 +1,69 @@
+"""Which subjects were ever said to hold a value for a key: the other end of a link, found in one walk over the statements."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import datetime
+
+from airwrit.ledger.opening import told
+from airwrit.ledger.rectangles import UNREADABLE
+from airwrit.ledger.store import Ledger
+
+_PART = 200
+
+
+def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetime) -> set[str]:
+    """The subjects of which one of these (key, value) was said up to a moment, whether it still counts or not.
+
+    With them those whose value for one of the keys cannot be read, since it may be any.
+    """
+    db = ledger.database
+    found: set[str] = set()
+    with told(ledger.path):
+        seq = ledger.seq_at(known_at)
+        numbers = _numbers(ledger, {key for key, _ in pairs})
+        wanted = {(numbers[key], value) for key, value in pairs if key in numbers}
+        values = sorted({value for _, value in wanted})
+        for at in range(0, len(values), _PART):
+            part = values[at : at + _PART]
+            keys = sorted({key for key, value in wanted if value in part})
+            rows = db.execute(
+                "SELECT DISTINCT subject, key, value, kind FROM said "
+                f"WHERE seq <= ? AND key IN ({_marks(keys)}) AND (value IN ({_marks(part)}) OR kind = ?)",
+                (seq, *keys, *part, UNREADABLE),
+            )
+            ids = {row[0] for row in rows if row[3] == UNREADABLE or (row[1], row[2]) in wanted}
+            found |= _texts(ledger, sorted(ids))
+    return found
+
+
+def spoken_of(ledger: Ledger, subjects: Collection[str]) -> set[str]:
+    """Those of the subjects of which anything was ever said."""
+    with told(ledger.path):
+        return {
+            subject
+            for subject in subjects
+            if ledger.database.execute(
+                "SELECT 1 FROM said WHERE subject = (SELECT id FROM word WHERE text = ?) LIMIT 1", (subject,)
+            ).fetchone()
+        }
+
+
+def _numbers(ledger: Ledger, texts: Collection[str]) -> dict[str, int]:
+    rows = ledger.database.execute(
+        f"SELECT text, id FROM word WHERE text IN ({_marks(texts)})", tuple(texts)
+    ).fetchall()
+    return dict(rows)
+
+
+def _texts(ledger: Ledger, ids: list[int]) -> set[str]:
+    found = set()
+    for at in range(0, len(ids), _PART):
+        part = ids[at : at + _PART]
+        rows = ledger.database.execute(f"SELECT text FROM word WHERE id IN ({_marks(part)})", part)
+        found |= {text for (text,) in rows}
+    return found
+
+
+def _marks(items: Collection[object]) -> str:
+    return ",".join("?" * len(items))
