@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import json
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
+from airwrit.base.apart import python_apart
 from airwrit.base.errors import UnreadableFile
 from airwrit.intake.limits import Limits
 
-_START = (
-    "import sys; sys.path[:] = sys.argv.pop(1).split(chr(10)); from airwrit.intake.child import run; "
-    "from airwrit.intake.{reader} import read; sys.exit(run(read))"
-)
+_START = "from airwrit.intake.child import run; from airwrit.intake.{reader} import read; sys.exit(run(read))"
 
 
 class Broke(Exception):
@@ -27,8 +24,7 @@ class TookTooLong(Exception):
 
 def told_apart(reader: str, data: bytes, limits: Limits) -> dict[str, Any]:
     """What `read` of the intake module `reader` tells of `data`. Broke or TookTooLong when there is no answer."""
-    paths = "\n".join(part for part in sys.path if Path(part).is_absolute() and "\n" not in part)
-    command = [sys.executable, "-I", "-S", "-c", _START.format(reader=reader), paths, json.dumps(limits)]
+    command = python_apart(_START.format(reader=reader), json.dumps(limits))
     try:
         done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
     except subprocess.TimeoutExpired as fault:

@@ -6,40 +6,30 @@ it, and the log has to hold it.
 
 from __future__ import annotations
 
+import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from hashlib import sha256
-from itertools import zip_longest
-from typing import Any, NamedTuple
+from itertools import pairwise
 
-from airwrit.facts.statement import Unreadable
-from airwrit.ledger.derived import Words, all_rectangles, blanked_by, left_of
-from airwrit.ledger.entry import (
-    FIRST_PREV,
-    UNREADABLE_MEMBER,
-    VERSION,
-    BadLine,
-    instant_text,
-    line_of,
-    members_of,
-    number_of,
-)
+from airwrit.ledger.check_apart import found_apart
+from airwrit.ledger.check_parts import ENTRIES, LINES, SUBJECTS, Fault, Found, Part, looked_at
+from airwrit.ledger.derived import ALL
 from airwrit.ledger.heads import HeadsSeen
-from airwrit.ledger.log import leaf_hash
 from airwrit.ledger.opening import schema_kept, schema_wanted
-from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ, kept_of
-from airwrit.ledger.store import Head, Ledger, Line
+from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
+from airwrit.ledger.store import Head, Ledger
 from airwrit.ledger.tree import NodesSeen
 
 _MOST = 100
+_ENTRIES_A_PART = 4096
+_MOST_ENTRY_PARTS = 32
+_SUBJECT_PARTS = 4
+_APART_FROM_BYTES = 1 << 24
 
-
-class Fault(NamedTuple):
-    """Something that is not as it was written: at which entry (0 for the file as a whole), and what."""
-
-    seq: int
-    what: str
+Progress = Callable[[int, int], None]
+"""Told how many parts are done, and of how many."""
 
 
 @dataclass(slots=True)
@@ -56,33 +46,77 @@ class Checked:
         """Whether nothing is damaged or forged."""
         return not self.faults
 
+    def take(self, part: Found, heads: HeadsSeen) -> None:
+        """Take in what was found in a part; the heads of its subjects among all heads."""
+        for subject, count, head, seq in part.heads:
+            heads.take(subject, count, bytes.fromhex(head), seq)
+        self.blanked += part.blanked
+        for fault in part.faults:
+            self.fault(*fault)
+
     def fault(self, seq: int, what: str) -> None:
         """Note a fault; after the first hundred only that there are more."""
         if len(self.faults) < _MOST:
             self.faults.append(Fault(seq, what))
 
 
-def check(ledger: Ledger, noted: Head | None = None) -> Checked:
-    """Look at all of a ledger, in one state of it. `noted` is a head that was written down elsewhere."""
+def check(
+    ledger: Ledger,
+    noted: Head | None = None,
+    *,
+    log_only: bool = False,
+    progress: Progress | None = None,
+    processes: int | None = None,
+) -> Checked:
+    """Look at all of a ledger, in one state of it. `noted` is a head that was written down elsewhere.
+
+    `log_only` leaves out what is derived from the entries and what SQLite can tell of its pages: the log alone is then known
+    to be whole. Of a large file the parts are looked at in `processes`: one for each processor unless told.
+    """
     db = ledger.database
     db.execute("BEGIN")
     try:
         found = Checked(ledger.head())
-        _file(db, found)
-        _log(ledger, found, noted)
-        _derived(db, found)
-        _clashes(ledger, found)
-        return found
+        parts = _parts(db, ledger.name, found.head.size, log_only=log_only)
+        if processes is None:
+            processes = os.cpu_count() or 1 if ledger.path.stat().st_size >= _APART_FROM_BYTES else 1
+        with found_apart(ledger.path, parts, processes) as apart:
+            _file(db, found, log_only=log_only)
+            nodes = _log(db, found, noted)
+            heads = HeadsSeen(ledger.name)
+            for done, (part, told) in enumerate(zip(parts, apart, strict=True)):
+                found.take(told or looked_at(db, part), heads)
+                if progress is not None:
+                    progress(done + 1, len(parts))
+        if not log_only:
+            _trees(db, found, nodes, heads)
+            _clashes(ledger, found)
     except sqlite3.DatabaseError as fault:
         found.fault(0, f"the file cannot be read through: {fault}")
-        return found
     finally:
         db.execute("ROLLBACK")
+    found.faults.sort(key=lambda fault: fault.seq)
+    found.blanked.sort()
+    return found
 
 
-def _file(db: sqlite3.Connection, found: Checked) -> None:
+def _parts(db: sqlite3.Connection, name: str, size: int, *, log_only: bool) -> list[Part]:
+    """The ledger cut up: subjects, whose parts take long, before entries. First and last reach beyond what there should be."""
+    low, high = ALL
+    each = max(_ENTRIES_A_PART, size // _MOST_ENTRY_PARTS + 1)
+    cuts = [low, *range(each, size, each), high]
+    what = LINES if log_only else ENTRIES
+    entries = [Part(what, *span, size, name) for span in pairwise(cuts)]
+    if log_only:
+        return entries
+    step = max(db.execute("SELECT coalesce(max(id), 0) FROM word").fetchone()[0] // _SUBJECT_PARTS, 1)
+    cuts = [low, *(step * number for number in range(1, _SUBJECT_PARTS)), high]
+    return [Part(SUBJECTS, *span, size, name) for span in pairwise(cuts)] + entries
+
+
+def _file(db: sqlite3.Connection, found: Checked, *, log_only: bool) -> None:
     """The pages of the file, its tables and triggers, and the kept files."""
-    for (text,) in db.execute("PRAGMA integrity_check(10)"):
+    for (text,) in () if log_only else db.execute("PRAGMA integrity_check(10)"):
         if text != "ok":
             found.fault(0, f"the file's own structure: {text}")
     kept, wanted = schema_kept(db), schema_wanted()
@@ -95,135 +129,32 @@ def _file(db: sqlite3.Connection, found: Checked) -> None:
             found.fault(0, f"the kept file {name} is not the one that was imported")
 
 
-def _log(ledger: Ledger, found: Checked, noted: Head | None) -> None:
-    """Every line against its hash, the one before, its columns and its statements; and the root over all."""
-    db, words = ledger.database, Words()
-    nodes, heads = NodesSeen(), HeadsSeen(ledger.name)
-    frontier, prev, before, last = nodes.frontier, FIRST_PREV, None, 0
-    sayings, answers = _Rows(db, "said", "seq, place"), _Rows(db, "answered", "by_seq, seq, place")
-    reasons = blanked_by(db)
-    for line in ledger.lines():
-        if line.seq != last + 1:
-            found.fault(line.seq, f"entry {last + 1} is missing")
-        if before is not None and line.recorded_at <= before:
-            found.fault(line.seq, "it is not later than the entry before")
-        told = _line(ledger, line, prev, found)
-        if line.text is None:
-            found.blanked.append(line.seq)
-            left = left_of(line.seq, line.recorded_at, reasons.get(line.seq))
-            told = None if left is None else members_of(line_of(left))
-            if left is None:
-                found.fault(line.seq, "its line was blanked, and no entry says why")
-        _copies(db, words, line.seq, told, (sayings.of(line.seq), answers.of(line.seq)), found)
-        before, last, prev = line.recorded_at, line.seq, line.leaf.hex()
-        nodes.add(line.leaf)
-        heads.add(line.seq, _subjects(told), line.leaf)
+def _log(db: sqlite3.Connection, found: Checked, noted: Head | None) -> NodesSeen:
+    """The entries in their order, none missing, each later than the one before; the root over all; the tree they make."""
+    nodes, before, last = NodesSeen(), None, 0
+    frontier = nodes.frontier
+    for seq, moment, leaf in db.execute("SELECT seq, recorded_at, leaf FROM entry ORDER BY seq"):
+        if seq != last + 1:
+            found.fault(seq, f"entry {last + 1} is missing")
+        if before is not None and moment <= before:
+            found.fault(seq, "it is not later than the entry before")
+        before, last = moment, seq
+        nodes.add(leaf)
         if noted is not None and frontier.size == noted.size and frontier.root != noted.root:
-            found.fault(line.seq, "up to here the log is another than the one whose head was noted")
+            found.fault(seq, "up to here the log is another than the one whose head was noted")
     if noted is not None and frontier.size < noted.size:
         found.fault(0, f"the log has {frontier.size} entries; the head that was noted had {noted.size}")
     if (frontier.size, frontier.root) != found.head:
         found.fault(0, "size and root of the log are not those that were kept")
-    for rest in (*sayings.rest(), *answers.rest()):
-        found.fault(rest, "statements are kept that no line holds")
+    return nodes
+
+
+def _trees(db: sqlite3.Connection, found: Checked, nodes: NodesSeen, heads: HeadsSeen) -> None:
+    """The kept trees over entries and over subjects against those made anew."""
     for seq in nodes.differing(db):
         found.fault(seq, "the tree over the entries up to it is kept otherwise")
     for seq, what in heads.differing(db):
         found.fault(seq, what)
-
-
-def _subjects(told: dict[str, Any] | None) -> list[str]:
-    """The subjects that a line mentions, as far as it can be read."""
-    said = [] if told is None else told["statements"]
-    if not isinstance(said, list):
-        return []
-    return [one["subject"] for one in said if isinstance(one, dict) and isinstance(one.get("subject"), str)]
-
-
-class _Rows:
-    """The rows of a table by their first column, walked along with the entries."""
-
-    def __init__(self, db: sqlite3.Connection, table: str, order: str) -> None:
-        self._rows = iter(db.execute(f"SELECT {order.partition(',')[0]}, * FROM {table} ORDER BY {order}"))
-        self._next: Any = next(self._rows, None)
-
-    def of(self, seq: int) -> list[tuple[Any, ...]]:
-        """The rows of an entry; those of earlier ones that were passed over count as its own."""
-        found = []
-        while self._next is not None and self._next[0] <= seq:
-            found.append(tuple(self._next[1:]))
-            self._next = next(self._rows, None)
-        return found
-
-    def rest(self) -> Iterator[int]:
-        """The entries of the rows that are left."""
-        while self._next is not None:
-            yield self._next[0]
-            self._next = next(self._rows, None)
-
-
-def _line(ledger: Ledger, line: Line, prev: str, found: Checked) -> dict[str, Any] | None:
-    """The members of a line, its faults noted; None when it cannot be read or was blanked."""
-    if line.text is None:
-        return None
-    if leaf_hash(line.text.encode("utf-8", "surrogatepass")) != line.leaf:
-        found.fault(line.seq, "its line is not the one that was hashed")
-    try:
-        told = members_of(line.text)
-    except BadLine as fault:
-        found.fault(line.seq, str(fault))
-        return None
-    if told["prev"] != prev:
-        found.fault(line.seq, "it does not follow the entry before it")
-    wanted = (VERSION, line.seq, instant_text(line.recorded_at), ledger.name)
-    if (told["v"], told["seq"], told["recorded_at"], told["ledger"]) != wanted:
-        found.fault(line.seq, "its form, number, moment or ledger is not that of its line")
-    return told
-
-
-def _copies(
-    db: sqlite3.Connection,
-    words: Words,
-    seq: int,
-    told: dict[str, Any] | None,
-    kept: tuple[list[tuple[Any, ...]], list[tuple[Any, ...]]],
-    found: Checked,
-) -> None:
-    """The rows made from a line against the line."""
-    if told is None:
-        return
-    rows, answered = kept
-    try:
-        wanted = [_row(db, words, seq, place, said) for place, said in enumerate(told["statements"])]
-        answers = sorted(set(told["answers"]))
-    except (TypeError, KeyError, AttributeError):
-        found.fault(seq, "its statements are not in the form of statements")
-        return
-    if rows != wanted:
-        found.fault(seq, "its statements are kept otherwise than its line has them")
-    if (answered or answers) and sorted(number_of(at, place) for at, place, _ in answered) != answers:
-        found.fault(seq, "what it answers is kept otherwise than its line has it")
-
-
-def _row(
-    db: sqlite3.Connection, words: Words, seq: int, place: int, said: dict[str, Any]
-) -> tuple[int, int, int, int, int, str, str, str]:
-    """The row of `said` that a statement of a line has to have."""
-    value = said["value"]
-    if isinstance(value, dict):
-        value = Unreadable(value[UNREADABLE_MEMBER])
-    subject, key = words.id_of(db, said["subject"]), words.id_of(db, said["key"])
-    return (seq, place, subject, key, *kept_of(value), said["from"] or "", said["until"] or "")
-
-
-def _derived(db: sqlite3.Connection, found: Checked) -> None:
-    """The rectangles against new ones."""
-    kept = db.execute("SELECT * FROM held ORDER BY subject, key, known_from, valid_from")
-    for is_kept, wanted in zip_longest(kept, all_rectangles(db)):
-        if is_kept != wanted:
-            row = wanted or is_kept
-            found.fault(row[2], "what it makes known is kept otherwise than the entries have it")
-            return
 
 
 def _clashes(ledger: Ledger, found: Checked) -> None:

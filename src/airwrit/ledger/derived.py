@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from itertools import groupby
+from operator import itemgetter
 from typing import NamedTuple
 
 from airwrit.base.times import EARLIEST, When, parse_when
@@ -26,6 +27,9 @@ from airwrit.ledger.rectangles import (
 _GROUP = """SELECT s.seq, s.kind, s.value, s.valid_from, s.valid_until, min(a.by_seq)
 FROM said s LEFT JOIN answered a ON a.seq = s.seq AND a.place = s.place
 """
+_END_HELD = (
+    "UPDATE held SET known_until = ? WHERE subject = ? AND key = ? AND known_from = ? AND valid_from = ?"
+)
 
 
 class Words:
@@ -126,13 +130,10 @@ def keep_rectangles(db: sqlite3.Connection, seq: int, touched: Iterable[tuple[in
         }
         kept = set(now)
         db.executemany(
-            "UPDATE held SET known_until = ? WHERE subject = ? AND key = ? AND known_from = ? AND valid_from = ?",
+            _END_HELD,
             [(seq, subject, key, since, one.valid_from) for one, since in before.items() if one not in kept],
         )
-        db.executemany(
-            "INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-            [held_row(subject, key, seq, FAR_SEQ, one) for one in now if one not in before],
-        )
+        _keep_held(db, [held_row(subject, key, seq, FAR_SEQ, one) for one in now if one not in before])
 
 
 HeldRow = tuple[int, int, int, int, int, int, int, str, str]
@@ -175,23 +176,43 @@ def when_of(text: str, empty: When) -> When:
     return parse_when(text) if text else empty
 
 
-def all_rectangles(db: sqlite3.Connection) -> Iterator[HeldRow]:
-    """Every rectangle, made anew from what is said, in the order of the table."""
+Span = tuple[int, int]
+"""Numbers of subjects, from one up to, but not with, another."""
+
+ALL = (-(2**63), 2**63 - 1)
+"""Every subject."""
+
+
+def sayings_by_pair(
+    db: sqlite3.Connection, span: Span = ALL
+) -> Iterator[tuple[tuple[int, int], list[tuple[Saying, int]]]]:
+    """All that is said of each subject and key, in order, with the entries that answered it."""
     rows = db.execute(
         "SELECT s.subject, s.key, s.seq, s.kind, s.value, s.valid_from, s.valid_until, "
         "(SELECT min(a.by_seq) FROM answered a WHERE a.seq = s.seq AND a.place = s.place) "
-        "FROM said s ORDER BY s.subject, s.key, s.seq, s.place"
+        "FROM said s WHERE s.subject >= ? AND s.subject < ? ORDER BY s.subject, s.key, s.seq, s.place",
+        span,
     )
-    for (subject, key), group in groupby(rows, key=lambda row: (row[0], row[1])):
-        sayings = [_saying(row[2:]) for row in group]
-        made = [held_row(subject, key, since, until, one) for since, until, one in replayed(sayings)]
-        yield from sorted(made, key=lambda row: (row[2], row[3]))
+    for pair, group in groupby(rows, key=itemgetter(0, 1)):
+        yield pair, [_saying(row[2:]) for row in group]
+
+
+def rectangle_rows(subject: int, key: int, sayings: Sequence[tuple[Saying, int]]) -> list[HeldRow]:
+    """Every rectangle of a subject and key, made anew from what is said, in the order of the table."""
+    made = [held_row(subject, key, since, until, one) for since, until, one in replayed(sayings)]
+    made.sort(key=itemgetter(2, 3))
+    return made
 
 
 def rebuild_rectangles(db: sqlite3.Connection) -> None:
     """Make all rectangles anew."""
     db.execute("DELETE FROM held")
-    db.executemany("INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", all_rectangles(db))
+    for (subject, key), sayings in sayings_by_pair(db):
+        _keep_held(db, rectangle_rows(subject, key, sayings))
+
+
+def _keep_held(db: sqlite3.Connection, rows: Iterable[HeldRow]) -> None:
+    db.executemany("INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
 
 def blanked_by(db: sqlite3.Connection) -> dict[int, Entry]:
@@ -220,9 +241,6 @@ def empty_sayings(db: sqlite3.Connection, seqs: Iterable[int]) -> None:
             "UPDATE said SET kind = ?, value = '' WHERE seq = ? AND kind <> ?", (UNREADABLE, seq, NOTHING)
         )
         for subject, key in pairs:
-            made = [
-                held_row(subject, key, since, until, one)
-                for since, until, one in replayed(_sayings(db, subject, key))
-            ]
+            made = rectangle_rows(subject, key, _sayings(db, subject, key))
             db.execute("DELETE FROM held WHERE subject = ? AND key = ?", (subject, key))
-            db.executemany("INSERT INTO held VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", made)
+            _keep_held(db, made)

@@ -6,7 +6,7 @@ key are marked MIXED as a whole and left to the fold itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from airwrit.facts.key import Raw
@@ -113,18 +113,63 @@ def _between(start: int, until: int, covering: Sequence[Saying]) -> Rectangle:
     return Rectangle(start, until, first.kind, first.value, seqs)
 
 
-def replayed(sayings: Sequence[tuple[Saying, int]]) -> Iterable[tuple[int, int, Rectangle]]:
+FROM_THE_START = Rectangle(1, FAR_DAY, NOTHING, "", "")
+"""What holds before anything is said: nothing, for ever."""
+
+
+def extended(last: Rectangle, saying: Saying) -> tuple[Rectangle, ...] | None:
+    """What takes the place of the last rectangle of a group once one more thing is said that lies beyond all before.
+
+    None when it does not: it begins earlier, with another, or ends before it begins. The last rectangle reaches to FAR_DAY.
+    """
+    seq, kind, value, start, end = saying
+    since, _, was, held, seqs = last
+    if start is None or end is None or end <= start or was == MIXED:
+        return None
+    if start < since or (start == since and seqs):
+        return None
+    new = Rectangle(start, end, kind, value, str(seq))
+    after = () if end == FAR_DAY else (Rectangle(end, FAR_DAY, NOTHING, "", ""),)
+    return (Rectangle(since, start, was, held, seqs), new, *after) if start > since else (new, *after)
+
+
+def replayed(sayings: Sequence[tuple[Saying, int]]) -> Iterator[tuple[int, int, Rectangle]]:
     """All rectangles of a group through its history, each with the entries from and until which it was known.
 
     `sayings` are in the order of the ledger, each with the entry that answered it, or FAR_SEQ.
     """
-    turns = sorted({saying.seq for saying, _ in sayings} | {gone for _, gone in sayings if gone != FAR_SEQ})
-    open_since: dict[Rectangle, int] = {}
-    for turn in turns:
-        now = dict.fromkeys(rectangles_of([saying for saying, gone in sayings if saying.seq <= turn < gone]))
-        for rectangle in [one for one in open_since if one not in now]:
-            yield open_since.pop(rectangle), turn, rectangle
-        for rectangle in now:
-            open_since.setdefault(rectangle, turn)
-    for rectangle, since in open_since.items():
-        yield since, FAR_SEQ, rectangle
+    alive: dict[int, Saying] = {}
+    standing: dict[int, tuple[int, Rectangle]] = {}
+    last = FROM_THE_START
+    for turn, added, gone in _turns(sayings):
+        for place in gone:
+            del alive[place]
+        alive.update(added)
+        now = extended(last, added[0][1]) if len(added) == 1 and not gone else None
+        if now is None:
+            now = rectangles_of(tuple(alive.values()))
+            kept = set(now)
+            over = [one for _, one in standing.values() if one not in kept]
+        else:
+            over = [last] if last.valid_from in standing else []
+        for one in over:
+            yield standing.pop(one.valid_from)[0], turn, one
+        for one in now:
+            standing.setdefault(one.valid_from, (turn, one))
+        last = now[-1] if now else FROM_THE_START
+    for since, one in standing.values():
+        yield since, FAR_SEQ, one
+
+
+def _turns(
+    sayings: Sequence[tuple[Saying, int]],
+) -> Iterator[tuple[int, list[tuple[int, Saying]], list[int]]]:
+    """Entry by entry: the sayings it adds by their places in the group, and the places of those it answers."""
+    added: dict[int, list[tuple[int, Saying]]] = {}
+    gone: dict[int, list[int]] = {}
+    for place, (saying, until) in enumerate(sayings):
+        added.setdefault(saying.seq, []).append((place, saying))
+        if until != FAR_SEQ:
+            gone.setdefault(until, []).append(place)
+    for turn in sorted(added.keys() | gone.keys()) if gone else added:
+        yield turn, added.get(turn, []), gone.get(turn, [])
