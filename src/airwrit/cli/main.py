@@ -24,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "identify": ("airwrit.cli.identify", "What a number is and whether it can be right."),
     "link": ("airwrit.cli.link", "Can this web address be an official one."),
     "record": ("airwrit.cli.record", "Put facts said by hand into the ledger."),
+    "carry": ("airwrit.cli.carry", "A pilot's pack for a day: a file for the phone, and a paper."),
     "enter": ("airwrit.cli.enter", "Put a flight on record by hand."),
     "hours": ("airwrit.cli.hours", "Flights, hours and battery cycles up to a day."),
     "attach": ("airwrit.cli.attach", "Keep a photo or a PDF in the ledger, attached to what it shows."),

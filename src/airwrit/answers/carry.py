@@ -1,0 +1,384 @@
+"""The carry pack: what a pilot takes along on a day, of the pilot, the aircraft, the papers and what the law asks to show.
+
+A fact that is not on file is told as such, never left out. Of people only what an officer may ask for is in it: no birthday,
+no address. The certificate's number is, since the certificate is what has to be shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from hashlib import sha256
+from typing import Any, NamedTuple
+
+from airwrit.answers.as_json import CAUTION, Json, instant_text, report_json
+from airwrit.answers.carry_law import Asked, Sentence, asked_of_a_pilot, if_something_happens
+from airwrit.answers.report import Report, declared_uses
+from airwrit.answers.standing import Headline, Row, Standing, for_counsel
+from airwrit.base.errors import UsageError
+from airwrit.base.findings import Verdict, Why, worst_of
+from airwrit.base.times import day_of
+from airwrit.facts.aircraft import (
+    LISTED_SERIAL,
+    MAKER,
+    MARK_PLACE,
+    MODEL,
+    OWNER,
+    REGISTRATION,
+    REMOTE_ID_SERIAL,
+    REMOTE_ID_WAY,
+)
+from airwrit.facts.key import Key
+from airwrit.facts.papers import (
+    CARRIED,
+    COVERS_AIRCRAFT,
+    COVERS_ALL,
+    COVERS_PERSON,
+    ENDS_ON,
+    GRANTED_ON,
+    PAPER_KIND,
+    PAPER_NUMBER,
+    PAPER_RESPONSIBLE,
+)
+from airwrit.facts.people import CERTIFICATE_NUMBER, FLIES_FOR, ROLE, SAFETY_TEST_ON, TEMPORARY_ISSUED_ON
+from airwrit.facts.registration import EXPIRES_ON, ISSUED_ON, REGISTERED_TO, REGISTRATION_KIND
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, kind_of, subject_named
+from airwrit.facts.words import PaperKind, UsedFor
+from airwrit.law import wording
+from airwrit.law.judging import Bears, Finding
+
+MOST_AIRCRAFT = 24
+"""Aircraft in one pack: more, and it is no longer a thing to find something in."""
+
+NOT_ON_FILE = "not on file"
+CERTIFICATE_LABEL, REGISTRATION_LABEL = "remote pilot certificate number", "registration number"
+SERIAL_LABEL, OWNER_LABEL = "Remote ID serial number", "owner"
+_WHY = {
+    Why.CONFLICT: "said in two ways, look it up",
+    Why.DAMAGED: "cannot be read, look it up",
+    Why.WITHIN_DOUBT: "changes on that day, look it up",
+}
+_NO_ROW = "nothing of it could be judged"
+
+
+class Fact(NamedTuple):
+    """One thing told: what it is, its value in words, and whether it is known."""
+
+    label: str
+    value: str
+    known: bool
+
+
+class Ruling(NamedTuple):
+    """One finding in words: of which use (None: of every), its verdict, and the sections it rests on."""
+
+    use: UsedFor | None
+    verdict: Verdict
+    says: str
+    do: str
+    cites: str
+    rule: str
+    of_house: bool
+
+
+class Carried(NamedTuple):
+    """The pilot or one aircraft: how it stands for each use, what is known of it, and what was found."""
+
+    subject: str
+    headline: Headline
+    work: Verdict
+    recreation: Verdict
+    night: Verdict | None
+    facts: tuple[Fact, ...]
+    rulings: tuple[Ruling, ...]
+
+    @property
+    def against(self) -> tuple[Ruling, ...]:
+        """What is not met, then what is unknown."""
+        order = (Verdict.NOT_MET, Verdict.UNKNOWN)
+        return tuple(r for verdict in order for r in self.rulings if r.verdict is verdict)
+
+
+class CarriedPaper(NamedTuple):
+    """A paper of the program: its kind, what is known of it, what has to be carried, and whether it is in force."""
+
+    subject: str
+    kind: PaperKind | None
+    facts: tuple[Fact, ...]
+    carried: str | None
+    ruling: Ruling
+
+
+class Pack(NamedTuple):
+    """All that is carried. `whom` is whom to call; `withheld` counts papers kept for counsel."""
+
+    id: str
+    pilot: Carried
+    aircraft: tuple[Carried, ...]
+    papers: tuple[CarriedPaper, ...]
+    asked: tuple[Asked, ...]
+    happens: tuple[Sentence, ...]
+    uses: tuple[UsedFor, ...]
+    whom: str | None
+    withheld: int
+    report: Report
+
+    @property
+    def on(self) -> date:
+        """The day it is for."""
+        return day_of(self.report.on)
+
+    @property
+    def known_at(self) -> datetime:
+        """What was known then is in it."""
+        return self.report.known_at
+
+    @property
+    def house(self) -> tuple[tuple[str, Ruling], ...]:
+        """The conditions of house rules on the pilot and the aircraft, each with whom it is about."""
+        return tuple(
+            (id_of(c.subject), r) for c in (self.pilot, *self.aircraft) for r in c.rulings if r.of_house
+        )
+
+    @property
+    def verdict(self) -> Verdict:
+        """Over the pilot and all aircraft, for the uses the pilot flies for; unknown where none is stated."""
+        if not self.uses:
+            return Verdict.UNKNOWN
+        found = [
+            c.work if u is UsedFor.WORK else c.recreation
+            for c in (self.pilot, *self.aircraft)
+            for u in self.uses
+        ]
+        return worst_of(set(found))
+
+
+def carry_pack(standing: Standing, pilot: str, only: Sequence[str] = (), whom: str | None = None) -> Pack:
+    """The pack of a pilot for the day of a standing, with the aircraft named, or all that are on file.
+
+    UsageError when the pilot or an aircraft is not among those judged, or more than a pack can hold.
+    """
+    rows = {row.subject: row for row in standing.rows}
+    person = _row_of(rows, subject_named("person", pilot), "PILOT")
+    wanted = [_row_of(rows, subject_named("aircraft", name), "--aircraft") for name in dict.fromkeys(only)]
+    aircraft = wanted or [row for row in rows.values() if kind_of(row.subject) == "aircraft"]
+    if len(aircraft) > MOST_AIRCRAFT:
+        raise UsageError(
+            f"{len(aircraft)} aircraft are more than the {MOST_AIRCRAFT} a pack can hold",
+            where="--aircraft",
+            do="name those that are taken along",
+        )
+    state = standing.report.state
+    kept_back = for_counsel(state)
+    papers = [s for s in state.subjects("paper") if _concerns(state, s, person.subject, aircraft)]
+    return Pack(
+        _pack_id(standing, person, aircraft),
+        _person(person, state),
+        tuple(_aircraft(row, state) for row in aircraft),
+        tuple(_paper(s, standing) for s in papers if s not in kept_back),
+        asked_of_a_pilot(day_of(state.on)),
+        if_something_happens(day_of(state.on)),
+        declared_uses(state, person.subject),
+        whom,
+        sum(s in kept_back for s in papers),
+        standing.report,
+    )
+
+
+def _row_of(rows: dict[str, Row], subject: str, where: str) -> Row:
+    row = rows.get(subject)
+    if row is None:
+        kind = kind_of(subject)
+        known = ", ".join(id_of(other) for other in rows if kind_of(other) == kind) or "none is on file"
+        what = "pilot" if kind == "person" else "aircraft"
+        raise UsageError(f"no {what} is called {id_of(subject)!r}", where=where, do=f"one of: {known[:400]}")
+    return row
+
+
+def _pack_id(standing: Standing, person: Row, aircraft: Iterable[Row]) -> str:
+    """A short name of the pack, the same for the same question over the same sources."""
+    report = standing.report
+    parts = [report.on.isoformat(), person.subject, *(row.subject for row in aircraft)]
+    parts += [source.sha256 for source in report.sources]
+    return sha256("\n".join(parts).encode()).hexdigest()[:12]
+
+
+def told(state: State, subject: str, key: Key[Any], label: str = "") -> Fact:
+    """What is held of a subject, in words; that it is not on file, or why it cannot be told."""
+    held = state.held.get(subject, {}).get(key)
+    label = label or key.meaning
+    if held is None:
+        return Fact(label, NOT_ON_FILE, known=False)
+    if held.why is not None:
+        return Fact(label, _WHY.get(held.why, "not known"), known=False)
+    return Fact(label, wording.shown(held.value), known=True)
+
+
+def _rulings(row: Row, state: State) -> tuple[Ruling, ...]:
+    """What bears on flight or night under the uses stated (all, where none is), in words; not what does not apply."""
+    uses = declared_uses(state, row.subject)
+    return tuple(
+        _ruling(finding, state)
+        for finding in row.findings
+        if finding.verdict is not Verdict.NOT_APPLICABLE
+        and finding.rule.bears in (Bears.FLIGHT, Bears.NIGHT)
+        and (finding.use is None or not uses or finding.use in uses)
+    )
+
+
+def _ruling(finding: Finding, state: State) -> Ruling:
+    words = wording.worded(finding, state)
+    return Ruling(
+        finding.use,
+        finding.verdict,
+        words.says,
+        words.do,
+        "" if finding.rule.document else "; ".join(wording.cites(finding)),
+        finding.rule.name,
+        bool(finding.rule.document),
+    )
+
+
+def _carried(row: Row, facts: Iterable[Fact], state: State) -> Carried:
+    return Carried(
+        row.subject,
+        row.headline,
+        row.work,
+        row.recreation,
+        row.night,
+        tuple(facts),
+        _rulings(row, state),
+    )
+
+
+def _person(row: Row, state: State) -> Carried:
+    labels: tuple[tuple[Key[Any], str], ...] = (
+        (CERTIFICATE_NUMBER, CERTIFICATE_LABEL),
+        (TEMPORARY_ISSUED_ON, "temporary certificate issued on"),
+        (SAFETY_TEST_ON, "recreational safety test passed on"),
+        (FLIES_FOR, "flies for"),
+        (ROLE, "role"),
+    )
+    return _carried(row, (told(state, row.subject, key, label) for key, label in labels), state)
+
+
+def _aircraft(row: Row, state: State) -> Carried:
+    held = state.held.get(row.subject, {}).get(REGISTRATION)
+    number = None if held is None or held.why is not None else held.value
+    certificate = subject_named("registration", number) if number else ""
+    asked: tuple[tuple[str, Key[Any], str], ...] = (
+        (row.subject, REGISTRATION, REGISTRATION_LABEL),
+        (certificate, REGISTRATION_KIND, "kind"),
+        (certificate, REGISTERED_TO, "registered to"),
+        (certificate, ISSUED_ON, "issued on"),
+        (certificate, EXPIRES_ON, "expires on"),
+        (row.subject, MARK_PLACE, "number is shown"),
+        (row.subject, REMOTE_ID_WAY, "Remote ID"),
+        (row.subject, REMOTE_ID_SERIAL, SERIAL_LABEL),
+        (row.subject, LISTED_SERIAL, "serial on the registration"),
+        (row.subject, OWNER, OWNER_LABEL),
+        (row.subject, MAKER, "maker"),
+        (row.subject, MODEL, "model"),
+    )
+    return _carried(row, (told(state, subject, key, label) for subject, key, label in asked), state)
+
+
+def _concerns(state: State, paper: str, person: str, aircraft: Iterable[Row]) -> bool:
+    """Whether a paper covers the pilot, an aircraft of the pack or all of the program, or what it covers is not known."""
+    facts = state.held.get(paper, {})
+    names = {COVERS_PERSON: {id_of(person)}, COVERS_AIRCRAFT: {id_of(row.subject) for row in aircraft}}
+    held = {key: facts.get(key) for key in (COVERS_PERSON, COVERS_AIRCRAFT)}
+    if any(one is not None and (one.why is not None or one.value in names[key]) for key, one in held.items()):
+        return True
+    every = facts.get(COVERS_ALL)
+    if every is not None and (every.why is not None or every.value):
+        return True
+    return all(one is None for one in held.values())
+
+
+def _paper(subject: str, standing: Standing) -> CarriedPaper:
+    state = standing.report.state
+    kind = state.held[subject].get(PAPER_KIND)
+    found = [f for f in standing.report.findings if f.subject == subject and f.rule.name == "paper_in_term"]
+    ruling = (
+        _ruling(found[0], state)
+        if found
+        else Ruling(
+            None, Verdict.UNKNOWN, _NO_ROW, "look at the paper itself", "", "paper_in_term", of_house=False
+        )
+    )
+    labels: tuple[tuple[Key[Any], str], ...] = (
+        (PAPER_NUMBER, "number"),
+        (GRANTED_ON, "in force from"),
+        (ENDS_ON, "last day"),
+        (PAPER_RESPONSIBLE, "responsible"),
+    )
+    carried = told(state, subject, CARRIED)
+    return CarriedPaper(
+        subject,
+        None if kind is None or kind.why is not None else kind.value,
+        (*(told(state, subject, key, label) for key, label in labels), _covers(state, subject)),
+        carried.value if carried.known else None,
+        ruling,
+    )
+
+
+def _covers(state: State, paper: str) -> Fact:
+    every = told(state, paper, COVERS_ALL)
+    if every.known and every.value == "yes":
+        return Fact("covers", "every aircraft and person of the program", known=True)
+    named = [told(state, paper, key) for key in (COVERS_AIRCRAFT, COVERS_PERSON)]
+    known = [fact.value for fact in named if fact.known]
+    return Fact("covers", ", ".join(known), known=True) if known else named[0]._replace(label="covers")
+
+
+def carry_json(pack: Pack) -> Json:
+    """The pack as a document."""
+    read = report_json(Report("carry", pack.report.state, (), (), pack.report.problems, pack.report.sources))
+    return {
+        "question": "carry",
+        "pack": pack.id,
+        "on": instant_text(pack.report.on),
+        "known_at": read["known_at"],
+        "verdict": pack.verdict.value,
+        "pilot": _carried_json(pack.pilot),
+        "aircraft": [_carried_json(one) for one in pack.aircraft],
+        "papers": [
+            {
+                "subject": paper.subject,
+                "kind": None if paper.kind is None else paper.kind.value,
+                "carry": paper.carried,
+                "facts": [fact._asdict() for fact in paper.facts],
+                **_ruling_json(paper.ruling),
+            }
+            for paper in pack.papers
+        ],
+        "asked": [asked._asdict() for asked in pack.asked],
+        "if_something_happens": [sentence._asdict() for sentence in pack.happens],
+        "whom_to_call": pack.whom,
+        "withheld": pack.withheld,
+        "problems": read["problems"],
+        "sources": read["sources"],
+        "caution": CAUTION,
+    }
+
+
+def _carried_json(one: Carried) -> Json:
+    return {
+        "subject": one.subject,
+        "headline": one.headline.value,
+        "work": one.work.value,
+        "recreation": one.recreation.value,
+        "night": None if one.night is None else one.night.value,
+        "facts": [fact._asdict() for fact in one.facts],
+        "findings": [_ruling_json(ruling) for ruling in one.rulings],
+    }
+
+
+def _ruling_json(ruling: Ruling) -> Json:
+    return {
+        **ruling._asdict(),
+        "use": None if ruling.use is None else ruling.use.value,
+        "verdict": ruling.verdict.value,
+    }

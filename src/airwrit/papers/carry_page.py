@@ -1,0 +1,156 @@
+"""The carry pack as one HTML file: no outside request, readable with no network, with the short form for flights in it."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+from datetime import datetime
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from jinja2 import Environment, StrictUndefined
+from markupsafe import Markup, escape
+
+from airwrit.answers.as_json import CAUTION
+from airwrit.answers.carry import (
+    CERTIFICATE_LABEL,
+    OWNER_LABEL,
+    REGISTRATION_LABEL,
+    SERIAL_LABEL,
+    Carried,
+    CarriedPaper,
+    Fact,
+    Pack,
+)
+from airwrit.facts.vocabulary import id_of
+from airwrit.papers.typeset import Json
+
+FOLDER = Path(__file__).parent / "carry"
+_NUMBERS = (CERTIFICATE_LABEL, REGISTRATION_LABEL, SERIAL_LABEL, "serial on the registration")
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+class Told(NamedTuple):
+    """A fact as the page shows it: numbers to be read sign by sign are set apart."""
+
+    label: str
+    value: str
+    known: bool
+    is_number: bool
+
+
+def carry_page(pack: Pack, saved: datetime) -> bytes:
+    """The HTML file of a pack saved at an instant; the same pack and instant give the same bytes."""
+    script, style = _text("qr.js") + _text("form.js"), _text("page.css")
+    page: str = _template().render(
+        pack=_shown(pack),
+        **carry_words(pack, saved),
+        style=Markup(style),
+        style_hash=_hash(style),
+        script=Markup(script),
+        script_hash=_hash(script),
+        data=_data(pack),
+        caution=CAUTION,
+    )
+    return page.encode()
+
+
+def carry_words(pack: Pack, saved: datetime) -> Json:
+    """What the page and the paper say alike beside the pack itself."""
+    certificate = next(fact for fact in pack.pilot.facts if fact.label == CERTIFICATE_LABEL)
+    owners = (fact for one in pack.aircraft for fact in one.facts if fact.label == OWNER_LABEL and fact.known)
+    return {
+        "pilot": id_of(pack.pilot.subject),
+        "certificate": certificate,
+        "owners": ", ".join(dict.fromkeys(fact.value for fact in owners)),
+        "saved": saved.isoformat(sep=" ", timespec="minutes"),
+        "known_at": pack.known_at.astimezone(saved.tzinfo).isoformat(sep=" ", timespec="minutes"),
+        "only_use": pack.uses[0].value if len(pack.uses) == 1 else "",
+        "pilot_facts": [_fact(fact) for fact in pack.pilot.facts],
+    }
+
+
+def is_figures(fact: Fact) -> bool:
+    """Whether a fact is a number to be read sign by sign."""
+    return fact.known and fact.label in _NUMBERS
+
+
+def sentence(text: str) -> str:
+    """The text with a capital first, and a point at its end where it has no sign of its own; "" stays so."""
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".?!" else ".")
+
+
+class _Shown(dict[str, Any]):
+    """A value with more names than it has itself, for the template."""
+
+    def __getattr__(self, name: str) -> Any:
+        return self[name]
+
+
+def _shown(pack: Pack) -> _Shown:
+    return _Shown(
+        {name: getattr(pack, name) for name in (*pack._fields, "on", "house")}
+        | {
+            "aircraft": [_aircraft(one) for one in pack.aircraft],
+            "papers": [_paper(one) for one in pack.papers],
+        }
+    )
+
+
+def _fact(fact: Fact) -> Told:
+    return Told(*fact, is_figures(fact))
+
+
+def _aircraft(one: Carried) -> _Shown:
+    values = {fact.label: fact.value for fact in one.facts}
+    return _Shown(
+        one._asdict()
+        | {
+            "name": id_of(one.subject),
+            "told": [_fact(fact) for fact in one.facts],
+            "against": one.against,
+            "registration": values[REGISTRATION_LABEL],
+            "serial": values[SERIAL_LABEL],
+        }
+    )
+
+
+def _paper(one: CarriedPaper) -> _Shown:
+    return _Shown(one._asdict() | {"name": id_of(one.subject), "told": [_fact(fact) for fact in one.facts]})
+
+
+def _data(pack: Pack) -> Markup:
+    """What the short form needs, as JSON that cannot end its element."""
+    text = json.dumps({"id": pack.id, "pilot": id_of(pack.pilot.subject)})
+    for sign in "<>&":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return Markup(text)
+
+
+@cache
+def _text(name: str) -> str:
+    return (FOLDER / name).read_text(encoding="utf-8")
+
+
+@cache
+def _template() -> Any:
+    environment = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    environment.filters |= {"dated": _dated, "sentence": sentence}
+    return environment.from_string(_text("page.html"))
+
+
+def _dated(text: object) -> Markup:
+    """The text, escaped, its days kept on one line each."""
+    return Markup(_DAY.sub(lambda day: f"<time>{day[0]}</time>", str(escape(text))))
+
+
+def _hash(text: str) -> str:
+    """A text's digest as a content security policy names it."""
+    return f"sha256-{base64.b64encode(sha256(text.encode()).digest()).decode()}"
