@@ -71,12 +71,13 @@ class Event(NamedTuple):
 def _events(facts: Facts) -> tuple[list[Event], Outcome | None]:
     """The events on file, and the first gap among them."""
 
-    def read(event: Facts) -> Event:
-        completed = event[COMPLETED_ON]
-        order = order_of(completed, facts.on)
-        return Event(event[EVENT_KIND], completed, Order.DOUBT if order is Order.SAME else order)
+    return known_of([partial(_read, event) for event in facts.linking(EVENT_OF)])
 
-    return known_of([partial(read, event) for event in facts.linking(EVENT_OF)])
+
+def _read(event: Facts) -> Event:
+    completed = event[COMPLETED_ON]
+    order = order_of(completed, event.on)
+    return Event(event[EVENT_KIND], completed, Order.DOUBT if order is Order.SAME else order)
 
 
 def _counts(event: Event, facts: Facts, law: Law) -> bool:
@@ -93,6 +94,34 @@ def _counts(event: Event, facts: Facts, law: Law) -> bool:
 
 def _end(event: Event, law: Law) -> date:
     return end_of_calendar_months(day_of(event.completed), law[RECENCY_MONTHS])
+
+
+class Counted(NamedTuple):
+    """An event on file by its subject: what it is (None: cannot be read), whether it counts for recency, until when.
+
+    `for_night` tells whether it also is the training that flight at night asks for.
+    """
+
+    subject: str
+    event: Event | None
+    counts: bool
+    until: date | None
+    for_night: bool
+
+
+def events_counted(facts: Facts, law: Law) -> tuple[Counted, ...]:
+    """Every test and training on file of a person, and what each is good for by the law of the day."""
+    found = []
+    for one in facts.linking(EVENT_OF):
+        read, _ = known_of([partial(_read, one)])
+        if not read:
+            found.append(Counted(one.subject, None, False, None, False))
+            continue
+        event = read[0]
+        counts = event.order is not Order.AFTER and _counts(event, facts, law)
+        night = counts and law[NIGHT_BY_TRAINING] and day_of(event.completed) > law[NIGHT_TRAINING_AFTER]
+        found.append(Counted(one.subject, event, counts, _end(event, law) if counts else None, night))
+    return tuple(found)
 
 
 def flies_for_stated(facts: Facts, law: Law) -> Outcome:

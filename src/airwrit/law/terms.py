@@ -26,6 +26,19 @@ PART_47_RENEWAL_BEFORE_END = parameter("part_47_renewal_before_end", bool)
 PENDING_RENEWAL = parameter("part_47_pending_renewal_allowance", bool)
 
 
+class Window(NamedTuple):
+    """The first and the last day on which a renewal may be filed for sure."""
+
+    opens: date
+    closes: date
+
+
+def window_before(expiry: date, law: Law) -> Window:
+    """The renewal window of a Part 48 certificate: the six months before the month of expiry, read to the letter."""
+    opens = first_of_month_before(expiry, law[WINDOW_MONTHS])
+    return Window(opens, first_of_month_before(expiry, 0) - timedelta(days=1))
+
+
 class Term(NamedTuple):
     """The expiry written down, the one worked out from issue and renewal, and the first day; None where not on file."""
 
@@ -116,10 +129,15 @@ def _part_48_in_term(facts: Facts, term: Term, law: Law) -> Outcome:
     if term.first is not None and on < term.first:
         return not_met("not_yet_issued", value=term.first)
     if on < expiry:
-        window_ends = first_of_month_before(expiry, 0) - timedelta(days=1)
-        due = window_ends if on <= window_ends else expiry
-        opens = first_of_month_before(expiry, law[WINDOW_MONTHS])
-        code = "in_term" if on < opens else "in_term_renew" if on <= window_ends else "in_term_last_month"
+        window = window_before(expiry, law)
+        due = window.closes if on <= window.closes else expiry
+        code = (
+            "in_term"
+            if on < window.opens
+            else "in_term_renew"
+            if on <= window.closes
+            else "in_term_last_month"
+        )
         last_good = expiry - timedelta(days=1)
         return met(code, value=expiry, due_on=due, holds_until=last_good, margin=days_left(last_good, on))
     if not term.agree and max(day for day in term[:2] if day is not None) > on:
@@ -156,12 +174,11 @@ def renewal_window(facts: Facts, law: Law) -> Outcome:
         law.span(PART_47_RENEWAL_BEFORE_END)
         return met("before_end_47", value=expiry) if on <= expiry else not_met("too_late", value=expiry)
     expiry = _expiry_before_renewal(certificate, law)
-    opens = first_of_month_before(expiry, law[WINDOW_MONTHS])
-    month = first_of_month_before(expiry, 0)
-    if on < opens:
-        return not_met("too_early", value=opens)
-    if on < month:
-        return met("open", value=expiry, due_on=month - timedelta(days=1))
+    window = window_before(expiry, law)
+    if on < window.opens:
+        return not_met("too_early", value=window.opens)
+    if on <= window.closes:
+        return met("open", value=expiry, due_on=window.closes)
     if on <= expiry:
         return unknown(Why.OPEN_READING, "expiry_month", value=expiry, due_on=expiry)
     return not_met("too_late", value=expiry)
