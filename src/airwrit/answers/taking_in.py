@@ -1,8 +1,7 @@
-"""Taking facts into the ledger: what would be added, corrected and contradicted, before anything is kept.
+"""Taking facts into the ledger: what would be added, changed, corrected and contradicted, before anything is kept.
 
-A file is compared with what it said itself the last time. Where it now says something else of the same fact from the same
-day, that corrects what it said before. What others said stays: if the two cannot both hold, both are kept and the fact is
-unknown until somebody answers one of them. Nothing is settled by who came last.
+`imports` does it for files, `saying_by_hand` for what somebody says. What others said stays: if the two cannot both hold,
+both are kept and the fact is unknown until somebody answers one of them. Nothing is settled by who came last.
 """
 
 from __future__ import annotations
@@ -18,9 +17,9 @@ from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST, When
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
-from airwrit.facts.statement import Known, Problem, Source, Statement, Unreadable
+from airwrit.facts.statement import Known, Problem, Source, Statement
 from airwrit.facts.vocabulary import KEYS
-from airwrit.ledger.entry import parts_of
+from airwrit.ledger.entry import BLANK, parts_of
 from airwrit.ledger.store import Draft, Ledger
 
 IMPORT, RECORD = "import", "record"
@@ -39,17 +38,19 @@ class Kind(StrEnum):
     """What taking in a statement does."""
 
     ADDED = "added"
+    CHANGED = "changed"
     CORRECTED = "corrected"
     TAKEN_BACK = "taken_back"
 
 
 class Change(NamedTuple):
-    """A statement to be kept, what it does, where it comes from, and the values whose place it takes."""
+    """A statement to be kept, what it does, where it comes from, the values whose place it takes, those that held till then."""
 
     kind: Kind
     statement: Statement
     origin: str
     was: tuple[Known, ...] = ()
+    until_then: tuple[Known, ...] = ()
 
 
 class Contradiction(NamedTuple):
@@ -64,7 +65,12 @@ class Contradiction(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Taking:
-    """What taking in would do. `after` is the size of the log it was worked out for; `silent` what a file says no longer."""
+    """What taking in would do. `after` is the size of the log it was worked out for.
+
+    `silent` is what a file says no longer, `behind` what it still says though the record has moved on, `alike` new names
+    beside names on record that differ in case and spaces alone, `left_out` facts that were blanked and are not taken again,
+    `read_again` the files of which it is kept only that they were read again.
+    """
 
     after: int
     changes: tuple[Change, ...] = ()
@@ -72,6 +78,10 @@ class Taking:
     contradictions: tuple[Contradiction, ...] = ()
     silent: tuple[Known, ...] = ()
     same: int = 0
+    behind: tuple[Known, ...] = ()
+    alike: tuple[Pair, ...] = ()
+    left_out: tuple[Known, ...] = ()
+    read_again: tuple[str, ...] = ()
 
     @property
     def is_empty(self) -> bool:
@@ -81,12 +91,16 @@ class Taking:
 
 @dataclass(slots=True)
 class Before:
-    """What the ledger holds, by subject and key: every statement, which are answered, and which file each came from."""
+    """What the ledger holds, by subject and key: every statement, which are answered, which file each came from.
+
+    `unread` is the number of rows that the last import of a file left out, by the file's name.
+    """
 
     after: int
     groups: Mapping[Pair, Sequence[Known]]
     acts: Mapping[int, tuple[str, str]]
     answered: Mapping[str, Sequence[int]] = field(default_factory=dict)
+    unread: Mapping[str, int] = field(default_factory=dict)
 
     def alive(self, pair: Pair) -> list[Known]:
         """The unanswered statements of a fact."""
@@ -108,6 +122,10 @@ class Before:
         return [
             pair for pair, items in self.groups.items() if any(self._file(seq_of(i)) in files for i in items)
         ]
+
+    def is_blanked(self, pair: Pair) -> bool:
+        """Whether what was said of a fact was blanked, and nobody said it anew since."""
+        return any(self.acts.get(seq_of(item), ("", ""))[0] == BLANK for item in self.alive(pair))
 
     def _file(self, seq: int) -> str:
         act, source = self.acts.get(seq, ("", ""))
@@ -139,112 +157,22 @@ def before(ledger: Ledger) -> Before:
         groups[item.statement.subject, item.statement.key].append(item)
         for number in item.answers:
             answered[number].append(seq_of(item))
-    return Before(after, groups, ledger.acts(), answered)
-
-
-def with_damage(known: Iterable[Known], problems: Iterable[Problem], origin: str) -> list[Known]:
-    """The statements, and for each fact whose cell could not be read one that says so from wherever others begin.
-
-    The damaged cell may have meant any of their days, so that none of them can be told.
-    """
-    given = list(known)
-    spoiled: dict[Pair, str] = {}
-    for problem in problems:
-        for pair in problem.spoils:
-            spoiled.setdefault(pair, problem.where or origin)
-    starts: dict[Pair, dict[When, None]] = {pair: {EARLIEST: None} for pair in spoiled}
-    for item in given:
-        pair = item.statement.subject, item.statement.key
-        if pair in starts:
-            starts[pair][item.statement.valid_from] = None
-    for (subject, key), begins in starts.items():
-        where = spoiled[subject, key]
-        given += [Known(Statement(subject, key, Unreadable(""), start), where) for start in begins]
-    return given
-
-
-def since(known: Iterable[Known], day: date) -> list[Known]:
-    """The statements, those without a beginning of their own holding from `day` on."""
-    return [
-        item._replace(statement=item.statement._replace(valid_from=day))
-        if item.statement.valid_from == EARLIEST
-        else item
-        for item in known
-    ]
-
-
-def note_of_unread(note: str, problems: Iterable[Problem]) -> str:
-    """The note, with how much of the files went unread."""
-    count = sum(problem.unread for problem in problems)
-    return "; ".join(part for part in (note, f"{UNREAD}{count}" if count else "") if part)
+    return Before(after, groups, ledger.acts(), answered, _unread(ledger, EVER))
 
 
 def unread_in(ledger: Ledger, known_at: datetime) -> list[Problem]:
     """A problem for each file whose last import up to a moment left rows out."""
-    last = {name_of_source(source): note for source, note in ledger.notes(IMPORT, known_at)}
     return [
-        Problem(name, f"{UNREAD}{note.rpartition(UNREAD)[2]}", "mend the file and import it again", (), True)
-        for name, note in last.items()
-        if UNREAD in note
+        Problem(name, f"{UNREAD}{count}", "mend the file and import it again", (), True)
+        for name, count in _unread(ledger, known_at).items()
     ]
 
 
-def taking_in(
-    held: Before,
-    known: Sequence[Known],
-    sources: Sequence[Source],
-    by: str,
-    *,
-    note: str = "",
-    replaces: Sequence[str] = (),
-) -> Taking:
-    """What importing files would do. `replaces` names earlier files whose place these take."""
-    by_name = {source.name: source for source in sources}
-    names = (*by_name, *replaces)
-    groups: dict[Pair, dict[Statement, Known]] = defaultdict(dict)
-    for item in known:
-        groups[item.statement.subject, item.statement.key].setdefault(item.statement, item)
-    changes: list[Change] = []
-    same = 0
-    for pair, fresh in groups.items():
-        made = _changes_of(held, pair, fresh, held.claims(pair, names))
-        changes += made
-        same += len(fresh) - sum(change.kind is not Kind.TAKEN_BACK for change in made)
-    drafts = _drafts(changes, sources, by, note)
-    silent = [
-        item
-        for pair in held.pairs_of(names)
-        if pair not in groups
-        for item in held.claims(pair, names)
-        if item.number not in held.answered
-    ]
-    return Taking(
-        held.after, tuple(changes), tuple(drafts), contradictions(held, changes), tuple(silent), same
-    )
-
-
-def _changes_of(
-    held: Before, pair: Pair, fresh: Mapping[Statement, Known], claims: Sequence[Known]
-) -> list[Change]:
-    """What a file's statements of one fact do: those it made before stay, others of the same start take their place."""
-    alive = {item.number: item for item in held.alive(pair)}
-    known_already = {item.statement for item in claims} | {item.statement for item in alive.values()}
-    starts = {statement.valid_from for statement in fresh}
-    outdated = [
-        item
-        for item in claims
-        if item.number in alive and item.statement not in fresh and item.statement.valid_from in starts
-    ]
-    changes: list[Change] = []
-    for statement, item in fresh.items():
-        if statement in known_already:
-            continue
-        was = tuple(old for old in outdated if old.statement.valid_from == statement.valid_from)
-        outdated = [old for old in outdated if old not in was]
-        changes.append(Change(Kind.CORRECTED if was else Kind.ADDED, statement, item.origin, was))
-    for old in outdated:
-        changes.append(Change(Kind.TAKEN_BACK, taken_back(*pair), next(iter(fresh.values())).origin, (old,)))
-    return changes
+def _unread(ledger: Ledger, known_at: datetime) -> dict[str, int]:
+    """How many rows the last import of each file up to a moment left out, where it did."""
+    last = {name_of_source(source): note for source, note in ledger.notes(IMPORT, known_at)}
+    counts = {name: note.rpartition(UNREAD)[2] for name, note in last.items() if UNREAD in note}
+    return {name: int(count.partition(";")[0]) for name, count in counts.items()}
 
 
 def taken_back(subject: str, key: str) -> Statement:
@@ -252,55 +180,58 @@ def taken_back(subject: str, key: str) -> Statement:
     return Statement(subject, key, None, EARLIEST, EARLIEST)
 
 
-def _drafts(changes: Sequence[Change], sources: Sequence[Source], by: str, note: str) -> list[Draft]:
-    """One entry for each file and subject, and one apart for what is private, so that it can be blanked alone."""
-    parts: dict[tuple[str, str, bool], list[Change]] = defaultdict(list)
-    for change in changes:
-        private = KEYS[change.statement.key].private
-        parts[_file_of(change.origin, sources), change.statement.subject, private].append(change)
-    drafts = []
-    for (source, _, _), mine in parts.items():
-        answers = [old.number for change in mine for old in change.was]
-        statements = tuple(change.statement for change in mine)
-        drafts.append(Draft(by, IMPORT, statements, tuple(dict.fromkeys(answers)), source, note))
-    return drafts
-
-
-def _file_of(origin: str, sources: Sequence[Source]) -> str:
-    """The source of the file that a place such as `fleet.xlsx sheet 'Fleet' cell C7` lies in; the first for told facts."""
-    inside = [source for source in sources if origin == source.name or origin.startswith(source.name + " ")]
-    return source_text(max(inside or sources[:1], key=lambda source: len(source.name)))
-
-
 class Saying(NamedTuple):
-    """What somebody says by hand: statements, whether they take the place of all that was said of the same facts."""
+    """What somebody says by hand: statements, whether they take the place of all that was said of the same facts.
+
+    `takes` are statements whose place they take in any case; `act` is what the entry is called.
+    """
 
     statements: tuple[Statement, ...]
     corrects: bool = False
     note: str = ""
+    act: str = RECORD
+    takes: tuple[Known, ...] = ()
 
 
 def saying_by_hand(held: Before, saying: Saying, by: str) -> Taking:
     """What recording would do. What is already known in the same words is not said again."""
+    taken: dict[Pair, list[Known]] = defaultdict(list)
+    for item in saying.takes:
+        taken[item.statement.subject, item.statement.key].append(item)
     changes: list[Change] = []
-    for statement in saying.statements:
-        alive = held.alive((statement.subject, statement.key))
-        was = tuple(item for item in alive if item.statement != statement) if saying.corrects else ()
-        if any(item.statement == statement for item in alive):
-            if was:
-                gone = taken_back(statement.subject, statement.key)
-                changes.append(Change(Kind.TAKEN_BACK, gone, RECORD, was))
-            continue
-        changes.append(Change(Kind.CORRECTED if was else Kind.ADDED, statement, RECORD, was))
+    for pair, said in _by_pair(saying.statements).items():
+        alive = held.alive(pair)
+        old = [
+            item for item in (alive if saying.corrects else taken.pop(pair, ())) if item.statement not in said
+        ]
+        known_already = {item.statement for item in alive}
+        for statement in said:
+            if statement not in known_already:
+                changes.append(
+                    Change(Kind.CORRECTED if old else Kind.ADDED, statement, saying.act, tuple(old))
+                )
+                old = []
+        if old:
+            changes.append(Change(Kind.TAKEN_BACK, taken_back(*pair), saying.act, tuple(old)))
+    changes += [
+        Change(Kind.TAKEN_BACK, taken_back(*pair), saying.act, tuple(old)) for pair, old in taken.items()
+    ]
     drafts = []
     for private in (False, True):
         mine = [change for change in changes if KEYS[change.statement.key].private is private]
         if mine:
             answers = tuple(dict.fromkeys(old.number for change in mine for old in change.was))
             statements = tuple(change.statement for change in mine)
-            drafts.append(Draft(by, RECORD, statements, answers, "", saying.note))
+            drafts.append(Draft(by, saying.act, statements, answers, "", saying.note))
     same = len(saying.statements) - sum(change.kind is not Kind.TAKEN_BACK for change in changes)
     return Taking(held.after, tuple(changes), tuple(drafts), contradictions(held, changes), same=same)
+
+
+def _by_pair(statements: Iterable[Statement]) -> dict[Pair, list[Statement]]:
+    found: dict[Pair, list[Statement]] = defaultdict(list)
+    for statement in statements:
+        found[statement.subject, statement.key].append(statement)
+    return found
 
 
 def contradictions(held: Before, changes: Sequence[Change]) -> tuple[Contradiction, ...]:

@@ -14,6 +14,7 @@ from rich.text import Text
 from airwrit.answers.attaching import Attached, Attachment, attaching, documents_of, kept_document
 from airwrit.answers.history import near
 from airwrit.answers.taking_in import EVER, Taking
+from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.ledgers import (
     by_option,
@@ -28,7 +29,7 @@ from airwrit.cli.ledgers import (
 )
 from airwrit.cli.options import now, on_option
 from airwrit.cli.show import clean, console
-from airwrit.cli.show_ledger import show_taking, taking_json
+from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.documents import DocumentShows
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.intake.documents import Document, read_document

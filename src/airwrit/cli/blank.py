@@ -7,11 +7,11 @@ from pathlib import Path
 
 import click
 
+from airwrit.answers.taking_words import fact_text
 from airwrit.base.errors import UsageError
 from airwrit.cli.ledgers import by_option, json_option, ledger_option, may_keep, opened, writer, yes_option
 from airwrit.cli.options import now
 from airwrit.cli.show import clean
-from airwrit.cli.show_ledger import fact_text
 from airwrit.ledger.blanking import blank
 
 

@@ -11,6 +11,7 @@ import click
 
 from airwrit.answers.entering import ENTER, entering, placed, releasing, remarks_on
 from airwrit.answers.taking_in import Before, Taking
+from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import parse_when
 from airwrit.cli.ledgers import (
@@ -26,7 +27,7 @@ from airwrit.cli.ledgers import (
 )
 from airwrit.cli.options import now
 from airwrit.cli.show import console
-from airwrit.cli.show_ledger import show_taking, taking_json
+from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.words import UsedFor
 from airwrit.intake.flown import Flown, flown_of
 from airwrit.ledger.entry import Entry

@@ -12,19 +12,22 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.history import Said, history_of, near
+from airwrit.answers.taking_json import said_json
+from airwrit.answers.taking_words import HIDDEN, fact_text, is_hidden
 from airwrit.base.errors import UsageError
 from airwrit.cli.ledgers import json_option, ledger_option, opened
 from airwrit.cli.show import clean, console
-from airwrit.cli.show_ledger import fact_text, said_json
+from airwrit.cli.show_ledger import private_option
 from airwrit.ledger.entry import instant_text
 
 
 @click.command()
 @click.argument("subject")
 @click.option("--key", "keys", multiple=True, help="Only this fact; may be given again.")
+@private_option
 @ledger_option
 @json_option
-def command(subject: str, keys: tuple[str, ...], ledger: Path | None, as_json: bool) -> int:
+def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | None, as_json: bool) -> int:
     """All that was ever said of SUBJECT, in the order it was put on record, with who said it and what took its place.
 
     \b
@@ -44,15 +47,20 @@ def command(subject: str, keys: tuple[str, ...], ledger: Path | None, as_json: b
     if as_json:
         click.echo(
             json.dumps(
-                {"question": "history", "subject": subject, "said": [_json(o) for o in told]}, indent=1
+                {
+                    "question": "history",
+                    "subject": subject,
+                    "said": [_json(o, private=private) for o in told],
+                },
+                indent=1,
             )
         )
     else:
-        _show(subject, told, console())
+        _show(subject, told, console(), private=private)
     return 0
 
 
-def _json(one: Said) -> dict[str, Any]:
+def _json(one: Said, *, private: bool) -> dict[str, Any]:
     return {
         "number": one.number,
         "recorded_at": instant_text(one.recorded_at),
@@ -60,13 +68,13 @@ def _json(one: Said) -> dict[str, Any]:
         "act": one.act,
         "source": one.source,
         "note": one.note,
-        **said_json(one.statement),
+        **said_json(one.statement, private=private),
         "takes_the_place_of": list(one.answers),
         "answered_by": list(one.answered_by),
     }
 
 
-def _show(subject: str, told: list[Said], out: Console) -> None:
+def _show(subject: str, told: list[Said], out: Console, *, private: bool) -> None:
     out.print(Text(clean(subject), style="bold"))
     table = Table(
         box=None, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False, header_style="dim", expand=True
@@ -85,8 +93,10 @@ def _show(subject: str, told: list[Said], out: Console) -> None:
         table.add_row(
             f"{one.recorded_at:%Y-%m-%d %H:%M}",
             one.number,
-            Text(fact_text(one.statement), style="dim" if gone else ""),
+            Text(clean(fact_text(one.statement, private=private)), style="dim" if gone else ""),
             clean(who),
             gone,
         )
     out.print(table)
+    if any(one.statement.value is not None and is_hidden(one.statement.key, private=private) for one in told):
+        out.print(f"{HIDDEN}; --private shows it")

@@ -2,38 +2,41 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
+from rich.console import Console
 
-from airwrit.answers.taking_in import Taking, note_of_unread, since, taking_in, with_damage
-from airwrit.answers.told import told_for_all
-from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.answers.imports import FilesRead, Preview, Wish, keep, preview_of, read_files
+from airwrit.answers.taking_json import preview_json
+from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.files import PATH
 from airwrit.cli.fleet import answers_told
 from airwrit.cli.ledgers import (
     by_option,
     held_in,
     json_option,
-    kept_in,
     ledger_option,
     ledger_path,
     may_keep,
     writer,
     yes_option,
 )
-from airwrit.cli.options import DayType
+from airwrit.cli.options import DayType, now
 from airwrit.cli.show import console, show_columns, show_problems
-from airwrit.cli.show_ledger import show_taking, taking_json
-from airwrit.facts.statement import Problem
+from airwrit.cli.show_ledger import private_option, show_taking
 from airwrit.facts.words import UsedFor
+from airwrit.intake.cells import data_of
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
-from airwrit.intake.sheets import Intake, read_sheets
-from airwrit.ledger.store import KeptFile
+from airwrit.ledger.entry import Entry
+from airwrit.ledger.store import Ledger
+
+_TRIES = 20
 
 
 @click.command("import")
@@ -52,31 +55,27 @@ from airwrit.ledger.store import KeptFile
 )
 @click.option("--mapping", type=PATH, help="Read columns as this saved file says.")
 @click.option(
-    "--from", "start", type=DayType(), help="The day from which values without a day of their own hold."
+    "--from",
+    "start",
+    type=DayType(),
+    help="The day from which values without a day of their own hold; changed ones: today.",
+)
+@click.option("--correct", "corrects", is_flag=True, help="Changed values were wrong before, not only now.")
+@click.option(
+    "--take-back", "takes_back", is_flag=True, help="What the file says no longer never was so: take it back."
 )
 @click.option("--replaces", multiple=True, metavar="NAME", help="An earlier file whose place these take.")
 @click.option("--note", default="", help="A word on why, kept with the entries.")
+@private_option
 @by_option
 @yes_option
 @json_option
-def command(
-    sheets: tuple[Path, ...],
-    ledger: Path | None,
-    use: str | None,
-    owner: str | None,
-    dates: str | None,
-    mapping: Path | None,
-    start: date | None,
-    replaces: tuple[str, ...],
-    note: str,
-    by: str | None,
-    yes: bool,
-    as_json: bool,
-) -> int:
-    """Put the facts of SHEETS into the ledger: first it is shown what would be added, corrected and contradicted.
+def command(sheets: tuple[Path, ...], **given: Any) -> int:
+    """Put the facts of SHEETS into the ledger: first it is shown what would be added, changed, corrected, contradicted.
 
-    A file is compared with what it said itself the last time; importing it twice adds nothing. Without a terminal
-    nothing is kept unless --yes is given.
+    A file is compared with what it said itself the last time; importing it twice adds nothing. A changed value holds from
+    today, or from the day of --from; before that the old one stays, unless --correct says that it was wrong. Without a
+    terminal nothing is kept unless --yes is given.
 
     \b
     Example:
@@ -84,51 +83,120 @@ def command(
     """
     if not sheets:
         raise UsageError("no sheet was named", where="import", do="name a file")
-    intake = read_sheets(sheets, answers_told(mapping, dates))
-    files = _files(sheets, intake)
-    known = with_damage(intake.known, intake.problems, intake.sources[0].name)
-    known = list(told_for_all(known, UsedFor(use) if use else None, owner))
-    known = since(known, start) if start else known
-    path = ledger_path(ledger)
-    taking = taking_in(
-        held_in(path),
-        known,
-        intake.sources,
-        writer(by),
-        note=note_of_unread(note, intake.problems),
-        replaces=replaces,
-    )
-    if not as_json:
-        out = console()
-        show_taking(taking, out)
-        show_problems(intake.problems, out)
-        show_columns(intake.columns, out, every=False)
-    keep = not taking.is_empty and may_keep(yes, lambda: f"\nKeep this in {path.name}?")
-    entries = kept_in(path, taking, files) if keep else ()
-    done = f"{len(entries)} entries kept in {path.name}"
-    if as_json:
-        click.echo(
-            json.dumps({**taking_json(taking, intake.problems), "kept": [e.seq for e in entries]}, indent=1)
+    if given["start"] is not None and given["corrects"]:
+        raise UsageError(
+            "a day and a correction were both given", where="--from, --correct", do="give one of the two"
         )
-    elif not taking.is_empty:
+    path, as_json = ledger_path(given["ledger"]), given["as_json"]
+    with _stopped_by_hand(path):
+        read = _read(sheets, given)
+        return _import(path, read, _wish(given), given, None if as_json else console())
+
+
+def _wish(given: dict[str, Any]) -> Wish:
+    start: date | None = given["start"]
+    return Wish(
+        by=writer(given["by"]),
+        day=start or now().astimezone().date(),
+        use=UsedFor(given["use"]) if given["use"] else None,
+        owner=given["owner"],
+        start=start,
+        corrects=given["corrects"],
+        takes_back=given["takes_back"],
+        replaces=given["replaces"],
+        note=given["note"],
+    )
+
+
+@contextmanager
+def _stopped_by_hand(path: Path) -> Iterator[None]:
+    """Say what became of the ledger when the work is stopped by hand; a ledger begun for nothing goes again."""
+    before = _size(path)
+    try:
+        yield
+    except KeyboardInterrupt:
+        after = _size(path)
+        if before is None and after == 0:
+            path.unlink()
+        is_kept = bool(after) and after != before
+        click.echo(
+            "airwrit: import: stopped; " + ("all of it was kept already" if is_kept else "nothing was kept"),
+            err=True,
+        )
+        raise click.exceptions.Abort from None
+
+
+def _size(path: Path) -> int | None:
+    """How many entries the ledger holds; None where there is none."""
+    if not path.is_file():
+        return None
+    with Ledger(path) as book:
+        return book.head().size
+
+
+@contextmanager
+def _told(what: str) -> Iterator[None]:
+    """Say on a terminal what takes its time."""
+    err = Console(stderr=True, markup=False, emoji=False)
+    if not err.is_terminal:
+        yield
+        return
+    with err.status(what):
+        yield
+
+
+def _read(sheets: tuple[Path, ...], given: dict[str, Any]) -> FilesRead:
+    """The files, read once: what is shown is what is kept."""
+    with _told(f"reading {', '.join(path.name for path in sheets)}"):
+        return read_files(
+            [(path.name, data_of(path)) for path in sheets], answers_told(given["mapping"], given["dates"])
+        )
+
+
+def _import(path: Path, read: FilesRead, wish: Wish, given: dict[str, Any], out: Console | None) -> int:
+    """Show what importing would do, keep it if told to, and again where others wrote meanwhile."""
+    for _ in range(_TRIES):
+        with _told(f"comparing with {path.name}"):
+            preview = preview_of(read, held_in(path), wish)
+        if out is not None:
+            _show(preview, out, given)
+        is_new = not preview.taking.is_empty
+        wanted = is_new and may_keep(given["yes"], lambda: f"\nKeep this in {path.name}?")
+        try:
+            entries = _kept(path, preview) if wanted else ()
+        except LedgerMoved:
+            if out is not None:
+                click.echo("\nOthers wrote to the ledger meanwhile. Nothing was kept; looked at anew:\n")
+            continue
+        _tell(path, preview, entries, given, out)
+        return 0 if (entries or not is_new) and not preview.is_open else 3
+    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+
+
+def _kept(path: Path, preview: Preview) -> tuple[Entry, ...]:
+    with (
+        _told(f"writing {len(preview.taking.drafts):,} entries"),
+        Ledger(path) if path.exists() else Ledger.begin(path) as book,
+    ):
+        return keep(book, preview, now)
+
+
+def _show(preview: Preview, out: Console, given: dict[str, Any]) -> None:
+    show_taking(preview.taking, out, private=given["private"])
+    show_problems(preview.intake.problems, out)
+    show_columns(preview.intake.columns, out, every=False)
+
+
+def _tell(
+    path: Path, preview: Preview, entries: tuple[Entry, ...], given: dict[str, Any], out: Console | None
+) -> None:
+    """What became of it."""
+    if out is None:
+        document = {
+            **preview_json(preview, private=given["private"]),
+            "kept": [entry.seq for entry in entries],
+        }
+        click.echo(json.dumps(document, indent=1))
+    elif not preview.taking.is_empty:
+        done = f"{len(entries)} entries kept in {path.name}"
         click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))
-    return _code(taking, intake.problems, kept=bool(entries))
-
-
-def _files(sheets: Sequence[Path], intake: Intake) -> list[KeptFile]:
-    """The files to keep. UnreadableFile when one changed while it was read."""
-    files = []
-    for path, source in zip(sheets, intake.sources, strict=True):
-        data = path.read_bytes()
-        if hashlib.sha256(data).hexdigest() != source.sha256:
-            raise UnreadableFile(
-                "it changed while it was read", where=path.name, do="save it, then import again"
-            )
-        files.append(KeptFile(source.name, data))
-    return files
-
-
-def _code(taking: Taking, problems: Sequence[Problem], *, kept: bool) -> int:
-    """0 when all is kept or nothing was new; 3 when something stays open."""
-    unclear = bool(taking.contradictions) or any(problem.spoils or problem.unread for problem in problems)
-    return 3 if unclear or not (kept or taking.is_empty) else 0

@@ -9,11 +9,12 @@ from typing import Any
 import click
 
 from airwrit.answers.taking_in import Saying, Taking, saying_by_hand
+from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.cli.ledgers import by_option, held_in, json_option, kept_in, ledger_option, ledger_path, writer
 from airwrit.cli.show import console
-from airwrit.cli.show_ledger import show_taking, taking_json
+from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.key import Key, Raw, raw_of, value_of
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import TABLES, id_of, key_named, kind_of

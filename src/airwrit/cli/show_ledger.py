@@ -1,86 +1,128 @@
-"""What taking facts in would do, and what the ledger says of a subject, as text and as JSON."""
+"""What taking facts in would do, and what the ledger says of a subject, on the terminal."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
 
+import click
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.taking_in import Change, Contradiction, Kind, Taking
+from airwrit.answers.taking_words import KEPT_AS_IT_IS, contradiction_text, fact_text, shown_value
 from airwrit.base.times import EARLIEST
 from airwrit.cli.show import clean
-from airwrit.facts.key import Raw
-from airwrit.facts.statement import Known, Problem, Statement, Unreadable
+from airwrit.facts.statement import Known
 
 _SHOWN = 40
 
+private_option = click.option(
+    "--private", is_flag=True, help="Show private values too: birthdays, citizenship, certificate numbers."
+)
 
-def value_text(value: Raw) -> str:
-    """A value in words."""
-    if isinstance(value, Unreadable):
-        return f"unreadable {value!r}" if value else "unreadable"
-    if value is None:
-        return "ended"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return clean(str(value))
+Row = tuple[str, str, str]
 
 
-def span_text(statement: Statement) -> str:
-    """From when until when a statement says to hold, in words."""
-    parts = []
-    if statement.valid_from != EARLIEST:
-        parts.append(f"from {statement.valid_from}")
-    if statement.valid_until is not None:
-        parts.append(f"until {statement.valid_until}")
-    return " ".join(parts)
-
-
-def fact_text(statement: Statement) -> str:
-    """Key and value with the span."""
-    if statement.value is None and statement.valid_until == EARLIEST:
-        return f"{statement.key} taken back"
-    span = span_text(statement)
-    return f"{statement.key} = {value_text(statement.value)}" + (f" {span}" if span else "")
-
-
-def show_taking(taking: Taking, out: Console) -> None:
-    """What would be added, corrected, taken back and contradicted, and what a file says no longer."""
-    counts = {kind: sum(change.kind is kind for change in taking.changes) for kind in Kind}
-    new = sum(one.new for one in taking.contradictions)
-    if taking.is_empty:
-        out.print(f"Nothing new: all {taking.same} facts are on record already.")
-    else:
-        out.print(
-            Text(
-                f"facts: {counts[Kind.ADDED]} to add, {counts[Kind.CORRECTED]} to correct, "
-                f"{counts[Kind.TAKEN_BACK]} to take back, {new} contradicted, {taking.same} on record already",
-                style="bold",
-            )
-        )
-    corrected = [change for change in taking.changes if change.kind is not Kind.ADDED]
-    _section("CORRECTED: what was said before no longer counts", [_corrected(one) for one in corrected], out)
+def show_taking(taking: Taking, out: Console, *, private: bool = False) -> None:
+    """What would be added, changed, corrected and contradicted, what a file says no longer, and what needs a look."""
+    _tally(taking, out)
+    by_kind: dict[Kind, list[Change]] = {kind: [] for kind in Kind}
+    for change in taking.changes:
+        by_kind[change.kind].append(change)
+    _section(
+        "CHANGED: the new value holds from the day named, the old one stays for the days before",
+        [_changed(one, private=private) for one in by_kind[Kind.CHANGED]],
+        out,
+    )
+    _section(
+        "CORRECTED: what was said before no longer counts, for any day",
+        [
+            _corrected(one, private=private)
+            for kind in (Kind.CORRECTED, Kind.TAKEN_BACK)
+            for one in by_kind[kind]
+        ],
+        out,
+    )
     _section(
         "CONTRADICTED: kept as said, unknown until one of them is corrected",
-        [_contradicted(one) for one in taking.contradictions],
+        [_contradicted(one, private=private) for one in taking.contradictions],
+        out,
+    )
+    _silent(taking, out, private=private)
+    _asides(taking, out)
+    _section("ADDED", _added(by_kind[Kind.ADDED], private=private), out)
+
+
+def _tally(taking: Taking, out: Console) -> None:
+    """How much of each there is, in one line."""
+    if taking.is_empty:
+        out.print(f"Nothing new: all {taking.same} facts are on record already.")
+        return
+    counts = {kind: sum(change.kind is kind for change in taking.changes) for kind in Kind}
+    new = sum(one.new for one in taking.contradictions)
+    line = (
+        f"facts: {counts[Kind.ADDED]} to add, {counts[Kind.CHANGED]} to change, "
+        f"{counts[Kind.CORRECTED]} to correct, {counts[Kind.TAKEN_BACK]} to take back, {new} contradicted, "
+        f"{len(taking.silent)} no longer in the file, {taking.same} on record already"
+    )
+    out.print(Text(line, style="bold"))
+
+
+def _silent(taking: Taking, out: Console, *, private: bool) -> None:
+    """What a file says no longer, and what to do about it."""
+    rows = [
+        (clean(subject), ", ".join(fact(one, private=private) for one in mine), clean(mine[0].origin))
+        for subject, mine in _by_subject(taking.silent)
+    ]
+    _section("NO LONGER IN THE FILE: stays on record as it was", rows, out)
+    if rows:
+        out.print(Text(KEPT_AS_IT_IS))
+
+
+def _asides(taking: Taking, out: Console) -> None:
+    """What the record has moved on from, names that may be the same, blanked facts, files that were mended."""
+    _section(
+        "BEHIND THE RECORD: the file still says an older value; the record stays as it is",
+        [
+            (clean(i.statement.subject), i.statement.key, f"mend {clean(i.origin)}, or record a correction")
+            for i in taking.behind
+        ],
         out,
     )
     _section(
-        "NO LONGER IN THE FILE: stays on record as it was",
-        [(clean(one.statement.subject), fact_text(one.statement), one.origin) for one in taking.silent],
+        "PERHAPS THE SAME: the names differ only in case or spaces and are kept apart",
+        [
+            (clean(new), f"on record as {clean(other)}", "write it alike if it is the same")
+            for new, other in taking.alike
+        ],
         out,
     )
-    added: dict[str, list[Change]] = {}
-    for change in taking.changes:
-        if change.kind is Kind.ADDED:
-            added.setdefault(change.statement.subject, []).append(change)
-    _section("ADDED", [_added(subject, mine) for subject, mine in added.items()], out)
+    _section(
+        "LEFT OUT: blanked on request, so it is not taken in again, and the file is not kept",
+        [
+            (clean(i.statement.subject), i.statement.key, f"take it out of {clean(i.origin)}")
+            for i in taking.left_out
+        ],
+        out,
+    )
+    for name in taking.read_again:
+        out.print(f"{clean(name)} was read again; it is kept how many of its rows could be read.")
 
 
-def _section(title: str, rows: Sequence[tuple[str, str, str]], out: Console) -> None:
+def _by_subject(items: Iterable[Known]) -> list[tuple[str, list[Known]]]:
+    found: dict[str, list[Known]] = {}
+    for item in items:
+        found.setdefault(item.statement.subject, []).append(item)
+    return list(found.items())
+
+
+def fact(item: Known, *, private: bool = False) -> str:
+    """A statement's key and value, safe to print."""
+    return clean(fact_text(item.statement, private=private))
+
+
+def _section(title: str, rows: Sequence[Row], out: Console) -> None:
     if not rows:
         return
     table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
@@ -95,67 +137,36 @@ def _section(title: str, rows: Sequence[tuple[str, str, str]], out: Console) -> 
         out.print(f"and {len(rows) - _SHOWN} more; --json gives all")
 
 
-def _corrected(change: Change) -> tuple[str, str, str]:
-    was = ", ".join(f"{fact_text(old.statement)} ({old.origin})" for old in change.was)
-    return clean(change.statement.subject), fact_text(change.statement), f"was {was}"
+def _changed(change: Change, *, private: bool) -> Row:
+    key, start = change.statement.key, change.statement.valid_from
+    old = ", ".join(shown_value(key, item.statement.value, private=private) for item in change.until_then)
+    now = shown_value(key, change.statement.value, private=private)
+    told = f"from {start} on; before that the old value stays: {clean(old)}"
+    return clean(change.statement.subject), clean(f"{key} = {now}"), told
 
 
-def _contradicted(one: Contradiction) -> tuple[str, str, str]:
-    said = "; ".join(f"{value_text(value)} ({clean(origin)})" for value, origin in one.said)
+def _corrected(change: Change, *, private: bool) -> Row:
+    was = ", ".join(f"{fact(old, private=private)} ({clean(old.origin)})" for old in change.was)
+    return clean(change.statement.subject), clean(fact_text(change.statement, private=private)), f"was {was}"
+
+
+def _contradicted(one: Contradiction, *, private: bool) -> Row:
     since = "" if one.on == EARLIEST else f"from {one.on}"
     if len(one.said) == 1:
         since = "it ends before it begins"
-    return clean(one.subject), f"{one.key}: {said}", since if one.new else f"{since} as before".strip()
+    said = clean(contradiction_text(one, private=private))
+    return clean(one.subject), said, since if one.new else f"{since} as before".strip()
 
 
-def _added(subject: str, mine: Sequence[Change]) -> tuple[str, str, str]:
-    return clean(subject), ", ".join(fact_text(change.statement) for change in mine), clean(mine[0].origin)
-
-
-def said_json(statement: Statement) -> dict[str, Any]:
-    """A statement as JSON."""
-    unreadable = isinstance(statement.value, Unreadable)
-    return {
-        "subject": statement.subject,
-        "key": statement.key,
-        "value": None if unreadable else statement.value,
-        "unreadable": unreadable,
-        "from": None if statement.valid_from == EARLIEST else statement.valid_from.isoformat(),
-        "until": None if statement.valid_until is None else statement.valid_until.isoformat(),
-    }
-
-
-def known_json(item: Known) -> dict[str, Any]:
-    """A statement of the ledger as JSON, with its number."""
-    return {"number": item.number, **said_json(item.statement)}
-
-
-def taking_json(taking: Taking, problems: Sequence[Problem] = ()) -> dict[str, Any]:
-    """What taking in would do, as JSON."""
-    return {
-        "question": "import",
-        "changes": [
-            {
-                "does": change.kind.value,
-                **said_json(change.statement),
-                "origin": change.origin,
-                "was": [known_json(old) for old in change.was],
-            }
-            for change in taking.changes
-        ],
-        "contradictions": [contradiction_json(one) for one in taking.contradictions],
-        "no_longer_said": [known_json(item) for item in taking.silent],
-        "on_record_already": taking.same,
-        "problems": [{"where": p.where, "what": p.what, "do": p.do, "unread": p.unread} for p in problems],
-    }
-
-
-def contradiction_json(one: Contradiction) -> dict[str, Any]:
-    """A contradiction as JSON."""
-    return {
-        "subject": one.subject,
-        "key": one.key,
-        "from": None if one.on == EARLIEST else one.on.isoformat(),
-        "said": [{"value": value, "origin": origin} for value, origin in one.said],
-        "new": one.new,
-    }
+def _added(changes: Sequence[Change], *, private: bool) -> list[Row]:
+    by_subject: dict[str, list[Change]] = {}
+    for change in changes:
+        by_subject.setdefault(change.statement.subject, []).append(change)
+    return [
+        (
+            clean(subject),
+            ", ".join(clean(fact_text(change.statement, private=private)) for change in mine),
+            clean(mine[0].origin),
+        )
+        for subject, mine in by_subject.items()
+    ]

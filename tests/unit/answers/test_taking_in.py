@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from airwrit.answers.imports import Wish, taking_in, with_damage
 from airwrit.answers.taking_in import (
     EVER,
     Kind,
@@ -15,9 +16,6 @@ from airwrit.answers.taking_in import (
     before,
     ends_before_it_starts,
     saying_by_hand,
-    since,
-    taking_in,
-    with_damage,
 )
 from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST
@@ -28,6 +26,9 @@ from tests.unit.ledger.books import Clock, said
 
 FLEET, CREW = Source("fleet.xlsx", "a" * 64), Source("crew.csv", "b" * 64)
 DAY = date(2026, 11, 25)
+LONG_AGO = date(2024, 1, 1)
+WISH = Wish("ada", DAY)
+CORRECTS = Wish("ada", DAY, corrects=True)
 OWNER = KEYS["owner"]
 
 
@@ -39,11 +40,15 @@ class Program:
         self.clock = Clock()
 
     def imports(
-        self, *statements: Statement, source: Source = FLEET, replaces: tuple[str, ...] = ()
+        self,
+        *statements: Statement,
+        source: Source = FLEET,
+        wish: Wish = WISH,
+        problems: tuple[Problem, ...] = (),
     ) -> Taking:
         """Import a file that says this and nothing else."""
         known = [Known(one, f"{source.name} cell A{n}") for n, one in enumerate(statements)]
-        return self.keeps(taking_in(before(self.book), known, [source], "ada", replaces=replaces))
+        return self.keeps(taking_in(before(self.book), known, [source], wish, problems))
 
     def hears(self, *statements: Statement, corrects: bool = False) -> Taking:
         """Record by hand."""
@@ -84,14 +89,14 @@ def test_importing_twice_adds_nothing(program: Program) -> None:
     assert program.book.head().size == 1
 
 
-def test_the_same_file_corrects_itself(program: Program) -> None:
+def test_the_same_file_corrects_itself_when_told_to(program: Program) -> None:
     program.imports(owner("ann"))
-    taking = program.imports(owner("bob"))
+    taking = program.imports(owner("bob"), wish=CORRECTS)
     assert kinds(taking) == [Kind.CORRECTED]
     assert [old.statement for old in taking.changes[0].was] == [owner("ann")]
-    assert (taking.contradictions, program.owner()) == ((), "bob")
-    program.imports(owner("ann"))
-    assert program.owner() == "ann"
+    assert (taking.contradictions, program.owner(), program.owner(LONG_AGO)) == ((), "bob", "bob")
+    program.imports(owner("ann"), wish=CORRECTS)
+    assert program.owner() == program.owner(LONG_AGO) == "ann"
 
 
 def test_another_file_contradicts_whichever_comes_last(program: Program) -> None:
@@ -108,9 +113,9 @@ def test_another_file_contradicts_whichever_comes_last(program: Program) -> None
 
 def test_a_file_may_take_the_place_of_an_earlier_one(program: Program) -> None:
     program.imports(owner("ann"))
-    taking = program.imports(owner("bob"), source=CREW, replaces=("fleet.xlsx",))
-    assert kinds(taking) == [Kind.CORRECTED]
-    assert program.owner() == "bob"
+    taking = program.imports(owner("bob"), source=CREW, wish=Wish("ada", DAY, replaces=("fleet.xlsx",)))
+    assert kinds(taking) == [Kind.CHANGED]
+    assert (program.owner(), program.owner(LONG_AGO)) == ("bob", "ann")
 
 
 def test_a_correction_by_hand_stands_against_the_same_file(program: Program) -> None:
@@ -141,8 +146,7 @@ def test_what_a_file_says_no_longer_stays_and_is_told(program: Program) -> None:
 
 def test_a_change_from_a_day_on_corrects_nothing(program: Program) -> None:
     program.imports(owner("ann"))
-    known = since([Known(owner("bob"), "fleet.xlsx cell A1")], date(2026, 6, 1))
-    program.keeps(taking_in(before(program.book), known, [FLEET], "ada"))
+    program.imports(owner("bob"), wish=Wish("ada", DAY, start=date(2026, 6, 1)))
     assert program.owner(date(2026, 5, 31)) == "ann"
     assert program.owner(date(2026, 6, 1)) == "bob"
 
@@ -158,7 +162,7 @@ def test_a_cell_that_cannot_be_read_makes_the_fact_undecided(program: Program) -
     for number, others in enumerate(told):
         made = Program(program.book.path.with_name(f"{number}.airwrit"))
         known = with_damage([Known(one, "fleet.xlsx cell B1") for one in others], [problem], "fleet.xlsx")
-        made.keeps(taking_in(before(made.book), known, [FLEET], "ada"))
+        made.keeps(taking_in(before(made.book), known, [FLEET], WISH))
         for on in (date(2025, 1, 1), date(2026, 3, 1), DAY):
             assert made.owner(on) in (Why.DAMAGED, Why.CONFLICT), (others, on)
         made.imports(owner("bob"))
@@ -178,7 +182,7 @@ def test_each_entry_names_its_file(program: Program) -> None:
         Known(said("person/P", "flies_for", "work"), "crew.csv cell B2"),
         Known(said("aircraft/A", "used_for", "work"), "told with the question"),
     ]
-    taking = taking_in(before(program.book), items, [FLEET, CREW], "ada")
+    taking = taking_in(before(program.book), items, [FLEET, CREW], WISH)
     assert [draft.source for draft in taking.drafts] == [
         f"fleet.xlsx sha256:{FLEET.sha256}",
         f"crew.csv sha256:{CREW.sha256}",

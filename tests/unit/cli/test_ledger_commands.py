@@ -64,12 +64,18 @@ def test_importing_twice_adds_nothing(folder: Path) -> None:
     assert (folder / LEDGER).read_bytes() == before
 
 
-def test_a_correction_is_shown_before_it_is_kept(folder: Path) -> None:
+def test_a_change_is_shown_before_it_is_kept(folder: Path) -> None:
     (folder / "fleet.csv").write_text(SHEET.replace("H-01,work,Tarn", "H-01,work,Fell"), encoding="utf-8")
-    told = document(folder, "import", "fleet.csv")
+    told = document(folder, "import", "fleet.csv", "--from", "2026-11-25")
     assert told["kept"] == []
-    (change,) = [one for one in told["changes"] if one["does"] == "corrected"]
-    assert (change["value"], change["was"][0]["value"]) == ("Fell", "Tarn")
+    (change,) = told["changes"]
+    assert (change["does"], change["value"], change["from"]) == ("changed", "Fell", "2026-11-25")
+    assert [old["value"] for old in change["until_then"]] == ["Tarn"]
+    assert change["says"] == "from 2026-11-25 on; before that the old value stays"
+    told = document(folder, "import", "fleet.csv", "--correct")
+    (change,) = told["changes"]
+    assert (change["does"], change["value"], change["was"][0]["value"]) == ("corrected", "Fell", "Tarn")
+    assert change["says"] == "corrects what was said"
 
 
 def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
