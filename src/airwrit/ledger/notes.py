@@ -179,22 +179,22 @@ def signed(text: str, key: SigningKey) -> str:
 
 
 def note_of(text: str) -> Note:
-    """A note, signed or not. BadProof when the text is not of that form."""
+    """A note. A text without an empty line is one that nobody signed. BadProof when the text is not of that form."""
     if len(text) > _LONGEST:
         raise BadProof("it is too long for a note")
     if any(ord(sign) < 32 and sign != "\n" for sign in text) or not text.endswith("\n"):
         raise BadProof("it is not a note: control characters, or no end of line at its end")
     head, blank, tail = text.rpartition("\n\n")
-    if not blank or not all(line.startswith(_DASH) for line in tail.splitlines()):
+    if not blank:
         return Note(text, ())
-    lines = tail.splitlines()
-    if not lines or len(lines) > _SIGNATURES:
-        raise BadProof("it has no signature after its blank line, or too many")
+    lines = tail.split("\n")[:-1]
+    if not 0 < len(lines) <= _SIGNATURES:
+        raise BadProof("behind its last empty line are no signatures, or too many")
     return Note(head + "\n", tuple([_signature(line) for line in lines]))
 
 
 def _signature(line: str) -> Signature:
-    name, _, coded = line.removeprefix(_DASH).partition(" ")
+    name, _, coded = line.removeprefix(_DASH).partition(" ") if line.startswith(_DASH) else ("", "", "")
     try:
         data = b64decode(coded, validate=True)
     except (NotBase64, ValueError):
