@@ -18,7 +18,9 @@ from airwrit.answers.taking_in import (
     Saying,
     Taking,
     contradictions,
+    name_of_source,
     saying_by_hand,
+    source_text,
 )
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.times import When, parse_when
@@ -38,8 +40,9 @@ from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.intake.flown import Flown
+from airwrit.intake.handed_over import HandedOver
 from airwrit.intake.subjects import folded
-from airwrit.ledger.store import Draft
+from airwrit.ledger.store import Draft, KeptFile
 
 ENTER = "enter"
 """The act of an entry that says a flight."""
@@ -126,7 +129,7 @@ def entering(
     drafts: list[Draft] = []
     same = 0
     for flown in said:
-        mine, known = _changes_of(held, flown, source or ENTER, corrects=corrects)
+        mine, known = _changes_of(held, flown, name_of_source(source) or ENTER, corrects=corrects)
         same += known
         if mine:
             answers = tuple(dict.fromkeys(old.number for change in mine for old in change.was))
@@ -181,6 +184,37 @@ def handed(
             what = f"it says something else of {id_of(subject)} than an entry before"
             problems.append(Problem(one.where, what, "hand over one of the two", unread=True))
     return tuple(good.values()), tuple(problems)
+
+
+class TakingHanded(NamedTuple):
+    """What taking in hand-overs would do, what cannot be taken in, and the files to keep with it."""
+
+    taking: Taking
+    problems: tuple[Problem, ...]
+    files: tuple[KeptFile, ...]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something was left out, or stays contradicted."""
+        return bool(self.taking.contradictions) or any(problem.unread for problem in self.problems)
+
+
+def taking_handed(
+    held: Before,
+    files: Sequence[HandedOver],
+    by: str,
+    now: datetime,
+    *,
+    corrects: bool = False,
+    note: str = "",
+) -> TakingHanded:
+    """What taking in flights that carry packs handed over would do. What is on record already is not said again."""
+    problems = [problem for file in files for problem in file.problems]
+    good, told = handed(held, [Said(*one) for file in files for one in file.flights], now)
+    source = "; ".join(source_text(file.source) for file in files)
+    taking = entering(held, good, by, source=source, corrects=corrects, note=note)
+    kept = tuple(KeptFile(file.source.name, file.data) for file in files)
+    return TakingHanded(taking, (*problems, *told), kept)
 
 
 def releasing(held: Before, aircraft: str, released: When, who: str, by: str) -> Taking:

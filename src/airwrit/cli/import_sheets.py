@@ -17,6 +17,7 @@ from airwrit.answers.taking_json import preview_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.files import PATH
 from airwrit.cli.fleet import answers_told
+from airwrit.cli.import_handed import are_handed_over, import_handed
 from airwrit.cli.ledgers import (
     by_option,
     held_in,
@@ -75,7 +76,8 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
 
     A file is compared with what it said itself the last time; importing it twice adds nothing. A changed value holds from
     today, or from the day of --from; before that the old one stays, unless --correct says that it was wrong. Without a
-    terminal nothing is kept unless --yes is given.
+    terminal nothing is kept unless --yes is given. Flights that a carry pack handed over are taken in likewise: its file,
+    or photos of its QR codes.
 
     \b
     Example:
@@ -89,6 +91,8 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
         )
     path, as_json = ledger_path(given["ledger"]), given["as_json"]
     with _stopped_by_hand(path):
+        if are_handed_over(sheets):
+            return import_handed(path, sheets, given)
         read = _read(sheets, given)
         return _import(path, read, _wish(given), given, None if as_json else console())
 
@@ -176,7 +180,7 @@ def _import(path: Path, read: FilesRead, wish: Wish, given: dict[str, Any], out:
 def _kept(path: Path, preview: Preview) -> tuple[Entry, ...]:
     with (
         _told(f"writing {len(preview.taking.drafts):,} entries"),
-        Ledger(path) if path.exists() else Ledger.begin(path) as book,
+        Ledger.at(path) as book,
     ):
         return keep(book, preview, now)
 
