@@ -29,7 +29,7 @@ def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
     Example:
       airwrit export --lines program.jsonl
     """
-    with opened(ledger) as book:
+    with opened(ledger) as book, book.reading():
         head = book.head()
         if lines is None:
             found = list(exported(book))

@@ -60,7 +60,7 @@ def held_in(path: Path) -> Before:
 
 def kept_in(path: Path, taking: Taking, files: Sequence[KeptFile] = ()) -> tuple[Entry, ...]:
     """Keep what was worked out, in a new ledger where there is none yet. LedgerMoved when others wrote meanwhile."""
-    with Ledger(path) if path.exists() else Ledger.begin(path) as book:
+    with Ledger.at(path) as book:
         return book.append(taking.drafts, now, after=taking.after, files=files)
 
 

@@ -61,15 +61,19 @@ def removed_on_fault(path: Path) -> Iterator[None]:
 
 
 def exported(ledger: Ledger) -> Iterator[str]:
-    """The lines of all entries, in order, without ends of line; of a blanked one what is left; last, the head."""
+    """The lines of all entries, in order, without ends of line; of a blanked one what is left; last, the head.
+
+    They are of one state of the ledger, whoever writes meanwhile.
+    """
     frontier = Frontier()
-    for line in ledger.lines():
-        frontier.add(line.leaf)
-        if line.text is not None:
-            yield line.text
-        else:
-            left = Blanked(line.seq, instant_text(line.recorded_at), line.leaf.hex())
-            yield canonical({_BLANKED: left._asdict()})
+    with ledger.reading():
+        for line in ledger.lines():
+            frontier.add(line.leaf)
+            if line.text is not None:
+                yield line.text
+            else:
+                left = Blanked(line.seq, instant_text(line.recorded_at), line.leaf.hex())
+                yield canonical({_BLANKED: left._asdict()})
     yield head_line(Head(frontier.size, frontier.root))
 
 

@@ -71,9 +71,14 @@ def _set_up(db: sqlite3.Connection) -> None:
         db.execute(f"PRAGMA {pragma}")
 
 
-def begin_ledger(db: sqlite3.Connection, name: str) -> None:
-    """The tables and the name of a new ledger, in one transaction."""
+def begin_ledger(db: sqlite3.Connection, name: str) -> bool:
+    """The tables and the name of a new ledger, in one transaction; whether they were made, not there already."""
+    if schema_kept(db):
+        return False
     db.execute("BEGIN IMMEDIATE")
+    if schema_kept(db):
+        db.execute("ROLLBACK")
+        return False
     for statement in statements_of(_SCHEMA.read_text(encoding="utf-8")):
         db.execute(statement)
     about = {"ledger": name, "size": "0", "peaks": ""}
@@ -81,6 +86,7 @@ def begin_ledger(db: sqlite3.Connection, name: str) -> None:
     db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     db.execute(f"PRAGMA user_version = {FORMAT}")
     db.execute("COMMIT")
+    return True
 
 
 def statements_of(script: str) -> Iterator[str]:

@@ -98,6 +98,21 @@ class Ledger:
     def begin(cls, path: Path, name: str = "") -> Self:
         """A new ledger in a new file, under a random name or one taken over. LedgerFault when there is a file already."""
         make_file(path)
+        return cls._begun(path, name)
+
+    @classmethod
+    def at(cls, path: Path) -> Self:
+        """The ledger at `path`, begun where there is no file or an empty one; of two that begin it one opens the other's."""
+        if not path.exists():
+            try:
+                make_file(path)
+            except LedgerFault:
+                if not path.exists():
+                    raise
+        return cls._begun(path)
+
+    @classmethod
+    def _begun(cls, path: Path, name: str = "") -> Self:
         db = connected(path)
         try:
             with told(path):

@@ -171,7 +171,7 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
 
 
 def _book(desk: Desk) -> Ledger:
-    return desk.opened() if desk.ledger.exists() else Ledger.begin(desk.ledger)
+    return Ledger.at(desk.ledger)
 
 
 def written_since(book: Ledger, head: int) -> tuple[Since, ...]:
