@@ -18,7 +18,7 @@ from airwrit.answers.whose_name import WhoseName, whose_name
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Undecided, Verdict, Why, worst_of
 from airwrit.base.times import day_of, first_of_month_before
-from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REMOTE_ID_SERIAL
+from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.flight import (
     EDUCATIONAL,
     FLIGHT_AIRCRAFT,
@@ -158,28 +158,49 @@ def _of_papers(finding: Finding, free: set[str]) -> bool:
     )
 
 
-def ask(state: State, problems: Sequence[Problem] = (), sources: Sequence[Source] = ()) -> AskAnswer:
-    """The answer for a state. UsageError before the first day of law that was read, or where no aircraft is told of."""
+def ask(
+    state: State,
+    problems: Sequence[Problem] = (),
+    sources: Sequence[Source] = (),
+    *,
+    aircraft: str | None = None,
+) -> AskAnswer:
+    """The answer for a state: of every aircraft told of, or of one among all that a program has.
+
+    UsageError before the first day of law that was read.
+    """
     if day_of(state.on) < FIRST_DAY:
         raise UsageError(
             f"{day_of(state.on)} is before {FIRST_DAY}", where="--on", do="ask about a later day"
         )
-    aircraft = state.subjects("aircraft")
-    findings, owed = _judged(state)
+    asked = state.subjects("aircraft") if aircraft is None else [aircraft]
+    findings, owed = _judged(state, _told_of(state) if aircraft is None else concerned(state, aircraft))
     report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
-    return AskAnswer(report, tuple(_asked(subject, report) for subject in aircraft))
+    return AskAnswer(report, tuple(_asked(subject, report) for subject in asked))
 
 
-def _judged(state: State) -> tuple[list[Finding], list[tuple[str, str]]]:
-    """Every rule of every subject on file; an owner an aircraft points at is a subject too.
+def concerned(state: State, aircraft: str) -> tuple[str, ...]:
+    """The aircraft, the registration it stands under and its owner."""
+    number, owner = value(state, aircraft, REGISTRATION), _owner_of(state, aircraft)
+    registration = None if number is None else f"registration/{number}"
+    return tuple(subject for subject in (aircraft, registration, owner) if subject is not None)
+
+
+def _told_of(state: State) -> tuple[str, ...]:
+    """Every subject on file; an owner an aircraft points at is a subject too.
 
     A flight of which only the purpose is told is no flight to judge: it says what the aircraft is for.
     """
     subjects = dict.fromkeys(s for s in state.held if not s.startswith("flight/") or _is_planned(s, state))
     for name in state.subjects("aircraft"):
-        owner = value(state, name, OWNER)
+        owner = _owner_of(state, name)
         if owner is not None:
-            subjects.setdefault(f"owner/{owner}")
+            subjects.setdefault(owner)
+    return tuple(subjects)
+
+
+def _judged(state: State, subjects: Iterable[str]) -> tuple[list[Finding], list[tuple[str, str]]]:
+    """Every rule of every subject."""
     owed = [(rule, s) for rule in RULES for s in subjects if s.startswith(rule.about + "/")]
     day = day_of(state.on)
     findings = [finding for rule, subject in owed for finding in judge_uses(rule, state, subject, day)]

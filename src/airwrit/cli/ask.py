@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import hashlib
 import json
 import sys
@@ -12,7 +13,7 @@ from pathlib import Path
 import click
 
 from airwrit.answers.as_json import EXIT
-from airwrit.answers.ask import AskAnswer, ask
+from airwrit.answers.ask import AskAnswer, ask, concerned
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.contradictions import contradictions
 from airwrit.answers.dialogue import Dialogue
@@ -23,6 +24,7 @@ from airwrit.answers.whose_name import whose_name, whose_name_json
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.times import When, day_of, parse_when
 from airwrit.cli.ask_dialogue import ask_all
+from airwrit.cli.ledgers import AsOf, fleet_of_ledger, known_at_option, ledger_option
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import console
 from airwrit.cli.show_ask import show_answer, show_exposure, show_whose_name
@@ -30,6 +32,7 @@ from airwrit.cli.show_keys import show_keys
 from airwrit.facts.aircraft import USED_FOR
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Source, Statement
+from airwrit.facts.vocabulary import subject_named
 from airwrit.facts.words import UsedFor
 from airwrit.intake.facts_file import read_facts
 from airwrit.law.parameters import FIRST_DAY
@@ -38,9 +41,11 @@ _MOST_BYTES = 1 << 20
 
 
 @click.command()
-@click.argument("facts", required=False, type=click.Path(path_type=Path))
+@click.argument("facts", required=False, metavar="[FACTS | AIRCRAFT]")
 @on_option
 @at_option
+@ledger_option
+@known_at_option
 @click.option(
     "--use",
     type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
@@ -62,9 +67,11 @@ _MOST_BYTES = 1 << 20
 @click.option("--years", type=int, default=6, help="With --whose-name: over how many years; 6 if left out.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 def command(
-    facts: Path | None,
+    facts: str | None,
     on: date | None,
     at: datetime | None,
+    ledger: Path | None,
+    known_at: datetime | None,
     use: str | None,
     keys: bool,
     exposed: bool,
@@ -77,11 +84,12 @@ def command(
     """Which way must this aircraft be registered: none, Part 48 or Part 47, in whose name, and in which steps.
 
     Without FACTS the questions come one by one, from a terminal or from lines of standard input; with a TOML file of
-    facts nothing is asked, and what is missing is listed.
+    facts nothing is asked, and what is missing is listed. An AIRCRAFT of the ledger is named like aircraft/H-03.
 
     \b
-    Example:
+    Examples:
       airwrit ask survey-drone.toml --on 2026-11-25
+      airwrit ask aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
     """
     if keys:
         return _keys(as_json)
@@ -97,7 +105,12 @@ def command(
             show_whose_name(side_by_side, console())
         return 0
     kind = None if use is None else UsedFor(use)
-    answer = _dialogue(asked(on, at), kind, as_json) if facts is None else _from_file(facts, on, at, kind)
+    if facts is None and ledger is None and known_at is None:
+        answer = _dialogue(asked(on, at), kind, as_json)
+    elif _is_of_ledger(facts, ledger, known_at):
+        answer = _from_ledger(facts, AsOf(ledger, asked(on, at), known_at), kind)
+    else:
+        answer = _from_file(Path(str(facts)), on, at, kind)
     if as_json:
         _printed(json.dumps(ask_json(answer), indent=1))
     else:
@@ -125,6 +138,32 @@ def _keys(as_json: bool) -> int:
     else:
         show_keys(rows, console())
     return 0
+
+
+def _is_of_ledger(facts: str | None, ledger: Path | None, known_at: datetime | None) -> bool:
+    """Whether an aircraft of the ledger is meant: a ledger or a moment was named, or an aircraft that is no file."""
+    if ledger is not None or known_at is not None:
+        return True
+    return facts is not None and facts.startswith("aircraft/") and not Path(facts).exists()
+
+
+def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer:
+    """The answer for one aircraft of the ledger, on the day, as known at the moment."""
+    if not name:
+        raise UsageError("no aircraft was named", where="AIRCRAFT", do="name one, like aircraft/NAME")
+    read = fleet_of_ledger(asof, use, None)
+    aircraft = name if name.startswith("aircraft/") else subject_named("aircraft", name)
+    if not read.state.held.get(aircraft):
+        near = difflib.get_close_matches(aircraft, read.state.subjects("aircraft"), n=1)
+        raise UsageError(
+            f"nothing was on file of {aircraft!r} on {asof.on}",
+            where=read.sources[0].name,
+            do=f"did you mean {near[0]}?" if near else "see `airwrit history`",
+        )
+    state, found = contradictions(read.state, now().astimezone().date())
+    about = set(concerned(read.state, aircraft))
+    mine = [one for one in found if any(subject in about for subject, _ in one.spoils)]
+    return ask(state, (*read.problems, *mine), read.sources, aircraft=aircraft)
 
 
 def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | None) -> AskAnswer:

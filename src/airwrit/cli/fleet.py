@@ -111,14 +111,27 @@ def answers_told(mapping: Path | None, dates: str | None) -> Answers:
 
 def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
     """Give a command the sheets and the options that say how to read them; it gets them as one `fleet`."""
+    return _told_of(click.argument("sheets", nargs=-1, type=PATH), command)
 
+
+def fleet_by_option(command: Callable[..., int]) -> Callable[..., int]:
+    """The same for a command whose arguments are something else: sheets are named with --sheet."""
+    sheet = click.option(
+        "--sheet", "sheets", type=PATH, multiple=True, help="Ask this sheet in place of the ledger."
+    )
+    return _told_of(sheet, command)
+
+
+def _told_of(
+    sheets: Callable[[Callable[..., int]], Callable[..., int]], command: Callable[..., int]
+) -> Callable[..., int]:
     @functools.wraps(command)
     def called(**given: Any) -> int:
         shared = {name: given.pop(name) for name in _SHARED}
         return command(fleet=Fleet(**shared), **given)
 
     options = (
-        click.argument("sheets", nargs=-1, type=PATH),
+        sheets,
         on_option,
         at_option,
         ledger_option,

@@ -1,8 +1,9 @@
-"""`airwrit record`: facts said by hand, into the ledger."""
+"""`airwrit record`: facts and acts said by hand, into the ledger."""
 
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,18 @@ from airwrit.answers.taking_in import Saying, Taking, saying_by_hand
 from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import EARLIEST, When, parse_when
-from airwrit.cli.ledgers import by_option, held_in, json_option, kept_in, ledger_option, ledger_path, writer
+from airwrit.cli.acting import Wish, list_acts, record_act, thought_of
+from airwrit.cli.ledgers import (
+    by_option,
+    held_in,
+    json_option,
+    kept_in,
+    ledger_option,
+    ledger_path,
+    writer,
+    yes_option,
+)
+from airwrit.cli.options import DayType, now
 from airwrit.cli.show import console
 from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.key import Key, Raw, raw_of, value_of
@@ -38,39 +50,79 @@ class _Moment(click.ParamType[Any]):
 
 
 @click.command()
-@click.argument("subject")
-@click.argument("facts", nargs=-1, required=True, metavar="KEY=VALUE...")
-@click.option("--from", "start", type=_Moment(), help="From when it holds; always, if left out.")
-@click.option("--until", type=_Moment(), help="Until when it holds, that day not counted.")
-@click.option("--correct", is_flag=True, help="Takes the place of all that was said of these facts.")
+@click.argument("words", nargs=-1, metavar="SUBJECT KEY=VALUE... | ACT SUBJECT FIELD=VALUE...")
+@click.option("--from", "start", type=_Moment(), help="From when a fact holds; always, if left out.")
+@click.option("--until", type=_Moment(), help="Until when a fact holds, that day not counted.")
+@click.option("--on", type=DayType(), help="The day of an act; today if left out.")
+@click.option(
+    "--correct",
+    is_flag=True,
+    help="Takes the place of all that was said of these facts, or of the last such act of the subject.",
+)
+@click.option("--acts", "acts", is_flag=True, help="List every act with its fields, and stop.")
 @click.option("--note", default="", help="A word on why, kept with the entry.")
+@yes_option
 @ledger_option
 @by_option
 @json_option
 def command(
-    subject: str,
-    facts: tuple[str, ...],
+    words: tuple[str, ...],
     start: When | None,
     until: When | None,
+    on: date | None,
     correct: bool,
+    acts: bool,
     note: str,
+    yes: bool,
     ledger: Path | None,
     by: str | None,
     as_json: bool,
 ) -> int:
-    """Put facts of SUBJECT on record, such as owner=NAME; KEY= with nothing behind it says that it ended.
+    """Put facts of SUBJECT on record, such as owner=NAME, or an ACT such as sell, which states all that it changes.
 
-    With --from it is a change: what was so before stays so until that day. With --correct it takes the place of what was
-    said. With neither, something else said before of the same days stays too, and the fact is unknown until one is corrected.
+    KEY= with nothing behind it says that a fact ended. With --from it is a change: what was so before stays so until that
+    day. With --correct it takes the place of what was said. With neither, something else said before of the same days stays
+    too, and the fact is unknown until one is corrected.
+
+    An act is shown with the duties it causes before it is kept.
 
     \b
-    Example:
-      airwrit record aircraft/H-03 expires_on=2028-04-01 --correct --note "typed a year short"
+    Examples:
+      airwrit record aircraft/H-03 owner="Tarn & Fell" --from 2026-11-25
+      airwrit record sell aircraft/H-03 --on 2026-11-25
     """
-    _look_at(subject)
-    statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in facts)
+    if acts:
+        return list_acts(as_json)
     path = ledger_path(ledger)
-    taking, entries = _kept(path, Saying(statements, correct, note), writer(by))
+    if not words or "/" not in words[0]:
+        _only_of(start is None and until is None, "--from, --until", "an act takes --on DAY")
+        thought = thought_of(words, on or now().astimezone().date())
+        return record_act(path, thought, Wish(writer(by), note, correct, yes), as_json=as_json)
+    _only_of(on is None, "--on", "facts take --from DAY")
+    return _record_facts(path, words, Saying((), correct, note), (start, until, writer(by)), as_json=as_json)
+
+
+def _only_of(holds: bool, where: str, do: str) -> None:
+    if not holds:
+        raise UsageError("that belongs to the other way of recording", where=where, do=do)
+
+
+def _record_facts(
+    path: Path,
+    words: tuple[str, ...],
+    saying: Saying,
+    span_and_writer: tuple[When | None, When | None, str],
+    *,
+    as_json: bool,
+) -> int:
+    """Keep facts of a subject at once; 3 when they contradict what is on file."""
+    start, until, by = span_and_writer
+    subject = words[0]
+    _look_at(subject)
+    if len(words) == 1:
+        raise UsageError("no fact was named", where="KEY=VALUE", do="write the name, =, and the value")
+    statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in words[1:])
+    taking, entries = _kept(path, saying._replace(statements=statements), by)
     if as_json:
         document = {**taking_json(taking), "question": "record", "kept": [entry.seq for entry in entries]}
         click.echo(json.dumps(document, indent=1))

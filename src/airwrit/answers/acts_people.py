@@ -1,0 +1,198 @@
+"""Acts of a person: joins, trains, moves house, changes role, confirms, leaves; and of a paper that somebody answers for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from airwrit.answers.act import Act, Field, Told, refused
+from airwrit.answers.acts_aircraft import changed
+from airwrit.base.times import day_of
+from airwrit.facts.events import (
+    CHANGED_ON,
+    CONFIRMED,
+    CONFIRMED_AIRCRAFT,
+    CONFIRMED_BY,
+    CONFIRMED_ON,
+    GOOD_UNTIL_ON,
+    MOVE_OF,
+    WHAT_CHANGED,
+)
+from airwrit.facts.papers import PAPER_RESPONSIBLE
+from airwrit.facts.people import (
+    ADDRESS_TOLD_ON,
+    COMPLETED_ON,
+    EVENT_KIND,
+    EVENT_OF,
+    FLIES_AT_NIGHT,
+    FLIES_FOR,
+    HAS_CERTIFICATE,
+    LEFT_ON,
+    PART_61_PILOT,
+    ROLE,
+    SAFETY_TEST_ON,
+    SAFETY_TEST_PROOF,
+    TEMPORARY_ISSUED_ON,
+)
+from airwrit.facts.registration import OWNER_KIND, REGISTERED_TO
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.facts.words import OwnerKind
+
+_ADDRESS = "mailing address"
+_DUTIES = (
+    Field("role", ROLE),
+    Field("flies_for", FLIES_FOR),
+    Field("flies_at_night", FLIES_AT_NIGHT),
+)
+
+
+def _duties(told: Told) -> Iterator[Statement]:
+    for name, key in (("role", ROLE), ("flies_for", FLIES_FOR), ("flies_at_night", FLIES_AT_NIGHT)):
+        yield from told.told(name, key)
+
+
+def _joined(told: Told) -> Iterator[Statement]:
+    yield from _duties(told)
+    yield from told.told("has_certificate", HAS_CERTIFICATE)
+    yield from told.told("part_61_pilot", PART_61_PILOT)
+    yield from told.ends(LEFT_ON)
+
+
+def _role_changed(told: Told) -> Iterator[Statement]:
+    if not told.values:
+        raise refused("nothing was said of what changed", "say role=, flies_for= or flies_at_night=")
+    yield from _duties(told)
+
+
+def _trained(told: Told) -> Iterator[Statement]:
+    event = told.event("training", f"{told.get('kind')} of {told.name}")
+    yield told.says(EVENT_OF, told.name, event)
+    yield from told.told("kind", EVENT_KIND, event)
+    yield told.says(COMPLETED_ON, told.on, event)
+
+
+def _certificated(told: Told) -> Iterator[Statement]:
+    yield told.says(HAS_CERTIFICATE, True)
+    if told.get("temporary"):
+        yield told.says(TEMPORARY_ISSUED_ON, told.on)
+    else:
+        yield from told.ends(TEMPORARY_ISSUED_ON)
+
+
+def _tested(told: Told) -> Iterator[Statement]:
+    yield told.says(SAFETY_TEST_ON, told.on)
+    yield from told.told("proof", SAFETY_TEST_PROOF) or told.ends(SAFETY_TEST_PROOF)
+
+
+def _moved(told: Told) -> Iterator[Statement]:
+    """A pilot's address, and a detail of every registration in the person's own name: each with its own days."""
+    event = told.event("change", f"{_ADDRESS} of {told.name}")
+    yield told.says(MOVE_OF, told.name, event)
+    yield told.says(CHANGED_ON, told.on, event)
+    yield told.says(WHAT_CHANGED, _ADDRESS, event)
+    if told.get("told"):
+        yield told.says(ADDRESS_TOLD_ON, told.on)
+    owner = subject_named("owner", told.name)
+    if told.held(OWNER_KIND, owner) in (None, OwnerKind.PERSON):
+        for registration in told.state.holding(REGISTERED_TO, told.name):
+            yield from changed(told, id_of(registration), f"{_ADDRESS} of the owner")
+
+
+def _address_told(told: Told) -> Iterator[Statement]:
+    yield told.says(ADDRESS_TOLD_ON, told.on)
+
+
+def _left(told: Told) -> Iterator[Statement]:
+    yield told.says(LEFT_ON, told.on)
+
+
+def _confirmed(told: Told) -> Iterator[Statement]:
+    until, what = told.get("good_until_on"), told.get("what")
+    if until < told.on:
+        raise refused(
+            f"it would be good until {until}, before the check on {told.on}", "correct one of the two days"
+        )
+    at = told.get("at")
+    if at is not None and day_of(at) != told.on:
+        raise refused(f"the moment {at.isoformat()} is not on {told.on}", "correct one of the two")
+    event = told.event("confirmation", f"{what} by {told.name}")
+    yield told.says(CONFIRMED_BY, told.name, event)
+    yield told.says(CONFIRMED, what, event)
+    yield told.says(CONFIRMED_ON, at or told.on, event)
+    yield told.says(GOOD_UNTIL_ON, until, event)
+    yield from told.told("aircraft", CONFIRMED_AIRCRAFT, event)
+
+
+def _handed_over(told: Told) -> Iterator[Statement]:
+    yield from told.told("to", PAPER_RESPONSIBLE)
+
+
+PEOPLE_ACTS: tuple[Act, ...] = (
+    Act(
+        "join",
+        "person",
+        "a person joins the program, or comes back to it",
+        (
+            Field("role", ROLE, required=True),
+            *_DUTIES[1:],
+            Field("has_certificate", HAS_CERTIFICATE),
+            Field("part_61_pilot", PART_61_PILOT),
+        ),
+        _joined,
+        may_be_new=True,
+    ),
+    Act(
+        "train",
+        "person",
+        "a test or training is completed that day",
+        (Field("kind", EVENT_KIND, required=True),),
+        _trained,
+    ),
+    Act(
+        "get_certificate",
+        "person",
+        "a remote pilot certificate is issued that day",
+        (Field("temporary", question="Is it a temporary certificate, the only one held?"),),
+        _certificated,
+    ),
+    Act(
+        "pass_safety_test",
+        "person",
+        "the recreational safety test is passed that day",
+        (Field("proof", SAFETY_TEST_PROOF),),
+        _tested,
+    ),
+    Act(
+        "move_house",
+        "person",
+        "the permanent mailing address changes",
+        (
+            Field("told", question="Was the FAA told of the new address the same day?"),
+            Field("filed", question="Was it filed for registrations in that person's name?"),
+        ),
+        _moved,
+    ),
+    Act("tell_address", "person", "the FAA is told of a new mailing address", (), _address_told),
+    Act("change_role", "person", "a person does something else from that day", _DUTIES, _role_changed),
+    Act("leave", "person", "a person leaves the program", (), _left),
+    Act(
+        "confirm",
+        "person",
+        "a pilot confirms what was checked and until when that is good",
+        (
+            Field("what", CONFIRMED, required=True),
+            Field("good_until_on", GOOD_UNTIL_ON, required=True),
+            Field("aircraft", CONFIRMED_AIRCRAFT),
+            Field("at", CONFIRMED_ON, "At which moment, if that matters?"),
+        ),
+        _confirmed,
+    ),
+    Act(
+        "hand_over",
+        "paper",
+        "another person answers for a waiver or another paper",
+        (Field("to", PAPER_RESPONSIBLE, "Who answers for it now?", required=True),),
+        _handed_over,
+    ),
+)
+"""The acts of a person and of a paper."""

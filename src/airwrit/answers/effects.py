@@ -1,0 +1,225 @@
+"""What a change causes: how everything stands with it, held against how it stands without it, on one day by one law.
+
+Nothing here is stored. The duties an act causes are those that are due after and were not before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from airwrit.answers.deadlines import Deadline, deadlines_of
+from airwrit.answers.fees import Fee, fees_of
+from airwrit.answers.report import bears_out, counts
+from airwrit.answers.standing import Headline, Standing, standing
+from airwrit.base.findings import Verdict
+from airwrit.base.times import When
+from airwrit.facts.aircraft import REGISTRATION, REMOTE_ID_SERIAL
+from airwrit.facts.key import Key
+from airwrit.facts.registration import REGISTRATION_KIND
+from airwrit.facts.state import State
+from airwrit.facts.statement import Known, Problem, Source
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.facts.words import RegistrationKind
+from airwrit.law import wording
+from airwrit.law.judging import Bears, Finding, Rule
+
+_GONE = ("sold", "destroyed", "exported")
+_OF_THE_GONE = ("must_be_registered", "cancel_registration")
+_BAD = (Verdict.NOT_MET, Verdict.UNKNOWN)
+
+Asked = tuple[str, str, str]
+
+
+class Moved(NamedTuple):
+    """A thing due whose last day changes."""
+
+    before: Deadline
+    after: Deadline
+
+
+class Turn(NamedTuple):
+    """An aircraft or person whose headline changes, with why; None where it does not stand in one of the two futures."""
+
+    subject: str
+    before: Headline | None
+    after: Headline | None
+    because: str
+    do: str
+
+
+class Shift(NamedTuple):
+    """A clause whose verdict changes for a subject: before and after (None: not asked), in the words of the later one."""
+
+    subject: str
+    rule: str
+    use: str
+    before: Verdict | None
+    after: Verdict | None
+    says: str
+    do: str
+    cites: tuple[str, ...]
+
+
+class Double(NamedTuple):
+    """One thing that several subjects have and only one can have."""
+
+    key: Key[Any]
+    value: str
+    subjects: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Effects:
+    """Two standings of one day side by side, and what differs: duties, headlines, verdicts, doubles, fees of one term."""
+
+    before: Standing
+    after: Standing
+    appear: tuple[Deadline, ...]
+    go: tuple[Deadline, ...]
+    moved: tuple[Moved, ...]
+    turns: tuple[Turn, ...]
+    shifts: tuple[Shift, ...]
+    doubles: tuple[Double, ...]
+    fees: tuple[Fee, ...]
+    fees_gone: tuple[Fee, ...]
+    usd: tuple[Decimal, Decimal]
+
+    @property
+    def on(self) -> When:
+        """The day both standings are of."""
+        return self.after.report.on
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing differs."""
+        differs = (self.appear, self.go, self.moved, self.turns, self.shifts, self.doubles)
+        return not any(differs) and not self.fees and not self.fees_gone
+
+
+class Basis(NamedTuple):
+    """What both standings have in common: problems and sources of the input, and house rules."""
+
+    problems: Sequence[Problem] = ()
+    sources: Sequence[Source] = ()
+    house: Sequence[Rule] = ()
+
+
+NO_BASIS = Basis()
+
+
+def effects_of(
+    before: Iterable[Known], after: Iterable[Known], on: When, known_at: datetime, basis: Basis = NO_BASIS
+) -> Effects:
+    """What differs on `on` between what is known without a change and what would be known with it."""
+    one = standing(before, on, known_at, *basis)
+    return difference(one, standing(after, on, known_at, *basis))
+
+
+def difference(before: Standing, after: Standing) -> Effects:
+    """What differs between two standings of the same day."""
+    old = {one.name: one for one in deadlines_of(before).due}
+    new = {one.name: one for one in deadlines_of(after).due}
+    fees, fees_before = fees_of(after), fees_of(before)
+    had = set(doubles(before.report.state))
+    return Effects(
+        before,
+        after,
+        tuple(one for name, one in new.items() if name not in old),
+        tuple(one for name, one in old.items() if name not in new),
+        tuple(Moved(old[name], one) for name, one in new.items() if name in old and old[name].day != one.day),
+        tuple(_turns(before, after)),
+        tuple(_shifts(before, after)),
+        tuple(one for one in doubles(after.report.state) if one not in had),
+        tuple(fee for fee in fees.fees if fee not in fees_before.fees),
+        tuple(fee for fee in fees_before.fees if fee not in fees.fees),
+        (fees_before.total_usd, fees.total_usd),
+    )
+
+
+def _turns(before: Standing, after: Standing) -> Iterable[Turn]:
+    old = {row.subject: row for row in before.rows}
+    new = {row.subject: row for row in after.rows}
+    for subject in dict.fromkeys((*old, *new)):
+        was, now = old.get(subject), new.get(subject)
+        if (was and was.headline) == (now and now.headline):
+            continue
+        words = None
+        if now is not None and now.deciding is not None:
+            words = wording.worded(now.deciding, after.report.state)
+        yield Turn(
+            subject,
+            None if was is None else was.headline,
+            None if now is None else now.headline,
+            "" if words is None else words.says,
+            "" if words is None else words.do,
+        )
+
+
+def _asked(standing: Standing) -> dict[Asked, Finding]:
+    """The findings that count, by subject, rule and use; answers and house rules that allow nothing left out."""
+    state, found = standing.report.state, {}
+    for finding in standing.report.findings:
+        if counts(finding, state) and bears_out(finding) and finding.rule.bears is not Bears.ANSWER:
+            use = "" if finding.use is None else finding.use.value
+            found[finding.subject, finding.rule.name, use] = finding
+    return found
+
+
+def _shifts(before: Standing, after: Standing) -> Iterable[Shift]:
+    """Clauses that begin or cease to stand in the way, or go from one such verdict to the other.
+
+    Of an aircraft that is sold, destroyed or exported only what still has to be done about it.
+    """
+    old, new = _asked(before), _asked(after)
+    gone = {
+        subject
+        for (subject, rule, _), f in new.items()
+        if rule == "must_be_registered" and f.outcome.code in _GONE
+    }
+    for place in dict.fromkeys((*old, *new)):
+        was, now = old.get(place), new.get(place)
+        pair = (was and was.verdict), (now and now.verdict)
+        if place[0] in gone and place[1] not in _OF_THE_GONE:
+            continue
+        if pair[0] == pair[1] or not any(verdict in _BAD for verdict in pair):
+            continue
+        told, state = (was, before.report.state) if now is None else (now, after.report.state)
+        if told is None:
+            continue
+        words = wording.worded(told, state)
+        do = "" if now is None else words.do
+        yield Shift(*place, pair[0], pair[1], words.says, do, wording.cites(told))
+
+
+def doubles(state: State) -> tuple[Double, ...]:
+    """Serials that two aircraft broadcast at once, and numbers of certificates for one aircraft that two stand under."""
+    found = []
+    for key in (REMOTE_ID_SERIAL, REGISTRATION):
+        values: dict[str, list[str]] = {}
+        for subject in state.subjects("aircraft"):
+            held = state.held[subject].get(key)
+            if held is not None and held.why is None:
+                values.setdefault(held.value, []).append(subject)
+        found += [
+            Double(key, value, tuple(subjects))
+            for value, subjects in values.items()
+            if len(subjects) > 1 and not (key is REGISTRATION and _covers_several(state, value))
+        ]
+    return tuple(found)
+
+
+def _covers_several(state: State, number: str) -> bool:
+    """Whether a certificate may cover several aircraft: a recreational one does; of one whose kind is open nothing is said."""
+    held = state.held.get(subject_named("registration", number), {}).get(REGISTRATION_KIND)
+    return held is None or held.why is not None or held.value is RegistrationKind.RECREATIONAL
+
+
+def double_text(double: Double) -> str:
+    """A double in words."""
+    names = " and ".join(id_of(subject) for subject in double.subjects)
+    what = "the serial broadcast" if double.key is REMOTE_ID_SERIAL else "the registration of one aircraft"
+    return f"{double.value} is {what} of {names} at once"

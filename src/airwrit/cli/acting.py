@@ -1,0 +1,159 @@
+"""An act said by hand: worked out, shown with the duties it causes, and kept when that is wanted."""
+
+from __future__ import annotations
+
+import json
+import shlex
+from collections.abc import Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import NamedTuple
+
+import click
+
+from airwrit.answers.acts import ACTS, Deed, act_named, deed_of, known_kept, taking_of
+from airwrit.answers.effects import Effects, effects_of
+from airwrit.answers.effects_json import act_json, deed_json, effects_json
+from airwrit.answers.taking_in import Before, Taking
+from airwrit.answers.taking_json import contradiction_json
+from airwrit.answers.whatif import Thought
+from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.base.times import parse_day
+from airwrit.cli.ledgers import held_in, kept_in, may_keep
+from airwrit.cli.options import now
+from airwrit.cli.show import console
+from airwrit.cli.show_acts import show_acts, show_deed
+from airwrit.facts.statement import Known
+from airwrit.ledger.entry import Entry
+
+_TRIES = 20
+
+
+class Wish(NamedTuple):
+    """How an act is to be kept: by whom, with which word, whether it corrects the last one, whether it asks before."""
+
+    by: str
+    note: str = ""
+    corrects: bool = False
+    yes: bool = False
+
+
+class Shown(NamedTuple):
+    """An act worked out against a ledger: what it puts on record, what that does, and what it causes."""
+
+    deed: Deed
+    taking: Taking
+    effects: Effects
+
+
+def list_acts(as_json: bool) -> int:
+    """Print every act with its fields."""
+    if as_json:
+        click.echo(json.dumps([act_json(act) for act in ACTS], indent=1))
+    else:
+        show_acts(ACTS, console())
+    return 0
+
+
+def thought_of(words: Sequence[str], on: date) -> Thought:
+    """The act that words say: its name, its subject, and field=value; `on=DAY` among them is the act's own day."""
+    if not words:
+        raise UsageError("no act was named", where="ACT", do="see `airwrit record --acts`")
+    act = act_named(words[0])
+    told: dict[str, str] = {}
+    names: list[str] = []
+    for word in words[1:]:
+        name, equals, value = word.partition("=")
+        field = name.strip().replace("-", "_")
+        if equals and names:
+            if field in told:
+                raise UsageError(f"{field} was said twice", where=word, do="say it once")
+            told[field] = value
+        elif told:
+            raise UsageError(
+                f"{word!r} is no field", where=act.name, do='write field=value, "field=two words"'
+            )
+        else:
+            names.append(word)
+    day = told.pop("on", None)
+    return Thought(act.name, " ".join(names), told, on if day is None else _day(day))
+
+
+def _day(text: str) -> date:
+    try:
+        return parse_day(text)
+    except ValueError as fault:
+        raise UsageError(str(fault), where="on=", do="write it like 2026-05-31") from fault
+
+
+def said_in_one(text: str, on: date) -> Thought:
+    """The act said in one text, as a shell would read it."""
+    try:
+        return thought_of(shlex.split(text), on)
+    except ValueError as fault:
+        raise UsageError(f"{text!r} cannot be read", where="ACT", do="close its quotation marks") from fault
+
+
+def record_act(path: Path, thought: Thought, wish: Wish, *, as_json: bool) -> int:
+    """Work an act out, show it, keep it where that is wanted; 3 when it was not kept or contradicts what is on file."""
+    shown = _worked_out(path, thought, wish)
+    if not as_json:
+        show_deed(shown.deed, shown.taking, shown.effects, console())
+    entries: tuple[Entry, ...] = ()
+    wanted = not shown.taking.is_empty and may_keep(wish.yes, lambda: "Keep it?")
+    if wanted:
+        shown, entries = _kept(path, thought, wish, shown)
+    if as_json:
+        click.echo(json.dumps(_document(shown, entries), indent=1))
+    elif entries:
+        click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+    elif not shown.taking.is_empty:
+        click.echo("\nnothing was kept; say --yes to keep it")
+    kept = bool(entries) or shown.taking.is_empty
+    return 0 if kept and not shown.taking.contradictions else 3
+
+
+def _worked_out(path: Path, thought: Thought, wish: Wish) -> Shown:
+    held = held_in(path)
+    known = all_known(held)
+    act = act_named(thought.act)
+    deed = deed_of(act, thought.subject, thought.told, thought.on, known)
+    taking = taking_of(deed, held, wish.by, wish.note, corrects=wish.corrects)
+    day = max(thought.on, now().astimezone().date())
+    return Shown(deed, taking, effects_of(known, known_kept(known, taking), day, _moment(known)))
+
+
+def _moment(known: Sequence[Known]) -> datetime:
+    """Now, or when the last entry was recorded where a clock ran ahead."""
+    return max((now(), *(item.recorded_at for item in known)))
+
+
+def all_known(held: Before) -> list[Known]:
+    """Every statement a ledger holds."""
+    return [item for items in held.groups.values() for item in items]
+
+
+def _kept(path: Path, thought: Thought, wish: Wish, shown: Shown) -> tuple[Shown, tuple[Entry, ...]]:
+    """Keep what was shown. Where nobody looks at it, it is worked out again when others wrote meanwhile."""
+    for _ in range(_TRIES):
+        try:
+            return shown, kept_in(path, shown.taking)
+        except LedgerMoved:
+            if not wish.yes:
+                raise
+            shown = _worked_out(path, thought, wish)
+            if shown.taking.is_empty:
+                return shown, ()
+    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+
+
+def _document(shown: Shown, entries: Sequence[Entry]) -> dict[str, object]:
+    return {
+        "question": "record",
+        **deed_json(shown.deed),
+        "changes": len(shown.taking.changes),
+        "on_record_already": shown.taking.same,
+        "contradictions": [contradiction_json(one) for one in shown.taking.contradictions],
+        "effects": effects_json(shown.effects),
+        "kept": [entry.seq for entry in entries],
+    }
