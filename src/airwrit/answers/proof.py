@@ -3,7 +3,7 @@
 The machine part is canonical JSON with these members; hashes and digests are in hex:
 
     form 1
-    question    {on, known_at, subjects, private}
+    question    {on, known_at, subjects, private, paper}
     made_by     {airwrit, law, typeset_by}: versions, and the digest of the law that was installed
     answers     what `proof_answers` makes of the lines
     held_back   [[subject, key], ...]: facts in lines given as hash only
@@ -181,6 +181,7 @@ def machine_part(proof: Proof) -> bytes:
             "known_at": instant_text(question.known_at),
             "subjects": list(question.subjects),
             "private": question.private,
+            "paper": question.paper,
         },
         "made_by": proof.made_by._asdict(),
         "answers": proof.answers,
@@ -224,7 +225,7 @@ def _members(told: Any, where: str, names: set[str]) -> dict[str, Any]:
 
 
 def _question(told: Any) -> Question:
-    told = _members(told, "question", {"on", "known_at", "subjects", "private"})
+    told = _members(told, "question", {"on", "known_at", "subjects", "private", "paper"})
     try:
         on, known_at = parse_when(told["on"]), parse_when(told["known_at"])
     except (TypeError, ValueError) as fault:
@@ -236,7 +237,9 @@ def _question(told: Any) -> Question:
         raise _bad("question.known_at", "it is not an instant in UTC with six places")
     if not isinstance(told["private"], bool):
         raise _bad("question.private", "it is neither true nor false")
-    return Question(on, known_at, tuple(subjects), told["private"])
+    if not isinstance(told["paper"], str):
+        raise _bad("question.paper", "it is not a text")
+    return Question(on, known_at, tuple(subjects), told["private"], told["paper"])
 
 
 def _pairs(told: Any) -> tuple[Pair, ...]:

@@ -17,6 +17,7 @@ from airwrit.answers.report import Report
 from airwrit.answers.standing import Row, standing
 from airwrit.answers.taking_in import IMPORT, UNREAD, name_of_source
 from airwrit.base.errors import UsageError
+from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST, When
 from airwrit.facts.documents import DocumentShows
 from airwrit.facts.key import Key, raw_of
@@ -45,12 +46,16 @@ EVIDENCE_FOR: dict[DocumentShows, tuple[str, ...]] = {
 
 
 class Question(NamedTuple):
-    """What is to be proved: the day or instant, the moment whose knowledge counts, the subjects, private facts shown or not."""
+    """What is to be proved: the day or instant, the moment whose knowledge counts, the subjects.
+
+    `private` tells whether the pages print private facts, `paper` what they are set for.
+    """
 
     on: When
     known_at: datetime
     subjects: tuple[str, ...]
     private: bool = False
+    paper: str = "letter"
 
 
 def answers_to(question: Question, excerpt: Excerpt, held_back: Iterable[Pair] = ()) -> Json:
@@ -73,7 +78,10 @@ def answers_to(question: Question, excerpt: Excerpt, held_back: Iterable[Pair] =
         "documents": [_document(one) for one in told.documents],
         "does_not_follow": [
             *(_open(search) for search in searches_of(findings, state)),
-            *(f"that nothing else is on record about {one}" for one in _absent(excerpt, findings)),
+            *(
+                f"that nothing is on record about the {kind_of(one)} {id_of(one)}"
+                for one in _absent(excerpt, findings)
+            ),
         ],
         "problems": [{"where": one.where, "what": one.what} for one in problems],
     }
@@ -205,16 +213,7 @@ def _row(subject: str, rows: Sequence[Row], told: _Told) -> Json:
     """How one of the chosen subjects stands, with the places of the findings in its way."""
     row = next((one for one in rows if one.subject == subject), None)
     if row is None:
-        mine = tuple(finding for finding in told.findings if finding.subject == subject)
-        asked = tuple((finding.rule.name, subject) for finding in mine)
-        verdict = Report("proof", told.state, asked, mine, (), ()).verdict
-        return {
-            "subject": subject,
-            "headline": None,
-            "verdict": verdict.value,
-            "because": None,
-            "in_the_way": [],
-        }
+        return _row_without_headline(subject, told)
     places = {(f.rule.name, f.subject, f.use): at for at, f in enumerate(told.findings)}
     return {
         "subject": subject,
@@ -224,6 +223,26 @@ def _row(subject: str, rows: Sequence[Row], told: _Told) -> Json:
         "recreation": row.recreation.value,
         "night": None if row.night is None else row.night.value,
         "in_the_way": [places[f.rule.name, f.subject, f.use] for f in row.in_the_way],
+    }
+
+
+def _row_without_headline(subject: str, told: _Told) -> Json:
+    """How a registration, owner or paper stands: the verdict of its findings; what is not met first."""
+    places = [at for at, finding in enumerate(told.findings) if finding.subject == subject]
+    mine = tuple(told.findings[at] for at in places)
+    report = Report("proof", told.state, tuple((f.rule.name, subject) for f in mine), mine, (), ())
+    way = [
+        at
+        for verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)
+        for at in places
+        if told.findings[at].verdict is verdict and told.findings[at] in report.counted
+    ]
+    return {
+        "subject": subject,
+        "headline": None,
+        "verdict": report.verdict.value,
+        "because": worded(told.findings[way[0]], told.state).says if way else None,
+        "in_the_way": way,
     }
 
 

@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "enter": ("airwrit.cli.enter", "Put a flight on record by hand."),
     "hours": ("airwrit.cli.hours", "Flights, hours and battery cycles up to a day."),
     "attach": ("airwrit.cli.attach", "Keep a photo or a PDF in the ledger, attached to what it shows."),
+    "proof": ("airwrit.cli.proof", "How things stood on a day, as known at a moment, as a file to be checked."),
     "history": ("airwrit.cli.history", "All that was ever said of a subject, by whom and when."),
     "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
     "key": ("airwrit.cli.key", "A key to sign checkpoints with."),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
 from importlib.resources import files
@@ -60,8 +61,26 @@ def pdf_of(template: str, data: Json, day: date) -> bytes:
         ignore_system_fonts=True,
         format="pdf",
         sys_inputs={"data": json.dumps(data)},
-        timestamp=datetime(day.year, day.month, day.day, tzinfo=UTC),
+        timestamp=_midnight(day),
     )
+
+
+def archive_of(template: str, data: Json, day: date, parts: Mapping[str, str]) -> bytes:
+    """The same as PDF/A-3, level A, which may hold files and tells its structure; `parts` are further inputs, as text."""
+    return typst.compile(
+        FOLDER / template,
+        root=FOLDER,
+        font_paths=fonts(),
+        ignore_system_fonts=True,
+        format="pdf",
+        sys_inputs={"data": json.dumps(data), **parts},
+        pdf_standards="a-3a",
+        timestamp=_midnight(day),
+    )
+
+
+def _midnight(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, tzinfo=UTC)
 
 
 def pictures_of(template: str, data: Json, ppi: float) -> list[bytes]:

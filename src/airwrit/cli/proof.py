@@ -1,0 +1,141 @@
+"""`airwrit proof`: how subjects stood on a day, as known at a moment, as a file that an outsider can check."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, datetime
+from hashlib import sha256
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.text import Text
+
+from airwrit.answers.as_json import CAUTION, EXIT, Json
+from airwrit.answers.proof import Proof, Wanted, machine_part, proof_of
+from airwrit.answers.proof_answers import Question
+from airwrit.base.errors import UsageError
+from airwrit.base.findings import Verdict
+from airwrit.cli.files import PATH, written
+from airwrit.cli.keys import key_of
+from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, opened
+from airwrit.cli.options import asked, at_option, now, on_option
+from airwrit.cli.show import SIGNS, clean, console
+from airwrit.facts.vocabulary import id_of
+from airwrit.ledger.checkpoints import issued
+from airwrit.ledger.notes import checkpoint_of, note_of
+from airwrit.papers.proof_file import render, typesetter
+from airwrit.papers.typeset import PAPERS
+
+_HEADLINES = {
+    "may fly for work": Verdict.MET,
+    "recreation only": Verdict.MET,
+    "grounded": Verdict.NOT_MET,
+    "can't say": Verdict.UNKNOWN,
+}
+
+
+@click.command()
+@click.argument("subjects", nargs=-1, required=True)
+@on_option
+@at_option
+@known_at_option
+@ledger_option
+@click.option("--out", type=PATH, help="The PDF to write; proof-DAY.pdf if left out.")
+@click.option(
+    "--with-private", is_flag=True, help="Print private facts, and photos of people and owners, too."
+)
+@click.option("--without-private", is_flag=True, help="Give lines with private facts as hash only.")
+@click.option("--sign-with", type=PATH, help="The key file; the one beside the ledger if left out.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@json_option
+def command(
+    subjects: tuple[str, ...],
+    on: date | None,
+    at: datetime | None,
+    known_at: datetime | None,
+    ledger: Path | None,
+    out: Path | None,
+    with_private: bool,
+    without_private: bool,
+    sign_with: Path | None,
+    paper: str,
+    as_json: bool,
+) -> int:
+    """How SUBJECTS such as aircraft/H-03 stood on a day, as known at a moment, as a PDF that an outsider can check.
+
+    The first page says who, what and why; the lines of the ledger behind it are attached inside. Private facts are not
+    printed unless --with-private; they are inside the attachment unless --without-private.
+
+    \b
+    Example:
+      airwrit proof aircraft/H-03 --on 2026-10-02
+    """
+    if with_private and without_private:
+        raise UsageError(
+            "both were given", where="--with-private, --without-private", do="give one of the two"
+        )
+    when = asked(on, at)
+    path = out or Path(f"proof-{when:%Y-%m-%d}.pdf")
+    signing = key_of(ledger_path(ledger), sign_with)
+    with opened(ledger) as book:
+        if signing is not None:
+            issued(book, signing)
+        question = Question(
+            when,
+            known_at or max(now(), book.last_moment()),
+            tuple(dict.fromkeys(subjects)),
+            with_private,
+            paper,
+        )
+        proof = proof_of(book, question, Wanted(without_private, signing, typesetter()))
+    made = render(machine_part(proof))
+    written("the proof", path, lambda beside: _write(beside, made))
+    if as_json:
+        click.echo(json.dumps(_json(proof, path, made), indent=1))
+    else:
+        _show(proof, path, console())
+    return EXIT[Verdict(proof.answers["verdict"])]
+
+
+def _write(path: Path, made: bytes) -> None:
+    path.write_bytes(made)
+
+
+def _json(proof: Proof, path: Path, made: bytes) -> Json:
+    head = checkpoint_of(note_of(proof.excerpt.note).text)
+    return {
+        "question": "proof",
+        "on": proof.question.on.isoformat(),
+        "known_at": proof.question.known_at.isoformat(),
+        "subjects": list(proof.question.subjects),
+        **proof.answers,
+        "lines": len(proof.excerpt.lines),
+        "head": f"{head.size}:{head.root.hex()}",
+        "made_by": proof.made_by._asdict(),
+        "file": path.name,
+        "sha256": sha256(made).hexdigest(),
+        "caution": CAUTION,
+    }
+
+
+def _show(proof: Proof, path: Path, out: Console) -> None:
+    known = f"{proof.question.known_at:%Y-%m-%d %H:%M} UTC"
+    out.print(Text(f"As of {proof.question.on}, as known {known}", style="bold"))
+    for row in proof.answers["rows"]:
+        verdict = _HEADLINES[row["headline"]] if row["headline"] else Verdict(row["verdict"])
+        because = f": {row['because']}" if row["because"] else ""
+        headline = row["headline"] or row["verdict"].replace("_", " ")
+        out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])} {headline}{because}"))
+    hidden = sum(piece.text is None for piece in proof.excerpt.lines)
+    size = checkpoint_of(note_of(proof.excerpt.note).text).size
+    out.print(f"\nwrote {clean(path.name)}: {len(proof.excerpt.lines)} of {size:,} entries are inside")
+    if hidden:
+        out.print(f"{hidden} of them as hash only; where they matter the verdict is unknown")
+    else:
+        out.print(
+            "private facts in them can be read by whoever gets the file; --without-private leaves them out"
+        )
+    out.print(
+        Text("It shows what was recorded, not that it is so. Check it with `airwrit verify`.", style="dim")
+    )
