@@ -113,6 +113,7 @@ class Before:
             item
             for item in self.groups.get(pair, ())
             if self._file(seq_of(item)) in files
+            and not is_withdrawal(item.statement)
             and not any(self._file(seq) in files for seq in self.answered.get(item.number, ()))
         ]
 
@@ -178,6 +179,11 @@ def _unread(ledger: Ledger, known_at: datetime) -> dict[str, int]:
 def taken_back(subject: str, key: str) -> Statement:
     """A statement that holds on no day: it carries the answer by which another is withdrawn."""
     return Statement(subject, key, None, EARLIEST, EARLIEST)
+
+
+def is_withdrawal(statement: Statement) -> bool:
+    """Whether a statement only carries the answer by which another is withdrawn."""
+    return statement.value is None and statement.valid_from == statement.valid_until == EARLIEST
 
 
 class Saying(NamedTuple):

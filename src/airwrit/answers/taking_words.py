@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from airwrit.answers.taking_in import Change, Contradiction, Kind
+from airwrit.answers.taking_in import Change, Contradiction, Kind, is_withdrawal
 from airwrit.base.times import EARLIEST
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
@@ -51,7 +51,7 @@ def span_text(statement: Statement) -> str:
 
 def fact_text(statement: Statement, *, private: bool = False) -> str:
     """Key and value with the span."""
-    if statement.value is None and statement.valid_until == EARLIEST:
+    if is_withdrawal(statement):
         return f"{statement.key} taken back"
     span = span_text(statement)
     value = shown_value(statement.key, statement.value, private=private)

@@ -213,14 +213,24 @@ def state_of(
         by_key.setdefault(statement.key, []).append(item)
     held: dict[str, dict[Key[Any], Held]] = {}
     for subject, by_key in groups.items():
-        mine = held[subject] = {}
+        mine = held.get(subject)
         for name, items in by_key.items():
+            if items[0].statement.value is None and all(map(_never_was, items)):
+                continue
+            if mine is None:
+                mine = held[subject] = {}
             settled = _settled(KEYS[name], items, on)
             if settled is not None:
                 mine[KEYS[name]] = settled
     for subject, name in spoiled:
         held.setdefault(subject, {})[KEYS[name]] = Held(None, Why.DAMAGED)
     return State(on, known_at, held)
+
+
+def _never_was(item: Known) -> bool:
+    """Whether it says of no day that something was so: a withdrawal. A subject with nothing else is spoken of no longer."""
+    _, _, value, start, end = item.statement
+    return value is None and start == EARLIEST and end in (None, EARLIEST)
 
 
 def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:

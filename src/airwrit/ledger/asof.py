@@ -17,11 +17,11 @@ from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.derived import Words
 from airwrit.ledger.entry import number_of, parts_of
-from airwrit.ledger.rectangles import CONFLICT, MIXED, NOTHING, TEXT, raw_kept
+from airwrit.ledger.rectangles import CONFLICT, FAR_DAY, MIXED, NOTHING, TEXT, raw_kept
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
-_HELD = """SELECT subject, key, kind, value, seqs, valid_from FROM held
+_HELD = """SELECT subject, key, kind, value, seqs, valid_from, valid_until FROM held
 WHERE known_from <= ?1 AND known_until > ?1 AND valid_from <= ?2 AND valid_until > ?2"""
 
 
@@ -107,7 +107,7 @@ def _read(name: str, kind: int, text: str) -> tuple[Raw, Held | None]:
 def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Question) -> State:
     """The state after entry `seq`, from the rectangles; where these cannot say it, from the fold."""
     day = day_of(question.on).toordinal()
-    rows: Iterable[tuple[int, int, int, str, str, int]]
+    rows: Iterable[tuple[int, int, int, str, str, int, int]]
     if question.subjects is None:
         rows = db.execute(_HELD, (seq, day))
     else:
@@ -118,9 +118,9 @@ def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Questio
     undecided: list[tuple[int, int]] = []
     last, mine = 0, dict[Key[Any], Held]()
     texts = words.texts(db)
-    for subject, key, kind, value, seqs, valid_from in rows:
+    for subject, key, kind, value, seqs, valid_from, valid_until in rows:
         name = texts[key]
-        if name not in KEYS:
+        if name not in KEYS or (kind == NOTHING and valid_from == 1 and valid_until == FAR_DAY):
             continue
         if subject != last:
             last = subject
