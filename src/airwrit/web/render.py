@@ -64,6 +64,7 @@ def environment() -> Environment:
         mark=svg.mark,
         strip=svg.strip,
         months=svg.months,
+        axis=svg.axis,
         caution=CAUTION,
         version=__version__,
     )

@@ -6,7 +6,6 @@ beside it, so drawings are hidden from readers that speak.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -14,6 +13,7 @@ from markupsafe import Markup
 
 from airwrit.base.findings import Verdict
 from airwrit.base.times import add_months
+from airwrit.web.asked import Asked
 
 
 class Axis(NamedTuple):
@@ -70,19 +70,20 @@ class Life(NamedTuple):
     goes_on: bool = False
 
 
+_LETTERS = "JFMAMJJASOND"
 _KINDS = ("held", "holds", "broken", "unknown", "renew")
 
 
 def mark(verdict: Verdict) -> Markup:
     """The mark of a verdict: a piece of line between two posts. Its word stands beside it."""
     return Markup(
-        '<svg class="mark" width="30" height="14" aria-hidden="true" focusable="false"><use href="#{}"/></svg>'
+        '<svg class="mark" width="30" height="14" aria-hidden="true"><use href="#{}"/></svg>'
     ).format(f"m-{Verdict(verdict).value}")
 
 
 def strip(life: Life, axis: Axis) -> Markup:
     """A life line as a drawing over the whole width of its cell."""
-    parts = [Markup('<svg class="strip" aria-hidden="true" focusable="false"><use href="#months"/>')]
+    parts = [Markup('<svg class="strip" aria-hidden="true"><use href="#months"/>')]
     parts += [_stretch(stretch, axis) for stretch in life.stretches if _is_seen(stretch, axis)]
     parts += [_post(day, axis) for day in life.posts if axis.holds(day)]
     if life.goes_on:
@@ -129,6 +130,23 @@ def months(axis: Axis) -> Markup:
     return Markup('<symbol id="months" class="band">{}</symbol>').format(Markup("").join(shaded))
 
 
-def lives_end(stretches: Sequence[Stretch]) -> date | None:
-    """The day after the last stretch; None without any."""
-    return max((stretch.until for stretch in stretches), default=None)
+def axis(of: Axis, asked: Asked) -> Markup:
+    """The scale over the lines: the months, each a link that turns the sheet to its first day, and the day shown."""
+    parts = [Markup('<span class="axis"><svg>')]
+    year = 0
+    for first, left, _ in of.months():
+        told = Markup("<tspan>{}</tspan>").format(_LETTERS[first.month - 1])
+        parts.append(
+            Markup('<a href="{}" aria-label="{}"><text x="{}%" y="95%" dx="3">{}</text></a>').format(
+                asked.link("/standing", first), f"Turn to {first}", left, told
+            )
+        )
+        if first.year != year:
+            year = first.year
+            parts.append(Markup('<text x="{}%" y="40%" dx="3">{}</text>').format(left, year))
+    parts.append(
+        Markup('<line class="now" x1="{0}%" x2="{0}%" y1="55%" y2="100%"/></svg></span>').format(
+            of.at(of.now)
+        )
+    )
+    return Markup("").join(parts)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
+from urllib.parse import quote
 
 from airwrit.base.findings import Verdict
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, kind_of
 
 _VERDICTS = {
     Verdict.MET: "met",
@@ -31,6 +32,7 @@ _MONTHS = (
     "December",
 )
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_PAGES = {"aircraft": "/aircraft", "person": "/people"}
 _LISTED = 6
 _LONGEST = 300
 
@@ -60,6 +62,12 @@ def names_of(subjects: Sequence[str]) -> str:
     names = [name_of(subject) for subject in subjects[:_LISTED]]
     more = len(subjects) - len(names)
     return ", ".join(names) + (f" and {more} more" if more else "")
+
+
+def path_of(subject: str) -> str:
+    """The address of an aircraft's or person's page; empty for what has none."""
+    page = _PAGES.get(kind_of(subject))
+    return f"{page}/{quote(id_of(subject), safe='')}" if page and id_of(subject) else ""
 
 
 def count(number: int, one: str, many: str = "") -> str:
@@ -107,4 +115,6 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "month": month_in_words,
     "number": number_word,
     "count": count,
+    "path": path_of,
+    "from": days_from,
 }

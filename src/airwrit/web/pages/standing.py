@@ -22,6 +22,7 @@ from airwrit.web.pages import first_run
 from airwrit.web.pages.standing_lines import life_of
 from airwrit.web.sheets import Answer, Sheet, Visit
 from airwrit.web.svg import Axis, Life, year_round
+from airwrit.web.words import count
 
 _TITLES = {
     Headline.GROUNDED: "Grounded",
@@ -68,6 +69,7 @@ class Roll(NamedTuple):
     """All of one kind: aircraft or people."""
 
     title: str
+    said: str
     groups: tuple[Group, ...]
     many: int
     tally: tuple[tuple[Headline, int], ...]
@@ -133,8 +135,11 @@ def _roll(kind: str, rows: Sequence[Row], state: State, axis: Axis) -> Roll:
         if here:
             lines = tuple(_lines(here[:_SHOWN], state, axis))
             groups.append(Group(_TITLES[headline], lines, len(here)))
-    tally = tuple((headline, sum(row.headline is headline for row in mine)) for headline in BY_URGENCY)
-    return Roll("Aircraft" if kind == "aircraft" else "People", tuple(groups), len(mine), tally)
+    told = [(headline, sum(row.headline is headline for row in mine)) for headline in BY_URGENCY]
+    tally = tuple((headline, many) for headline, many in told if many)
+    title, one = ("Aircraft", "aircraft") if kind == "aircraft" else ("People", "person")
+    said = count(len(mine), one, title.lower())
+    return Roll(title, f"{said[:1].upper()}{said[1:]}", tuple(groups), len(mine), tally)
 
 
 def _lines(rows: Iterable[Row], state: State, axis: Axis) -> Iterable[Line]:

@@ -1,0 +1,97 @@
+"""One person: how they stand, what to do, their life through time, and numbered items whose numbers never change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airwrit.answers.attaching import Attached, attached_in
+from airwrit.answers.carry_law import Asked, asked_of_a_pilot
+from airwrit.answers.duties_of import Duties, Training, duties_json, duties_of, training_json, training_of
+from airwrit.answers.papers_of import Paper, paper_json, papers_answered_for, papers_covering
+from airwrit.answers.record import Record, record_of
+from airwrit.facts.flight import FLIGHT_PILOT
+from airwrit.facts.people import (
+    EVENT_OF,
+    FLIES_AT_NIGHT,
+    FLIES_FOR,
+    HAS_CERTIFICATE,
+    LEFT_ON,
+    PERSON_KEYS,
+    ROLE,
+)
+from airwrit.facts.vocabulary import id_of
+from airwrit.web.records.facts import Told, facts_told
+from airwrit.web.records.flown import Flown, flown_by, flown_json
+from airwrit.web.records.lanes import two_and_one
+from airwrit.web.records.paths import asked_subject
+from airwrit.web.records.sheet import Opening, opening_json, opening_of
+from airwrit.web.sheets import Answer, Sheet, Visit
+
+_ANCHORS = {
+    "Certificate": "s3",
+    "Recency": "s4",
+    "Night": "s4",
+    "Safety test": "s3",
+    "House rules": "s1",
+}
+_WHO = (ROLE, FLIES_FOR, FLIES_AT_NIGHT, LEFT_ON)
+_CERTIFICATE = tuple(key for key in PERSON_KEYS if key not in _WHO)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """The whole sheet."""
+
+    opening: Opening
+    role: str
+    facts: tuple[Told, ...]
+    certificate: tuple[Told, ...]
+    training: Training
+    asked_of_pilot: tuple[Asked, ...]
+    papers: tuple[Paper, ...]
+    answers_for: tuple[Paper, ...]
+    duties: Duties
+    flown: Flown
+    documents: tuple[Attached, ...]
+    left_on: str
+
+
+def show(visit: Visit) -> Answer:
+    """The sheet of the person that the address names."""
+    with visit.desk.opened() as book:
+        subject = asked_subject(visit, "person", book)
+    record = record_of(visit.desk.standing(visit.asked), subject)
+    view = _view(visit, record)
+    return Sheet("person_record.html", f"{id_of(subject)[:80]}: person", view, lambda: _twin(record, view))
+
+
+def _view(visit: Visit, record: Record) -> View:
+    state, subject = record.state, record.subject
+    role = facts_told(state, subject, (ROLE,))
+    return View(
+        opening_of(visit, record, two_and_one(visit.asked.on), _ANCHORS, state.holding(EVENT_OF, id_of(subject))),
+        role[0].value if role and role[0].known else "",
+        facts_told(state, subject, _WHO, (ROLE, FLIES_FOR)),
+        facts_told(state, subject, _CERTIFICATE, (HAS_CERTIFICATE,)),
+        training_of(state, subject),
+        asked_of_a_pilot(visit.asked.on),
+        papers_covering(record.standing, subject),
+        papers_answered_for(record.standing, subject),
+        duties_of(state, subject),
+        flown_by(visit, state, FLIGHT_PILOT, subject),
+        tuple(attached_in(state, (subject,))),
+        "" if record.left_on is None else record.left_on.isoformat(),
+    )
+
+
+def _twin(record: Record, view: View) -> object:
+    return {
+        **opening_json(record, view.opening),
+        "training": training_json(view.training),
+        "papers": [paper_json(paper) for paper in view.papers],
+        "answers_for": {
+            **duties_json(view.duties),
+            "papers": [paper_json(paper) for paper in view.answers_for],
+        },
+        "flights": flown_json(view.flown),
+    }

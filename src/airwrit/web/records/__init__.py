@@ -1,0 +1,1 @@
+"""What the sheets of aircraft and people have in common: paths, rolls, clauses, lanes through time, drawings, history."""

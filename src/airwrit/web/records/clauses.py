@@ -1,0 +1,121 @@
+"""Clauses as a record sheet shows them: verdict, sentence, the facts used and what is missing, the margin, the sections."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import NamedTuple
+
+from airwrit.answers.history_told import PRIVATE
+from airwrit.answers.report import counts
+from airwrit.base.findings import Margin, Verdict, Why
+from airwrit.facts.state import State, Used
+from airwrit.facts.vocabulary import id_of
+from airwrit.law import wording
+from airwrit.law.judging import Bears, Finding
+
+_WHY = {
+    Why.MISSING: "not on file",
+    Why.CONFLICT: "contradicted",
+    Why.DAMAGED: "cannot be read",
+    Why.WITHIN_DOUBT: "in doubt that day",
+}
+_BEARS = {
+    Bears.FLIGHT: "",
+    Bears.NIGHT: "for flight at night",
+    Bears.PAPERS: "a filing or a record; it grounds nothing by itself",
+    Bears.ANSWER: "a question that duties hang on",
+}
+
+
+class FactUsed(NamedTuple):
+    """A fact that a clause looked at: whose, which, its value in words, whether there is none, and where its history stands."""
+
+    whose: str
+    meaning: str
+    value: str
+    missing: bool
+    anchor: str
+
+
+class Clause(NamedTuple):
+    """One finding in words. `house` is the document of a house rule; `counts` whether the headline may hang on it."""
+
+    rule: str
+    about: str
+    use: str
+    verdict: Verdict
+    says: str
+    do: str
+    margin: str
+    facts: tuple[FactUsed, ...]
+    cites: tuple[str, ...]
+    house: str
+    bears: str
+    counts: bool
+
+
+def clauses_of(findings: Iterable[Finding], state: State, subject: str) -> tuple[Clause, ...]:
+    """The findings as clauses, in the order given."""
+    return tuple(clause_of(finding, state, subject) for finding in findings)
+
+
+def clause_of(finding: Finding, state: State, subject: str) -> Clause:
+    """One finding as a clause of a subject's sheet."""
+    words = wording.worded(finding, state)
+    return Clause(
+        finding.rule.name,
+        "" if finding.subject == subject else id_of(finding.subject),
+        "" if finding.use is None else f"for {finding.use.value}",
+        finding.verdict,
+        words.says,
+        words.do,
+        margin_words(finding.outcome.margin),
+        tuple(_fact(used, state, subject) for used in _once(finding.used)),
+        wording.cites(finding),
+        finding.rule.document,
+        _BEARS[finding.rule.bears],
+        counts(finding, state),
+    )
+
+
+def _once(used: Iterable[Used]) -> Iterable[Used]:
+    return {(one.subject, one.key): one for one in used}.values()
+
+
+def _fact(used: Used, state: State, subject: str) -> FactUsed:
+    held = state.held.get(used.subject, {}).get(used.key)
+    if held is None:
+        value = "nothing on file"
+    elif held.why is not None:
+        value = _WHY.get(held.why, held.why.value)
+    else:
+        value = PRIVATE if used.key.private else wording.shown(held.value)
+        value += f" {used.key.unit}" if used.key.unit and not used.key.private else ""
+    missing = (held is None and not used.closed) or (held is not None and held.why is not None)
+    whose = "" if used.subject == subject else id_of(used.subject)
+    return FactUsed(
+        whose, used.key.meaning, value, missing, f"f-{used.key.name}" if held and not whose else ""
+    )
+
+
+def margin_words(margin: Margin | None) -> str:
+    """The room left to a limit, in words; empty where there is none."""
+    if margin is None:
+        return ""
+    if margin.unit == "day":
+        days = int(margin.value)
+        many = "1 day" if abs(days) == 1 else f"{abs(days):,} days"
+        return "the last day" if days == 0 else f"{many} left" if days > 0 else f"{many} past"
+    told = f"{_plain(margin.value)} {margin.unit} {'inside' if margin.value >= 0 else 'over'} the limit"
+    if margin.worst != margin.best:
+        told += f", from {_signed(margin.worst)} to {_signed(margin.best)} with the doubt of the scale"
+    return told
+
+
+def _plain(value: Decimal) -> str:
+    return format(abs(value).quantize(Decimal("0.001")).normalize(), "f")
+
+
+def _signed(value: Decimal) -> str:
+    return f"{_plain(value)} {'inside' if value >= 0 else 'over'}"

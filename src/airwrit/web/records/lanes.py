@@ -1,0 +1,210 @@
+"""Lanes through time as drawings and as words: what held, what was broken, until when it will hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from markupsafe import Markup
+
+from airwrit.answers.as_json import Json
+from airwrit.answers.lifelines import Lane, Span, lanes_of, standing_on
+from airwrit.answers.lifelines import Stretch as Turned
+from airwrit.base.findings import Verdict
+from airwrit.base.times import add_months
+from airwrit.facts.state import State
+from airwrit.law.terms import Window
+from airwrit.law.wording import worded
+from airwrit.web.desk import judged
+from airwrit.web.sheets import Visit
+from airwrit.web.svg import Axis, Life, Stretch
+
+_DAY = timedelta(days=1)
+_PAST_TOLD = 2
+_GONE = (Verdict.NOT_APPLICABLE, None)
+_WORDS = {
+    Verdict.MET: "met",
+    Verdict.NOT_MET: "not met",
+    Verdict.UNKNOWN: "unknown",
+    Verdict.NOT_APPLICABLE: "not asked",
+    None: "nothing on record",
+}
+
+
+class Turn(NamedTuple):
+    """A stretch in words: its first day, its last day (None: goes on past the sheet), verdict, word and reason."""
+
+    start: date
+    last: date | None
+    verdict: Verdict | None
+    word: str
+    says: str
+
+
+class LaneRow(NamedTuple):
+    """A lane: its name, the item of the sheet it points to, the drawing, this day's verdict, and all of it in words."""
+
+    name: str
+    anchor: str
+    life: Life
+    verdict: Verdict | None
+    says: str
+    turns: tuple[Turn, ...]
+
+
+def four_years(on: date) -> Axis:
+    """Sixteen quarters round a day: a little under three years past, a little over one to come."""
+    quarter = on.replace(day=1, month=on.month - (on.month - 1) % 3)
+    return Axis(add_months(quarter, -33), add_months(quarter, 15), on)
+
+
+def two_and_one(on: date) -> Axis:
+    """The 24 calendar months before the month of a day, and twelve from it on."""
+    month = on.replace(day=1)
+    return Axis(add_months(month, -24), add_months(month, 12), on)
+
+
+def lanes_for(visit: Visit, subject: str, axis: Axis) -> tuple[Lane, ...]:
+    """The lanes of a subject along an axis, kept while nothing behind them changes."""
+    desk, asked, house = visit.desk, visit.asked, visit.desk.house()
+    with desk.opened() as book:
+        known_at = asked.known_at if asked.known else max(asked.known_at, book.last_moment())
+        key = ("lanes", subject, axis, desk.key_of(book, asked, house))
+        span = Span(axis.start, axis.until)
+
+        def work() -> tuple[Lane, ...]:
+            return lanes_of(book.known(known_at), subject, span, known_at, house.rules)
+
+        return desk.once(key, lambda: judged(work))
+
+
+def lane_rows(
+    lanes: Sequence[Lane], axis: Axis, state: State, anchors: Mapping[str, str], window: Window | None = None
+) -> tuple[LaneRow, ...]:
+    """The lanes that say anything, each with its drawing and its words; `window` is drawn under the registration."""
+    rows = []
+    for lane in lanes:
+        if all(stretch.verdict in _GONE for stretch in lane.stretches):
+            continue
+        renew = window if lane.name == "Registration" else None
+        now = standing_on(lane, axis.now)
+        rows.append(
+            LaneRow(
+                lane.name,
+                anchors.get(lane.name, ""),
+                life_of(lane, axis, renew),
+                None if now is None else now.verdict,
+                _says(lane, now, axis, state),
+                turns_of(lane, axis, state),
+            )
+        )
+    return tuple(rows)
+
+
+def life_of(lane: Lane, axis: Axis, window: Window | None = None) -> Life:
+    """The drawing of a lane. Of days to come only what will hold is drawn: the post says where that ends."""
+    drawn: list[Stretch] = []
+    posts: list[date] = []
+    if window is not None:
+        drawn.append(Stretch("renew", window.opens, window.closes + _DAY))
+    for one in lane.stretches:
+        drawn += _drawn(one, axis)
+        if one.verdict is Verdict.MET and one.until < axis.until:
+            posts.append(one.until - _DAY)
+    last = lane.stretches[-1]
+    return Life(tuple(drawn), tuple(posts), last.verdict is Verdict.MET and last.until >= axis.until)
+
+
+def _drawn(one: Turned, axis: Axis) -> list[Stretch]:
+    tomorrow = axis.now + _DAY
+    past, ahead = min(one.until, tomorrow), max(one.start, tomorrow)
+    if one.verdict is Verdict.MET:
+        found = [Stretch("held", one.start, past)] if one.start < past else []
+        return found + ([Stretch("holds", ahead, one.until)] if ahead < one.until else [])
+    kind = {Verdict.NOT_MET: "broken", Verdict.UNKNOWN: "unknown"}.get(one.verdict or Verdict.MET)
+    return [Stretch(kind, one.start, past)] if kind and one.start < past else []
+
+
+def turns_of(lane: Lane, axis: Axis, state: State) -> tuple[Turn, ...]:
+    """Every stretch of a lane in words; neighbors that read the same are one."""
+    told: list[Turn] = []
+    for one in lane.stretches:
+        last = None if one.until >= axis.until else one.until - _DAY
+        turn = Turn(one.start, last, one.verdict, _WORDS[one.verdict], _why(one, axis, state))
+        if told and told[-1][2:] == turn[2:]:
+            told[-1] = told[-1]._replace(last=last)
+        else:
+            told.append(turn)
+    return tuple(told)
+
+
+def _why(one: Turned, axis: Axis, state: State) -> str:
+    """Why a stretch stands as it does. Facts are filled in from the day shown, so only stretches of that day are told."""
+    if one.finding is None or one.verdict in (*_GONE, Verdict.MET):
+        return ""
+    if one.start <= axis.now < one.until:
+        return worded(one.finding, state).says
+    return one.finding.rule.name.replace("_", " ")
+
+
+def _says(lane: Lane, now: Turned | None, axis: Axis, state: State) -> str:
+    """What the line shows, in one sentence or two."""
+    if now is None:
+        return "outside what was judged"
+    told = [_now_says(now, axis, state)]
+    against = [
+        one
+        for one in turns_of(lane, axis, state)
+        if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.last is not None and one.last < now.start
+    ]
+    told += [f"{one.word} from {one.start} to {one.last}" for one in against[-_PAST_TOLD:]]
+    more = len(against) - _PAST_TOLD
+    return "; ".join(told) + (f"; {more} more such spans before" if more > 0 else "")
+
+
+def _now_says(now: Turned, axis: Axis, state: State) -> str:
+    ends = now.until < axis.until
+    if now.verdict is Verdict.MET:
+        return f"until {now.until - _DAY}" if ends else "goes on past this sheet"
+    if now.verdict in _GONE:
+        return _WORDS[now.verdict]
+    says = "" if now.finding is None else worded(now.finding, state).says
+    return f"since {now.start}: {says}" if now.start > axis.start else says
+
+
+def bands(axis: Axis) -> Markup:
+    """The symbol behind each line of a record sheet: every second half year shaded."""
+    starts = [first for first, _, _ in axis.months() if first.month in (1, 7)]
+    edges = [axis.start, *(day for day in starts if day > axis.start), axis.until]
+    shaded = [
+        Markup('<rect x="{}%" width="{}%" height="100%"/>').format(
+            axis.at(left), round(axis.at(right) - axis.at(left), 2)
+        )
+        for left, right in zip(edges, edges[1:], strict=False)
+        if left.month > 6
+    ]
+    return Markup('<symbol id="months" class="band">{}</symbol>').format(Markup("").join(shaded))
+
+
+def quarters(axis: Axis) -> tuple[date, ...]:
+    """The first days of the quarters that begin on an axis."""
+    return tuple(first for first, _, _ in axis.months() if first.month % 3 == 1)
+
+
+def lane_json(row: LaneRow) -> Json:
+    """A lane as part of a document."""
+    return {
+        "lane": row.name,
+        "verdict": None if row.verdict is None else row.verdict.value,
+        "says": row.says,
+        "stretches": [
+            {
+                "from": turn.start.isoformat(),
+                "to": None if turn.last is None else turn.last.isoformat(),
+                "verdict": None if turn.verdict is None else turn.verdict.value,
+                "why": turn.says,
+            }
+            for turn in row.turns
+        ],
+    }

@@ -1,0 +1,98 @@
+"""What tests in a real browser share: one Chromium, one page over the invented program, contexts that are taped."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
+
+from tests.browser.looking import Tape
+from tests.browser.serving import Site, demo_ledger, served
+from tests.outside import outside_program
+
+HERE = Path(__file__).parent
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+Open = Callable[..., tuple[BrowserContext, Tape]]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep all tests of a browser in one process: two browsers would fight for the same two cores."""
+    for item in items:
+        if HERE in item.path.parents:
+            item.add_marker(pytest.mark.xdist_group("browser"))
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium as the system has it."""
+    program = outside_program("chromium", "chromium-browser", "google-chrome")
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=program, headless=True, args=FLAGS)
+        yield running
+        running.close()
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The ledger of the invented program and its house rules; to be read only."""
+    return demo_ledger(tmp_path_factory.mktemp("demo"))
+
+
+@pytest.fixture(scope="session")
+def site(demo: tuple[Path, Path]) -> Iterator[Site]:
+    """The page over the invented program; to be read only."""
+    ledger, rules = demo
+    with served(ledger, [rules]) as running:
+        yield running
+
+
+@pytest.fixture
+def own_site(demo: tuple[Path, Path], tmp_path: Path) -> Iterator[Site]:
+    """The page over a copy of the invented program, to be written into."""
+    ledger, rules = demo
+    shutil.copy(ledger, tmp_path / "own.airwrit")
+    with served(tmp_path / "own.airwrit", [rules]) as running:
+        yield running
+
+
+@pytest.fixture
+def empty_site(tmp_path: Path) -> Iterator[Site]:
+    """The page where there is no ledger yet."""
+    with served(tmp_path / "new.airwrit") as running:
+        yield running
+
+
+@pytest.fixture
+def opened(browser: Browser) -> Iterator[Open]:
+    """Opens a context of the browser that has come in to a site; when the test ends, its tape is checked."""
+    tapes: list[Tape] = []
+    with ExitStack() as stack:
+
+        def open_context(
+            site: Site, *, width: int = 1280, come_in: bool = True, **more: Any
+        ) -> tuple[BrowserContext, Tape]:
+            more.setdefault("viewport", {"width": width, "height": 900})
+            context = stack.enter_context(browser.new_context(**more))
+            context.set_default_timeout(10_000)
+            if come_in:
+                context.add_cookies([site.cookie])  # type: ignore[list-item]
+            tapes.append(Tape(context, site.address))
+            return context, tapes[-1]
+
+        yield open_context
+    for tape in tapes:
+        tape.check()
