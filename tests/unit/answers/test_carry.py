@@ -1,0 +1,177 @@
+"""The carry pack: the pilot, the aircraft and the papers that concern them; gaps are told, private lines stay out."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from airwrit.answers.carry import MOST_AIRCRAFT, Pack, carry_json, carry_pack
+from airwrit.answers.carry_law import asked_of_a_pilot, if_something_happens
+from airwrit.answers.standing import standing
+from airwrit.base.errors import UsageError
+from airwrit.base.findings import Verdict
+from airwrit.facts.key import Raw
+from airwrit.house.rules import house_rules
+from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, fleet, known_of
+
+PILOT: dict[str, Raw] = {
+    "flies_for": "work",
+    "has_certificate": True,
+    "certificate_number": "4019901",
+    "born_on": "1983-02-07",
+    "role": "pilot",
+}
+TEST: dict[str, Raw] = {"event_of": "Ivo Brask", "event_kind": "initial test", "completed_on": "2026-01-10"}
+Told = dict[str, dict[str, Raw]]
+BARE: Told = {"person/Ivo Brask": {"role": "pilot"}, "aircraft/H-09": {"maker": "Korrin"}}
+
+
+def program(**more: dict[str, Raw]) -> Told:
+    """A pilot with one aircraft; `more` are papers by name."""
+    papers = {f"paper/{name}": facts for name, facts in more.items()}
+    fleet_told = firm_aircraft("H-03", "FA00TEST01", "2025-11-25") | firm_aircraft(
+        "H-04", "FA00TEST02", "2020-11-25"
+    )
+    return {**fleet_told, "person/Ivo Brask": PILOT, "training/1": TEST, **papers}
+
+
+def pack(told: Told | None = None, *only: str, pilot: str = "Ivo Brask", whom: str | None = None) -> Pack:
+    """The pack of the pilot."""
+    return carry_pack(fleet(program() if told is None else told), pilot, only, whom)
+
+
+def values(pack_made: Pack, at: int = 0) -> dict[str, tuple[str, bool]]:
+    """What the pack tells of an aircraft."""
+    return {fact.label: (fact.value, fact.known) for fact in pack_made.aircraft[at].facts}
+
+
+def test_an_aircraft_is_told_with_its_numbers_and_verdicts() -> None:
+    made = pack()
+    good, ended = made.aircraft
+    assert (good.work, ended.work) == (Verdict.MET, Verdict.NOT_MET)
+    told = values(made)
+    assert told["registration number"] == ("FA00TEST01", True)
+    assert told["kind"] == ("Part 48 per aircraft", True)
+    assert told["issued on"] == ("2025-11-25", True)
+    assert told["Remote ID serial number"] == ("ZZ9Z6TEST01", True)
+    assert told["number is shown"] == ("outside", True)
+    assert [ruling.verdict for ruling in ended.against][:1] == [Verdict.NOT_MET]
+    assert made.verdict is Verdict.NOT_MET
+    assert pack(None, "H-03").verdict is Verdict.MET
+
+
+def test_what_is_not_on_file_is_told_and_not_left_out() -> None:
+    told = values(pack(BARE))
+    assert told.pop("maker") == ("Korrin", True)
+    assert set(told.values()) == {("not on file", False)}
+    assert {"registration number", "Remote ID serial number", "issued on", "owner"} <= set(told)
+
+
+def test_a_contradicted_or_unreadable_fact_is_told_as_such() -> None:
+    known = known_of(program()) + known_of({"aircraft/H-03": {"registration": "FA00TEST07"}})
+    made = carry_pack(standing(known, DAY, KNOWN_AT), "Ivo Brask", ["H-03"])
+    assert values(made)["registration number"] == ("said in two ways, look it up", False)
+
+
+def test_the_certificate_number_is_in_it_and_the_birthday_is_not() -> None:
+    text = str(carry_json(pack()))
+    assert "4019901" in text
+    assert "1983" not in text
+
+
+@pytest.mark.parametrize(
+    ("facts", "is_in"),
+    [
+        ({"covers_all": True}, True),
+        ({"covers_aircraft": "H-03"}, True),
+        ({"covers_aircraft": "H-04"}, False),
+        ({"covers_person": "Ivo Brask"}, True),
+        ({"covers_person": "Nela Quist"}, False),
+        ({"covers_all": False}, True),
+        ({"covers_all": False, "covers_aircraft": "H-04"}, False),
+        ({}, True),
+    ],
+)
+def test_a_paper_is_in_it_where_it_covers_someone_or_nobody_said(facts: dict[str, Raw], is_in: bool) -> None:
+    made = pack(program(W={"paper_kind": "waiver", "ends_on": "2027-01-01", **facts}), "H-03")
+    assert [paper.subject for paper in made.papers] == (["paper/W"] if is_in else [])
+
+
+def test_a_paper_says_what_to_carry_and_whether_it_is_in_force() -> None:
+    ended: dict[str, Raw] = {
+        "paper_kind": "waiver",
+        "ends_on": "2026-11-24",
+        "covers_all": True,
+        "carried": "a copy",
+    }
+    last: dict[str, Raw] = {**ended, "ends_on": "2026-11-25", "carried": None}
+    made = pack(program(E=ended, L={key: value for key, value in last.items() if value is not None}))
+    assert [(p.carried, p.ruling.verdict) for p in made.papers] == [
+        ("a copy", Verdict.NOT_MET),
+        (None, Verdict.MET),
+    ]
+
+
+def test_papers_for_counsel_are_counted_and_not_told() -> None:
+    made = pack(
+        program(C={"paper_kind": "other", "covers_all": True, "for_counsel": True, "paper_number": "77-X"})
+    )
+    assert (made.papers, made.withheld) == ((), 1)
+    assert "77-X" not in str(carry_json(made))
+
+
+def test_house_conditions_are_told_of_whom_they_bind() -> None:
+    rules = house_rules(
+        'document = "Manual"\n[[rule]]\nname = "makers"\nabout = "aircraft"\nkind = "one_of"\nkey = "maker"\n'
+        'values = ["Talvane"]\nclause = "2"\n',
+        "house.toml",
+        set(),
+    )
+    made = carry_pack(standing(known_of(program()), DAY, KNOWN_AT, house=rules), "Ivo Brask", ["H-03"])
+    assert [(about, ruling.verdict) for about, ruling in made.house] == [("H-03", Verdict.NOT_MET)]
+
+
+def test_a_pilot_or_an_aircraft_that_is_not_there_is_refused() -> None:
+    with pytest.raises(UsageError, match="no pilot is called 'Zed'; one of: Ivo Brask"):
+        pack(pilot="Zed")
+    with pytest.raises(UsageError, match="no aircraft is called 'H-3'"):
+        pack(None, "H-3")
+
+
+@pytest.mark.parametrize(("count", "fits"), [(MOST_AIRCRAFT, True), (MOST_AIRCRAFT + 1, False)])
+def test_a_pack_holds_so_many_aircraft(count: int, fits: bool) -> None:
+    told: Told = {"person/Ivo Brask": PILOT, **{f"aircraft/{n}": {"maker": "Korrin"} for n in range(count)}}
+    if fits:
+        assert len(pack(told).aircraft) == count
+        return
+    with pytest.raises(UsageError, match="more than the 24 a pack can hold"):
+        pack(told)
+
+
+def test_a_pilot_who_says_nothing_of_use_leaves_it_open() -> None:
+    assert pack(BARE).verdict is Verdict.UNKNOWN
+
+
+def test_the_deadlines_are_days_counted_from_the_flight() -> None:
+    told = {one.title: one for one in if_something_happens(date(2026, 11, 25))}
+    assert "within 10 calendar days" in told["Report to the FAA"].says
+    assert "2026-12-05" in told["Report to the FAA"].says
+    assert told["Remote ID fails in flight"].says == "land as soon as practicable"
+    assert all(one.cites for one in told.values())
+
+
+@pytest.mark.parametrize(
+    ("day", "says"),
+    [
+        (date(2021, 4, 20), "to be shown when the FAA asks"),
+        (date(2021, 4, 21), "the certificate itself, with the pilot"),
+    ],
+)
+def test_what_is_asked_is_the_law_of_the_day(day: date, says: str) -> None:
+    assert asked_of_a_pilot(day)[0].says.startswith(says)
+
+
+def test_a_day_whose_law_was_not_read_says_so() -> None:
+    first = if_something_happens(date(2021, 4, 20))[0]
+    assert (first.known, first.says) == (False, "the law of that day was not read")

@@ -1,0 +1,104 @@
+"""The carry pack's file: whole in itself, strict about script, nothing of a user's is markup, light, the same each time."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from datetime import UTC, datetime
+
+import html5lib
+import pytest
+
+from airwrit.answers.carry import MOST_AIRCRAFT, carry_pack
+from airwrit.facts.key import Raw
+from airwrit.papers.carry_page import carry_page, sentence
+from tests.unit.answers.test_carry import BARE, PILOT, Told, pack, program
+from tests.unit.answers.told import firm_aircraft, fleet
+
+SAVED = datetime(2026, 11, 25, 6, 30, tzinfo=UTC)
+BAD = '"><script>alert(1)</script>&<img src=x onerror=alert(1)>'
+
+
+def page_of(told: Told | None = None, *only: str, whom: str | None = None) -> str:
+    """The file's text."""
+    return carry_page(pack(told, *only, whom=whom), SAVED).decode()
+
+
+def test_it_is_html_that_another_reader_takes() -> None:
+    html5lib.HTMLParser(strict=True).parse(page_of())
+
+
+def test_it_asks_nothing_of_any_other_place() -> None:
+    text = page_of()
+    assert re.findall(r"https?:|//[a-z]|@import|url\(", text.replace("http://www.w3.org/2000/svg", "")) == []
+    assert not re.search(r"<(link|img|iframe|object|embed|base)\b", text)
+    assert "default-src 'none'" in text
+
+
+def test_its_script_and_style_are_those_it_names_and_no_handler_stands_in_it() -> None:
+    text = page_of()
+    for name in ("script", "style"):
+        (body,) = re.findall(f"<{name}>(.*?)</{name}>", text, re.DOTALL)
+        digest = base64.b64encode(hashlib.sha256(body.encode()).digest()).decode()
+        assert f"{name}-src 'sha256-{digest}'" in text
+    assert not re.search(r"<[^>]+\son[a-z]+=", text)
+    assert " style=" not in text
+
+
+def test_nothing_of_a_users_is_markup() -> None:
+    told: Told = {
+        f"aircraft/{BAD}": {"maker": BAD, "owner": BAD, "registration": BAD, "remote_id_serial": BAD},
+        "person/Ivo Brask": {**PILOT, "role": BAD, "certificate_number": BAD},
+        f"paper/{BAD}": {"covers_all": True, "carried": BAD, "paper_number": BAD},
+    }
+    text = page_of(told, whom=BAD)
+    assert BAD not in text
+    assert "<img" not in text
+    assert text.count("<script") == 2
+    html5lib.HTMLParser(strict=True).parse(text)
+
+
+def test_a_pilots_name_cannot_end_the_data() -> None:
+    told: Told = {f"person/{BAD}": PILOT, "aircraft/H-03": {"maker": "Korrin"}}
+    text = carry_page(carry_pack(fleet(told), BAD), SAVED).decode()
+    assert text.count("<script") == 2
+    assert r"\u003cscript\u003e" in text
+
+
+def test_gaps_and_the_warning_are_in_it() -> None:
+    text = page_of(BARE)
+    assert "not on file" in text
+    assert "This is a copy." in text
+    assert "Airspace, notices and weather are not in it" in text
+    assert "Saved on <time>2026-11-25</time> 06:30+00:00" in text
+    assert 'class="blank"' in text
+    assert "Dara Venn, 555-0100" in page_of(whom="Dara Venn, 555-0100")
+
+
+def test_the_birthday_stays_out() -> None:
+    assert "1983" not in page_of()
+    assert "4019901" in page_of()
+
+
+def test_it_is_light_even_with_the_most_aircraft() -> None:
+    told: Told = {**program(), **_papers(20)}
+    for number in range(10, 10 + MOST_AIRCRAFT - 2):
+        told |= firm_aircraft(f"H-{number}", f"FA00TEST{number}", "2020-11-25")
+    assert len(page_of(told)) < 150_000
+
+
+def _papers(count: int) -> Told:
+    facts: dict[str, Raw] = {"paper_kind": "waiver", "covers_all": True, "carried": "a copy of it"}
+    return {f"paper/W{number}": facts for number in range(count)}
+
+
+def test_the_same_pack_gives_the_same_bytes() -> None:
+    assert page_of() == page_of()
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"), [("", ""), ("look it up", "Look it up."), ("Which is it?", "Which is it?")]
+)
+def test_a_sentence_begins_and_ends(text: str, shown: str) -> None:
+    assert sentence(text) == shown
