@@ -5,6 +5,8 @@ python3 start.py [OPTIONS]             set up, then run `airwrit demo OPTIONS`
 python3 start.py airwrit ARGUMENTS     set up, then run `airwrit ARGUMENTS`
 python3 start.py test [PYTEST OPTIONS] set up with the test tools, then run every check and test
 
+Some tests use programs of the system (Chromium, tidy). `test` installs them on Debian, by root, where CI=true or
+AIRWRIT_INSTALL=1; elsewhere it says which are missing.
 The packages come from requirements.lock (requirements-dev.lock for the tests), each held to its hash; nothing is
 built. A set-up is made once and kept until a lock, pyproject.toml, this file or the Python changes.
 The file keeps to the syntax of Python 3.6, so that an older Python reads it far enough to be refused in words.
@@ -18,7 +20,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
-from typing import Iterable, NamedTuple, NoReturn, Optional, Sequence
+from typing import Callable, Iterable, Mapping, NamedTuple, NoReturn, Optional, Sequence
 
 OLDEST = (3, 11)
 
@@ -45,6 +47,10 @@ CHECKS = (
     ("ruff check", ("ruff", "check", ".")),
     ("ruff format", ("ruff", "format", "--check", ".")),
     ("mypy", ("mypy", "--strict")),
+)
+SYSTEM_PROGRAMS = (
+    (("chromium", "chromium-browser", "google-chrome"), "chromium"),
+    (("tidy",), "tidy"),
 )
 OFFLINE_WORDS = ("connection", "name resolution", "dns error", "failed to fetch", "timed out", "network is")
 LAUNCHER = """\
@@ -188,6 +194,42 @@ def set_up(lock: str) -> Layout:
     return layout
 
 
+def missing_packages(found: "Callable[[str], Optional[str]]" = shutil.which) -> "list[str]":
+    """The Debian packages of the programs that tests use and that are not here."""
+    return [package for names, package in SYSTEM_PROGRAMS if not any(found(name) for name in names)]
+
+
+def may_install(environment: "Mapping[str, str]", is_root: bool, has_apt: bool) -> bool:
+    """Whether system packages may be installed: on Debian, by root, in CI or where AIRWRIT_INSTALL=1 asks for it."""
+    asked = environment.get("CI") == "true" or environment.get("AIRWRIT_INSTALL") == "1"
+    return asked and is_root and has_apt
+
+
+def have_programs() -> None:
+    """Install the programs that tests use where that is allowed; else say which are missing and how to get them."""
+    missing = missing_packages()
+    if not missing:
+        return
+    is_root = os.name == "posix" and os.geteuid() == 0
+    if may_install(os.environ, is_root, shutil.which("apt-get") is not None):
+        print(f"start.py: installing {', '.join(missing)}", file=sys.stderr, flush=True)
+        os.environ["DEBIAN_FRONTEND"] = "noninteractive"
+        try:
+            run_quietly(["apt-get", "update", "-q"], "ask for Debian's list of packages")
+            wanted = ["apt-get", "install", "-q", "-y", "--no-install-recommends", *missing]
+            run_quietly(wanted, f"install {', '.join(missing)}")
+        except SetupError as failure:
+            print(f"start.py: {failure}", file=sys.stderr)
+        missing = missing_packages()
+    if missing:
+        print(
+            f"start.py: not here: {', '.join(missing)}; the tests that use them are skipped, or fail where CI=true. "
+            f"On Debian: apt-get install {' '.join(missing)}, or AIRWRIT_INSTALL=1 python3 start.py test as root",
+            file=sys.stderr,
+            flush=True,
+        )
+
+
 def worst(codes: Iterable[int]) -> int:
     """The greatest exit code, a signal counting as a shell counts it."""
     return max(code if code >= 0 else 128 - code for code in codes)
@@ -201,7 +243,9 @@ def run_tests(python: Path, options: Sequence[str]) -> int:
         codes[name] = subprocess.call([str(python), "-m", *command], cwd=ROOT)
     failed = [name for name, code in codes.items() if code != 0]
     print("-- pytest" + (f" (already failed: {', '.join(failed)})" if failed else ""), flush=True)
-    codes["pytest"] = subprocess.call([str(python), "-m", "pytest", "-n", "auto", *options], cwd=ROOT)
+    codes["pytest"] = subprocess.call(
+        [str(python), "-m", "pytest", "-n", "auto", "--dist", "loadgroup", *options], cwd=ROOT
+    )
     return worst(codes.values())
 
 
@@ -217,7 +261,9 @@ def main(arguments: Sequence[str]) -> int:
     """The exit code of the tests, or 2 when the set-up failed; an airwrit command takes over this process."""
     try:
         if arguments[:1] == ["test"]:
-            return run_tests(set_up(DEV_LOCK).python, arguments[1:])
+            python = set_up(DEV_LOCK).python
+            have_programs()
+            return run_tests(python, arguments[1:])
         layout = set_up(RUN_LOCK)
     except SetupError as failure:
         print(f"start.py: {failure}", file=sys.stderr)

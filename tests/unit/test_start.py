@@ -182,3 +182,28 @@ def test_a_failed_step_shows_its_words_and_says_what_it_was(capsys: pytest.Captu
 def test_the_worst_code_counts(codes: list[int], code: int) -> None:
     for order in itertools.permutations(codes):
         assert start.worst(order) == code
+
+
+def test_a_package_is_missing_when_none_of_its_programs_is_here() -> None:
+    assert start.missing_packages(lambda name: None) == ["chromium", "tidy"]
+    assert start.missing_packages(lambda name: f"/usr/bin/{name}" if name == "google-chrome" else None) == [
+        "tidy"
+    ]
+    assert start.missing_packages(lambda name: f"/usr/bin/{name}") == []
+
+
+@pytest.mark.parametrize(
+    ("environment", "is_root", "has_apt", "may"),
+    [
+        ({"CI": "true"}, True, True, True),
+        ({"AIRWRIT_INSTALL": "1"}, True, True, True),
+        ({}, True, True, False),
+        ({"CI": "false", "AIRWRIT_INSTALL": "no"}, True, True, False),
+        ({"CI": "true"}, False, True, False),
+        ({"CI": "true"}, True, False, False),
+    ],
+)
+def test_system_packages_are_installed_only_where_allowed(
+    environment: dict[str, str], is_root: bool, has_apt: bool, may: bool
+) -> None:
+    assert start.may_install(environment, is_root, has_apt) is may
