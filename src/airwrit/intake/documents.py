@@ -31,8 +31,8 @@ _SMALLER = "keep a smaller copy"
 _SAVE_AS = "save it as .jpg, .png or .pdf and give that"
 _HEAD, _FOOT = 1024, 65_557
 _ZIP_END = b"PK\x05\x06"
-_ELSE = (b"%PDF-", b"<!doctype", b"<html", b"<script", b"<svg", b"<?xml", b"<?php", b"#!/")
-"""Beginnings that another program may take a file by, wherever in its first bytes they stand."""
+_PAGES = (b"<!doctype", b"<html", b"<script", b"<svg", b"<?php")
+"""Beginnings by which another program takes a file for a page or a script, wherever in its first bytes they stand."""
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
 _LONGEST_NAME = 100
 
@@ -137,12 +137,10 @@ def also_read_as(data: bytes, found: DocumentType) -> str:
     """
     if data.rfind(_ZIP_END, max(0, len(data) - _FOOT)) >= 0:
         return "a zip archive"
-    head = data[5 if found is DocumentType.PDF else 0 : _HEAD].lower()
-    if found is not DocumentType.PDF or b"%pdf-" in head:
-        for sign in _ELSE:
-            if sign.lower() in head and not (sign == b"<?xml" and found is not DocumentType.PDF):
-                return "a PDF" if sign == b"%PDF-" else "a page or a script"
-    return ""
+    head = data[len(b"%PDF-") if found is DocumentType.PDF else 0 : _HEAD].lower()
+    if b"%pdf-" in head:
+        return "another PDF" if found is DocumentType.PDF else "a PDF"
+    return "a page or a script" if any(sign in head for sign in _PAGES) else ""
 
 
 def _look_at_name(name: str, found: DocumentType) -> None:
