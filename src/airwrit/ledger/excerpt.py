@@ -11,10 +11,13 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import NamedTuple
 
 from airwrit.base.errors import BadFact
-from airwrit.facts.statement import Known
+from airwrit.facts.key import Raw
+from airwrit.facts.state import held_of
+from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.asof import moment_of
 from airwrit.ledger.asof import origin_of as entry_origin
@@ -23,6 +26,7 @@ from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, instant_text, 
 from airwrit.ledger.heads import heads_proved, subjects_root
 from airwrit.ledger.log import covering, growth_proof
 from airwrit.ledger.notes import Checkpoint, SigningKey, checkpoint_text, origin_of, signed
+from airwrit.ledger.rectangles import kept_of
 from airwrit.ledger.store import Ledger
 from airwrit.ledger.tree import subtree
 
@@ -184,10 +188,20 @@ def entry_in(piece: Piece) -> Entry | None:
         return None
 
 
+@lru_cache(maxsize=1 << 12, typed=True)
+def _read(name: str, value: Raw) -> Raw:
+    """A value; one that this program's key does not allow counts as unreadable."""
+    try:
+        held_of(KEYS[name], value, ())
+    except BadFact:
+        return Unreadable(kept_of(value)[1])
+    return value
+
+
 def _known(entry: Entry, subjects: set[str]) -> list[Known]:
     return [
         Known(
-            said,
+            said._replace(value=_read(said.key, said.value)),
             entry_origin(str(entry.seq)),
             entry.recorded_at,
             number_of(entry.seq, place),

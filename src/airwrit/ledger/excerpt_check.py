@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from airwrit.base.errors import BadProof
 from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, parts_of
-from airwrit.ledger.excerpt import Excerpt, Piece, Subject
+from airwrit.ledger.excerpt import Excerpt, Piece, Subject, entry_in
 from airwrit.ledger.heads import NO_HEAD, SubjectHead, path_of, rolled, root_above, subject_leaf
 from airwrit.ledger.log import is_consistent, leaf_hash, root_covered
 from airwrit.ledger.notes import (
@@ -141,34 +141,39 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     if not told.subjects:
         yield _open("checkpoint", "it has no line of subjects: lines about them may have been left out")
         return
+    whole = []
     for at, subject in enumerate(excerpt.subjects):
-        yield _subject(excerpt, told, f"subjects[{at}], {subject.name}", subject)
+        wrong = _subject(excerpt, told, subject)
+        if wrong:
+            yield _against(f"subjects[{at}], {subject.name}", wrong)
+        else:
+            whole.append(f"{subject.name} ({subject.entries})")
+    if whole:
+        yield _follows(
+            "subjects", f"these are all entries up to {told.size} that speak of {', '.join(whole)}"
+        )
 
 
-def _subject(excerpt: Excerpt, told: Checkpoint, where: str, subject: Subject) -> Conclusion:
+def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject) -> str:
+    """What is wrong with the lines or the head of a subject; empty for nothing."""
     path = path_of(excerpt.ledger, subject.name)
     leaf = subject_leaf(path, SubjectHead(subject.entries, subject.head))
     if root_above(leaf, path, subject.beside) != told.subjects:
-        return _against(where, "its head is not the one under the checkpoint")
+        return "its head is not the one under the checkpoint"
     mine = [piece for piece in excerpt.lines if subject.name in piece.of]
     if len(mine) != subject.entries:
-        return _against(
-            where,
-            f"{subject.entries} entries speak of it, and {len(mine)} of them are here: lines were left out",
-        )
+        return f"{subject.entries} entries speak of it, and {len(mine)} of them are here: lines were left out or put in"
     head = NO_HEAD
     for piece in mine:
         head = rolled(head, piece.leaf)
     if head != subject.head:
-        return _against(where, "its lines are others than those its head was made of, or in another order")
-    return _follows(
-        where, f"these are all entries that speak of it: {subject.entries} up to entry {told.size}"
-    )
+        return "its lines are others than those its head was made of, or in another order"
+    return ""
 
 
 def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
     """Lines whose text is not here."""
-    entries = [entry for piece in excerpt.lines if (entry := _read(piece)) is not None]
+    entries = [entry for piece in excerpt.lines if (entry := entry_in(piece)) is not None]
     reasons = {
         parts_of(entry.answers[0])[0]: entry for entry in entries if entry.act == BLANK and entry.answers
     }
@@ -191,13 +196,6 @@ def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
                 f"of {len(hidden)} entries only the hash is given ({', '.join(hidden[:10])}"
                 f"{' and more' if len(hidden) > 10 else ''}): what they say of it is not told, and may change any answer",
             )
-
-
-def _read(piece: Piece) -> Entry | None:
-    try:
-        return None if piece.text is None else entry_of(piece.text)
-    except BadLine:
-        return None
 
 
 def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Iterator[Conclusion]:

@@ -1,0 +1,195 @@
+"""Verifying a proof file: what follows from it and what does not, by its lines and the law installed here, nothing else.
+
+The law and the answers in the file are never believed: the lines are checked, judged anew, and compared. Pages that a human
+reads are made again from the machine part and compared byte by byte.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from airwrit.answers.as_json import Json
+from airwrit.answers.proof import MadeBy, Proof, answered_again, made_here, proof_in
+from airwrit.base.errors import AirwritError
+from airwrit.ledger.entry import canonical
+from airwrit.ledger.excerpt import Excerpt
+from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside, check_excerpt
+from airwrit.ledger.excerpt_json import excerpt_in, members_in
+
+_MOST = 50
+_HEADLINES = ("headline", "verdict", "work", "recreation", "night")
+_NO_OUTSIDE = Outside()
+
+
+class Pages(NamedTuple):
+    """The pages that came with a machine part, how such pages are made here, and by what."""
+
+    made: bytes
+    render: Callable[[bytes], bytes]
+    typeset_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """All conclusions, in the order of the checks; the proof, None for an excerpt without a question; the answers here."""
+
+    excerpt: Excerpt
+    proof: Proof | None
+    conclusions: tuple[Conclusion, ...]
+    answers: Json | None
+
+    @property
+    def comes_to(self) -> Follows:
+        """A contradiction beats what is open, and that beats what follows."""
+        how = {one.how for one in self.conclusions}
+        return next((one for one in (Follows.CONTRADICTS, Follows.OPEN) if one in how), Follows.FOLLOWS)
+
+
+def verified(machine_part: bytes, outside: Outside = _NO_OUTSIDE, pages: Pages | None = None) -> Verified:
+    """What follows from a proof's machine part, or from a bare excerpt. BadProof when the bytes are neither."""
+    told = members_in(machine_part)
+    if "excerpt" not in told:
+        excerpt = excerpt_in(told, "")
+        return Verified(excerpt, None, tuple(check_excerpt(excerpt, outside)), None)
+    proof = proof_in(machine_part)
+    found = check_excerpt(proof.excerpt, outside)
+    here = made_here(pages.typeset_by if pages else "")
+    found += _question(proof)
+    again, says = _judged(proof, here)
+    found += says
+    if again is not None:
+        found += [_open("answers", str(one)) for one in again["does_not_follow"]]
+    if proof.copies:
+        found.append(
+            _open(
+                "copies",
+                f"that the {len(proof.copies)} small photos shown are of the documents on record: ask for these and compare",
+            )
+        )
+    if pages is not None:
+        found.append(_pages(machine_part, pages, proof.made_by, here))
+    return Verified(proof.excerpt, proof, tuple(found), again)
+
+
+def _follows(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.FOLLOWS, where, says)
+
+
+def _open(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.OPEN, where, says)
+
+
+def _against(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.CONTRADICTS, where, says)
+
+
+def _question(proof: Proof) -> Iterator[Conclusion]:
+    """Whether the lines are about what was asked."""
+    here = {subject.name for subject in proof.excerpt.subjects}
+    for at, subject in enumerate(proof.question.subjects):
+        if subject not in here:
+            yield _against(f"question.subjects[{at}]", f"no line is about {subject}")
+    hidden = {name for piece in proof.excerpt.lines if piece.text is None for name in piece.of}
+    for at, (subject, key) in enumerate(proof.held_back):
+        if subject not in hidden:
+            yield _against(f"held_back[{at}]", f"no line about {subject} is held back that could say {key}")
+
+
+def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:
+    """The answers under the law installed here, and how those of the proof compare."""
+    same_law = proof.made_by.law == here.law
+    versions = f"made with airwrit {_short(proof.made_by)}, judged here with airwrit {_short(here)}"
+    try:
+        again: Json = json.loads(canonical(answered_again(proof)))
+    except AirwritError as fault:
+        return None, [_open("answers", f"they cannot be judged here: {fault}")]
+    if again == proof.answers:
+        words = "by the same law" if same_law else f"though the law was another: {versions}"
+        return again, [_follows("answers", f"they follow from the lines, judged anew {words}")]
+    found = list(_differing(proof.answers, again, same_law))
+    if not found:
+        says = "they are worded or reckoned otherwise than the lines make them here"
+        found = [(_against if same_law else _open)("answers", says)]
+    if not same_law:
+        found.append(_open("made_by", f"the law was another: {versions}"))
+    return again, found[:_MOST]
+
+
+def _short(made: MadeBy) -> str:
+    return f"{made.airwrit[:20]} (law {made.law[:12]})"
+
+
+def _differing(told: Json, again: Json, same_law: bool) -> Iterator[Conclusion]:
+    """Where answers differ in what they come to: verdicts, headlines, facts."""
+    if told.get("verdict") != again["verdict"]:
+        yield _against("answers.verdict", _says("all of it together", told.get("verdict"), again["verdict"]))
+    rows, ours = _keyed(told, "rows", ("subject",)), _keyed(again, "rows", ("subject",))
+    yield from _compared("answers.rows", rows, ours, _HEADLINES, True)
+    names = ("rule", "subject", "use")
+    findings, mine = _keyed(told, "findings", names), _keyed(again, "findings", names)
+    yield from _compared("answers.findings", findings, mine, ("verdict", "why"), same_law)
+    facts, held = _keyed(told, "facts", ("subject", "key")), _keyed(again, "facts", ("subject", "key"))
+    yield from _compared("answers.facts", facts, held, ("value", "why", "numbers"), same_law)
+    listed = told.get("does_not_follow")
+    for one in again["does_not_follow"]:
+        if not isinstance(listed, list) or one not in listed:
+            how = _against if same_law else _open
+            yield how("answers.does_not_follow", f"the proof does not tell that this does not follow: {one}")
+
+
+def _keyed(answers: Json, name: str, by: tuple[str, ...]) -> dict[tuple[str, ...], Mapping[str, Any]]:
+    """The objects of a list in answers by some of their members; what is no such object is left out."""
+    listed = answers.get(name)
+    items = [one for one in listed if isinstance(one, dict)] if isinstance(listed, list) else []
+    return {tuple(str(one.get(member)) for member in by): one for one in items}
+
+
+def _compared(
+    where: str,
+    told: dict[tuple[str, ...], Mapping[str, Any]],
+    ours: dict[tuple[str, ...], Mapping[str, Any]],
+    members: Iterable[str],
+    must_be_there: bool,
+) -> Iterator[Conclusion]:
+    """Where objects of the same name differ in some members, or stand on one side alone."""
+    for name in dict.fromkeys([*ours, *told]):
+        title = " ".join(part for part in name if part != "None")
+        theirs, mine = told.get(name), ours.get(name)
+        if theirs is None or mine is None:
+            how = _against if must_be_there else _open
+            side = "the proof does not tell it" if theirs is None else "nothing here leads to it"
+            yield how(where, f"{title}: {side}")
+            continue
+        for member in members:
+            if theirs.get(member) != mine.get(member):
+                yield _against(where, _says(f"{title}, {member}", theirs.get(member), mine.get(member)))
+
+
+def _says(title: str, told: Any, here: Any) -> str:
+    return f"{title}: the proof says {_word(told)}, the lines and the law here say {_word(here)}"
+
+
+def _word(value: Any) -> str:
+    return "nothing" if value is None else str(value).replace("_", " ")[:100]
+
+
+def _pages(machine_part: bytes, pages: Pages, made: MadeBy, here: MadeBy) -> Conclusion:
+    """The pages against those that are made here from the machine part."""
+    try:
+        again = pages.render(machine_part)
+    except AirwritError as fault:
+        return _open("pages", f"they cannot be made here: {fault}")
+    if again == pages.made:
+        return _follows("pages", "they are those that the machine part makes, byte by byte")
+    if (made.airwrit, made.typeset_by) != (here.airwrit, here.typeset_by):
+        return _open(
+            "pages",
+            f"they were set by airwrit {made.airwrit[:20]} and {made.typeset_by[:40]}, here are {here.airwrit} and "
+            f"{here.typeset_by}: they cannot be compared; read the answers here, not the pages",
+        )
+    return _against(
+        "pages", "they are not those that the machine part makes: read the answers here, not the pages"
+    )
