@@ -36,7 +36,9 @@ def value_text(value: Raw) -> str:
 
 def shown_value(key: str, value: Raw, *, private: bool = False) -> str:
     """A fact's value in words; what is private only where that was asked for."""
-    return HIDDEN if value is not None and is_hidden(key, private=private) else value_text(value)
+    if value is None or value == Unreadable("") or not is_hidden(key, private=private):
+        return value_text(value)
+    return HIDDEN
 
 
 def span_text(statement: Statement) -> str:

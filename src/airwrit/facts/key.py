@@ -38,10 +38,12 @@ class Key(Generic[T]):
 
 
 def value_of(key: Key[T], raw: Raw) -> T:
-    """The typed value of a statement's raw text. BadFact names the key and what it asks for."""
+    """The typed value of a raw text. BadFact names the key and what it asks for; a private value is not repeated."""
     try:
         return _typed(key, raw)
     except (ValueError, InvalidOperation) as fault:
+        if key.private:
+            raise BadFact(f"{key.name} cannot be what was given", do=_asks_for(key)) from None
         raise BadFact(f"{key.name} cannot be {raw!r}", do=_asks_for(key)) from fault
 
 

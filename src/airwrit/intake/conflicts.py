@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Problem
+from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.rows import MADE_IDS, Table
 from airwrit.intake.stating import Told
 
@@ -64,9 +66,15 @@ def clashes(rows: Sequence[Sequence[Known]]) -> list[Problem]:
         subject, key, value, start, _ = item.statement
         other = first.setdefault((subject, key, start), item)
         if other.statement.value != value and other.origin != item.origin:
-            what = f"{key} of {subject} is {value!r} here but {other.statement.value!r} in {other.origin}; both were kept"
+            here, there = _told(key, value), _told(key, other.statement.value)
+            what = f"{key} of {subject} is {here} here but {there} in {other.origin}; both were kept"
             problems.append(Problem(item.origin, what, "correct the one that is wrong"))
     return problems
+
+
+def _told(key: str, value: Raw) -> str:
+    """A value as a message may repeat it."""
+    return "a private value" if KEYS[key].private else repr(value)
 
 
 def _repeated_subjects(rows: Iterable[Sequence[Known]]) -> set[str]:

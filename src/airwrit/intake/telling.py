@@ -235,7 +235,9 @@ def _tell_unnamed(told: Told, table: Table, light: _Light) -> None:
 def _column(table: Table, item: Field, read: Read | None, note: str) -> Column:
     order = read.dates.order if read is not None and read.dates is not None else None
     if read is not None and read.dates is not None and read.dates.shown_by:
-        note = joined(note, f"{order}, shown by {read.dates.shown_by!r}")
+        private = item.key is not None and item.key.private
+        shown = "a private date" if private else repr(read.dates.shown_by)
+        note = joined(note, f"{order}, shown by {shown}")
     key = TAKEOFF_WEIGHT.name if item.meaning == WEIGHT else item.meaning
     if item.meaning == WEIGHT and note.startswith("read as the weight without the parts"):
         key = BASE_WEIGHT.name

@@ -244,11 +244,19 @@ class Ledger:
         return leaf
 
     def _blank(self, seqs: Sequence[int]) -> None:
-        """Take lines out, their values wherever they were copied, and the files that they came from."""
+        """Take lines out, their values wherever they were copied, and the files that they came from.
+
+        An imported file goes in every version that was kept under its name: a later one holds the same cell.
+        """
         for seq in seqs:
-            row = self._db.execute("SELECT line ->> '$.source' FROM entry WHERE seq = ?", (seq,)).fetchone()
-            digest = row[0].rpartition("sha256:")[2]
-            self._db.execute("UPDATE file SET bytes = NULL WHERE sha256 = ? AND bytes IS NOT NULL", (digest,))
+            row = self._db.execute(
+                "SELECT line ->> '$.source', line ->> '$.act' FROM entry WHERE seq = ?", (seq,)
+            ).fetchone()
+            name, _, digest = row[0].rpartition(" sha256:")
+            self._db.execute(
+                "UPDATE file SET bytes = NULL WHERE (sha256 = ?1 OR (name = ?2 AND ?3)) AND bytes IS NOT NULL",
+                (digest, name, row[1] == "import"),
+            )
             self._db.execute("UPDATE entry SET line = NULL WHERE seq = ?", (seq,))
         empty_sayings(self._db, seqs)
 
