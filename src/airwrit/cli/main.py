@@ -34,6 +34,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
     "key": ("airwrit.cli.key", "A key to sign checkpoints with."),
     "checkpoint": ("airwrit.cli.checkpoint", "The head of the log as a note to keep elsewhere; to check one."),
+    "verify": ("airwrit.cli.verify", "What follows from a proof file, and what does not."),
     "backup": ("airwrit.cli.backup", "Copy the ledger while it is in use."),
     "restore": ("airwrit.cli.restore", "Make a new ledger out of a backup or exported lines."),
     "export": ("airwrit.cli.export", "The ledger's lines, as they were hashed."),

@@ -1,0 +1,126 @@
+"""`airwrit verify`: what follows from a proof file and what does not."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from airwrit.answers.verifying import Pages, Verified, verified
+from airwrit.base.errors import BadProof, UnreadableFile
+from airwrit.cli.checkpoint import note_in
+from airwrit.cli.files import PATH, written
+from airwrit.cli.keys import public_keys
+from airwrit.cli.ledgers import json_option
+from airwrit.cli.show import clean
+from airwrit.cli.show_proof import EXIT_OF, conclusions_json, show_conclusions
+from airwrit.ledger.excerpt_check import Follows, Outside
+from airwrit.ledger.excerpt_json import LARGEST
+from airwrit.ledger.notes import checkpoint_of, note_of
+from airwrit.papers.proof_file import machine_part_in, render, typesetter
+
+_COMES_TO = {
+    Follows.FOLLOWS: "all of it follows",
+    Follows.OPEN: "nothing contradicts it; some of it does not follow",
+    Follows.CONTRADICTS: "contradicted: do not rely on it",
+}
+
+
+@click.command()
+@click.argument("file", type=PATH)
+@click.option(
+    "--checkpoint", "noted", type=PATH, help="A checkpoint that was kept elsewhere: it anchors the proof."
+)
+@click.option(
+    "--key",
+    "keys",
+    multiple=True,
+    help="A public key that you trust, or a file that holds it; may be given again.",
+)
+@click.option("--pages", type=PATH, help="Write the pages anew from the machine part to this PDF.")
+@json_option
+def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path | None, as_json: bool) -> int:
+    """What follows from a proof file, and what does not. It needs the file alone: no ledger, no network.
+
+    The lines are checked against the checkpoint in the file, judged anew by the law installed here, and compared with what
+    the file says; its pages are made again and compared byte by byte. Exit 0 when all of it follows, 1 when something
+    contradicts, 3 when something stays open, 2 when it cannot be read.
+
+    \b
+    Example:
+      airwrit verify proof-H-03.pdf --checkpoint 2026-11-25.checkpoint
+    """
+    data = _read(file)
+    outside = Outside(public_keys(keys), None if noted is None else note_in(noted))
+    try:
+        machine, shown = _parts(data)
+        found = verified(machine, outside, shown)
+    except BadProof as fault:
+        where = f"{file.name}, {fault.where}" if fault.where else file.name
+        raise BadProof(fault.what, where=where, do=fault.do or "name a proof file") from fault
+    if pages is not None:
+        made = render(machine)
+        written("the pages", pages, lambda path: _write(path, made))
+    if as_json:
+        click.echo(json.dumps({"question": "verify", "file": file.name, **_json(found)}, indent=1))
+    else:
+        _show(found, file)
+    return EXIT_OF[found.comes_to]
+
+
+def _read(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except OSError as fault:
+        raise UnreadableFile(
+            f"it cannot be read ({fault.strerror})", where=path.name, do="check the name"
+        ) from fault
+    if len(data) > LARGEST:
+        raise UnreadableFile("it is too large to be a proof", where=path.name, do="name a proof file")
+    return data
+
+
+def _write(path: Path, made: bytes) -> None:
+    path.write_bytes(made)
+
+
+def _parts(data: bytes) -> tuple[bytes, Pages | None]:
+    """The machine part of a file, and the pages around it, if it has any."""
+    if not data.startswith(b"%PDF-"):
+        return data, None
+    return machine_part_in(data), Pages(data, render, typesetter())
+
+
+def _json(found: Verified) -> dict[str, Any]:
+    told = checkpoint_of(note_of(found.excerpt.note).text)
+    return {
+        "ledger": found.excerpt.ledger,
+        "entries": told.size,
+        "lines": len(found.excerpt.lines),
+        "subjects": [subject.name for subject in found.excerpt.subjects],
+        "on": None if found.proof is None else str(found.proof.question.on),
+        "known_at": None if found.proof is None else found.proof.question.known_at.isoformat(),
+        **conclusions_json(found.conclusions),
+        "answers": found.answers,
+    }
+
+
+def _show(found: Verified, file: Path) -> None:
+    told = checkpoint_of(note_of(found.excerpt.note).text)
+    click.echo(clean(f"{file.name}: {_COMES_TO[found.comes_to]}"))
+    if found.proof is not None:
+        question = found.proof.question
+        click.echo(
+            clean(f"about {', '.join(question.subjects)} on {question.on}, as known at {question.known_at}")
+        )
+    click.echo(clean(f"{len(found.excerpt.lines)} lines of {told.origin}, which had {told.size} entries"))
+    click.echo()
+    show_conclusions(found.conclusions)
+    if found.answers is not None:
+        click.echo("AS JUDGED HERE")
+        for row in found.answers["rows"]:
+            because = f": {row['because']}" if row["because"] else ""
+            click.echo(clean(f"  {row['subject']}: {row['headline'] or row['verdict']}{because}"))
