@@ -246,6 +246,7 @@
     say("The list is empty.");
   });
   find("short").hidden = false;
+  find("written").hidden = true;
   load();
   fresh();
   list();
