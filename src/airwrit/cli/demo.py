@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -24,9 +25,14 @@ from airwrit.papers.demo_sheet import demo_data, write_demo, write_demo_house
     help="Folder to write into; this one if left out.",
 )
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option(
+    "--no-page", is_flag=True, help="Do not open the page at the end; without a terminal it never opens."
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
-def command(on: date | None, out: Path, every: bool, as_json: bool) -> int:
+def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:
     """An invented program: a messy workbook with the usual traps and house rules are written, read back, and judged.
+
+    On a terminal its page opens at the end, until Ctrl-C; what is written there goes into a ledger that is thrown away.
 
     \b
     Example:
@@ -47,4 +53,9 @@ def command(on: date | None, out: Path, every: bool, as_json: bool) -> int:
     if not as_json:
         click.echo(f"\nAll of it is made up. The workbook is {path}, the house rules {rules}; try:")
         click.echo(f"airwrit standing {path} --house {rules} --all")
+    if not (no_page or as_json) and sys.stdout.isatty():
+        from airwrit.cli.serving import Place, serve_demo
+
+        click.echo()
+        serve_demo(path, rules, day, Place())
     return 0

@@ -7,16 +7,21 @@ import secrets
 import socket
 import webbrowser
 from collections.abc import Sequence
-from contextlib import closing
+from contextlib import closing, suppress
+from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 import click
 import uvicorn
 
+from airwrit.answers.imports import Wish, keep, preview_of, read_files
+from airwrit.answers.taking_in import before
 from airwrit.base.errors import UsageError
 from airwrit.cli.options import now
 from airwrit.house.rules import read_house
+from airwrit.ledger.store import Ledger
 from airwrit.web.app import app_of
 from airwrit.web.guard import ENTER
 
@@ -47,10 +52,25 @@ def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "pag
             server_header=False,
             lifespan="off",
             ws="none",
+            timeout_graceful_shutdown=3,
             proxy_headers=False,
         )
-        server = _Server(config, address, place)
-        server.run(sockets=[listener])
+        with suppress(KeyboardInterrupt):  # Ctrl-C, passed on once the server has ended in order
+            _Server(config, address, place).run(sockets=[listener])
+        if not place.as_json:
+            click.echo("The page is closed.")
+
+
+def serve_demo(sheet: Path, rules: Path, day: date, place: Place) -> None:
+    """Serve the invented program out of a ledger that is thrown away with the page."""
+    today = now().astimezone().date()
+    with TemporaryDirectory() as folder:
+        ledger = Path(folder) / "demo.airwrit"
+        with Ledger.begin(ledger) as book:
+            read = read_files([(sheet.name, sheet.read_bytes())])
+            keep(book, preview_of(read, before(book), Wish("demo", day)), now)
+        query = "" if day == today else f"on={day}"
+        serve(ledger, place._replace(query=query), (rules,), "demo")
 
 
 class _Server(uvicorn.Server):
