@@ -1,4 +1,4 @@
-"""An export recomputed by the lines of code in docs/ledger-format.md, which share nothing with the program."""
+"""An export and a proof recomputed by the lines of code in docs/ledger-format.md, which share nothing with the program."""
 
 from __future__ import annotations
 
@@ -11,6 +11,10 @@ import pytest
 
 from airwrit.ledger.blanking import blank
 from airwrit.ledger.copies import exported
+from airwrit.ledger.entry import canonical
+from airwrit.ledger.excerpt import checkpoint_now, excerpt_of
+from airwrit.ledger.excerpt_json import as_json
+from airwrit.ledger.notes import new_key, origin_of
 from airwrit.ledger.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
@@ -29,21 +33,29 @@ def lines(tmp_path: Path) -> list[str]:
         return list(exported(book))
 
 
-def by_hand(folder: Path, lines: list[str]) -> subprocess.CompletedProcess[str]:
-    """What the code of the page says of an export."""
-    found = re.search(r"```python\n(.*?)```", DOCS.read_text(encoding="utf-8"), re.DOTALL)
-    assert found is not None
-    path = folder / "export.jsonl"
-    path.write_text("".join(line + "\n" for line in lines), encoding="utf-8", newline="\n")
-    command = [sys.executable, "-I", "-c", found[1], str(path)]
+def program(number: int, path: Path) -> subprocess.CompletedProcess[str]:
+    """What a program of the page says of a file."""
+    found = re.findall(r"```python\n(.*?)```", DOCS.read_text(encoding="utf-8"), re.DOTALL)
+    command = [sys.executable, "-I", "-c", found[number], str(path)]
     return subprocess.run(command, check=False, capture_output=True, text=True)
 
 
-def test_the_page_recomputes_the_head(tmp_path: Path, lines: list[str]) -> None:
+def by_hand(folder: Path, lines: list[str]) -> subprocess.CompletedProcess[str]:
+    """What the first program says of an export."""
+    path = folder / "export.jsonl"
+    path.write_text("".join(line + "\n" for line in lines), encoding="utf-8", newline="\n")
+    return program(0, path)
+
+
+def test_the_page_recomputes_the_head_and_the_root_over_the_subjects(
+    tmp_path: Path, lines: list[str]
+) -> None:
     done = by_hand(tmp_path, lines)
     with Ledger(tmp_path / "l.airwrit") as book:
-        head = book.head()
-    assert done.stdout == f"whole: {head.size} entries, root {head.root.hex()}\n", done.stderr
+        told = checkpoint_now(book)
+    assert done.stdout == (
+        f"whole: {told.size} entries, root {told.root.hex()}\nsubjects: 6 root {told.subjects.hex()}\n"
+    ), done.stderr
 
 
 def test_the_page_finds_a_changed_line(tmp_path: Path, lines: list[str]) -> None:
@@ -52,3 +64,26 @@ def test_the_page_finds_a_changed_line(tmp_path: Path, lines: list[str]) -> None
         changed[at] = changed[at].replace('"by":"ada"', '"by":"eve"')
         assert by_hand(tmp_path, changed).returncode == 1
     assert by_hand(tmp_path, [*lines[:-2], lines[-1]]).returncode == 1
+
+
+def test_the_page_checks_a_proof(tmp_path: Path, lines: list[str]) -> None:
+    assert len(lines) == 9
+    subjects = [f"aircraft/Ä\n{number}" for number in (1, 2, 4)]
+    with Ledger(tmp_path / "l.airwrit") as book:
+        told = as_json(excerpt_of(book, subjects, key=new_key(origin_of(book.name))))
+        origin = origin_of(book.name)
+    path = tmp_path / "airwrit-proof.json"
+    for document in (told, {"excerpt": told}):
+        path.write_text(canonical(document), encoding="utf-8")
+        done = program(1, path)
+        assert done.stdout == f"proved: 5 lines of 8 in {origin}\n", done.stderr
+    forged = [
+        told | {"lines": told["lines"][:-1]},
+        told | {"lines": [told["lines"][0] | {"leaf": "0" * 64}, *told["lines"][1:]]},
+        told | {"subjects": [told["subjects"][0] | {"entries": 1}, *told["subjects"][1:]]},
+        told | {"subjects": [told["subjects"][0] | {"beside": []}]},
+        told | {"hashes": ["0" * 64, *told["hashes"][1:]]},
+    ]
+    for document in forged:
+        path.write_text(canonical(document), encoding="utf-8")
+        assert program(1, path).returncode == 1
