@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from airwrit.law import (
     changes,
+    condition,
     elsewhere,
     marking,
     owners,
@@ -32,6 +33,7 @@ RULES: tuple[Rule, ...] = (
     Rule("serial_form", "aircraft", Bears.FLIGHT, remote_id.serial_form),
     Rule("serial_on_right_certificate", "aircraft", Bears.FLIGHT, remote_id.serial_on_right_certificate),
     Rule("operating_rules", "aircraft", Bears.FLIGHT, elsewhere.operating_rules),
+    Rule("defect_released", "aircraft", Bears.FLIGHT, condition.defect_released),
     Rule("recognition_of_ownership", "aircraft", Bears.FLIGHT, owners.recognition_of_ownership),
     Rule("notice_of_identification", "aircraft", Bears.FLIGHT, owners.notice_of_identification),
     Rule("stated_expiry_agrees", "aircraft", Bears.PAPERS, terms.stated_expiry_agrees),

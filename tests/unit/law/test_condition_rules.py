@@ -1,0 +1,66 @@
+"""Defects seen and releases to fly, on both sides of each moment."""
+
+from __future__ import annotations
+
+import pytest
+
+from airwrit.facts.key import Raw
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check
+
+RULE = "defect_released"
+H_03 = aircraft("H-03", maker="Korrin")
+SEEN = "crack in the left arm"
+
+
+def flight(name: str = "1", flown: str | None = "2026-11-23T10:00-05:00", **facts: Raw) -> Given:
+    """A flight of the aircraft in which a defect was seen."""
+    told: dict[str, Raw] = {"flight_aircraft": "H-03", "flown_on": flown, "defect_seen": SEEN, **facts}
+    return Given(f"flight/{name}", {key: value for key, value in told.items() if value is not None})
+
+
+def asked(verdict: str, code: str, *flights: Given, on: str = TODAY, why: str = "") -> Case:
+    """The aircraft with its flights."""
+    return case(RULE, verdict, code, on, H_03, *flights, why=why)
+
+
+def released(day: str, name: str = "1", **facts: Raw) -> Given:
+    """The flight with a release."""
+    return flight(name, "2026-11-23T10:00-05:00", defect_released_on=day, **facts)
+
+
+CASES = [
+    asked("not_applicable", "none_on_file"),
+    asked("not_applicable", "none_on_file", flight(defect_seen=None)),
+    asked("not_applicable", "none_on_file", flight(defect_seen="None.")),
+    asked("not_applicable", "none_on_file", flight(flight_aircraft="H-04")),
+    asked("unknown", "defect_released_on", flight(), why="missing"),
+    asked("unknown", "defect_released_on", flight(), on="2026-11-23", why="missing"),
+    asked("not_applicable", "none_on_file", flight(), on="2026-11-22"),
+    asked("not_applicable", "none_on_file", flight(), on="2026-11-23T14:59Z"),
+    asked("unknown", "defect_released_on", flight(), on="2026-11-23T15:00Z", why="missing"),
+    asked("unknown", "flown_on", flight(flown=None), why="missing"),
+    asked("not_applicable", "released", released("2026-11-24")),
+    asked("not_applicable", "released", released("2026-11-24T09:00-05:00")),
+    asked("unknown", "not_released_yet", released("2026-11-25"), why="missing"),
+    asked("not_applicable", "released", released("2026-11-24T09:00-05:00"), on="2026-11-24T14:00Z"),
+    asked(
+        "unknown",
+        "not_released_yet",
+        released("2026-11-24T09:00-05:00"),
+        on="2026-11-24T13:59Z",
+        why="missing",
+    ),
+    asked("unknown", "released_that_day", released("2026-11-24"), on="2026-11-24T14:00Z", why="within_doubt"),
+    asked("not_applicable", "released", released("2026-11-23")),
+    asked("unknown", "released_before_it", released("2026-11-23T09:59-05:00"), why="conflict"),
+    asked("unknown", "released_before_it", released("2026-11-22"), why="conflict"),
+    asked("unknown", "defect_released_on", released("2026-11-24"), flight("2"), why="missing"),
+    asked("not_applicable", "released", released("2026-11-24"), released("2026-11-24", "2")),
+    asked("unknown", "condition_check", flight(flown="2016-08-28"), on="2016-08-28", why="law_not_read"),
+    asked("unknown", "defect_released_on", flight(flown="2016-08-29"), on="2016-08-29", why="missing"),
+]
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)
