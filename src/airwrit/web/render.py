@@ -15,6 +15,7 @@ from airwrit.answers.as_json import CAUTION
 from airwrit.web import svg, words
 from airwrit.web.asked import Asked
 from airwrit.web.fonts import font_files
+from airwrit.web.records import lanes, scale
 from airwrit.web.sheets import Name, Sheet
 
 _HERE = Path(__file__).parent
@@ -65,6 +66,9 @@ def environment() -> Environment:
         strip=svg.strip,
         months=svg.months,
         axis=svg.axis,
+        bands=lanes.bands,
+        quarter_axis=lanes.quarter_axis,
+        weight_scale=scale.weight_scale,
         caution=CAUTION,
         version=__version__,
     )

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from starlette.routing import compile_path
 
-from airwrit.web.pages import first_run, law, standing
+from airwrit.web.pages import aircraft, aircraft_record, first_run, law, people, person_record, standing
 from airwrit.web.sheets import Name, Page
 
 NAMES: tuple[tuple[Name, ...], ...] = (
     (
         Name("Standing", "/standing", "what may fly, what may not and why, what is due"),
+        Name("Aircraft", "/aircraft", "every aircraft, and all that is on record of one"),
+        Name("People", "/people", "certificates, recency, papers, who answers for what"),
         Name("Law", "/law", "every rule, its numbers through time, where they stand"),
     ),
 )
@@ -17,6 +19,10 @@ NAMES: tuple[tuple[Name, ...], ...] = (
 
 PAGES: tuple[Page, ...] = (
     Page("/standing", standing.show),
+    Page("/aircraft", aircraft.show),
+    Page("/aircraft/{id:path}", aircraft_record.show),
+    Page("/people", people.show),
+    Page("/people/{id:path}", person_record.show),
     Page("/first-run", first_run.show, first_run.act),
     Page("/law", law.show),
     Page("/law/{rule}", law.show_rule),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from decimal import Decimal
 from typing import Any
 from urllib.parse import quote
 
@@ -96,6 +97,12 @@ def month_in_words(day: date) -> str:
     return f"{_MONTHS[day.month - 1]} {day.year}"
 
 
+def places(value: Decimal, many: int) -> str:
+    """A decimal with at most so many places, no zeros at its end."""
+    text = format(value.quantize(Decimal(1).scaleb(-many)), "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def days_from(day: date, on: date) -> str:
     """How far a day lies from the one shown, in words."""
     days = (day - on).days
@@ -116,5 +123,6 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "number": number_word,
     "count": count,
     "path": path_of,
+    "places": places,
     "from": days_from,
 }

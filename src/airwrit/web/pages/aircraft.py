@@ -54,7 +54,9 @@ def show(visit: Visit) -> Answer:
     roll = roll_of(visit, answer, "aircraft", _LOOKED_IN)
     lines = tuple(_line(row, answer.report.state) for row in roll.rows)
     told = [_json(line) for line in lines]
-    return Sheet("aircraft.html", "Aircraft", View(roll, lines), lambda: roll_json(roll, answer, told, "aircraft"))
+    return Sheet(
+        "aircraft.html", "Aircraft", View(roll, lines), lambda: roll_json(roll, answer, told, "aircraft")
+    )
 
 
 def term_of(row: Row) -> Finding | None:

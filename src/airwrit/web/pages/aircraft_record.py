@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.attaching import Attached, attached_in
@@ -12,6 +13,7 @@ from airwrit.answers.papers_of import Paper, paper_json, papers_covering
 from airwrit.answers.record import Record, record_of, touching
 from airwrit.answers.serials import Serial, serials_json, serials_of
 from airwrit.answers.weights import Weights, weights_json, weights_of
+from airwrit.base.times import day_of
 from airwrit.facts.aircraft import (
     AIRCRAFT_KEYS,
     MAKER,
@@ -30,6 +32,7 @@ from airwrit.facts.events import HOLDING_KEYS
 from airwrit.facts.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
+from airwrit.law.judging import Finding
 from airwrit.web.records.clauses import Clause, clauses_of
 from airwrit.web.records.facts import Told, facts_told
 from airwrit.web.records.flown import Flown, flown_by, flown_json
@@ -48,7 +51,9 @@ _IS = tuple(
 _ALWAYS = (MAKER, MODEL, USED_FOR, OWNER)
 _MARK = (MARK_PLACE, MARK_TEXT, MARK_LEGIBLE)
 _REMOTE_ID = tuple(
-    key for key in AIRCRAFT_KEYS if key.table == "remote_id" and key.name not in ("remote_id_serial", "listed_serial")
+    key
+    for key in AIRCRAFT_KEYS
+    if key.table == "remote_id" and key.name not in ("remote_id_serial", "listed_serial")
 )
 
 
@@ -125,9 +130,15 @@ def _registered(state: State, record: Record, certificate: Certificate | None) -
     return Registered(
         certificate,
         facts_told(state, certificate.subject, SHOWN),
-        clauses_of(certificate.findings, state, record.subject),
+        clauses_of(_of_use(certificate, day_of(state.on)), state, record.subject),
         record.fee,
     )
+
+
+def _of_use(certificate: Certificate, on: date) -> list[Finding]:
+    """What is found of a certificate; what a renewal would give is left out once nothing can be renewed any more."""
+    over = certificate.ends_on is not None and on > certificate.ends_on
+    return [f for f in certificate.findings if not (over and f.rule.name == "new_expiry")]
 
 
 def _twin(record: Record, view: View) -> object:
@@ -141,6 +152,7 @@ def _twin(record: Record, view: View) -> object:
         "papers": [paper_json(paper) for paper in view.papers],
         "flights": flown_json(view.flown),
         "documents": [
-            {"shows": one.shows and one.shows.value, "name": one.name, "sha256": one.sha256} for one in view.documents
+            {"shows": one.shows and one.shows.value, "name": one.name, "sha256": one.sha256}
+            for one in view.documents
         ],
     }

@@ -46,7 +46,10 @@ def show(visit: Visit) -> Answer:
     lines = tuple(_line(row, answer.report.state) for row in roll.rows)
     told = [_json(line) for line in lines]
     return Sheet(
-        "people.html", "People", View(roll, lines, answer.left), lambda: roll_json(roll, answer, told, "people")
+        "people.html",
+        "People",
+        View(roll, lines, answer.left),
+        lambda: roll_json(roll, answer, told, "people"),
     )
 
 

@@ -69,7 +69,9 @@ def _view(visit: Visit, record: Record) -> View:
     state, subject = record.state, record.subject
     role = facts_told(state, subject, (ROLE,))
     return View(
-        opening_of(visit, record, two_and_one(visit.asked.on), _ANCHORS, state.holding(EVENT_OF, id_of(subject))),
+        opening_of(
+            visit, record, two_and_one(visit.asked.on), _ANCHORS, state.holding(EVENT_OF, id_of(subject))
+        ),
         role[0].value if role and role[0].known else "",
         facts_told(state, subject, _WHO, (ROLE, FLIES_FOR)),
         facts_told(state, subject, _CERTIFICATE, (HAS_CERTIFICATE,)),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from airwrit.answers.history_told import PRIVATE
 from airwrit.answers.report import counts
 from airwrit.base.findings import Margin, Verdict, Why
+from airwrit.facts.key import Key
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
@@ -29,17 +30,20 @@ _BEARS = {
 
 
 class FactUsed(NamedTuple):
-    """A fact that a clause looked at: whose, which, its value in words, whether there is none, and where its history stands."""
+    """A fact that a clause looked at: whose, its label, its value in words, whether it is wanting, where its history stands."""
 
     whose: str
-    meaning: str
+    label: str
     value: str
     missing: bool
     anchor: str
 
 
 class Clause(NamedTuple):
-    """One finding in words. `house` is the document of a house rule; `counts` whether the headline may hang on it."""
+    """One finding in words. `house` is the document of a house rule; `counts` whether the headline may hang on it.
+
+    `silent` are the labels of the facts of which nothing is on file, and nothing had to be.
+    """
 
     rule: str
     about: str
@@ -49,6 +53,7 @@ class Clause(NamedTuple):
     do: str
     margin: str
     facts: tuple[FactUsed, ...]
+    silent: tuple[str, ...]
     cites: tuple[str, ...]
     house: str
     bears: str
@@ -62,7 +67,7 @@ def clauses_of(findings: Iterable[Finding], state: State, subject: str) -> tuple
 
 def clause_of(finding: Finding, state: State, subject: str) -> Clause:
     """One finding as a clause of a subject's sheet."""
-    words = wording.worded(finding, state)
+    words, looked = wording.worded(finding, state), tuple(_once(finding.used))
     return Clause(
         finding.rule.name,
         "" if finding.subject == subject else id_of(finding.subject),
@@ -71,7 +76,8 @@ def clause_of(finding: Finding, state: State, subject: str) -> Clause:
         words.says,
         words.do,
         margin_words(finding.outcome.margin),
-        tuple(_fact(used, state, subject) for used in _once(finding.used)),
+        tuple(_fact(used, state, subject) for used in looked if not _is_silent(used, state)),
+        tuple(dict.fromkeys(label_of(used.key) for used in looked if _is_silent(used, state))),
         wording.cites(finding),
         finding.rule.document,
         _BEARS[finding.rule.bears],
@@ -83,6 +89,15 @@ def _once(used: Iterable[Used]) -> Iterable[Used]:
     return {(one.subject, one.key): one for one in used}.values()
 
 
+def _is_silent(used: Used, state: State) -> bool:
+    return used.closed and used.key not in state.held.get(used.subject, {})
+
+
+def label_of(key: Key[Any]) -> str:
+    """The short name of a fact: the heading it first goes by."""
+    return key.headings[0] if key.headings else key.meaning
+
+
 def _fact(used: Used, state: State, subject: str) -> FactUsed:
     held = state.held.get(used.subject, {}).get(used.key)
     if held is None:
@@ -92,10 +107,10 @@ def _fact(used: Used, state: State, subject: str) -> FactUsed:
     else:
         value = PRIVATE if used.key.private else wording.shown(held.value)
         value += f" {used.key.unit}" if used.key.unit and not used.key.private else ""
-    missing = (held is None and not used.closed) or (held is not None and held.why is not None)
+    missing = held is None or held.why is not None
     whose = "" if used.subject == subject else id_of(used.subject)
     return FactUsed(
-        whose, used.key.meaning, value, missing, f"f-{used.key.name}" if held and not whose else ""
+        whose, label_of(used.key), value, missing, f"f-{used.key.name}" if held and not whose else ""
     )
 
 

@@ -11,6 +11,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import subject_named
 from airwrit.law.wording import shown
+from airwrit.web.records.clauses import label_of
 
 _WHY = {
     Why.CONFLICT: "contradicted, see its history",
@@ -39,7 +40,7 @@ def facts_told(
 
 def _told(state: State, subject: str, key: Key[Any]) -> Told:
     held, anchor = state.held.get(subject, {}).get(key), f"f-{key.name}"
-    label = key.headings[0] if key.headings else key.meaning
+    label = label_of(key)
     if held is None:
         return Told(label, "not on file", False, "", "")
     if held.why is not None:

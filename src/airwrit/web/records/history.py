@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from airwrit.answers.history_told import Written, history_told
@@ -12,21 +12,41 @@ _SHOWN = 40
 
 
 class History(NamedTuple):
-    """The statements shown, how many there are, and the address of all of them; empty when all are shown."""
+    """The statements shown, all of them, the address that shows all (empty when all are shown), and anchors.
+
+    `anchors` gives the newest statement of each fact of the sheet's own subject a name to be linked to, by its number.
+    """
 
     lines: tuple[Written, ...]
-    many: int
-    all_at: str
     told: tuple[Written, ...]
+    all_at: str
+    anchors: Mapping[str, str]
+
+    @property
+    def many(self) -> int:
+        """How many statements there are."""
+        return len(self.told)
+
+    def has(self, anchor: str) -> bool:
+        """Whether a fact can be linked to."""
+        return anchor in self.anchors.values()
 
 
-def history_for(visit: Visit, subjects: Iterable[str]) -> History:
-    """What was said of some subjects, as known at the moment asked about."""
+def history_for(visit: Visit, subject: str, around: Iterable[str]) -> History:
+    """What was said of a subject and of those around it, as known at the moment asked about."""
     desk, asked = visit.desk, visit.asked
     with desk.opened() as book:
         known_at = asked.known_at if asked.known else max(asked.known_at, book.last_moment())
-        told = history_told(book, subjects, known_at, desk.clock().tzinfo)
+        told = history_told(book, (subject, *around), known_at, desk.clock().tzinfo)
     every = visit.query.get("history") == "all"
     shown = told if every else told[:_SHOWN]
     all_at = visit.link(visit.path + "#s11", history="all") if len(shown) < len(told) else ""
-    return History(shown, len(told), all_at, told)
+    return History(shown, told, all_at, _anchors(shown, subject))
+
+
+def _anchors(lines: Iterable[Written], subject: str) -> dict[str, str]:
+    newest: dict[str, str] = {}
+    for line in lines:
+        if line.subject == subject:
+            newest.setdefault(f"f-{line.fact}", line.number)
+    return {number: anchor for anchor, number in newest.items()}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import NamedTuple
 
 from markupsafe import Markup
@@ -16,6 +17,7 @@ from airwrit.base.times import add_months
 from airwrit.facts.state import State
 from airwrit.law.terms import Window
 from airwrit.law.wording import worded
+from airwrit.web.asked import Asked
 from airwrit.web.desk import judged
 from airwrit.web.sheets import Visit
 from airwrit.web.svg import Axis, Life, Stretch
@@ -158,9 +160,15 @@ def _says(lane: Lane, now: Turned | None, axis: Axis, state: State) -> str:
         for one in turns_of(lane, axis, state)
         if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.last is not None and one.last < now.start
     ]
-    told += [f"{one.word} from {one.start} to {one.last}" for one in against[-_PAST_TOLD:]]
+    told += [f"{one.word} {_span_words(one, axis)}" for one in against[-_PAST_TOLD:]]
     more = len(against) - _PAST_TOLD
     return "; ".join(told) + (f"; {more} more such spans before" if more > 0 else "")
+
+
+def _span_words(turn: Turn, axis: Axis) -> str:
+    if turn.start == axis.start:
+        return f"until {turn.last}"
+    return f"on {turn.start}" if turn.start == turn.last else f"from {turn.start} to {turn.last}"
 
 
 def _now_says(now: Turned, axis: Axis, state: State) -> str:
@@ -181,15 +189,34 @@ def bands(axis: Axis) -> Markup:
         Markup('<rect x="{}%" width="{}%" height="100%"/>').format(
             axis.at(left), round(axis.at(right) - axis.at(left), 2)
         )
-        for left, right in zip(edges, edges[1:], strict=False)
+        for left, right in pairwise(edges)
         if left.month > 6
     ]
     return Markup('<symbol id="months" class="band">{}</symbol>').format(Markup("").join(shaded))
 
 
-def quarters(axis: Axis) -> tuple[date, ...]:
-    """The first days of the quarters that begin on an axis."""
-    return tuple(first for first, _, _ in axis.months() if first.month % 3 == 1)
+_QUARTERS = {1: "Jan", 4: "Apr", 7: "Jul", 10: "Oct"}
+
+
+def quarter_axis(axis: Axis, asked: Asked, path: str) -> Markup:
+    """The scale over the lanes: quarters, each a link that turns the sheet to its first day, and the day shown."""
+    parts = [Markup('<span class="axis quarters"><svg>')]
+    for first, left, _ in axis.months():
+        if first.month not in _QUARTERS:
+            continue
+        if first.month == 1:
+            parts.append(Markup('<text x="{}%" y="40%">{}</text>').format(left, first.year))
+        parts.append(
+            Markup('<a href="{}" aria-label="{}"><text x="{}%" y="92%"{}>{}</text></a>').format(
+                asked.link(path, first),
+                f"Turn to {first}",
+                left,
+                Markup("") if first.month == 1 else Markup(' class="q"'),
+                _QUARTERS[first.month],
+            )
+        )
+    now = Markup('<line class="now" x1="{0}%" x2="{0}%" y1="60%" y2="100%"/>').format(axis.at(axis.now))
+    return Markup("").join([*parts, now, Markup("</svg></span>")])
 
 
 def lane_json(row: LaneRow) -> Json:

@@ -85,13 +85,17 @@ def roll_of(visit: Visit, answer: Standing, kind: str, keys: Sequence[Key[Any]])
     found = [row for row in by_text if not wanted.standing or row.headline is _WORDS[wanted.standing]]
     first = min((wanted.page - 1) * PAGE, max(0, (len(found) - 1) // PAGE * PAGE))
     rows = tuple(found[first : first + PAGE])
-    return Roll(wanted, rows, _choices(by_text), _pages(visit, wanted, first, len(rows), len(found)), len(mine))
+    return Roll(
+        wanted, rows, _choices(by_text), _pages(visit, wanted, first, len(rows), len(found)), len(mine)
+    )
 
 
 def _name_order(row: Row) -> list[tuple[int, int, str]]:
     """H-2 before H-10."""
     parts = _PARTS.split(id_of(row.subject).casefold())
-    return [(0, int(part), "") if part.isascii() and part.isdigit() else (1, 0, part) for part in parts if part]
+    return [
+        (0, int(part), "") if part.isascii() and part.isdigit() else (1, 0, part) for part in parts if part
+    ]
 
 
 def _has(row: Row, state: State, keys: Sequence[Key[Any]], text: str) -> bool:
@@ -103,7 +107,7 @@ def _has(row: Row, state: State, keys: Sequence[Key[Any]], text: str) -> bool:
 
 
 def _choices(rows: Iterable[Row]) -> tuple[Choice, ...]:
-    counted = {headline: 0 for headline in BY_URGENCY}
+    counted = dict.fromkeys(BY_URGENCY, 0)
     for row in rows:
         counted[row.headline] += 1
     words = {headline: word for word, headline in _WORDS.items()}
@@ -119,7 +123,7 @@ def _pages(visit: Visit, wanted: Wanted, first: int, shown_here: int, many: int)
 
 def _address(visit: Visit, wanted: Wanted, page: int) -> str:
     told = {"find": wanted.find, "standing": wanted.standing, "page": "" if page == 1 else str(page)}
-    return visit.link(visit.path, **{name: value for name, value in told.items() if value})
+    return visit.link(visit.path, None, **{name: value for name, value in told.items() if value})
 
 
 def mark_of(row: Row) -> Verdict:
@@ -128,8 +132,6 @@ def mark_of(row: Row) -> Verdict:
     if row.headline is Headline.RECREATION and row.in_the_way:
         return Verdict.NOT_MET
     return against.get(row.headline, Verdict.MET)
-
-
 
 
 def text_held(state: State, subject: str, key: Key[Any]) -> str:

@@ -65,7 +65,7 @@ def opening_of(
         lane_rows(lanes_for(visit, record.subject, axis), axis, state, anchors, window),
         tuple(first),
         tuple(one for one in clauses if one not in first),
-        history_for(visit, (record.subject, *around)),
+        history_for(visit, record.subject, around),
         str(min(read, default="")),
         str(max(read, default="")),
     )
