@@ -11,6 +11,7 @@ from typing import Any
 
 import click
 from rich.console import Console
+from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
 from airwrit.answers.imports import FilesRead, Preview, Wish, keep, preview_of, read_files
 from airwrit.answers.taking_json import preview_json
@@ -89,12 +90,13 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
         raise UsageError(
             "a day and a correction were both given", where="--from, --correct", do="give one of the two"
         )
-    path, as_json = ledger_path(given["ledger"]), given["as_json"]
-    with _stopped_by_hand(path):
-        if are_handed_over(sheets):
-            return import_handed(path, sheets, given)
+    path = ledger_path(given["ledger"])
+    if are_handed_over(sheets):
+        return import_handed(path, sheets, given)
+    writing: list[Preview] = []
+    with _stopped_by_hand(path, writing):
         read = _read(sheets, given)
-        return _import(path, read, _wish(given), given, None if as_json else console())
+        return _import(path, read, _wish(given), given, writing)
 
 
 def _wish(given: dict[str, Any]) -> Wish:
@@ -113,39 +115,54 @@ def _wish(given: dict[str, Any]) -> Wish:
 
 
 @contextmanager
-def _stopped_by_hand(path: Path) -> Iterator[None]:
-    """Say what became of the ledger when the work is stopped by hand; a ledger begun for nothing goes again."""
-    before = _size(path)
+def _stopped_by_hand(path: Path, writing: list[Preview]) -> Iterator[None]:
+    """Say what became of the ledger when the work is stopped by hand; one begun for nothing goes again.
+
+    `writing` holds what was being kept, once it comes to that.
+    """
+    is_new = not path.exists()
     try:
         yield
     except KeyboardInterrupt:
-        after = _size(path)
-        if before is None and after == 0:
-            path.unlink()
-        is_kept = bool(after) and after != before
-        click.echo(
-            "airwrit: import: stopped; " + ("all of it was kept already" if is_kept else "nothing was kept"),
-            err=True,
-        )
+        is_kept = bool(writing) and _is_in(path, writing[-1])
+        if is_new and not is_kept and _is_empty(path):
+            for tail in ("", "-journal", "-wal", "-shm"):
+                path.with_name(path.name + tail).unlink(missing_ok=True)
+        said = "stopped, but all of it was kept already" if is_kept else "stopped; nothing was kept"
+        click.echo(f"airwrit: import: {said}", err=True)
         raise click.exceptions.Abort from None
 
 
-def _size(path: Path) -> int | None:
-    """How many entries the ledger holds; None where there is none."""
-    if not path.is_file():
-        return None
-    with Ledger(path) as book:
-        return book.head().size
+def _is_in(path: Path, preview: Preview) -> bool:
+    """Whether a preview was kept; an import is kept as a whole or not at all."""
+    first = preview.taking.drafts[0]
+    try:
+        with Ledger(path) as book:
+            entry = book.entry(preview.taking.after + 1)
+    except LedgerFault:
+        return False
+    return entry is not None and (entry.statements, entry.source) == (first.statements, first.source)
+
+
+def _is_empty(path: Path) -> bool:
+    """Whether a file that was begun as a ledger holds no entry, or was not even finished."""
+    try:
+        with Ledger(path) as book:
+            return book.head().size == 0
+    except LedgerFault:
+        return path.exists()
 
 
 @contextmanager
 def _told(what: str) -> Iterator[None]:
-    """Say on a terminal what takes its time."""
+    """Say on a terminal what takes its time, and for how long it has."""
     err = Console(stderr=True, markup=False, emoji=False)
     if not err.is_terminal:
         yield
         return
-    with err.status(what):
+    columns = SpinnerColumn("line"), TextColumn("{task.description}", markup=False), TimeElapsedColumn()
+    with Progress(*columns, console=err, transient=True) as progress:
+        progress.add_task(what, total=None)
         yield
 
 
@@ -157,8 +174,9 @@ def _read(sheets: tuple[Path, ...], given: dict[str, Any]) -> FilesRead:
         )
 
 
-def _import(path: Path, read: FilesRead, wish: Wish, given: dict[str, Any], out: Console | None) -> int:
+def _import(path: Path, read: FilesRead, wish: Wish, given: dict[str, Any], writing: list[Preview]) -> int:
     """Show what importing would do, keep it if told to, and again where others wrote meanwhile."""
+    out = None if given["as_json"] else console()
     for _ in range(_TRIES):
         with _told(f"comparing with {path.name}"):
             preview = preview_of(read, held_in(path), wish)
@@ -167,7 +185,7 @@ def _import(path: Path, read: FilesRead, wish: Wish, given: dict[str, Any], out:
         is_new = not preview.taking.is_empty
         wanted = is_new and may_keep(given["yes"], lambda: f"\nKeep this in {path.name}?")
         try:
-            entries = _kept(path, preview) if wanted else ()
+            entries = _kept(path, preview, writing) if wanted else ()
         except LedgerMoved:
             if out is not None:
                 click.echo("\nOthers wrote to the ledger meanwhile. Nothing was kept; looked at anew:\n")
@@ -177,7 +195,8 @@ def _import(path: Path, read: FilesRead, wish: Wish, given: dict[str, Any], out:
     raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
 
 
-def _kept(path: Path, preview: Preview) -> tuple[Entry, ...]:
+def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, ...]:
+    writing.append(preview)
     with (
         _told(f"writing {len(preview.taking.drafts):,} entries"),
         Ledger.at(path) as book,
