@@ -1,0 +1,254 @@
+"""Verifying: the lines and the law here decide, never what the file says; each forged answer or page is found by name."""
+
+from __future__ import annotations
+
+import contextlib
+import copy
+import json
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwrit.answers.proof import Wanted, machine_part, proof_of
+from airwrit.answers.proof_answers import Question
+from airwrit.answers.verifying import Pages, Verified, verified
+from airwrit.base.errors import AirwritError, BadFact, BadProof
+from airwrit.ledger.checkpoints import issued
+from airwrit.ledger.entry import canonical
+from airwrit.ledger.excerpt_check import Follows, Outside
+from airwrit.ledger.excerpt_json import bytes_of
+from airwrit.ledger.log import leaf_hash
+from airwrit.ledger.notes import SigningKey, note_of, origin_of
+from airwrit.ledger.store import Ledger
+from tests.unit.answers.proving import JULY, program
+
+ON = date(2026, 6, 5)
+SUBJECT = "aircraft/H-02"
+Json = dict[str, Any]
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ledger]:
+    """The program; only checkpoints are kept in it."""
+    with program(tmp_path_factory.mktemp("verify") / "program.airwrit") as made:
+        yield made
+
+
+@pytest.fixture(scope="module")
+def key(book: Ledger) -> SigningKey:
+    return SigningKey(origin_of(book.name), bytes(range(32)))
+
+
+@pytest.fixture(scope="module")
+def told(book: Ledger, key: SigningKey) -> Json:
+    """The members of a proof's machine part."""
+    made = machine_part(proof_of(book, Question(ON, JULY, (SUBJECT,)), Wanted(key=key, typeset_by="by hand")))
+    found: Json = json.loads(made)
+    return found
+
+
+def seen(told: Json, outside: Outside | None = None, pages: Pages | None = None) -> Verified:
+    return verified(canonical(told).encode(), outside or Outside(), pages)
+
+
+def places(found: Verified, how: Follows) -> set[str]:
+    return {one.where for one in found.conclusions if one.how is how}
+
+
+def test_a_proof_follows_and_tells_what_does_not(book: Ledger, key: SigningKey, told: Json) -> None:
+    alone = seen(told)
+    assert alone.comes_to is Follows.OPEN
+    assert any("not anchored" in one.says for one in alone.conclusions)
+    anchored = seen(told, Outside((key.public,), note_of(issued(book, key))))
+    assert places(anchored, Follows.FOLLOWS) >= {
+        "lines",
+        "subjects",
+        "checkpoint",
+        "your checkpoint",
+        "answers",
+    }
+    assert places(anchored, Follows.OPEN) == {"answers"}
+    claims = [one.says for one in anchored.conclusions if one.how is Follows.OPEN]
+    assert any(says.startswith("that no other aircraft on record has") for says in claims)
+    assert anchored.answers == told["answers"]
+
+
+def _verdict(told: Json) -> None:
+    finding = next(one for one in told["answers"]["findings"] if one["verdict"] == "not_met")
+    finding["verdict"] = "met"
+
+
+def _headline(told: Json) -> None:
+    told["answers"]["rows"][0]["headline"] = "may fly for work"
+
+
+def _whole(told: Json) -> None:
+    told["answers"]["verdict"] = "met"
+
+
+def _finding_gone(told: Json) -> None:
+    del told["answers"]["findings"][0]
+
+
+def _finding_more(told: Json) -> None:
+    told["answers"]["findings"].append({**told["answers"]["findings"][0], "rule": "all_is_well"})
+
+
+def _fact(told: Json) -> None:
+    told["answers"]["facts"][0]["value"] = "another"
+
+
+def _silent(told: Json) -> None:
+    told["answers"]["does_not_follow"] = []
+
+
+def _words(told: Json) -> None:
+    told["answers"]["findings"][0]["says"] = "all is well"
+
+
+def _subject(told: Json) -> None:
+    told["question"]["subjects"] = ["aircraft/none"]
+
+
+def _held_back(told: Json) -> None:
+    told["held_back"] = [[SUBJECT, "owner"]]
+
+
+def _no_rows(told: Json) -> None:
+    told["answers"]["rows"] = 5
+
+
+FORGED: list[tuple[Callable[[Json], None], str]] = [
+    (_verdict, "answers.findings"),
+    (_headline, "answers.rows"),
+    (_whole, "answers.verdict"),
+    (_finding_gone, "answers.findings"),
+    (_finding_more, "answers.findings"),
+    (_fact, "answers.facts"),
+    (_silent, "answers.does_not_follow"),
+    (_words, "answers"),
+    (_subject, "question.subjects[0]"),
+    (_held_back, "held_back[0]"),
+    (_no_rows, "answers.rows"),
+]
+
+
+@pytest.mark.parametrize(("forge", "where"), FORGED)
+def test_answers_that_the_lines_do_not_make_are_found(
+    told: Json, forge: Callable[[Json], None], where: str
+) -> None:
+    changed = copy.deepcopy(told)
+    forge(changed)
+    found = seen(changed)
+    assert found.comes_to is Follows.CONTRADICTS
+    assert where in places(found, Follows.CONTRADICTS), found.conclusions
+
+
+@pytest.mark.parametrize(
+    ("forge", "contradicts"), [(_verdict, True), (_headline, True), (_words, False), (None, False)]
+)
+def test_under_another_law_verdicts_must_agree_and_both_versions_are_named(
+    told: Json, forge: Callable[[Json], None] | None, contradicts: bool
+) -> None:
+    changed = copy.deepcopy(told)
+    changed["made_by"] |= {"airwrit": "9.9", "law": "ab" * 32}
+    if forge is not None:
+        forge(changed)
+    found = seen(changed)
+    assert (found.comes_to is Follows.CONTRADICTS) is contradicts
+    assert any(
+        "9.9 (law abababababab)" in one.says and "judged here" in one.says for one in found.conclusions
+    )
+
+
+def test_a_changed_line_contradicts_even_if_the_answers_are_made_to_fit(told: Json) -> None:
+    changed = copy.deepcopy(told)
+    line = changed["excerpt"]["lines"][0]
+    line["line"] = line["line"].replace('"by":"ada"', '"by":"eve"')
+    line["leaf"] = leaf_hash(line["line"].encode()).hex()
+    found = seen(changed)
+    assert places(found, Follows.CONTRADICTS) >= {"hashes"}
+
+
+def test_pages_are_made_again_and_compared(told: Json) -> None:
+    def render(machine: bytes) -> bytes:
+        return b"pages of " + machine
+
+    def broken(machine: bytes) -> bytes:
+        raise BadProof("no fonts")
+
+    made = render(canonical(told).encode())
+    for pages, how in (
+        (Pages(made, render, "by hand"), Follows.FOLLOWS),
+        (Pages(made + b" ", render, "by hand"), Follows.CONTRADICTS),
+        (Pages(made + b" ", render, "by another hand"), Follows.OPEN),
+        (Pages(made, broken, "by hand"), Follows.OPEN),
+    ):
+        found = seen(told, None, pages)
+        assert [one.how for one in found.conclusions if one.where == "pages"] == [how]
+
+
+def test_a_bare_excerpt_is_checked_without_a_question(book: Ledger, key: SigningKey) -> None:
+    excerpt = proof_of(book, Question(ON, JULY, (SUBJECT,)), Wanted(key=key)).excerpt
+    found = verified(bytes_of(excerpt))
+    assert (found.proof, found.answers, found.comes_to) == (None, None, Follows.OPEN)
+
+
+def test_private_lines_held_back_stay_open(book: Ledger, key: SigningKey) -> None:
+    subjects = [subject for subject in book.subjects() if subject.startswith("person/")]
+    made = machine_part(proof_of(book, Question(ON, JULY, tuple(subjects[:1])), Wanted(True, key, "")))
+    found = verified(made)
+    hidden = [piece for piece in found.excerpt.lines if piece.text is None]
+    assert found.comes_to is Follows.OPEN
+    assert bool(hidden) == any("only the hash is given" in one.says for one in found.conclusions)
+
+
+ODD = (
+    None,
+    True,
+    0,
+    2**53 - 1,
+    "",
+    "x",
+    "aircraft/",
+    "2026-13-45",
+    [],
+    {},
+    [[]],
+    {"unreadable": "x"},
+    "9999-12-31",
+)
+
+
+@given(st.lists(st.integers(0, 9999), min_size=1, max_size=7), st.sampled_from(ODD))
+def test_whatever_stands_in_a_proof_it_is_told_or_refused(told: Json, steps: list[int], odd: Any) -> None:
+    changed = copy.deepcopy(told)
+    inner: Any = changed
+    for number, step in enumerate(steps, 1):
+        held = inner
+        place = list(held)[step % len(held)] if isinstance(held, dict) else step % len(held)
+        inner = held[place]
+        if number == len(steps) or not isinstance(inner, dict | list) or not inner:
+            held[place] = odd
+            break
+    with contextlib.suppress(AirwritError):
+        found = seen(changed)
+        assert found.comes_to is not Follows.FOLLOWS
+
+
+@given(
+    st.integers(0, 9999), st.sampled_from(("subject", "key", "value", "from", "until")), st.sampled_from(ODD)
+)
+def test_whatever_a_line_says_it_is_judged_or_refused(told: Json, pick: int, member: str, odd: Any) -> None:
+    changed = copy.deepcopy(told)
+    line = changed["excerpt"]["lines"][pick % len(changed["excerpt"]["lines"])]
+    entry = json.loads(line["line"])
+    entry["statements"][pick % len(entry["statements"])][member] = odd
+    with contextlib.suppress(BadFact):
+        line["line"] = canonical(entry)
+        line["leaf"] = leaf_hash(line["line"].encode()).hex()
+        assert seen(changed).comes_to is Follows.CONTRADICTS
