@@ -15,6 +15,8 @@ from importlib.resources import files
 from itertools import pairwise
 from typing import NamedTuple
 
+from airwrit.web.font_swaps import swapped
+
 KEPT_SIGNS = frozenset(
     (*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x2010, 0x2027), 0x2032, 0x2033, 0x20AC, 0x2212)
 )
@@ -61,7 +63,9 @@ def cut(font: bytes, without: Iterable[bytes] = (), signs: frozenset[int] = KEPT
     tables = tables_of(font)
     glyphs = {sign: glyph for sign, glyph in glyphs_of(tables[b"cmap"]).items() if sign in signs}
     outlines = _outlines(tables)
-    wanted = _with_parts({0, *glyphs.values()}, outlines)
+    gsub = b"" if b"GSUB" in set(without) else tables.get(b"GSUB", b"")
+    figures = swapped(gsub, b"tnum", glyphs.values()) if gsub else set()
+    wanted = _with_parts({0, *glyphs.values(), *figures}, outlines)
     kept = [outline if number in wanted else b"" for number, outline in enumerate(outlines)]
     dropped = _ALWAYS_DROPPED | set(without)
     made = {tag: data for tag, data in tables.items() if tag not in dropped}

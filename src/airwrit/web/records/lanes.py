@@ -110,12 +110,23 @@ def life_of(lane: Lane, axis: Axis, window: Window | None = None) -> Life:
     posts: list[date] = []
     if window is not None:
         drawn.append(Stretch("renew", window.opens, window.closes + _DAY))
-    for one in lane.stretches:
+    for one in _merged(lane.stretches):
         drawn += _drawn(one, axis)
         if one.verdict is Verdict.MET and one.until < axis.until:
             posts.append(one.until - _DAY)
     last = lane.stretches[-1]
     return Life(tuple(drawn), tuple(posts), last.verdict is Verdict.MET and last.until >= axis.until)
+
+
+def _merged(stretches: Sequence[Turned]) -> list[Turned]:
+    """Stretches of one verdict put together, whatever decided them."""
+    found: list[Turned] = []
+    for one in stretches:
+        if found and found[-1].verdict is one.verdict:
+            found[-1] = found[-1]._replace(until=one.until)
+        else:
+            found.append(one)
+    return found
 
 
 def _drawn(one: Turned, axis: Axis) -> list[Stretch]:
@@ -157,18 +168,19 @@ def _says(lane: Lane, now: Turned | None, axis: Axis, state: State) -> str:
     told = [_now_says(now, axis, state)]
     against = [
         one
-        for one in turns_of(lane, axis, state)
-        if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.last is not None and one.last < now.start
+        for one in _merged(lane.stretches)
+        if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.until <= now.start
     ]
-    told += [f"{one.word} {_span_words(one, axis)}" for one in against[-_PAST_TOLD:]]
+    told += [f"{_WORDS[one.verdict]} {_span_words(one, axis)}" for one in against[-_PAST_TOLD:]]
     more = len(against) - _PAST_TOLD
     return "; ".join(told) + (f"; {more} more such spans before" if more > 0 else "")
 
 
-def _span_words(turn: Turn, axis: Axis) -> str:
-    if turn.start == axis.start:
-        return f"until {turn.last}"
-    return f"on {turn.start}" if turn.start == turn.last else f"from {turn.start} to {turn.last}"
+def _span_words(one: Turned, axis: Axis) -> str:
+    last = one.until - _DAY
+    if one.start == axis.start:
+        return f"until {last}"
+    return f"on {last}" if one.start == last else f"from {one.start} to {last}"
 
 
 def _now_says(now: Turned, axis: Axis, state: State) -> str:
