@@ -1,10 +1,10 @@
-"""Kill a writing process at random moments, again and again: nothing that was acknowledged may be lost, the log stays whole.
+"""Kill writing processes at random moments, again and again: nothing that was acknowledged may be lost, the log stays whole.
 
 python reliability/kill_while_writing.py [KILLS [SEED]]
 
-A child imports facts into a ledger and says the number of each entry once the write has returned. It is killed without
-warning; then the ledger is opened, checked whole, and every entry that was said to be kept has to be there. The children of
-one run write to one ledger, two at a time. A killed process is not a lost power supply: what the disk does is out of reach.
+One child puts facts on record, another imports sheets; each says number and hash of every entry once the write has returned.
+Both are killed without warning; then the ledger is opened, checked whole, and every entry that was said to be kept has to be
+there with its hash. All children of a run write to one ledger. A killed process is not a lost power supply: see power_loss.py.
 """
 
 from __future__ import annotations
@@ -23,13 +23,27 @@ from airwrit.ledger.check import check
 from airwrit.ledger.store import Ledger
 
 KILLS = 200
-_CHILD = """
+_START = """
 import sys, time
-from datetime import datetime, UTC
+from datetime import date, datetime, UTC
 from pathlib import Path
+from airwrit.answers.imports import Wish, preview_of, read_files
+from airwrit.answers.taking_in import before
 from airwrit.facts.statement import Statement
+from airwrit.ledger.entry import line_of
+from airwrit.ledger.log import leaf_hash
 from airwrit.ledger.store import Draft, Ledger
+
+def clock():
+    return datetime.now(UTC)
+
+def say(entries):
+    for entry in entries:
+        print(entry.seq, leaf_hash(line_of(entry).encode()).hex(), flush=True)
+
 name, number = sys.argv[2], 0
+"""
+_RECORDS = """
 with Ledger(Path(sys.argv[1])) as book:
     while True:
         number += 1
@@ -37,18 +51,30 @@ with Ledger(Path(sys.argv[1])) as book:
             Draft("ada", "record", (Statement(f"aircraft/{name}-{number % 7}", "owner", f"{name}-{number}-{part}"),))
             for part in range(number % 3 + 1)
         ]
-        for entry in book.append(drafts, lambda: datetime.now(UTC)):
-            print(entry.seq, entry.statements[0].value, flush=True)
+        say(book.append(drafts, clock))
         time.sleep(0.004)  # a writer that never lets go would starve the other: SQLite's lock has no queue
 """
+_IMPORTS = """
+wish = Wish("bob", date(2026, 11, 25), corrects=True)
+with Ledger(Path(sys.argv[1])) as book:
+    while True:
+        number += 1
+        rows = [f"A{row},ZZ9Z8{name}{row:03d},{200 + number + row}" for row in range(12)]
+        sheet = "\\n".join(["Aircraft,Serial number,Takeoff weight (g)", *rows]).encode()
+        read = read_files([(f"{name}.csv", sheet)])
+        taking = preview_of(read, before(book), wish).taking  # of this file alone, so that no other writer is in its way
+        say(book.append(taking.drafts, clock, files=read.files))
+"""
+_KINDS = {"a": _START + _RECORDS, "b": _START + _IMPORTS}
 
 
 class Result(NamedTuple):
-    """Of one run: how often a writer was killed, how often in the middle of a write, entries said to be kept, seconds."""
+    """Of one run: writers killed, kills amid a write, entries said to be kept, imported ones among them, seconds."""
 
     kills: int
     torn: int
     acknowledged: int
+    imported: int
     seconds: float
 
 
@@ -57,23 +83,27 @@ def run(kills: int, seed: int, folder: Path, most_seconds: float = 1e9) -> Resul
     chance, path = random.Random(seed), folder / "killed.airwrit"
     Ledger.begin(path).close()
     acknowledged: dict[int, str] = {}
+    imported: set[int] = set()
     begun, torn, done = time.monotonic(), 0, 0
     while done < kills and time.monotonic() - begun < most_seconds:
-        writers = [_begun(path, f"{done}{letter}") for letter in "ab"]
+        writers = [_begun(path, f"{done}{kind}", code) for kind, code in _KINDS.items()]
         try:
             for writer in writers:
                 writer.wait_for_first()
-            time.sleep(chance.random() * 0.15)
+            time.sleep(chance.random() * 0.3)
         finally:
             for writer in writers:
                 writer.process.kill()
                 writer.process.wait()
-        for writer in writers:
-            _take(writer.said(), acknowledged)
-        torn += path.with_name(path.name + "-journal").exists()
+        said = [_taken(writer.said()) for writer in writers]
+        imported |= said[1].keys()
+        acknowledged |= said[0] | said[1]
+        torn += _has_bytes(path.with_name(path.name + "-journal")) or _has_bytes(
+            path.with_name(path.name + "-wal")
+        )
         _look(path, acknowledged)
         done += len(writers)
-    return Result(done, torn, len(acknowledged), time.monotonic() - begun)
+    return Result(done, torn, len(acknowledged), len(imported), time.monotonic() - begun)
 
 
 class _Writer(NamedTuple):
@@ -84,7 +114,10 @@ class _Writer(NamedTuple):
 
     def wait_for_first(self) -> None:
         """Wait until it is at work. RuntimeError when it ends instead."""
+        begun = time.monotonic()
         while not self.out.stat().st_size:
+            if time.monotonic() - begun > 120:
+                raise RuntimeError("a writer gets nothing written")
             if self.process.poll() is not None:
                 raise RuntimeError(f"a writer broke: {self.process.returncode}")
             time.sleep(0.005)
@@ -96,20 +129,22 @@ class _Writer(NamedTuple):
         return self.out.read_text(encoding="utf-8")
 
 
-def _begun(path: Path, name: str) -> _Writer:
-    command = [sys.executable, "-c", _CHILD, str(path), name]
+def _has_bytes(path: Path) -> bool:
+    return path.exists() and path.stat().st_size > 0
+
+
+def _begun(path: Path, name: str, code: str) -> _Writer:
+    command = [sys.executable, "-c", code, str(path), name]
     env = {**os.environ, "PYTHONPATH": os.pathsep.join(part for part in sys.path if part)}
     out = path.with_name(f"{name}.out")
     with out.open("wb") as file:
         return _Writer(subprocess.Popen(command, stdout=file, env=env), out)
 
 
-def _take(text: str, acknowledged: dict[int, str]) -> None:
-    """Note what was said to be kept; a last line that was cut off counts for nothing."""
-    for line in text.splitlines(keepends=True):
-        if line.endswith("\n"):
-            seq, value = line.split()
-            acknowledged[int(seq)] = value
+def _taken(text: str) -> dict[int, str]:
+    """What was said to be kept: hashes by entry; a last line that was cut off counts for nothing."""
+    lines = [line.split() for line in text.splitlines(keepends=True) if line.endswith("\n")]
+    return {int(seq): leaf for seq, leaf in lines}
 
 
 def _look(path: Path, acknowledged: dict[int, str]) -> None:
@@ -117,8 +152,8 @@ def _look(path: Path, acknowledged: dict[int, str]) -> None:
         faults = check(book).faults
         if faults:
             raise RuntimeError(f"the ledger is damaged: {faults[0]}")
-        kept = {line.seq: line.text or "" for line in book.lines()}
-    lost = [seq for seq, value in acknowledged.items() if f'"value":"{value}"' not in kept.get(seq, "")]
+        kept = {line.seq: line.leaf.hex() for line in book.lines()}
+    lost = [seq for seq, leaf in acknowledged.items() if kept.get(seq) != leaf]
     if lost:
         raise RuntimeError(f"entries that were acknowledged are lost: {lost[:9]}")
 
@@ -130,8 +165,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         found = run(kills, seed, Path(folder))
     sys.stdout.write(
-        f"seed {seed}: {found.kills} kills in {found.seconds:.0f} s, {found.torn} left a journal to roll back, "
-        f"{found.acknowledged} acknowledged entries, none lost, log whole after each\n"
+        f"seed {seed}: {found.kills} writers killed in {found.seconds:.0f} s, {found.torn} times with a write to roll back, "
+        f"{found.acknowledged} acknowledged entries, {found.imported} of them imported, none lost, log whole after each\n"
     )
 
 

@@ -63,7 +63,7 @@ def connected(path: Path) -> sqlite3.Connection:
 
 
 def _set_up(db: sqlite3.Connection) -> None:
-    mode = "WAL" if wal_is_safe(sqlite3.sqlite_version_info) else "DELETE"
+    mode = "WAL" if wal_is_safe(sqlite3.sqlite_version_info) else "TRUNCATE"
     got = db.execute(f"PRAGMA journal_mode = {mode}").fetchone()[0]
     if got.upper() != mode:
         raise sqlite3.OperationalError(f"its journal is {got} and cannot be made {mode}")
