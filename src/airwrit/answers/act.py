@@ -119,13 +119,18 @@ Makes = Callable[[Told], Iterable[Statement]]
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """A life event: its name, the kind of subject it is about, what it means, what it asks, and what it puts on record."""
+    """A life event: its name, the kind of subject it is about, what it means, what it asks, and what it puts on record.
+
+    `follows` are the acts it may come after on the same day: it then takes the place of what they said of the same facts.
+    Two acts of a day that do not follow each other contradict, as all that is said of the same day does.
+    """
 
     name: str
     about: str
     meaning: str
     fields: tuple[Field, ...]
     makes: Makes
+    follows: tuple[str, ...] = ()
     may_be_new: bool = False
 
     def field(self, name: str) -> Field | None:

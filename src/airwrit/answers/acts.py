@@ -1,7 +1,7 @@
 """Life events as one act each: what is told becomes statements, shown before they are kept, and kept as one entry.
 
 A form is made of `ACTS`: `fields_shown` gives its fields with what may be chosen, `deed_of` what the answers put on record,
-`taking_of` what that does to the ledger (with the draft to append), `effects.effects_of` the duties that follow.
+`acts_kept.plan_of` what that does to the ledger (with the draft to append), `effects.effects_of` the duties that follow.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from airwrit.answers.act import Act, Field, Told, refused
 from airwrit.answers.acts_aircraft import AIRCRAFT_ACTS
 from airwrit.answers.acts_people import PEOPLE_ACTS
 from airwrit.answers.acts_registration import REGISTRATION_ACTS
-from airwrit.answers.taking_in import EVER, Before, Saying, Taking, saying_by_hand, seq_of
+from airwrit.answers.taking_in import EVER
 from airwrit.base.errors import BadFact
 from airwrit.base.times import Order, order_of
 from airwrit.facts.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, SOLD_ON
@@ -35,6 +35,15 @@ ONCE: tuple[Key[date], ...] = (SOLD_ON, LOST_ON, DESTROYED_ON, EXPORTED_ON, CANC
 _FIRST, _LAST = date(1980, 1, 1), date(2099, 12, 31)
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 _LINKS = tuple(key for key in ALL_KEYS if key.links_to)
+
+
+class Thought(NamedTuple):
+    """An act as somebody says it: its name, its subject, what is told, and the day."""
+
+    act: str
+    subject: str
+    told: Mapping[str, Raw]
+    on: date
 
 
 class Deed(NamedTuple):
@@ -94,7 +103,7 @@ def deed_of(act: Act, subject: str, told: Mapping[str, Raw], on: date, known: It
     """What an act puts on record, from what is on file of all days. UsageError and BadFact on an act that cannot be."""
     if not _FIRST <= on <= _LAST:
         raise refused(f"{on} is no day of such a program", f"give a day from {_FIRST} to {_LAST}", "--on")
-    held = [item for item in known if item.recorded_at <= EVER]
+    held = list(known)
     state = state_of(held, on, EVER)
     names: dict[str, str] = {}
     named = _subject(act, subject, state, names)
@@ -108,19 +117,22 @@ def deed_of(act: Act, subject: str, told: Mapping[str, Raw], on: date, known: It
     return Deed(act, named, on, raws, statements, tuple(new for new in names if names[new]))
 
 
+def subject_meant(act: Act, text: str, known: Iterable[Known], on: date) -> str:
+    """The subject that is meant, with or without its kind before it. UsageError when no such one is on file."""
+    return _subject(act, text, state_of(known, on, EVER), {})
+
+
 def _subject(act: Act, text: str, state: State, names: dict[str, str]) -> str:
     """The subject an act is about, with or without its kind before it."""
     kind, slash, name = text.strip().partition("/")
     if not slash or kind != act.about:
-        if slash and subject_is_kind(kind):
-            raise refused(
-                f"{act.name} is an act of a {act.about}, not of {text}", f"say which {act.about}", "SUBJECT"
-            )
+        if slash and _is_kind(kind):
+            raise refused(f"{act.name} is no act of {text}", f"say which {act.about}", "SUBJECT")
         name = text.strip()
     return subject_named(act.about, _name(act.about, name, state, names, may_be_new=act.may_be_new))
 
 
-def subject_is_kind(text: str) -> bool:
+def _is_kind(text: str) -> bool:
     """Whether a word is a kind of subject that an act may be about or name."""
     return text in {act.about for act in ACTS} | {key.links_to for key in _LINKS}
 
@@ -245,43 +257,3 @@ def _from_the_later(one: Statement, other: Statement) -> Statement:
     if order_of(other.valid_from, one.valid_from) is Order.AFTER:
         return one._replace(valid_from=other.valid_from)
     return other._replace(valid_from=one.valid_from)
-
-
-def taking_of(deed: Deed, held: Before, by: str, note: str = "", *, corrects: bool = False) -> Taking:
-    """What keeping an act would do to the ledger; its one draft is ready to append.
-
-    `corrects`: it takes the place of the last such act on record of the same subject. UsageError when there is none.
-    """
-    takes = _last_such(deed, held) if corrects else ()
-    return saying_by_hand(held, Saying(deed.statements, note=note, act=deed.act.name, takes=takes), by)
-
-
-def _last_such(deed: Deed, held: Before) -> tuple[Known, ...]:
-    mine: dict[int, list[Known]] = {}
-    for pair in held.groups:
-        for item in held.alive(pair):
-            seq = seq_of(item) if item.number else 0
-            if held.acts.get(seq, ("", ""))[0] == deed.act.name:
-                mine.setdefault(seq, []).append(item)
-    for seq in sorted(mine, reverse=True):
-        if any(item.statement.subject == deed.subject for item in mine[seq]):
-            return tuple(mine[seq])
-    raise refused(f"no {deed.act.name} of {deed.subject} is on record", "leave out --correct", "--correct")
-
-
-def known_kept(known: Sequence[Known], taking: Taking) -> list[Known]:
-    """The statements, and those that keeping an act would add, with what they take the place of."""
-    return [
-        *known,
-        *(
-            Known(statement, draft.act, answers=draft.answers)
-            for draft in taking.drafts
-            for statement in draft.statements
-        ),
-    ]
-
-
-def known_with(known: Sequence[Known], deed: Deed) -> list[Known]:
-    """The statements, and those of an act that was only thought of."""
-    origin = f"{deed.act.name} on {deed.on}"
-    return [*known, *(Known(statement, origin) for statement in deed.statements)]

@@ -245,6 +245,11 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             *(Field(name, key) for name, key in _BOUGHT.items() if key is not OWNER),
         ),
         _bought,
+        follows=(
+            "sell",
+            "give_back",
+            "find",
+        ),
         may_be_new=True,
     ),
     Act(
@@ -270,6 +275,11 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             FILED,
         ),
         _module_fitted,
+        follows=(
+            "buy",
+            "borrow",
+            "move_module",
+        ),
     ),
     Act(
         "move_module",
@@ -280,6 +290,10 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             Field("filed", question="Was the serial moved to the other registration the same day?"),
         ),
         _module_moved,
+        follows=(
+            "buy",
+            "fit_module",
+        ),
     ),
     Act(
         "change_equipment",
@@ -294,6 +308,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             Field("scale_error_g", SCALE_ERROR),
         ),
         _equipment_changed,
+        follows=("buy",),
     ),
     Act(
         "sell",
@@ -301,17 +316,66 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "it is sold or given away",
         (Field("to", HOLDER, "Who has it now?"),),
         _sold,
+        follows=(
+            "buy",
+            "find",
+            "give_back",
+        ),
     ),
-    Act("lose", "aircraft", "it is lost and not found", (), _lost),
-    Act("find", "aircraft", "a lost aircraft is found again", (Field("holder", HOLDER),), _found),
-    Act("destroy", "aircraft", "it is destroyed or scrapped", (), _destroyed),
-    Act("export", "aircraft", "it is exported", (), _exported),
+    Act(
+        "lose",
+        "aircraft",
+        "it is lost and not found",
+        (),
+        _lost,
+        follows=(
+            "buy",
+            "give_back",
+        ),
+    ),
+    Act(
+        "find",
+        "aircraft",
+        "a lost aircraft is found again",
+        (Field("holder", HOLDER),),
+        _found,
+        follows=("lose",),
+    ),
+    Act(
+        "destroy",
+        "aircraft",
+        "it is destroyed or scrapped",
+        (),
+        _destroyed,
+        follows=(
+            "buy",
+            "find",
+            "give_back",
+        ),
+    ),
+    Act(
+        "export",
+        "aircraft",
+        "it is exported",
+        (),
+        _exported,
+        follows=(
+            "buy",
+            "find",
+            "give_back",
+        ),
+    ),
     Act(
         "lend",
         "aircraft",
         "it is lent to another",
         (Field("to", HOLDER, "Who borrows it?", required=True), _BACK),
         _lent,
+        follows=(
+            "buy",
+            "find",
+            "give_back",
+        ),
     ),
     Act(
         "lease",
@@ -323,6 +387,11 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             _BACK,
         ),
         _leased,
+        follows=(
+            "buy",
+            "find",
+            "give_back",
+        ),
         may_be_new=True,
     ),
     Act(
@@ -336,6 +405,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             _BACK,
         ),
         lambda told: (*told.told("owner", OWNER), *told.told("used_for", USED_FOR), *_lent(told)),
+        follows=("give_back",),
         may_be_new=True,
     ),
     Act(
@@ -344,6 +414,11 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "a lent or leased aircraft is given back",
         (Field("holder", HOLDER),),
         _given_back,
+        follows=(
+            "lend",
+            "lease",
+            "borrow",
+        ),
     ),
 )
 """The acts of an aircraft itself; those of its registration stand with the registrations."""

@@ -139,6 +139,7 @@ PEOPLE_ACTS: tuple[Act, ...] = (
             Field("part_61_pilot", PART_61_PILOT),
         ),
         _joined,
+        follows=("leave",),
         may_be_new=True,
     ),
     Act(
@@ -154,6 +155,7 @@ PEOPLE_ACTS: tuple[Act, ...] = (
         "a remote pilot certificate is issued that day",
         (Field("temporary", question="Is it a temporary certificate, the only one held?"),),
         _certificated,
+        follows=("join",),
     ),
     Act(
         "pass_safety_test",
@@ -173,8 +175,15 @@ PEOPLE_ACTS: tuple[Act, ...] = (
         _moved,
     ),
     Act("tell_address", "person", "the FAA is told of a new mailing address", (), _address_told),
-    Act("change_role", "person", "a person does something else from that day", _DUTIES, _role_changed),
-    Act("leave", "person", "a person leaves the program", (), _left),
+    Act(
+        "change_role",
+        "person",
+        "a person does something else from that day",
+        _DUTIES,
+        _role_changed,
+        follows=("join",),
+    ),
+    Act("leave", "person", "a person leaves the program", (), _left, follows=("join",)),
     Act(
         "confirm",
         "person",

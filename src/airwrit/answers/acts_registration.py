@@ -123,6 +123,7 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
             _EXPIRES,
         ),
         _registered,
+        follows=("buy",),
     ),
     Act("renew", "registration", "it is renewed", (_EXPIRES,), _renewed),
     Act(
@@ -134,6 +135,11 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
             Field("listed_serial", LISTED_SERIAL, "Which Remote ID serial is listed for it now?"),
         ),
         _filed,
+        follows=(
+            "move_module",
+            "fit_module",
+            "register",
+        ),
     ),
     Act("cancel", "registration", "it is cancelled", (), _cancelled),
     Act(

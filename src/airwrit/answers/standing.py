@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
+from airwrit.answers.one_number import one_number_each
 from airwrit.answers.report import Report, bears_out, declared_uses
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
@@ -98,6 +99,8 @@ def standing(
         )
     spoiled = [pair for problem in problems for pair in problem.spoils]
     state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)
+    state, shared = one_number_each(state)
+    problems = (*problems, *shared)
     left = _left(state)
     subjects = _subjects(state, {subject for subject, _ in left})
     findings, asked = _judge_all(state, subjects, house)
@@ -135,8 +138,8 @@ def _left(state: State) -> tuple[tuple[str, date], ...]:
 
 
 def _subjects(state: State, left: set[str]) -> dict[str, list[str]]:
-    """The subjects asked about, by kind: those on file and those that others point at."""
-    found = {kind: dict.fromkeys(state.subjects(kind)) for kind in ASKED_KINDS}
+    """The subjects asked about, by kind: those of which something is on file that day, and those that others point at."""
+    found = {kind: dict.fromkeys(s for s in state.subjects(kind) if state.held[s]) for kind in ASKED_KINDS}
     links: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
     for facts in state.held.values():
         for key in links:

@@ -2,31 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import NamedTuple
 
-from airwrit.answers.acts import Deed, act_named, deed_of, known_with
+from airwrit.answers.acts import Deed, Thought
+from airwrit.answers.acts_kept import Plan, all_known, held_with, plan_of
 from airwrit.answers.effects import NO_BASIS, Basis, Effects, effects_of
 from airwrit.answers.standing import Headline
-from airwrit.answers.taking_in import Contradiction, clashes
+from airwrit.answers.taking_in import Before, Contradiction, clashes
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
-from airwrit.facts.key import Raw
-from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import kind_of
 
-Pair = tuple[str, str]
-
-
-class Thought(NamedTuple):
-    """An act thought of: its name, its subject, what is told, and the day."""
-
-    act: str
-    subject: str
-    told: Mapping[str, Raw]
-    on: date
+WHATIF = "whatif"
+"""Who says what is only thought of."""
 
 
 class Side(NamedTuple):
@@ -53,7 +44,7 @@ class WhatIf:
 
 
 def whatif(
-    known: Iterable[Known],
+    held: Before,
     thoughts: Sequence[Thought],
     days: Sequence[date],
     known_at: datetime,
@@ -65,14 +56,16 @@ def whatif(
     """
     if not thoughts:
         raise UsageError("no act was thought of", where="ACT", do='name one, like "sell aircraft/NAME"')
-    before = list(known)
-    after, deeds = before, []
+    before, plans = held, list[Plan]()
     for thought in thoughts:
-        deed = deed_of(act_named(thought.act), thought.subject, thought.told, thought.on, after)
-        after = known_with(after, deed)
-        deeds.append(deed)
-    futures = tuple(effects_of(before, after, day, known_at, basis) for day in days)
-    return WhatIf(tuple(deeds), _contradictions(before, after, deeds), futures)
+        plans.append(plan_of(thought, held, WHATIF))
+        held = held_with(held, plans[-1])
+    first, last = plans[0].before, all_known(held)
+    return WhatIf(
+        tuple(plan.deed for plan in plans),
+        _contradictions(before, held, plans),
+        tuple(effects_of(first, last, day, known_at, basis) for day in days),
+    )
 
 
 def sides(effects: Effects) -> tuple[Side, ...]:
@@ -85,23 +78,11 @@ def sides(effects: Effects) -> tuple[Side, ...]:
     )
 
 
-def _contradictions(
-    before: Sequence[Known], after: Sequence[Known], deeds: Iterable[Deed]
-) -> tuple[Contradiction, ...]:
-    """What cannot both hold of the facts the acts speak of."""
-    pairs = dict.fromkeys((one.subject, one.key) for deed in deeds for one in deed.statements)
+def _contradictions(before: Before, after: Before, plans: Iterable[Plan]) -> tuple[Contradiction, ...]:
+    """What cannot both hold, of the facts the acts speak of, and could before."""
+    pairs = dict.fromkeys((one.subject, one.key) for plan in plans for one in plan.deed.statements)
     found = []
     for pair in pairs:
-        were = {one.on for one in clashes(_unanswered(before, pair))}
-        found += [
-            one._replace(new=one.on not in were)
-            for one in clashes(_unanswered(after, pair))
-            if one.on not in were
-        ]
+        were = {one.on for one in clashes(before.alive(pair))}
+        found += [one for one in clashes(after.alive(pair)) if one.on not in were]
     return tuple(found)
-
-
-def _unanswered(known: Sequence[Known], pair: Pair) -> list[Known]:
-    mine = [item for item in known if (item.statement.subject, item.statement.key) == pair]
-    answered = {number for item in mine for number in item.answers}
-    return [item for item in mine if not (item.number and item.number in answered)]

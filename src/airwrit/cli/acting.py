@@ -5,25 +5,24 @@ from __future__ import annotations
 import json
 import shlex
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
 import click
 
-from airwrit.answers.acts import ACTS, Deed, act_named, deed_of, known_kept, taking_of
+from airwrit.answers.acts import ACTS, Deed, Thought, act_named
+from airwrit.answers.acts_kept import plan_of
 from airwrit.answers.effects import Effects, effects_of
 from airwrit.answers.effects_json import act_json, deed_json, effects_json
-from airwrit.answers.taking_in import Before, Taking
+from airwrit.answers.taking_in import Taking
 from airwrit.answers.taking_json import contradiction_json
-from airwrit.answers.whatif import Thought
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import parse_day
 from airwrit.cli.ledgers import held_in, kept_in, may_keep
 from airwrit.cli.options import now
 from airwrit.cli.show import console
 from airwrit.cli.show_acts import show_acts, show_deed
-from airwrit.facts.statement import Known
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20
@@ -114,23 +113,11 @@ def record_act(path: Path, thought: Thought, wish: Wish, *, as_json: bool) -> in
 
 
 def _worked_out(path: Path, thought: Thought, wish: Wish) -> Shown:
-    held = held_in(path)
-    known = all_known(held)
-    act = act_named(thought.act)
-    deed = deed_of(act, thought.subject, thought.told, thought.on, known)
-    taking = taking_of(deed, held, wish.by, wish.note, corrects=wish.corrects)
+    """The act against the ledger as it is now; what it causes, on its day or today where that is past."""
+    plan = plan_of(thought, held_in(path), wish.by, wish.note, corrects=wish.corrects)
     day = max(thought.on, now().astimezone().date())
-    return Shown(deed, taking, effects_of(known, known_kept(known, taking), day, _moment(known)))
-
-
-def _moment(known: Sequence[Known]) -> datetime:
-    """Now, or when the last entry was recorded where a clock ran ahead."""
-    return max((now(), *(item.recorded_at for item in known)))
-
-
-def all_known(held: Before) -> list[Known]:
-    """Every statement a ledger holds."""
-    return [item for items in held.groups.values() for item in items]
+    moment = max((now(), *(item.recorded_at for item in plan.before)))
+    return Shown(plan.deed, plan.taking, effects_of(plan.before, plan.after, day, moment))
 
 
 def _kept(path: Path, thought: Thought, wish: Wish, shown: Shown) -> tuple[Shown, tuple[Entry, ...]]:

@@ -95,6 +95,12 @@ def command(
         return list_acts(as_json)
     path = ledger_path(ledger)
     if not words or "/" not in words[0]:
+        if len(words) > 1 and "=" in words[1]:
+            raise UsageError(
+                f"{words[0]!r} is no subject",
+                where="SUBJECT",
+                do=f"write kind/name, such as aircraft/{words[0]}, or name the subject of an act behind it",
+            )
         _only_of(start is None and until is None, "--from, --until", "an act takes --on DAY")
         thought = thought_of(words, on or now().astimezone().date())
         return record_act(path, thought, Wish(writer(by), note, correct, yes), as_json=as_json)

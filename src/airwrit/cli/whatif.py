@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
 import click
 
+from airwrit.answers.acts_kept import before_of
 from airwrit.answers.as_json import EXIT
 from airwrit.answers.effects import Basis
 from airwrit.answers.effects_json import whatif_json
+from airwrit.answers.taking_in import Before
 from airwrit.answers.told import told_for_all
 from airwrit.answers.whatif import whatif
 from airwrit.base.errors import UsageError
@@ -21,7 +22,6 @@ from airwrit.cli.ledgers import AsOf, fleet_of_ledger, fleet_of_sheets, ledger_p
 from airwrit.cli.options import DayType, now
 from airwrit.cli.show import console
 from airwrit.cli.show_acts import show_whatif
-from airwrit.facts.statement import Known
 from airwrit.facts.words import UsedFor
 from airwrit.house.rules import read_house
 from airwrit.ledger.store import Ledger
@@ -30,7 +30,7 @@ from airwrit.ledger.store import Ledger
 class _Read(NamedTuple):
     """What is known, as of which moment, and what both futures have in common."""
 
-    known: Sequence[Known]
+    held: Before
     known_at: datetime
     basis: Basis
 
@@ -54,7 +54,7 @@ def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json
         raise UsageError(f"a later day lies before {day}", where="--then", do="give a day after --on")
     thoughts = [said_in_one(text, day) for text in acts]
     read = _read(fleet)
-    found = whatif(read.known, thoughts, (day, *sorted(then)), read.known_at, read.basis)
+    found = whatif(read.held, thoughts, (day, *sorted(then)), read.known_at, read.basis)
     if as_json:
         click.echo(json.dumps(whatif_json(found), indent=1))
     else:
@@ -69,9 +69,9 @@ def _read(fleet: Fleet) -> _Read:
     if fleet.sheets:
         intake = fleet_of_sheets(fleet.sheets, answers_told(fleet.mapping, fleet.dates), asof)
         basis = Basis(intake.problems, (*intake.sources, *house.sources), house.rules)
-        return _Read(told_for_all(intake.known, use, fleet.owner), now(), basis)
+        return _Read(before_of(told_for_all(intake.known, use, fleet.owner)), now(), basis)
     read = fleet_of_ledger(asof, use, fleet.owner)
     with Ledger(ledger_path(fleet.ledger)) as book:
-        known = told_for_all(book.known(read.state.known_at), use, fleet.owner)
+        held = before_of(told_for_all(book.known(read.state.known_at), use, fleet.owner), book.acts())
     basis = Basis(read.problems, (*read.sources, *house.sources), house.rules)
-    return _Read(known, read.state.known_at, basis)
+    return _Read(held, read.state.known_at, basis)
