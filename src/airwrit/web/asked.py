@@ -19,12 +19,16 @@ _LAST_DAY = date(2999, 12, 31)
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The day shown and the moment whose knowledge counts; `known` is what the address said of it, empty for now."""
+    """The day shown and the moment whose knowledge counts; `known` is what the address said of it, empty for now.
+
+    `knows_all` tells that the moment is not before now, so that every entry counts.
+    """
 
     on: date
     known_at: datetime
     known: str
     today: date
+    knows_all: bool = True
 
     @property
     def is_today(self) -> bool:
@@ -61,7 +65,8 @@ def asked_of(query: Mapping[str, str], now: datetime) -> Asked:
     `now` stands in the zone of the program's place, so that its day is today there.
     """
     on, known = query.get("on", "").strip(), query.get("known", "").strip()
-    return Asked(_day(on) if on else now.date(), _moment(known, now) if known else now, known, now.date())
+    moment = min(_moment(known), now) if known else now
+    return Asked(_day(on) if on else now.date(), moment, known, now.date(), moment >= now)
 
 
 def _day(text: str) -> date:
@@ -76,9 +81,10 @@ def _day(text: str) -> date:
     return day
 
 
-def _moment(text: str, now: datetime) -> datetime:
-    """The moment of a text: the end of a day here, or an instant with its zone; never later than now."""
+def _moment(text: str) -> datetime:
+    """The moment of a text: the end of a day here, or an instant with its zone."""
     try:
+        # a plus in an address that was typed by hand arrives as a space
         when = parse_when(text.replace(" ", "+", 1) if "T" in text else text)
     except ValueError as fault:
         raise UsageError(
@@ -86,10 +92,10 @@ def _moment(text: str, now: datetime) -> datetime:
             where="known",
             do="write it like 2026-05-31 or 2026-05-31T14:00-05:00",
         ) from fault
-    if isinstance(when, datetime):
-        return min(when.astimezone(UTC), now)
     try:
+        if isinstance(when, datetime):
+            return when.astimezone(UTC)
         end = datetime.combine(when + timedelta(days=1), time()).astimezone() - timedelta(microseconds=1)
+        return end.astimezone(UTC)
     except (OverflowError, ValueError, OSError) as fault:
         raise UsageError(f"{text!r} is too far off", where="known", do="ask about another day") from fault
-    return min(end.astimezone(UTC), now)

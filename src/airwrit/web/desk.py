@@ -85,7 +85,7 @@ class Desk:
 
     def head_of(self, book: Ledger, asked: Asked) -> Head:
         """The entries that count for a question: all of them for now, else those recorded up to its moment."""
-        return book.head_at(asked.known_at) if asked.known else book.head()
+        return book.head() if asked.knows_all else book.head_at(asked.known_at)
 
     def once(self, key: Hashable, work: Callable[[], T]) -> T:
         """The answer kept under a key, else the one that `work` makes: one at a time, since judging fills a processor."""
@@ -112,7 +112,7 @@ class Desk:
             return self.once(("standing", key), lambda: self._judged(book, asked, house))
 
     def _judged(self, book: Ledger, asked: Asked, house: House) -> Standing:
-        known_at = asked.known_at if asked.known else max(asked.known_at, book.last_moment())
+        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
         head = self.head_of(book, asked)
         problems = (*unread_in(book, known_at), *self._strange(book))
         source = Source(f"{self.ledger.name} ({head.size} entries)", head.root.hex())

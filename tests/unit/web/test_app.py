@@ -1,0 +1,205 @@
+"""Requests become pages: twins, days, troubles, and nothing of the user's unescaped."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import html5lib
+import pytest
+
+from airwrit.answers.as_json import standing_json
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import KEYS, TABLES
+from airwrit.ledger.store import Draft, Ledger
+from airwrit.web.asked import asked_of
+from airwrit.web.desk import Desk
+from airwrit.web.site import NAMES, PAGES
+from tests.browser.serving import NOW, clock
+from tests.unit.web.conftest import Visitor
+
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "\"'><img src=x onerror=alert(1)>",
+    "</title></textarea><svg onload=alert(1)>",
+    "{{ 7 * 7 }}{% raw %}",
+    "javascript:alert(1)",
+    "\u202egnp.exe\u202c \u0591\ufeff",
+    "\x1b[31mred\x07",
+    "n" * 10_000,
+)
+
+
+def hostile_ledger(folder: Path, text: str) -> Path:
+    """A ledger in which every fact that takes a text says `text`, as does every name."""
+    path = folder / "hostile.airwrit"
+    said: dict[str, list[Statement]] = {}
+    for key in KEYS.values():
+        if key.kind is str:
+            subject = f"{TABLES[key.table]}/{text}"
+            said.setdefault(subject, []).append(Statement(subject, key.name, text))
+    said.setdefault(f"aircraft/{text}", []).append(Statement(f"aircraft/{text}", "used_for", "work"))
+    with Ledger.begin(path) as book:
+        book.append([Draft(text, "record", tuple(mine), note=text) for mine in said.values()], clock)
+    return path
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+def test_hostile_text_stays_text(visitor: Visitor, tmp_path: Path, text: str) -> None:
+    """On every page without parts in its path: no element and no attribute comes from a text of the user's."""
+    client = visitor(hostile_ledger(tmp_path, text))
+    for page in PAGES:
+        if "{" in page.path:
+            continue
+        answer = client.get(page.path)
+        assert answer.status_code == 200, page.path
+        tree = html5lib.parse(answer.text, namespaceHTMLElements=False)
+        for element in tree.iter():
+            assert not any(name.startswith("on") for name in element.attrib), page.path
+            assert "style" not in element.attrib, page.path
+            assert not any(
+                value.strip().lower().startswith("javascript:") for value in element.attrib.values()
+            )
+            if element.tag == "script":
+                assert element.attrib["src"].startswith("/static/")
+                assert not element.text
+        assert "\u202e" not in answer.text
+        assert "\x1b" not in answer.text
+        if page.path == "/standing" and text.startswith("{"):
+            assert text in answer.text
+
+
+def test_hostile_addresses_stay_text(visitor: Visitor) -> None:
+    client = visitor()
+    for path in (
+        "/%3Cscript%3Ealert(1)%3C/script%3E",
+        "/law/%3Cscript%3E",
+        "/standing?on=%3Cscript%3E",
+        "/standing?known=%22%3E%3Cb%3E",
+    ):
+        answer = client.get(path)
+        assert 400 <= answer.status_code < 500
+        assert "<script>" not in answer.text.replace('<script type="module"', "")
+        assert "<b>" not in answer.text
+
+
+def test_the_twin_is_the_pages_data(visitor: Visitor, demo: tuple[Path, Path]) -> None:
+    """The JSON twin is what the answer says, and the page shows every row of it."""
+    client = visitor()
+    twin = client.get("/standing.json").json()
+    real = standing_json(Desk(demo[0], clock, "tests", (demo[1],)).standing(asked_of({}, NOW)))
+    assert twin == json.loads(json.dumps(real))
+    page = client.get("/standing").text
+    for row in twin["rows"]:
+        assert f">{row['subject'].partition('/')[2]}<" in page
+
+
+def test_every_page_has_a_twin(visitor: Visitor) -> None:
+    client = visitor()
+    for page in PAGES:
+        if "{" not in page.path:
+            answer = client.get(page.path + ".json")
+            assert answer.headers["content-type"] == "application/json", page.path
+            answer.json()
+
+
+def test_every_name_leads_to_a_page(visitor: Visitor) -> None:
+    client = visitor()
+    for group in NAMES:
+        for name in group:
+            assert client.get(name.path).status_code == 200
+
+
+def test_a_past_day_is_carried_by_every_link(visitor: Visitor) -> None:
+    page = visitor().get("/standing?on=2025-03-14&known=2026-11-25").text
+    tree = html5lib.parse(page, namespaceHTMLElements=False)
+    inside = [a.attrib["href"] for a in tree.iter("a") if a.attrib["href"].startswith("/")]
+    back = [href for href in inside if "?" not in href]
+    assert back == ["/standing"]
+    assert all("known=2026-11-25" in href for href in inside if href not in back)
+    assert "Nothing can be written here" in page
+
+
+def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
+    """Before anything was recorded nothing is known; the ledger was written on 2026-11-25."""
+    twin = visitor().get("/standing.json?known=2026-11-24").json()
+    assert twin["rows"] == []
+    assert twin["known_at"] < "2026-11-25T"
+    assert len(visitor().get("/standing.json?known=2026-11-25T18:00:01Z").json()["rows"]) == 22
+
+
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [
+        ("on=2026-02-30", "no day"),
+        ("on=2015-12-31", "outside what this program judges"),
+        ("known=2026-11-25T10:00", "neither a day nor an instant"),
+        ("known=yesterday", "neither a day nor an instant"),
+    ],
+)
+def test_a_day_that_is_none_is_told(visitor: Visitor, query: str, words: str) -> None:
+    page = visitor().get(f"/standing?{query}")
+    assert page.status_code == 400
+    assert words in page.text
+    twin = visitor().get(f"/standing.json?{query}")
+    assert twin.status_code == 400
+    assert words in twin.json()["what"]
+
+
+def test_troubles_are_pages_that_say_what_to_do(visitor: Visitor) -> None:
+    client = visitor()
+    for path, status in (
+        ("/nowhere", 404),
+        ("/law/no_rule", 404),
+        ("/static/none", 404),
+        ("/nowhere.json", 404),
+    ):
+        answer = client.get(path)
+        assert answer.status_code == status
+        if path.endswith(".json"):
+            assert answer.json()["do"]
+        else:
+            assert all(words in answer.text for words in ("What is safe", "What to do", "<h1>"))
+
+
+def test_a_near_rule_is_named(visitor: Visitor) -> None:
+    assert "did you mean marked_outside" in visitor().get("/law/marked_outsid").text.lower()
+
+
+def test_a_ledger_that_is_none_is_told(visitor: Visitor, tmp_path: Path) -> None:
+    path = tmp_path / "broken.airwrit"
+    path.write_bytes(b"this is no ledger" * 100)
+    answer = visitor(path).get("/standing")
+    assert answer.status_code == 503
+    assert "broken.airwrit" in answer.text
+
+
+def test_a_fault_of_ours_is_a_page_without_its_inside(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The page says what to do; the trace goes to the terminal."""
+
+    def broken(self: Desk, asked: object) -> None:
+        raise KeyError("secret-inside")
+
+    monkeypatch.setattr(Desk, "standing", broken)
+    answer = visitor(raise_server_exceptions=False).get("/standing")
+    assert answer.status_code == 500
+    assert "secret-inside" not in answer.text
+    assert "What to do" in answer.text
+    assert "secret-inside" in capsys.readouterr().err
+
+
+def test_house_rules_that_break_later_are_told(
+    visitor: Visitor, demo: tuple[Path, Path], tmp_path: Path
+) -> None:
+    rules = tmp_path / "rules.toml"
+    rules.write_text("nonsense = 1\n", encoding="utf-8")
+    answer = visitor(demo[0], (rules,)).get("/standing")
+    assert answer.status_code >= 400
+    assert "rules.toml" in answer.text
+
+
+def test_only_http_is_served(visitor: Visitor) -> None:
+    with pytest.raises(RuntimeError, match="websocket is not served"), visitor().websocket_connect("/"):
+        pass

@@ -1,0 +1,163 @@
+"""Forms count once, and only on the ledger they were made for."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from airwrit.facts.statement import Statement
+from airwrit.ledger.store import Draft, Ledger
+from airwrit.web.asked import asked_of
+from airwrit.web.desk import Desk
+from airwrit.web.forms import HEAD, NONCE, Stale, Typed, ticket, write_once
+from airwrit.web.sheets import Moved, Visit
+from airwrit.web.trouble import Refused
+from tests.browser.serving import NOW, clock
+from tests.unit.web.conftest import Visitor, own_fields
+
+DRAFT = Draft("tests", "record", (Statement("aircraft/New 1", "maker", "Quernby"),))
+
+
+def visit_of(desk: Desk, said: dict[str, str], **query: str) -> Visit:
+    """A visit with a form."""
+    return Visit(desk, asked_of(query, NOW), "/enter", {}, query, said)
+
+
+def fields(desk: Desk) -> dict[str, str]:
+    """What a form made now carries."""
+    made = ticket(desk)
+    return {HEAD: str(made.head), NONCE: made.nonce}
+
+
+def write(visit: Visit) -> Moved:
+    """Write the draft once."""
+    after = int(visit.said[HEAD])
+    return write_once(
+        visit, lambda book: book.append([DRAFT], clock, after=after), lambda made: f"/e/{made[0].seq}"
+    )
+
+
+def size(path: Path) -> int:
+    """How many entries a ledger holds."""
+    with Ledger(path) as book:
+        return book.head().size
+
+
+def test_a_form_sent_twice_writes_once(own_ledger: Path) -> None:
+    desk = Desk(own_ledger, clock)
+    before, visit = size(own_ledger), visit_of(desk, fields(desk))
+    first, second = write(visit), write(visit)
+    assert first == second == Moved(f"/e/{before + 1}")
+    assert size(own_ledger) == before + 1
+
+
+def test_a_form_sent_twice_at_once_writes_once(own_ledger: Path) -> None:
+    desk = Desk(own_ledger, clock)
+    before, visit = size(own_ledger), visit_of(desk, fields(desk))
+    led: list[Moved] = []
+    threads = [threading.Thread(target=lambda: led.append(write(visit))) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert led == [Moved(f"/e/{before + 1}")] * 8
+    assert size(own_ledger) == before + 1
+
+
+def test_an_old_form_is_refused_with_what_changed(own_ledger: Path) -> None:
+    """Two tabs: the second form was made for a ledger that has grown since."""
+    desk = Desk(own_ledger, clock)
+    one, two = visit_of(desk, fields(desk)), visit_of(desk, fields(desk))
+    write(one)
+    before = size(own_ledger)
+    with pytest.raises(Stale) as stale:
+        write(two)
+    assert [(entry.seq, entry.by, entry.subjects) for entry in stale.value.since] == [
+        (before, "tests", ("aircraft/New 1",))
+    ]
+    assert size(own_ledger) == before
+
+
+def test_a_form_overtaken_by_another_process_is_refused(own_ledger: Path) -> None:
+    """The other one writes after the head was looked at: the store itself refuses, and so does the form."""
+    desk = Desk(own_ledger, clock)
+    visit = visit_of(desk, fields(desk))
+
+    def overtaken(book: Ledger) -> object:
+        with Ledger(own_ledger) as other:
+            other.append([DRAFT], clock)
+        return book.append([DRAFT], clock, after=int(visit.said[HEAD]))
+
+    with pytest.raises(Stale) as stale:
+        write_once(visit, overtaken, lambda _: "/")
+    assert len(stale.value.since) == 1
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {},
+        {HEAD: "0"},
+        {HEAD: "-1", NONCE: "a" * 24},
+        {HEAD: "²", NONCE: "a" * 24},
+        {HEAD: "0", NONCE: "short"},
+    ],
+)
+def test_a_form_without_its_ticket_is_refused(own_ledger: Path, said: dict[str, str]) -> None:
+    with pytest.raises(Refused):
+        write_once(
+            visit_of(Desk(own_ledger, clock), said), lambda book: book.append([DRAFT], clock), lambda _: "/"
+        )
+
+
+@pytest.mark.parametrize("query", [{"on": "2025-01-01"}, {"known": "2026-11-01"}, {"on": "2027-01-01"}])
+def test_nothing_is_written_on_another_day(own_ledger: Path, query: dict[str, str]) -> None:
+    desk = Desk(own_ledger, clock)
+    before = size(own_ledger)
+    with pytest.raises(Refused):
+        write(visit_of(desk, fields(desk), **query))
+    assert size(own_ledger) == before
+
+
+def test_what_failed_may_be_sent_again(own_ledger: Path) -> None:
+    """A form whose write failed is not remembered as done."""
+    desk = Desk(own_ledger, clock)
+    visit = visit_of(desk, fields(desk))
+
+    def failing(book: Ledger) -> object:
+        raise OSError("the disk is full")
+
+    with pytest.raises(OSError, match="full"):
+        write_once(visit, failing, lambda _: "/")
+    assert write(visit).to.startswith("/e/")
+
+
+def fill(client: TestClient, own: dict[str, str], **query: str) -> int:
+    """Send the first run's form; the status of the answer."""
+    return client.post("/first-run", data={"way": "demo", **own}, params=query).status_code
+
+
+def test_the_first_run_fills_a_ledger_once(visitor: Visitor, tmp_path: Path) -> None:
+    path = tmp_path / "new.airwrit"
+    client = visitor(path)
+    page = client.get("/standing")
+    assert "An empty ledger" in page.text
+    own, other = own_fields(page.text), own_fields(client.get("/standing").text)
+    assert own[NONCE] != other[NONCE]
+    assert fill(client, own, on="2025-01-01") == 409
+    assert fill(client, own) == 303
+    filled = size(path)
+    assert fill(client, own) == 303
+    old = client.post("/first-run", data={"way": "demo", **other, "note": "typed <b>"})
+    assert old.status_code == 409
+    assert "typed &lt;b&gt;" in old.text
+    assert size(path) == filled
+    assert "Tarn &amp; Fell" in client.get("/standing").text
+
+
+def test_the_title_of_a_form_in_trouble_says_so() -> None:
+    assert Typed({}, {}).title("Enter") == "Enter"
+    assert Typed({}, {"day": "is no day"}).title("Enter") == "Trouble: Enter"
