@@ -50,8 +50,10 @@ def program(path: Path) -> Ledger:
     return book
 
 
-def attach(book: Ledger, clock: Clock, subject: str, data: bytes, day: date) -> tuple[Entry, ...]:
+def attach(
+    book: Ledger, clock: Clock, subject: str, data: bytes, day: date, name: str = "mark.jpg"
+) -> tuple[Entry, ...]:
     """Attach a photo of a mark."""
-    document = document_of(data, "mark.jpg")
+    document = document_of(data, name)
     taking = attaching(book, document, Attachment(subject, DocumentShows.MARK, day), "ada")
     return book.append(taking.drafts, clock, files=[KeptFile(document.name, document.data)])
