@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
+from airwrit.answers.one_number import numbers_shared
 from airwrit.answers.reimports import Compared, Terms, compared
 from airwrit.answers.taking_in import (
     IMPORT,
@@ -172,7 +173,7 @@ def taking_in(
         held.after,
         tuple(changes),
         tuple(_drafts(changes, sources, wish, problems)),
-        contradictions(held, changes),
+        (*contradictions(held, changes), *numbers_shared(held, changes, wish.day)),
         tuple(silent),
         same,
         tuple(item for one in found.values() for item in one.behind),

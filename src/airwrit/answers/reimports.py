@@ -82,7 +82,9 @@ def _values(items: Iterable[Known]) -> _Values:
 
 
 def _undated(fact: _Fact, terms: Terms) -> Compared:
-    """What values without a day do."""
+    """What values without a day do. One that never changes is so on every day, whatever day was told."""
+    if is_lasting(*fact.pair):
+        terms = terms._replace(start=None)
     on = terms.start or terms.day
     mine, theirs, said = holding(fact.own, on), holding(fact.alive, on), _values(fact.fresh)
     if mine and _values(mine) == said:

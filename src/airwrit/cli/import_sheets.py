@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -205,9 +205,13 @@ def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, 
 
 
 def _show(preview: Preview, out: Console, given: dict[str, Any]) -> None:
-    show_taking(preview.taking, out, private=given["private"])
-    show_problems(preview.intake.problems, out)
-    show_columns(preview.intake.columns, out, every=False)
+    """Print the preview. Where nobody reads on, as in a pipe to `head`, what was told to be kept is kept all the same."""
+    with out.capture() as shown:
+        show_taking(preview.taking, out, private=given["private"])
+        show_problems(preview.intake.problems, out)
+        show_columns(preview.intake.columns, out, every=False)
+    with suppress(*([BrokenPipeError] if given["yes"] else [])):
+        click.echo(shown.get(), nl=False)
 
 
 def _tell(

@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.taking_in import Change, Contradiction, Kind, Taking
-from airwrit.answers.taking_words import KEPT_AS_IT_IS, contradiction_text, fact_text, shown_value
+from airwrit.answers.taking_words import KEPT_AS_IT_IS, contradiction_text, fact_text, shown_value, span_text
 from airwrit.base.times import EARLIEST
 from airwrit.cli.show import clean
 from airwrit.facts.statement import Known
@@ -159,14 +159,15 @@ def _contradicted(one: Contradiction, *, private: bool) -> Row:
 
 
 def _added(changes: Sequence[Change], *, private: bool) -> list[Row]:
-    by_subject: dict[str, list[Change]] = {}
+    """A row for each subject and span, so that a span that many facts share is told once."""
+    parts: dict[tuple[str, str], list[Change]] = {}
     for change in changes:
-        by_subject.setdefault(change.statement.subject, []).append(change)
-    return [
-        (
-            clean(subject),
-            ", ".join(clean(fact_text(change.statement, private=private)) for change in mine),
-            clean(mine[0].origin),
+        parts.setdefault((change.statement.subject, span_text(change.statement)), []).append(change)
+    rows = []
+    for (subject, span), mine in parts.items():
+        facts = ", ".join(
+            f"{one.statement.key} = {shown_value(one.statement.key, one.statement.value, private=private)}"
+            for one in mine
         )
-        for subject, mine in by_subject.items()
-    ]
+        rows.append((clean(subject), clean(f"{span}: {facts}" if span else facts), clean(mine[0].origin)))
+    return rows
