@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 from importlib.metadata import version
 
 from pypdf import PdfReader
@@ -15,6 +16,9 @@ from airwrit.papers.proof_data import page_data
 from airwrit.papers.typeset import archive_of
 
 TEMPLATE = "proof.typ"
+
+_SILENT = logging.NullHandler()
+"""Keeps what the reader remarks about broken files off the terminal: the error says it."""
 
 _BROKEN = (ArithmeticError, AttributeError, LookupError, OSError, RuntimeError, TypeError, ValueError)
 """What reading a stranger's bytes may raise."""
@@ -45,6 +49,7 @@ def _photos(proof: Proof) -> dict[str, str]:
 
 def machine_part_in(pdf: bytes) -> bytes:
     """The machine part attached to a proof file. BadProof when the bytes are no PDF, or hold none."""
+    logging.getLogger("pypdf").addHandler(_SILENT)
     try:
         attached = PdfReader(io.BytesIO(pdf)).attachments
         found = [data for name, all_of_it in attached.items() if name == MACHINE_PART for data in all_of_it]

@@ -1,0 +1,118 @@
+"""Keys, checkpoints and proofs from the outside: what is written, what is never printed, what each exit code says."""
+
+from __future__ import annotations
+
+import json
+import stat
+from pathlib import Path
+from subprocess import CompletedProcess
+
+import pytest
+from click.testing import CliRunner
+
+from airwrit.base.errors import BadProof
+from airwrit.cli.main import cli
+from airwrit.ledger.notes import Signed, how_signed, note_of, public_key_of
+from tests.unit.cli.test_commands import run
+
+KEY, NOTE, PROOF = "program.airwrit.key", "then.checkpoint", "proof.pdf"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A ledger with a key, a checkpoint and a proof, as of one day."""
+    made = tmp_path_factory.mktemp("proofs")
+    assert run(made, "demo", "--on", "2026-11-25").returncode == 0
+    assert run(made, "import", "tarn-and-fell.xlsx", "--yes", "--by", "ada").returncode in (0, 3)
+    for arguments in (("key",), ("checkpoint", NOTE, "--print", "checkpoint.pdf")):
+        done = run(made, *arguments)
+        assert done.returncode == 0, done.stderr
+    done = run(made, "proof", "aircraft/Alder 1", "--on", "2026-11-25", "--out", PROOF)
+    assert (made / PROOF).exists(), done.stderr
+    (made / "key.pub").write_text(run(made, "key", "--public").stdout.splitlines()[-1], encoding="utf-8")
+    return made
+
+
+def told(done: CompletedProcess[str]) -> dict[str, str]:
+    """How each place came out."""
+    document = json.loads(done.stdout)
+    return {one["where"]: one["how"] for one in document["conclusions"]}
+
+
+def test_a_key_is_for_its_owner_alone_and_never_printed_nor_replaced(folder: Path) -> None:
+    path = folder / KEY
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    secret = path.read_text(encoding="ascii").strip().rpartition("+")[2]
+    public = run(folder, "key", "--public", "--json")
+    again = run(folder, "key")
+    assert again.returncode == 2
+    assert secret not in public.stdout + public.stderr + again.stdout + again.stderr
+    assert public_key_of(json.loads(public.stdout)["public"]).name.startswith("airwrit/")
+    assert path.read_text(encoding="ascii").strip().endswith(secret)
+
+
+def test_a_key_that_others_may_read_signs_nothing(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / "open.key").write_bytes((folder / KEY).read_bytes())
+    (tmp_path / "open.key").chmod(0o644)
+    done = run(folder, "checkpoint", "--sign-with", str(tmp_path / "open.key"))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "others may read" in done.stderr
+
+
+def test_a_checkpoint_is_signed_and_printed(folder: Path) -> None:
+    note = note_of((folder / NOTE).read_text(encoding="utf-8"))
+    key = public_key_of((folder / "key.pub").read_text(encoding="utf-8"))
+    assert how_signed(note, [key]) is Signed.GOOD
+    assert run(folder, "checkpoint").stdout == (folder / NOTE).read_text(encoding="utf-8")
+    assert (folder / "checkpoint.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -> None:
+    assert run(folder, "checkpoint", "--check", NOTE).returncode == 0
+    text = (folder / NOTE).read_text(encoding="utf-8")
+    for name, made, code in (
+        ("unsigned", text.split("\n\n")[0] + "\n", 3),
+        ("windows", text.replace("\n", "\r\n"), 0),
+        ("other", text.replace("\n74\n", "\n73\n"), 1),
+        ("none", "hello", 2),
+    ):
+        (tmp_path / name).write_bytes(made.encode())
+        done = run(folder, "checkpoint", "--check", str(tmp_path / name))
+        assert done.returncode == code, (name, done.stdout, done.stderr)
+
+
+def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / PROOF).write_bytes((folder / PROOF).read_bytes())
+    alone = run(tmp_path, "verify", PROOF, "--json")
+    assert alone.returncode == 3, alone.stderr
+    assert "not anchored" in alone.stdout
+    assert told(alone)["pages"] == "follows"
+    arguments = ("--checkpoint", str(folder / NOTE), "--key", str(folder / "key.pub"))
+    anchored = run(tmp_path, "verify", PROOF, "--json", *arguments)
+    found = told(anchored)
+    assert found["your checkpoint"] == found["checkpoint"] == found["lines"] == found["subjects"] == "follows"
+    shown = run(tmp_path, "verify", PROOF, *arguments)
+    assert "THIS DOES NOT FOLLOW" in shown.stdout
+    assert "aircraft/Alder 1: may fly for work" in shown.stdout
+
+
+def test_an_altered_proof_is_contradicted_or_unreadable(folder: Path, tmp_path: Path) -> None:
+    data, altered, made = (folder / PROOF).read_bytes(), tmp_path / "altered.pdf", tmp_path / "made.pdf"
+    for at in range(len(data) // 9, len(data), len(data) // 7):
+        altered.write_bytes(data[:at] + bytes([data[at] ^ 0x20]) + data[at + 1 :])
+        done = CliRunner().invoke(cli, ["verify", str(altered)], standalone_mode=False)
+        assert done.return_value == 1 or isinstance(done.exception, BadProof), done.output
+    done = CliRunner().invoke(
+        cli, ["verify", str(folder / PROOF), "--pages", str(made)], standalone_mode=False
+    )
+    assert done.return_value == 3
+    assert made.read_bytes() == data
+
+
+@pytest.mark.parametrize("data", [b"", b"%PDF-1.7 nothing", b"{}", b"\xff\xfe", b"[1,2]", b'{"excerpt":{}}'])
+def test_what_is_no_proof_is_refused_in_one_line(tmp_path: Path, data: bytes) -> None:
+    (tmp_path / "x.pdf").write_bytes(data)
+    done = run(tmp_path, "verify", "x.pdf")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("airwrit: x.pdf")
+    assert done.stderr.count("\n") == 1
