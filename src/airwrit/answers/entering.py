@@ -92,16 +92,13 @@ def placed(held: Before, flown: Flown) -> Flown:
     )
 
 
-def remarks_on(flown: Flown, now: datetime, where: str = ENTER) -> tuple[Problem, ...]:
-    """What to look at before a flight is kept: a landing that lies ahead of the clock."""
-    landed = flown.landed
-    late = (
-        landed > now + _AHEAD if isinstance(landed, datetime) else landed > (now + timedelta(days=1)).date()
-    )
+def remarks_on(when: When, now: datetime, where: str = ENTER, what: str = "landing") -> tuple[Problem, ...]:
+    """What to look at before a landing or a release is kept: that it lies ahead of the clock."""
+    late = when > now + _AHEAD if isinstance(when, datetime) else when > (now + timedelta(days=1)).date()
     if not late:
         return ()
-    what = f"its landing on {landed.isoformat()} lies ahead of this clock"
-    return (Problem(where, what, "look at the clock it was read from"),)
+    told = f"its {what} on {when.isoformat()} lies ahead of this clock"
+    return (Problem(where, told, "look at the clock it was read from"),)
 
 
 def _named(held: Before, kind: str, name: str) -> str:
@@ -178,7 +175,7 @@ def handed(
         except AirwritError as fault:
             problems.append(Problem(one.where, fault.what, fault.do, unread=True))
             continue
-        problems += remarks_on(flown, now, one.where)
+        problems += remarks_on(flown.landed, now, one.where)
         subject = flight_subject(flown)
         if good.setdefault(subject, flown) != flown:
             what = f"it says something else of {id_of(subject)} than an entry before"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from airwrit.answers.entering import ENTER, entering, placed, releasing, remarks
 from airwrit.answers.taking_in import Before, Taking
 from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
-from airwrit.base.times import parse_when
+from airwrit.base.times import When, parse_when
 from airwrit.cli.ledgers import (
     by_option,
     held_in,
@@ -40,7 +41,7 @@ _TRIES = 20
 @click.option("--pilot", help="Who flew.")
 @click.option("--landed", help="When it landed, with its zone, or only the day; now if left out.")
 @click.option("--minutes", help="Minutes in the air.")
-@click.option("--landings", default="1", help="Takeoffs with landings in it; 1 if left out.")
+@click.option("--landings", help="Takeoffs with landings in it; 1 if left out.")
 @click.option("--packs", help="The battery packs used, commas between.")
 @click.option(
     "--defect", help="A defect of the aircraft that was seen; it keeps it from flying until released."
@@ -74,25 +75,33 @@ def command(
     """
     correct, note = said.pop("correct"), said.pop("note")
     who = writer(by)
+    work: Callable[[Before], Taking]
     if release is not None:
-        work = _released(said, release, who)
-        return _done(ledger_path(ledger), work, yes=yes, as_json=as_json)
-    flown = _flown(said)
+        when, what = _released(said, release), "release"
+        work = partial(releasing, aircraft=said["aircraft"], released=when, who=who, by=who)
+    else:
+        flown = _flown(said, correct=correct)
+        when, what = flown.landed, "landing"
+        work = partial(_entered, flown=flown, by=who, corrects=correct, note=note)
     if not as_json:
-        for remark in remarks_on(flown, now(), "--landed"):
+        for remark in remarks_on(when, now(), ENTER, what):
             click.echo(f"{remark.what}; {remark.do}")
-    return _done(
-        ledger_path(ledger),
-        lambda held: entering(held, [placed(held, flown)], who, corrects=correct, note=note),
-        yes=yes,
-        as_json=as_json,
-    )
+    return _done(ledger_path(ledger), work, yes=yes, as_json=as_json)
 
 
-def _flown(said: dict[str, Any]) -> Flown:
-    """The flight that the options say; it landed now where they do not say when. UsageError names each that is wrong."""
+def _entered(held: Before, flown: Flown, by: str, *, corrects: bool, note: str) -> Taking:
+    return entering(held, [placed(held, flown)], by, corrects=corrects, note=note)
+
+
+def _flown(said: dict[str, Any], *, correct: bool) -> Flown:
+    """The flight that the options say. It landed now and once, where they do not say; a correction adds nothing unsaid.
+
+    UsageError names each that is wrong.
+    """
     fields = {name: value for name, value in said.items() if value is not None}
-    fields.setdefault("landed", now().astimezone().isoformat(timespec="minutes"))
+    if not correct:
+        fields.setdefault("landed", now().astimezone().isoformat(timespec="minutes"))
+        fields.setdefault("landings", "1")
     flown, problems = flown_of(fields, "--")
     if flown is None:
         raise UsageError(
@@ -103,19 +112,17 @@ def _flown(said: dict[str, Any]) -> Flown:
     return flown
 
 
-def _released(said: dict[str, Any], release: str, who: str) -> Callable[[Before], Taking]:
-    extra = [
-        name for name, value in said.items() if value is not None and name not in ("aircraft", "landings")
-    ]
+def _released(said: dict[str, Any], release: str) -> When:
+    """When it was released. UsageError when a flight was said besides, BadFact when it is no day or moment."""
+    extra = [name for name, value in said.items() if value is not None and name != "aircraft"]
     if extra:
         raise UsageError(
             "a release is no flight", where=f"--{extra[0]}", do="give only --aircraft and --release"
         )
     try:
-        when = parse_when(release)
+        return parse_when(release)
     except ValueError as fault:
         raise BadFact(str(fault), where="--release", do="write when it was released") from fault
-    return lambda held: releasing(held, said["aircraft"], when, who, who)
 
 
 def _done(path: Path, work: Callable[[Before], Taking], *, yes: bool, as_json: bool) -> int:

@@ -7,7 +7,6 @@ known; so this rule never says that an aircraft is safe, and never that it is no
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from airwrit.base.findings import Outcome, Why
 from airwrit.base.times import Order, day_of, order_of
@@ -55,6 +54,6 @@ def _open(flight: Facts) -> Outcome | None:
     lies = order_of(released, flight.on)
     if lies is Order.AFTER:
         return unknown(Why.MISSING, "not_released_yet", value=told)
-    if lies is Order.DOUBT and isinstance(flight.on, datetime):
+    if lies is Order.DOUBT:
         return unknown(Why.WITHIN_DOUBT, "released_that_day", value=told)
     return None

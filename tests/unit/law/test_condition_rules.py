@@ -40,7 +40,8 @@ CASES = [
     asked("unknown", "defect_released_on", flight(), on="2026-11-23T15:00Z", why="missing"),
     asked("unknown", "flown_on", flight(flown=None), why="missing"),
     asked("not_applicable", "released", released("2026-11-24")),
-    asked("not_applicable", "released", released("2026-11-24T09:00-05:00")),
+    asked("unknown", "released_that_day", released("2026-11-24T09:00-05:00"), why="within_doubt"),
+    asked("not_applicable", "released", released("2026-11-24T09:00-05:00"), on="2026-11-25"),
     asked("unknown", "not_released_yet", released("2026-11-25"), why="missing"),
     asked("not_applicable", "released", released("2026-11-24T09:00-05:00"), on="2026-11-24T14:00Z"),
     asked(
