@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.routing import compile_path
 
-from airwrit.web.pages import aircraft, aircraft_record, first_run, law, people, person_record, standing
+from airwrit.web.pages import act, aircraft, aircraft_record, first_run, law, people, person_record, standing
 from airwrit.web.sheets import Name, Page
 
 NAMES: tuple[tuple[Name, ...], ...] = (
@@ -23,6 +23,8 @@ PAGES: tuple[Page, ...] = (
     Page("/aircraft/{id:path}", aircraft_record.show),
     Page("/people", people.show),
     Page("/people/{id:path}", person_record.show),
+    Page("/act/{act}", act.show, act.act),
+    Page("/act/{act}/{subject:path}", act.show, act.act),
     Page("/first-run", first_run.show, first_run.act),
     Page("/law", law.show),
     Page("/law/{rule}", law.show_rule),

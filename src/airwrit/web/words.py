@@ -97,6 +97,11 @@ def month_in_words(day: date) -> str:
     return f"{_MONTHS[day.month - 1]} {day.year}"
 
 
+def pairs(words: Sequence[str]) -> list[tuple[str, str]]:
+    """Words as pairs of value and word, for a field in which one is chosen."""
+    return [(word, word) for word in words]
+
+
 def places(value: Decimal, many: int) -> str:
     """A decimal with at most so many places, no zeros at its end."""
     text = format(value.quantize(Decimal(1).scaleb(-many)), "f")
@@ -123,6 +128,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "number": number_word,
     "count": count,
     "path": path_of,
+    "pairs": pairs,
     "places": places,
     "from": days_from,
 }

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from airwrit.answers.attaching import Attached, attached_in
 from airwrit.answers.certificates import SHOWN, Certificate, certificate_json, certificate_of
-from airwrit.answers.fees import Fee
+from airwrit.answers.fees import Fee, value_held
 from airwrit.answers.papers_of import Paper, paper_json, papers_covering
 from airwrit.answers.record import Record, record_of, touching
 from airwrit.answers.serials import Serial, serials_json, serials_of
@@ -30,9 +30,12 @@ from airwrit.facts.aircraft import (
 from airwrit.facts.documents import DocumentShows
 from airwrit.facts.events import HOLDING_KEYS
 from airwrit.facts.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.registration import OWNER_KIND
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.facts.words import OwnerKind
 from airwrit.law.judging import Finding
+from airwrit.web.records.acts import Way, acts_for
 from airwrit.web.records.clauses import Clause, clauses_of
 from airwrit.web.records.facts import Told, facts_told
 from airwrit.web.records.flown import Flown, flown_by, flown_json
@@ -84,6 +87,7 @@ class View:
     papers: tuple[Paper, ...]
     flown: Flown
     documents: tuple[Attached, ...]
+    ways: tuple[Way, ...]
 
 
 def show(visit: Visit) -> Answer:
@@ -121,7 +125,16 @@ def _view(visit: Visit, record: Record) -> View:
         papers_covering(record.standing, subject),
         flown_by(visit, state, FLIGHT_AIRCRAFT, subject),
         documents,
+        acts_for(subject, (*touching(state, subject)[1:], *_owner(state, subject))),
     )
+
+
+def _owner(state: State, subject: str) -> tuple[str, ...]:
+    """The organization that owns the aircraft, for which somebody stands at the registry."""
+    owner = value_held(state, subject, OWNER)
+    named = "" if owner is None else subject_named("owner", owner)
+    kind = value_held(state, named, OWNER_KIND)
+    return (named,) if kind not in (None, OwnerKind.PERSON) else ()
 
 
 def _registered(state: State, record: Record, certificate: Certificate | None) -> Registered:

@@ -9,6 +9,7 @@ from airwrit.answers.carry_law import Asked, asked_of_a_pilot
 from airwrit.answers.duties_of import Duties, Training, duties_json, duties_of, training_json, training_of
 from airwrit.answers.papers_of import Paper, paper_json, papers_answered_for, papers_covering
 from airwrit.answers.record import Record, record_of
+from airwrit.answers.ways import with_held
 from airwrit.facts.flight import FLIGHT_PILOT
 from airwrit.facts.people import (
     EVENT_OF,
@@ -19,7 +20,10 @@ from airwrit.facts.people import (
     PERSON_KEYS,
     ROLE,
 )
+from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
+from airwrit.web.records.acts import Way, acts_for
+from airwrit.web.records.caused import Caused, caused_of, effects_in
 from airwrit.web.records.facts import Told, facts_told
 from airwrit.web.records.flown import Flown, flown_by, flown_json
 from airwrit.web.records.lanes import two_and_one
@@ -54,6 +58,8 @@ class View:
     flown: Flown
     documents: tuple[Attached, ...]
     left_on: str
+    leaving: Caused | None
+    ways: tuple[Way, ...]
 
 
 def show(visit: Visit) -> Answer:
@@ -68,6 +74,7 @@ def show(visit: Visit) -> Answer:
 def _view(visit: Visit, record: Record) -> View:
     state, subject = record.state, record.subject
     role = facts_told(state, subject, (ROLE,))
+    answers_for = papers_answered_for(record.standing, subject)
     return View(
         opening_of(
             visit, record, two_and_one(visit.asked.on), _ANCHORS, state.holding(EVENT_OF, id_of(subject))
@@ -78,12 +85,23 @@ def _view(visit: Visit, record: Record) -> View:
         training_of(state, subject),
         asked_of_a_pilot(visit.asked.on),
         papers_covering(record.standing, subject),
-        papers_answered_for(record.standing, subject),
+        answers_for,
         duties_of(state, subject),
         flown_by(visit, state, FLIGHT_PILOT, subject),
         tuple(attached_in(state, (subject,))),
         "" if record.left_on is None else record.left_on.isoformat(),
+        _leaving(visit, record),
+        acts_for(subject, (paper.subject for paper in answers_for)),
     )
+
+
+def _leaving(visit: Visit, record: Record) -> Caused | None:
+    """What follows if the person leaves on the day shown; None where they left already, or nobody of that name stands."""
+    if record.row is None:
+        return None
+    state, left = record.state, {LEFT_ON: Held(visit.asked.on)}
+    effects = effects_in(visit, with_held(state, {record.subject: left}), ("leaving", record.subject))
+    return caused_of(None, effects, record.subject)
 
 
 def _twin(record: Record, view: View) -> object:

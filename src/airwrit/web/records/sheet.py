@@ -38,6 +38,8 @@ class Opening:
     history: History
     law_from: str
     law_to: str
+    written: int
+    """the entry that was just written about it; 0 for none"""
 
 
 def opening_of(
@@ -68,7 +70,13 @@ def opening_of(
         history_for(visit, record.subject, around),
         str(min(read, default="")),
         str(max(read, default="")),
+        _just_written(visit),
     )
+
+
+def _just_written(visit: Visit) -> int:
+    told = visit.query.get("written", "")
+    return int(told) if told.isascii() and told.isdigit() and len(told) < 12 else 0
 
 
 def tally_of(clauses: Sequence[Clause]) -> str:

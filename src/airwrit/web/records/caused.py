@@ -1,0 +1,157 @@
+"""What a change causes, in the words and marks of a page: entries, duties, headlines, clauses, and what stays open."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable
+from datetime import date
+from typing import NamedTuple
+
+from airwrit.answers.deadlines import Deadline
+from airwrit.answers.effects import Effects, difference, double_text
+from airwrit.answers.standing import Row, Standing, standing
+from airwrit.answers.taking_in import Contradiction, Taking
+from airwrit.base.findings import Verdict
+from airwrit.facts.state import State, state_of
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.law import wording
+from airwrit.web.desk import judged
+from airwrit.web.forms import Written, writes_of
+from airwrit.web.records.roll import mark_of
+from airwrit.web.sheets import Visit
+
+_SHOWN = 24
+
+
+class Task(NamedTuple):
+    """Something to do that a change causes: by when (None: before the next flight), for whom, why, what, by which sections."""
+
+    by: date | None
+    was: date | None
+    subjects: tuple[str, ...]
+    says: str
+    do: str
+    cites: str
+
+
+class Side(NamedTuple):
+    """How an aircraft or person stands: the headline and its mark; empty and None where it is not on record."""
+
+    word: str
+    mark: Verdict | None
+
+
+class Turned(NamedTuple):
+    """An aircraft or person before and after."""
+
+    subject: str
+    before: Side
+    after: Side
+    because: str
+
+
+class Clause(NamedTuple):
+    """A clause before and after (None: not asked)."""
+
+    subject: str
+    rule: str
+    use: str
+    before: Verdict | None
+    after: Verdict | None
+    says: str
+    do: str
+    cites: str
+
+
+class Caused(NamedTuple):
+    """All that a change would write and cause. `more` counts the clauses left out."""
+
+    writes: tuple[Written, ...]
+    tasks: tuple[Task, ...]
+    gone: tuple[Task, ...]
+    turns: tuple[Turned, ...]
+    clauses: tuple[Clause, ...]
+    more: int
+    notes: tuple[str, ...]
+    entries: int
+
+
+def effects_for(visit: Visit, after: Iterable[Known]) -> Effects:
+    """What differs on the day shown between what is known and what would be known after a change."""
+    report = visit.desk.standing(visit.asked).report
+    return effects_in(visit, state_of(after, report.on, report.known_at))
+
+
+def effects_in(visit: Visit, after: State, kept: Hashable = None) -> Effects:
+    """What differs on the day shown between how things stand and how they would; kept under a name where one is given."""
+    desk = visit.desk
+    before, rules = desk.standing(visit.asked), desk.house().rules
+    report = before.report
+
+    def work() -> Standing:
+        return standing(after, report.on, report.known_at, report.problems, report.sources, rules)
+
+    if kept is None:
+        with desk.judging:
+            return difference(before, judged(work))
+    with desk.opened() as book:
+        key = (kept, desk.key_of(book, visit.asked, desk.house()))
+    return desk.once(key, lambda: difference(before, judged(work)))
+
+
+def caused_of(taking: Taking | None, effects: Effects, subject: str) -> Caused:
+    """What a change writes and causes; `subject` is told of though nothing changes for it."""
+    shifts = [one for one in effects.shifts if one.before is not None or one.after is not Verdict.MET]
+    clauses = tuple(
+        Clause(one.subject, one.rule, one.use, one.before, one.after, one.says, one.do, "; ".join(one.cites))
+        for one in shifts
+    )
+    return Caused(
+        () if taking is None else writes_of(taking),
+        _tasks(effects),
+        tuple(_task(one) for one in effects.go),
+        tuple(_turns(effects, subject)),
+        clauses[:_SHOWN],
+        max(0, len(clauses) - _SHOWN),
+        (*_contradicted(() if taking is None else taking.contradictions), *_notes(effects)),
+        0 if taking is None else len(taking.drafts),
+    )
+
+
+def _tasks(effects: Effects) -> tuple[Task, ...]:
+    found = [_task(one) for one in effects.appear]
+    found += [_task(one.after)._replace(was=one.before.day) for one in effects.moved]
+    return tuple(sorted(found, key=lambda task: task.by or date.min))
+
+
+def _task(one: Deadline) -> Task:
+    return Task(one.day, None, one.subjects, one.says, one.do, "; ".join(wording.cites(one.finding)))
+
+
+def _turns(effects: Effects, subject: str) -> Iterable[Turned]:
+    old = {row.subject: row for row in effects.before.rows}
+    new = {row.subject: row for row in effects.after.rows}
+    told = {one.subject: one.because for one in effects.turns}
+    for one in dict.fromkeys((subject, *told)):
+        if one in old or one in new:
+            yield Turned(one, _side(old.get(one)), _side(new.get(one)), told.get(one, ""))
+
+
+def _side(row: Row | None) -> Side:
+    return Side("", None) if row is None else Side(row.headline.value, mark_of(row))
+
+
+def _contradicted(found: Iterable[Contradiction]) -> list[str]:
+    return [
+        f"{KEYS[one.key].meaning} of {id_of(one.subject)} would be contradicted: unknown until one of them is corrected"
+        for one in found
+        if one.new
+    ]
+
+
+def _notes(effects: Effects) -> list[str]:
+    told = [double_text(one) for one in effects.doubles]
+    before, after = effects.usd
+    if before != after:
+        told.append(f"the fees of one term go from {before} USD to {after} USD")
+    return told
