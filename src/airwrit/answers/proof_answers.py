@@ -137,7 +137,7 @@ def _open(search: Search) -> str:
     """What a look over all subjects took for granted, in words."""
     kind = TABLES[search.key.table]
     if search.is_link:
-        return f"that no further {kind} on record names {id_of(search.about)} as {search.key.meaning}"
+        return f"that no other {kind} on record that names {id_of(search.about)} as {search.key.meaning} bears on it"
     return f"that no other {kind} on record has {search.value} as {search.key.meaning}"
 
 

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.standing import standing
 from airwrit.base.times import When
 from airwrit.facts.aircraft import OWNER, REGISTRATION
-from airwrit.facts.documents import DOCUMENT_OF
+from airwrit.facts.documents import DOCUMENT_OF, attached_to
 from airwrit.facts.key import Key
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.state import State
@@ -78,25 +78,49 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
 def subjects_of(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datetime) -> list[str]:
     """The chosen subjects, all that their findings look at, and the documents attached to what is judged.
 
-    Subjects of which the ledger says nothing are left out: there is nothing to show of them.
+    Subjects of which the ledger says nothing are left out: there is nothing to show of them. So are those that a look over
+    all subjects came upon and passed over, such as flights without a defect.
     """
     members = dict.fromkeys(chosen)
     done: set[tuple[str, str]] = set()
     while True:
-        state = ledger.state(on, known_at, list(members))
-        judged = judged_subjects(state, chosen)
-        fresh = [subject for subject in judged if subject not in members]
-        if fresh:
-            members.update(dict.fromkeys(fresh))
-            continue
-        findings = findings_on(standing(state, on, known_at).report.findings, judged)
-        looked = {look[0] for finding in findings for look in finding.looks}
-        pairs = {(search.key.name, search.value) for search in searches_of(findings, state)}
-        pairs |= {(DOCUMENT_OF.name, subject) for subject in judged}
-        found = saying(ledger, pairs - done, known_at) if pairs - done else set()
-        done |= pairs
-        fresh = sorted((looked | found) - members.keys())
+        seen = _seen(ledger, list(members), chosen, on, known_at)
+        fresh = set(seen.judged) - members.keys()
         if not fresh:
-            there = spoken_of(ledger, list(members))
-            return [subject for subject in members if subject in there]
-        members.update(dict.fromkeys(fresh))
+            found = saying(ledger, seen.pairs - done, known_at) if seen.pairs - done else set()
+            done |= seen.pairs
+            fresh = (seen.looked | found) - members.keys()
+        if not fresh:
+            break
+        members.update(dict.fromkeys(sorted(fresh)))
+    needed = [
+        one for one in members if one in seen.looked or one in seen.judged or attached_to(one) in seen.judged
+    ]
+    if _seen(ledger, needed, chosen, on, known_at).outcomes == seen.outcomes:
+        members = dict.fromkeys(needed)
+    there = spoken_of(ledger, list(members))
+    return [subject for subject in members if subject in there]
+
+
+class _Seen(NamedTuple):
+    """What is judged from some subjects alone: whom, what was looked at, the looks over all subjects, how it came out."""
+
+    judged: list[str]
+    looked: set[str]
+    pairs: set[tuple[str, str]]
+    outcomes: list[tuple[Any, ...]]
+
+
+def _seen(
+    ledger: Ledger, members: Sequence[str], chosen: Sequence[str], on: When, known_at: datetime
+) -> _Seen:
+    state = ledger.state(on, known_at, members)
+    judged = judged_subjects(state, chosen)
+    findings = findings_on(standing(state, on, known_at).report.findings, judged)
+    pairs = {(search.key.name, search.value) for search in searches_of(findings, state)}
+    return _Seen(
+        judged,
+        {look[0] for finding in findings for look in finding.looks},
+        pairs | {(DOCUMENT_OF.name, subject) for subject in judged},
+        [(finding.rule.name, finding.subject, finding.use, finding.outcome) for finding in findings],
+    )

@@ -18,6 +18,7 @@ from airwrit.answers.proof_answers import Question, answers_to
 from airwrit.answers.proof_subjects import subjects_of
 from airwrit.answers.standing import standing
 from airwrit.base.errors import BadProof, UsageError
+from airwrit.law.wording import worded
 from airwrit.ledger.excerpt import Excerpt
 from airwrit.ledger.excerpt_check import Follows, check_excerpt
 from airwrit.ledger.notes import new_key
@@ -273,3 +274,23 @@ def is_read_or_refused(data: bytes) -> bool:
         return answers_to(proof.question, proof.excerpt, proof.held_back)["rows"] is not None
     except (BadProof, UsageError):
         return True
+
+
+def test_flights_that_bear_on_nothing_stay_out_of_the_file(tmp_path: Path) -> None:
+    with program(tmp_path / "a") as book:
+        for name, defect in (("F-1", "none"), ("F-2", "a cracked arm"), ("F-3", None)):
+            facts = [
+                said(f"flight/{name}", "flight_aircraft", "H-02"),
+                said(f"flight/{name}", "flown_on", "2026-06-20"),
+            ]
+            facts += [said(f"flight/{name}", "defect_seen", defect)] if defect else []
+            book.append([draft(*facts)], Clock(JULY))
+        proof = proved(book, "aircraft/H-02", on=date(2026, 7, 2), known_at=AUGUST)
+        state = book.state(date(2026, 7, 2), AUGUST)
+    told = {f["rule"]: f["verdict"] for f in proof.answers["findings"] if f["subject"] == "aircraft/H-02"}
+    assert told["defect_released"] == "unknown"
+    assert "flight/F-2" in names(proof.excerpt)
+    assert "flight/F-3" not in names(proof.excerpt)
+    whole = standing(state, date(2026, 7, 2), AUGUST)
+    (wanted,) = [one for one in whole.rows if one.subject == "aircraft/H-02"]
+    assert row(proof, "aircraft/H-02")["because"] == worded(wanted.in_the_way[0], state).says
