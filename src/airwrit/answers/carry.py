@@ -41,7 +41,13 @@ from airwrit.facts.papers import (
     PAPER_RESPONSIBLE,
 )
 from airwrit.facts.people import CERTIFICATE_NUMBER, FLIES_FOR, ROLE, SAFETY_TEST_ON, TEMPORARY_ISSUED_ON
-from airwrit.facts.registration import EXPIRES_ON, ISSUED_ON, REGISTERED_TO, REGISTRATION_KIND
+from airwrit.facts.registration import (
+    EXPIRES_ON,
+    ISSUED_ON,
+    REGISTERED_TO,
+    REGISTRATION_KIND,
+    WHOM_TO_CALL,
+)
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.facts.words import PaperKind, UsedFor
@@ -98,6 +104,12 @@ class Carried(NamedTuple):
         """What is not met, then what is unknown."""
         order = (Verdict.NOT_MET, Verdict.UNKNOWN)
         return tuple(r for verdict in order for r in self.rulings if r.verdict is verdict)
+
+    @property
+    def in_short(self) -> tuple[Ruling, ...]:
+        """To which day the registration is in term, where it is; then all that stands against a flight, house rules apart."""
+        term = (r for r in self.rulings if r.rule == "registration_in_term" and r.verdict is Verdict.MET)
+        return (*term, *(ruling for ruling in self.against if not ruling.of_house))
 
 
 class CarriedPaper(NamedTuple):
@@ -180,10 +192,17 @@ def carry_pack(standing: Standing, pilot: str, only: Sequence[str] = (), whom: s
         asked_of_a_pilot(day_of(state.on)),
         if_something_happens(day_of(state.on)),
         declared_uses(state, person.subject),
-        whom,
+        whom or _whom(state, aircraft),
         sum(s in kept_back for s in papers),
         standing.report,
     )
+
+
+def _whom(state: State, aircraft: Iterable[Row]) -> str | None:
+    """Whom the owners of the aircraft say may be called; None when none says it."""
+    owners = (told(state, row.subject, OWNER) for row in aircraft)
+    called = (told(state, subject_named("owner", fact.value), WHOM_TO_CALL) for fact in owners if fact.known)
+    return "; ".join(dict.fromkeys(fact.value for fact in called if fact.known)) or None
 
 
 def _row_of(rows: dict[str, Row], subject: str, where: str) -> Row:

@@ -263,6 +263,15 @@ REGISTRY_EMAIL = Key(
     ("registry e-mail", "registry email", "login e-mail", "login email", "account email"),
     private=True,
 )
+WHOM_TO_CALL = Key(
+    "whom_to_call",
+    str,
+    "owner",
+    "whom an officer may call about its flights: a name and a number",
+    "Whom may an officer call about its flights: which name, which number?",
+    ("whom to call", "call about flights", "phone for officers"),
+    private=True,
+)
 HOLDS_AS = Key(
     "holds_as",
     HoldsAs,
@@ -338,4 +347,5 @@ OWNER_KEYS = (
     US_HOURS_SHARE,
     REGISTRY_LOGIN_HOLDER,
     REGISTRY_EMAIL,
+    WHOM_TO_CALL,
 )

@@ -113,7 +113,7 @@ def _aircraft(one: Carried) -> _Shown:
         | {
             "name": id_of(one.subject),
             "told": [_fact(fact) for fact in one.facts],
-            "against": one.against,
+            "in_short": one.in_short,
             "registration": values[REGISTRATION_LABEL],
             "serial": values[SERIAL_LABEL],
         }

@@ -113,7 +113,7 @@ def _aircraft(one: Carried) -> Json:
         "headline": sentence(one.headline.value),
         "uses": _uses(one),
         "facts": _facts(one.facts),
-        "against": [_ruling(each) for each in one.against if not each.of_house],
+        "in_short": [_ruling(each) for each in one.in_short],
         "registration": values[REGISTRATION_LABEL],
         "serial": values[SERIAL_LABEL],
     }

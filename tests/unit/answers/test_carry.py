@@ -175,3 +175,20 @@ def test_what_is_asked_is_the_law_of_the_day(day: date, says: str) -> None:
 def test_a_day_whose_law_was_not_read_says_so() -> None:
     first = if_something_happens(date(2021, 4, 20))[0]
     assert (first.known, first.says) == (False, "the law of that day was not read")
+
+
+def test_whom_to_call_is_what_the_owner_says_unless_told() -> None:
+    told = program()
+    told["owner/Tarn & Fell Land Services"] = {
+        **told["owner/Tarn & Fell Land Services"],
+        "whom_to_call": "Dara Venn, 555-0100",
+    }
+    assert pack().whom is None
+    assert pack(told).whom == "Dara Venn, 555-0100"
+    assert pack(told, whom="Nela Quist, 555-0101").whom == "Nela Quist, 555-0101"
+
+
+def test_the_term_is_told_even_where_all_is_met() -> None:
+    (term,) = pack(None, "H-03").aircraft[0].in_short
+    assert (term.rule, term.verdict) == ("registration_in_term", Verdict.MET)
+    assert "2028-11-25" in term.says
