@@ -1,0 +1,122 @@
+"""Random acts on random facts: refused with a word or kept; the past stays; saying it again adds nothing; no yes by silence."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwrit.answers.act import Field
+from airwrit.answers.acts import ACTS, Thought
+from airwrit.answers.acts_kept import Plan, all_known, before_of, held_with, plan_of
+from airwrit.answers.effects import effects_of
+from airwrit.answers.taking_in import EVER, Before
+from airwrit.base.errors import AirwritError
+from airwrit.base.findings import Verdict
+from airwrit.base.times import day_of
+from airwrit.facts.key import Raw
+from airwrit.facts.state import state_of
+from airwrit.facts.statement import Known
+from airwrit.law.judging import USES, judge
+from airwrit.law.rulebook import RULES
+from tests.properties.statements import KNOWN_AT, NAMES, SERIALS, days, facts
+from tests.properties.test_nothing_becomes_a_yes import healed
+from tests.unit.answers.program import FIRM, KNOWN, ONE, TWO
+
+POOL = {
+    "aircraft": ("H-01", "H-02", "1"),
+    "registration": (ONE, TWO, "FA00TEST09", "1"),
+    "owner": (FIRM, "Ann", "1"),
+    "person": ("Ann", "Bob", "1"),
+    "paper": ("W-1", "1"),
+    "part": ("H-01 lamp", "1"),
+}
+SOME = st.one_of(facts(most=30), facts(most=6).map(lambda more: [*KNOWN, *more]))
+"""Random facts, or a program with a few random facts beside it."""
+
+
+def told_of(field: Field) -> st.SearchStrategy[Raw]:
+    """What may be told of a field: good values, and now and then a bad one."""
+    if field.names:
+        good: st.SearchStrategy[Raw] = st.sampled_from((*POOL[field.names], "3"))
+    elif field.words:
+        good = st.sampled_from(field.words)
+    elif field.kind is date:
+        good = days.map(str)
+    elif field.kind is Decimal:
+        good = st.sampled_from(("200", "900.5"))
+    else:
+        good = st.sampled_from((*SERIALS, *NAMES))
+    return st.one_of(good, good, good, st.sampled_from(("", "perhaps")))
+
+
+@st.composite
+def thoughts(draw: st.DrawFn) -> Thought:
+    """A random act of a random subject."""
+    act = draw(st.sampled_from(ACTS))
+    fields = [field for field in act.fields if field.required or draw(st.booleans())]
+    told = {field.name: draw(told_of(field)) for field in fields}
+    return Thought(act.name, draw(st.sampled_from(POOL[act.about])), told, draw(days))
+
+
+def done(book: Before, thought: Thought) -> Plan | None:
+    """The act worked out; None where it cannot be."""
+    try:
+        return plan_of(thought, book, "ada")
+    except AirwritError:
+        return None
+
+
+def stood(known: tuple[Known, ...], on: date) -> dict[str, object]:
+    """What was held on a day, by subject and key, where it came from left out."""
+    state = state_of(known, on, EVER)
+    return {
+        f"{subject} {key.name}": (held.value, held.why)
+        for subject, facts_held in state.held.items()
+        for key, held in facts_held.items()
+    }
+
+
+@given(SOME, st.lists(thoughts(), min_size=1, max_size=4), days)
+def test_acts_are_refused_or_kept_and_the_past_stays(
+    known: list[Known], acts: list[Thought], on: date
+) -> None:
+    book = before_of(known)
+    for thought in acts:
+        plan = done(book, thought)
+        if plan is None:
+            continue
+        eve = thought.on - timedelta(days=1)
+        after = held_with(book, plan)
+        assert stood(all_known(after), eve) == stood(plan.before, eve)
+        assert len(plan.taking.drafts) <= 1
+        again = plan_of(thought, after, "ada") if plan.taking.drafts else plan
+        assert again.taking.is_empty or again.deed.statements != plan.deed.statements
+        book = after
+    effects = effects_of(known, all_known(book), max(on, date(2016, 1, 1)), KNOWN_AT)
+    assert day_of(effects.on) >= date(2016, 1, 1)
+
+
+@given(SOME, st.lists(thoughts(), min_size=1, max_size=3), days)
+def test_removing_what_an_act_said_never_makes_anything_met(
+    known: list[Known], acts: list[Thought], on: date
+) -> None:
+    book = before_of(known)
+    touched: set[str] = set()
+    for thought in acts:
+        plan = done(book, thought)
+        if plan is not None:
+            book = held_with(book, plan)
+            touched |= {one.subject for one in plan.deed.statements}
+    after = all_known(book)
+    state = state_of(after, on, KNOWN_AT)
+    for rule in RULES:
+        for subject in sorted(touched):
+            if subject.partition("/")[0] != rule.about:
+                continue
+            for use in USES:
+                finding = judge(rule, state, subject, use, on)
+                if finding.verdict is not Verdict.MET:
+                    assert healed(finding, after, on, use) == []

@@ -1,0 +1,187 @@
+"""Acts from the outside: shown with their duties before they are kept, kept as one entry, tried without a trace."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import sys
+from pathlib import Path
+from typing import Any, NamedTuple
+from unittest.mock import patch
+
+import pytest
+
+from airwrit.cli.main import main
+
+SHEET = (
+    "Aircraft,Use,Owner,Weight (g),Registered,Registration,Registration kind,Issued,Registered to,"
+    "Mark,Remote ID,Remote ID serial,Listed serial,Declaration accepted\n"
+    "H-01,work,Tarn,900,yes,FA00TEST01,Part 48 per aircraft,2025-05-01,Tarn,"
+    "outside,standard,ZZ9Z6TEST01,ZZ9Z6TEST01,yes\n"
+    "H-02,work,Tarn,900,yes,FA00TEST02,Part 48 per aircraft,2025-05-01,Tarn,"
+    "outside,standard,ZZ9Z6TEST02,ZZ9Z6TEST02,yes\n"
+)
+LEDGER = "program.airwrit"
+
+
+class Ran(NamedTuple):
+    """How a command ended, and what it printed."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+def run(folder: Path, *arguments: str) -> Ran:
+    """The command in a folder, without a process of its own and without a terminal."""
+    out, err = io.StringIO(), io.StringIO()
+    with (
+        contextlib.chdir(folder),
+        patch.object(sys, "argv", ["airwrit", *arguments]),
+        patch.object(sys, "stdin", io.StringIO()),
+        contextlib.redirect_stdout(out),
+        contextlib.redirect_stderr(err),
+        pytest.raises(SystemExit) as ended,
+    ):
+        main()
+    return Ran(int(ended.value.code or 0), out.getvalue(), err.getvalue())
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder with a sheet that was imported."""
+    (tmp_path / "fleet.csv").write_text(SHEET, encoding="utf-8")
+    done = run(tmp_path, "import", "fleet.csv", "--yes", "--by", "ada")
+    assert "kept in" in done.stdout, done.stderr
+    return tmp_path
+
+
+def document(folder: Path, *arguments: str) -> Any:
+    """What a command says as JSON."""
+    return json.loads(run(folder, *arguments, "--json").stdout)
+
+
+def test_an_act_is_shown_with_its_duties_and_kept_only_with_a_yes(folder: Path) -> None:
+    before = (folder / LEDGER).read_bytes()
+    shown = run(folder, "record", "sell", "H-01", "to=Ola Lunde", "--on", "2099-11-20")
+    assert shown.returncode == 3
+    assert "2099-12-04" in shown.stdout
+    assert "14 CFR 48.115" in shown.stdout
+    assert "nothing was kept; say --yes to keep it" in shown.stdout
+    assert (folder / LEDGER).read_bytes() == before
+
+
+def test_an_act_is_one_entry_under_its_name(folder: Path) -> None:
+    told = document(
+        folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes", "--by", "bob", "--note", "ad"
+    )
+    (seq,) = told["kept"]
+    entries = document(folder, "history", "aircraft/H-01")["said"][-2:]
+    assert {(one["act"], one["by"], one["note"], one["number"].partition(".")[0]) for one in entries} == {
+        ("sell", "bob", "ad", str(seq))
+    }
+    assert run(folder, "check").returncode == 0
+
+
+def test_said_again_it_adds_nothing(folder: Path) -> None:
+    assert run(folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
+    before = (folder / LEDGER).read_bytes()
+    again = run(folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes")
+    assert (again.returncode, "Nothing new" in again.stdout) == (0, True)
+    assert (folder / LEDGER).read_bytes() == before
+
+
+def test_another_day_of_the_same_contradicts_until_it_is_corrected(folder: Path) -> None:
+    sell = ("record", "sell", "H-01", "--yes", "--on")
+    assert run(folder, *sell, "2026-11-20").returncode == 0
+    twice = run(folder, *sell, "2026-11-22")
+    assert (twice.returncode, "CONTRADICTED" in twice.stdout) == (3, True)
+    assert run(folder, "check").returncode == 3
+    assert run(folder, *sell, "2026-11-20", "--correct").returncode == 0
+    assert run(folder, "check").returncode == 0
+
+
+def test_the_past_stays_as_it_was(folder: Path) -> None:
+    before = document(folder, "standing", "--on", "2026-11-19")
+    assert run(folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
+    after = document(folder, "standing", "--on", "2026-11-19")
+    assert (after["rows"], after["due"]) == (before["rows"], before["due"])
+    (row,) = [
+        r
+        for r in document(folder, "standing", "--on", "2026-11-20")["rows"]
+        if r["subject"] == "aircraft/H-01"
+    ]
+    assert row["headline"] == "grounded"
+
+
+def test_acts_are_listed(folder: Path) -> None:
+    assert "move_module" in run(folder, "record", "--acts").stdout
+    acts = document(folder, "record", "--acts")
+    move = next(act for act in acts if act["act"] == "move_module")
+    assert [(field["name"], field["required"], field["names"]) for field in move["fields"]] == [
+        ("to", True, "aircraft"),
+        ("filed", False, None),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (("record", "sell", "H-09"), "no aircraft 'H-09' is on file; did you mean"),
+        (("record", "sel", "H-01"), "did you mean sell?"),
+        (("record", "sell", "H-01", "--from", "2026-11-20"), "an act takes --on DAY"),
+        (("record", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "facts take --from DAY"),
+        (("record", "aircraft/H-01"), "no fact was named"),
+        (("record",), "no act was named"),
+        (("record", "mark", "H-01", "place=outside", "loose"), "'loose' is no field"),
+        (("record", "mark", "H-01", "place=outside", "place=outside"), "place was said twice"),
+        (("record", "sell", "H-01", "--on", "0204-01-01"), "is no day of such a program"),
+        (("whatif",), "no act was thought of"),
+        (("whatif", "sell H-01 on=soon"), "is not a day"),
+        (("whatif", 'sell "H-01'), "cannot be read"),
+        (("whatif", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "a later day lies before"),
+        (("ask", "aircraft/H-09"), "did you mean aircraft/H-0"),
+        (("ask", "--ledger", LEDGER), "no aircraft was named"),
+    ],
+)
+def test_wrong_use_is_one_line_and_changes_nothing(
+    folder: Path, arguments: tuple[str, ...], message: str
+) -> None:
+    before = (folder / LEDGER).read_bytes()
+    done = run(folder, *arguments)
+    assert done.returncode == 2
+    assert message in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert (folder / LEDGER).read_bytes() == before
+
+
+def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
+    before = (folder / LEDGER).read_bytes()
+    acts = ("sell H-01", "cancel FA00TEST01 on=2026-12-01")
+    shown = run(folder, "whatif", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
+    assert "WITHOUT" in shown.stdout
+    told = document(folder, "whatif", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
+    near, later = told["futures"]
+    assert [duty["day"] for duty in near["duties"]] == ["2026-12-09"]
+    assert later["duties"] == []
+    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("can't say", "grounded")
+    assert (folder / LEDGER).read_bytes() == before
+
+
+def test_whatif_says_the_same_of_a_sheet(folder: Path) -> None:
+    asked = ("whatif", "sell H-01", "--on", "2026-11-25")
+    ledger, sheet = document(folder, *asked), document(folder, *asked, "--sheet", "fleet.csv")
+    assert ledger["futures"] == sheet["futures"]
+
+
+def test_an_aircraft_of_the_ledger_is_asked_as_of_a_day_and_a_moment(folder: Path) -> None:
+    first = document(folder, "history", "aircraft/H-01")["said"][-1]["recorded_at"]
+    assert run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
+    asked = ("ask", "aircraft/H-01", "--on", "2026-11-25")
+    assert "Fell" in json.dumps(document(folder, *asked))
+    then = document(folder, *asked, "--known-at", first)
+    assert "Fell" not in json.dumps(then)
+    assert {one["subject"] for one in then["aircraft"]} == {"aircraft/H-01"}
+    named = document(folder, "ask", "H-01", "--ledger", LEDGER, "--on", "2026-11-25", "--known-at", first)
+    assert named == then
