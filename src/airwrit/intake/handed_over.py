@@ -25,7 +25,7 @@ from airwrit.intake.apart import bytes_of
 from airwrit.intake.flown import FIELDS, LONGEST_NAME, Flown, flown_of
 from airwrit.intake.got import clean
 from airwrit.intake.limits import Limits
-from airwrit.intake.photo import is_photo_name, read_photo
+from airwrit.intake.photo import PHOTO_LIMITS, is_photo_name, photo_of
 
 FORM = "airwrit flights 1"
 """The form's name and number, which every document begins with."""
@@ -60,40 +60,37 @@ def is_handed_over(path: Path) -> bool:
 
 def read_handed_over(path: Path) -> HandedOver:
     """The flights of a file of a carry pack, or of the QR codes in a photo. UnreadableFile when it holds no such form."""
-    if is_photo_name(path.name):
-        return _of_photo(path)
-    data = bytes_of(path, Limits(file_bytes=MOST_BYTES), "file", "hand over fewer flights at once")
-    return handed_over_of(data, path.name)
+    limits = PHOTO_LIMITS if is_photo_name(path.name) else Limits(file_bytes=MOST_BYTES)
+    return handed_over_of(bytes_of(path, limits, "file", "hand over fewer flights at once"), path.name)
 
 
 def handed_over_of(data: bytes, name: str) -> HandedOver:
-    """The flights of a hand-over's bytes. UnreadableFile when they are none, typed throughout; nothing else is raised."""
+    """The flights in the bytes of a file or, by its name, a photo. UnreadableFile, and nothing else, when it has none."""
+    if is_photo_name(name):
+        return _of_photo(data, name)
     if len(data) > MOST_BYTES:
         raise UnreadableFile(f"more than {MOST_BYTES:,} bytes", where=name, do="hand over fewer at once")
-    document = _document(data, name)
-    flights, problems, pack = _read(document, name)
+    flights, problems, pack = _read(_document(data, name), name)
     source = Source(name, hashlib.sha256(data).hexdigest())
     return HandedOver(tuple(flights), tuple(problems), source, data, (pack,) if pack else ())
 
 
-def _of_photo(path: Path) -> HandedOver:
-    photo = read_photo(path)
+def _of_photo(data: bytes, name: str) -> HandedOver:
+    photo = photo_of(data, name)
     ours = [code.text for code in photo.codes if FORM.rpartition(" ")[0] in code.text]
     if not ours:
         what = "no QR code of a carry pack was found in it" if photo.codes else "no code was found in it"
-        raise UnreadableFile(what, where=path.name, do="take the photo again, closer and straight on")
+        raise UnreadableFile(what, where=name, do="take the photo again, closer and straight on")
     flights: list[Handed] = []
     problems: list[Problem] = []
     packs: list[str] = []
     for at, text in enumerate(ours, 1):
-        where = path.name if len(ours) == 1 else f"{path.name} code {at}"
-        found, told, pack = _read(_document(text.encode(), where), where)
+        where = name if len(ours) == 1 else f"{name} code {at}"
+        found, told, pack = _read(_document(text.encode("utf-8", "replace"), where), where)
         flights += found
         problems += told
         packs += [pack] if pack else []
-    return HandedOver(
-        tuple(flights), tuple(problems), photo.source, path.read_bytes(), tuple(dict.fromkeys(packs))
-    )
+    return HandedOver(tuple(flights), tuple(problems), photo.source, data, tuple(dict.fromkeys(packs)))
 
 
 def _document(data: bytes, where: str) -> dict[str, Any]:

@@ -54,13 +54,19 @@ def read_photo(path: Path, limits: Limits = PHOTO_LIMITS) -> Photo:
             where=path.name,
             do="save the photo as .jpg or .png and give that",
         )
-    data = bytes_of(path, limits, "photo", _CUT_OUT)
-    told = _told(data, path.name, limits)
+    return photo_of(bytes_of(path, limits, "photo", _CUT_OUT), path.name, limits)
+
+
+def photo_of(data: bytes, name: str, limits: Limits = PHOTO_LIMITS) -> Photo:
+    """The codes of a photo's bytes. UnreadableFile when they are empty, no picture, cut off, too many or take too long."""
+    if len(data) > limits.file_bytes:
+        raise UnreadableFile(f"more than {limits.file_bytes:,} bytes", where=name, do=_CUT_OUT)
+    told = _told(data, name, limits)
     if "fault" in told:
-        raise UnreadableFile(told["fault"][0], where=path.name, do=told["fault"][1])
+        raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
     width, height = told["size"]
     codes = tuple(Code(code["format"], code["text"], bytes.fromhex(code["hex"])) for code in told["codes"])
-    source = Source(path.name, hashlib.sha256(data).hexdigest())
+    source = Source(name, hashlib.sha256(data).hexdigest())
     return Photo(source, width, height, told["pictures"], told["step"], codes)
 
 

@@ -113,6 +113,8 @@ FIRST = "2026-08-28"
         (LANDINGS, flights((TODAY, "1"), (TODAY, None)), "unknown", "day_not_known"),
         (LANDINGS, flights((TODAY, "1"), (None, "2")), "unknown", "day_not_known"),
         (LANDINGS, flights(("2026-11-26", "3")), "not_met", "too_few"),
+        (LANDINGS, flights((FIRST + "T23:59-05:00", "3")), "met", "enough"),
+        (LANDINGS, flights(("2026-08-27T23:59-05:00", "3")), "not_met", "too_few"),
         (LANDINGS, flights(), "unknown", "none_on_file"),
         (FLIGHTS, flights((TODAY, None), (TODAY, None)), "met", "enough"),
         (FLIGHTS, flights((TODAY, "9")), "not_met", "too_few"),
