@@ -18,6 +18,7 @@ Source of the idea: sparse Merkle trees with a lone leaf moved up; the bytes are
 from __future__ import annotations
 
 import sqlite3
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from hashlib import sha256
 from typing import NamedTuple
@@ -43,8 +44,7 @@ _NONE = SubjectHead(0, NO_HEAD)
 
 class _Item(NamedTuple):
     path: bytes
-    lone: bool
-    hash: bytes
+    leaf: bytes
 
 
 def rolled(head: bytes, leaf: bytes) -> bytes:
@@ -79,28 +79,25 @@ def _bit(path: bytes, depth: int) -> int:
     return path[depth >> 3] >> (7 - (depth & 7)) & 1
 
 
-def _fold(items: Sequence[_Item], depth: int, bottom: int) -> bytes:
-    """The root over items that share `depth` bits; an item of several subjects stands at depth `bottom`."""
-    if not items:
-        return NO_HEAD
-    if len(items) == 1 and (items[0].lone or depth == bottom):
-        return items[0].hash
+def _fold(items: Sequence[_Item], depth: int) -> bytes:
+    """The root over subjects in order of their paths, which share `depth` bits."""
+    if len(items) < 2:
+        return items[0].leaf if items else NO_HEAD
     left, right = _halves(items, depth)
-    return _node(_fold(left, depth + 1, bottom), _fold(right, depth + 1, bottom))
+    return _node(_fold(left, depth + 1), _fold(right, depth + 1))
 
 
-def _halves(items: Sequence[_Item], depth: int) -> tuple[list[_Item], list[_Item]]:
-    left = [item for item in items if not _bit(item.path, depth)]
-    return left, list(items[len(left) :])
+def _halves(items: Sequence[_Item], depth: int) -> tuple[Sequence[_Item], Sequence[_Item]]:
+    cut = bisect_left(items, 1, key=lambda item: _bit(item.path, depth))
+    return items[:cut], items[cut:]
 
 
-def _beside(items: Sequence[_Item], path: bytes, depth: int, bottom: int) -> list[bytes]:
-    """The hashes beside a path, from depth `depth` down to where it is alone or at `bottom`."""
+def _beside(items: Sequence[_Item], path: bytes, depth: int) -> list[bytes]:
+    """The hashes beside a path among subjects that share `depth` bits with it, down to where it is alone."""
     found = []
-    while not (len(items) == 1 and (items[0].lone or depth == bottom)):
-        halves = _halves(items, depth)
-        mine = _bit(path, depth)
-        found.append(_fold(halves[1 - mine], depth + 1, bottom))
+    while len(items) > 1:
+        halves, mine = _halves(items, depth), _bit(path, depth)
+        found.append(_fold(halves[1 - mine], depth + 1))
         items, depth = halves[mine], depth + 1
     return found
 
@@ -167,37 +164,66 @@ def _items(db: sqlite3.Connection, place: int) -> list[_Item]:
 
 
 def _item(path: bytes, count: int, head: bytes) -> _Item:
-    return _Item(path, True, subject_leaf(path, SubjectHead(count, head)))
+    return _Item(path, subject_leaf(path, SubjectHead(count, head)))
 
 
 def _bucket(place: int, items: Sequence[_Item]) -> tuple[int, int, bytes]:
-    return place, len(items), _fold(items, _BUCKET_BITS, -1)
+    return place, len(items), _fold(items, _BUCKET_BITS)
 
 
-def _buckets(db: sqlite3.Connection) -> list[_Item]:
-    rows = db.execute("SELECT place, subjects, hash FROM head_bucket ORDER BY place")
-    return [_Item(_start(place), subjects == 1, kept) for place, subjects, kept in rows]
+class _Top:
+    """The tree above the buckets: for each depth, by the first bits of the path, how many subjects and their root."""
+
+    __slots__ = ("_levels",)
+
+    def __init__(self, db: sqlite3.Connection) -> None:
+        rows = db.execute("SELECT place, subjects, hash FROM head_bucket")
+        level: dict[int, tuple[int, bytes]] = {place: (subjects, kept) for place, subjects, kept in rows}
+        self._levels = [level]
+        for _ in range(_BUCKET_BITS):
+            level = {place: _joined(level, place) for place in {below >> 1 for below in level}}
+            self._levels.insert(0, level)
+
+    @property
+    def root(self) -> bytes:
+        return self._levels[0].get(0, (0, NO_HEAD))[1]
+
+    def beside(self, path: bytes) -> list[bytes]:
+        """The hashes beside a path that is in the tree, down to where it is alone or to its bucket."""
+        place, found = _place(path), []
+        for depth in range(_BUCKET_BITS):
+            if self._levels[depth][place >> (_BUCKET_BITS - depth)][0] == 1:
+                break
+            other = place >> (_BUCKET_BITS - depth - 1) ^ 1
+            found.append(self._levels[depth + 1].get(other, (0, NO_HEAD))[1])
+        return found
+
+
+def _joined(below: dict[int, tuple[int, bytes]], place: int) -> tuple[int, bytes]:
+    """Two subtrees as one; a subject that is alone moves up."""
+    left, right = (below.get(2 * place + side, (0, NO_HEAD)) for side in (0, 1))
+    subjects = left[0] + right[0]
+    if subjects == 1:
+        return left if left[0] else right
+    return subjects, _node(left[1], right[1])
 
 
 def subjects_root(db: sqlite3.Connection) -> bytes:
     """The root over the heads of all subjects."""
-    return _fold(_buckets(db), 0, _BUCKET_BITS)
+    return _Top(db).root
 
 
 def heads_proved(
     db: sqlite3.Connection, ledger: str, subjects: Iterable[str]
 ) -> Iterator[tuple[str, SubjectHead, tuple[bytes, ...]]]:
     """Each subject with its head and the hashes that lead from it to the root; one not mentioned is left out."""
-    buckets = _buckets(db)
+    top = _Top(db)
     for subject in subjects:
         path = path_of(ledger, subject)
         told = _kept(db, path)
         if told.entries:
-            beside = _beside(buckets, path, 0, _BUCKET_BITS)
-            items = _items(db, _place(path))
-            if len(items) > 1:
-                beside += _beside(items, path, _BUCKET_BITS, -1)
-            yield subject, told, tuple(beside)
+            bucket = _beside(_items(db, _place(path)), path, _BUCKET_BITS)
+            yield subject, told, (*top.beside(path), *bucket)
 
 
 class HeadsSeen:
@@ -220,7 +246,7 @@ class HeadsSeen:
     def root(self) -> bytes:
         """The root over the heads so far."""
         heads = {path_of(self._ledger, subject): told for subject, told in self._seen.items()}
-        return _fold([_item(path, told[0], told[1]) for path, told in sorted(heads.items())], 0, -1)
+        return _fold([_item(path, told[0], told[1]) for path, told in sorted(heads.items())], 0)
 
     def take(self, subject: str, count: int, head: bytes, seq: int) -> None:
         """Take in a subject that was walked apart: how many entries mention it, its head, the last of them."""
