@@ -149,16 +149,15 @@ def _place(path: bytes) -> int:
 
 
 def _start(place: int) -> bytes:
-    """The lowest path of a bucket."""
-    return (place << (256 - _BUCKET_BITS)).to_bytes(33, "big")[-32:]
+    """The lowest path of a bucket; behind the last one what is above every path."""
+    return (place << (16 - _BUCKET_BITS)).to_bytes(2, "big") if place < 1 << _BUCKET_BITS else b"\xff" * 33
 
 
 def _items(db: sqlite3.Connection, place: int) -> list[_Item]:
     """The subjects of a bucket, by their paths."""
-    last = place + 1 == 1 << _BUCKET_BITS
     rows = db.execute(
-        "SELECT path, entries, head FROM subject_head WHERE path >= ? AND (? OR path < ?) ORDER BY path",
-        (_start(place), last, _start(place + 1)),
+        "SELECT path, entries, head FROM subject_head WHERE path >= ? AND path < ? ORDER BY path",
+        (_start(place), _start(place + 1)),
     )
     return [_item(*row) for row in rows]
 
