@@ -18,8 +18,13 @@ from pathlib import Path
 
 from airwrit.facts.statement import Statement
 from airwrit.ledger.check import check
+from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.entry import entry_of
+from airwrit.ledger.excerpt import excerpt_of
+from airwrit.ledger.excerpt_check import check_excerpt
+from airwrit.ledger.excerpt_json import bytes_of, excerpt_from
 from airwrit.ledger.log import Frontier, leaf_hash
+from airwrit.ledger.notes import SigningKey, origin_of
 from airwrit.ledger.store import Draft, Ledger
 
 START = datetime(2020, 1, 1, tzinfo=UTC)
@@ -127,6 +132,20 @@ def verify(ledger: Ledger) -> None:
         print(f"verify, {name}: {size} entries in {took:.1f} s, {size / took:,.0f} entries/s")
 
 
+def proofs(ledger: Ledger) -> None:
+    """The lines of one aircraft and of 300 with their proofs, in bytes; what follows from those bytes; a checkpoint."""
+    key = SigningKey(origin_of(ledger.name), bytes(range(32)))
+    for count in (1, 300):
+        subjects = [f"aircraft/A{number}" for number in range(count)]
+        made = bytes_of(excerpt_of(ledger, subjects, key=key))
+        took = best_of(5, lambda: bytes_of(excerpt_of(ledger, subjects, key=key)))  # noqa: B023
+        checked = best_of(5, lambda: check_excerpt(excerpt_from(made)))  # noqa: B023
+        print(
+            f"excerpt of {count}: {took * 1e3:.1f} ms, {len(made) / 1000:.0f} kB; to check it {checked * 1e3:.1f} ms"
+        )
+    print(f"checkpoint, signed: {best_of(5, lambda: issued(ledger, key)) * 1e3:.1f} ms")
+
+
 def commits(folder: Path) -> None:
     """Commits of one entry, beside appending the same line to a file with an fsync."""
     said = (Statement("aircraft/A", "owner", "ann"),)
@@ -162,6 +181,7 @@ def main() -> None:
             load(ledger, statements, aircraft)
             ask(ledger)
             verify(ledger)
+            proofs(ledger)
     print(f"peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
 
