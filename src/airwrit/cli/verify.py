@@ -114,7 +114,9 @@ def _show(found: Verified, file: Path) -> None:
     if found.proof is not None:
         question = found.proof.question
         click.echo(
-            clean(f"about {', '.join(question.subjects)} on {question.on}, as known at {question.known_at}")
+            clean(
+                f"about {', '.join(question.subjects)} on {question.on}, as known {question.known_at:%Y-%m-%d %H:%M} UTC"
+            )
         )
     click.echo(clean(f"{len(found.excerpt.lines)} lines of {told.origin}, which had {told.size} entries"))
     click.echo()

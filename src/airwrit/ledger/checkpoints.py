@@ -10,7 +10,7 @@ from airwrit.base.errors import LedgerFault
 from airwrit.ledger.asof import moment_of
 from airwrit.ledger.entry import instant_text
 from airwrit.ledger.excerpt import checkpoint_now
-from airwrit.ledger.excerpt_check import Conclusion, Follows
+from airwrit.ledger.excerpt_check import Conclusion, Follows, counted
 from airwrit.ledger.heads import HeadsSeen
 from airwrit.ledger.notes import (
     Checkpoint,
@@ -83,7 +83,7 @@ def _log(ledger: Ledger, told: Checkpoint) -> Conclusion:
         Follows.FOLLOWS,
         _WHERE,
         f"the first {told.size} entries are those it was made of"
-        + (f"; {since} were added since" if since else ", and none was added since"),
+        + (f"; {counted(since, 'was', 'were')} added since" if since else ", and none was added since"),
     )
 
 

@@ -51,6 +51,11 @@ class Outside(NamedTuple):
     checkpoint: Note | None = None
 
 
+def counted(number: int, one: str, more: str) -> str:
+    """A number with the word that goes with it."""
+    return f"{number} {one if number == 1 else more}"
+
+
 def _follows(where: str, says: str) -> Conclusion:
     return Conclusion(Follows.FOLLOWS, where, says)
 
@@ -191,10 +196,10 @@ def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
             str(p.seq) for p in excerpt.lines if p.text is None and not p.is_blanked and subject.name in p.of
         ]
         if hidden:
+            listed = ", ".join(hidden[:10]) + (" and more" if len(hidden) > 10 else "")
             yield _open(
                 subject.name,
-                f"of {len(hidden)} entries only the hash is given ({', '.join(hidden[:10])}"
-                f"{' and more' if len(hidden) > 10 else ''}): what they say of it is not told, and may change any answer",
+                f"only the hash is given of entry {listed}: what it says of the subject is not told, and may change any answer",
             )
 
 
@@ -281,4 +286,7 @@ def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> 
         yield _follows(where, f"anchored up to entry {kept.size}: the log only grew since")
         later = [piece.seq for piece in excerpt.lines if piece.seq > kept.size]
         if later:
-            yield _open(where, f"{len(later)} of the lines were added after it, from entry {later[0]} on")
+            yield _open(
+                where,
+                f"{counted(len(later), 'line was', 'lines were')} added after it, from entry {later[0]} on",
+            )
