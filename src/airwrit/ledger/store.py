@@ -8,8 +8,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
-from itertools import groupby
-from operator import itemgetter
 from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple, Self
@@ -35,6 +33,7 @@ from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import add_tables, begin_ledger, connected, look_at_form, make_file, told
 from airwrit.ledger.tree import Node, keep_nodes, nodes_made, subtree
+from airwrit.ledger.trees import grow_trees
 
 Clock = Callable[[], datetime]
 
@@ -297,29 +296,14 @@ class Ledger:
             elif left := left_of(line.seq, line.recorded_at, reasons.get(line.seq)):
                 keep_sayings(self._db, self._words, left)
         rebuild_rectangles(self._db)
-        self._grow_trees()
-
-    def _grow_trees(self) -> None:
-        """Make the trees over entries and subjects anew, from the hashes and what is said."""
-        for table in ("node", "subject_head", "head_bucket"):
-            self._db.execute(f"DELETE FROM {table}")
-        frontier, heads = Frontier(), HeadsGrowing(self._db, self.name)
-        rows = self._db.execute(
-            "SELECT e.seq, e.leaf, w.text FROM entry e LEFT JOIN said s ON s.seq = e.seq "
-            "LEFT JOIN word w ON w.id = s.subject ORDER BY e.seq"
-        )
-        for (_, leaf), group in groupby(rows, key=itemgetter(0, 1)):
-            keep_nodes(self._db, nodes_made(frontier, leaf))
-            heads.add([text for _, _, text in group if text is not None], leaf)
-        heads.keep()
-        self._keep_frontier(frontier)
+        self._keep_frontier(grow_trees(self._db, self.name))
 
     def _take_up(self) -> None:
         """Give a ledger of an earlier form the tables of this one."""
         with self.writing():
             if not look_at_form(self._db, self.path):
                 add_tables(self._db)
-                self._grow_trees()
+                self._keep_frontier(grow_trees(self._db, self.name))
 
     def keep_checkpoint(self, size: int, note: str) -> None:
         """Keep a checkpoint that was given out for that size; the first for a size stays. On disk when this returns."""
