@@ -245,11 +245,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             *(Field(name, key) for name, key in _BOUGHT.items() if key is not OWNER),
         ),
         _bought,
-        follows=(
-            "sell",
-            "give_back",
-            "find",
-        ),
+        follows=("sell", "give_back", "find"),
         may_be_new=True,
     ),
     Act(
@@ -275,11 +271,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             FILED,
         ),
         _module_fitted,
-        follows=(
-            "buy",
-            "borrow",
-            "move_module",
-        ),
+        follows=("buy", "borrow", "move_module"),
     ),
     Act(
         "move_module",
@@ -290,10 +282,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             Field("filed", question="Was the serial moved to the other registration the same day?"),
         ),
         _module_moved,
-        follows=(
-            "buy",
-            "fit_module",
-        ),
+        follows=("buy", "fit_module"),
     ),
     Act(
         "change_equipment",
@@ -316,11 +305,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "it is sold or given away",
         (Field("to", HOLDER, "Who has it now?"),),
         _sold,
-        follows=(
-            "buy",
-            "find",
-            "give_back",
-        ),
+        follows=("buy", "find", "give_back"),
     ),
     Act(
         "lose",
@@ -328,10 +313,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "it is lost and not found",
         (),
         _lost,
-        follows=(
-            "buy",
-            "give_back",
-        ),
+        follows=("buy", "give_back"),
     ),
     Act(
         "find",
@@ -347,11 +329,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "it is destroyed or scrapped",
         (),
         _destroyed,
-        follows=(
-            "buy",
-            "find",
-            "give_back",
-        ),
+        follows=("buy", "find", "give_back"),
     ),
     Act(
         "export",
@@ -359,11 +337,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "it is exported",
         (),
         _exported,
-        follows=(
-            "buy",
-            "find",
-            "give_back",
-        ),
+        follows=("buy", "find", "give_back"),
     ),
     Act(
         "lend",
@@ -371,11 +345,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "it is lent to another",
         (Field("to", HOLDER, "Who borrows it?", required=True), _BACK),
         _lent,
-        follows=(
-            "buy",
-            "find",
-            "give_back",
-        ),
+        follows=("buy", "find", "give_back"),
     ),
     Act(
         "lease",
@@ -387,11 +357,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
             _BACK,
         ),
         _leased,
-        follows=(
-            "buy",
-            "find",
-            "give_back",
-        ),
+        follows=("buy", "find", "give_back"),
         may_be_new=True,
     ),
     Act(
@@ -414,11 +380,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "a lent or leased aircraft is given back",
         (Field("holder", HOLDER),),
         _given_back,
-        follows=(
-            "lend",
-            "lease",
-            "borrow",
-        ),
+        follows=("lend", "lease", "borrow"),
     ),
 )
 """The acts of an aircraft itself; those of its registration stand with the registrations."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from airwrit.answers.act import Act, refused
 from airwrit.answers.acts import Deed, Thought, act_named, deed_of, subject_meant
+from airwrit.answers.one_number import numbers_shared
 from airwrit.answers.taking_in import Before, Pair, Saying, Taking, saying_by_hand, seq_of
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known
@@ -43,6 +45,8 @@ def plan_of(thought: Thought, held: Before, by: str, note: str = "", *, corrects
         deed = _deed(act, thought, before, held)
     takes += _followed(deed, held, {item.number for item in takes})
     taking = saying_by_hand(held, Saying(deed.statements, note=note, act=act.name, takes=takes), by)
+    shared = numbers_shared(held, taking.changes, deed.on)
+    taking = replace(taking, contradictions=(*taking.contradictions, *shared))
     return Plan(deed, taking, before, (*before, *_kept(taking)))
 
 

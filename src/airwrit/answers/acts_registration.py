@@ -135,11 +135,7 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
             Field("listed_serial", LISTED_SERIAL, "Which Remote ID serial is listed for it now?"),
         ),
         _filed,
-        follows=(
-            "move_module",
-            "fit_module",
-            "register",
-        ),
+        follows=("move_module", "fit_module", "register"),
     ),
     Act("cancel", "registration", "it is cancelled", (), _cancelled),
     Act(

@@ -17,13 +17,11 @@ from airwrit.answers.report import bears_out, counts
 from airwrit.answers.standing import Headline, Standing, standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When
-from airwrit.facts.aircraft import REGISTRATION, REMOTE_ID_SERIAL
+from airwrit.facts.aircraft import REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
-from airwrit.facts.registration import REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem, Source
-from airwrit.facts.vocabulary import id_of, subject_named
-from airwrit.facts.words import RegistrationKind
+from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding, Rule
 
@@ -196,30 +194,20 @@ def _shifts(before: Standing, after: Standing) -> Iterable[Shift]:
 
 
 def doubles(state: State) -> tuple[Double, ...]:
-    """Serials that two aircraft broadcast at once, and numbers of certificates for one aircraft that two stand under."""
-    found = []
-    for key in (REMOTE_ID_SERIAL, REGISTRATION):
-        values: dict[str, list[str]] = {}
-        for subject in state.subjects("aircraft"):
-            held = state.held[subject].get(key)
-            if held is not None and held.why is None:
-                values.setdefault(held.value, []).append(subject)
-        found += [
-            Double(key, value, tuple(subjects))
-            for value, subjects in values.items()
-            if len(subjects) > 1 and not (key is REGISTRATION and _covers_several(state, value))
-        ]
-    return tuple(found)
-
-
-def _covers_several(state: State, number: str) -> bool:
-    """Whether a certificate may cover several aircraft: a recreational one does; of one whose kind is open nothing is said."""
-    held = state.held.get(subject_named("registration", number), {}).get(REGISTRATION_KIND)
-    return held is None or held.why is not None or held.value is RegistrationKind.RECREATIONAL
+    """Serials that two aircraft would broadcast at once; a number of a certificate on two aircraft is contradicted instead."""
+    values: dict[str, list[str]] = {}
+    for subject in state.subjects("aircraft"):
+        held = state.held[subject].get(REMOTE_ID_SERIAL)
+        if held is not None and held.why is None:
+            values.setdefault(held.value, []).append(subject)
+    return tuple(
+        Double(REMOTE_ID_SERIAL, value, tuple(subjects))
+        for value, subjects in values.items()
+        if len(subjects) > 1
+    )
 
 
 def double_text(double: Double) -> str:
     """A double in words."""
     names = " and ".join(id_of(subject) for subject in double.subjects)
-    what = "the serial broadcast" if double.key is REMOTE_ID_SERIAL else "the registration of one aircraft"
-    return f"{double.value} is {what} of {names} at once"
+    return f"{double.value} is the serial broadcast of {names} at once"

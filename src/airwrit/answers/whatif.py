@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import NamedTuple
@@ -14,6 +14,7 @@ from airwrit.answers.standing import Headline
 from airwrit.answers.taking_in import Before, Contradiction, clashes
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
+from airwrit.facts.aircraft import REGISTRATION
 from airwrit.facts.vocabulary import kind_of
 
 WHATIF = "whatif"
@@ -78,11 +79,17 @@ def sides(effects: Effects) -> tuple[Side, ...]:
     )
 
 
-def _contradictions(before: Before, after: Before, plans: Iterable[Plan]) -> tuple[Contradiction, ...]:
-    """What cannot both hold, of the facts the acts speak of, and could before."""
+def _contradictions(before: Before, after: Before, plans: Sequence[Plan]) -> tuple[Contradiction, ...]:
+    """What cannot both hold, of the facts the acts speak of, and could before; a certificate that two aircraft would have."""
     pairs = dict.fromkeys((one.subject, one.key) for plan in plans for one in plan.deed.statements)
     found = []
     for pair in pairs:
         were = {one.on for one in clashes(before.alive(pair))}
         found += [one for one in clashes(after.alive(pair)) if one.on not in were]
-    return tuple(found)
+    shared = [one for plan in plans for one in plan.taking.contradictions if _is_of_a_certificate(one)]
+    return tuple(dict.fromkeys((*found, *shared)))
+
+
+def _is_of_a_certificate(one: Contradiction) -> bool:
+    """Whether it is about the aircraft a certificate stands on."""
+    return one.key == REGISTRATION.name and kind_of(one.subject) == "registration"

@@ -31,6 +31,7 @@ from tests.unit.answers.program import (
     days,
     done,
     held,
+    planned,
     then,
 )
 from tests.unit.answers.told import KNOWN_AT, known_of
@@ -210,12 +211,12 @@ def test_one_module_on_two_aircraft_and_one_number_on_two_are_told() -> None:
     fitted = caused(done("fit_module", "H-02", serial=SERIAL))
     (double,) = fitted.doubles
     assert double_text(double) == f"{SERIAL} is the serial broadcast of H-01 and H-02 at once"
-    shared = caused(done("register", "H-02", number=ONE))
-    (double,) = shared.doubles
-    assert double_text(double) == f"{ONE} is the registration of one aircraft of H-01 and H-02 at once"
+    (shared,) = planned(done("register", "H-02", number=ONE), held()).taking.contradictions
+    assert (shared.subject, {name for name, _ in shared.said}) == (R1, {H1, H2})
     one_of_many = done("register", "H-02", number="FA00TEST09")
-    both = after(one_of_many, done("register", "H-01", number="FA00TEST09"))
-    assert effects_of(KNOWN, both, EVENT, KNOWN_AT).doubles == ()
+    assert (
+        planned(done("register", "H-01", number="FA00TEST09"), held(one_of_many)).taking.contradictions == ()
+    )
 
 
 def test_a_confirmation_and_a_loan_change_no_verdict() -> None:
