@@ -23,11 +23,11 @@ from airwrit.base.errors import AirwritError
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
 from airwrit.web.forms import OWN, Stale
-from airwrit.web.guard import Guard, Session
+from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.pages.first_run import FIRST
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_files
-from airwrit.web.sheets import Answer, Download, Moved, Page, Sheet, Visit
+from airwrit.web.sheets import Answer, Download, Moved, Page, Picture, Sheet, Visit
 from airwrit.web.site import NAMES, PAGES, most_bytes
 from airwrit.web.trouble import Refused, Trouble, of_error, plain
 
@@ -133,6 +133,8 @@ def _response(work: Callable[[Visit], Answer], visit: Visit, twin: bool) -> Resp
     if isinstance(answer, Download):
         named = f"attachment; filename*=UTF-8''{quote(answer.name, safe='')}"
         return Response(answer.content, headers={"content-disposition": named}, media_type=answer.media_type)
+    if isinstance(answer, Picture):
+        return Response(answer.content, headers={POLICY_NAME: SANDBOX}, media_type=answer.media_type)
     if twin:
         if answer.twin is None:
             raise HTTPException(404)

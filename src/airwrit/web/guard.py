@@ -40,8 +40,12 @@ POLICY = "; ".join(
     )
 )
 # same-origin, not no-referrer: with the latter a browser sends `Origin: null` with our own forms
+POLICY_NAME = "content-security-policy"
+SANDBOX = f"{POLICY}; sandbox"
+"""The policy of a photo: as that of a page, and nothing it holds may run, even where it is opened by itself."""
+
 HEADERS = {
-    "content-security-policy": POLICY,
+    POLICY_NAME: POLICY,
     "x-content-type-options": "nosniff",
     "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
@@ -216,8 +220,11 @@ def _with_headers(send: Send, path: str) -> Send:
     async def sent(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
+            sandboxed = headers.get(POLICY_NAME) == SANDBOX
             for name, value in HEADERS.items():
                 headers[name] = value
+            if sandboxed:
+                headers[POLICY_NAME] = SANDBOX
             if not (path.startswith(STATIC) and message["status"] == 200):
                 headers["cache-control"] = "no-store"
         await send(message)

@@ -59,7 +59,14 @@ class Download(NamedTuple):
     content: bytes
 
 
-Answer = Sheet | Moved | Download
+class Picture(NamedTuple):
+    """A photo that a page shows; its bytes were looked at, and it is sent so that a browser takes it for nothing else."""
+
+    media_type: str
+    content: bytes
+
+
+Answer = Sheet | Moved | Download | Picture
 Show = Callable[[Visit], Answer]
 
 

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from starlette.routing import compile_path
 
-from airwrit.web.pages import act, aircraft, aircraft_record, first_run, law, people, person_record, standing
+from airwrit.web.pages import (
+    act,
+    aircraft,
+    aircraft_record,
+    document,
+    first_run,
+    law,
+    people,
+    person_record,
+    standing,
+)
 from airwrit.web.sheets import Name, Page
 
 NAMES: tuple[tuple[Name, ...], ...] = (
@@ -25,6 +35,7 @@ PAGES: tuple[Page, ...] = (
     Page("/people/{id:path}", person_record.show),
     Page("/act/{act}", act.show, act.act),
     Page("/act/{act}/{subject:path}", act.show, act.act),
+    Page("/document/{digest}", document.show),
     Page("/first-run", first_run.show, first_run.act),
     Page("/law", law.show),
     Page("/law/{rule}", law.show_rule),

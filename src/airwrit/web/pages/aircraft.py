@@ -21,6 +21,7 @@ from airwrit.facts.aircraft import (
 )
 from airwrit.facts.state import State
 from airwrit.law.judging import Finding
+from airwrit.web.records.acts import Way, acts_for_new
 from airwrit.web.records.roll import Roll, mark_of, roll_json, roll_of, text_held
 from airwrit.web.sheets import Answer, Sheet, Visit
 
@@ -46,6 +47,7 @@ class View(NamedTuple):
 
     roll: Roll
     lines: tuple[Line, ...]
+    ways: tuple[Way, ...]
 
 
 def show(visit: Visit) -> Answer:
@@ -55,7 +57,10 @@ def show(visit: Visit) -> Answer:
     lines = tuple(_line(row, answer.report.state) for row in roll.rows)
     told = [_json(line) for line in lines]
     return Sheet(
-        "aircraft.html", "Aircraft", View(roll, lines), lambda: roll_json(roll, answer, told, "aircraft")
+        "aircraft.html",
+        "Aircraft",
+        View(roll, lines, acts_for_new("aircraft")),
+        lambda: roll_json(roll, answer, told, "aircraft"),
     )
 
 

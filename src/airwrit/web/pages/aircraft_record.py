@@ -125,7 +125,7 @@ def _view(visit: Visit, record: Record) -> View:
         papers_covering(record.standing, subject),
         flown_by(visit, state, FLIGHT_AIRCRAFT, subject),
         documents,
-        acts_for(subject, (*touching(state, subject)[1:], *_owner(state, subject))),
+        acts_for(state, subject, (*touching(state, subject)[1:], *_owner(state, subject))),
     )
 
 

@@ -11,6 +11,7 @@ from airwrit.answers.standing_told import FirstThing, first_thing
 from airwrit.base.findings import Verdict
 from airwrit.facts.people import FLIES_FOR, ROLE
 from airwrit.facts.state import State
+from airwrit.web.records.acts import Way, acts_for_new
 from airwrit.web.records.roll import Roll, mark_of, roll_json, roll_of, text_held
 from airwrit.web.sheets import Answer, Sheet, Visit
 
@@ -36,6 +37,7 @@ class View(NamedTuple):
 
     roll: Roll
     lines: tuple[Line, ...]
+    ways: tuple[Way, ...]
     left: tuple[tuple[str, date], ...]
 
 
@@ -48,7 +50,7 @@ def show(visit: Visit) -> Answer:
     return Sheet(
         "people.html",
         "People",
-        View(roll, lines, answer.left),
+        View(roll, lines, acts_for_new("person"), answer.left),
         lambda: roll_json(roll, answer, told, "people"),
     )
 

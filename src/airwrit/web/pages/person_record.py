@@ -91,7 +91,7 @@ def _view(visit: Visit, record: Record) -> View:
         tuple(attached_in(state, (subject,))),
         "" if record.left_on is None else record.left_on.isoformat(),
         _leaving(visit, record),
-        acts_for(subject, (paper.subject for paper in answers_for)),
+        acts_for(state, subject, (paper.subject for paper in answers_for)),
     )
 
 

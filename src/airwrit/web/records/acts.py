@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from urllib.parse import quote
 
 from airwrit.answers.acts import ACTS
+from airwrit.facts.aircraft import LOST_ON, SOLD_ON
+from airwrit.facts.events import HELD_UNDER
+from airwrit.facts.key import Key
+from airwrit.facts.people import LEFT_ON
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
+
+_ONLY_WHERE: dict[str, Key[Any]] = {
+    "buy": SOLD_ON,
+    "find": LOST_ON,
+    "give_back": HELD_UNDER,
+    "join": LEFT_ON,
+}
+"""Acts that fit a subject on record only where a fact is on file of it."""
 
 
 class Way(NamedTuple):
@@ -19,7 +32,7 @@ class Way(NamedTuple):
     path: str
 
 
-def acts_for(subject: str, others: Iterable[str] = ()) -> tuple[Way, ...]:
+def acts_for(state: State, subject: str, others: Iterable[str] = ()) -> tuple[Way, ...]:
     """The acts of a subject, and of other subjects that its sheet speaks for."""
     return tuple(
         Way(
@@ -30,5 +43,19 @@ def acts_for(subject: str, others: Iterable[str] = ()) -> tuple[Way, ...]:
         )
         for one in dict.fromkeys((subject, *others))
         for act in ACTS
-        if act.about == kind_of(one)
+        if act.about == kind_of(one) and _fits(act.name, state, one)
+    )
+
+
+def _fits(act: str, state: State, subject: str) -> bool:
+    key = _ONLY_WHERE.get(act)
+    return key is None or key in state.held.get(subject, {})
+
+
+def acts_for_new(kind: str) -> tuple[Way, ...]:
+    """The acts by which an aircraft or a person comes on record."""
+    return tuple(
+        Way(act.name.replace("_", " ").capitalize(), "", act.meaning, f"/act/{act.name}")
+        for act in ACTS
+        if act.about == kind and act.may_be_new
     )

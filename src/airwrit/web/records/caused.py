@@ -51,9 +51,9 @@ class Turned(NamedTuple):
 
 
 class Clause(NamedTuple):
-    """A clause before and after (None: not asked)."""
+    """A clause before and after (None: not asked), for all subjects of which it reads the same."""
 
-    subject: str
+    subjects: tuple[str, ...]
     rule: str
     use: str
     before: Verdict | None
@@ -101,15 +101,11 @@ def effects_in(visit: Visit, after: State, kept: Hashable = None) -> Effects:
 
 def caused_of(taking: Taking | None, effects: Effects, subject: str) -> Caused:
     """What a change writes and causes; `subject` is told of though nothing changes for it."""
-    shifts = [one for one in effects.shifts if one.before is not None or one.after is not Verdict.MET]
-    clauses = tuple(
-        Clause(one.subject, one.rule, one.use, one.before, one.after, one.says, one.do, "; ".join(one.cites))
-        for one in shifts
-    )
+    clauses = _clauses(effects)
     return Caused(
         () if taking is None else writes_of(taking),
         _tasks(effects),
-        tuple(_task(one) for one in effects.go),
+        _alike(_task(one) for one in effects.go),
         tuple(_turns(effects, subject)),
         clauses[:_SHOWN],
         max(0, len(clauses) - _SHOWN),
@@ -121,7 +117,32 @@ def caused_of(taking: Taking | None, effects: Effects, subject: str) -> Caused:
 def _tasks(effects: Effects) -> tuple[Task, ...]:
     found = [_task(one) for one in effects.appear]
     found += [_task(one.after)._replace(was=one.before.day) for one in effects.moved]
-    return tuple(sorted(found, key=lambda task: task.by or date.min))
+    return _alike(sorted(found, key=lambda task: task.by or date.min))
+
+
+def _alike(tasks: Iterable[Task]) -> tuple[Task, ...]:
+    """Tasks that read the same, told once for all they touch."""
+    found: dict[tuple[object, ...], Task] = {}
+    for task in tasks:
+        key = (task.by, task.was, task.do or task.says, task.cites)
+        had = found.get(key)
+        found[key] = task if had is None else had._replace(subjects=(*had.subjects, *task.subjects))
+    return tuple(found.values())
+
+
+def _clauses(effects: Effects) -> tuple[Clause, ...]:
+    """The clauses that turn, but for filings that stand among the tasks; those that read the same once."""
+    filed = {(one.finding.rule.name, one.finding.subject) for one in effects.appear}
+    found: dict[tuple[object, ...], Clause] = {}
+    for one in effects.shifts:
+        if (one.rule, one.subject) in filed:
+            continue
+        cites = "; ".join(one.cites)
+        key = (one.rule, one.use, one.before, one.after, one.says, one.do)
+        had = found.get(key)
+        subjects = (one.subject,) if had is None else (*had.subjects, one.subject)
+        found[key] = Clause(subjects, one.rule, one.use, one.before, one.after, one.says, one.do, cites)
+    return tuple(found.values())
 
 
 def _task(one: Deadline) -> Task:

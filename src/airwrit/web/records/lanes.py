@@ -165,11 +165,14 @@ def _says(lane: Lane, now: Turned | None, axis: Axis, state: State) -> str:
     """What the line shows, in one sentence or two."""
     if now is None:
         return "outside what was judged"
+    since = next(one.start for one in _merged(lane.stretches) if one.start <= axis.now < one.until)
     told = [_now_says(now, axis, state)]
+    if now.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and since > axis.start:
+        told[0] = f"since {since}: {told[0]}"
     against = [
         one
         for one in _merged(lane.stretches)
-        if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.until <= now.start
+        if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.until <= since
     ]
     told += [f"{_WORDS[one.verdict]} {_span_words(one, axis)}" for one in against[-_PAST_TOLD:]]
     more = len(against) - _PAST_TOLD
@@ -189,8 +192,7 @@ def _now_says(now: Turned, axis: Axis, state: State) -> str:
         return f"until {now.until - _DAY}" if ends else "goes on past this sheet"
     if now.verdict in _GONE:
         return _WORDS[now.verdict]
-    says = "" if now.finding is None else worded(now.finding, state).says
-    return f"since {now.start}: {says}" if now.start > axis.start else says
+    return "" if now.finding is None else worded(now.finding, state).says
 
 
 def bands(axis: Axis) -> Markup:

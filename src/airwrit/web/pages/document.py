@@ -1,0 +1,49 @@
+"""A document's bytes: a photo as a photo, a PDF as a file to be saved, nothing as a page."""
+
+from __future__ import annotations
+
+import re
+
+from airwrit.answers.attaching import kept_document
+from airwrit.base.errors import UsageError
+from airwrit.facts.documents import DocumentType
+from airwrit.intake.documents import also_read_as, plain_name, sniffed
+from airwrit.web.sheets import Answer, Download, Picture, Visit
+from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
+
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+_PICTURES = {
+    DocumentType.JPEG: "image/jpeg",
+    DocumentType.PNG: "image/png",
+    DocumentType.WEBP: "image/webp",
+}
+
+
+def show(visit: Visit) -> Answer:
+    """The document with that digest; only what its own bytes show to be a photo, and nothing else, is shown as one."""
+    digest = visit.named["digest"]
+    if not _DIGEST.fullmatch(digest):
+        raise _refused(visit, "no document has such a digest")
+    try:
+        with visit.desk.opened() as book:
+            file = kept_document(book, digest)
+    except UsageError as fault:
+        raise _refused(visit, fault.what) from fault
+    data = file.data or b""
+    kind = sniffed(data)
+    if kind in _PICTURES and not also_read_as(data, kind):
+        return Picture(_PICTURES[kind], data)
+    return Download(plain_name(file.name), "application/octet-stream", data)
+
+
+def _refused(visit: Visit, what: str) -> Refused:
+    return Refused(
+        Trouble(
+            404,
+            "No such document",
+            what,
+            visit.path,
+            NOTHING_WRITTEN,
+            "open it from the sheet it is attached to",
+        )
+    )
