@@ -114,7 +114,7 @@ def effects_of(
 ) -> Effects:
     """What differs on `on` between what is known without a change and what would be known with it."""
     one = standing(before, on, known_at, *basis)
-    return difference(one, standing(after, on, known_at, *basis))
+    return difference(one, standing(after, on, known_at, *basis, like=one))
 
 
 def difference(before: Standing, after: Standing) -> Effects:

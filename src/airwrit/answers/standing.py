@@ -12,6 +12,7 @@ from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
 from airwrit.answers.one_number import one_number_each
 from airwrit.answers.report import Report, bears_out, declared_uses
+from airwrit.answers.reuse import NOTHING_KEPT, Kept, kept_findings
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When, day_of
@@ -85,11 +86,13 @@ def standing(
     house: Sequence[Rule] = (),
     *,
     counsel: bool = False,
+    like: Standing | None = None,
 ) -> Standing:
     """How every aircraft and person stands on `on`, by the law of that day and the house rules given.
 
     `known` are statements, or the state that they make. What is found on papers marked for counsel counts and is withheld,
-    unless `counsel` asks for it. UsageError before the first day read.
+    unless `counsel` asks for it. `like` is a standing of the same day: what it found is taken over where nothing that was
+    looked at is held otherwise. UsageError before the first day read.
     """
     if day_of(on) < FIRST_DAY:
         raise UsageError(
@@ -103,7 +106,7 @@ def standing(
     problems = (*problems, *shared)
     left = _left(state)
     subjects = _subjects(state, {subject for subject, _ in left})
-    findings, asked = _judge_all(state, subjects, house)
+    findings, asked = _judge_all(state, subjects, house, _taken_over(like, state))
     kept = set() if counsel else for_counsel(state)
     report = Report(
         "standing",
@@ -116,6 +119,13 @@ def standing(
     )
     rows = _rows(state, findings)
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
+
+
+def _taken_over(like: Standing | None, state: State) -> Kept:
+    """What a standing of the same day found that holds in this state too."""
+    if like is None or like.report.on != state.on:
+        return NOTHING_KEPT
+    return kept_findings((*like.report.findings, *like.report.withheld), like.report.state, state)
 
 
 def rows_decided(rows: Iterable[Row]) -> dict[str, tuple[str, ...]]:
@@ -164,7 +174,7 @@ def _rules_asked(house: Sequence[Rule]) -> Mapping[str, tuple[Rule, ...]]:
 
 
 def _judge_all(
-    state: State, subjects: dict[str, list[str]], house: Sequence[Rule]
+    state: State, subjects: dict[str, list[str]], house: Sequence[Rule], kept: Kept
 ) -> tuple[list[Finding], list[tuple[str, str]]]:
     day = day_of(state.on)
     findings: list[Finding] = []
@@ -175,10 +185,11 @@ def _judge_all(
         for subject in subjects[kind]:
             for rule in rules[kind]:
                 asked.append((rule.name, subject))
-                found = judge_uses(rule, state, subject, day)
+                found = kept.get((rule, subject)) or judge_uses(rule, state, subject, day)
                 findings += found
                 if rule.name == "must_be_registered" and found[-1].outcome.code == "light":
-                    findings.append(judge(light, state, subject, UsedFor.RECREATION, day))
+                    more = kept.get((light, subject))
+                    findings += more or (judge(light, state, subject, UsedFor.RECREATION, day),)
     return findings, asked
 
 

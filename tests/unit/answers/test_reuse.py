@@ -1,0 +1,104 @@
+"""A standing that takes over what an earlier one found says exactly what one judged anew says."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwrit.answers.reuse import kept_findings
+from airwrit.answers.standing import Standing, standing
+from airwrit.answers.ways import with_held
+from airwrit.base.findings import Why
+from airwrit.facts.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT
+from airwrit.facts.key import Key
+from airwrit.facts.people import LEFT_ON
+from airwrit.facts.state import Held, State, state_of
+from airwrit.facts.words import MarkPlace
+from airwrit.house.rules import read_house
+from airwrit.intake.sheets import read_sheets
+from airwrit.law.judging import Rule
+from airwrit.papers.demo_sheet import write_demo, write_demo_house
+from tests.unit.answers.told import DAY, KNOWN_AT
+
+
+@cache
+def demo() -> tuple[State, tuple[Rule, ...], Standing]:
+    """The invented program: its state, its house rules, and how it stands."""
+    with TemporaryDirectory() as folder:
+        sheet, rules = Path(folder) / "a.xlsx", Path(folder) / "a.toml"
+        write_demo(sheet, DAY)
+        write_demo_house(rules)
+        state = state_of(read_sheets([sheet]).known, DAY, KNOWN_AT)
+        house = tuple(read_house([rules]).rules)
+    return state, house, standing(state, DAY, KNOWN_AT, house=house)
+
+
+def places() -> list[tuple[str, Key[Any]]]:
+    """Every fact that is held."""
+    return [(subject, key) for subject, facts in demo()[0].held.items() for key in facts]
+
+
+def values_of(key: Key[Any]) -> list[Held]:
+    """What is held of a key anywhere, and what may be wrong with it."""
+    found = [facts[key] for facts in demo()[0].held.values() if key in facts]
+    return [*found, Held(None, Why.CONFLICT), Held(None, Why.DAMAGED)]
+
+
+@st.composite
+def changes(draw: st.DrawFn) -> dict[str, dict[Key[Any], Held]]:
+    """A few facts of the program held otherwise: as another subject holds them, contradicted or damaged."""
+    found: dict[str, dict[Key[Any], Held]] = {}
+    for _ in range(draw(st.integers(1, 3))):
+        subject, key = draw(st.sampled_from(places()))
+        kind = subject.partition("/")[0]
+        subject = draw(st.sampled_from([one for one in demo()[0].held if one.startswith(f"{kind}/")]))
+        found.setdefault(subject, {})[key] = draw(st.sampled_from(values_of(key)))
+    return found
+
+
+@given(changes())
+def test_it_says_what_judging_anew_says(made: dict[str, dict[Key[Any], Held]]) -> None:
+    state, house, base = demo()
+    after = with_held(state, made)
+    anew = standing(after, DAY, KNOWN_AT, house=house)
+    taken = standing(after, DAY, KNOWN_AT, house=house, like=base)
+    assert taken.report.findings == anew.report.findings
+    assert taken.rows == anew.rows
+    assert taken.due == anew.due
+    assert taken.gaps == anew.gaps
+    assert taken.left == anew.left
+
+
+def test_a_fact_gone_is_a_fact_changed() -> None:
+    state, house, base = demo()
+    for subject, key in places():
+        facts = {name: held for name, held in state.held[subject].items() if name is not key}
+        after = State(DAY, KNOWN_AT, {**state.held, subject: facts})
+        if (subject, key)[1] in (LISTED_SERIAL, MARK_PLACE, LEFT_ON):
+            anew = standing(after, DAY, KNOWN_AT, house=house)
+            taken = standing(after, DAY, KNOWN_AT, house=house, like=base)
+            assert taken.report.findings == anew.report.findings
+
+
+def test_most_is_taken_over() -> None:
+    state, _, base = demo()
+    subject = state.subjects("aircraft")[0]
+    after = with_held(state, {subject: {MARK_PLACE: Held(MarkPlace.NOT_MARKED), MARK_TEXT: Held("X")}})
+    kept = kept_findings(base.report.findings, state, after)
+    spoiled = {(f.rule, f.subject) for f in base.report.findings} - set(kept)
+    assert {(rule.name, one) for rule, one in spoiled} == {
+        ("marked_outside", subject),
+        ("mark_shows_number", subject),
+    }
+
+
+def test_another_day_takes_nothing_over() -> None:
+    state, house, base = demo()
+    later = State(DAY.replace(year=DAY.year + 3), KNOWN_AT, state.held)
+    anew = standing(later, later.on, KNOWN_AT, house=house)
+    assert standing(later, later.on, KNOWN_AT, house=house, like=base).report.findings == anew.report.findings
