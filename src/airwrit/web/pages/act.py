@@ -25,6 +25,7 @@ from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.store import Ledger
 from airwrit.web.forms import Ticket, Typed, ticket, ticket_of, write_once
 from airwrit.web.records.caused import Caused, caused_of, effects_for
+from airwrit.web.records.kept import held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.words import path_of
@@ -148,12 +149,10 @@ def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> 
     if wrong:
         return Filled(Typed(values, wrong), None, None)
     try:
-        with visit.desk.opened() as book:
-            held = before(book)
-        plan = plan_of(_thought(act, subject, values), held, visit.desk.by)
+        plan = plan_of(_thought(act, subject, values), held_now(visit.desk), visit.desk.by)
     except (UsageError, BadFact) as fault:
         return Filled(Typed(values, {_field_of(act, fault): f"{fault.what}; {fault.do}"}), None, None)
-    return Filled(Typed(values), plan, effects_for(visit, plan.after))
+    return Filled(Typed(values), plan, effects_for(visit, plan))
 
 
 def _wrong(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str]:

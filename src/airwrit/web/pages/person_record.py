@@ -100,7 +100,7 @@ def _leaving(visit: Visit, record: Record) -> Caused | None:
     if record.row is None:
         return None
     state, left = record.state, {LEFT_ON: Held(visit.asked.on)}
-    effects = effects_in(visit, with_held(state, {record.subject: left}), ("leaving", record.subject))
+    effects = effects_in(visit, with_held(state, {record.subject: left}))
     return caused_of(None, effects, record.subject)
 
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Iterable
 from datetime import date
 from typing import NamedTuple
 
+from airwrit.answers.acts_kept import Plan
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, difference, double_text
-from airwrit.answers.standing import Row, Standing, standing
+from airwrit.answers.standing import Row, standing
 from airwrit.answers.taking_in import Contradiction, Taking
 from airwrit.base.findings import Verdict
 from airwrit.facts.state import State, state_of
-from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording
 from airwrit.web.desk import judged
@@ -76,27 +76,39 @@ class Caused(NamedTuple):
     entries: int
 
 
-def effects_for(visit: Visit, after: Iterable[Known]) -> Effects:
-    """What differs on the day shown between what is known and what would be known after a change."""
-    report = visit.desk.standing(visit.asked).report
-    return effects_in(visit, state_of(after, report.on, report.known_at))
+def effects_for(visit: Visit, plan: Plan) -> Effects:
+    """What differs on the day shown between what is known and what would be known once an act was kept."""
+    subjects = {change.statement.subject for change in plan.taking.changes}
+    told = [item for item in plan.after if item.answers or item.statement.subject in subjects]
+    raw = raw_state(visit)
+    folded = state_of(told, raw.on, raw.known_at)
+    held = {**raw.held, **{subject: folded.held.get(subject, {}) for subject in subjects}}
+    return effects_in(visit, State(raw.on, raw.known_at, held))
 
 
-def effects_in(visit: Visit, after: State, kept: Hashable = None) -> Effects:
-    """What differs on the day shown between how things stand and how they would; kept under a name where one is given."""
+def raw_state(visit: Visit) -> State:
+    """How things stand as the ledger says it, before what contradicts itself between subjects is marked."""
+    desk, asked = visit.desk, visit.asked
+    with desk.opened() as book:
+        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+        key = ("state", desk.key_of(book, asked, desk.house()))
+        return desk.once(key, lambda: judged(lambda: book.state(asked.on, known_at)))
+
+
+def effects_in(visit: Visit, after: State) -> Effects:
+    """What differs on the day shown between how things stand and how they would."""
     desk = visit.desk
     before, rules = desk.standing(visit.asked), desk.house().rules
     report = before.report
 
-    def work() -> Standing:
-        return standing(after, report.on, report.known_at, report.problems, report.sources, rules)
+    def work() -> Effects:
+        changed = standing(
+            after, report.on, report.known_at, report.problems, report.sources, rules, like=before
+        )
+        return difference(before, changed)
 
-    if kept is None:
-        with desk.judging:
-            return difference(before, judged(work))
-    with desk.opened() as book:
-        key = (kept, desk.key_of(book, visit.asked, desk.house()))
-    return desk.once(key, lambda: difference(before, judged(work)))
+    with desk.judging:
+        return judged(work)
 
 
 def caused_of(taking: Taking | None, effects: Effects, subject: str) -> Caused:

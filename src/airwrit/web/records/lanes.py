@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
+from airwrit.answers.acts_kept import all_known
 from airwrit.answers.as_json import Json
 from airwrit.answers.lifelines import Lane, Span, lanes_of, standing_on
 from airwrit.answers.lifelines import Stretch as Turned
@@ -19,6 +20,7 @@ from airwrit.law.terms import Window
 from airwrit.law.wording import worded
 from airwrit.web.asked import Asked
 from airwrit.web.desk import judged
+from airwrit.web.records.kept import held_now
 from airwrit.web.sheets import Visit
 from airwrit.web.svg import Axis, Life, Stretch
 
@@ -71,14 +73,14 @@ def lanes_for(visit: Visit, subject: str, axis: Axis) -> tuple[Lane, ...]:
     """The lanes of a subject along an axis, kept while nothing behind them changes."""
     desk, asked, house = visit.desk, visit.asked, visit.desk.house()
     with desk.opened() as book:
-        known_at = asked.known_at if asked.known else max(asked.known_at, book.last_moment())
+        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
         key = ("lanes", subject, axis, desk.key_of(book, asked, house))
-        span = Span(axis.start, axis.until)
+    span, known = Span(axis.start, axis.until), all_known(held_now(desk))
 
-        def work() -> tuple[Lane, ...]:
-            return lanes_of(book.known(known_at), subject, span, known_at, house.rules)
+    def work() -> tuple[Lane, ...]:
+        return lanes_of(known, subject, span, known_at, house.rules)
 
-        return desk.once(key, lambda: judged(work))
+    return desk.once(key, lambda: judged(work))
 
 
 def lane_rows(
