@@ -110,10 +110,11 @@ def _stale(stale: Stale, visit: Visit) -> Response:
 async def _visit(desk: Desk, request: Request) -> Visit:
     """The visit that a request makes. UsageError on a day or moment that is none."""
     asked = asked_of(request.query_params, desk.clock())
-    path, query = request.url.path, dict(request.query_params)
+    path, query = _path_of(request), dict(request.query_params)
     if request.method != "POST":
         return Visit(desk, asked, path, request.path_params, query)
-    form = await request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most_bytes(path))
+    most = most_bytes(request.url.path)
+    form = await request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most)
     chosen: dict[str, list[str]] = {}
     files: dict[str, UploadFile] = {}
     for name, value in form.multi_items():
@@ -123,6 +124,11 @@ async def _visit(desk: Desk, request: Request) -> Visit:
             chosen.setdefault(name, []).append(value.replace("\r\n", "\n"))
     said = {name: values[-1] for name, values in chosen.items()}
     return Visit(desk, asked, path, request.path_params, query, said, chosen, files)
+
+
+def _path_of(request: Request) -> str:
+    """The path of a request as it stands in an address, so that a page can link to itself whatever its subject is called."""
+    return quote(request.scope["path"])
 
 
 def _response(work: Callable[[Visit], Answer], visit: Visit, twin: bool) -> Response:
@@ -150,7 +156,7 @@ def _told(desk: Desk, request: Request, trouble: Trouble) -> Response:
         return _json(told, trouble.status)
     asked = _today(desk)
     names = () if trouble.status == 403 else NAMES
-    around = Around("airwrit", names, asked, request.url.path)
+    around = Around("airwrit", names, asked, _path_of(request))
     return _html(Sheet("trouble.html", f"Trouble: {trouble.title}", trouble), around, trouble.status)
 
 

@@ -21,7 +21,7 @@ def at(pounds: Decimal) -> float:
 
 def weight_scale(weights: Weights) -> Markup:
     """The drawing: ticks, a post for each limit, a dot for each weighing, a bar with whiskers for what it weighs as flown."""
-    parts = [Markup('<svg class="scale" height="72" aria-hidden="true" focusable="false">')]
+    parts = [Markup('<svg class="scale" height="72" aria-hidden="true">')]
     parts.append(Markup('<line class="base" x1="0" x2="100%" y1="44" y2="44"/>'))
     for tick in _TICKS:
         parts.append(
