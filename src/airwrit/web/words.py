@@ -1,12 +1,15 @@
-"""Words that templates ask for: verdicts, names of subjects, counts, days spelled out. All return plain text, unescaped."""
+"""Words that templates ask for: verdicts, names, counts, days. All but `dated` return plain text, unescaped."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any
 from urllib.parse import quote
+
+from markupsafe import Markup, escape
 
 from airwrit.base.findings import Verdict
 from airwrit.facts.vocabulary import id_of, kind_of
@@ -36,6 +39,7 @@ _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Su
 _PAGES = {"aircraft": "/aircraft", "person": "/people"}
 _LISTED = 6
 _LONGEST = 300
+_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 
 
 def verdict_word(verdict: Verdict) -> str:
@@ -87,6 +91,11 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
 
 
+def dated(text: str) -> Markup:
+    """A text in which no day is broken over two lines; escaped."""
+    return Markup(_DAY.sub(r'<span class="day">\g<0></span>', str(escape(text))))
+
+
 def day_in_words(day: date) -> str:
     """A day spelled out: Wednesday 25 November 2026."""
     return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
@@ -123,6 +132,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "name": name_of,
     "names": names_of,
     "sentence": sentence,
+    "dated": dated,
     "in_words": day_in_words,
     "month": month_in_words,
     "number": number_word,

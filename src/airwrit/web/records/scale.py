@@ -8,6 +8,7 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from airwrit.answers.weights import Weighing, Weights
+from airwrit.facts.vocabulary import kind_of
 
 _LEAST, _MOST = 0.1, 110.0
 _TICKS = ("0.1", "0.2", "0.5", "1", "2", "5", "10", "20", "50", "100")
@@ -20,7 +21,7 @@ def at(pounds: Decimal) -> float:
 
 
 def weight_scale(weights: Weights) -> Markup:
-    """The drawing: ticks, a post for each limit, a dot for each weighing, a bar with whiskers for what it weighs as flown."""
+    """The drawing: ticks, posts at the limits, a dot for each weighing of the whole, whiskers for what it weighs as flown."""
     parts = [Markup('<svg class="scale" height="72" aria-hidden="true">')]
     parts.append(Markup('<line class="base" x1="0" x2="100%" y1="44" y2="44"/>'))
     for tick in _TICKS:
@@ -35,7 +36,7 @@ def weight_scale(weights: Weights) -> Markup:
                 '<svg x="{}%" y="44"><path class="post" d="M0-18v28"/><text y="-24">{} lb</text></svg>'
             ).format(at(limit.pounds), format(limit.pounds, "f"))
         )
-    parts += [_dot(one) for one in weights.weighings]
+    parts += [_dot(one) for one in weights.weighings if kind_of(one.subject) == "aircraft"]
     if weights.flown is not None:
         parts.append(_whiskers(weights.flown))
     return Markup("").join([*parts, Markup("</svg>")])
