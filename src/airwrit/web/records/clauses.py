@@ -122,7 +122,10 @@ def margin_words(margin: Margin | None) -> str:
         days = int(margin.value)
         many = "1 day" if abs(days) == 1 else f"{abs(days):,} days"
         return "the last day" if days == 0 else f"{many} left" if days > 0 else f"{many} past"
-    told = f"{_plain(margin.value)} {margin.unit} {'inside' if margin.value >= 0 else 'over'} the limit"
+    if margin.unit != "lb":
+        unit = margin.unit.removesuffix("s") if abs(margin.value) == 1 else margin.unit
+        return f"{_plain(margin.value)} {unit} {'to spare' if margin.value >= 0 else 'short'}"
+    told = f"{_plain(margin.value)} lb {'inside' if margin.value >= 0 else 'over'} the limit"
     if margin.worst != margin.best:
         told += f", from {_signed(margin.worst)} to {_signed(margin.best)} with the doubt of the scale"
     return told
