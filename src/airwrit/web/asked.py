@@ -47,16 +47,18 @@ class Asked:
         query = urlencode({**self.carried(on), **more})
         return (f"{head}?{query}" if query else head) + mark + anchor
 
-    def steps(self) -> tuple[tuple[str, date], ...]:
-        """Days a reader may turn to from here: a day, a month and a year back, and on."""
-        told = (
-            ("a day earlier", self.on - timedelta(days=1)),
-            ("a month earlier", add_months(self.on, -1)),
-            ("a year earlier", add_months(self.on, -12)),
-            ("a day later", self.on + timedelta(days=1)),
-            ("a month later", add_months(self.on, 1)),
-        )
-        return tuple((words, day) for words, day in told if FIRST_DAY <= day <= _LAST_DAY)
+    def steps(self) -> tuple[tuple[str, tuple[tuple[str, date], ...]], ...]:
+        """Days a reader may turn to from here: a day, a month and a year earlier, and later."""
+        told = []
+        for words, sign in (("Earlier", -1), ("Later", 1)):
+            days = (
+                ("a day", self.on + timedelta(days=sign)),
+                ("a month", add_months(self.on, sign)),
+                ("a year", add_months(self.on, 12 * sign)),
+            )
+            inside = tuple((word, day) for word, day in days if FIRST_DAY <= day <= _LAST_DAY)
+            told += [(words, inside)] if inside else []
+        return tuple(told)
 
 
 def asked_of(query: Mapping[str, str], now: datetime) -> Asked:

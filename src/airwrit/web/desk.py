@@ -111,6 +111,11 @@ class Desk:
             key = self.key_of(book, asked, house)
             return self.once(("standing", key), lambda: self._judged(book, asked, house))
 
+    def made_of(self, name: str, asked: Asked, work: Callable[[Standing], T]) -> T:
+        """What `work` makes of the standing, under a name of its own; kept as long as the standing itself."""
+        answer = self.standing(asked)
+        return self.once((name, id(answer)), lambda: (answer, work(answer)))[1]
+
     def _judged(self, book: Ledger, asked: Asked, house: House) -> Standing:
         known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
         head = self.head_of(book, asked)

@@ -45,16 +45,17 @@ class Axis(NamedTuple):
         return tuple(found)
 
 
-def year_round(on: date) -> Axis:
-    """Twelve months round a day: four before its month, its own, seven after."""
-    start = add_months(on.replace(day=1), -4)
+def year_ahead(on: date) -> Axis:
+    """Twelve months with a day near their beginning: the two before its month, its own, nine after."""
+    start = add_months(on.replace(day=1), -2)
     return Axis(start, add_months(start, 12), on)
 
 
 class Stretch(NamedTuple):
     """A part of a life line: its kind, its first day, and the day after its last.
 
-    Kinds: `held`, `holds` (will hold until the post), `broken`, `unknown`, `renew` (the comb under the line).
+    Kinds: `held`, `holds` (will hold until the post), `broken`, `open` (stays broken until put right), `unknown`, `renew`
+    (the comb under the line).
     """
 
     kind: str
@@ -71,7 +72,8 @@ class Life(NamedTuple):
 
 
 _LETTERS = "JFMAMJJASOND"
-_KINDS = ("held", "holds", "broken", "unknown", "renew")
+_KINDS = ("held", "holds", "broken", "open", "unknown", "renew")
+_HATCHED = {"broken": 9, "open": 5}
 
 
 def mark(verdict: Verdict) -> Markup:
@@ -100,17 +102,16 @@ def _is_seen(stretch: Stretch, axis: Axis) -> bool:
 
 def _stretch(stretch: Stretch, axis: Axis) -> Markup:
     left, right = axis.at(stretch.start), axis.at(stretch.until)
-    if stretch.kind == "broken":
-        post = Markup("")
-        if axis.holds(stretch.start):
-            post = Markup('<svg x="{}%" y="50%"><path class="post broken" d="M0-7v14"/></svg>').format(left)
-        return (
-            Markup('<rect class="broken" x="{}%" y="50%" width="{}%" height="8" fill="url(#hatch)"/>').format(
-                left, round(max(right - left, 0.6), 2)
-            )
-            + post
+    if stretch.kind not in _HATCHED:
+        return Markup('<line class="{}" x1="{}%" x2="{}%" y1="50%" y2="50%"/>').format(
+            stretch.kind, left, right
         )
-    return Markup('<line class="{}" x1="{}%" x2="{}%" y1="50%" y2="50%"/>').format(stretch.kind, left, right)
+    drawn = Markup('<rect class="{}" x="{}%" y="50%" width="{}%" height="{}" fill="url(#hatch)"/>').format(
+        stretch.kind, left, round(max(right - left, 0.6), 2), _HATCHED[stretch.kind]
+    )
+    if stretch.kind == "broken" and axis.holds(stretch.start):
+        drawn += Markup('<svg x="{}%" y="50%"><path class="post broken" d="M0-7v14"/></svg>').format(left)
+    return drawn
 
 
 def _post(day: date, axis: Axis) -> Markup:

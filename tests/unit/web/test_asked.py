@@ -90,5 +90,7 @@ def test_what_is_no_day_is_refused(query: dict[str, str]) -> None:
 
 
 def test_the_first_day_judged_has_no_day_before() -> None:
-    words = [word for word, _ in asked_of({"on": "2016-01-01"}, NOW).steps()]
-    assert words == ["a day later", "a month later"]
+    first = asked_of({"on": "2016-01-01"}, NOW).steps()
+    assert [(words, [word for word, _ in days]) for words, days in first] == [
+        ("Later", ["a day", "a month", "a year"])
+    ]

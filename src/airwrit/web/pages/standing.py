@@ -10,18 +10,26 @@ from typing import NamedTuple
 from airwrit.answers.as_json import standing_json
 from airwrit.answers.gaps import Gap
 from airwrit.answers.standing import Headline, Row, Standing
-from airwrit.answers.standing_told import BY_URGENCY, DueLine, due_lines, first_thing, records_to_put_right
+from airwrit.answers.standing_told import (
+    BY_URGENCY,
+    DueLine,
+    FirstThing,
+    due_lines,
+    first_thing,
+    next_due,
+    records_to_put_right,
+)
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
-from airwrit.law.wording import Wording
+from airwrit.law.judging import Finding
 from airwrit.web.pages import first_run
-from airwrit.web.pages.standing_lines import life_of
+from airwrit.web.pages.standing_lines import last_good_day, life_of
 from airwrit.web.sheets import Answer, Sheet, Visit
-from airwrit.web.svg import Axis, Life, year_round
+from airwrit.web.svg import Axis, Life, year_ahead
 from airwrit.web.words import count
 
 _TITLES = {
@@ -30,37 +38,42 @@ _TITLES = {
     Headline.RECREATION: "Recreation only",
     Headline.WORK: "May fly for work",
 }
-_VERDICTS = {
-    Headline.GROUNDED: Verdict.NOT_MET,
-    Headline.CANT_SAY: Verdict.UNKNOWN,
-    Headline.RECREATION: Verdict.NOT_MET,
-    Headline.WORK: Verdict.MET,
+_WORDS = {
+    Headline.GROUNDED: "grounded",
+    Headline.CANT_SAY: "cant-say",
+    Headline.RECREATION: "recreation",
+    Headline.WORK: "work",
 }
-_DUE_SHOWN = 12
-_SHOWN = 60
+SHOWN = 60
+"""The most rows of one headline that are listed; the others are counted, and found on their own page."""
+
+SHOWN_WELL = 20
+"""Of many that may fly, those are listed whose last good day is nearest."""
+
+_DUE_SHOWN = 24
+_LISTED = 40
 
 
 class Line(NamedTuple):
     """One aircraft or person as a row."""
 
     subject: str
-    headline: Headline
     work: Verdict
     recreation: Verdict
     night: Verdict | None
     says: str
-    do: str
-    by: date | None
-    before_flight: bool
     cites: str
+    first: FirstThing
     more: int
+    last: date | None
     life: Life
 
 
 class Group(NamedTuple):
-    """The rows of one headline: those shown, and how many there are."""
+    """The rows of one headline: those listed, how many there are, and the word under which all of them are found."""
 
     title: str
+    word: str
     lines: tuple[Line, ...]
     many: int
 
@@ -69,10 +82,34 @@ class Roll(NamedTuple):
     """All of one kind: aircraft or people."""
 
     title: str
+    path: str
     said: str
     groups: tuple[Group, ...]
-    many: int
     tally: tuple[tuple[Headline, int], ...]
+
+
+class Record(NamedTuple):
+    """A record to put right."""
+
+    subject: str
+    says: str
+    do: str
+    cites: str
+
+
+class Parts(NamedTuple):
+    """What stands below the rolls; of long lists the first part, with how many there are."""
+
+    due: tuple[DueLine, ...]
+    due_many: int
+    overdue: int
+    next_on: date | None
+    records: tuple[Record, ...]
+    records_many: int
+    gaps: tuple[Gap, ...]
+    gaps_many: int
+    problems: tuple[Problem, ...]
+    problems_many: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,50 +118,59 @@ class View:
 
     axis: Axis
     rolls: tuple[Roll, ...]
-    due: tuple[DueLine, ...]
-    due_more: int
-    gaps: tuple[Gap, ...]
-    records: tuple[tuple[str, Wording], ...]
-    problems: tuple[Problem, ...]
+    parts: Parts
     left: tuple[tuple[str, date], ...]
     withheld: int
     law_from: date | None
     law_to: date | None
-    verdict: Verdict
 
 
 def show(visit: Visit) -> Answer:
-    """The standing of the day asked about; the three ways in where there is nothing yet."""
+    """The standing of the day asked about; the ways in where there is nothing yet."""
     if visit.desk.is_empty:
         return first_run.show(visit)
-    answer = visit.desk.standing(visit.asked)
-    return Sheet("standing.html", "Standing", view_of(answer), lambda: standing_json(answer))
+    view = visit.desk.made_of("standing page", visit.asked, view_of)
+    return Sheet("standing.html", "Standing", view, lambda: standing_json(visit.desk.standing(visit.asked)))
 
 
 def view_of(answer: Standing) -> View:
     """The page of a standing."""
-    report, axis = answer.report, year_round(day_of(answer.report.on))
-    state = report.state
-    due = due_lines(answer.due, state)
+    report, axis = answer.report, year_ahead(day_of(answer.report.on))
     read = [day for day in map(wording.read_on, report.findings) if day]
+    rolls = (_roll(kind, answer.rows, report.state, axis) for kind in ("aircraft", "person"))
     return View(
         axis,
-        tuple(
-            roll
-            for roll in (_roll(kind, answer.rows, state, axis) for kind in ("aircraft", "person"))
-            if roll.many
-        ),
-        due[:_DUE_SHOWN],
-        max(0, len(due) - _DUE_SHOWN),
-        answer.gaps,
-        tuple((finding.subject, wording.worded(finding, state)) for finding in records_to_put_right(report)),
-        report.problems,
+        tuple(roll for roll in rolls if roll.groups),
+        _parts(answer),
         answer.left,
         len({finding.subject for finding in report.withheld}),
         min(read, default=None),
         max(read, default=None),
-        report.verdict,
     )
+
+
+def _parts(answer: Standing) -> Parts:
+    report = answer.report
+    due = due_lines(answer.due, report.state)
+    records = records_to_put_right(report)
+    problems = sorted(report.problems, key=lambda problem: not (problem.spoils or problem.unread))
+    return Parts(
+        due[:_DUE_SHOWN],
+        len(due),
+        sum(item.overdue for item in due),
+        next((item.day for item in due if not item.overdue), None),
+        tuple(_record(report.state, finding) for finding in records[:_LISTED]),
+        len(records),
+        answer.gaps[:_LISTED],
+        len(answer.gaps),
+        tuple(problems[:_LISTED]),
+        len(problems),
+    )
+
+
+def _record(state: State, finding: Finding) -> Record:
+    words = wording.worded(finding, state)
+    return Record(finding.subject, words.says, words.do, "; ".join(wording.cites(finding)))
 
 
 def _roll(kind: str, rows: Sequence[Row], state: State, axis: Axis) -> Roll:
@@ -133,30 +179,43 @@ def _roll(kind: str, rows: Sequence[Row], state: State, axis: Axis) -> Roll:
     for headline in BY_URGENCY:
         here = [row for row in mine if row.headline is headline]
         if here:
-            lines = tuple(_lines(here[:_SHOWN], state, axis))
-            groups.append(Group(_TITLES[headline], lines, len(here)))
-    told = [(headline, sum(row.headline is headline for row in mine)) for headline in BY_URGENCY]
-    tally = tuple((headline, many) for headline, many in told if many)
-    title, one = ("Aircraft", "aircraft") if kind == "aircraft" else ("People", "person")
+            lines = tuple(_lines(_listed(headline, here, fold=len(mine) > SHOWN), state, axis))
+            groups.append(Group(_TITLES[headline], _WORDS[headline], lines, len(here)))
+    title, path, one = (
+        ("Aircraft", "/aircraft", "aircraft") if kind == "aircraft" else ("People", "/people", "person")
+    )
     said = count(len(mine), one, title.lower())
-    return Roll(title, f"{said[:1].upper()}{said[1:]}", tuple(groups), len(mine), tally)
+    tally = tuple((headline, len([r for r in mine if r.headline is headline])) for headline in BY_URGENCY)
+    return Roll(
+        title, path, f"{said[:1].upper()}{said[1:]}", tuple(groups), tuple(pair for pair in tally if pair[1])
+    )
+
+
+def _listed(headline: Headline, rows: list[Row], *, fold: bool) -> list[Row]:
+    """The rows that are listed: where many may fly, those of which something is due next."""
+    if headline in (Headline.GROUNDED, Headline.CANT_SAY) or not fold:
+        return rows[:SHOWN]
+    return sorted(rows, key=_nearest)[:SHOWN_WELL]
+
+
+def _nearest(row: Row) -> date:
+    due = next_due(row)
+    days = (last_good_day(row), None if due is None else due.outcome.due_on)
+    return min((day for day in days if day is not None), default=date.max)
 
 
 def _lines(rows: Iterable[Row], state: State, axis: Axis) -> Iterable[Line]:
     for row in rows:
         words = None if row.deciding is None else wording.worded(row.deciding, state)
-        first = first_thing(row, state)
         yield Line(
             row.subject,
-            row.headline,
             row.work,
             row.recreation,
             row.night,
             "" if words is None else words.says,
-            first.do,
-            first.by,
-            first.before_flight,
             "" if row.deciding is None else "; ".join(wording.cites(row.deciding)),
+            first_thing(row, state),
             max(0, len(row.in_the_way) - 1),
+            last_good_day(row) if row.deciding is None else None,
             life_of(row, axis),
         )
