@@ -1,0 +1,105 @@
+"""An act from beginning to end in a real browser: by keyboard, with and without JavaScript, and in two tabs."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Open
+from tests.browser.looking import axe
+from tests.browser.serving import Site
+
+
+def size_of(site: Site) -> int:
+    """How many entries the ledger has."""
+    with site.desk.opened() as book:
+        return book.head().size
+
+
+def tab_to(page: Page, words: str, most: int = 120) -> None:
+    """Press the tab key until what has the focus says so."""
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        said = page.evaluate("document.activeElement.innerText || document.activeElement.id")
+        if said.strip() == words:
+            return
+    raise AssertionError(f"{words} cannot be reached by the tab key")
+
+
+def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
+    """From the sheet to the form, a field filled in, the effects read, written, and back on the sheet with the entry."""
+    size = size_of(own_site)
+    page = opened(own_site)[0].new_page()
+    page.goto(f"{own_site.address}/aircraft/Elm%201")
+    tab_to(page, "Mark")
+    page.keyboard.press("Enter")  # the item in the list of items, or the act
+    if "/act/" not in page.url:
+        page.goto(f"{own_site.address}/act/mark/aircraft/Elm%201")
+    expect(page.locator("h1")).to_contain_text("Mark")
+    page.locator("#f-place").focus()
+    page.keyboard.press("o")
+    expect(page.locator("#f-place")).to_have_value("outside")
+    page.keyboard.press("Tab")
+    expect(page.locator("#causes")).to_contain_text("This would write one entry")
+    expect(page.locator("#causes")).to_contain_text("marked outside")
+    axe(page)
+    assert size_of(own_site) == size
+    tab_to(page, "Write this entry")
+    page.keyboard.press("Enter")
+    expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
+    assert size_of(own_site) == size + 1
+    page.go_back()
+    page.goto(f"{own_site.address}/aircraft/Elm%201")
+    expect(page.locator("main")).to_contain_text("Number shown outside")
+    assert size_of(own_site) == size + 1
+
+
+def test_the_same_without_javascript(own_site: Site, opened: Open) -> None:
+    size = size_of(own_site)
+    page = opened(own_site, java_script_enabled=False)[0].new_page()
+    page.goto(f"{own_site.address}/act/mark/aircraft/Elm%201")
+    page.select_option("#f-place", "outside")
+    page.get_by_role("button", name="Show what this causes").click()
+    expect(page.locator("#causes")).to_contain_text("This would write one entry")
+    expect(page.locator("#f-place")).to_have_value("outside")
+    assert size_of(own_site) == size
+    page.get_by_role("button", name="Write this entry").click()
+    expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
+
+
+def test_what_is_wrong_is_named_and_can_be_gone_to(own_site: Site, opened: Open) -> None:
+    size = size_of(own_site)
+    page = opened(own_site)[0].new_page()
+    page.goto(f"{own_site.address}/act/buy")
+    page.evaluate("document.querySelector('form.act').noValidate = true")
+    page.get_by_role("button", name="Show what this causes").click()
+    expect(page.locator("#wrongs")).to_contain_text("keep this from being written")
+    axe(page)
+    page.locator("#wrongs a").first.click()
+    expect(page.locator(":target")).to_have_count(1)
+    assert size_of(own_site) == size
+
+
+def test_the_second_tab_is_told_what_the_first_wrote(own_site: Site, opened: Open) -> None:
+    context = opened(own_site)[0]
+    first, second = context.new_page(), context.new_page()
+    for page in (first, second):
+        page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
+    first.get_by_role("button", name="Write this entry").click()
+    expect(first.locator("[role=status]")).to_contain_text("was written")
+    size = size_of(own_site)
+    second.get_by_role("button", name="Write this entry").click()
+    expect(second.locator("h1")).to_contain_text("The ledger has moved on")
+    expect(second.locator("main")).to_contain_text("Alder 3")
+    axe(second)
+    assert size_of(own_site) == size
+
+
+def test_phone_width(own_site: Site, opened: Open) -> None:
+    """At 360 pixels the form comes first and what it causes below it; nothing scrolls sideways."""
+    page = opened(own_site, width=360, has_touch=True, is_mobile=True)[0].new_page()
+    page.goto(f"{own_site.address}/act/leave/person/Maris%20Tolland")
+    form, box = page.locator("#f-day").bounding_box(), page.locator("#causes").bounding_box()
+    assert form is not None
+    assert box is not None
+    assert form["y"] < box["y"]
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
