@@ -100,6 +100,26 @@ def fees_of(standing: Standing) -> Fees:
     return Fees(tuple(fees), tuple(uncounted), price.years, tuple(law.used))
 
 
+def fee_for(standing: Standing, row: Row) -> Fee | None:
+    """The fee of the certificate that one aircraft stands under, or needs; None where none is counted here.
+
+    It is the same that `fees_of` counts: a recreational certificate with all the aircraft of its owner that need it.
+    """
+    state = standing.report.state
+    needed = certificate_needed(row, state)
+    if isinstance(needed, Uncounted) or needed[0] is RegistrationKind.PART_47:
+        return None
+    rows = [row]
+    if needed[0] is RegistrationKind.RECREATIONAL:
+        alike = set(state.holding(OWNER, needed[1]))
+        rows = [
+            one for one in standing.rows if one.subject in alike and certificate_needed(one, state) == needed
+        ]
+    act, by = _act_of(rows, state)
+    usd = price_of_certificate(Law(day_of(state.on))).usd
+    return Fee(needed[0], tuple(one.subject for one in rows), act, by, usd)
+
+
 def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] | Uncounted:
     """The certificate an aircraft needs: its kind and whom it is for; or why none is needed, or none can be told."""
     uses = declared_uses(state, row.subject)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -9,7 +10,7 @@ from typing import NamedTuple
 
 from airwrit.answers.as_json import CAUTION, Json, finding_json
 from airwrit.answers.due import Due
-from airwrit.answers.fees import Fee, fees_of, value_held
+from airwrit.answers.fees import Fee, fee_for, value_held
 from airwrit.answers.history_told import PRIVATE
 from airwrit.answers.report import counts
 from airwrit.answers.standing import Headline, Row, Standing
@@ -61,8 +62,10 @@ class Record:
         return dict(self.state.held.get(self.subject, {}))
 
 
-def record_of(standing: Standing, subject: str) -> Record:
-    """The record of an aircraft or person, taken out of a standing."""
+def record_of(
+    standing: Standing, subject: str, by_subject: Mapping[str, Sequence[Finding]] | None = None
+) -> Record:
+    """The record of an aircraft or person, taken out of a standing; `by_subject` are its findings where they are laid out."""
     row = next((one for one in standing.rows if one.subject == subject), None)
     fee = fee_of(standing, subject) if kind_of(subject) == "aircraft" else None
     left = next((day for one, day in standing.left if one == subject), None)
@@ -70,7 +73,7 @@ def record_of(standing: Standing, subject: str) -> Record:
         subject,
         standing,
         row,
-        _findings(standing, row, subject),
+        _findings(standing, row, subject, by_subject),
         () if row is None else _todo(standing, row, fee),
         fee,
         left,
@@ -79,11 +82,11 @@ def record_of(standing: Standing, subject: str) -> Record:
 
 def fee_of(standing: Standing, subject: str) -> Fee | None:
     """The fee of the certificate that an aircraft stands under, or needs; None where none is owed or the law was not read."""
+    row = next((one for one in standing.rows if one.subject == subject), None)
     try:
-        fees = fees_of(standing).fees
+        return None if row is None else fee_for(standing, row)
     except Undecided:
         return None
-    return next((fee for fee in fees if subject in fee.subjects), None)
 
 
 def touching(state: State, subject: str) -> tuple[str, ...]:
@@ -92,10 +95,16 @@ def touching(state: State, subject: str) -> tuple[str, ...]:
     return (subject,) if number is None else (subject, subject_named("registration", number))
 
 
-def _findings(standing: Standing, row: Row | None, subject: str) -> tuple[Finding, ...]:
+def _findings(
+    standing: Standing, row: Row | None, subject: str, by_subject: Mapping[str, Sequence[Finding]] | None
+) -> tuple[Finding, ...]:
     """Every finding that the subject hangs on: those that count first, the gravest first."""
     mine = () if row is None else row.findings
-    around = [f for f in standing.report.findings if f.subject in touching(standing.report.state, subject)]
+    names = touching(standing.report.state, subject)
+    if by_subject is None:
+        around = [f for f in standing.report.findings if f.subject in names]
+    else:
+        around = [f for name in names for f in by_subject.get(name, ())]
     found = {(f.rule.name, f.subject, f.use): f for f in (*mine, *around)}
     state = standing.report.state
     return tuple(sorted(found.values(), key=lambda f: (_ORDER.index(f.verdict), not counts(f, state))))

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.circle import circle_of
+from airwrit.answers.circle import Circles, circle_of
 from airwrit.answers.lifelines import HOUSE, WHOLE, Lane, Span, lanes_of, standing_on
 from airwrit.answers.report import bears_out, declared_uses
 from airwrit.answers.standing import standing
@@ -131,3 +131,11 @@ def test_only_what_can_fly_has_lanes() -> None:
         lanes_of([], "owner/A", SPAN, KNOWN_AT)
     assert lanes_of([], "aircraft/A", Span(date(2010, 1, 1), date(2011, 1, 1)), KNOWN_AT) == ()
     assert HOUSE in lanes("person/Hollis Creed")
+
+
+@pytest.mark.parametrize("subject", subjects())
+def test_what_was_said_around_a_subject_is_enough(subject: str) -> None:
+    known, house = demo()
+    around = Circles(known).known_around(subject)
+    assert len(around) < len(known)
+    assert lanes_of(around, subject, SPAN, KNOWN_AT, house) == tuple(lanes(subject).values())

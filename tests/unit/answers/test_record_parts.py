@@ -10,6 +10,7 @@ import pytest
 
 from airwrit.answers.certificates import certificate_json, certificate_of
 from airwrit.answers.duties_of import duties_of, training_json, training_of
+from airwrit.answers.fees import fee_for, fees_of
 from airwrit.answers.history_told import PRIVATE, history_told
 from airwrit.answers.papers_of import papers_answered_for, papers_covering
 from airwrit.answers.record import record_json, record_of
@@ -293,3 +294,19 @@ class TestHistory:
         told = history_told(book, ["person/P"], datetime(2026, 2, 20, tzinfo=UTC), UTC)
         assert [one.entry for one in told] == [2, 1]
         assert told[0].counts
+
+
+def test_the_fee_of_one_is_that_of_the_fleet() -> None:
+    told: dict[str, dict[str, Raw]] = {
+        **firm_aircraft("H-01", "FA00TEST01", "2024-02-10"),
+        **firm_aircraft("H-02", "FA00TEST02", "2020-02-10"),
+        "owner/R": {"owner_kind": "person", "citizenship": "citizen"},
+    }
+    for name in ("R-1", "R-2"):
+        told[f"aircraft/{name}"] = {"owner": "R", "used_for": "recreation", "takeoff_weight_g": "900"}
+    told["aircraft/R-3"] = {"owner": "R", "used_for": "recreation", "takeoff_weight_g": "100"}
+    answer = standing(known_of(told), DAY, KNOWN_AT)
+    fleet_fees = {subject: fee for fee in fees_of(answer).fees for subject in fee.subjects}
+    assert set(fleet_fees) == {"aircraft/H-01", "aircraft/H-02", "aircraft/R-1", "aircraft/R-2"}
+    for row in answer.rows:
+        assert fee_for(answer, row) == fleet_fees.get(row.subject)

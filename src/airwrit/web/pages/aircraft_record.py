@@ -39,6 +39,7 @@ from airwrit.web.records.acts import Way, acts_for
 from airwrit.web.records.clauses import Clause, clauses_of
 from airwrit.web.records.facts import Told, facts_told
 from airwrit.web.records.flown import Flown, flown_by, flown_json
+from airwrit.web.records.kept import findings_by_subject
 from airwrit.web.records.lanes import four_years
 from airwrit.web.records.paths import asked_subject
 from airwrit.web.records.sheet import Opening, opening_json, opening_of
@@ -94,7 +95,7 @@ def show(visit: Visit) -> Answer:
     """The sheet of the aircraft that the address names."""
     with visit.desk.opened() as book:
         subject = asked_subject(visit, "aircraft", book)
-    record = record_of(visit.desk.standing(visit.asked), subject)
+    record = record_of(visit.desk.standing(visit.asked), subject, findings_by_subject(visit))
     view = _view(visit, record)
     title = f"{id_of(subject)[:80]}: aircraft"
     return Sheet("aircraft_record.html", title, view, lambda: _twin(record, view))

@@ -26,6 +26,7 @@ from airwrit.web.records.acts import Way, acts_for
 from airwrit.web.records.caused import Caused, caused_of, effects_in
 from airwrit.web.records.facts import Told, facts_told
 from airwrit.web.records.flown import Flown, flown_by, flown_json
+from airwrit.web.records.kept import findings_by_subject
 from airwrit.web.records.lanes import two_and_one
 from airwrit.web.records.paths import asked_subject
 from airwrit.web.records.sheet import Opening, opening_json, opening_of
@@ -38,6 +39,7 @@ _ANCHORS = {
     "Safety test": "s3",
     "House rules": "s1",
 }
+_TRIED_AT_ONCE = 1_500
 _WHO = (ROLE, FLIES_FOR, FLIES_AT_NIGHT, LEFT_ON)
 _CERTIFICATE = tuple(key for key in PERSON_KEYS if key not in _WHO)
 
@@ -66,7 +68,7 @@ def show(visit: Visit) -> Answer:
     """The sheet of the person that the address names."""
     with visit.desk.opened() as book:
         subject = asked_subject(visit, "person", book)
-    record = record_of(visit.desk.standing(visit.asked), subject)
+    record = record_of(visit.desk.standing(visit.asked), subject, findings_by_subject(visit))
     view = _view(visit, record)
     return Sheet("person_record.html", f"{id_of(subject)[:80]}: person", view, lambda: _twin(record, view))
 
@@ -96,8 +98,11 @@ def _view(visit: Visit, record: Record) -> View:
 
 
 def _leaving(visit: Visit, record: Record) -> Caused | None:
-    """What follows if the person leaves on the day shown; None where they left already, or nobody of that name stands."""
-    if record.row is None:
+    """What follows if the person leaves on the day shown.
+
+    None where they left already, and in a program so great that this is worked out only where it is asked for.
+    """
+    if record.row is None or len(record.standing.rows) > _TRIED_AT_ONCE:
         return None
     state, left = record.state, {LEFT_ON: Held(visit.asked.on)}
     effects = effects_in(visit, with_held(state, {record.subject: left}))

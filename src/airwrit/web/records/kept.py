@@ -2,13 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
+from airwrit.answers.acts_kept import all_known
+from airwrit.answers.circle import Circles
 from airwrit.answers.taking_in import Before, before
+from airwrit.law.judging import Finding
+from airwrit.ledger.store import Ledger
 from airwrit.web.desk import Desk, judged
+from airwrit.web.sheets import Visit
 
 
 def held_now(desk: Desk) -> Before:
     """Every statement of the ledger as it is now, ready for acts to be tried on and for lives to be told."""
     with desk.opened() as book:
-        head = book.head()
-        key = ("held", str(desk.ledger), book.name, head.size, head.root)
-        return desk.once(key, lambda: judged(lambda: before(book)))
+        return desk.once(("held", _head(desk, book)), lambda: judged(lambda: before(book)))
+
+
+def circles_now(desk: Desk) -> Circles:
+    """How all that the ledger speaks of points at one another."""
+    held = held_now(desk)
+    with desk.opened() as book:
+        key = ("circles", _head(desk, book))
+    return desk.once(key, lambda: judged(lambda: Circles(all_known(held))))
+
+
+def _head(desk: Desk, book: Ledger) -> tuple[object, ...]:
+    head = book.head()
+    return (str(desk.ledger), book.name, head.size, head.root)
+
+
+def findings_by_subject(visit: Visit) -> Mapping[str, Sequence[Finding]]:
+    """The findings of the day shown, by whom they are about."""
+    desk, asked = visit.desk, visit.asked
+    answer = desk.standing(asked)
+    with desk.opened() as book:
+        key = ("by subject", desk.key_of(book, asked, desk.house()))
+
+    def work() -> Mapping[str, Sequence[Finding]]:
+        found: dict[str, list[Finding]] = {}
+        for finding in answer.report.findings:
+            found.setdefault(finding.subject, []).append(finding)
+        return found
+
+    return desk.once(key, work)

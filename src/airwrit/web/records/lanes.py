@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
-from airwrit.answers.acts_kept import all_known
 from airwrit.answers.as_json import Json
 from airwrit.answers.lifelines import Lane, Span, lanes_of, standing_on
 from airwrit.answers.lifelines import Stretch as Turned
@@ -20,7 +19,7 @@ from airwrit.law.terms import Window
 from airwrit.law.wording import worded
 from airwrit.web.asked import Asked
 from airwrit.web.desk import judged
-from airwrit.web.records.kept import held_now
+from airwrit.web.records.kept import circles_now
 from airwrit.web.sheets import Visit
 from airwrit.web.svg import Axis, Life, Stretch
 
@@ -75,10 +74,10 @@ def lanes_for(visit: Visit, subject: str, axis: Axis) -> tuple[Lane, ...]:
     with desk.opened() as book:
         known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
         key = ("lanes", subject, axis, desk.key_of(book, asked, house))
-    span, known = Span(axis.start, axis.until), all_known(held_now(desk))
+    span, circles = Span(axis.start, axis.until), circles_now(desk)
 
     def work() -> tuple[Lane, ...]:
-        return lanes_of(known, subject, span, known_at, house.rules)
+        return lanes_of(circles.known_around(subject), subject, span, known_at, house.rules)
 
     return desk.once(key, lambda: judged(work))
 
