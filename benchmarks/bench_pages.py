@@ -1,4 +1,4 @@
-"""Milliseconds and bytes of the pages of a program by size: the first time after an entry was written, and when nothing changed.
+"""Milliseconds and bytes of the pages by size of program: first after an entry was written, then with nothing changed.
 
 python benchmarks/bench_pages.py [AIRCRAFT PEOPLE]
 """
