@@ -9,7 +9,7 @@ from airwrit.answers.ways import with_held
 from airwrit.facts.aircraft import OWNER, USED_FOR
 from airwrit.facts.key import Key
 from airwrit.facts.people import FLIES_FOR
-from airwrit.facts.state import Held, State, held_of
+from airwrit.facts.state import Held, State, held_of, says_nothing
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
@@ -20,10 +20,18 @@ Pair = tuple[str, str]
 
 
 def told_for_all(known: Iterable[Known], use: UsedFor | None, owner: str | None) -> tuple[Known, ...]:
-    """The statements, and for each aircraft or person silent on its use or owner the one told for all."""
+    """The statements, and for each aircraft or person silent on its use or owner the one told for all.
+
+    One of which everything was taken back is spoken of no longer, and nothing is told of it.
+    """
     given = tuple(known)
     said = {(item.statement.subject, item.statement.key) for item in given}
-    subjects = dict.fromkeys(item.statement.subject for item in given)
+    answered = {number for item in given for number in item.answers}
+    subjects = dict.fromkeys(
+        item.statement.subject
+        for item in given
+        if not (item.number and item.number in answered) and not says_nothing(item)
+    )
     told = _told(subjects, said, use, owner)
     return given + tuple(Known(Statement(subject, key.name, value), ORIGIN) for subject, key, value in told)
 

@@ -215,7 +215,7 @@ def state_of(
     for subject, by_key in groups.items():
         mine = held.get(subject)
         for name, items in by_key.items():
-            if items[0].statement.value is None and all(map(_never_was, items)):
+            if items[0].statement.value is None and all(map(says_nothing, items)):
                 continue
             if mine is None:
                 mine = held[subject] = {}
@@ -227,7 +227,7 @@ def state_of(
     return State(on, known_at, held)
 
 
-def _never_was(item: Known) -> bool:
+def says_nothing(item: Known) -> bool:
     """Whether it says of no day that something was so: a withdrawal. A subject with nothing else is spoken of no longer."""
     _, _, value, start, end = item.statement
     return value is None and start == EARLIEST and end in (None, EARLIEST)

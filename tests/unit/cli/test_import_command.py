@@ -8,7 +8,6 @@ import signal
 import subprocess
 import sys
 import time
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +20,7 @@ from airwrit.answers.taking_in import Before, Saying, saying_by_hand
 from airwrit.cli import import_sheets
 from airwrit.cli.ledgers import held_in
 from airwrit.cli.main import cli
+from airwrit.cli.options import now
 from airwrit.facts.statement import Statement
 from airwrit.ledger.check import check
 from airwrit.ledger.store import Ledger
@@ -173,7 +173,7 @@ def test_it_looks_again_when_others_wrote_meanwhile(tmp_path: Path, monkeypatch:
         if looks < 3:
             said = Saying((Statement("aircraft/H-02", "maker", f"Maker {looks}"),), corrects=True)
             with Ledger(where) as ledger:
-                ledger.append(saying_by_hand(held, said, "bob").drafts, lambda: datetime.now(UTC))
+                ledger.append(saying_by_hand(held, said, "bob").drafts, now)
         return held
 
     monkeypatch.setattr(import_sheets, "held_in", looked)
@@ -194,7 +194,7 @@ def test_it_gives_up_on_others_who_never_stop(tmp_path: Path, monkeypatch: pytes
         held = held_in(where)
         said = Saying((Statement("aircraft/H-02", "maker", f"Maker {held.after}"),), corrects=True)
         with Ledger(where) if where.exists() else Ledger.begin(where) as ledger:
-            ledger.append(saying_by_hand(held, said, "bob").drafts, lambda: datetime.now(UTC))
+            ledger.append(saying_by_hand(held, said, "bob").drafts, now)
         return held
 
     monkeypatch.setattr(import_sheets, "held_in", looked)
