@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from itertools import pairwise
 
+from airwrit.base.errors import LedgerFault
 from airwrit.ledger.check_apart import found_apart
 from airwrit.ledger.check_parts import ENTRIES, LINES, SUBJECTS, Fault, Found, Part, looked_at
 from airwrit.ledger.derived import ALL
@@ -76,7 +77,7 @@ def check(
     db = ledger.database
     db.execute("BEGIN")
     try:
-        found = Checked(ledger.head())
+        found = Checked(_head_kept(ledger))
         parts = _parts(db, ledger.name, found.head.size, log_only=log_only)
         if processes is None:
             processes = os.cpu_count() or 1 if ledger.path.stat().st_size >= _APART_FROM_BYTES else 1
@@ -98,6 +99,14 @@ def check(
     found.faults.sort(key=lambda fault: fault.seq)
     found.blanked.sort()
     return found
+
+
+def _head_kept(ledger: Ledger) -> Head:
+    """The head as it is kept; one that no log can have where it cannot be made out."""
+    try:
+        return ledger.head()
+    except LedgerFault:
+        return Head(0, b"")
 
 
 def _parts(db: sqlite3.Connection, name: str, size: int, *, log_only: bool) -> list[Part]:

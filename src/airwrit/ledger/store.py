@@ -277,8 +277,16 @@ class Ledger:
                 )
 
     def _frontier(self) -> Frontier:
-        peaks = bytes.fromhex(self._about("peaks"))
-        return Frontier(int(self._about("size")), [peaks[at : at + 32] for at in range(0, len(peaks), 32)])
+        """The tree as it was kept; both parts in one query, so that no write can come between."""
+        query = "SELECT name, value FROM about WHERE name IN ('size', 'peaks')"
+        kept = dict(self._db.execute(query).fetchall())
+        try:
+            peaks = bytes.fromhex(kept["peaks"])
+            return Frontier(int(kept["size"]), [peaks[at : at + 32] for at in range(0, len(peaks), 32)])
+        except (KeyError, ValueError) as fault:
+            raise LedgerFault(
+                "it is damaged: size and root are not there", where=self.path.name, do="see `airwrit check`"
+            ) from fault
 
     def _keep_frontier(self, frontier: Frontier) -> None:
         made = {"size": str(frontier.size), "peaks": b"".join(frontier.peaks).hex()}

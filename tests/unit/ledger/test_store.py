@@ -207,7 +207,7 @@ def test_the_write_ahead_log_is_used_only_where_it_is_safe(version: tuple[int, i
 
 
 def test_the_journal_waits_for_the_disk(book: Ledger) -> None:
-    mode = "wal" if wal_is_safe(sqlite3.sqlite_version_info) else "delete"
+    mode = "wal" if wal_is_safe(sqlite3.sqlite_version_info) else "truncate"
     assert book.database.execute("PRAGMA journal_mode").fetchone() == (mode,)
     assert book.database.execute("PRAGMA synchronous").fetchone() == (2,)
 
