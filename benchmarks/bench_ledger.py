@@ -16,6 +16,8 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from airwrit.answers.proof import machine_part, proof_of
+from airwrit.answers.proof_answers import Question
 from airwrit.facts.statement import Statement
 from airwrit.ledger.check import check
 from airwrit.ledger.checkpoints import issued
@@ -26,6 +28,7 @@ from airwrit.ledger.excerpt_json import bytes_of, excerpt_from
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.notes import SigningKey, origin_of
 from airwrit.ledger.store import Draft, Ledger
+from airwrit.papers.proof_file import render
 
 START = datetime(2020, 1, 1, tzinfo=UTC)
 KEYS = (
@@ -133,7 +136,7 @@ def verify(ledger: Ledger) -> None:
 
 
 def proofs(ledger: Ledger) -> None:
-    """The lines of one aircraft and of 300 with their proofs, in bytes; what follows from those bytes; a checkpoint."""
+    """The lines of one aircraft and of 300 with their proofs, in bytes; what follows from those; a proof file; a checkpoint."""
     key = SigningKey(origin_of(ledger.name), bytes(range(32)))
     for count in (1, 300):
         subjects = [f"aircraft/A{number}" for number in range(count)]
@@ -143,6 +146,13 @@ def proofs(ledger: Ledger) -> None:
         print(
             f"excerpt of {count}: {took * 1e3:.1f} ms, {len(made) / 1000:.0f} kB; to check it {checked * 1e3:.1f} ms"
         )
+    question = Question(date(2022, 6, 1), ledger.last_moment(), ("aircraft/A17",))
+    machine = machine_part(proof_of(ledger, question))
+    answered = best_of(5, lambda: machine_part(proof_of(ledger, question)))
+    pages = best_of(5, lambda: render(machine))
+    print(
+        f"proof file of one: {(answered + pages) * 1e3:.0f} ms, of it pages {pages * 1e3:.0f} ms, {len(render(machine)) / 1000:.0f} kB"
+    )
     print(f"checkpoint, signed: {best_of(5, lambda: issued(ledger, key)) * 1e3:.1f} ms")
 
 
