@@ -150,8 +150,9 @@ def proofs(ledger: Ledger) -> None:
     machine = machine_part(proof_of(ledger, question))
     answered = best_of(5, lambda: machine_part(proof_of(ledger, question)))
     pages = best_of(5, lambda: render(machine))
+    size = len(render(machine)) / 1000
     print(
-        f"proof file of one: {(answered + pages) * 1e3:.0f} ms, of it pages {pages * 1e3:.0f} ms, {len(render(machine)) / 1000:.0f} kB"
+        f"proof file of one: {(answered + pages) * 1e3:.0f} ms ({pages * 1e3:.0f} of it pages), {size:.0f} kB"
     )
     print(f"checkpoint, signed: {best_of(5, lambda: issued(ledger, key)) * 1e3:.1f} ms")
 

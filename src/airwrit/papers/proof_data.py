@@ -23,6 +23,8 @@ _RESTS = 5
 """How many facts stand under a subject on the first page."""
 _TOLD_IN_FULL = 3
 """Up to how many subjects the first page tells what was found in order."""
+_CLAIMS = 8
+"""How many things that do not follow stand on the first page."""
 _PRIVATE = "(private)"
 _UNREADABLE = {
     "conflict": "contradicted: more than one value is on record",
@@ -51,6 +53,7 @@ def page_data(proof: Proof) -> Json:
         "silences": list(pages.silences()),
         "documents": [pages.document(at) for at in range(len(proof.answers["documents"]))],
         "entries": list(pages.entries()),
+        "more_open": pages.more_claims(),
         "check": _check(proof),
         "caution": CAUTION,
     }
@@ -174,7 +177,10 @@ class _Pages:
     def shows_not(self) -> Iterator[str]:
         """What does not follow from it."""
         yield "That what was recorded is so: it shows what was said, by whom and when."
-        yield from (printable(f"{one[:1].upper()}{one[1:]}.", 300) for one in self.answers["does_not_follow"])
+        claims = self._claims()
+        yield from claims[:_CLAIMS]
+        if len(claims) > _CLAIMS:
+            yield f"{len(claims) - _CLAIMS} more such things about the whole ledger: they stand on the last pages."
         for problem in self.answers["problems"]:
             yield printable(
                 f"What stood in parts of {problem['where']} that could not be read ({problem['what']}).", 300
@@ -184,6 +190,14 @@ class _Pages:
             yield f"What {len(hidden)} lines say that are given as hash only; where they matter the verdict is unknown."
         yield "That the ledger was not made anew as a whole: compare the head on the last page with one kept elsewhere."
         yield "Whether the organization's own rules and the conditions of its waivers were kept: they are not judged here."
+
+    def _claims(self) -> list[str]:
+        """What the findings took for granted of the whole ledger."""
+        return [printable(f"{one[:1].upper()}{one[1:]}.", 300) for one in self.answers["does_not_follow"]]
+
+    def more_claims(self) -> list[str]:
+        """Those for which the first page has no room."""
+        return self._claims()[_CLAIMS:]
 
     # ---- findings and facts --------------------------------------------------------------------------------------
 
@@ -255,7 +269,7 @@ class _Pages:
 
     def _value(self, fact: Json) -> str:
         if fact["why"]:
-            return _UNREADABLE.get(fact["why"], fact["why"])
+            return _UNREADABLE.get(why := str(fact["why"]), why)
         if self._is_hidden(fact):
             return _PRIVATE
         value, key = fact["value"], KEYS.get(fact["key"])

@@ -215,3 +215,14 @@ def test_a_page_changes_with_the_answers(known_in_may: bytes, file_of_may: bytes
 def test_a_file_without_a_machine_part_is_refused(data: bytes) -> None:
     with pytest.raises(BadProof):
         machine_part_in(data)
+
+
+def test_what_the_first_page_has_no_room_for_stands_on_the_last(tmp_path: Path) -> None:
+    with program(tmp_path / "a") as book:
+        subjects = [f"aircraft/H-0{number}" for number in (1, 2, 3)]
+        data = machine(book, *subjects, "person/Ada")
+        told = json.loads(data)["answers"]["does_not_follow"]
+        text = text_of(render(data))
+    assert f"{len(told) - 8} more such things about the whole ledger" in text
+    assert all(one[1:] in text for one in told)
+    assert "Also not shown" in text
