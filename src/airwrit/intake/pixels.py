@@ -44,7 +44,7 @@ def opened(
     """
     Image.MAX_IMAGE_PIXELS = None  # our own limit stands below
     try:
-        picture = Image.open(io.BytesIO(data), formats=kinds)
+        picture = Image.open(io.BytesIO(data), formats=tuple(kinds))
     except DAMAGED as fault:
         raise Fault(
             "it is no picture of a kind that can be read", "save the photo as .jpg or .png and give that"

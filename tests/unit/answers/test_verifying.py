@@ -207,7 +207,7 @@ def test_private_lines_held_back_stay_open(book: Ledger, key: SigningKey) -> Non
     assert bool(hidden) == any("only the hash is given" in one.says for one in found.conclusions)
 
 
-ODD = (
+ODD: tuple[object, ...] = (
     None,
     True,
     0,

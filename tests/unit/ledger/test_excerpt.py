@@ -273,7 +273,7 @@ def test_any_bytes_give_a_typed_error(data: bytes) -> None:
         excerpt_from(data)
 
 
-ODD = (
+ODD: tuple[object, ...] = (
     None,
     True,
     0,
