@@ -5,14 +5,14 @@ Nothing here is stored. The duties an act causes are those that are due after an
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
 from airwrit.answers.deadlines import Deadline, deadlines_of
-from airwrit.answers.fees import Fee, fees_of
+from airwrit.answers.fees import Fee, Fees, fees_of
 from airwrit.answers.report import bears_out, counts
 from airwrit.answers.standing import Headline, Standing, standing
 from airwrit.base.findings import Verdict
@@ -117,21 +117,36 @@ def effects_of(
     return difference(one, standing(after, on, known_at, *basis, like=one))
 
 
-def difference(before: Standing, after: Standing) -> Effects:
-    """What differs between two standings of the same day."""
-    old = {one.name: one for one in deadlines_of(before).due}
-    new = {one.name: one for one in deadlines_of(after).due}
-    fees, fees_before = fees_of(after), fees_of(before)
-    had = set(doubles(before.report.state))
+class Reckoned(NamedTuple):
+    """What of a standing is held against another: its deadlines by name, fees, doubles, and the findings that count."""
+
+    due: Mapping[str, Deadline]
+    fees: Fees
+    doubles: tuple[Double, ...]
+    asked: Mapping[Asked, Finding]
+
+
+def reckoned(of: Standing) -> Reckoned:
+    """A standing ready to be held against others."""
+    due = {one.name: one for one in deadlines_of(of).due}
+    return Reckoned(due, fees_of(of), doubles(of.report.state), _asked(of))
+
+
+def difference(before: Standing, after: Standing, side: Reckoned | None = None) -> Effects:
+    """What differs between two standings of the same day; `side` is what was reckoned of the first, where it was."""
+    one, other = side or reckoned(before), reckoned(after)
+    old, new = one.due, other.due
+    fees_before, fees = one.fees, other.fees
+    had = set(one.doubles)
     return Effects(
         before,
         after,
-        tuple(one for name, one in new.items() if name not in old),
-        tuple(one for name, one in old.items() if name not in new),
-        tuple(Moved(old[name], one) for name, one in new.items() if name in old and old[name].day != one.day),
+        tuple(due for name, due in new.items() if name not in old),
+        tuple(due for name, due in old.items() if name not in new),
+        tuple(Moved(old[name], due) for name, due in new.items() if name in old and old[name].day != due.day),
         tuple(_turns(before, after)),
-        tuple(_shifts(before, after)),
-        tuple(one for one in doubles(after.report.state) if one not in had),
+        tuple(_shifts(before, after, one.asked, other.asked)),
+        tuple(two for two in other.doubles if two not in had),
         tuple(fee for fee in fees.fees if fee not in fees_before.fees),
         tuple(fee for fee in fees_before.fees if fee not in fees.fees),
         (fees_before.total_usd, fees.total_usd),
@@ -167,7 +182,9 @@ def _asked(standing: Standing) -> dict[Asked, Finding]:
     return found
 
 
-def _shifts(before: Standing, after: Standing) -> Iterable[Shift]:
+def _shifts(
+    before: Standing, after: Standing, old: Mapping[Asked, Finding], new: Mapping[Asked, Finding]
+) -> Iterable[Shift]:
     """Clauses that begin or cease to stand in the way, or go from one such verdict to the other.
 
     Of an aircraft that is sold, destroyed or exported only what still has to be done about it.

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from airwrit.answers.acts_kept import Plan
 from airwrit.answers.deadlines import Deadline
-from airwrit.answers.effects import Effects, difference, double_text
+from airwrit.answers.effects import Effects, difference, double_text, reckoned
 from airwrit.answers.standing import Row, standing
 from airwrit.answers.taking_in import Contradiction, Taking
 from airwrit.base.findings import Verdict
@@ -99,13 +99,16 @@ def effects_in(visit: Visit, after: State) -> Effects:
     """What differs on the day shown between how things stand and how they would."""
     desk = visit.desk
     before, rules = desk.standing(visit.asked), desk.house().rules
+    with desk.opened() as book:
+        key = ("reckoned", desk.key_of(book, visit.asked, desk.house()))
+    side = desk.once(key, lambda: judged(lambda: reckoned(before)))
     report = before.report
 
     def work() -> Effects:
         changed = standing(
             after, report.on, report.known_at, report.problems, report.sources, rules, like=before
         )
-        return difference(before, changed)
+        return difference(before, changed, side)
 
     with desk.judging:
         return judged(work)
