@@ -148,12 +148,18 @@ def made_here(typeset_by: str = "") -> MadeBy:
     return MadeBy(__version__, law_digest(), typeset_by)
 
 
-@cache
 def law_digest() -> str:
-    """SHA-256 over the files of the installed law: for each, sorted by path, path, zero byte, SHA-256 of its bytes."""
+    """The digest of the installed law."""
+    return installed_digest("law")
+
+
+@cache
+def installed_digest(*folders: str) -> str:
+    """SHA-256 over files of this program: for each, sorted by path, path, zero byte, SHA-256 of its bytes."""
     found = sha256()
-    for path, data in sorted(_files_of(files("airwrit") / "law", "law")):
-        found.update(path.encode() + b"\0" + sha256(data).digest())
+    for folder in folders:
+        for path, data in sorted(_files_of(files("airwrit") / folder, folder)):
+            found.update(path.encode() + b"\0" + sha256(data).digest())
     return found.hexdigest()
 
 
@@ -162,7 +168,7 @@ def _files_of(folder: Traversable, path: str) -> Iterable[tuple[str, bytes]]:
         inside = f"{path}/{one.name}"
         if one.is_dir():
             yield from () if one.name == "__pycache__" else _files_of(one, inside)
-        elif one.name.endswith((".py", ".toml")):
+        elif one.name.endswith((".py", ".toml", ".typ")):
             yield inside, one.read_bytes()
 
 

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import io
 import logging
+from functools import cache
+from hashlib import sha256
 from importlib.metadata import version
 
 from pypdf import PdfReader
 from pypdf.errors import PyPdfError
 
-from airwrit.answers.proof import MACHINE_PART, Proof, proof_in
+from airwrit.answers.proof import MACHINE_PART, Proof, installed_digest, proof_in
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.times import day_of
 from airwrit.papers.proof_data import page_data
-from airwrit.papers.typeset import archive_of
+from airwrit.papers.typeset import FONT_PACKAGES, archive_of
 
 TEMPLATE = "proof.typ"
 
@@ -24,9 +26,12 @@ _BROKEN = (ArithmeticError, AttributeError, LookupError, OSError, RuntimeError, 
 """What reading a stranger's bytes may raise."""
 
 
+@cache
 def typesetter() -> str:
-    """What sets the pages here: another version may break lines elsewhere."""
-    return f"typst {version('typst')}"
+    """What sets the pages here: Typst's version, and a digest of what else the pages come from, the fonts among it."""
+    fonts = "".join(f"{package} {version(package.replace('_', '-'))}\n" for package in FONT_PACKAGES)
+    pages = sha256((installed_digest("papers", "facts") + fonts).encode()).hexdigest()
+    return f"typst {version('typst')}, pages {pages[:12]}"
 
 
 def render(machine_part: bytes) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -226,3 +227,7 @@ def test_what_the_first_page_has_no_room_for_stands_on_the_last(tmp_path: Path) 
     assert f"{len(told) - 8} more such things about the whole ledger" in text
     assert all(one[1:] in text for one in told)
     assert "Also not shown" in text
+
+
+def test_what_set_the_pages_is_told_with_its_version() -> None:
+    assert re.fullmatch(r"typst \d+\.\d+\.\d+, pages [0-9a-f]{12}", typesetter())
