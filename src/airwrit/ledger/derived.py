@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from itertools import groupby
 from operator import itemgetter
@@ -15,10 +15,12 @@ from airwrit.ledger.entry import BLANK, Entry, entry_of, parts_of, when_text
 from airwrit.ledger.rectangles import (
     FAR_DAY,
     FAR_SEQ,
+    FROM_THE_START,
     NOTHING,
     UNREADABLE,
     Rectangle,
     Saying,
+    extended,
     kept_of,
     rectangles_of,
     replayed,
@@ -100,40 +102,78 @@ def said_row(db: sqlite3.Connection, words: Words, statement: Statement) -> Said
     )
 
 
-def keep_sayings(db: sqlite3.Connection, words: Words, entry: Entry) -> set[tuple[int, int]]:
-    """Add an entry's statements and answers; the (subject, key) pairs they touch."""
+class Touched(NamedTuple):
+    """What an entry says of one subject and key: its sayings; whether it answers one of them, so that others count no more."""
+
+    sayings: list[Saying]
+    answers: bool
+
+
+def keep_sayings(db: sqlite3.Connection, words: Words, entry: Entry) -> dict[tuple[int, int], Touched]:
+    """Add an entry's statements and answers; what it says of each (subject, key) that it touches."""
     rows = [said_row(db, words, statement) for statement in entry.statements]
     db.executemany(
         "INSERT INTO said VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
         [(entry.seq, place, *row) for place, row in enumerate(rows)],
     )
-    touched = {(row.subject, row.key) for row in rows}
+    touched: dict[tuple[int, int], Touched] = {}
+    for row in rows:
+        saying = _saying((entry.seq, *row[2:], None))[0]
+        touched.setdefault((row.subject, row.key), Touched([], answers=False)).sayings.append(saying)
     for number in dict.fromkeys(entry.answers):
         seq, place = parts_of(number)
         db.execute("INSERT INTO answered VALUES (?, ?, ?)", (seq, place, entry.seq))
-        touched.update(db.execute("SELECT subject, key FROM said WHERE seq = ? AND place = ?", (seq, place)))
+        for pair in db.execute("SELECT subject, key FROM said WHERE seq = ? AND place = ?", (seq, place)):
+            touched[pair] = Touched(touched[pair].sayings if pair in touched else [], answers=True)
     return touched
 
 
-def keep_rectangles(db: sqlite3.Connection, seq: int, touched: Iterable[tuple[int, int]]) -> None:
+_Ended = tuple[int, int, int, int, int]
+
+
+def keep_rectangles(db: sqlite3.Connection, seq: int, touched: Mapping[tuple[int, int], Touched]) -> None:
     """Bring the rectangles of the touched pairs up to date after entry `seq`."""
-    for subject, key in touched:
-        alive = [saying for saying, gone in _sayings(db, subject, key) if gone == FAR_SEQ]
-        now = rectangles_of(alive)
-        before = {
-            Rectangle(*row[:5]): row[5]
-            for row in db.execute(
-                "SELECT valid_from, valid_until, kind, value, seqs, known_from FROM held "
-                "WHERE subject = ? AND key = ? AND known_until = ?",
-                (subject, key, FAR_SEQ),
-            )
-        }
-        kept = set(now)
-        db.executemany(
-            _END_HELD,
-            [(seq, subject, key, since, one.valid_from) for one, since in before.items() if one not in kept],
+    ended, begun = list[_Ended](), list[HeldRow]()
+    for (subject, key), (sayings, answers) in touched.items():
+        last = None if answers or len(sayings) > 1 else _last_held(db, subject, key)
+        grown = None if last is None else extended(last[0], sayings[0])
+        if last is None or grown is None:
+            over, now = _held_anew(db, subject, key)
+        else:
+            over, now = [last] if last[1] else [], grown
+        ended += [(seq, subject, key, since, one.valid_from) for one, since in over]
+        begun += [held_row(subject, key, seq, FAR_SEQ, one) for one in now]
+    db.executemany(_END_HELD, ended)
+    _keep_held(db, begun)
+
+
+def _last_held(db: sqlite3.Connection, subject: int, key: int) -> tuple[Rectangle, int]:
+    """The last rectangle of a pair as it is known now, and the entry that made it known; 0 where nothing was said yet."""
+    row = db.execute(
+        "SELECT valid_from, valid_until, kind, value, seqs, known_from FROM held "
+        "WHERE subject = ? AND key = ? AND known_until = ? AND valid_until = ?",
+        (subject, key, FAR_SEQ, FAR_DAY),
+    ).fetchone()
+    return (FROM_THE_START, 0) if row is None else (Rectangle(*row[:5]), row[5])
+
+
+def _held_anew(
+    db: sqlite3.Connection, subject: int, key: int
+) -> tuple[Sequence[tuple[Rectangle, int]], Sequence[Rectangle]]:
+    """By all that is said of a pair: the rectangles that are known no more, with what made them known; and the new ones."""
+    alive = [saying for saying, gone in _sayings(db, subject, key) if gone == FAR_SEQ]
+    now = rectangles_of(alive)
+    before = {
+        Rectangle(*row[:5]): row[5]
+        for row in db.execute(
+            "SELECT valid_from, valid_until, kind, value, seqs, known_from FROM held "
+            "WHERE subject = ? AND key = ? AND known_until = ?",
+            (subject, key, FAR_SEQ),
         )
-        _keep_held(db, [held_row(subject, key, seq, FAR_SEQ, one) for one in now if one not in before])
+    }
+    kept = set(now)
+    over = [(one, since) for one, since in before.items() if one not in kept]
+    return over, [one for one in now if one not in before]
 
 
 HeldRow = tuple[int, int, int, int, int, int, int, str, str]

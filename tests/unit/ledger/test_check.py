@@ -57,7 +57,7 @@ FORGED: list[tuple[str, str, int, str]] = [
     ("a word", "UPDATE word SET text = 'aircraft/Z' WHERE text = 'aircraft/A'", 1, "statements are kept otherwise"),
     ("a rectangle", "UPDATE held SET value = 'eve' WHERE value = 'cyd'", 3, "makes known"),
     ("a rectangle gone", "DELETE FROM held WHERE value = 'cyd'", 3, "makes known"),
-    ("the root", "UPDATE about SET value = replace(value, '0', '1') WHERE name = 'peaks'", 0, "size and root"),
+    ("the root", "UPDATE about SET value = substr(value, 2) || substr(value, 1, 1) WHERE name = 'peaks'", 0, "size and root"),
     ("a file", "UPDATE file SET bytes = x'00'", 0, "f.csv is not the one"),
 ]  # fmt: skip
 
