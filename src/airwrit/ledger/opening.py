@@ -20,6 +20,7 @@ FORMAT = 2
 _SCHEMA = Path(__file__).with_name("schema.sql")
 _NAMED = re.compile(r"^CREATE (?:TABLE|INDEX|TRIGGER) (\w+)", re.MULTILINE)
 _WAIT_S = 30.0
+_WHERE_YOU_MAY_WRITE = "check the disk and that you may write there"
 _FIXED = ((3, 44, 6, 45), (3, 50, 7, 51), (3, 51, 3, 52))
 _FIXED_FROM = (3, 53, 0)
 
@@ -46,9 +47,19 @@ def make_file(path: Path) -> None:
         ) from fault
 
 
+def is_there(path: Path) -> bool:
+    """Whether there is a file at `path`. LedgerFault when one may not look."""
+    try:
+        return path.is_file()
+    except OSError as fault:
+        raise LedgerFault(
+            f"it cannot be used ({fault.strerror})", where=path.name, do=_WHERE_YOU_MAY_WRITE
+        ) from fault
+
+
 def connected(path: Path) -> sqlite3.Connection:
     """A connection to a ledger's file, which has to be there. LedgerFault when it is missing or no ledger."""
-    if not path.is_file():
+    if not is_there(path):
         raise LedgerFault(
             "there is no ledger of that name", where=path.name, do="`airwrit import SHEET` begins one"
         )
@@ -148,11 +159,7 @@ def told(path: Path) -> Iterator[None]:
         yield
     except sqlite3.OperationalError as fault:
         busy = "locked" in str(fault)
-        do = (
-            "try again when the other program is done"
-            if busy
-            else "check the disk and that you may write there"
-        )
+        do = "try again when the other program is done" if busy else _WHERE_YOU_MAY_WRITE
         raise LedgerFault(f"it cannot be used ({fault})", where=path.name, do=do) from fault
     except sqlite3.DatabaseError as fault:
         raise LedgerFault(

@@ -31,7 +31,15 @@ from airwrit.ledger.derived import (
 from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
 from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
-from airwrit.ledger.opening import add_tables, begin_ledger, connected, look_at_form, make_file, told
+from airwrit.ledger.opening import (
+    add_tables,
+    begin_ledger,
+    connected,
+    is_there,
+    look_at_form,
+    make_file,
+    told,
+)
 from airwrit.ledger.tree import Node, keep_nodes, nodes_made, subtree
 from airwrit.ledger.trees import grow_trees
 
@@ -102,11 +110,11 @@ class Ledger:
     @classmethod
     def at(cls, path: Path) -> Self:
         """The ledger at `path`, begun where there is no file or an empty one; of two that begin it one opens the other's."""
-        if not path.exists():
+        if not is_there(path):
             try:
                 make_file(path)
             except LedgerFault:
-                if not path.exists():
+                if not is_there(path):
                     raise
         return cls._begun(path)
 

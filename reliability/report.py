@@ -1,0 +1,106 @@
+"""Run everything here at its full length and write docs/reliability.md from what was found.
+
+python reliability/report.py FOLDER [SEED]
+
+FOLDER keeps what each run printed, and the commit that was run; a run that is there already is not made again.
+"""
+
+from __future__ import annotations
+
+import platform
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+from typing import NamedTuple
+
+ROOT = Path(__file__).parents[1]
+PAGE = ROOT / "docs" / "reliability.md"
+SEED = 20261125
+
+
+class Run(NamedTuple):
+    """A script, how often it does what it does, and what its run is about."""
+
+    script: str
+    times: int
+    title: str
+
+
+RUNS = (
+    Run("kill_while_writing", 1000, "Killed while writing and importing"),
+    Run("power_loss", 3000, "Power lost"),
+    Run("disk_full", 300, "Disk full, file or folder closed to writing"),
+    Run("forgery", 60, "Forged"),
+)
+_HEAD = """# Reliability of the ledger
+
+What was tried against the ledger, and what came of it. This page is written by `python reliability/report.py FOLDER`; every run
+tells its seed, so that it can be made again. Short versions of all of them run with the tests.
+
+Run on commit {commit}, {machine}, {python}, SQLite {sqlite}.
+"""
+_TAIL = """
+What these runs do not show: a disk that says it has written what it has not, memory that forgets, and somebody who writes the
+whole log anew where no head of it was noted elsewhere. Against the last, note the head that `airwrit check` prints, or mail a
+checkpoint.
+"""
+
+
+def told(run: Run, folder: Path, seed: int) -> str:
+    """The sentence that a run printed, now or earlier. RuntimeError when it failed."""
+    log = folder / f"{run.script}.log"
+    if not log.exists():
+        command = [sys.executable, str(Path(__file__).parent / f"{run.script}.py"), str(run.times), str(seed)]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        if done.returncode != 0:
+            raise RuntimeError(f"{run.script} failed:\n{done.stderr}")
+        log.write_text(done.stdout, encoding="utf-8")
+    lines = log.read_text(encoding="utf-8").splitlines()
+    if len(lines) != 1 or not lines[0].startswith("seed "):
+        raise RuntimeError(f"{log.name} does not hold one sentence of a run that went well")
+    return lines[0]
+
+
+def commit_of(folder: Path) -> str:
+    """The commit that is run: the one noted with the logs, else the one checked out."""
+    noted = folder / "commit"
+    if not noted.exists():
+        head = subprocess.run(
+            ["git", "rev-parse", "HEAD"], cwd=ROOT, capture_output=True, text=True, check=True
+        )
+        noted.write_text(head.stdout, encoding="ascii")
+    return noted.read_text(encoding="ascii").strip()
+
+
+def page(commit: str, sentences: dict[str, str]) -> str:
+    """The page, by the title of each run and its sentence."""
+    python = f"{platform.python_implementation()} {platform.python_version()}"
+    machine = f"{platform.system()} {platform.machine()}"
+    parts = [_HEAD.format(commit=commit, machine=machine, python=python, sqlite=sqlite3.sqlite_version)]
+    parts += [f"\n## {title}\n{_wrapped(sentence)}\n" for title, sentence in sentences.items()]
+    return "".join([*parts, "\n## What stays open", _TAIL])
+
+
+def _wrapped(sentence: str) -> str:
+    """A sentence as text that begins large and ends with a point, in lines that fit."""
+    lines = [""]
+    for word in f"{sentence[0].upper()}{sentence[1:]}.".split():
+        if len(lines[-1]) + len(word) > 126:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    return "\n".join(lines)
+
+
+def main() -> None:
+    """Run what was not run yet, and write the page."""
+    folder = Path(sys.argv[1])
+    folder.mkdir(exist_ok=True)
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else SEED
+    commit = commit_of(folder)
+    PAGE.write_text(page(commit, {run.title: told(run, folder, seed) for run in RUNS}), encoding="utf-8")
+    sys.stdout.write(f"wrote {PAGE.relative_to(ROOT)}\n")
+
+
+if __name__ == "__main__":
+    main()
