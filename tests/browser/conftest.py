@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, sync_playwright
@@ -76,22 +76,46 @@ def empty_site(tmp_path: Path) -> Iterator[Site]:
         yield running
 
 
+class Lens(NamedTuple):
+    """A way of looking at a site: a context of the browser that has come in, kept for the run, and its tape."""
+
+    context: BrowserContext
+    tape: Tape
+
+
+@pytest.fixture(scope="session")
+def lenses(browser: Browser, site: Site) -> Iterator[Mapping[str, Lens]]:
+    """The ways in which every page is looked at."""
+    narrow = {"viewport": {"width": 360, "height": 780}, "has_touch": True, "is_mobile": True}
+    ways: dict[str, dict[str, Any]] = {
+        "wide": {"viewport": {"width": 1280, "height": 900}, "color_scheme": "light"},
+        "narrow": {**narrow, "color_scheme": "dark"},
+        "no_script": {**narrow, "java_script_enabled": False},
+    }
+    made = {name: _taped(browser.new_context(**way), site, come_in=True) for name, way in ways.items()}
+    yield made
+    for lens in made.values():
+        lens.context.close()
+
+
+def _taped(context: BrowserContext, site: Site, *, come_in: bool) -> Lens:
+    context.set_default_timeout(15_000)
+    if come_in:
+        context.add_cookies([site.cookie])  # type: ignore[list-item]
+    return Lens(context, Tape(context, site.address))
+
+
 @pytest.fixture
 def opened(browser: Browser) -> Iterator[Open]:
     """Opens a context of the browser that has come in to a site; when the test ends, its tape is checked."""
     tapes: list[Tape] = []
     with ExitStack() as stack:
 
-        def open_context(
-            site: Site, *, width: int = 1280, come_in: bool = True, **more: Any
-        ) -> tuple[BrowserContext, Tape]:
+        def open_context(site: Site, *, width: int = 1280, come_in: bool = True, **more: Any) -> Lens:
             more.setdefault("viewport", {"width": width, "height": 900})
-            context = stack.enter_context(browser.new_context(**more))
-            context.set_default_timeout(10_000)
-            if come_in:
-                context.add_cookies([site.cookie])  # type: ignore[list-item]
-            tapes.append(Tape(context, site.address))
-            return context, tapes[-1]
+            lens = _taped(stack.enter_context(browser.new_context(**more)), site, come_in=come_in)
+            tapes.append(lens.tape)
+            return lens
 
         yield open_context
     for tape in tapes:

@@ -25,7 +25,6 @@ class Tape:
         self.address = address
         self.foreign: list[str] = []
         self.complaints: list[str] = []
-        self.quiet = False
         context.on("request", self._asked)
         context.on("console", self._said)
         context.on("weberror", lambda error: self.complaints.append(str(error.error)))
@@ -43,14 +42,20 @@ class Tape:
             self.complaints.append(f"{message.type}: {message.text}")
 
     def check(self) -> None:
-        """Fail on a request that left the page's own address, and on a word in the console."""
-        assert self.foreign == []
-        assert self.complaints == []
+        """Fail on a request that left the page's own address, and on a word in the console; then begin anew."""
+        foreign, complaints = self.foreign, self.complaints
+        self.foreign, self.complaints = [], []
+        assert foreign == []
+        assert complaints == []
 
 
 def axe(page: Page) -> None:
     """Fail on any violation of WCAG 2.2 A and AA that axe finds on the page as it stands."""
-    options: dict[str, Any] = {"runOnly": {"type": "tag", "values": _TAGS}, "resultTypes": ["violations"]}
+    options: dict[str, Any] = {
+        "runOnly": {"type": "tag", "values": _TAGS},
+        "resultTypes": ["violations"],
+        "preload": False,
+    }
     found = Axe().run(page, options=options).response["violations"]
     told = [
         f"{one['id']}: {one['help']}: "

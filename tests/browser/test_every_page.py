@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Mapping
 
 import pytest
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
-from tests.browser.conftest import Open
+from tests.browser.conftest import Lens
 from tests.browser.looking import axe, faults_of, wide
 from tests.browser.pages import PAGES, Shown
 from tests.browser.serving import Site
@@ -19,49 +20,54 @@ every_page = pytest.mark.parametrize("shown", PAGES, ids=lambda shown: shown.nam
 
 
 @every_page
-def test_wide_and_light(site: Site, opened: Open, shown: Shown) -> None:
-    """At 1280 pixels: the heading is there, axe finds nothing, it weighs little, and its source is valid."""
-    context, _ = opened(site, color_scheme="light")
-    page = context.new_page()
+def test_wide_light_and_on_paper(site: Site, lenses: Mapping[str, Lens], shown: Shown) -> None:
+    """At 1280 pixels: its heading is there, axe finds nothing, it is light and its source valid; printed, it is a sheet."""
+    context, tape = lenses["wide"]
     weights: list[int] = []
-    page.on("requestfinished", lambda request: weights.append(request.sizes()["responseBodySize"]))
-    answer = page.goto(site.address + shown.path)
-    assert answer is not None
-    expect(page.locator("h1")).to_contain_text(shown.heading)
-    page.wait_for_load_state("networkidle")
-    assert wide(page) <= 0
-    axe(page)
-    assert sum(weights) < MOST_BYTES
-    assert faults_of(answer.text()) == []
-
-
-@every_page
-def test_narrow_and_dark(site: Site, opened: Open, shown: Shown) -> None:
-    """At 360 pixels in the dark: no sideways scroll, and axe finds nothing."""
-    context, _ = opened(site, width=360, color_scheme="dark", has_touch=True, is_mobile=True)
-    page = context.new_page()
-    page.goto(site.address + shown.path)
-    expect(page.locator("h1")).to_contain_text(shown.heading)
-    assert wide(page) <= 0
-    axe(page)
-
-
-@every_page
-def test_without_script(site: Site, opened: Open, shown: Shown) -> None:
-    """Without JavaScript the same words are there."""
-    with_script = opened(site)[0].new_page()
-    with_script.goto(site.address + shown.path)
-    without = opened(site, java_script_enabled=False)[0].new_page()
-    without.goto(site.address + shown.path)
-    assert without.locator("main").inner_text() == with_script.locator("main").inner_text()
-
-
-@every_page
-def test_on_paper(site: Site, opened: Open, shown: Shown) -> None:
-    """Printed it is a PDF with its heading on the first page, and no navigation."""
-    page = opened(site)[0].new_page()
-    page.goto(site.address + shown.path)
-    paper = PdfReader(io.BytesIO(page.pdf(format="Letter")))
-    first = paper.pages[0].extract_text()
+    with context.new_page() as page:
+        page.on("requestfinished", lambda request: weights.append(request.sizes()["responseBodySize"]))
+        answer = page.goto(site.address + shown.path)
+        assert answer is not None
+        expect(page.locator("h1")).to_contain_text(shown.heading)
+        assert wide(page) <= 0
+        axe(page)
+        assert faults_of(answer.text()) == []
+        first = PdfReader(io.BytesIO(page.pdf(format="Letter"))).pages[0].extract_text()
     assert shown.heading in first
     assert "Contents" not in first
+    assert sum(weights) < MOST_BYTES
+    tape.check()
+
+
+@every_page
+def test_narrow_dark_and_without_script(site: Site, lenses: Mapping[str, Lens], shown: Shown) -> None:
+    """At 360 pixels in the dark: no sideways scroll, axe finds nothing; without JavaScript the same words are there."""
+    context, tape = lenses["narrow"]
+    with context.new_page() as page:
+        page.goto(site.address + shown.path)
+        expect(page.locator("h1")).to_contain_text(shown.heading)
+        assert wide(page) <= 0
+        axe(page)
+        words = page.locator("main").inner_text()
+    tape.check()
+    plain, plain_tape = lenses["no_script"]
+    with plain.new_page() as page:
+        page.goto(site.address + shown.path)
+        assert page.locator("main").inner_text() == words
+    plain_tape.check()
+
+
+def test_a_page_with_its_fonts_is_light(site: Site, lenses: Mapping[str, Lens]) -> None:
+    """Opened for the first time, with style, script and fonts."""
+    browser = lenses["wide"].context.browser
+    assert browser is not None
+    weights: dict[str, int] = {}
+    with browser.new_context() as context:
+        context.add_cookies([site.cookie])  # type: ignore[list-item]
+        page = context.new_page()
+        page.on("requestfinished", lambda done: weights.update({done.url: done.sizes()["responseBodySize"]}))
+        page.goto(site.address + "/standing")
+        page.evaluate("document.fonts.ready.then(() => true)")
+        page.wait_for_load_state("networkidle")
+    assert sum(".ttf" in url for url in weights) == 3
+    assert sum(weights.values()) < MOST_BYTES

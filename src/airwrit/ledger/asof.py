@@ -118,27 +118,30 @@ def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Questio
     undecided: list[tuple[int, int]] = []
     last, mine = 0, dict[Key[Any], Held]()
     texts = words.texts(db)
-    for subject, key, kind, value, seqs, valid_from, valid_until in rows:
-        name = texts[key]
-        if name not in KEYS or (kind == NOTHING and valid_from == 1 and valid_until == FAR_DAY):
+    keys: dict[int, Key[Any] | None] = {}
+    for subject, number, kind, value, seqs, valid_from, valid_until in rows:
+        if number not in keys:
+            keys[number] = KEYS.get(texts[number])
+        key = keys[number]
+        if key is None or (kind == NOTHING and valid_from == 1 and valid_until == FAR_DAY):
             continue
         if subject != last:
             last = subject
             mine = held.setdefault(texts[subject], {})
         if kind == MIXED or valid_from == turn:
-            undecided.append((subject, key))
+            undecided.append((subject, number))
+        elif kind == TEXT and key.kind is str and value and "," not in seqs:
+            mine[key] = Held(value, None, (origin_of(seqs),))
         elif kind != NOTHING:
-            mine[KEYS[name]] = _held(name, kind, value, seqs)
+            mine[key] = _held(key.name, kind, value, seqs)
     _fold_rest(db, words, seq, question, undecided, held)
     return State(question.on, question.known_at, held)
 
 
 def _held(name: str, kind: int, value: str, seqs: str) -> Held:
-    origins = (origin_of(seqs),) if "," not in seqs else tuple([origin_of(seq) for seq in seqs.split(",")])
+    origins = tuple([origin_of(seq) for seq in seqs.split(",")])
     if kind == CONFLICT:
         return Held(None, Why.CONFLICT, origins)
-    if kind == TEXT and value and KEYS[name].kind is str:
-        return Held(value, None, origins)
     found = _read(name, kind, value)[1] or Held(None)
     return Held(found.value, found.why, origins)
 
