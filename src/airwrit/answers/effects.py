@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.deadlines import Deadline, deadlines_of
 from airwrit.answers.fees import Fee, Fees, fees_of
-from airwrit.answers.report import bears_out, counts
+from airwrit.answers.report import bears_out, counts, is_gone
 from airwrit.answers.standing import Headline, Standing, standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When
@@ -25,7 +25,6 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding, Rule
 
-_GONE = ("sold", "destroyed", "exported")
 _OF_THE_GONE = ("must_be_registered", "cancel_registration")
 _BAD = (Verdict.NOT_MET, Verdict.UNKNOWN)
 
@@ -189,12 +188,7 @@ def _shifts(
 
     Of an aircraft that is sold, destroyed or exported only what still has to be done about it.
     """
-    old, new = _asked(before), _asked(after)
-    gone = {
-        subject
-        for (subject, rule, _), f in new.items()
-        if rule == "must_be_registered" and f.outcome.code in _GONE
-    }
+    gone = {subject for (subject, _, _), finding in new.items() if is_gone(finding)}
     for place in dict.fromkeys((*old, *new)):
         was, now = old.get(place), new.get(place)
         pair = (was and was.verdict), (now and now.verdict)

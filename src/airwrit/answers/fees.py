@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import NamedTuple, TypeVar
 
 from airwrit.answers.as_json import Json
-from airwrit.answers.report import declared_uses
+from airwrit.answers.report import declared_uses, is_gone
 from airwrit.answers.standing import Row, Standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
@@ -28,7 +28,6 @@ T = TypeVar("T")
 
 PART_47_FEES = "Part 47 has fees of its own, outside this tool"
 _HELD_BY = ("must_be_registered", "registration_in_term")
-_GONE = ("sold", "destroyed", "exported")
 
 
 class Act(StrEnum):
@@ -126,7 +125,7 @@ def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] |
     if not uses:
         return Uncounted(row.subject, True, "nobody said what it is flown for")
     duty = _findings("must_be_registered", row, state)
-    free = next((f for f in duty if f.outcome.code in _GONE), None)
+    free = next((f for f in duty if is_gone(f)), None)
     if free is None and all(f.verdict is Verdict.NOT_APPLICABLE for f in duty):
         free = duty[0]
     if free is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from airwrit.answers.report import Report
+from airwrit.answers.report import Report, is_gone
 from airwrit.base.findings import Verdict, Why
 from airwrit.facts.key import Key
 from airwrit.law.wording import missing_fact
@@ -21,10 +21,14 @@ class Gap(NamedTuple):
 
 
 def gaps_of(report: Report, hang: Mapping[str, tuple[str, ...]]) -> tuple[Gap, ...]:
-    """The gaps of a report, the one that holds up the most first. `hang` tells who waits for which subject."""
+    """The gaps of a report, the one that holds up the most first. `hang` tells who waits for which subject.
+
+    What an aircraft lacks that was sold, destroyed or exported is no gap: nothing waits for it.
+    """
+    gone = {finding.subject for finding in report.counted if is_gone(finding)}
     found: dict[tuple[Key[str], Why], tuple[dict[str, None], dict[str, None]]] = {}
     for finding in report.counted:
-        if finding.outcome.verdict is not Verdict.UNKNOWN:
+        if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
             continue
         used, why = missing_fact(finding, report.state), finding.outcome.why
         if used is None or why is None:

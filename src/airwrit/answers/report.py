@@ -15,6 +15,8 @@ from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Bears, Finding
 
+_GONE = ("sold", "destroyed", "exported")
+
 
 @dataclass(frozen=True, slots=True)
 class Report:
@@ -70,6 +72,11 @@ def declared_uses(state: State, subject: str) -> tuple[UsedFor, ...]:
 def bears_out(finding: Finding) -> bool:
     """Whether a verdict may rest on a finding: a house rule can stand in the way, its being met allows nothing by itself."""
     return not finding.rule.document or finding.verdict is not Verdict.MET
+
+
+def is_gone(finding: Finding) -> bool:
+    """Whether a finding says that the aircraft is no longer the program's: sold, destroyed or exported."""
+    return finding.rule.name == "must_be_registered" and finding.outcome.code in _GONE
 
 
 def counts(finding: Finding, state: State) -> bool:

@@ -166,6 +166,15 @@ def test_one_missing_fact_is_told_once_with_all_that_wait_for_it() -> None:
     assert [(gap.key.name, gap.holds_up) for gap in gaps] == [("owner_kind", ("aircraft/K", "aircraft/L"))]
 
 
+@pytest.mark.parametrize(
+    ("sold_on", "asked"), [("2026-11-25", set()), ("2026-11-26", {"declaration_accepted"})]
+)
+def test_nothing_waits_for_what_a_sold_aircraft_lacks(sold_on: str, asked: set[str]) -> None:
+    lacking = {**GOOD, "declaration_accepted": None, "sold_on": sold_on}
+    gaps = fleet(firm_aircraft("K", "FA00TEST21", "2025-03-01", **lacking)).gaps
+    assert {gap.key.name for gap in gaps} == asked
+
+
 def test_one_certificate_over_several_aircraft_is_due_once() -> None:
     shared: dict[str, Raw] = {
         "used_for": "recreation",
