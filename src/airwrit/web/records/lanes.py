@@ -62,6 +62,12 @@ def four_years(on: date) -> Axis:
     return Axis(add_months(quarter, -33), add_months(quarter, 15), on)
 
 
+def years_ahead(on: date) -> Axis:
+    """Twelve quarters from that of a day on, and the rest of its own: three years and a little."""
+    quarter = on.replace(day=1, month=on.month - (on.month - 1) % 3)
+    return Axis(quarter, add_months(quarter, 39), on)
+
+
 def two_and_one(on: date) -> Axis:
     """The 24 calendar months before the month of a day, and twelve from it on."""
     month = on.replace(day=1)

@@ -1,0 +1,132 @@
+"""Due: every day that matters over three years, what it costs, and the calendar of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from airwrit.answers.deadlines import Deadline, Deadlines, Undated, deadlines_json, deadlines_of
+from airwrit.answers.due import SPANS
+from airwrit.answers.fees import Fees, fees_of
+from airwrit.base.times import day_of
+from airwrit.law.wording import cites
+from airwrit.papers.calendar import calendar_of
+from airwrit.web.pages import first_run
+from airwrit.web.records.lanes import years_ahead
+from airwrit.web.sheets import Answer, Download, Sheet, Visit
+from airwrit.web.svg import Axis, Life, Stretch
+
+_SHOWN = 300
+
+
+class Line(NamedTuple):
+    """One thing due, told once for all of which it reads the same."""
+
+    day: date
+    overdue: bool
+    subjects: tuple[str, ...]
+    says: str
+    do: str
+    cites: str
+    opens: date | None
+    life: Life
+
+
+class Group(NamedTuple):
+    """What falls into one step of days: its title, its lines as far as they are shown, and how many there are."""
+
+    title: str
+    lines: tuple[Line, ...]
+    many: int
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """The whole page."""
+
+    axis: Axis
+    groups: tuple[Group, ...]
+    overdue: int
+    next_on: date | None
+    undated: tuple[Undated, ...]
+    undated_many: int
+    fees: Fees
+
+
+def show(visit: Visit) -> Answer:
+    """What falls due from the day asked about; the ways in where there is nothing yet."""
+    if visit.desk.is_empty:
+        return first_run.show(visit)
+    answer = visit.desk.standing(visit.asked)
+    deadlines, fees = deadlines_of(answer), fees_of(answer)
+    return Sheet("due.html", "Due", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees))
+
+
+def save(visit: Visit) -> Answer:
+    """The calendar: one event for each thing due, which stays the same event when its day moves."""
+    answer = visit.desk.standing(visit.asked)
+    made = calendar_of(deadlines_of(answer).due, visit.asked.on)
+    return Download("due.ics", "text/calendar", made)
+
+
+def view_of(deadlines: Deadlines, fees: Fees) -> View:
+    """The page of the deadlines."""
+    on = day_of(deadlines.report.on)
+    axis = years_ahead(on)
+    late = [one for one in deadlines.due if one.overdue]
+    coming = [one for one in deadlines.due if not one.overdue]
+    groups = [_group("Overdue", late, axis)]
+    after = on - timedelta(days=1)
+    for span in SPANS:
+        until = on + timedelta(days=span)
+        groups.append(_group(f"Within {span} days", [o for o in coming if after < o.day <= until], axis))
+        after = until
+    groups.append(_group(f"Later than {SPANS[-1]} days", [one for one in coming if one.day > after], axis))
+    return View(
+        axis,
+        tuple(group for group in groups if group.many),
+        len(_alike(late)),
+        coming[0].day if coming else None,
+        deadlines.undated[:_SHOWN],
+        len(deadlines.undated),
+        fees,
+    )
+
+
+def _group(title: str, items: Sequence[Deadline], axis: Axis) -> Group:
+    alike = _alike(items)
+    return Group(title, tuple(_line(same, axis) for same in alike[:_SHOWN]), len(alike))
+
+
+def _alike(items: Iterable[Deadline]) -> list[list[Deadline]]:
+    """The things that read the same on the same day, put together, in order."""
+    found: dict[tuple[date, str, str], list[Deadline]] = {}
+    for one in items:
+        found.setdefault((one.day, one.says, one.do), []).append(one)
+    return list(found.values())
+
+
+def _line(same: Sequence[Deadline], axis: Axis) -> Line:
+    one = same[0]
+    subjects = tuple(dict.fromkeys(subject for each in same for subject in each.subjects))
+    return Line(
+        one.day,
+        one.overdue,
+        subjects,
+        one.says,
+        one.do,
+        "; ".join(cites(one.finding)),
+        one.opens,
+        life_of(one, axis),
+    )
+
+
+def life_of(one: Deadline, axis: Axis) -> Life:
+    """The line of a thing due: thin to its post; broken since its day where that is past; the comb of a renewal."""
+    after = one.day + timedelta(days=1)
+    if one.overdue:
+        return Life((Stretch("broken", after, axis.now), Stretch("open", max(after, axis.now), axis.until)))
+    comb = () if one.opens is None else (Stretch("renew", one.opens, after),)
+    return Life((Stretch("holds", axis.now, after), *comb), (one.day,), one.day >= axis.until)

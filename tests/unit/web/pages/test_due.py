@@ -1,0 +1,63 @@
+"""The due page tells what `airwrit due` tells, and its calendar is the same one."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from pathlib import Path
+
+import html5lib
+
+from airwrit.base.times import add_days
+from airwrit.web.records.lanes import years_ahead
+from tests.unit.web.conftest import Visitor
+
+
+def rows(source: str) -> list[str]:
+    """The days in the first column of the list."""
+    tree = html5lib.parse(source, namespaceHTMLElements=False)
+    table = next(one for one in tree.iter("table") if one.get("class") == "roll")
+    return [found.get("datetime", "") for found in table.findall("./tbody/tr/th/time")]
+
+
+def test_page_twin_and_calendar_tell_the_same_days(visitor: Visitor) -> None:
+    client = visitor()
+    twin = client.get("/due.json").json()
+    days = {one["day"] for one in twin["due"]}
+    assert set(rows(client.get("/due").text)) == days
+    saved = client.get("/due.ics")
+    assert saved.headers["content-disposition"].startswith("attachment")
+    assert saved.headers["content-type"].startswith("text/calendar")
+    told = set(re.findall(r"^DTSTART;VALUE=DATE:(\d{8})", saved.text, re.MULTILINE))
+    assert {one["day"].replace("-", "") for one in twin["due"] if not one["overdue"]} <= told
+
+
+def test_the_fees_are_those_of_the_twin(visitor: Visitor) -> None:
+    client = visitor()
+    fees = client.get("/due.json").json()["fees"]
+    assert f"{fees['total_usd']} USD for" in client.get("/due").text
+
+
+def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None:
+    page = visitor().get("/due").text
+    found = rows(page)
+    late = [day for day in found if day < "2026-11-25"]
+    assert found[: len(late)] == late == sorted(late)
+    assert "1 day past" in page
+
+
+def test_a_past_day_has_a_list_of_its_own(visitor: Visitor) -> None:
+    page = visitor().get("/due?on=2024-03-01").text
+    assert "Nothing can be written here" in page
+    assert "/due.ics?on=2024-03-01" in page
+
+
+def test_nothing_yet_shows_the_ways_in(visitor: Visitor, tmp_path: Path) -> None:
+    assert "three ways in" in visitor(tmp_path / "none.airwrit").get("/due").text
+
+
+def test_three_years_lie_ahead_on_the_axis() -> None:
+    for on in (date(2026, 1, 1), date(2026, 11, 25), date(2024, 2, 29)):
+        axis = years_ahead(on)
+        assert axis.holds(add_days(on, 3 * 365))
+        assert axis.start <= on < add_days(axis.start, 92)
