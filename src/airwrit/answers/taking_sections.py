@@ -1,0 +1,148 @@
+"""What taking facts in would do, as every face lists it: a line of counts, then sections of rows, what needs a look first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from airwrit.answers.taking_in import Change, Contradiction, Kind, Taking
+from airwrit.answers.taking_words import KEPT_AS_IT_IS, contradiction_text, fact_text, shown_value, span_text
+from airwrit.base.times import EARLIEST
+from airwrit.facts.statement import Known
+
+
+class Row(NamedTuple):
+    """One line: of which subject, what, and a remark: what was said before, or where it stands."""
+
+    subject: str
+    what: str
+    remark: str
+
+
+class Section(NamedTuple):
+    """Rows of one kind: its name, what it means, the rows, and what to do about them."""
+
+    name: str
+    means: str
+    rows: tuple[Row, ...]
+    do: str = ""
+
+
+def tally_of(taking: Taking) -> str:
+    """How much of each there is, in one line."""
+    if taking.is_empty:
+        return f"Nothing new: all {taking.same} facts are on record already."
+    counts = {kind: sum(change.kind is kind for change in taking.changes) for kind in Kind}
+    new = sum(one.new for one in taking.contradictions)
+    return (
+        f"facts: {counts[Kind.ADDED]} to add, {counts[Kind.CHANGED]} to change, "
+        f"{counts[Kind.CORRECTED]} to correct, {counts[Kind.TAKEN_BACK]} to take back, {new} contradicted, "
+        f"{len(taking.silent)} no longer in the file, {taking.same} on record already"
+    )
+
+
+def sections_of(taking: Taking, *, private: bool = False) -> tuple[Section, ...]:
+    """The sections that have rows. Private values are shown only where that was asked for."""
+    of = {kind: [one for one in taking.changes if one.kind is kind] for kind in Kind}
+    sections = (
+        Section(
+            "changed",
+            "the new value holds from the day named, the old one stays for the days before",
+            tuple(_changed(one, private) for one in of[Kind.CHANGED]),
+        ),
+        Section(
+            "corrected",
+            "what was said before no longer counts, for any day",
+            tuple(_corrected(one, private) for one in (*of[Kind.CORRECTED], *of[Kind.TAKEN_BACK])),
+        ),
+        Section(
+            "contradicted",
+            "kept as said, unknown until one of them is corrected",
+            tuple(_contradicted(one, private) for one in taking.contradictions),
+        ),
+        Section(
+            "no longer in the file",
+            "stays on record as it was",
+            tuple(_silent(taking.silent, private)),
+            KEPT_AS_IT_IS,
+        ),
+        *_asides(taking),
+        Section("added", "", tuple(_added(of[Kind.ADDED], private))),
+    )
+    return tuple(section for section in sections if section.rows)
+
+
+def _asides(taking: Taking) -> Iterable[Section]:
+    """What the record has moved on from, names that may be the same, blanked facts."""
+    yield Section(
+        "behind the record",
+        "the file still says an older value; the record stays as it is",
+        tuple(
+            Row(i.statement.subject, i.statement.key, f"mend {i.origin}, or record a correction")
+            for i in taking.behind
+        ),
+    )
+    yield Section(
+        "perhaps the same",
+        "the names differ only in case or spaces and are kept apart",
+        tuple(
+            Row(new, f"on record as {other}", "write it alike if it is the same")
+            for new, other in taking.alike
+        ),
+    )
+    yield Section(
+        "left out",
+        "blanked on request, so it is not taken in again, and the file is not kept",
+        tuple(
+            Row(i.statement.subject, i.statement.key, f"take it out of {i.origin}") for i in taking.left_out
+        ),
+    )
+
+
+def _silent(items: Sequence[Known], private: bool) -> Iterable[Row]:
+    by_subject: dict[str, list[Known]] = {}
+    for item in items:
+        by_subject.setdefault(item.statement.subject, []).append(item)
+    for subject, mine in by_subject.items():
+        told = ", ".join(fact_text(one.statement, private=private) for one in mine)
+        yield Row(subject, told, mine[0].origin)
+
+
+def _changed(change: Change, private: bool) -> Row:
+    key, start = change.statement.key, change.statement.valid_from
+    old = ", ".join(shown_value(key, item.statement.value, private=private) for item in change.until_then)
+    now = shown_value(key, change.statement.value, private=private)
+    return Row(
+        change.statement.subject,
+        f"{key} = {now}",
+        f"from {start} on; before that the old value stays: {old}",
+    )
+
+
+def _corrected(change: Change, private: bool) -> Row:
+    was = ", ".join(f"{fact_text(old.statement, private=private)} ({old.origin})" for old in change.was)
+    return Row(change.statement.subject, fact_text(change.statement, private=private), f"was {was}")
+
+
+def _contradicted(one: Contradiction, private: bool) -> Row:
+    since = "" if one.on == EARLIEST else f"from {one.on}"
+    if len(one.said) == 1:
+        since = "it ends before it begins"
+    return Row(
+        one.subject,
+        contradiction_text(one, private=private),
+        since if one.new else f"{since} as before".strip(),
+    )
+
+
+def _added(changes: Sequence[Change], private: bool) -> Iterable[Row]:
+    """A row for each subject and span, so that a span that many facts share is told once."""
+    parts: dict[tuple[str, str], list[Change]] = {}
+    for change in changes:
+        parts.setdefault((change.statement.subject, span_text(change.statement)), []).append(change)
+    for (subject, span), mine in parts.items():
+        facts = ", ".join(
+            f"{one.statement.key} = {shown_value(one.statement.key, one.statement.value, private=private)}"
+            for one in mine
+        )
+        yield Row(subject, f"{span}: {facts}" if span else facts, mine[0].origin)
