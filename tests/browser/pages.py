@@ -26,6 +26,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("person_sheet", "/people/Maris%20Tolland", "Maris Tolland"),
     Shown("person_lapsed", "/people/Ivo%20Brask", "Ivo Brask"),
     Shown("due", "/due", "Due"),
+    Shown("import", "/import", "Import"),
     Shown("act_with_effects", "/act/leave/person/Maris%20Tolland", "Leave"),
     Shown("act_to_fill_in", "/act/mark/aircraft/Elm%201", "Mark"),
     Shown("act_on_new", "/act/buy", "Buy"),

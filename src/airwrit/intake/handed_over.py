@@ -55,7 +55,12 @@ class HandedOver(NamedTuple):
 
 def is_handed_over(path: Path) -> bool:
     """Whether a file's name is one of a hand-over: a text or a photo, not a sheet."""
-    return path.suffix.lower() in _TEXTS or is_photo_name(path.name)
+    return is_handed_over_name(path.name)
+
+
+def is_handed_over_name(name: str) -> bool:
+    """As `is_handed_over`, of the name alone."""
+    return Path(name).suffix.lower() in _TEXTS or is_photo_name(name)
 
 
 def read_handed_over(path: Path) -> HandedOver:

@@ -27,7 +27,7 @@ from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.pages.first_run import FIRST
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_files
-from airwrit.web.sheets import Answer, Download, Moved, Page, Picture, Sheet, Visit
+from airwrit.web.sheets import Answer, Download, Moved, Page, Picture, SentFile, Sheet, Visit
 from airwrit.web.site import NAMES, PAGES, most_bytes
 from airwrit.web.trouble import Refused, Trouble, of_error, plain
 
@@ -114,14 +114,15 @@ async def _visit(desk: Desk, request: Request) -> Visit:
     if request.method != "POST":
         return Visit(desk, asked, path, request.path_params, query)
     most = most_bytes(request.url.path)
-    form = await request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most)
     chosen: dict[str, list[str]] = {}
-    files: dict[str, UploadFile] = {}
-    for name, value in form.multi_items():
-        if isinstance(value, UploadFile):
-            files[name] = value
-        else:
-            chosen.setdefault(name, []).append(value.replace("\r\n", "\n"))
+    files: dict[str, list[SentFile]] = {}
+    form = request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most)
+    async with form as given:
+        for name, value in given.multi_items():
+            if isinstance(value, UploadFile):
+                files.setdefault(name, []).append(SentFile(value.filename or "", await value.read()))
+            else:
+                chosen.setdefault(name, []).append(value.replace("\r\n", "\n"))
     said = {name: values[-1] for name, values in chosen.items()}
     return Visit(desk, asked, path, request.path_params, query, said, chosen, files)
 

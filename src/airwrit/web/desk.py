@@ -17,6 +17,7 @@ from airwrit.facts.statement import Problem, Source
 from airwrit.house.rules import House, read_house
 from airwrit.ledger.store import Head, Ledger
 from airwrit.web.asked import Asked
+from airwrit.web.tray import Tray
 
 T = TypeVar("T")
 
@@ -64,8 +65,14 @@ class Desk:
     kept: Kept = field(default_factory=Kept)
     judging: threading.Lock = field(default_factory=threading.Lock)
     writing: threading.Lock = field(default_factory=threading.Lock)
+    tray: Tray = field(init=False)
+    """files sent and not yet kept"""
     done: OrderedDict[str, str] = field(default_factory=OrderedDict)
     """where a form led that was already written, by its nonce"""
+
+    def __post_init__(self) -> None:
+        """The tray goes by the same clock."""
+        self.tray = Tray(self.clock)
 
     @property
     def is_empty(self) -> bool:

@@ -7,12 +7,17 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, NamedTuple
 
-from starlette.datastructures import UploadFile
-
 from airwrit.web.asked import Asked
 from airwrit.web.desk import Desk
 
 Json = Any
+
+
+class SentFile(NamedTuple):
+    """A file of a form: the name it was sent under, which may be anything, and its bytes."""
+
+    name: str
+    data: bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +33,8 @@ class Visit:
     """the fields of a form; of a repeated field the last"""
     chosen: Mapping[str, Sequence[str]] = field(default_factory=dict)
     """the fields of a form with all their values"""
-    files: Mapping[str, UploadFile] = field(default_factory=dict)
+    files: Mapping[str, Sequence[SentFile]] = field(default_factory=dict)
+    """the files of a form, by the field they were sent in"""
 
     def link(self, path: str, on: date | None = None, **more: str) -> str:
         """An address of this site, the day and moment carried along; `on` turns it to another day."""

@@ -8,6 +8,7 @@ from airwrit.web.pages import (
     act,
     aircraft,
     aircraft_record,
+    bring_in,
     document,
     due,
     first_run,
@@ -26,6 +27,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Due", "/due", "what falls due over three years, what it costs, a calendar of it"),
         Name("Law", "/law", "every rule, its numbers through time, where they stand"),
     ),
+    (Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),),
 )
 """The names by groups: looking, asking and writing, keeping. A page stands here only when it exists."""
 
@@ -40,6 +42,7 @@ PAGES: tuple[Page, ...] = (
     Page("/act/{act}", act.show, act.act),
     Page("/act/{act}/{subject:path}", act.show, act.act),
     Page("/document/{digest}", document.show),
+    Page("/import", bring_in.show, bring_in.act, bring_in.MOST_BYTES),
     Page("/first-run", first_run.show, first_run.act),
     Page("/law", law.show),
     Page("/law/{rule}", law.show_rule),

@@ -1,0 +1,76 @@
+"""A sheet brought in by keyboard, and again with a cell changed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import openpyxl
+from playwright.sync_api import expect
+
+from airwrit.papers.demo_sheet import write_demo
+from tests.browser.conftest import Open
+from tests.browser.looking import axe, faults_of, wide
+from tests.browser.serving import NOW, Site
+from tests.browser.test_acts import size_of, tab_to
+
+
+def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: Open, tmp_path: Path) -> None:
+    """From the three ways in to the fleet's standing; the file chosen, all else by keyboard."""
+    sheet = tmp_path / "fleet.xlsx"
+    write_demo(sheet, NOW.date())
+    page = opened(empty_site)[0].new_page()
+    page.goto(empty_site.address + "/")
+    tab_to(page, "Choose the file")
+    page.keyboard.press("Enter")
+    expect(page.locator("h1")).to_have_text("Import")
+    page.set_input_files("#f-files", sheet)
+    tab_to(page, "Look at them")
+    page.keyboard.press("Enter")
+    expect(page.locator(".pencil h2")).to_contain_text("This would write")
+    axe(page)
+    assert faults_of(page.content()) == []
+    words = page.locator(".pencil button").inner_text()
+    tab_to(page, words)
+    page.keyboard.press("Enter")
+    expect(page.locator(".say")).to_contain_text("entries are on record")
+    tab_to(page, "See how things stand")
+    page.keyboard.press("Enter")
+    expect(page.locator("h1")).to_contain_text("Standing")
+    expect(page.locator("main")).to_contain_text("Alder 2")
+
+
+def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, tmp_path: Path) -> None:
+    """The same file with one cell changed: the change alone is shown, and written once."""
+    sheet = tmp_path / "tarn-and-fell.xlsx"
+    write_demo(sheet, NOW.date())
+    book = openpyxl.load_workbook(sheet)
+    cell = next(c for row in book["Weights"].iter_rows() for c in row if c.value == "Alder 1")
+    book["Weights"].cell(cell.row, 2).value = 1401
+    book.save(sheet)
+    size = size_of(own_site)
+    page = opened(own_site, width=360, java_script_enabled=False)[0].new_page()
+    page.goto(own_site.address + "/import")
+    page.set_input_files("#f-files", sheet)
+    page.get_by_role("button", name="Look at them").click()
+    expect(page.locator(".pencil")).to_contain_text("before that the old value stays")
+    assert size_of(own_site) == size
+    page.get_by_role("button", name="Write").click()
+    expect(page.locator(".say")).to_contain_text("on record")
+    after = size_of(own_site)
+    assert after > size
+    page.go_back()
+    expect(page.locator(".pencil")).to_contain_text("Nothing would be written")
+    assert size_of(own_site) == after
+
+
+def test_the_columns_fit_a_phone(own_site: Site, opened: Open, tmp_path: Path) -> None:
+    """All columns of a workbook at 360 pixels: no sideways scroll, axe finds nothing."""
+    sheet = tmp_path / "other.xlsx"
+    write_demo(sheet, NOW.date())
+    page = opened(own_site, width=360, color_scheme="dark")[0].new_page()
+    page.goto(own_site.address + "/import")
+    page.set_input_files("#f-files", sheet)
+    page.get_by_role("button", name="Look at them").click()
+    expect(page.locator("#columns")).to_be_visible()
+    assert wide(page) <= 0
+    axe(page)
