@@ -97,7 +97,7 @@ def test_the_twin_is_the_pages_data(visitor: Visitor, demo: tuple[Path, Path]) -
 def test_every_page_has_a_twin(visitor: Visitor) -> None:
     client = visitor()
     for page in PAGES:
-        if "{" not in page.path:
+        if "{" not in page.path and "." not in page.path:  # a file to save has none
             answer = client.get(page.path + ".json")
             assert answer.headers["content-type"] == "application/json", page.path
             answer.json()
