@@ -7,7 +7,7 @@ reads are made again from the machine part and compared byte by byte.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -16,8 +16,16 @@ from airwrit.answers.proof import MadeBy, Proof, answered_again, made_here, proo
 from airwrit.base.errors import AirwritError
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt import Excerpt
-from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside, check_excerpt
+from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside, check_excerpt, worst
 from airwrit.ledger.excerpt_json import excerpt_in, members_in
+from airwrit.ledger.notes import checkpoint_of, note_of
+
+COMES_TO = {
+    Follows.FOLLOWS: "all of it follows",
+    Follows.OPEN: "nothing contradicts it; some of it does not follow",
+    Follows.CONTRADICTS: "contradicted: do not rely on it",
+}
+"""What all conclusions together come to, in words."""
 
 _MOST = 50
 _HEADLINES = ("headline", "verdict", "work", "recreation", "night")
@@ -44,8 +52,7 @@ class Verified:
     @property
     def comes_to(self) -> Follows:
         """A contradiction beats what is open, and that beats what follows."""
-        how = {one.how for one in self.conclusions}
-        return next((one for one in (Follows.CONTRADICTS, Follows.OPEN) if one in how), Follows.FOLLOWS)
+        return worst(self.conclusions)
 
 
 def verified(machine_part: bytes, outside: Outside = _NO_OUTSIDE, pages: Pages | None = None) -> Verified:
@@ -193,3 +200,26 @@ def _pages(machine_part: bytes, pages: Pages, made: MadeBy, here: MadeBy) -> Con
     return _against(
         "pages", "they are not those that the machine part makes: read the answers here, not the pages"
     )
+
+
+def conclusions_json(found: Sequence[Conclusion]) -> Json:
+    """All conclusions, and what they come to."""
+    return {
+        "comes_to": worst(found).value,
+        "conclusions": [{"how": one.how.value, "where": one.where, "says": one.says} for one in found],
+    }
+
+
+def verified_json(found: Verified) -> Json:
+    """What was verified, what came of it, and the answers here."""
+    told = checkpoint_of(note_of(found.excerpt.note).text)
+    return {
+        "ledger": found.excerpt.ledger,
+        "entries": told.size,
+        "lines": len(found.excerpt.lines),
+        "subjects": [subject.name for subject in found.excerpt.subjects],
+        "on": None if found.proof is None else str(found.proof.question.on),
+        "known_at": None if found.proof is None else found.proof.question.known_at.isoformat(),
+        **conclusions_json(found.conclusions),
+        "answers": found.answers,
+    }

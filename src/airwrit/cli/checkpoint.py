@@ -7,14 +7,16 @@ from pathlib import Path
 
 import click
 
-from airwrit.base.errors import BadProof, UnreadableFile, UsageError
+from airwrit.answers.verifying import conclusions_json
+from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.files import PATH, written
-from airwrit.cli.keys import key_of, public_keys
 from airwrit.cli.ledgers import json_option, ledger_option, ledger_path, opened
 from airwrit.cli.options import now
-from airwrit.cli.show_proof import EXIT_OF, conclusions_json, show_conclusions, worst
+from airwrit.cli.show_proof import EXIT_OF, show_conclusions
 from airwrit.ledger.checkpoints import compared, issued
-from airwrit.ledger.notes import Note, checkpoint_of, note_of
+from airwrit.ledger.excerpt_check import worst
+from airwrit.ledger.key_files import key_of, public_keys
+from airwrit.ledger.notes import Note, checkpoint_note_in, checkpoint_of, note_of
 from airwrit.ledger.store import Ledger
 from airwrit.papers.checkpoint_sheet import checkpoint_pdf
 from airwrit.papers.typeset import PAPERS
@@ -110,15 +112,7 @@ def note_in(path: Path) -> Note:
         raise UnreadableFile(
             f"it cannot be read ({fault.strerror})", where=path.name, do="check the name"
         ) from fault
-    try:
-        text = data.decode().replace("\r\n", "\n")
-        note = note_of(text if text.endswith("\n") else text + "\n")
-        checkpoint_of(note.text)
-        return note
-    except UnicodeDecodeError as fault:
-        raise BadProof("it is not text", where=path.name, do="name a checkpoint") from fault
-    except BadProof as fault:
-        raise BadProof(fault.what, where=path.name, do=fault.do or "name a checkpoint") from fault
+    return checkpoint_note_in(data, path.name)
 
 
 def _check(book: Ledger, path: Path, texts: tuple[str, ...], as_json: bool) -> int:

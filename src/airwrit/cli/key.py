@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from airwrit.cli.files import PATH
-from airwrit.cli.keys import key_path, read_key, write_key
 from airwrit.cli.ledgers import json_option, ledger_option, ledger_path, opened
+from airwrit.ledger.key_files import key_path, read_key, write_key
 from airwrit.ledger.notes import new_key, origin_of
 
 

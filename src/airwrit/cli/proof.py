@@ -17,12 +17,12 @@ from airwrit.answers.proof_answers import Question
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.cli.files import PATH, written
-from airwrit.cli.keys import key_of
 from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, opened
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import SIGNS, clean, console
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.checkpoints import issued
+from airwrit.ledger.key_files import key_of
 from airwrit.ledger.notes import checkpoint_of, note_of
 from airwrit.papers.proof_file import render, typesetter
 from airwrit.papers.typeset import PAPERS

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from rich.table import Table
 from rich.text import Text
@@ -22,23 +21,6 @@ _TITLES = {
     Follows.FOLLOWS: "THIS FOLLOWS",
     Follows.OPEN: "THIS DOES NOT FOLLOW",
 }
-
-
-def worst(found: Sequence[Conclusion]) -> Follows:
-    """What all of it comes to: a contradiction beats what is open, and that beats what follows."""
-    how = {one.how for one in found}
-    for one in (Follows.CONTRADICTS, Follows.OPEN):
-        if one in how:
-            return one
-    return Follows.FOLLOWS if how else Follows.OPEN
-
-
-def conclusions_json(found: Sequence[Conclusion]) -> dict[str, Any]:
-    """All conclusions, and what they come to."""
-    return {
-        "comes_to": worst(found).value,
-        "conclusions": [{"how": one.how.value, "where": one.where, "says": one.says} for one in found],
-    }
 
 
 def show_conclusions(found: Sequence[Conclusion]) -> None:

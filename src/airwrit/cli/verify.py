@@ -4,28 +4,21 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import click
 
-from airwrit.answers.verifying import Pages, Verified, verified
+from airwrit.answers.verifying import COMES_TO, Pages, Verified, verified, verified_json
 from airwrit.base.errors import BadProof, UnreadableFile
 from airwrit.cli.checkpoint import note_in
 from airwrit.cli.files import PATH, written
-from airwrit.cli.keys import public_keys
 from airwrit.cli.ledgers import json_option
 from airwrit.cli.show import clean
-from airwrit.cli.show_proof import EXIT_OF, conclusions_json, show_conclusions
-from airwrit.ledger.excerpt_check import Follows, Outside
+from airwrit.cli.show_proof import EXIT_OF, show_conclusions
+from airwrit.ledger.excerpt_check import Outside
 from airwrit.ledger.excerpt_json import LARGEST
+from airwrit.ledger.key_files import public_keys
 from airwrit.ledger.notes import checkpoint_of, note_of
 from airwrit.papers.proof_file import machine_part_in, render, typesetter
-
-_COMES_TO = {
-    Follows.FOLLOWS: "all of it follows",
-    Follows.OPEN: "nothing contradicts it; some of it does not follow",
-    Follows.CONTRADICTS: "contradicted: do not rely on it",
-}
 
 
 @click.command()
@@ -64,7 +57,7 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
         made = render(machine)
         written("the pages", pages, lambda path: _write(path, made))
     if as_json:
-        click.echo(json.dumps({"question": "verify", "file": file.name, **_json(found)}, indent=1))
+        click.echo(json.dumps({"question": "verify", "file": file.name, **verified_json(found)}, indent=1))
     else:
         _show(found, file)
     return EXIT_OF[found.comes_to]
@@ -94,23 +87,9 @@ def _parts(data: bytes) -> tuple[bytes, Pages | None]:
     return machine_part_in(data), Pages(data, render, typesetter())
 
 
-def _json(found: Verified) -> dict[str, Any]:
-    told = checkpoint_of(note_of(found.excerpt.note).text)
-    return {
-        "ledger": found.excerpt.ledger,
-        "entries": told.size,
-        "lines": len(found.excerpt.lines),
-        "subjects": [subject.name for subject in found.excerpt.subjects],
-        "on": None if found.proof is None else str(found.proof.question.on),
-        "known_at": None if found.proof is None else found.proof.question.known_at.isoformat(),
-        **conclusions_json(found.conclusions),
-        "answers": found.answers,
-    }
-
-
 def _show(found: Verified, file: Path) -> None:
     told = checkpoint_of(note_of(found.excerpt.note).text)
-    click.echo(clean(f"{file.name}: {_COMES_TO[found.comes_to]}"))
+    click.echo(clean(f"{file.name}: {COMES_TO[found.comes_to]}"))
     if found.proof is not None:
         question = found.proof.question
         click.echo(

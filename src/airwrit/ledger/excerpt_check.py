@@ -290,3 +290,12 @@ def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> 
                 where,
                 f"{counted(len(later), 'line was', 'lines were')} added after it, from entry {later[0]} on",
             )
+
+
+def worst(found: Sequence[Conclusion]) -> Follows:
+    """What all of it comes to: a contradiction beats what is open, and that beats what follows."""
+    how = {one.how for one in found}
+    for one in (Follows.CONTRADICTS, Follows.OPEN):
+        if one in how:
+            return one
+    return Follows.FOLLOWS if how else Follows.OPEN

@@ -247,3 +247,16 @@ def checkpoint_of(text: str) -> Checkpoint:
         elif name == "last" and not last:
             last = value
     return Checkpoint(lines[0], int(lines[1]), root, subjects, last)
+
+
+def checkpoint_note_in(data: bytes, name: str) -> Note:
+    """The checkpoint in the bytes of a file of that name, its ends of line put right. BadProof when it is none."""
+    try:
+        text = data.decode().replace("\r\n", "\n")
+        note = note_of(text if text.endswith("\n") else text + "\n")
+        checkpoint_of(note.text)
+        return note
+    except UnicodeDecodeError as fault:
+        raise BadProof("it is not text", where=name, do="name a checkpoint") from fault
+    except BadProof as fault:
+        raise BadProof(fault.what, where=name, do=fault.do or "name a checkpoint") from fault
