@@ -112,7 +112,8 @@ async def _visit(desk: Desk, request: Request) -> Visit:
     asked = asked_of(request.query_params, desk.clock())
     path, query = _path_of(request), dict(request.query_params)
     if request.method != "POST":
-        return Visit(desk, asked, path, request.path_params, query)
+        several = {name: request.query_params.getlist(name) for name in query}
+        return Visit(desk, asked, path, request.path_params, query, chosen=several)
     most = most_bytes(request.url.path)
     chosen: dict[str, list[str]] = {}
     files: dict[str, list[SentFile]] = {}

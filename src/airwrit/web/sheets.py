@@ -32,7 +32,7 @@ class Visit:
     said: Mapping[str, str] = field(default_factory=dict)
     """the fields of a form; of a repeated field the last"""
     chosen: Mapping[str, Sequence[str]] = field(default_factory=dict)
-    """the fields of a form with all their values"""
+    """the fields of a form, or without one those of the query, with all their values"""
     files: Mapping[str, Sequence[SentFile]] = field(default_factory=dict)
     """the files of a form, by the field they were sent in"""
 

@@ -15,6 +15,7 @@ from airwrit.web.pages import (
     law,
     people,
     person_record,
+    proof,
     standing,
 )
 from airwrit.web.sheets import Name, Page
@@ -27,7 +28,14 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Due", "/due", "what falls due over three years, what it costs, a calendar of it"),
         Name("Law", "/law", "every rule, its numbers through time, where they stand"),
     ),
-    (Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),),
+    (
+        Name(
+            "Proof",
+            "/proof",
+            "how things stood on a day, for an inspector, client or insurer; check such a file",
+        ),
+        Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),
+    ),
 )
 """The names by groups: looking, asking and writing, keeping. A page stands here only when it exists."""
 
@@ -42,6 +50,9 @@ PAGES: tuple[Page, ...] = (
     Page("/act/{act}", act.show, act.act),
     Page("/act/{act}/{subject:path}", act.show, act.act),
     Page("/document/{digest}", document.show),
+    Page("/proof", proof.show, proof.act),
+    Page("/verify", proof.show_verify, proof.verify, proof.MOST_BYTES),
+    Page("/checkpoint", proof.show_checkpoint, proof.checkpoint),
     Page("/import", bring_in.show, bring_in.act, bring_in.MOST_BYTES),
     Page("/first-run", first_run.show, first_run.act),
     Page("/law", law.show),
