@@ -232,6 +232,30 @@ def releasing(held: Before, aircraft: str, released: When, who: str, by: str) ->
     return saying_by_hand(held, Saying(tuple(said)), by)
 
 
+class OpenDefect(NamedTuple):
+    """A defect on record that nobody released the aircraft from yet; `flight` is the subject it was seen on."""
+
+    aircraft: str
+    flight: str
+    seen: str
+
+
+def open_defects(held: Before, until: When) -> tuple[OpenDefect, ...]:
+    """Every defect seen up to a day or instant that is still open, by aircraft."""
+    found = []
+    for subject, key in held.groups:
+        if key != DEFECT_SEEN.name or not _is_open(held, subject, until):
+            continue
+        seen = [str(one.statement.value) for one in held.alive((subject, key)) if one.statement.value]
+        names = {one.statement.value for one in held.alive((subject, FLIGHT_AIRCRAFT.name))}
+        found += [
+            OpenDefect(str(name), subject, "; ".join(dict.fromkeys(seen)))
+            for name in names
+            if name is not None
+        ]
+    return tuple(sorted(found))
+
+
 def _flights_of(held: Before, aircraft: str) -> list[str]:
     return [
         subject

@@ -135,6 +135,17 @@ def ticket_of(visit: Visit) -> Ticket:
     return Ticket(int(head), nonce)
 
 
+def sent_before(visit: Visit) -> str:
+    """Where a form led that was written already; empty for a new one. Stale when the ledger has grown since it was made."""
+    made, desk = ticket_of(visit), visit.desk
+    if made.nonce in desk.done:
+        return desk.done[made.nonce]
+    with desk.opened() as book:
+        if book.head().size != made.head:
+            raise Stale(written_since(book, made.head))
+    return ""
+
+
 def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T], str]) -> Moved:
     """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
 

@@ -9,13 +9,16 @@ from airwrit.web.pages import (
     aircraft,
     aircraft_record,
     bring_in,
+    carry,
     document,
     due,
+    enter,
     first_run,
     law,
     people,
     person_record,
     proof,
+    release,
     standing,
 )
 from airwrit.web.sheets import Name, Page
@@ -27,6 +30,10 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("People", "/people", "certificates, recency, papers, who answers for what"),
         Name("Due", "/due", "what falls due over three years, what it costs, a calendar of it"),
         Name("Law", "/law", "every rule, its numbers through time, where they stand"),
+    ),
+    (
+        Name("Enter", "/enter", "a flight by hand; hours and battery cycles; release after a defect"),
+        Name("Carry", "/carry", "a pilot's pack for a day, for the phone with no network and on paper"),
     ),
     (
         Name(
@@ -53,6 +60,10 @@ PAGES: tuple[Page, ...] = (
     Page("/proof", proof.show, proof.act),
     Page("/verify", proof.show_verify, proof.verify, proof.MOST_BYTES),
     Page("/checkpoint", proof.show_checkpoint, proof.checkpoint),
+    Page("/enter", enter.show, enter.act),
+    Page("/release/{aircraft:path}", release.show, release.act),
+    Page("/carry", carry.show),
+    Page("/carry/pack", carry.save),
     Page("/import", bring_in.show, bring_in.act, bring_in.MOST_BYTES),
     Page("/first-run", first_run.show, first_run.act),
     Page("/law", law.show),

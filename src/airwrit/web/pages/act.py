@@ -23,7 +23,7 @@ from airwrit.facts.papers import PAPER_RESPONSIBLE
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.store import Ledger
-from airwrit.web.forms import Stale, Ticket, Typed, ticket, ticket_of, write_once, written_since
+from airwrit.web.forms import Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.records.caused import Caused, caused_of, effects_for
 from airwrit.web.records.kept import held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
@@ -85,7 +85,7 @@ def act(visit: Visit) -> Answer:
     one, subject, state = _asked(visit)
     values = {name: visit.said.get(name, "").strip() for name in _names(one)}
     writes = visit.said.get("way") == "write"
-    if writes and (gone := _sent_before(visit)):
+    if writes and (gone := sent_before(visit)):
         return Moved(gone)
     filled = _filled(visit, one, subject, values)
     if not writes or filled.plan is None or filled.plan.taking.is_empty:
@@ -98,17 +98,6 @@ def act(visit: Visit) -> Answer:
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     return write_once(visit, write, lambda seq: visit.link(_back(done, state), None, written=str(seq)))
-
-
-def _sent_before(visit: Visit) -> str:
-    """Where a form led that was written already; empty for a new one. Stale when the ledger has grown since it was made."""
-    made, desk = ticket_of(visit), visit.desk
-    if made.nonce in desk.done:
-        return desk.done[made.nonce]
-    with desk.opened() as book:
-        if book.head().size != made.head:
-            raise Stale(written_since(book, made.head))
-    return ""
 
 
 def _asked(visit: Visit) -> tuple[Act, str, State]:
