@@ -36,6 +36,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("carry", "/carry", "Carry"),
     Shown("carry_chosen", "/carry?pilot=Maris%20Tolland&aircraft=Alder%203", "Carry"),
     Shown("import", "/import", "Import"),
+    Shown("attach", "/attach/aircraft/Alder%202", "Attach"),
     Shown("act_with_effects", "/act/leave/person/Maris%20Tolland", "Leave"),
     Shown("act_to_fill_in", "/act/mark/aircraft/Elm%201", "Mark"),
     Shown("act_on_new", "/act/buy", "Buy"),

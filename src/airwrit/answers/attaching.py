@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
+from airwrit.answers.history import near
 from airwrit.answers.taking_in import EVER, Before, Pair, Saying, Taking, saying_by_hand, seq_of, source_text
 from airwrit.base.errors import UsageError
 from airwrit.facts.documents import (
@@ -24,8 +25,11 @@ from airwrit.facts.documents import (
 from airwrit.facts.key import Key, T, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Source, Statement
+from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.intake.documents import Document
 from airwrit.ledger.store import KeptFile, Ledger
+
+Json = dict[str, Any]
 
 ATTACH = "attach"
 """The act of an entry that attaches a document."""
@@ -41,6 +45,24 @@ class Attachment(NamedTuple):
     made_on: date | None = None
     corrects: bool = False
     note: str = ""
+
+
+def may_have_documents(ledger: Ledger, subject: str) -> None:
+    """UsageError when a subject has no kind or no name, or nothing was ever said of it."""
+    kinds = [kind for kind in dict.fromkeys(TABLES.values()) if kind != "document"]
+    if kind_of(subject) not in kinds or not id_of(subject):
+        raise UsageError(
+            f"{subject!r} is no subject that has documents",
+            where="SUBJECT",
+            do=f"write kind/name, of the kinds {', '.join(kinds)}",
+        )
+    if not ledger.known(EVER, [subject]):
+        like = near(ledger, subject)
+        raise UsageError(
+            f"nothing was ever said of {subject!r}",
+            where="SUBJECT",
+            do=f"did you mean {like}?" if like else "record a fact of it first",
+        )
 
 
 class Attached(NamedTuple):
@@ -173,3 +195,31 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
     if file is None or file.data is None:
         raise UsageError("its bytes were blanked", where="--save", do="ask whoever gave it")
     return file
+
+
+def document_json(document: Document) -> Json:
+    """A file as it would be kept."""
+    return {
+        "name": document.name,
+        "type": document.type.value,
+        "sha256": document.sha256,
+        "bytes": len(document.data),
+        "width": document.width or None,
+        "height": document.height or None,
+        "pages": document.pages or None,
+        "says_on": document.says_on or None,
+        "has_position": document.has_position,
+    }
+
+
+def attached_json(one: Attached, file: KeptFile | None) -> Json:
+    """A document on file, and whether its bytes are."""
+    return {
+        "document": one.document,
+        "shows": one.shows and one.shows.value,
+        "made_on": one.made_on and one.made_on.isoformat(),
+        "type": one.type and one.type.value,
+        "sha256": one.sha256,
+        "name": one.name,
+        "kept": file is not None and file.data is not None,
+    }

@@ -5,15 +5,22 @@ from __future__ import annotations
 import json
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import click
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.attaching import Attached, Attachment, attaching, documents_of, kept_document
-from airwrit.answers.history import near
-from airwrit.answers.taking_in import EVER, Taking
+from airwrit.answers.attaching import (
+    Attached,
+    Attachment,
+    attached_json,
+    attaching,
+    document_json,
+    documents_of,
+    kept_document,
+    may_have_documents,
+)
+from airwrit.answers.taking_in import Taking
 from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.ledgers import (
@@ -31,7 +38,6 @@ from airwrit.cli.options import now, on_option
 from airwrit.cli.show import clean, console
 from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.documents import DocumentShows
-from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.intake.documents import Document, read_document
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.opening import make_file
@@ -101,7 +107,7 @@ def command(
     if taking.drafts and may_keep(yes, lambda: "Keep this document?"):
         taking, entries = _kept(path, document, said, writer(by))
     if as_json:
-        told = {**taking_json(taking), "question": "attach", "document": _document_json(document)}
+        told = {**taking_json(taking), "question": "attach", "document": document_json(document)}
         click.echo(json.dumps({**told, "kept": [entry.seq for entry in entries]}, indent=1))
     elif entries:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
@@ -111,22 +117,8 @@ def command(
 
 
 def _look_at(path: Path, subject: str) -> None:
-    """UsageError when the subject has no kind or no name, or nothing was ever said of it."""
-    kinds = [kind for kind in dict.fromkeys(TABLES.values()) if kind != "document"]
-    if kind_of(subject) not in kinds or not id_of(subject):
-        raise UsageError(
-            f"{subject!r} is no subject that has documents",
-            where="SUBJECT",
-            do=f"write kind/name, of the kinds {', '.join(kinds)}",
-        )
     with Ledger(path) as book:
-        if not book.known(EVER, [subject]):
-            like = near(book, subject)
-            raise UsageError(
-                f"nothing was ever said of {subject!r}",
-                where=path.name,
-                do=f"did you mean {like}?" if like else "record a fact of it first",
-            )
+        may_have_documents(book, subject)
 
 
 def _worked_out(path: Path, document: Document, said: Attachment, by: str) -> Taking:
@@ -167,27 +159,13 @@ def _show_document(document: Document, said: Attachment) -> None:
     click.echo("")
 
 
-def _document_json(document: Document) -> dict[str, Any]:
-    return {
-        "name": document.name,
-        "type": document.type.value,
-        "sha256": document.sha256,
-        "bytes": len(document.data),
-        "width": document.width or None,
-        "height": document.height or None,
-        "pages": document.pages or None,
-        "says_on": document.says_on or None,
-        "has_position": document.has_position,
-    }
-
-
 def _list(ledger: Path | None, subject: str, *, as_json: bool) -> int:
     with opened(ledger) as book:
         known_at = max(now(), book.last_moment())
         found = documents_of(book, [subject], known_at.date(), known_at)
         files = {one.document: book.file(one.sha256 or "") for one in found}
     if as_json:
-        told = [_attached_json(one, files[one.document]) for one in found]
+        told = [attached_json(one, files[one.document]) for one in found]
         click.echo(json.dumps({"question": "attach", "subject": subject, "documents": told}, indent=1))
         return 0
     out = console()
@@ -211,18 +189,6 @@ def _listed(one: Attached, file: KeptFile | None) -> tuple[str, ...]:
         clean(one.name or "unknown"),
         f"{one.sha256[:16] if one.sha256 else 'unknown'}{gone}",
     )
-
-
-def _attached_json(one: Attached, file: KeptFile | None) -> dict[str, Any]:
-    return {
-        "document": one.document,
-        "shows": one.shows and one.shows.value,
-        "made_on": one.made_on and one.made_on.isoformat(),
-        "type": one.type and one.type.value,
-        "sha256": one.sha256,
-        "name": one.name,
-        "kept": file is not None and file.data is not None,
-    }
 
 
 def _save(ledger: Path | None, digest: str, to: str, *, as_json: bool) -> int:

@@ -160,7 +160,7 @@ def _first_look(visit: Visit, name: str) -> Answer:
             look(laid.files, _held(visit), visit, {})
     except AirwritError as fault:
         visit.desk.tray.drop(name)
-        return _asked_again(visit, f"{fault.where}: {fault.what}; {fault.do}")
+        return _asked_again(visit, f"in {fault.where}: {fault.what}; {fault.do}")
     return Moved(visit.link("/import", None, tray=name))
 
 
