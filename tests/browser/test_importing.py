@@ -26,7 +26,7 @@ def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: 
     page.set_input_files("#f-files", sheet)
     tab_to(page, "Look at them")
     page.keyboard.press("Enter")
-    expect(page.locator(".pencil h2")).to_contain_text("This would write")
+    expect(page.locator(".pencil h2")).to_contain_text("This would put")
     axe(page)
     assert faults_of(page.content()) == []
     words = page.locator(".pencil button").inner_text()
@@ -52,9 +52,9 @@ def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, 
     page.goto(own_site.address + "/import")
     page.set_input_files("#f-files", sheet)
     page.get_by_role("button", name="Look at them").click()
-    expect(page.locator(".pencil")).to_contain_text("before that the old value stays")
+    expect(page.locator("#differences + h3 ~ table").first).to_contain_text("before that the old value stays")
     assert size_of(own_site) == size
-    page.get_by_role("button", name="Write").click()
+    page.get_by_role("button", name="Put").click()
     expect(page.locator(".say")).to_contain_text("on record")
     after = size_of(own_site)
     assert after > size

@@ -28,17 +28,25 @@ class Section(NamedTuple):
     do: str = ""
 
 
+def counts_of(taking: Taking) -> tuple[tuple[int, str], ...]:
+    """How many facts there are of each sort: the number, and what becomes of so many."""
+    counts = {kind: sum(change.kind is kind for change in taking.changes) for kind in Kind}
+    return (
+        (counts[Kind.ADDED], "to add"),
+        (counts[Kind.CHANGED], "to change"),
+        (counts[Kind.CORRECTED], "to correct"),
+        (counts[Kind.TAKEN_BACK], "to take back"),
+        (sum(one.new for one in taking.contradictions), "contradicted"),
+        (len(taking.silent), "no longer in the file"),
+        (taking.same, "on record already"),
+    )
+
+
 def tally_of(taking: Taking) -> str:
     """How much of each there is, in one line."""
     if taking.is_empty:
         return f"Nothing new: all {taking.same} facts are on record already."
-    counts = {kind: sum(change.kind is kind for change in taking.changes) for kind in Kind}
-    new = sum(one.new for one in taking.contradictions)
-    return (
-        f"facts: {counts[Kind.ADDED]} to add, {counts[Kind.CHANGED]} to change, "
-        f"{counts[Kind.CORRECTED]} to correct, {counts[Kind.TAKEN_BACK]} to take back, {new} contradicted, "
-        f"{len(taking.silent)} no longer in the file, {taking.same} on record already"
-    )
+    return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking))
 
 
 def sections_of(taking: Taking, *, private: bool = False) -> tuple[Section, ...]:
