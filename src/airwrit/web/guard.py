@@ -21,7 +21,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import cookie_parser
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble, plain
+from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble, plain, too_large
 
 ENTER = "/enter/"
 STATIC = "/static/"
@@ -196,7 +196,7 @@ def _too_large(headers: Headers, most: int, path: str) -> Trouble | None:
     told = headers.get("content-length", "0")
     if not (told.isascii() and told.isdigit()):
         return plain(400, path)
-    return plain(413, path) if len(told) > 12 or int(told) > most else None
+    return too_large(path, most) if len(told) > 12 or int(told) > most else None
 
 
 def _limited(receive: Receive, most: int, path: str) -> Receive:
@@ -208,7 +208,7 @@ def _limited(receive: Receive, most: int, path: str) -> Receive:
         message = await receive()
         seen += len(message.get("body", b""))
         if seen > most:
-            raise Refused(plain(413, path))
+            raise Refused(too_large(path, most))
         return message
 
     return counted

@@ -40,7 +40,7 @@ _PLAIN: dict[int, tuple[str, str, str]] = {
     413: (
         "Too much at once",
         "what was sent is larger than this page takes",
-        "send a smaller file, or bring it in by the command line",
+        "send fewer files or smaller ones, or bring them in by the command line",
     ),
     500: (
         "A fault of this program",
@@ -54,6 +54,14 @@ def plain(status: int, where: str) -> Trouble:
     """The trouble of a bare HTTP status."""
     title, what, do = _PLAIN.get(status, _PLAIN[400 if status < 500 else 500])
     return Trouble(status, title, what, where, NOTHING_WRITTEN, do)
+
+
+def too_large(where: str, most: int) -> Trouble:
+    """The trouble of a request that carries more than an address takes."""
+    if not most:
+        return plain(413, where)
+    told = f"{most // 2**20} MB" if most >= 2**20 else f"{most:,} bytes"
+    return plain(413, where)._replace(what=f"what was sent is larger than the {told} this page takes at once")
 
 
 def of_error(error: AirwritError, where: str) -> Trouble:

@@ -8,6 +8,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from airwrit.web.guard import POLICY, Session
+from airwrit.web.pages.bring_in import MOST_BYTES
 from airwrit.web.site import PAGES
 from tests.browser.serving import TOKEN
 from tests.unit.web.conftest import PORT, Visitor
@@ -125,6 +126,9 @@ def test_a_body_over_the_limit_is_refused(visitor: Visitor, tmp_path: Path) -> N
     client = visitor(tmp_path / "new.airwrit")
     assert client.post("/first-run", data={"way": "x" * 100_000}).status_code == 413
     assert client.post("/law", content=b"x").status_code == 413
+    large = client.post("/import", content=b"x" * (MOST_BYTES + 1))
+    assert large.status_code == 413
+    assert "larger than the 55 MB" in large.text
 
 
 def test_a_body_that_lies_about_its_length_is_refused(visitor: Visitor, tmp_path: Path) -> None:

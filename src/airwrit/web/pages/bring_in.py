@@ -321,10 +321,12 @@ def _sheet(visit: Visit, name: str, looked: Looked, form: Typed, files: Sequence
 
 
 def _tally(taking: Taking) -> str:
-    """How many facts there are of each sort that has any."""
+    """How many facts there are of each sort that has any; empty where all are new."""
     if taking.is_empty:
         return tally_of(taking)
-    return "facts: " + ", ".join(f"{number:,} {words}" for number, words in counts_of(taking) if number)
+    counts = [(number, words) for number, words in counts_of(taking) if number]
+    only_new = len(counts) == 1 and counts[0][0] == len(taking.changes)
+    return "" if only_new else "facts: " + ", ".join(f"{number:,} {words}" for number, words in counts)
 
 
 def _short(files: Sequence[tuple[str, bytes]]) -> Callable[[str], str]:
