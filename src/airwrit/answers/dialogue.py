@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
+from airwrit.answers.ask_words import decision_text, value
 from airwrit.answers.questions import ANY_OF, ONLY_THIS, Answered, Question, any_of, only_this, question_of
 from airwrit.answers.ways import Ways, use_judged, ways_of, with_held
 from airwrit.base.findings import Verdict, Why
@@ -19,10 +20,11 @@ from airwrit.facts.statement import Known, Statement
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.ways import Way
+from airwrit.law.ways import Decision, Way
 
 AIRCRAFT, OWNED_BY, FLIGHT = "aircraft/A", "owner/the true owner", "flight/flight"
 _ORIGIN = "answer to: "
+_FEW = 3
 _GIVEN = (Statement(AIRCRAFT, OWNER.name, "the true owner"), Statement(FLIGHT, FLIGHT_AIRCRAFT.name, "A"))
 _AFTER_FOREIGN = ("recognition_of_ownership", "notice_of_identification", "remote_id_way")
 _AFTER_WAY = ("must_be_registered", "registration_in_term", "right_kind_for_use", "registered_to_owner")
@@ -172,3 +174,16 @@ def _about_standing(state: State, day: date) -> Question | None:
         for place in _unasked(finding, state):
             return question_of(place, finding, day)
     return None
+
+
+def so_far(dialogue: Dialogue) -> str:
+    """What can be said already, in one line."""
+    state = dialogue.state()
+    decision = ways_of(state, AIRCRAFT).decision
+    use = value(state, AIRCRAFT, USED_FOR)
+    told = decision_text(decision)
+    if decision.way is None and len(decision.left) > _FEW:
+        told = f"{len(decision.left)} of the {len(Way)} ways still possible"
+    if decision.sure is not None and decision.sure is not decision.way:
+        told += f"; open in any case: {decision_text(Decision(decision.sure, Verdict.MET, None, ()))}"
+    return told if use is None else f"flown for {use.value}; {told}"

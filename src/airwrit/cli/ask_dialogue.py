@@ -6,22 +6,17 @@ from collections.abc import Callable
 from datetime import date
 from textwrap import fill
 
-from airwrit.answers.ask_words import decision_text, value, words
+from airwrit.answers.ask_words import words
 from airwrit.answers.contradictions import contradictions
-from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question
+from airwrit.answers.dialogue import Dialogue, next_question, so_far
 from airwrit.answers.questions import Question, answered
-from airwrit.answers.ways import ways_of
 from airwrit.base.errors import BadFact
-from airwrit.base.findings import Verdict
 from airwrit.cli.show import clean
-from airwrit.facts.aircraft import USED_FOR
-from airwrit.law.ways import Decision, Way
 
 HELP = (
     "Answer in your own words. ? means you don't know, which is never taken as a yes; back takes the last answer back; "
     "stop ends with what is known."
 )
-_FEW = 3
 _STOP, _BACK = ("stop", "quit", "exit", "end"), ("back", "undo")
 
 
@@ -42,19 +37,6 @@ def ask_all(
             return dialogue
         dialogue = reply
         say(_filled("so far: " + so_far(dialogue), width, "   "))
-
-
-def so_far(dialogue: Dialogue) -> str:
-    """What can be said already, in one line."""
-    state = dialogue.state()
-    decision = ways_of(state, AIRCRAFT).decision
-    use = value(state, AIRCRAFT, USED_FOR)
-    told = decision_text(decision)
-    if decision.way is None and len(decision.left) > _FEW:
-        told = f"{len(decision.left)} of the {len(Way)} ways still possible"
-    if decision.sure is not None and decision.sure is not decision.way:
-        told += f"; open in any case: {decision_text(Decision(decision.sure, Verdict.MET, None, ()))}"
-    return told if use is None else f"flown for {use.value}; {told}"
 
 
 def _put(question: Question, number: int, say: Callable[[str], None], width: int) -> None:

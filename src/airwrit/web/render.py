@@ -12,6 +12,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from airwrit import __version__
 from airwrit.answers.as_json import CAUTION
+from airwrit.answers.ask_words import decision_text
+from airwrit.answers.exposure import WARNING, amount
+from airwrit.base.findings import Verdict
+from airwrit.law.wording import worded
 from airwrit.web import svg, words
 from airwrit.web.asked import Asked
 from airwrit.web.fonts import font_files
@@ -69,6 +73,11 @@ def environment() -> Environment:
         bands=lanes.bands,
         quarter_axis=lanes.quarter_axis,
         weight_scale=scale.weight_scale,
+        amount=amount,
+        decision=decision_text,
+        met=Verdict.MET,
+        warning=WARNING,
+        worded=worded,
         caution=CAUTION,
         version=__version__,
     )
