@@ -16,8 +16,10 @@ from airwrit.papers.typeset import PAPERS
 from airwrit.web.forms import Typed
 from airwrit.web.pages import first_run
 from airwrit.web.sheets import Answer, Download, Sheet, Visit
+from airwrit.web.trouble import Refused, plain
 
-PILOT, AIRCRAFT, CALL, AS, PAPER = "pilot", "aircraft", "call", "as", "paper"
+PILOT, AIRCRAFT, CALL, PAPER = "pilot", "aircraft", "call", "paper"
+KINDS = ("html", "pdf")
 _LONGEST = 200
 _SHOWN = 2_000
 
@@ -64,11 +66,14 @@ def show(visit: Visit) -> Answer:
 
 
 def save(visit: Visit) -> Answer:
-    """The pack as a file: HTML for the phone, or a PDF. UsageError where it cannot be made."""
+    """The pack as a file: HTML for the phone, or a PDF. UsageError where it cannot be made, Refused on another kind."""
+    kind = visit.named["kind"]
+    if kind not in KINDS:
+        raise Refused(plain(404, visit.path))
     pack = _pack(visit, visit.desk.standing(visit.asked))
     saved = visit.desk.clock().astimezone()
     stem = f"carry-{_plain(id_of(pack.pilot.subject))}-{pack.on}"
-    if visit.query.get(AS) == "pdf":
+    if kind == "pdf":
         paper = visit.query.get(PAPER, "")
         made = carry_pdf(pack, saved, paper=paper if paper in PAPERS else PAPERS[0])
         return Download(f"{stem}.pdf", "application/pdf", made)
@@ -100,8 +105,8 @@ def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> Vie
         PAPERS,
         pack,
         () if pack is None else (pack.pilot, *pack.aircraft),
-        f"/carry/pack?{query}",
-        f"/carry/pack?{query}&{AS}=pdf",
+        f"/carry/html?{query}",
+        f"/carry/pdf?{query}",
     )
 
 

@@ -15,7 +15,7 @@ def test_a_pack_is_chosen_and_saved(visitor: Visitor) -> None:
     page = client.get(
         "/carry?pilot=Maris%20Tolland&aircraft=Alder%203&aircraft=Alder%202&call=Ada%20555"
     ).text
-    links = [html.unescape(one) for one in re.findall(r'href="(/carry/pack[^"]*)"', page)]
+    links = [html.unescape(one) for one in re.findall(r'href="(/carry/(?:html|pdf)[^"]*)"', page)]
     made = client.get(links[0])
     assert made.headers["content-disposition"].startswith("attachment")
     assert made.headers["content-disposition"].endswith("carry-maris-tolland-2026-11-25.html")
@@ -36,7 +36,7 @@ def test_the_twin_is_the_pack(visitor: Visitor) -> None:
 
 def test_another_day_is_carried_along(visitor: Visitor) -> None:
     page = visitor().get("/carry?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-12-01").text
-    assert re.search(r'href="/carry/pack\?[^"]*on=2026-12-01', page)
+    assert re.search(r'href="/carry/html\?[^"]*on=2026-12-01', page)
 
 
 def test_what_cannot_be_packed_is_told_at_its_field(visitor: Visitor) -> None:
@@ -49,15 +49,19 @@ def test_what_cannot_be_packed_is_told_at_its_field(visitor: Visitor) -> None:
         assert answer.status_code == 422
         assert f'id="w-{field}"' in answer.text
         assert "<script>alert" not in answer.text
-        assert client.get("/carry/pack", params=query).status_code == 400
+        assert client.get("/carry/html", params=query).status_code == 400
 
 
 def test_hostile_words_to_call_stay_words(visitor: Visitor) -> None:
     client = visitor()
-    query = {"pilot": "Maris Tolland", "aircraft": "Alder 3", "call": HOSTILE, "paper": "../x", "as": "pdf"}
-    assert client.get("/carry/pack", params=query).content.startswith(b"%PDF-")
-    assert "<script>alert" not in client.get("/carry/pack", params=query | {"as": ""}).text
+    query = {"pilot": "Maris Tolland", "aircraft": "Alder 3", "call": HOSTILE, "paper": "../x"}
+    assert client.get("/carry/pdf", params=query).content.startswith(b"%PDF-")
+    assert "<script>alert" not in client.get("/carry/html", params=query).text
     assert "<script>alert" not in client.get("/carry", params=query).text
+
+
+def test_no_other_file(visitor: Visitor) -> None:
+    assert visitor().get("/carry/exe?pilot=Maris%20Tolland").status_code == 404
 
 
 def test_a_persons_sheet_leads_to_the_pack(visitor: Visitor) -> None:

@@ -1,0 +1,146 @@
+"""Whatever a ledger, an address or a form says: on every page it is text, never an element, an attribute or a fault of ours."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+import html5lib
+import pytest
+
+from airwrit.answers.acts import ACTS
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import KEYS, TABLES
+from airwrit.ledger.store import Draft, Ledger
+from airwrit.web.site import PAGES
+from tests.browser.serving import clock
+from tests.unit.web.conftest import Visitor, own_fields
+
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "\"'><img src=x onerror=alert(1)>",
+    "</title></textarea></select><svg onload=alert(1)>",
+    "{{ 7777 * 7777 }}{% raw %}",
+    "javascript:alert(1)",
+    "\u202egnp.exe\u202c \u0591\ufeff",
+    "\x1b[31mred\x07",
+    "../..//?on=x#y%00&known=<b>",
+    "n" * 10_000,
+)
+ADDRESSED = ("href", "src", "action", "formaction", "srcset", "poster", "data")
+UNSEEN = re.compile("[\u202a-\u202e\u2066-\u2069\ufeff\x00-\x08\x0b-\x1f\x7f]")
+_FIELD = re.compile(r'<(?:input|select|textarea)[^>]* name="([^"]+)"')
+
+every_text = pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+
+
+def hostile_ledger(folder: Path, text: str) -> Path:
+    """A ledger in which every fact that takes a text says `text`, as does every name."""
+    path = folder / "hostile.airwrit"
+    said: dict[str, list[Statement]] = {}
+    for key in KEYS.values():
+        if key.kind is str:
+            subject = f"{TABLES[key.table]}/{text}"
+            said.setdefault(subject, []).append(Statement(subject, key.name, text))
+    said[f"aircraft/{text}"].append(Statement(f"aircraft/{text}", "used_for", "work"))
+    said[f"flight/{text}"].append(Statement(f"flight/{text}", "flown_on", "2026-11-20"))
+    with Ledger.begin(path) as book:
+        book.append([Draft(text, "record", tuple(mine), note=text) for mine in said.values()], clock)
+    return path
+
+
+def addresses(text: str) -> Iterator[tuple[str, str]]:
+    """Every address of the site with `text` where a name may stand, and the page that it belongs to."""
+    name = quote(text, safe="")
+    acts = {act.about: act for act in ACTS}  # one of each kind: the form is the same for all
+    for page in PAGES:
+        if page.path == "/act/{act}":
+            yield from ((f"/act/{one.name}", page.path) for one in acts.values() if one.may_be_new)
+        elif page.path == "/act/{act}/{subject:path}":
+            yield from ((f"/act/{one.name}/{one.about}/{name}", page.path) for one in acts.values())
+        else:
+            path = page.path.replace("{subject:path}", f"aircraft/{name}").replace("{digest}", "0" * 64)
+            path = path.replace("{kind}", "html")
+            yield re.sub(r"\{\w+(:path)?\}", lambda _: name, path), page.path
+
+
+def only_text(source: str, where: str) -> None:
+    """Fail where anything of a page but its words, and the fields that hold them, can come from the user's text."""
+    tree = html5lib.parse(source, namespaceHTMLElements=False)
+    for element in tree.iter():
+        attributes: dict[str, Any] = dict(element.attrib)
+        assert not any(name.startswith("on") or name == "style" for name in attributes), where
+        for name in ADDRESSED:
+            assert attributes.get(name, "/").startswith(("/", "#", "https://", "?")), (where, attributes)
+        if element.tag == "script":
+            assert attributes["src"].startswith("/static/"), where
+            assert not element.text, where
+        seen = [element.text, element.tail, *(attributes.get(name) for name in ("title", "aria-label"))]
+        if element.tag != "textarea":
+            unseen = [words for words in seen if words and UNSEEN.search(words)]
+            assert unseen == [], (where, element.tag)
+    assert not list(tree.iter("img")), where
+    assert "60481729" not in source, where
+
+
+@every_text
+def test_on_every_page_it_stays_text(visitor: Visitor, tmp_path: Path, text: str) -> None:
+    client = visitor(hostile_ledger(tmp_path, text))
+    for path, page in addresses(text):
+        for address in (path, f"{path}.json"):
+            answer = client.get(address)
+            assert answer.status_code < 500, (page, answer.text[-600:])
+            kind = answer.headers.get("content-type", "")
+            assert answer.headers["x-content-type-options"] == "nosniff"
+            if kind.startswith("text/html"):
+                only_text(answer.text, page)
+        assert "{" in page or client.get(path).status_code == 200, page
+
+
+@every_text
+def test_in_every_field_it_stays_text_and_writes_no_fault(
+    visitor: Visitor, tmp_path: Path, text: str
+) -> None:
+    """Each form of each page that a name leads to, sent with the text in all its fields."""
+    client = visitor(hostile_ledger(tmp_path, text))
+    acting = {page.path for page in PAGES if page.act is not None}
+    for path, page in addresses(text):
+        if page not in acting:
+            continue
+        source = client.get(path).text
+        own, fields = own_fields(source), set(_FIELD.findall(source))
+        for way in ("show", "write"):
+            answer = client.post(path, data=dict.fromkeys(fields, text) | own | {"way": way})
+            assert answer.status_code < 500, (page, answer.text[-600:])
+            if answer.headers.get("content-type", "").startswith("text/html"):
+                only_text(answer.text, page)
+
+
+@every_text
+def test_in_an_address_it_stays_text(visitor: Visitor, text: str) -> None:
+    """On the invented program, in every part of the query that a page may read."""
+    client = visitor()
+    parts = (
+        "find",
+        "standing",
+        "page",
+        "written",
+        "aircraft",
+        "pilot",
+        "landed",
+        "all",
+        "of",
+        "act",
+        "subject",
+    )
+    for page in PAGES:
+        if "{" in page.path:
+            continue
+        for asked in (("on",), ("known",), parts):
+            answer = client.get(page.path, params=dict.fromkeys(asked, text[:4_000]))
+            assert answer.status_code < 500, (page.path, asked)
+            if answer.headers.get("content-type", "").startswith("text/html"):
+                only_text(answer.text, page.path)
