@@ -22,6 +22,7 @@ from airwrit.web.pages import (
     proof,
     release,
     standing,
+    what_if,
 )
 from airwrit.web.sheets import Name, Page
 
@@ -35,6 +36,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
     ),
     (
         Name("Ask", "/ask", "which way an aircraft must be registered, by questions"),
+        Name("What if", "/what-if", "two futures side by side: with an act and without it"),
         Name("Enter", "/enter", "a flight by hand; hours and battery cycles; release after a defect"),
         Name("Carry", "/carry", "a pilot's pack for a day, for the phone with no network and on paper"),
     ),
@@ -62,13 +64,14 @@ PAGES: tuple[Page, ...] = (
     Page("/document/{digest}", document.show),
     Page("/attach/{subject:path}", attach.show, attach.act, attach.MOST_BYTES),
     Page("/proof", proof.show, proof.act),
-    Page("/verify", proof.show_verify, proof.verify, proof.MOST_BYTES),
-    Page("/checkpoint", proof.show_checkpoint, proof.checkpoint),
+    Page("/proof/verify", proof.show_verify, proof.verify, proof.MOST_BYTES),
+    Page("/proof/checkpoint", proof.show_checkpoint, proof.checkpoint),
     Page("/ask", ask.show, ask.act),
     Page("/ask.pdf", ask.save),
     Page("/ask/{subject:path}", ask.show_of),
     Page("/worksheet/{subject:path}", ask.save_of),
     Page("/exposure", ask.show_exposure),
+    Page("/what-if", what_if.show),
     Page("/enter", enter.show, enter.act),
     Page("/release/{aircraft:path}", release.show, release.act),
     Page("/carry", carry.show),

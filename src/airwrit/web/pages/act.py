@@ -5,46 +5,39 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.act import Act
-from airwrit.answers.acts import ACTS, FieldShown, Thought, fields_shown, subjects_named
+from airwrit.answers.acts import ACTS, FieldShown, fields_shown, subjects_named
 from airwrit.answers.acts_kept import Plan, plan_of
 from airwrit.answers.effects import Effects
 from airwrit.answers.effects_json import act_json, deed_json, effects_json
 from airwrit.answers.fees import value_held
 from airwrit.answers.taking_in import before
 from airwrit.base.errors import BadFact, UsageError
-from airwrit.base.times import parse_day
 from airwrit.facts.aircraft import OWNER, REGISTRATION
-from airwrit.facts.key import value_of
 from airwrit.facts.papers import PAPER_RESPONSIBLE
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import id_of, kind_of, subject_named
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.store import Ledger
 from airwrit.web.forms import Ticket, Typed, sent_before, ticket, write_once
+from airwrit.web.records.act_form import (
+    DAY,
+    Shown,
+    field_at_fault,
+    field_shown,
+    names_of,
+    suggested,
+    thought_of,
+    wrong_in,
+)
 from airwrit.web.records.caused import Caused, caused_of, effects_for
 from airwrit.web.records.kept import held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.words import path_of
 
-DAY, NAME = "day", "name"
-_LISTED = 60
 _BY_NAME = {act.name: act for act in ACTS}
-_YES_NO = {"yes": True, "no": False}
-
-
-class Shown(NamedTuple):
-    """A field as the form shows it: its name, question, widget, and what may be chosen."""
-
-    name: str
-    asks: str
-    widget: str
-    choices: tuple[str, ...]
-    required: bool
-    hint: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +66,8 @@ def show(visit: Visit) -> Answer:
     """The form of an act; what it causes too, where it needs nothing more or the address fills it in."""
     act, subject, state = _asked(visit)
     fields = fields_shown(act, state, subject)
-    given = {name: visit.query[name] for name in _names(act) if name in visit.query}
-    values = {DAY: visit.asked.today.isoformat(), **_suggested(fields), **given}
+    given = {name: visit.query[name] for name in names_of(act) if name in visit.query}
+    values = {DAY: visit.asked.today.isoformat(), **suggested(fields), **given}
     ready = bool(given) or (bool(subject) and not any(field.required for field in act.fields))
     filled = _filled(visit, act, subject, values) if ready else Filled(Typed(values), None, None)
     return _sheet(visit, act, subject, fields, filled)
@@ -83,14 +76,14 @@ def show(visit: Visit) -> Answer:
 def act(visit: Visit) -> Answer:
     """Show what a filled-in form causes, or write it where that was asked for and nothing is wrong."""
     one, subject, state = _asked(visit)
-    values = {name: visit.said.get(name, "").strip() for name in _names(one)}
+    values = {name: visit.said.get(name, "").strip() for name in names_of(one)}
     writes = visit.said.get("way") == "write"
     if writes and (gone := sent_before(visit)):
         return Moved(gone)
     filled = _filled(visit, one, subject, values)
     if not writes or filled.plan is None or filled.plan.taking.is_empty:
         return _sheet(visit, one, subject, fields_shown(one, state, subject), filled)
-    thought = _thought(one, subject, values)
+    thought = thought_of(one, subject, values)
     done = filled.plan.deed.subject
 
     def write(book: Ledger) -> int:
@@ -125,61 +118,16 @@ def _refused(visit: Visit, what: str, do: str) -> Refused:
     return Refused(Trouble(404, "No such act here", what, visit.path, NOTHING_WRITTEN, do))
 
 
-def _names(act: Act) -> tuple[str, ...]:
-    return (NAME, DAY, *(field.name for field in act.fields))
-
-
-def _suggested(fields: tuple[FieldShown, ...]) -> dict[str, str]:
-    told = {one.field.name: one.suggestion for one in fields if one.suggestion is not None}
-    return {
-        name: ("yes" if one else "no") if isinstance(one, bool) else str(one) for name, one in told.items()
-    }
-
-
-def _thought(act: Act, subject: str, values: Mapping[str, str]) -> Thought:
-    told = {field.name: values[field.name] for field in act.fields if values.get(field.name)}
-    return Thought(
-        act.name, subject or subject_named(act.about, values.get(NAME, "")), told, parse_day(values[DAY])
-    )
-
-
 def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> Filled:
     """The form as filled in: what is wrong with it, or what it comes to."""
-    wrong = _wrong(act, subject, values)
+    wrong = wrong_in(act, subject, values)
     if wrong:
         return Filled(Typed(values, wrong), None, None)
     try:
-        plan = plan_of(_thought(act, subject, values), held_now(visit.desk), visit.desk.by)
+        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by)
     except (UsageError, BadFact) as fault:
-        return Filled(Typed(values, {_field_of(act, fault): f"{fault.what}; {fault.do}"}), None, None)
+        return Filled(Typed(values, {field_at_fault(act, fault): f"{fault.what}; {fault.do}"}), None, None)
     return Filled(Typed(values), plan, effects_for(visit, plan))
-
-
-def _wrong(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str]:
-    """What is wrong with each field by itself."""
-    wrong: dict[str, str] = {}
-    if not subject and not values.get(NAME):
-        wrong[NAME] = f"say what the {act.about} is called"
-    try:
-        parse_day(values.get(DAY, ""))
-    except ValueError:
-        wrong[DAY] = "say on which day it happened, like 2026-05-31"
-    for field in act.fields:
-        text = values.get(field.name, "")
-        if not text and field.required:
-            wrong[field.name] = f"this has to be known: {field.asks[:1].lower()}{field.asks[1:]}"
-        elif text and not field.names and field.key is not None:
-            try:
-                value_of(field.key, _YES_NO.get(text, text) if field.kind is bool else text)
-            except BadFact as fault:
-                wrong[field.name] = f"{text[:60]!r} cannot be taken; {fault.do}"
-    return wrong
-
-
-def _field_of(act: Act, fault: UsageError | BadFact) -> str:
-    """The field that a fault speaks of; empty for the whole."""
-    words = fault.what.split()
-    return next((field.name for field in act.fields if field.name in words), "")
 
 
 def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...], filled: Filled) -> Sheet:
@@ -193,7 +141,7 @@ def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...],
         act.meaning,
         subject,
         filled.typed,
-        tuple(_shown(one) for one in fields),
+        tuple(field_shown(one) for one in fields),
         ticket(visit.desk),
         caused,
         visit.link(_back(subject, state)),
@@ -201,20 +149,6 @@ def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...],
     words = act.name.replace("_", " ").capitalize()
     title = filled.typed.title(f"{words}: {id_of(subject)[:80]}" if subject else words)
     return Sheet("act.html", title, view, lambda: _twin(act, subject, filled), 200)
-
-
-def _shown(one: FieldShown) -> Shown:
-    field, choices = one.field, tuple(one.choices)
-    if field.kind is bool:
-        widget = "radios"
-    elif field.names:
-        widget = "select" if choices and len(choices) <= _LISTED and not field.may_be_new else "text"
-    elif field.words:
-        widget = "select"
-    else:
-        widget = "date" if field.kind is date else "number" if field.unit else "text"
-    hint = f"in {field.unit}" if field.unit else ""
-    return Shown(field.name, field.asks, widget, choices[:500], field.required, hint)
 
 
 def _back(subject: str, state: State) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from functools import lru_cache
 from typing import NamedTuple
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 from airwrit.answers.ask import AskAnswer, Asked, ask
 from airwrit.answers.ask_json import ask_json
@@ -143,7 +143,7 @@ def act(visit: Visit) -> Answer:
         now = taking(before(book))
         return book.append(now.drafts, visit.desk.clock, after=now.after)[-1].seq if now.drafts else 0
 
-    to = visit.link(f"/ask/aircraft/{values['name']}")
+    to = visit.link(f"/ask/aircraft/{quote(values['name'], safe='')}")
     return write_once(visit, write, lambda seq: f"{to}{'&' if '?' in to else '?'}written={seq}")
 
 
