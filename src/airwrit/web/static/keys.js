@@ -29,9 +29,9 @@ document.addEventListener("keydown", pressed);
 // a form that came back with trouble: the box that says so takes the focus
 document.querySelector("#wrongs")?.focus();
 
-// a form is sent once: a second press before the answer does nothing
+// a form is sent once: a second press before the answer does nothing; one that only saves a file may be sent again
 document.addEventListener("submit", (event) => {
-  if (event.target.method !== "post") return;
+  if (event.target.method !== "post" || "saves" in event.target.dataset) return;
   if (event.target.dataset.sent) event.preventDefault();
   event.target.dataset.sent = "yes";
 });
