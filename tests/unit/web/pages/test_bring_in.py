@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import html
 import io
+import json
 import re
+import zipfile
 from collections.abc import Mapping
 from datetime import timedelta
 from pathlib import Path
 
 import openpyxl
 import pytest
+import segno
 from starlette.testclient import TestClient
 
 from airwrit.intake.columns import Column
+from airwrit.intake.handed_over import FORM
 from airwrit.ledger.store import Ledger
 from airwrit.web.pages.bring_in import plans_of
 from airwrit.web.tray import KEPT_FOR, Tray
@@ -179,6 +183,39 @@ def test_files_that_cannot_be_read_are_refused_by_name(
     assert "<script>" not in answer.text
     assert "One thing keeps this from being written" in answer.text
     assert size_of(tmp_path / "new.airwrit") == 0
+
+
+def test_a_workbook_that_unpacks_without_end_is_refused(visitor: Visitor, tmp_path: Path) -> None:
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("xl/worksheets/sheet1.xml", b" " * 400 * 2**20)
+    client = visitor(tmp_path / "new.airwrit")
+    own = own_fields(client.get("/import").text)
+    answer = client.post(
+        "/import", data={**own, "way": "look"}, files={"files": ("b.xlsx", packed.getvalue())}
+    )
+    assert answer.status_code == 422
+    assert "In b.xlsx: " in words(answer.text)
+    assert size_of(tmp_path / "new.airwrit") == 0
+
+
+@pytest.mark.parametrize("name", ["flights.json", "code.png"])
+def test_flights_that_a_pack_handed_over_are_taken_in_once(
+    visitor: Visitor, own_ledger: Path, name: str
+) -> None:
+    """As a file, or as a photo of its codes; what is on record already is not said again."""
+    flight = {"aircraft": "Alder 2", "landed": "2026-11-20T10:20-05:00", "minutes": 14}
+    told = json.dumps({"form": FORM, "pack": "ab12", "pilot": "Maris Tolland", "flights": [flight]})
+    drawn = io.BytesIO()
+    segno.make(told, micro=False).save(drawn, kind="png", scale=6)
+    data = drawn.getvalue() if name.endswith("png") else told.encode()
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    shown = sent(client, data, name)
+    assert "minutes = 14" in words(shown)
+    assert size_of(own_ledger) == size
+    assert pressed(client, shown, "keep")[0] == 303
+    assert size_of(own_ledger) > size
+    assert "Nothing would be written" in sent(client, data, name)
 
 
 def test_markup_in_cells_and_names_is_shown_as_text(visitor: Visitor, tmp_path: Path) -> None:
