@@ -109,7 +109,7 @@ class Looked(NamedTuple):
     problems: tuple[Problem, ...]
     columns: tuple[Column, ...]
     files: tuple[KeptFile, ...]
-    twin: Json
+    twin: Callable[[], Json]
 
 
 def show(visit: Visit) -> Answer:
@@ -161,11 +161,24 @@ def _first_look(visit: Visit, name: str) -> Answer:
     laid = visit.desk.tray.found(name)
     try:
         if laid is not None:
-            look(laid.files, _held(visit), visit, {})
+            _can_be_read(laid.files)
     except AirwritError as fault:
         visit.desk.tray.drop(name)
         return _asked_again(visit, f"in {fault.where}: {fault.what}; {fault.do}")
     return Moved(visit.link("/import", None, tray=name))
+
+
+def _can_be_read(files: Sequence[tuple[str, bytes]]) -> None:
+    """UnreadableFile when a file cannot be read at all."""
+    if _are_handed_over(files):
+        for name, data in files:
+            handed_over_of(data, name)
+    else:
+        read_files(files)
+
+
+def _are_handed_over(files: Sequence[tuple[str, bytes]]) -> bool:
+    return all(is_handed_over_name(name) for name, _ in files)
 
 
 def _shown(visit: Visit, name: str, laid: Laid) -> Answer:
@@ -189,7 +202,7 @@ def look(
     """What the files say and would do, with what was told of them and of their columns. BadFact on what cannot be meant."""
     today = visit.asked.today
     columns = [value for key, value in sorted(values.items(), key=_place) if key.startswith(COLUMN)]
-    if all(is_handed_over_name(name) for name, _ in files):
+    if _are_handed_over(files):
         handed = [handed_over_of(data, name) for name, data in files]
         taken = taking_handed(
             held,
@@ -204,7 +217,7 @@ def look(
             tuple(taken.problems),
             (),
             tuple(taken.files),
-            taking_json(taken.taking, taken.problems),
+            lambda: taking_json(taken.taking, taken.problems),
         )
     order = _ORDERS.get(values.get("dates", ""))
     read = read_files(files, Answers(None, order))
@@ -213,7 +226,11 @@ def look(
         read = read_files(files, Answers(plans_of(read.intake.columns, columns), order))
     preview = preview_of(read, held, _wish(visit, values, today))
     return Looked(
-        preview.taking, preview.intake.problems, preview.intake.columns, preview.files, preview_json(preview)
+        preview.taking,
+        preview.intake.problems,
+        preview.intake.columns,
+        preview.files,
+        lambda: preview_json(preview),
     )
 
 
@@ -317,7 +334,7 @@ def _sheet(visit: Visit, name: str, looked: Looked, form: Typed, files: Sequence
         len(taking.drafts),
         len(taking.changes),
     )
-    return Sheet("bring_in.html", form.title("Import"), view, lambda: looked.twin)
+    return Sheet("bring_in.html", form.title("Import"), view, looked.twin)
 
 
 def _tally(taking: Taking) -> str:
