@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from hashlib import sha256
 from typing import NamedTuple
@@ -12,19 +11,19 @@ from airwrit.answers.entering import taking_handed
 from airwrit.answers.imports import Wish, plain_name, preview_of, read_files
 from airwrit.answers.taking_in import Before, Taking, before
 from airwrit.answers.taking_json import preview_json, taking_json
-from airwrit.answers.taking_sections import Row, Section, counts_of, sections_of, tally_of
+from airwrit.answers.taking_sections import sections_of
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.times import parse_day
 from airwrit.facts.statement import Problem
-from airwrit.facts.vocabulary import KEYS
 from airwrit.facts.words import UsedFor
-from airwrit.intake.columns import EVENT, IGNORE, Column, known_headings
+from airwrit.intake.columns import IGNORE, Column
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.handed_over import handed_over_of, is_handed_over_name
 from airwrit.intake.mapping import Plans, read_mapping, written
 from airwrit.intake.sheets import Answers
 from airwrit.ledger.store import KeptFile, Ledger
 from airwrit.web.forms import Ticket, Typed, ticket, write_once
+from airwrit.web.pages.bring_in_shown import COLUMN, View, lists_of, part_of, shortened, tables_of, tally
 from airwrit.web.sheets import Answer, Json, Moved, Sheet, Visit
 from airwrit.web.tray import Laid
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -33,73 +32,12 @@ MOST_BYTES = 55 * 2**20
 """What may be sent at once; a sheet has a limit of its own, told by its reader."""
 
 TRAY, WAY, SEEN = "tray", "way", "seen"
-COLUMN = "column-"
 _OPTIONS = ("use", "owner", "dates", "start", "corrects", "takes_back", "note")
 _ORDERS: Mapping[str, DateOrder] = {MONTH_FIRST: MONTH_FIRST, DAY_FIRST: DAY_FIRST}
 _USES = tuple(use.value for use in UsedFor)
 _GONE = "these files are not at hand any more: they are let go after two hours, or when the program ends"
 _DIFFERS = "what would be kept is not what was shown before; look it over, then keep it"
-_SHOWN = 200
-_AT_ONCE = 12
 _PROBLEMS = 200
-
-
-class ColumnRow(NamedTuple):
-    """One column: its field in the form, where it stands, what it was read as and what that means, how that was found."""
-
-    field: str
-    place: str
-    heading: str
-    read_as: str
-    means: str
-    how: str
-    note: str
-
-
-class Table(NamedTuple):
-    """The columns of one table, the list that its fields choose from, and whether one of them was not found by its heading."""
-
-    sheet: str
-    table: str
-    rows: tuple[ColumnRow, ...]
-    open: bool
-
-
-class Shown(NamedTuple):
-    """A section as far as it is shown, the rows that are folded away at first, and how many rows it has."""
-
-    section: Section
-    rows: tuple[Row, ...]
-    folded: tuple[Row, ...]
-    many: int
-
-
-class Lists(NamedTuple):
-    """What the columns of one kind of table may mean: name and meaning."""
-
-    table: str
-    choices: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class View:
-    """The whole page; without `tray` only the question which files."""
-
-    form: Typed
-    ticket: Ticket
-    uses: tuple[str, ...]
-    tray: str = ""
-    seen: str = ""
-    files: tuple[str, ...] = ()
-    tables: tuple[Table, ...] = ()
-    lists: tuple[Lists, ...] = ()
-    problems: tuple[Problem, ...] = ()
-    problems_many: int = 0
-    tally: str = ""
-    sections: tuple[Shown, ...] = ()
-    entries: int = 0
-    facts: int = 0
-    written: str = ""
 
 
 class Looked(NamedTuple):
@@ -316,8 +254,8 @@ def _asked_again(visit: Visit, wrong: str) -> Sheet:
 
 def _sheet(visit: Visit, name: str, looked: Looked, form: Typed, files: Sequence[tuple[str, bytes]]) -> Sheet:
     taking = looked.taking
-    short = _short(files)
-    tables = _tables(looked.columns, short)
+    short = shortened(files)
+    tables = tables_of(looked.columns, short)
     view = View(
         form,
         Ticket(taking.after, ticket(visit.desk).nonce),
@@ -326,69 +264,12 @@ def _sheet(visit: Visit, name: str, looked: Looked, form: Typed, files: Sequence
         seen_of(taking),
         tuple(file for file, _ in files),
         tables,
-        tuple(_lists({table.table for table in tables if table.table})),
+        tuple(lists_of({table.table for table in tables if table.table})),
         tuple(one._replace(where=short(one.where)) for one in looked.problems[:_PROBLEMS]),
         len(looked.problems),
-        _tally(taking),
-        tuple(_part(section, short) for section in sections_of(taking)),
+        tally(taking),
+        tuple(part_of(section, short) for section in sections_of(taking)),
         len(taking.drafts),
         len(taking.changes),
     )
     return Sheet("bring_in.html", form.title("Import"), view, looked.twin)
-
-
-def _tally(taking: Taking) -> str:
-    """How many facts there are of each sort that has any; empty where all are new."""
-    if taking.is_empty:
-        return tally_of(taking)
-    counts = [(number, words) for number, words in counts_of(taking) if number]
-    only_new = len(counts) == 1 and counts[0][0] == len(taking.changes)
-    return "" if only_new else "facts: " + ", ".join(f"{number:,} {words}" for number, words in counts)
-
-
-def _short(files: Sequence[tuple[str, bytes]]) -> Callable[[str], str]:
-    """What leaves the name of the file out of a place, where there is one file."""
-    prefix = f"{files[0][0]} " if len(files) == 1 else ""
-    return lambda text: text.replace(prefix, "") if prefix else text
-
-
-def _part(section: Section, short: Callable[[str], str]) -> Shown:
-    rows = [row._replace(what=short(row.what), remark=short(row.remark)) for row in section.rows[:_SHOWN]]
-    return Shown(section, tuple(rows[:_AT_ONCE]), tuple(rows[_AT_ONCE:]), len(section.rows))
-
-
-def _tables(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[Table, ...]:
-    found: dict[tuple[str, str], list[ColumnRow]] = {}
-    for number, column in enumerate(columns):
-        read_as = column.meaning or IGNORE
-        row = ColumnRow(
-            f"{COLUMN}{number}",
-            column.place,
-            column.heading,
-            read_as,
-            _says(column),
-            column.how,
-            column.note,
-        )
-        found.setdefault((short(column.sheet), column.table), []).append(row)
-    return tuple(
-        Table(sheet, table, tuple(rows), any(row.how not in ("exact", "mapping") for row in rows))
-        for (sheet, table), rows in found.items()
-    )
-
-
-def _says(column: Column) -> str:
-    """What a column says, in words."""
-    key = KEYS.get(column.key)
-    if column.meaning.startswith(EVENT):
-        return f"the day of {column.meaning.removeprefix(EVENT)}"
-    return (
-        key.meaning if key else {"id": "its name", "": "left out", IGNORE: "left out"}.get(column.meaning, "")
-    )
-
-
-def _lists(tables: Iterable[str]) -> Iterable[Lists]:
-    for table in sorted(tables):
-        names = dict.fromkeys(known_headings(table).values())
-        choices = [(name, KEYS[name].meaning if name in KEYS else "its name") for name in sorted(names)]
-        yield Lists(table, (*choices, (IGNORE, "leave it out")))
