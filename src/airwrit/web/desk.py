@@ -118,6 +118,13 @@ class Desk:
             key = self.key_of(book, asked, house)
             return self.once(("standing", key), lambda: self._judged(book, asked, house))
 
+    def standing_kept(self, asked: Asked) -> Standing | None:
+        """The standing of the day asked about, where it was judged already and nothing behind it has changed."""
+        with self.opened() as book:
+            return cast(
+                "Standing | None", self.kept.get(("standing", self.key_of(book, asked, self.house())))
+            )
+
     def made_of(self, name: str, asked: Asked, work: Callable[[Standing], T]) -> T:
         """What `work` makes of the standing, under a name of its own; kept as long as the standing itself."""
         answer = self.standing(asked)

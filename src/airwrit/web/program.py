@@ -23,8 +23,12 @@ def program_name(desk: Desk, asked: Asked) -> str:
 
 
 def _named(desk: Desk, asked: Asked) -> str:
-    with desk.opened() as book:
-        state = book.state(asked.today, max(desk.clock(), book.last_moment()))
+    answer = desk.standing_kept(asked) if asked.is_today else None
+    if answer is not None:
+        state = answer.report.state
+    else:
+        with desk.opened() as book:
+            state = book.state(asked.today, max(desk.clock(), book.last_moment()))
     owners = Counter(
         facts[OWNER].value
         for subject, facts in state.held.items()

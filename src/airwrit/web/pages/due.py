@@ -59,15 +59,14 @@ def show(visit: Visit) -> Answer:
     """What falls due from the day asked about; the ways in where there is nothing yet."""
     if visit.desk.is_empty:
         return first_run.show(visit)
-    answer = visit.desk.standing(visit.asked)
-    deadlines, fees = deadlines_of(answer), fees_of(answer)
+    deadlines, fees = visit.desk.made_of("due", visit.asked, lambda it: (deadlines_of(it), fees_of(it)))
     return Sheet("due.html", "Due", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees))
 
 
 def save(visit: Visit) -> Answer:
     """The calendar: one event for each thing due, which stays the same event when its day moves."""
-    answer = visit.desk.standing(visit.asked)
-    made = calendar_of(deadlines_of(answer).due, visit.asked.on)
+    on = visit.asked.on
+    made = visit.desk.made_of("calendar", visit.asked, lambda it: calendar_of(deadlines_of(it).due, on))
     return Download("due.ics", "text/calendar", made)
 
 
