@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import sys
 
@@ -71,7 +72,11 @@ class _Commands(click.Group):
         entry = COMMANDS.get(cmd_name)
         if entry is None:
             return None
-        command: click.Command = importlib.import_module(entry[0]).command
+        gc.disable()  # modules are made to stay, and looking through them again and again is a tenth of the start
+        try:
+            command: click.Command = importlib.import_module(entry[0]).command
+        finally:
+            gc.enable()
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's
