@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import click
-from xlsxwriter.exceptions import FileCreateError
 
 from airwrit.base.errors import UsageError
 
@@ -20,7 +19,7 @@ def written(what: str, path: Path, write: Callable[[Path], None]) -> None:
     try:
         write(beside)
         beside.replace(path)
-    except (OSError, FileCreateError) as fault:
+    except OSError as fault:
         beside.unlink(missing_ok=True)
         raise UsageError(
             f"{what} cannot be written", where=path.name, do="name a file in a folder you may write to"

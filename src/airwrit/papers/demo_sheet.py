@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -33,7 +34,8 @@ def write_demo_house(path: Path) -> None:
 
 def write_demo(path: Path, on: date) -> None:
     """Write the workbook as it would lie on `on`. The same day gives the same bytes."""
-    with xlsxwriter.Workbook(str(path)) as book:
+    made = BytesIO()
+    with xlsxwriter.Workbook(made) as book:
         book.set_properties({"created": _CREATED, "title": demo_data()["organization"]})
         day_format = book.add_format({"num_format": "yyyy-mm-dd"})
         for described in demo_data()["sheets"]:
@@ -45,6 +47,7 @@ def write_demo(path: Path, on: date) -> None:
             for number, row in enumerate(described["rows"], start=top):
                 for column, cell in enumerate(row):
                     _write(sheet, number, column, cell, on, day_format)
+    path.write_bytes(made.getvalue())
 
 
 def _write(sheet: Worksheet, row: int, column: int, cell: Any, on: date, day_format: Format) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
+from io import BytesIO
 from pathlib import Path
 
 import xlsxwriter
@@ -24,7 +25,8 @@ _WIDTHS = (22, 14, 14, 14, 26, 60, 60, 14)
 def write_standing(standing: Standing, path: Path) -> None:
     """Write the workbook to `path`; texts stay texts, so that no cell runs as a formula. Same standing, same bytes."""
     options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
-    with xlsxwriter.Workbook(str(path), options) as book:
+    made = BytesIO()
+    with xlsxwriter.Workbook(made, options) as book:
         book.set_properties(
             {"created": _CREATED.replace(tzinfo=None), "title": "Standing", "comments": CAUTION}
         )
@@ -42,6 +44,7 @@ def write_standing(standing: Standing, path: Path) -> None:
             for number, row in enumerate(rows, start=1):
                 for column, text in enumerate(row):
                     sheet.write_string(number, column, _safe(text), body)
+    path.write_bytes(made.getvalue())
 
 
 def _safe(text: str) -> str:

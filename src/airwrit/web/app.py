@@ -24,11 +24,10 @@ from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
 from airwrit.web.forms import OWN, Stale
 from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
-from airwrit.web.pages.first_run import FIRST
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_files
-from airwrit.web.sheets import Answer, Download, Moved, Page, Picture, SentFile, Sheet, Visit
-from airwrit.web.site import NAMES, PAGES, most_bytes
+from airwrit.web.sheets import Download, Moved, Picture, SentFile, Sheet, Visit
+from airwrit.web.site import FIRST, NAMES, PAGES, Page, answer_of, most_bytes
 from airwrit.web.trouble import Refused, Trouble, of_error, plain
 
 _MOST_FIELDS = 400
@@ -52,7 +51,7 @@ def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
     """The routes of every page behind the guard."""
     routes = [Route("/", _first), Route("/static/{name}", _static)]
     for page in PAGES:
-        methods = ["GET"] if page.act is None else ["GET", "POST"]
+        methods = ["GET", "POST"] if page.act else ["GET"]
         routes.append(Route(page.path + ".json", _endpoint(desk, page, twin=True), methods=["GET"]))
         routes.append(Route(page.path, _endpoint(desk, page, twin=False), methods=methods))
 
@@ -88,8 +87,7 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
     async def answered(request: Request) -> Response:
         try:
             visit = await _visit(desk, request)
-            work = page.act if request.method == "POST" and page.act is not None else page.show
-            return await run_in_threadpool(_response, work, visit, twin)
+            return await run_in_threadpool(_response, page, request.method, visit, twin)
         except Refused as refused:
             return _told(desk, request, refused.trouble)
         except Stale as stale:
@@ -133,9 +131,9 @@ def _path_of(request: Request) -> str:
     return quote(request.scope["path"])
 
 
-def _response(work: Callable[[Visit], Answer], visit: Visit, twin: bool) -> Response:
+def _response(page: Page, method: str, visit: Visit, twin: bool) -> Response:
     """What a page answers, as a response; runs in a worker thread."""
-    answer = work(visit)
+    answer = answer_of(page, method, visit)
     if isinstance(answer, Moved):
         return RedirectResponse(answer.to, 303)
     if isinstance(answer, Download):

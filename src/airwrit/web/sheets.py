@@ -73,16 +73,6 @@ class Picture(NamedTuple):
 
 
 Answer = Sheet | Moved | Download | Picture
-Show = Callable[[Visit], Answer]
-
-
-class Page(NamedTuple):
-    """One address: what it shows, what a form sent to it does, and the most bytes a form may send."""
-
-    path: str
-    show: Show
-    act: Show | None = None
-    most_bytes: int = 64_000
 
 
 class Name(NamedTuple):

@@ -2,29 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
+from importlib import import_module
+from types import ModuleType
+from typing import NamedTuple, cast
+
 from starlette.routing import compile_path
 
-from airwrit.web.pages import (
-    act,
-    aircraft,
-    aircraft_record,
-    ask,
-    attach,
-    bring_in,
-    carry,
-    document,
-    due,
-    enter,
-    first_run,
-    law,
-    people,
-    person_record,
-    proof,
-    release,
-    standing,
-    what_if,
-)
-from airwrit.web.sheets import Name, Page
+from airwrit.web.sheets import Answer, Name, Visit
+
+_FORM_BYTES = 64_000
+
+
+class Page(NamedTuple):
+    """One address, the module of `airwrit.web.pages` behind it, and the names there of what shows it and takes its form.
+
+    A module is loaded when its page is first asked for, so that the first page of all comes at once. `of_facts` tells that
+    nothing can be shown of an empty ledger; `files` that its form takes files, as much as the module's MOST_BYTES.
+    """
+
+    path: str
+    module: str
+    show: str = "show"
+    act: str = ""
+    of_facts: bool = False
+    files: bool = False
+
+
+FIRST = "/standing"
+"""The page one comes to first, and again once an empty ledger was filled."""
+
+_WAYS_IN = "first_run"
 
 NAMES: tuple[tuple[Name, ...], ...] = (
     (
@@ -52,40 +61,65 @@ NAMES: tuple[tuple[Name, ...], ...] = (
 """The names by groups: looking, asking and writing, keeping. A page stands here only when it exists."""
 
 PAGES: tuple[Page, ...] = (
-    Page("/standing", standing.show),
-    Page("/aircraft", aircraft.show),
-    Page("/aircraft/{id:path}", aircraft_record.show),
-    Page("/people", people.show),
-    Page("/people/{id:path}", person_record.show),
-    Page("/due", due.show),
-    Page("/due.ics", due.save),
-    Page("/act/{act}", act.show, act.act),
-    Page("/act/{act}/{subject:path}", act.show, act.act),
-    Page("/document/{digest}", document.show),
-    Page("/attach/{subject:path}", attach.show, attach.act, attach.MOST_BYTES),
-    Page("/proof", proof.show, proof.act),
-    Page("/proof/verify", proof.show_verify, proof.verify, proof.MOST_BYTES),
-    Page("/proof/checkpoint", proof.show_checkpoint, proof.checkpoint),
-    Page("/ask", ask.show, ask.act),
-    Page("/ask.pdf", ask.save),
-    Page("/ask/{subject:path}", ask.show_of),
-    Page("/worksheet/{subject:path}", ask.save_of),
-    Page("/exposure", ask.show_exposure),
-    Page("/what-if", what_if.show),
-    Page("/enter", enter.show, enter.act),
-    Page("/release/{aircraft:path}", release.show, release.act),
-    Page("/carry", carry.show),
-    Page("/carry/{kind}", carry.save),
-    Page("/import", bring_in.show, bring_in.act, bring_in.MOST_BYTES),
-    Page("/first-run", first_run.show, first_run.act),
-    Page("/law", law.show),
-    Page("/law/{rule}", law.show_rule),
+    Page("/standing", "standing", of_facts=True),
+    Page("/aircraft", "aircraft"),
+    Page("/aircraft/{id:path}", "aircraft_record"),
+    Page("/people", "people"),
+    Page("/people/{id:path}", "person_record"),
+    Page("/due", "due", of_facts=True),
+    Page("/due.ics", "due", "save"),
+    Page("/act/{act}", "act", "show", "act"),
+    Page("/act/{act}/{subject:path}", "act", "show", "act"),
+    Page("/document/{digest}", "document"),
+    Page("/attach/{subject:path}", "attach", "show", "act", files=True),
+    Page("/proof", "proof", "show", "act", of_facts=True),
+    Page("/proof/verify", "proof", "show_verify", "verify", files=True),
+    Page("/proof/checkpoint", "proof", "show_checkpoint", "checkpoint", of_facts=True),
+    Page("/ask", "ask", "show", "act"),
+    Page("/ask.pdf", "ask", "save"),
+    Page("/ask/{subject:path}", "ask", "show_of"),
+    Page("/worksheet/{subject:path}", "ask", "save_of"),
+    Page("/exposure", "ask", "show_exposure"),
+    Page("/what-if", "what_if", of_facts=True),
+    Page("/enter", "enter", "show", "act", of_facts=True),
+    Page("/release/{aircraft:path}", "release", "show", "act"),
+    Page("/carry", "carry", of_facts=True),
+    Page("/carry/{kind}", "carry", "save"),
+    Page("/import", "bring_in", "show", "act", files=True),
+    Page("/first-run", "first_run", "show", "act"),
+    Page("/law", "law"),
+    Page("/law/{rule}", "law", "show_rule"),
 )
 """Every address; each also answers with `.json` at its end."""
 
-_LIMITS = tuple((compile_path(page.path)[0], page.most_bytes) for page in PAGES if page.act is not None)
+_FORMS = tuple((compile_path(page.path)[0], page) for page in PAGES if page.act)
+
+
+def answer_of(page: Page, method: str, visit: Visit) -> Answer:
+    """What a page answers to a visit; over an empty ledger the ways in, where it has nothing to show."""
+    if page.of_facts and method != "POST" and visit.desk.is_empty:
+        return _work(_WAYS_IN, "show")(visit)
+    return _work(page.module, page.act if method == "POST" else page.show)(visit)
 
 
 def most_bytes(path: str) -> int:
     """The most bytes that a request to an address may carry."""
-    return next((most for pattern, most in _LIMITS if pattern.match(path)), 0)
+    page = next((page for pattern, page in _FORMS if pattern.match(path)), None)
+    if page is None:
+        return 0
+    return int(_loaded(page.module).MOST_BYTES) if page.files else _FORM_BYTES
+
+
+def load_all() -> None:
+    """Load every page beforehand."""
+    for page in PAGES:
+        _loaded(page.module)
+
+
+def _work(module: str, name: str) -> Callable[[Visit], Answer]:
+    return cast("Callable[[Visit], Answer]", getattr(_loaded(module), name))
+
+
+@cache
+def _loaded(module: str) -> ModuleType:
+    return import_module(f"airwrit.web.pages.{module}")

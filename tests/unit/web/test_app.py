@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from importlib import import_module
 from pathlib import Path
+from typing import get_args, get_type_hints
 
 import html5lib
 import pytest
@@ -11,6 +13,7 @@ import pytest
 from airwrit.answers.as_json import standing_json
 from airwrit.web.asked import asked_of
 from airwrit.web.desk import Desk
+from airwrit.web.sheets import Answer, Visit
 from airwrit.web.site import NAMES, PAGES
 from tests.browser.serving import NOW, clock
 from tests.unit.web.conftest import Visitor
@@ -39,6 +42,18 @@ def test_the_twin_is_the_pages_data(visitor: Visitor, demo: tuple[Path, Path]) -
     page = client.get("/standing").text
     for row in twin["rows"]:
         assert f">{row['subject'].partition('/')[2]}<" in page
+
+
+def test_every_page_is_where_it_is_said_to_be() -> None:
+    """A page is loaded by name when it is first asked for; no name may be wrong until then."""
+    for page in PAGES:
+        module = import_module(f"airwrit.web.pages.{page.module}")
+        for name in filter(None, (page.show, page.act)):
+            hints = get_type_hints(getattr(module, name))
+            given = hints.pop("return")
+            assert hints == {"visit": Visit}, page.path
+            assert set(get_args(given) or (given,)) <= set(get_args(Answer)), page.path
+        assert not page.files or module.MOST_BYTES > 0
 
 
 def test_every_page_has_a_twin(visitor: Visitor) -> None:

@@ -106,7 +106,7 @@ def test_in_every_field_it_stays_text_and_writes_no_fault(
 ) -> None:
     """Each form of each page that a name leads to, sent with the text in all its fields."""
     client = visitor(hostile_ledger(tmp_path, text))
-    acting = {page.path for page in PAGES if page.act is not None}
+    acting = {page.path for page in PAGES if page.act}
     for path, page in addresses(text):
         if page not in acting:
             continue

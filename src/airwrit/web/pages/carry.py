@@ -14,7 +14,6 @@ from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_sheet import carry_pdf
 from airwrit.papers.typeset import PAPERS
 from airwrit.web.forms import Typed
-from airwrit.web.pages import first_run
 from airwrit.web.sheets import Answer, Download, Sheet, Visit
 from airwrit.web.trouble import Refused, plain
 
@@ -50,8 +49,6 @@ class View:
 
 def show(visit: Visit) -> Answer:
     """The choice of pilot, aircraft and day; once made, how they stand and the files to save."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
     answer = visit.desk.standing(visit.asked)
     values = {name: visit.query.get(name, "")[:_LONGEST] for name in (PILOT, CALL, PAPER)}
     pack, wrong = None, {}

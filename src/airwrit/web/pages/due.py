@@ -13,7 +13,6 @@ from airwrit.answers.fees import Fees, fees_of
 from airwrit.base.times import day_of
 from airwrit.law.wording import cites
 from airwrit.papers.calendar import calendar_of
-from airwrit.web.pages import first_run
 from airwrit.web.records.lanes import years_ahead
 from airwrit.web.sheets import Answer, Download, Sheet, Visit
 from airwrit.web.svg import Axis, Life, Stretch
@@ -56,9 +55,7 @@ class View:
 
 
 def show(visit: Visit) -> Answer:
-    """What falls due from the day asked about; the ways in where there is nothing yet."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
+    """What falls due from the day asked about."""
     deadlines, fees = visit.desk.made_of("due", visit.asked, lambda it: (deadlines_of(it), fees_of(it)))
     return Sheet("due.html", "Due", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees))
 

@@ -18,7 +18,6 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.intake.flown import FIELDS, Flown, flown_of
 from airwrit.ledger.store import Ledger
 from airwrit.web.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
-from airwrit.web.pages import first_run
 from airwrit.web.records.flights import Choices, Logged, choices_of, logged
 from airwrit.web.records.kept import held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
@@ -92,9 +91,7 @@ class Read(NamedTuple):
 
 
 def show(visit: Visit) -> Answer:
-    """The form, as far as the address fills it in, and what is on record; the ways in where there is nothing yet."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
+    """The form, as far as the address fills it in, and what is on record."""
     values = {"landed": local_now(visit), "landings": "1"}
     values |= {name: visit.query[name] for name in NAMES if name in visit.query}
     return _sheet(visit, Read(Typed(values)))

@@ -12,10 +12,8 @@ from airwrit.ledger.store import Ledger
 from airwrit.papers.demo_sheet import demo_data, write_demo
 from airwrit.web.forms import Ticket, ticket, write_once
 from airwrit.web.sheets import Answer, Sheet, Visit
+from airwrit.web.site import FIRST
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
-
-FIRST = "/standing"
-"""Where one goes once the ledger holds something."""
 
 
 class View(NamedTuple):

@@ -23,7 +23,6 @@ from airwrit.papers.checkpoint_sheet import checkpoint_pdf
 from airwrit.papers.proof_file import machine_part_in, render, typesetter
 from airwrit.papers.typeset import PAPERS
 from airwrit.web.forms import Typed
-from airwrit.web.pages import first_run
 from airwrit.web.sheets import Answer, Download, SentFile, Sheet, Visit
 
 MOST_BYTES = 64 * 2**20
@@ -101,8 +100,6 @@ class Head(NamedTuple):
 
 def show(visit: Visit) -> Answer:
     """Choose what a proof is about, and see what it would say; nothing is made by looking."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
     subjects = _subjects(visit)
     view = _choices(visit, subjects)
     if not subjects:
@@ -280,8 +277,6 @@ def _unread(visit: Visit, field: str, wrong: str) -> Sheet:
 
 def show_checkpoint(visit: Visit) -> Answer:
     """The head of the log as it is, and what a note of it is for."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
     with visit.desk.opened() as book:
         head = book.head()
     view = Head(head.size, head.root.hex(), key_of(visit.desk.ledger) is not None)

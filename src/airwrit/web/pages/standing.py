@@ -26,7 +26,6 @@ from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.law.judging import Finding
-from airwrit.web.pages import first_run
 from airwrit.web.pages.standing_lines import last_good_day, life_of
 from airwrit.web.sheets import Answer, Sheet, Visit
 from airwrit.web.svg import Axis, Life, year_ahead
@@ -126,9 +125,7 @@ class View:
 
 
 def show(visit: Visit) -> Answer:
-    """The standing of the day asked about; the ways in where there is nothing yet."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
+    """The standing of the day asked about."""
     view = visit.desk.made_of("standing page", visit.asked, view_of)
     return Sheet("standing.html", "Standing", view, lambda: standing_json(visit.desk.standing(visit.asked)))
 

@@ -19,7 +19,6 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.web.desk import judged
 from airwrit.web.forms import Typed
-from airwrit.web.pages import first_run
 from airwrit.web.records.act_form import (
     DAY,
     Shown,
@@ -96,8 +95,6 @@ class Kept(NamedTuple):
 
 def show(visit: Visit) -> Answer:
     """The acts tried and the two futures; the form of one more act."""
-    if visit.desk.is_empty:
-        return first_run.show(visit)
     state = visit.desk.standing(visit.asked).report.state
     kept = _kept(visit.chosen.get("t", ()))
     act, subject = _BY_NAME.get(visit.query.get("act", "")), unquote(visit.query.get("of", "")).strip()
