@@ -4,12 +4,20 @@ from __future__ import annotations
 
 import json
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
 from airwrit.base.apart import python_apart
 from airwrit.base.errors import UnreadableFile
 from airwrit.intake.limits import Limits
+
+if sys.platform != "win32":
+    from signal import SIGXCPU
+
+    _OUT_OF_TIME = -SIGXCPU
+else:
+    _OUT_OF_TIME = None
 
 _START = "from airwrit.intake.child import run; from airwrit.intake.{reader} import read; sys.exit(run(read))"
 
@@ -19,16 +27,21 @@ class Broke(Exception):
 
 
 class TookTooLong(Exception):
-    """The reading process was stopped by the clock."""
+    """The reading process was stopped by the clock, or had used up its processor time."""
 
 
-def told_apart(reader: str, data: bytes, limits: Limits) -> dict[str, Any]:
-    """What `read` of the intake module `reader` tells of `data`. Broke or TookTooLong when there is no answer."""
-    command = python_apart(_START.format(reader=reader), json.dumps(limits))
+def told_apart(reader: str, data: bytes, limits: Limits, *asked: str) -> dict[str, Any]:
+    """What `read` of the intake module `reader` tells of `data`, `asked` something more where it takes that.
+
+    Broke or TookTooLong when there is no answer.
+    """
+    command = python_apart(_START.format(reader=reader), json.dumps(limits), *asked)
     try:
         done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
     except subprocess.TimeoutExpired as fault:
         raise TookTooLong from fault
+    if done.returncode == _OUT_OF_TIME:
+        raise TookTooLong
     if done.returncode != 0:
         raise Broke
     told: dict[str, Any] = json.loads(done.stdout)

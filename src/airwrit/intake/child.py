@@ -15,15 +15,16 @@ from airwrit.intake.limits import Fault, Limits
 if sys.platform != "win32":
     import resource
 
-Reader = Callable[[bytes, Limits], dict[str, Any]]
+Reader = Callable[..., dict[str, Any]]
+"""Takes bytes, limits, and whatever more it is asked, as texts."""
 
 
 def run(reader: Reader) -> int:
-    """0 when JSON was written, be it sheets or a fault; limits come as the first argument, a JSON list."""
+    """0 when JSON was written, be it sheets or a fault; limits come as the first argument, a JSON list; then what is asked."""
     limits = Limits(*json.loads(sys.argv[1]))
     confine(limits)
     try:
-        told = reader(sys.stdin.buffer.read(), limits)
+        told = reader(sys.stdin.buffer.read(), limits, *sys.argv[2:])
     except Fault as fault:
         told = {"fault": [fault.what, fault.do]}
     sys.stdout.write(json.dumps(told, separators=(",", ":")))
@@ -34,11 +35,11 @@ def confine(limits: Limits) -> None:
     """Bound this process's memory and processor time, where the platform can; the parent's clock bounds it everywhere."""
     if sys.platform == "win32":
         return
-    for what, most in (
-        (resource.RLIMIT_AS, limits.memory_bytes),
-        (resource.RLIMIT_CPU, limits.seconds),
-        (resource.RLIMIT_CORE, 0),
+    for what, most, spare in (
+        (resource.RLIMIT_AS, limits.memory_bytes, 0),
+        (resource.RLIMIT_CPU, limits.seconds, 1),  # the end at the hard limit would not tell its cause
+        (resource.RLIMIT_CORE, 0, 0),
     ):
         _, hard = resource.getrlimit(what)
-        top = most if hard == resource.RLIM_INFINITY else min(most, hard)
-        resource.setrlimit(what, (top, top))
+        top = most + spare if hard == resource.RLIM_INFINITY else min(most + spare, hard)
+        resource.setrlimit(what, (min(most, top), top))

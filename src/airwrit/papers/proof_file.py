@@ -2,28 +2,27 @@
 
 from __future__ import annotations
 
-import io
-import logging
+import base64
 from functools import cache
 from hashlib import sha256
 from importlib.metadata import version
 
-from pypdf import PdfReader
-from pypdf.errors import PyPdfError
-
 from airwrit.answers.proof import MACHINE_PART, Proof, installed_digest, proof_in
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.times import day_of
+from airwrit.intake.apart import Broke, TookTooLong, told_apart
+from airwrit.intake.limits import Limits
 from airwrit.papers.proof_data import page_data
 from airwrit.papers.typeset import FONT_PACKAGES, archive_of
 
 TEMPLATE = "proof.typ"
 
-_SILENT = logging.NullHandler()
-"""Keeps what the reader remarks about broken files off the terminal: the error says it."""
+PROOF_LIMITS = Limits(file_bytes=64 * 2**20, unpacked_bytes=64 * 2**20, seconds=20, memory_bytes=2**30)
+"""64 MB a proof file, and as much for the machine part in it; 20 seconds to find that."""
 
 _BROKEN = (ArithmeticError, AttributeError, LookupError, OSError, RuntimeError, TypeError, ValueError)
-"""What reading a stranger's bytes may raise."""
+"""What setting a stranger's answers may raise."""
+_ANEW = "get the file anew, as it was made"
 
 
 @cache
@@ -52,16 +51,28 @@ def _photos(proof: Proof) -> dict[str, str]:
     return {f"photo-{digest}": copy.decode("latin-1") for digest, copy in proof.copies.items()}
 
 
-def machine_part_in(pdf: bytes) -> bytes:
-    """The machine part attached to a proof file. BadProof when the bytes are no PDF, or hold none."""
-    logging.getLogger("pypdf").addHandler(_SILENT)
-    try:
-        attached = PdfReader(io.BytesIO(pdf)).attachments
-        found = [data for name, all_of_it in attached.items() if name == MACHINE_PART for data in all_of_it]
-    except (*_BROKEN, PyPdfError, RecursionError) as fault:
-        raise BadProof("it is no PDF that can be read", do="name a proof file") from fault
-    if len(found) != 1:
+def machine_part_in(pdf: bytes, limits: Limits = PROOF_LIMITS) -> bytes:
+    """The machine part attached to a proof file, read in a process of its own.
+
+    BadProof when the bytes are no PDF, hold none or more than one, or cannot be read within the limits.
+    """
+    if len(pdf) > limits.file_bytes:
         raise BadProof(
-            f"it holds {len(found) or 'no'} {MACHINE_PART}", do="name a proof file, whole as it was made"
+            f"{len(pdf):,} bytes is more than the {limits.file_bytes:,} a proof may have",
+            do="name a proof file",
         )
-    return bytes(found[0])
+    try:
+        told = told_apart("attachment_reader", pdf, limits, MACHINE_PART)
+    except TookTooLong as fault:
+        raise BadProof(f"reading it took more than {limits.seconds} seconds", do=_ANEW) from fault
+    except Broke as fault:
+        raise BadProof(
+            "the reader broke on it or ran out of memory: it is damaged, or made to do that", do=_ANEW
+        ) from fault
+    if "fault" in told:
+        raise BadProof(told["fault"][0], do=told["fault"][1])
+    if told["count"] != 1:
+        raise BadProof(
+            f"it holds {told['count'] or 'no'} {MACHINE_PART}", do="name a proof file, whole as it was made"
+        )
+    return base64.b64decode(told["bytes"])
