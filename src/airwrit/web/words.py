@@ -12,7 +12,7 @@ from urllib.parse import quote
 from markupsafe import Markup, escape
 
 from airwrit.base.findings import Verdict
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
 _VERDICTS = {
     Verdict.MET: "met",
@@ -40,6 +40,15 @@ _PAGES = {"aircraft": "/aircraft", "person": "/people"}
 _LISTED = 6
 _LONGEST = 300
 _DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
+_CAPITALS = {
+    word: word.upper()
+    for word in ("id", "faa", "us", "fria", "ntsb", "tfr", "dc", "metar", "ads-b", "sha-256")
+}
+_CAPITALS |= {"adsb": "ADS-B", "alaska": "Alaska", "washington": "Washington"}
+_LANDED = re.compile(r" ([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})Z\Z")
+_COMMAND = re.compile(r"`([^`]+)`")
+_PART = re.compile(r"\bpart (?=[0-9])")
+_SECTION = re.compile(r"\b([0-9]{2,3}) ([0-9]+)\b")
 
 
 def verdict_word(verdict: Verdict) -> str:
@@ -58,8 +67,9 @@ def plain(text: object, longest: int = _LONGEST) -> str:
 
 
 def name_of(subject: str) -> str:
-    """A subject by its own name, without its kind."""
-    return plain(id_of(subject), 120)
+    """A subject by its own name, without its kind; a flight with the moment it landed."""
+    name = plain(id_of(subject), 120)
+    return _LANDED.sub(r" \1 \2 UTC", name) if kind_of(subject) == "flight" else name
 
 
 def names_of(subjects: Sequence[str]) -> str:
@@ -91,9 +101,28 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
 
 
+def capital(text: str) -> str:
+    """A text that begins with a capital, and is else as it was."""
+    return text[:1].upper() + text[1:]
+
+
+def spoken(name: str) -> str:
+    """The name of a rule, an act or a fact as it is said: no underlines, and capitals where the trade has them."""
+    told = " ".join(_CAPITALS.get(word, word) for word in name.replace("_", " ").split())
+    told = _SECTION.sub(r"\1.\2", _PART.sub("Part ", told))
+    return told.replace("remote ID", "Remote ID")
+
+
 def dated(text: str) -> Markup:
-    """A text in which no day is broken over two lines; escaped."""
-    return Markup(_DAY.sub(r'<span class="day">\g<0></span>', str(escape(text))))
+    """A text in which no day is broken over two lines and a command stands in a face of its own; escaped."""
+    told = _COMMAND.sub(r"<code>\1</code>", str(escape(text)))
+    return Markup(_DAY.sub(r'<span class="day">\g<0></span>', told))
+
+
+def unit_of(fact: str) -> str:
+    """The unit of a fact's value with the space before it; empty where it has none."""
+    unit = KEYS[fact].unit if fact in KEYS else ""
+    return f" {unit}" if unit else ""
 
 
 def day_in_words(day: date) -> str:
@@ -132,7 +161,10 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "name": name_of,
     "names": names_of,
     "sentence": sentence,
+    "capital": capital,
+    "spoken": spoken,
     "dated": dated,
+    "unit": unit_of,
     "in_words": day_in_words,
     "month": month_in_words,
     "number": number_word,

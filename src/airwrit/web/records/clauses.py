@@ -14,6 +14,7 @@ from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding
+from airwrit.web.words import spoken
 
 _WHY = {
     Why.MISSING: "not on file",
@@ -95,7 +96,7 @@ def _is_silent(used: Used, state: State) -> bool:
 
 def label_of(key: Key[Any]) -> str:
     """The short name of a fact: the heading it first goes by."""
-    return key.headings[0] if key.headings else key.meaning
+    return spoken(key.headings[0]) if key.headings else key.meaning
 
 
 def _fact(used: Used, state: State, subject: str) -> FactUsed:

@@ -62,7 +62,7 @@ def choices_of(answer: Standing, flights: Iterable[Logged]) -> Choices:
 
 def words_of(landed: When) -> str:
     """A day, or a moment to the minute with its zone."""
-    return landed.isoformat(" ", timespec="minutes") if isinstance(landed, datetime) else landed.isoformat()
+    return f"{landed:%Y-%m-%d %H:%M} {landed:%Z}" if isinstance(landed, datetime) else landed.isoformat()
 
 
 def _first_flown(flown: Iterable[str], known: Iterable[str], left: set[str]) -> tuple[str, ...]:
