@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -16,6 +17,7 @@ from airwrit.web.forms import Ticket, Typed
 COLUMN = "column-"
 """Begins the names of the fields that tell what a column means; a number follows."""
 
+_FACT = re.compile(r"([a-z0-9_]+)(?: =|:)")
 _SHOWN = 200
 _AT_ONCE = 12
 
@@ -95,8 +97,20 @@ def shortened(files: Sequence[tuple[str, bytes]]) -> Callable[[str], str]:
 
 def part_of(section: Section, short: Callable[[str], str]) -> Shown:
     """A section as far as it is shown: the first rows open, more of them folded away."""
-    rows = [row._replace(what=short(row.what), remark=short(row.remark)) for row in section.rows[:_SHOWN]]
+    rows = [
+        row._replace(what=_named(short(row.what)), remark=short(row.remark)) for row in section.rows[:_SHOWN]
+    ]
     return Shown(section, tuple(rows[:_AT_ONCE]), tuple(rows[_AT_ONCE:]), len(section.rows))
+
+
+def _named(what: str) -> str:
+    """What a row tells, with the fact's meaning and unit in place of its bare name."""
+    found = _FACT.match(what)
+    key = KEYS.get(found[1]) if found else None
+    if found is None or key is None:
+        return what
+    unit = f" (in {key.unit})" if key.unit else ""
+    return f"{key.meaning}{unit}:{what[found.end() :]}"
 
 
 def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[Table, ...]:
