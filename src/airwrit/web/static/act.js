@@ -17,7 +17,10 @@ async function workOut() {
   }
   if (mine !== turn) return;
   const told = new DOMParser().parseFromString(source, "text/html").getElementById("causes");
-  if (told) box.replaceChildren(...told.childNodes);
+  if (!told) return;
+  const had = box.contains(document.activeElement);
+  box.replaceChildren(...told.childNodes);
+  if (had) box.querySelector("button, a")?.focus(); // whoever tabbed ahead is not thrown back to the top
 }
 
 if (form && box) {
