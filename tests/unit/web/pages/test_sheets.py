@@ -98,7 +98,7 @@ def test_a_past_day_is_told_by_what_was_known_then(visitor: Visitor, own_ledger:
     assert "Grounded on Wednesday 25 November 2026" in now
     assert "on Friday 14 March 2025" in then
     assert twin["on"] == "2025-03-14"
-    assert "Acts are written on today's sheet" in then
+    assert "Nothing is written on another day" in then
     before, twin = sheet(client, "Alder 2", query="?known=2020-01-01")
     assert twin["history"] == []
     assert "Nothing was on record then" in before
