@@ -99,12 +99,23 @@ def subjects_named(state: State, kind: str) -> list[str]:
     return list(found)
 
 
-def deed_of(act: Act, subject: str, told: Mapping[str, Raw], on: date, known: Iterable[Known]) -> Deed:
-    """What an act puts on record, from what is on file of all days. UsageError and BadFact on an act that cannot be."""
+def deed_of(
+    act: Act,
+    subject: str,
+    told: Mapping[str, Raw],
+    on: date,
+    known: Iterable[Known],
+    state: State | None = None,
+) -> Deed:
+    """What an act puts on record, from what is on file of all days. UsageError and BadFact on an act that cannot be.
+
+    `state` is what `known` comes to on the day of the act, where it is at hand.
+    """
     if not _FIRST <= on <= _LAST:
         raise refused(f"{on} is no day of such a program", f"give a day from {_FIRST} to {_LAST}", "--on")
     held = list(known)
-    state = state_of(held, on, EVER)
+    if state is None:
+        state = state_of(held, on, EVER)
     names: dict[str, str] = {}
     named = _subject(act, subject, state, names)
     values = _values(act, told, state, names)

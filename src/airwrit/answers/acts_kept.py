@@ -11,6 +11,7 @@ from airwrit.answers.acts import Deed, Thought, act_named, deed_of, subject_mean
 from airwrit.answers.one_number import numbers_shared
 from airwrit.answers.taking_in import Before, Pair, Saying, Taking, saying_by_hand, seq_of
 from airwrit.base.errors import UsageError
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.ledger.entry import number_of
 
@@ -27,10 +28,19 @@ class Plan(NamedTuple):
     after: tuple[Known, ...]
 
 
-def plan_of(thought: Thought, held: Before, by: str, note: str = "", *, corrects: bool = False) -> Plan:
+def plan_of(
+    thought: Thought,
+    held: Before,
+    by: str,
+    note: str = "",
+    *,
+    corrects: bool = False,
+    state: State | None = None,
+) -> Plan:
     """What keeping an act would do. UsageError and BadFact on an act that cannot be.
 
     `corrects`: it takes the place of the last such act on record of the same subject, as if that had never been said.
+    `state` is what `held` comes to, where it is at hand for the day of the act.
     """
     before = all_known(held)
     act = act_named(thought.act)
@@ -42,7 +52,8 @@ def plan_of(thought: Thought, held: Before, by: str, note: str = "", *, corrects
             raise refused(f"no {act.name} of {subject} is on record", "leave out --correct", "--correct")
         deed = deed_of(act, thought.subject, thought.told, thought.on, _but(before, takes))
     else:
-        deed = _deed(act, thought, before, held)
+        known_then = state if state is not None and state.on == thought.on else None
+        deed = _deed(act, thought, before, held, known_then)
     takes += _followed(deed, held, {item.number for item in takes})
     taking = saying_by_hand(held, Saying(deed.statements, note=note, act=act.name, takes=takes), by)
     shared = numbers_shared(held, taking.changes, deed.on)
@@ -50,10 +61,10 @@ def plan_of(thought: Thought, held: Before, by: str, note: str = "", *, corrects
     return Plan(deed, taking, before, (*before, *_kept(taking)))
 
 
-def _deed(act: Act, thought: Thought, before: Sequence[Known], held: Before) -> Deed:
+def _deed(act: Act, thought: Thought, before: Sequence[Known], held: Before, state: State | None) -> Deed:
     """The deed; of an act that is said again for its day, such as a form sent twice, the one that was said first."""
     try:
-        return deed_of(act, thought.subject, thought.told, thought.on, before)
+        return deed_of(act, thought.subject, thought.told, thought.on, before, state)
     except UsageError:
         subject = subject_meant(act, thought.subject, before, thought.on)
         same = [

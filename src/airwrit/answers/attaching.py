@@ -8,7 +8,17 @@ from datetime import date, datetime
 from typing import Any, NamedTuple
 
 from airwrit.answers.history import near
-from airwrit.answers.taking_in import EVER, Before, Pair, Saying, Taking, saying_by_hand, seq_of, source_text
+from airwrit.answers.taking_in import (
+    EVER,
+    NOTHING_HELD,
+    Before,
+    Pair,
+    Saying,
+    Taking,
+    saying_by_hand,
+    seq_of,
+    source_text,
+)
 from airwrit.base.errors import UsageError
 from airwrit.facts.documents import (
     DOCUMENT_MADE_ON,
@@ -115,7 +125,7 @@ def attaching(ledger: Ledger | None, document: Document, said: Attachment, by: s
 def _before(ledger: Ledger | None, subject: str) -> Before:
     """What the ledger holds of one subject; nothing where there is no ledger yet."""
     if ledger is None:
-        return Before(0, {}, {})
+        return NOTHING_HELD
     groups: dict[Pair, list[Known]] = defaultdict(list)
     answered: dict[str, list[int]] = defaultdict(list)
     for item in ledger.known(EVER, [subject]):

@@ -133,6 +133,10 @@ class Before:
         return name_of_source(source) if act == IMPORT else ""
 
 
+NOTHING_HELD = Before(0, {}, {})
+"""What an empty ledger holds."""
+
+
 def seq_of(item: Known) -> int:
     """The entry of a statement out of the ledger."""
     return parts_of(item.number)[0]
@@ -148,17 +152,22 @@ def name_of_source(text: str) -> str:
     return text.rpartition(" sha256:")[0]
 
 
-def before(ledger: Ledger) -> Before:
-    """All that the ledger holds, ready to be compared with."""
+def before(ledger: Ledger, earlier: Before = NOTHING_HELD) -> Before:
+    """All that the ledger holds, ready to be compared with; `earlier` is what it held before, and need not be read again."""
     after = ledger.head().size
-    known = ledger.known(EVER)
-    groups: dict[Pair, list[Known]] = defaultdict(list)
-    answered: dict[str, list[int]] = defaultdict(list)
-    for item in known:
-        groups[item.statement.subject, item.statement.key].append(item)
+    acts = ledger.acts(earlier.after)
+    if earlier.after and any(act == BLANK for act, _ in acts.values()):
+        return before(ledger)
+    groups, answered = dict(earlier.groups), dict(earlier.answered)
+    fresh: dict[Pair, list[Known]] = defaultdict(list)
+    by: dict[str, list[int]] = defaultdict(list)
+    for item in ledger.known(EVER, since=earlier.after):
+        fresh[item.statement.subject, item.statement.key].append(item)
         for number in item.answers:
-            answered[number].append(seq_of(item))
-    return Before(after, groups, ledger.acts(), answered, _unread(ledger, EVER))
+            by[number].append(seq_of(item))
+    groups |= {pair: [*groups.get(pair, ()), *items] for pair, items in fresh.items()}
+    answered |= {number: [*answered.get(number, ()), *seqs] for number, seqs in by.items()}
+    return Before(after, groups, {**earlier.acts, **acts}, answered, _unread(ledger, EVER))
 
 
 def unread_in(ledger: Ledger, known_at: datetime) -> list[Problem]:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import click
 
 from airwrit.answers.from_ledger import LedgerRead, read_ledger, told_over
-from airwrit.answers.taking_in import Before, Taking, before
+from airwrit.answers.taking_in import NOTHING_HELD, Before, Taking, before
 from airwrit.base.errors import UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import InstantType, now
@@ -53,7 +53,7 @@ def opened(told: Path | None) -> Ledger:
 def held_in(path: Path) -> Before:
     """What the ledger at `path` holds; nothing where there is none yet."""
     if not path.exists():
-        return Before(0, {}, {})
+        return NOTHING_HELD
     with Ledger(path) as book:
         return before(book)
 

@@ -21,8 +21,12 @@ from airwrit.ledger.rectangles import CONFLICT, FAR_DAY, MIXED, NOTHING, TEXT, r
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
+_NO_VALUE = Held(None)
 _HELD = """SELECT subject, key, kind, value, seqs, valid_from, valid_until FROM held
 WHERE known_from <= ?1 AND known_until > ?1 AND valid_from <= ?2 AND valid_until > ?2"""
+
+_TOUCHED = "SELECT DISTINCT subject FROM said WHERE seq > ? AND seq <= ? ORDER BY subject"
+_SPOKEN = "SELECT 1 FROM said WHERE subject = ? AND seq <= ? LIMIT 1"
 
 
 class Question(NamedTuple):
@@ -119,6 +123,7 @@ def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Questio
     last, mine = 0, dict[Key[Any], Held]()
     texts = words.texts(db)
     keys: dict[int, Key[Any] | None] = {}
+    origins_of: dict[str, tuple[str, ...]] = {}
     for subject, number, kind, value, seqs, valid_from, valid_until in rows:
         if number not in keys:
             keys[number] = KEYS.get(texts[number])
@@ -130,20 +135,39 @@ def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Questio
             mine = held.setdefault(texts[subject], {})
         if kind == MIXED or valid_from == turn:
             undecided.append((subject, number))
-        elif kind == TEXT and key.kind is str and value and "," not in seqs:
-            mine[key] = Held(value, None, (origin_of(seqs),))
+            continue
+        origins = origins_of.get(seqs)
+        if origins is None:
+            origins = origins_of[seqs] = tuple([origin_of(one) for one in seqs.split(",")])
+        if kind == TEXT and key.kind is str and value:
+            mine[key] = Held(value, None, origins)
+        elif kind == CONFLICT:
+            mine[key] = Held(None, Why.CONFLICT, origins)
         elif kind != NOTHING:
-            mine[key] = _held(key.name, kind, value, seqs)
+            found = _read(key.name, kind, value)[1] or _NO_VALUE
+            mine[key] = Held(found.value, found.why, origins)
     _fold_rest(db, words, seq, question, undecided, held)
     return State(question.on, question.known_at, held)
 
 
-def _held(name: str, kind: int, value: str, seqs: str) -> Held:
-    origins = tuple([origin_of(seq) for seq in seqs.split(",")])
-    if kind == CONFLICT:
-        return Held(None, Why.CONFLICT, origins)
-    found = _read(name, kind, value)[1] or Held(None)
-    return Held(found.value, found.why, origins)
+def state_grown(
+    db: sqlite3.Connection, words: Words, before: State, since: int, seq: int, known_at: datetime
+) -> State:
+    """The state after entry `seq`, out of the whole one of the same day after entry `since`, by what was said meanwhile.
+
+    All is read anew when a subject of which nothing was held is spoken of again, since its place is not known.
+    """
+    touched = [one for (one,) in db.execute(_TOUCHED, (since, seq))]
+    names = [words.text_of(db, one) for one in touched]
+    for one, name in zip(touched, names, strict=True):
+        if name not in before.held and db.execute(_SPOKEN, (one, since)).fetchone() is not None:
+            return state_held(db, words, seq, Question(before.on, known_at))
+    fresh = state_held(db, words, seq, Question(before.on, known_at, names)).held
+    held = {**before.held, **fresh}
+    for name in names:
+        if name not in fresh:
+            held.pop(name, None)
+    return State(before.on, known_at, held)
 
 
 def _fold_rest(

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.facts.statement import Statement
-from airwrit.ledger.entry import BLANK, Entry, entry_of, parts_of, when_text
+from airwrit.ledger.entry import BLANK, Entry, entry_of, opening_of, parts_of, when_text
 from airwrit.ledger.rectangles import (
     FAR_DAY,
     FAR_SEQ,
@@ -29,6 +29,7 @@ from airwrit.ledger.rectangles import (
 _GROUP = """SELECT s.seq, s.kind, s.value, s.valid_from, s.valid_until, min(a.by_seq)
 FROM said s LEFT JOIN answered a ON a.seq = s.seq AND a.place = s.place
 """
+_BLANKS = "SELECT line FROM entry WHERE substr(line, 1, length(?1)) = ?1"
 _END_HELD = (
     "UPDATE held SET known_until = ? WHERE subject = ? AND key = ? AND known_from = ? AND valid_from = ?"
 )
@@ -258,7 +259,7 @@ def _keep_held(db: sqlite3.Connection, rows: Iterable[HeldRow]) -> None:
 def blanked_by(db: sqlite3.Connection) -> dict[int, Entry]:
     """For each entry that a later one says was blanked: that later one."""
     found: dict[int, Entry] = {}
-    for (line,) in db.execute("SELECT line FROM entry WHERE line ->> '$.act' = ?", (BLANK,)):
+    for (line,) in db.execute(_BLANKS, (opening_of(BLANK),)):
         entry = entry_of(line)
         if entry.answers:
             found[parts_of(entry.answers[0])[0]] = entry

@@ -106,6 +106,11 @@ def line_of(entry: Entry) -> str:
     )
 
 
+def opening_of(act: str) -> str:
+    """How the line of every entry of an act begins, and no other: members stand in order, and `act` is the first."""
+    return canonical({"act": act})[:-1] + ","
+
+
 def _canonical(members: dict[str, Any]) -> str:
     """Canonical JSON of members whose kinds are right: looked through only where the text itself gives cause."""
     line = _encoded(members)

@@ -18,7 +18,7 @@ from airwrit.facts.key import value_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, key_named
-from airwrit.ledger.asof import Question, known_of, micros_of, moment_of, said_at, state_held
+from airwrit.ledger.asof import Question, known_of, micros_of, moment_of, said_at, state_grown, state_held
 from airwrit.ledger.derived import (
     Words,
     blanked_by,
@@ -28,7 +28,7 @@ from airwrit.ledger.derived import (
     left_of,
     rebuild_rectangles,
 )
-from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
+from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of, opening_of
 from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import (
@@ -46,6 +46,7 @@ from airwrit.ledger.trees import grow_trees
 Clock = Callable[[], datetime]
 
 _SKEW = timedelta(seconds=1)
+_ACTS = "SELECT seq, line ->> '$.act', line ->> '$.source' FROM entry WHERE seq > ? AND line IS NOT NULL"
 
 
 class Draft(NamedTuple):
@@ -360,9 +361,13 @@ class Ledger:
 
     def head_at(self, known_at: datetime) -> Head:
         """The head as it was at a moment."""
+        size = self.seq_at(known_at)
+        return Head(size, self.root_at(size))
+
+    def root_at(self, size: int) -> bytes:
+        """The root over the first `size` entries, of which there have to be so many."""
         with told(self.path):
-            size = self.seq_at(known_at)
-            return Head(size, subtree(self._db, 0, size))
+            return subtree(self._db, 0, size)
 
     def lines(self, since: int = 0) -> Iterator[Line]:
         """The entries after entry `since`, in order, as they are kept."""
@@ -397,12 +402,10 @@ class Ledger:
             row = self._db.execute("SELECT line FROM entry WHERE seq = ?", (seq,)).fetchone()
         return None if row is None or row[0] is None else entry_of(row[0])
 
-    def acts(self) -> dict[int, tuple[str, str]]:
-        """Act and source of every entry, by its number; blanked ones are left out."""
+    def acts(self, since: int = 0) -> dict[int, tuple[str, str]]:
+        """Act and source of every entry after entry `since`, by its number; blanked ones are left out."""
         with told(self.path):
-            rows = self._db.execute(
-                "SELECT seq, line ->> '$.act', line ->> '$.source' FROM entry WHERE line IS NOT NULL"
-            ).fetchall()
+            rows = self._db.execute(_ACTS, (since,)).fetchall()
         return {seq: (act, source) for seq, act, source in rows}
 
     def notes(self, act: str, known_at: datetime) -> list[tuple[str, str]]:
@@ -410,8 +413,8 @@ class Ledger:
         with told(self.path):
             rows = self._db.execute(
                 "SELECT line ->> '$.source', line ->> '$.note', max(seq) FROM entry "
-                "WHERE line ->> '$.act' = ? AND seq <= ? GROUP BY 1, 2 ORDER BY 3",
-                (act, self.seq_at(known_at)),
+                "WHERE substr(line, 1, length(?1)) = ?1 AND seq <= ?2 GROUP BY 1, 2 ORDER BY 3",
+                (opening_of(act), self.seq_at(known_at)),
             ).fetchall()
         return [(source, note) for source, note, _ in rows]
 
@@ -447,12 +450,12 @@ class Ledger:
             low, high = (middle, high) if row is not None and row[0] <= wanted else (low, middle - 1)
         return low
 
-    def known(self, known_at: datetime, subjects: Sequence[str] | None = None) -> list[Known]:
-        """All statements recorded up to a moment, answered ones too, ready for the fold; of some subjects, or of all."""
+    def known(self, known_at: datetime, subjects: Sequence[str] | None = None, since: int = 0) -> list[Known]:
+        """All statements recorded up to a moment, answered ones too, for the fold; of all subjects those after `since`."""
         with told(self.path):
             seq = self.seq_at(known_at)
             if subjects is None:
-                return known_of(self._db, self._words, "s.seq <= ?", (seq,))
+                return known_of(self._db, self._words, "s.seq > ? AND s.seq <= ?", (since, seq))
             found: list[Known] = []
             for subject in subjects:
                 number = self._words.id_of(self._db, subject)
@@ -463,6 +466,11 @@ class Ledger:
         """How things stood on `on` as known at `known_at`: what the fold says of `known`, found by lookup."""
         with told(self.path):
             return state_held(self._db, self._words, self.seq_at(known_at), Question(on, known_at, subjects))
+
+    def state_grown(self, before: State, since: int, known_at: datetime) -> State:
+        """How things stand on the day of `before`, which is the whole state after entry `since`; most of it is taken over."""
+        with self.reading():
+            return state_grown(self._db, self._words, before, since, self.seq_at(known_at), known_at)
 
     def speaking(self, key: str, known_at: datetime) -> list[str]:
         """The subjects of which anything was said under a key up to a moment, whether it still counts or not."""

@@ -9,10 +9,11 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, NamedTuple, TypeVar, cast
 
 from airwrit.answers.standing import Standing, standing
 from airwrit.answers.taking_in import unread_in
+from airwrit.facts.state import State
 from airwrit.facts.statement import Problem, Source
 from airwrit.house.rules import House, read_house
 from airwrit.ledger.store import Head, Ledger
@@ -22,6 +23,14 @@ from airwrit.web.tray import Tray
 T = TypeVar("T")
 
 _KEPT = 24
+
+
+class Judged(NamedTuple):
+    """A day as it was judged: the entries that count, the state they make by themselves, and how everything stands by it."""
+
+    head: Head
+    state: State
+    standing: Standing
 
 
 @dataclass(slots=True)
@@ -55,7 +64,9 @@ class Desk:
 
     An answer is kept under all that it hangs on: the ledger's file and the entries that count (their number and the root
     over them), the day, and the digests of the house rules. The law cannot change while the program runs. So an answer
-    is found again only while nothing behind it has changed, whoever wrote, and never has to be thrown away in time.
+    is found again only while nothing behind it has changed, whoever wrote, and never has to be thrown away in time. Where
+    entries were added since, what was judged goes on: the facts of the subjects they speak of are read anew, and every
+    finding that looked at one of them is made anew. The root over the earlier entries tells that it is the same log.
     """
 
     ledger: Path
@@ -113,32 +124,44 @@ class Desk:
 
     def standing(self, asked: Asked) -> Standing:
         """How everything stands on the day asked about, kept while nothing behind it changes."""
-        house = self.house()
-        with self.opened() as book:
-            key = self.key_of(book, asked, house)
-            return self.once(("standing", key), lambda: self._judged(book, asked, house))
+        return self.judged_on(asked).standing
 
-    def standing_kept(self, asked: Asked) -> Standing | None:
+    def judged_on(self, asked: Asked) -> Judged:
+        """The state of the day asked about and how everything stands by it."""
+        house = self.house()
+        with self.opened() as book, book.reading():
+            key = ("judged", self.key_of(book, asked, house))
+            return self.once(key, lambda: judged(lambda: self._judged(book, asked, house)))
+
+    def kept_standing(self, asked: Asked) -> Standing | None:
         """The standing of the day asked about, where it was judged already and nothing behind it has changed."""
         with self.opened() as book:
-            return cast(
-                "Standing | None", self.kept.get(("standing", self.key_of(book, asked, self.house())))
-            )
+            found = self.kept.get(("judged", self.key_of(book, asked, self.house())))
+        return None if found is None else cast(Judged, found).standing
 
     def made_of(self, name: str, asked: Asked, work: Callable[[Standing], T]) -> T:
         """What `work` makes of the standing, under a name of its own; kept as long as the standing itself."""
         answer = self.standing(asked)
         return self.once((name, id(answer)), lambda: (answer, work(answer)))[1]
 
-    def _judged(self, book: Ledger, asked: Asked, house: House) -> Standing:
+    def _judged(self, book: Ledger, asked: Asked, house: House) -> Judged:
+        """Judge a day; where it was judged with fewer entries, only what hangs on the entries since is judged anew."""
         known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
         head = self.head_of(book, asked)
         problems = (*unread_in(book, known_at), *self._strange(book))
         source = Source(f"{self.ledger.name} ({head.size} entries)", head.root.hex())
-        state = book.state(asked.on, known_at)
-        return judged(
-            lambda: standing(state, asked.on, known_at, problems, (source, *house.sources), house.rules)
+        place = ("last judged", book.name, asked.on, tuple(one.sha256 for one in house.sources))
+        last = cast("Judged | None", self.kept.get(place))
+        if last is not None and last.head.size < head.size and book.root_at(last.head.size) == last.head.root:
+            state, like = book.state_grown(last.state, last.head.size, known_at), last.standing
+        else:
+            state, like = book.state(asked.on, known_at), None
+        answer = standing(
+            state, asked.on, known_at, problems, (source, *house.sources), house.rules, like=like
         )
+        made = Judged(head, state, answer)
+        self.kept.put(place, made)
+        return made
 
     def _strange(self, book: Ledger) -> Sequence[Problem]:
         name = self.ledger.name

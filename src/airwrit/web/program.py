@@ -23,7 +23,7 @@ def program_name(desk: Desk, asked: Asked) -> str:
 
 
 def _named(desk: Desk, asked: Asked) -> str:
-    answer = desk.standing_kept(asked) if asked.is_today else None
+    answer = desk.kept_standing(asked) if asked.is_today else None
     if answer is not None:
         state = answer.report.state
     else:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -13,12 +13,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwrit.answers.taking_in import NOTHING_HELD, Before, before
 from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST, When
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
+from airwrit.ledger.blanking import blank
 from airwrit.ledger.store import Draft, Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
@@ -74,11 +76,14 @@ def histories(moments: st.SearchStrategy[When]) -> st.SearchStrategy[list[Act]]:
     return st.lists(one, max_size=8)
 
 
-def kept(book: Ledger, acts: list[Act]) -> list[tuple[Draft, datetime]]:
-    """Put the acts on record, an hour apart."""
+def kept(
+    book: Ledger, acts: list[Act], look: Callable[[int], object] = lambda _: None
+) -> list[tuple[Draft, datetime]]:
+    """Put the acts on record, an hour apart; `look` is called before each of them with how many there are."""
     clock, done = Clock(), list[tuple[Draft, datetime]]()
     numbers: list[tuple[str, Statement]] = []
     for seq, act in enumerate(acts, 1):
+        look(seq - 1)
         spoken = {(one.subject, one.key) for one in act.statements}
         mine = [number for number, one in numbers if (one.subject, one.key) in spoken]
         answers = sorted({mine[pick % len(mine)] for pick in act.picks}) if mine else []
@@ -118,6 +123,31 @@ def test_the_lookup_is_the_fold_where_instants_are_said(
             alone = state_of(book.known(at, [subject]), on, at).held
             assert book.state(on, at, [subject]).held == alone
             assert alone.get(subject) == book.state(on, at).held.get(subject)
+
+
+@given(histories(days), st.one_of(days, instants), st.integers(0, 8), st.integers(0, 8))
+def test_a_state_grows_into_the_one_that_is_read_anew(
+    acts: list[Act], on: When, one: int, other: int
+) -> None:
+    """By any number of entries, from any number; subjects stand in the same order too."""
+    since, until = sorted((min(one, len(acts)), min(other, len(acts))))
+    with ledger() as book:
+        kept(book, acts)
+        grown = book.state_grown(book.state(on, ask(since, half=True)), since, ask(until, half=True))
+        anew = book.state(on, ask(until, half=True))
+        assert grown.held == anew.held
+        assert list(grown.held) == list(anew.held)
+        assert grown.known_at == anew.known_at
+
+
+@given(histories(st.one_of(days, instants)), st.integers(0, 8), st.booleans())
+def test_what_is_held_grows_into_what_is_read_anew(acts: list[Act], since: int, blanks: bool) -> None:
+    with ledger() as book:
+        seen: dict[int, Before] = {}
+        kept(book, acts, lambda size: seen.setdefault(size, before(book)))
+        if blanks and acts:
+            blank(book, [1], Clock(START + timedelta(days=1)), "ada", "a request")
+        assert before(book, seen.get(since, NOTHING_HELD)) == before(book)
 
 
 def model(done: list[tuple[Draft, datetime]], on: date, at: datetime) -> dict[tuple[str, str], object]:

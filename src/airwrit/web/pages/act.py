@@ -13,7 +13,6 @@ from airwrit.answers.acts_kept import Plan, plan_of
 from airwrit.answers.effects import Effects
 from airwrit.answers.effects_json import act_json, deed_json, effects_json
 from airwrit.answers.fees import value_held
-from airwrit.answers.taking_in import before
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.aircraft import OWNER, REGISTRATION
 from airwrit.facts.papers import PAPER_RESPONSIBLE
@@ -32,7 +31,7 @@ from airwrit.web.records.act_form import (
     wrong_in,
 )
 from airwrit.web.records.caused import Caused, caused_of, effects_for
-from airwrit.web.records.kept import held_now
+from airwrit.web.records.kept import held_in, held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.words import path_of
@@ -87,7 +86,7 @@ def act(visit: Visit) -> Answer:
     done = filled.plan.deed.subject
 
     def write(book: Ledger) -> int:
-        taking = plan_of(thought, before(book), visit.desk.by).taking
+        taking = plan_of(thought, held_in(visit.desk, book), visit.desk.by).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     return write_once(visit, write, lambda seq: visit.link(_back(done, state), None, written=str(seq)))
@@ -124,7 +123,8 @@ def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> 
     if wrong:
         return Filled(Typed(values, wrong), None, None)
     try:
-        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by)
+        state = visit.desk.judged_on(visit.asked).state
+        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by, state=state)
     except (UsageError, BadFact) as fault:
         return Filled(Typed(values, {field_at_fault(act, fault): f"{fault.what}; {fault.do}"}), None, None)
     return Filled(Typed(values), plan, effects_for(visit, plan))

@@ -21,7 +21,7 @@ from airwrit.answers.dialogue import AIRCRAFT, OWNED_BY, Dialogue, next_question
 from airwrit.answers.exposure import exposure, exposure_json
 from airwrit.answers.questions import ANY_OF, ONLY_THIS, Answered, Question, answered
 from airwrit.answers.standing import standing
-from airwrit.answers.taking_in import Before, Saying, Taking, before, saying_by_hand
+from airwrit.answers.taking_in import NOTHING_HELD, Before, Saying, Taking, before, saying_by_hand
 from airwrit.answers.worksheet import worksheets_of
 from airwrit.base.errors import BadFact
 from airwrit.base.findings import Verdict
@@ -340,7 +340,7 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sheet
 
 
 def _pencil(visit: Visit, statements: Sequence[Statement]) -> Pencil:
-    held = Before(0, {}, {})
+    held = NOTHING_HELD
     if visit.desk.ledger.exists():
         with visit.desk.opened() as book:
             held = before(book)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from airwrit.answers.entering import taking_handed
 from airwrit.answers.imports import Wish, plain_name, preview_of, read_files
-from airwrit.answers.taking_in import Before, Taking, before
+from airwrit.answers.taking_in import NOTHING_HELD, Before, Taking
 from airwrit.answers.taking_json import preview_json, taking_json
 from airwrit.answers.taking_sections import sections_of
 from airwrit.base.errors import AirwritError, BadFact
@@ -24,6 +24,7 @@ from airwrit.intake.sheets import Answers
 from airwrit.ledger.store import KeptFile, Ledger
 from airwrit.web.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.pages.bring_in_shown import COLUMN, View, lists_of, part_of, shortened, tables_of, tally
+from airwrit.web.records.kept import held_in
 from airwrit.web.sheets import Answer, Json, Moved, Sheet, Visit
 from airwrit.web.tray import Laid
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -78,7 +79,7 @@ def act(visit: Visit) -> Answer:
         return Moved(onward)
 
     def write(book: Ledger) -> int | None:
-        now = look(laid.files, before(book), visit, laid.told)
+        now = look(laid.files, held_in(visit.desk, book), visit, laid.told)
         if seen_of(now.taking) != visit.said.get(SEEN):
             return None
         return len(book.append(now.taking.drafts, visit.desk.clock, after=now.taking.after, files=now.files))
@@ -241,9 +242,9 @@ def _is_today(visit: Visit) -> None:
 def _held(visit: Visit) -> Before:
     """What is on record; nothing where there is no ledger yet."""
     if not visit.desk.ledger.exists():
-        return Before(0, {}, {})
+        return NOTHING_HELD
     with visit.desk.opened() as book:
-        return before(book)
+        return held_in(visit.desk, book)
 
 
 def _asked_again(visit: Visit, wrong: str) -> Sheet:

@@ -80,19 +80,10 @@ def effects_for(visit: Visit, plan: Plan) -> Effects:
     """What differs on the day shown between what is known and what would be known once an act was kept."""
     subjects = {change.statement.subject for change in plan.taking.changes}
     told = [item for item in plan.after if item.answers or item.statement.subject in subjects]
-    raw = raw_state(visit)
+    raw = visit.desk.judged_on(visit.asked).state
     folded = state_of(told, raw.on, raw.known_at)
     held = {**raw.held, **{subject: folded.held.get(subject, {}) for subject in subjects}}
     return effects_in(visit, State(raw.on, raw.known_at, held))
-
-
-def raw_state(visit: Visit) -> State:
-    """How things stand as the ledger says it, before what contradicts itself between subjects is marked."""
-    desk, asked = visit.desk, visit.asked
-    with desk.opened() as book:
-        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
-        key = ("state", desk.key_of(book, asked, desk.house()))
-        return desk.once(key, lambda: judged(lambda: book.state(asked.on, known_at)))
 
 
 def effects_in(visit: Visit, after: State) -> Effects:

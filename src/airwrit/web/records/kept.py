@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import cast
 
 from airwrit.answers.acts_kept import all_known
 from airwrit.answers.circle import Circles
-from airwrit.answers.taking_in import Before, before
+from airwrit.answers.taking_in import NOTHING_HELD, Before, before
 from airwrit.law.judging import Finding
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.store import Head, Ledger
 from airwrit.web.desk import Desk, judged
 from airwrit.web.sheets import Visit
 
@@ -16,7 +17,24 @@ from airwrit.web.sheets import Visit
 def held_now(desk: Desk) -> Before:
     """Every statement of the ledger as it is now, ready for acts to be tried on and for lives to be told."""
     with desk.opened() as book:
-        return desk.once(("held", _head(desk, book)), lambda: judged(lambda: before(book)))
+        return held_in(desk, book)
+
+
+def held_in(desk: Desk, book: Ledger) -> Before:
+    """The same of a ledger that is open; what was read when it held less is not read again."""
+    with book.reading():
+        head = book.head()
+
+        def work() -> Before:
+            last = cast("tuple[Head, Before] | None", desk.kept.get(("last held", book.name)))
+            goes_on = (
+                last is not None and last[0].size <= head.size and book.root_at(last[0].size) == last[0].root
+            )
+            made = before(book, last[1] if last is not None and goes_on else NOTHING_HELD)
+            desk.kept.put(("last held", book.name), (head, made))
+            return made
+
+        return desk.once(("held", _head(desk, book)), lambda: judged(work))
 
 
 def circles_now(desk: Desk) -> Circles:
