@@ -11,6 +11,7 @@ from contextlib import closing, suppress
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from threading import Thread
 from typing import NamedTuple
 
 import click
@@ -22,8 +23,9 @@ from airwrit.base.errors import UsageError
 from airwrit.cli.options import now
 from airwrit.house.rules import read_house
 from airwrit.ledger.store import Ledger
-from airwrit.web.app import app_of
-from airwrit.web.guard import ENTER
+from airwrit.web.app import make_ready, site_of
+from airwrit.web.desk import Desk
+from airwrit.web.guard import ENTER, Session
 
 HOST = "127.0.0.1"
 
@@ -43,7 +45,8 @@ def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "pag
     with closing(_bound(place.port)) as listener:
         port = listener.getsockname()[1]
         token = secrets.token_urlsafe(24)
-        app = app_of(ledger, token=token, clock=lambda: now().astimezone(), port=port, house=house, by=by)
+        desk = Desk(ledger, lambda: now().astimezone(), by, tuple(house))
+        app = site_of(desk, Session(token), port)
         address = f"http://{HOST}:{port}{ENTER}{token}" + (f"?{place.query}" if place.query else "")
         config = uvicorn.Config(
             app,
@@ -55,6 +58,7 @@ def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "pag
             timeout_graceful_shutdown=3,
             proxy_headers=False,
         )
+        Thread(target=make_ready, args=(desk,), daemon=True).start()
         with suppress(KeyboardInterrupt):  # Ctrl-C, passed on once the server has ended in order
             _Server(config, address, place).run(sockets=[listener])
         if not place.as_json:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import json
 import traceback
-from collections.abc import Awaitable, Callable, Sequence
-from datetime import datetime
-from pathlib import Path
+from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from urllib.parse import quote
 
 from starlette.applications import Starlette
@@ -27,24 +26,11 @@ from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_files
 from airwrit.web.sheets import Download, Moved, Picture, SentFile, Sheet, Visit
-from airwrit.web.site import FIRST, NAMES, PAGES, Page, answer_of, most_bytes
+from airwrit.web.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes
 from airwrit.web.trouble import Refused, Trouble, of_error, plain
 
 _MOST_FIELDS = 400
 _YEAR_S = 31_536_000
-
-
-def app_of(
-    ledger: Path,
-    *,
-    token: str,
-    clock: Callable[[], datetime],
-    port: int,
-    house: Sequence[Path] = (),
-    by: str = "page",
-) -> ASGIApp:
-    """The whole page over one ledger; `token` opens it once, `port` is the one it is served on."""
-    return site_of(Desk(ledger, clock, by, tuple(house)), Session(token), port)
 
 
 def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
@@ -68,6 +54,14 @@ def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
 
     app = Starlette(routes=routes, exception_handlers={HTTPException: on_http, Exception: on_fault})
     return Guard(GZipMiddleware(app), session, port, refuse, most_bytes)
+
+
+def make_ready(desk: Desk) -> None:
+    """Judge today and load every page before they are asked for; what is wrong with the ledger is told by its pages."""
+    with suppress(AirwritError):
+        if not desk.is_empty:
+            desk.standing(_today(desk))
+    load_all()
 
 
 def _first(request: Request) -> Response:

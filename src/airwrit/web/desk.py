@@ -23,6 +23,8 @@ from airwrit.web.tray import Tray
 T = TypeVar("T")
 
 _KEPT = 24
+_MANY = 100_000
+_DAYS = 2
 
 
 class Judged(NamedTuple):
@@ -35,7 +37,10 @@ class Judged(NamedTuple):
 
 @dataclass(slots=True)
 class Kept:
-    """The last answers by what they hang on; the least lately asked for goes first."""
+    """The last answers by what they hang on; the least lately asked for goes first.
+
+    Of a program so great that a day has very many findings, all is let go before a third day is kept.
+    """
 
     most: int = _KEPT
     _answers: OrderedDict[Hashable, Any] = field(default_factory=OrderedDict)
@@ -52,10 +57,17 @@ class Kept:
     def put(self, key: Hashable, answer: Any) -> None:
         """Keep an answer."""
         with self._lock:
+            if isinstance(answer, Judged) and len(answer.standing.report.findings) > _MANY:
+                self._make_room(answer)
             self._answers[key] = answer
             self._answers.move_to_end(key)
             while len(self._answers) > self.most:
                 self._answers.popitem(last=False)
+
+    def _make_room(self, new: Judged) -> None:
+        days = {id(one.standing) for one in self._answers.values() if isinstance(one, Judged)}
+        if len(days - {id(new.standing)}) >= _DAYS:
+            self._answers.clear()
 
 
 @dataclass(slots=True)
@@ -74,7 +86,7 @@ class Desk:
     by: str = "page"
     house_files: tuple[Path, ...] = ()
     kept: Kept = field(default_factory=Kept)
-    judging: threading.Lock = field(default_factory=threading.Lock)
+    judging: threading.RLock = field(default_factory=threading.RLock)
     writing: threading.Lock = field(default_factory=threading.Lock)
     tray: Tray = field(init=False)
     """files sent and not yet kept"""

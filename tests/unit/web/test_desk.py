@@ -9,6 +9,7 @@ import pytest
 
 from airwrit.facts.statement import Statement
 from airwrit.ledger.store import Draft, Ledger
+from airwrit.web.app import make_ready
 from airwrit.web.asked import asked_of
 from airwrit.web.desk import Desk, Kept
 from tests.browser.serving import NOW, clock
@@ -75,3 +76,33 @@ def test_no_ledger_and_an_empty_one_are_empty(tmp_path: Path) -> None:
     assert Desk(path, clock).is_empty
     Ledger.begin(path).close()
     assert Desk(path, clock).is_empty
+
+
+def test_of_great_programs_two_days_are_kept(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A third day lets go of all; with few findings a day it does not."""
+    yesterday = asked_of({"on": "2026-11-24"}, NOW)
+    other = asked_of({"on": "2026-11-23"}, NOW)
+    kept = desk.standing(TODAY)
+    desk.standing(yesterday)
+    desk.standing(other)
+    assert desk.standing(TODAY) is kept
+    monkeypatch.setattr("airwrit.web.desk._MANY", 0)
+    desk.kept = Kept()
+    kept = desk.standing(TODAY)
+    desk.standing(yesterday)
+    assert desk.standing(TODAY) is kept
+    desk.standing(other)
+    assert desk.standing(TODAY) is not kept
+    with Ledger(desk.ledger) as book:
+        book.append([Draft("x", "record", (Statement("aircraft/New 1", "used_for", "work"),))], clock)
+    assert len(desk.standing(TODAY).rows) == len(kept.rows) + 1
+
+
+def test_what_is_made_ready_is_found(desk: Desk) -> None:
+    """Today is judged and every page loaded beforehand; an empty or damaged ledger is told of by its pages, not here."""
+    make_ready(desk)
+    assert desk.kept_standing(TODAY) is not None
+    desk.ledger.write_bytes(b"no ledger")
+    make_ready(desk)
+    desk.ledger.unlink()
+    make_ready(desk)

@@ -9,6 +9,7 @@ from airwrit.answers.carry_law import Asked, asked_of_a_pilot
 from airwrit.answers.duties_of import Duties, Training, duties_json, duties_of, training_json, training_of
 from airwrit.answers.papers_of import Paper, paper_json, papers_answered_for, papers_covering
 from airwrit.answers.record import Record, record_of
+from airwrit.answers.standing import Standing
 from airwrit.answers.ways import with_held
 from airwrit.facts.flight import FLIGHT_PILOT
 from airwrit.facts.people import (
@@ -105,8 +106,12 @@ def _leaving(visit: Visit, record: Record) -> Caused | None:
     if record.row is None or len(record.standing.rows) > _TRIED_AT_ONCE:
         return None
     state, left = record.state, {LEFT_ON: Held(visit.asked.on)}
-    effects = effects_in(visit, with_held(state, {record.subject: left}))
-    return caused_of(None, effects, record.subject)
+
+    def work(_: Standing) -> Caused:
+        effects = effects_in(visit, with_held(state, {record.subject: left}))
+        return caused_of(None, effects, record.subject)
+
+    return visit.desk.made_of(f"leaving of {record.subject}", visit.asked, work)
 
 
 def _twin(record: Record, view: View) -> object:
