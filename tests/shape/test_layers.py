@@ -177,7 +177,9 @@ def test_a_right_arrow_is_not(tmp_path: Path, path: str, text: str) -> None:
 )
 def test_a_hidden_import_is_reported(tmp_path: Path, text: str, report: str) -> None:
     by_name = "import importlib\nx = importlib.import_module('airwrit.web.pages.a')\n"
-    assert hidden_imports(write_tree(tmp_path, {"law/a.py": text, "cli/main.py": text, PAGES: by_name})) == [report]
+    assert hidden_imports(write_tree(tmp_path, {"law/a.py": text, "cli/main.py": text, PAGES: by_name})) == [
+        report
+    ]
 
 
 def test_a_cycle_is_reported(tmp_path: Path) -> None:
