@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
-from typing import NamedTuple, Self
+from typing import Any, NamedTuple, Self
 
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved
 from airwrit.base.times import When
@@ -354,10 +354,13 @@ class Ledger:
             frontier = self._frontier()
         return Head(frontier.size, frontier.root)
 
+    def _rows(self, query: str, *values: str | int) -> list[Any]:
+        with told(self.path):
+            return self._db.execute(query, values).fetchall()
+
     def checkpoints(self) -> list[tuple[int, str]]:
         """The sizes for which checkpoints were given out, rising, and these."""
-        with told(self.path):
-            return self._db.execute("SELECT size, note FROM checkpoint ORDER BY size").fetchall()
+        return self._rows("SELECT size, note FROM checkpoint ORDER BY size")
 
     def head_at(self, known_at: datetime) -> Head:
         """The head as it was at a moment."""
@@ -390,10 +393,9 @@ class Ledger:
 
     def answered_by(self, seq: int, place: int) -> tuple[int, ...]:
         """The entries that took the place of a statement, in order."""
-        with told(self.path):
-            rows = self._db.execute(
-                "SELECT by_seq FROM answered WHERE seq = ? AND place = ? ORDER BY by_seq", (seq, place)
-            ).fetchall()
+        rows = self._rows(
+            "SELECT by_seq FROM answered WHERE seq = ? AND place = ? ORDER BY by_seq", seq, place
+        )
         return tuple(by_seq for (by_seq,) in rows)
 
     def entry(self, seq: int) -> Entry | None:
@@ -404,9 +406,7 @@ class Ledger:
 
     def acts(self, since: int = 0) -> dict[int, tuple[str, str]]:
         """Act and source of every entry after entry `since`, by its number; blanked ones are left out."""
-        with told(self.path):
-            rows = self._db.execute(_ACTS, (since,)).fetchall()
-        return {seq: (act, source) for seq, act, source in rows}
+        return {seq: (act, source) for seq, act, source in self._rows(_ACTS, since)}
 
     def notes(self, act: str, known_at: datetime) -> list[tuple[str, str]]:
         """Source and note of the entries of one act up to a moment, in order, told once where they repeat."""
@@ -420,10 +420,7 @@ class Ledger:
 
     def subjects(self) -> list[str]:
         """Every subject spoken of, in the order they came up."""
-        with told(self.path):
-            rows = self._db.execute(
-                "SELECT text FROM word WHERE id IN (SELECT DISTINCT subject FROM said) ORDER BY id"
-            ).fetchall()
+        rows = self._rows("SELECT text FROM word WHERE id IN (SELECT DISTINCT subject FROM said) ORDER BY id")
         return [text for (text,) in rows]
 
     def file(self, digest: str) -> KeptFile | None:
@@ -484,10 +481,7 @@ class Ledger:
 
     def strange_keys(self) -> list[str]:
         """Names of facts in the ledger that this program does not know; nothing is made of them."""
-        with told(self.path):
-            rows = self._db.execute(
-                "SELECT text FROM word WHERE id IN (SELECT DISTINCT key FROM said)"
-            ).fetchall()
+        rows = self._rows("SELECT text FROM word WHERE id IN (SELECT DISTINCT key FROM said)")
         return sorted(text for (text,) in rows if text not in KEYS)
 
 
