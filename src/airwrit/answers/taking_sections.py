@@ -43,10 +43,10 @@ def counts_of(taking: Taking) -> tuple[tuple[int, str], ...]:
 
 
 def tally_of(taking: Taking) -> str:
-    """How much of each there is, in one line."""
+    """How much there is of each sort that there is, in one line."""
     if taking.is_empty:
         return f"Nothing new: all {taking.same} facts are on record already."
-    return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking))
+    return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking) if number)
 
 
 def sections_of(taking: Taking, *, private: bool = False) -> tuple[Section, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
@@ -45,12 +46,18 @@ _TONES = {
 }
 _ORDER = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
 _LISTED = 6
+_NARROW = 100
+_AT_ONCE = "next flight"
+_LONGEST_NAME = 24
 
 
 def console(width: int | None = None) -> Console:
-    """A console that takes user text as plain text: no markup, no emoji names, no highlighting."""
+    """A console that takes user text as plain text: no markup, no emoji names, no highlighting.
+
+    It is as wide as the terminal, or as COLUMNS says; 110 signs where neither tells.
+    """
     made = Console(markup=False, highlight=False, emoji=False, soft_wrap=False, width=width)
-    if width is None and not made.is_terminal:
+    if width is None and not made.is_terminal and not os.environ.get("COLUMNS", "").isdigit():
         made.width = 110
     elif made.width > 132:
         made.width = 132
@@ -60,6 +67,14 @@ def console(width: int | None = None) -> Console:
 def clean(text: str) -> str:
     """User text without control characters and terminal escapes."""
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+
+
+def longest_word(texts: Iterable[str]) -> int:
+    """How wide a column has to be so that no name or number in it is cut, within reason.
+
+    As the width of a column with a ratio it is the least width of that column.
+    """
+    return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
 
 
 def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
@@ -106,14 +121,16 @@ def _table() -> Table:
 
 
 def _rows(title: str, rows: Sequence[Row], state: State, out: Console) -> None:
-    people = title == "PEOPLE"
+    people, narrow = title == "PEOPLE", out.width < _NARROW
+    names = [clean(id_of(row.subject)) for row in rows]
     table = _table()
-    table.add_column(title, no_wrap=False, ratio=15)
+    table.add_column(title, ratio=15, width=longest_word([title, *names]), overflow="fold")
     for name in ("WORK", "RECR.", *(["NIGHT"] if people else [])):
         table.add_column(name, no_wrap=True, width=5)
     table.add_column("STANDING", ratio=40)
     table.add_column("FIRST THING TO DO", ratio=38)
-    table.add_column("BY", no_wrap=True, width=11)
+    if not narrow:
+        table.add_column("BY", no_wrap=True, width=11)
     for row in sorted(rows, key=lambda row: _ORDER.index(row.headline)):
         words = None if row.deciding is None else wording.worded(row.deciding, state)
         signs = [SIGNS[row.work], SIGNS[row.recreation]]
@@ -124,11 +141,15 @@ def _rows(title: str, rows: Sequence[Row], state: State, out: Console) -> None:
             Text(clean(id_of(row.subject)), style="bold"),
             *signs,
             Text(headline_text(row, words), style=_TONES[row.headline]),
-            clean(do),
-            by,
+            *([_with_day(clean(do), by)] if narrow else [clean(do), by]),
         )
     out.print()
     out.print(table)
+
+
+def _with_day(do: str, by: str) -> str:
+    """What to do and by which day, where there is no room for a column of days; before the next flight goes without saying."""
+    return f"{do}\nby {by}" if do and by and by != _AT_ONCE else do
 
 
 def headline_text(row: Row, words: wording.Wording | None) -> str:
@@ -146,7 +167,7 @@ def _first_thing(row: Row, state: State) -> tuple[str, str]:
         words = wording.worded(row.deciding, state)
         due = row.deciding.outcome.due_on
         grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
-        return words.do, due.isoformat() if due else "next flight" if grounds else ""
+        return words.do, due.isoformat() if due else _AT_ONCE if grounds else ""
     coming = [
         f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE
     ]
@@ -281,8 +302,12 @@ def _gaps(gaps: Sequence[Gap], out: Console) -> None:
         ask = gap.key.question + (
             " Or say it for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
         )
-        table.add_row(frees, gap.key.meaning + why, ask, "for " + listed(gap.subjects))
+        table.add_row(frees, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}")
     out.print(table)
+    out.print(
+        "Answer in a column of the sheet with that name for its heading, or put it on record:"
+        " airwrit record SUBJECT FACT=VALUE. `airwrit ask --keys` tells each fact and the words it takes."
+    )
 
 
 def show_problems(problems: Iterable[Problem], out: Console) -> None:
@@ -364,3 +389,8 @@ def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> Non
             column.place, clean(f"{column.sheet}: {column.heading}"), clean(meaning), clean(column.note)
         )
     out.print(table)
+    if any(not column.key for column in told):
+        out.print(
+            "To have one read: give it a heading of `airwrit standing --write-template FILE.xlsx`, or say what it holds"
+            " in a mapping (`airwrit standing SHEET --save-mapping FILE`, then --mapping FILE)."
+        )

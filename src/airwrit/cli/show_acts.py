@@ -19,7 +19,7 @@ from airwrit.answers.taking_words import contradiction_text, shown_value, value_
 from airwrit.answers.whatif import WhatIf, sides
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
-from airwrit.cli.show import SIGNS, clean, listed
+from airwrit.cli.show import SIGNS, clean, listed, longest_word
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording
@@ -59,6 +59,7 @@ def _instead(change: Change) -> str:
 
 def _statements(rows: Sequence[tuple[Statement, str]], out: Console) -> None:
     table = _table(24, 40, 30, 24)
+    table.columns[0].width = longest_word(clean(id_of(statement.subject)) for statement, _ in rows)
     last = ""
     for statement, remark in rows:
         name = "" if statement.subject == last else f"{kind_of(statement.subject)} {id_of(statement.subject)}"
@@ -172,7 +173,7 @@ def _alike(shifts: Sequence[Shift]) -> dict[tuple[Verdict, str, str], list[str]]
 
 def show_whatif(found: WhatIf, out: Console) -> None:
     """The acts, then the two futures of each day side by side."""
-    out.print(Text("What if", style="bold"), Text("nothing is written", style="dim"))
+    out.print(Text("What if", style="bold"), Text("  (nothing is written)", style="dim"))
     for deed in found.deeds:
         told = " ".join(f"{name}={value_text(value)}" for name, value in deed.told.items())
         line = f"{deed.on}  {deed.act.name} {deed.subject} {told}".rstrip()

@@ -14,7 +14,7 @@ from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import WARNING, Exposure, amount
 from airwrit.answers.whose_name import WhoseName
 from airwrit.base.findings import Verdict
-from airwrit.cli.show import SIGNS, clean
+from airwrit.cli.show import SIGNS, clean, longest_word
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
@@ -85,9 +85,9 @@ def _rows(rows: Iterable[tuple[str, ...]], ratios: tuple[int, ...], out: Console
     table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
     for ratio in ratios:
         if ratio < 0:
-            table.add_column(no_wrap=True, width=-ratio)
+            table.add_column(width=-ratio, overflow="fold")
         else:
-            table.add_column(ratio=ratio)
+            table.add_column(ratio=ratio, overflow="fold")
     for row in rows:
         table.add_row(*row)
     out.print(table)
@@ -222,7 +222,7 @@ def _missing(one: Asked, out: Console) -> None:
         for question in one.missing:
             key = question.settles[0][1]
             rows.append((" ", question.text, question.why, f"[{key.table}] {key.name}"))
-        _rows(rows, (-1, 44, 44, 28), out)
+        _rows(rows, (-1, 44, 44, -longest_word(row[3] for row in rows)), out)
     if one.silent:
         names = "; ".join(dict.fromkeys(used.key.meaning for used in one.silent))
         _title("TAKEN AS NOT SO, because nothing is on file", out)

@@ -9,7 +9,7 @@ from rich.text import Text
 
 from airwrit.answers.taking_in import Taking
 from airwrit.answers.taking_sections import Section, sections_of, tally_of
-from airwrit.cli.show import clean
+from airwrit.cli.show import clean, longest_word
 
 _SHOWN = 40
 
@@ -29,7 +29,9 @@ def show_taking(taking: Taking, out: Console, *, private: bool = False) -> None:
 
 def _section(section: Section, out: Console) -> None:
     table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-    for ratio in (22, 52, 36):
+    first = longest_word(clean(row.subject) for row in section.rows[:_SHOWN])
+    table.add_column(ratio=22, width=first, overflow="fold")
+    for ratio in (52, 36):
         table.add_column(ratio=ratio, overflow="fold")
     for row in section.rows[:_SHOWN]:
         table.add_row(*map(clean, row))

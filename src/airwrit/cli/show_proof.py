@@ -32,7 +32,8 @@ def show_conclusions(found: Sequence[Conclusion]) -> None:
             continue
         out.print(Text(title, style="bold" if how is Follows.CONTRADICTS else "dim"))
         table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-        for ratio in (5, 24, 70):
+        table.add_column(width=4, no_wrap=True)
+        for ratio in (24, 70):
             table.add_column(ratio=ratio, overflow="fold")
         for one in mine:
             table.add_row(Text(SIGN_OF[how]), Text(clean(one.where)), Text(clean(one.says)))

@@ -78,7 +78,7 @@ def _asks_for(key: Key[Any]) -> str:
     if key.kind is Decimal:
         return f"write a plain number in {key.unit}" if key.unit else "write a plain number"
     if issubclass(key.kind, StrEnum):
-        return "say one of: " + ", ".join(key.kind)
+        return "say one of: " + "; ".join(key.kind)
     return "write a text"
 
 

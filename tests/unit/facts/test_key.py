@@ -64,8 +64,8 @@ def test_value_of(key: Key[Any], raw: Raw, value: Any) -> None:
         (CITIZEN_VOTES, "most", "citizen_votes_share cannot be 'most'; write a plain number"),
         (MAKER, "", "maker cannot be ''; write a text"),
         (MAKER, 7, "maker cannot be 7; write a text"),
-        (USED_FOR, "fun", "used_for cannot be 'fun'; say one of: work, recreation, work and recreation"),
-        (USED_FOR, None, "used_for cannot be None; say one of: work, recreation, work and recreation"),
+        (USED_FOR, "fun", "used_for cannot be 'fun'; say one of: work; recreation; work and recreation"),
+        (USED_FOR, None, "used_for cannot be None; say one of: work; recreation; work and recreation"),
     ],
 )
 def test_a_bad_fact_says_what_to_write(key: Key[Any], raw: Raw, said: str) -> None:
