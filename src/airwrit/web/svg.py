@@ -138,9 +138,9 @@ def axis(of: Axis, asked: Asked) -> Markup:
     for first, left, _ in of.months():
         told = Markup("<tspan>{}</tspan>").format(_LETTERS[first.month - 1])
         parts.append(
-            Markup('<a href="{}" aria-label="{}"><text x="{}%" y="95%" dx="3">{}</text></a>').format(
-                asked.link("/standing", first), f"Turn to {first}", left, told
-            )
+            Markup(
+                '<a href="{}" tabindex="-1" aria-label="{}"><text x="{}%" y="95%" dx="3">{}</text></a>'
+            ).format(asked.link("/standing", first), f"Turn to {first}", left, told)
         )
         if first.year != year:
             year = first.year

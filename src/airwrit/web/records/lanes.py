@@ -228,7 +228,7 @@ def quarter_axis(axis: Axis, asked: Asked, path: str) -> Markup:
         if first.month == 1:
             parts.append(Markup('<text x="{}%" y="40%">{}</text>').format(left, first.year))
         parts.append(
-            Markup('<a href="{}" aria-label="{}"><text x="{}%" y="92%"{}>{}</text></a>').format(
+            Markup('<a href="{}" tabindex="-1" aria-label="{}"><text x="{}%" y="92%"{}>{}</text></a>').format(
                 asked.link(path, first),
                 f"Turn to {first}",
                 left,
