@@ -25,31 +25,66 @@ def tab_to(page: Page, words: str, most: int = 120) -> None:
     raise AssertionError(f"{words} cannot be reached by the tab key")
 
 
+def focus_of(page: Page) -> tuple[float, bool]:
+    """How far down the page the focus stands, and whether it can be seen: ringed, and inside the window."""
+    top, inside, ring = page.evaluate(
+        """() => {
+            const box = document.activeElement.getBoundingClientRect();
+            const style = getComputedStyle(document.activeElement);
+            const ring = style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth);
+            return [box.top + scrollY, box.bottom > 0 && box.top < innerHeight, ring];
+        }"""
+    )
+    return top, inside and ring >= 2
+
+
 def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
-    """From the sheet to the form, a field filled in, the effects read, written, and back on the sheet with the entry."""
+    """From the sheet to the form, a field filled in, the effects read, written; going back and again writes nothing."""
     size = size_of(own_site)
     page = opened(own_site)[0].new_page()
     page.goto(f"{own_site.address}/aircraft/Elm%201")
-    tab_to(page, "Mark")
-    page.keyboard.press("Enter")  # the item in the list of items, or the act
-    if "/act/" not in page.url:
-        page.goto(f"{own_site.address}/act/mark/aircraft/Elm%201")
-    expect(page.locator("h1")).to_contain_text("Mark")
-    page.locator("#f-place").focus()
+    for words, most in (("Skip to the sheet", 1), ("Record what happened", 30), ("Mark", 1)):
+        tab_to(page, words, most)
+        assert focus_of(page)[1]
+        page.keyboard.press("Enter")
+    page.wait_for_url("**/act/mark/**")
+    tab_to(page, "Skip to the sheet", 1)
+    page.keyboard.press("Enter")
+    tops = []
+    while page.evaluate("document.activeElement.id") != "f-place":
+        page.keyboard.press("Tab")
+        tops.append(focus_of(page)[0])
+        assert len(tops) < 12
     page.keyboard.press("o")
     expect(page.locator("#f-place")).to_have_value("outside")
     page.keyboard.press("Tab")
     expect(page.locator("#causes")).to_contain_text("This would write one entry")
     expect(page.locator("#causes")).to_contain_text("marked outside")
     axe(page)
+    while page.evaluate("document.activeElement.value") != "show":
+        top, seen = focus_of(page)
+        tops.append(top)
+        assert seen
+        assert len(tops) < 12
+        page.keyboard.press("Tab")
+    assert tops == sorted(tops)
     assert size_of(own_site) == size
-    tab_to(page, "Write this entry")
+    tab_to(page, "Write this entry", 1)
+    assert focus_of(page)[1]
     page.keyboard.press("Enter")
     expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
-    assert size_of(own_site) == size + 1
     page.go_back()
-    page.goto(f"{own_site.address}/aircraft/Elm%201")
-    expect(page.locator("main")).to_contain_text("Number shown outside")
+    page.get_by_role("button", name="Show what this causes").click()
+    expect(page.locator("#causes")).to_contain_text("All of this is on record already")
+    assert size_of(own_site) == size + 1
+
+
+def test_a_button_pressed_twice_writes_once(own_site: Site, opened: Open) -> None:
+    size = size_of(own_site)
+    page = opened(own_site)[0].new_page()
+    page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
+    page.get_by_role("button", name="Write this entry").dblclick()
+    expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
     assert size_of(own_site) == size + 1
 
 

@@ -18,9 +18,9 @@ async function workOut() {
   if (mine !== turn) return;
   const told = new DOMParser().parseFromString(source, "text/html").getElementById("causes");
   if (!told) return;
-  const had = box.contains(document.activeElement);
+  const held = box.contains(document.activeElement) ? document.activeElement.tagName : "";
   box.replaceChildren(...told.childNodes);
-  if (had) box.querySelector("button, a")?.focus(); // whoever tabbed ahead is not thrown back to the top
+  if (held) box.querySelector(held)?.focus(); // whoever tabbed ahead stays on the same link or button
 }
 
 if (form && box) {
