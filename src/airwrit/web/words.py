@@ -87,7 +87,7 @@ def path_of(subject: str) -> str:
 
 def count(number: int, one: str, many: str = "") -> str:
     """A number with its noun: small ones in words, great ones with commas."""
-    told = _SMALL[number] if number < len(_SMALL) else f"{number:,}"
+    told = number_word(number) if number else "no"
     return f"{told} {one if number == 1 else many or one + 's'}"
 
 
