@@ -34,10 +34,10 @@ from airwrit.base.errors import BadProof, UnreadableFile, UsageError
 from airwrit.base.times import parse_when
 from airwrit.facts.documents import DocumentType
 from airwrit.facts.vocabulary import kind_of
-from airwrit.intake.documents import reduced
+from airwrit.intake.documents import is_small_copy, reduced
 from airwrit.ledger.entry import canonical, instant_text, when_text
 from airwrit.ledger.excerpt import Excerpt, excerpt_of
-from airwrit.ledger.excerpt_json import as_json, excerpt_in, members_in
+from airwrit.ledger.excerpt_json import MOST_SUBJECTS, as_json, excerpt_in, members_in
 from airwrit.ledger.notes import SigningKey
 from airwrit.ledger.store import Ledger
 
@@ -91,9 +91,15 @@ def proof_of(ledger: Ledger, question: Question, wanted: Wanted = Wanted()) -> P
                 where=ledger.path.name,
                 do="see `airwrit standing`",
             )
+        if len(subjects) > MOST_SUBJECTS:
+            raise UsageError(
+                f"they lead to {len(subjects):,} subjects, more than the {MOST_SUBJECTS:,} that a proof may have",
+                where="SUBJECT",
+                do="name fewer, in several proofs",
+            )
         excerpt = excerpt_of(ledger, subjects, without_private=wanted.without_private, key=wanted.key)
         held_back = tuple(_held_back(ledger, excerpt))
-        answers = answers_to(question, excerpt, held_back)
+        answers = answers_to(question, excerpt)
         copies = _copies(ledger, answers, question)
     return Proof(question, made_here(wanted.typeset_by), answers, held_back, copies, excerpt)
 
@@ -174,7 +180,7 @@ def _files_of(folder: Traversable, path: str) -> Iterable[tuple[str, bytes]]:
 
 def answered_again(proof: Proof) -> Json:
     """The answers that follow from the lines under the law installed here."""
-    return answers_to(proof.question, proof.excerpt, proof.held_back)
+    return answers_to(proof.question, proof.excerpt)
 
 
 def machine_part(proof: Proof) -> bytes:
@@ -204,7 +210,7 @@ def proof_in(data: bytes) -> Proof:
     if told.keys() != _MEMBERS:
         raise _bad("start", f"its members are not {', '.join(sorted(_MEMBERS))}")
     if told["form"] != FORM or isinstance(told["form"], bool):
-        raise _bad("form", f"its form is {told['form']!r}, this program reads form {FORM}")
+        raise _bad("form", f"its form is {str(told['form'])[:20]}, this program reads form {FORM}")
     made_by = _members(told["made_by"], "made_by", set(MadeBy._fields))
     if not all(isinstance(text, str) for text in made_by.values()):
         raise _bad("made_by", "a member is not a text")
@@ -239,6 +245,8 @@ def _question(told: Any) -> Question:
     subjects = told["subjects"]
     if not isinstance(subjects, list) or not subjects or not all(isinstance(one, str) for one in subjects):
         raise _bad("question.subjects", "it is not a list of subjects")
+    if len(set(subjects)) != len(subjects):
+        raise _bad("question.subjects", "it names a subject twice")
     if not isinstance(known_at, datetime) or instant_text(known_at) != told["known_at"]:
         raise _bad("question.known_at", "it is not an instant in UTC with six places")
     if not isinstance(told["private"], bool):
@@ -261,6 +269,10 @@ def _copies_in(told: Any) -> dict[str, bytes]:
     if not isinstance(told, dict):
         raise _bad("copies", "it is not an object")
     try:
-        return {digest: base64.b64decode(copy, validate=True) for digest, copy in told.items()}
+        copies = {digest: base64.b64decode(copy, validate=True) for digest, copy in told.items()}
     except (TypeError, ValueError, binascii.Error) as fault:
         raise _bad("copies", "a copy is not base64") from fault
+    for at, copy in enumerate(copies.values()):
+        if not is_small_copy(copy):
+            raise _bad(f"copies[{at}]", "it is no small copy of a photo, as this program makes them")
+    return copies

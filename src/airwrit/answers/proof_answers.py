@@ -28,7 +28,7 @@ from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of
 from airwrit.law.judging import Finding
 from airwrit.law.wording import worded
 from airwrit.ledger.entry import when_text
-from airwrit.ledger.excerpt import Excerpt, entry_in, known_in
+from airwrit.ledger.excerpt import Excerpt, entry_in, known_in, silent_in
 
 Pair = tuple[str, str]
 
@@ -58,21 +58,22 @@ class Question(NamedTuple):
     paper: str = "letter"
 
 
-def answers_to(question: Question, excerpt: Excerpt, held_back: Iterable[Pair] = ()) -> Json:
+def answers_to(question: Question, excerpt: Excerpt) -> Json:
     """Rows, findings, facts, documents, and what does not follow. UsageError for a paper that is kept for counsel."""
     known = known_in(excerpt)
-    state = state_of(known, question.on, question.known_at, spoiled_in(excerpt, held_back))
-    judged = judged_subjects(state, question.subjects)
+    state = state_of(known, question.on, question.known_at, spoiled_in(excerpt))
+    judged = dict.fromkeys(judged_subjects(state, question.subjects))
     _look_for_counsel(state, judged)
     answer = standing(state, question.on, question.known_at)
     findings = findings_on(answer.report.findings, judged)
     problems = _unread(excerpt, question.known_at)
-    asked = tuple(pair for pair in answer.report.asked if pair[1] in set(judged))
+    asked = tuple(pair for pair in answer.report.asked if pair[1] in judged)
     report = Report("proof", state, asked, findings, tuple(problems), ())
     told = _Told(state, known, findings)
+    rows = {row.subject: row for row in answer.rows}
     return {
         "verdict": report.verdict.value,
-        "rows": [_row(subject, answer.rows, told) for subject in question.subjects],
+        "rows": [_row(subject, rows.get(subject), told) for subject in question.subjects],
         "findings": [told.finding(finding) for finding in findings],
         "facts": told.facts,
         "documents": [_document(one) for one in told.documents],
@@ -87,25 +88,20 @@ def answers_to(question: Question, excerpt: Excerpt, held_back: Iterable[Pair] =
     }
 
 
-def spoiled_in(excerpt: Excerpt, held_back: Iterable[Pair]) -> set[Pair]:
+def spoiled_in(excerpt: Excerpt) -> set[Pair]:
     """The facts that lines given as hash alone may speak of: none of them can be told.
 
-    Of such a line only its subjects are known; it was held back for a private fact, and for those that are named.
+    Of such a line only its subjects are known. Its maker names the facts in it, and nothing shows that these are all: whoever
+    could choose them would hide a sale behind a birthday. So every fact of these subjects counts as unreadable.
     """
-    silent = {
-        subject
-        for piece in excerpt.lines
-        if piece.text is None and not piece.is_blanked
-        for subject in piece.of
-    }
-    private = [key for key in KEYS.values() if key.private]
-    may_be = {
-        (subject, key.name) for subject in silent for key in private if TABLES[key.table] == kind_of(subject)
-    }
-    return may_be | {(subject, name) for subject, name in held_back if subject in silent and name in KEYS}
+    silent = {subject for piece in silent_in(excerpt) for subject in piece.of}
+    keys: dict[str, list[str]] = defaultdict(list)
+    for key in KEYS.values():
+        keys[TABLES[key.table]].append(key.name)
+    return {(subject, name) for subject in silent for name in keys[kind_of(subject)]}
 
 
-def _look_for_counsel(state: State, judged: Sequence[str]) -> None:
+def _look_for_counsel(state: State, judged: Iterable[str]) -> None:
     for subject in judged:
         held = state.held.get(subject, {}).get(FOR_COUNSEL)
         if held is not None and held.value is not False:
@@ -146,6 +142,10 @@ class _Told:
 
     def __init__(self, state: State, known: Sequence[Known], findings: Sequence[Finding]) -> None:
         self.state, self.findings = state, findings
+        self.places = {(f.rule.name, f.subject, f.use): at for at, f in enumerate(findings)}
+        self.places_of: dict[str, list[int]] = defaultdict(list)
+        for at, finding in enumerate(findings):
+            self.places_of[finding.subject].append(at)
         self.facts: list[Json] = []
         self._places: dict[Pair, int] = {}
         self._said: dict[Pair, list[Known]] = defaultdict(list)
@@ -209,12 +209,10 @@ def judged_of(findings: Iterable[Finding]) -> list[str]:
     return list(dict.fromkeys(finding.subject for finding in findings))
 
 
-def _row(subject: str, rows: Sequence[Row], told: _Told) -> Json:
+def _row(subject: str, row: Row | None, told: _Told) -> Json:
     """How one of the chosen subjects stands, with the places of the findings in its way."""
-    row = next((one for one in rows if one.subject == subject), None)
     if row is None:
         return _row_without_headline(subject, told)
-    places = {(f.rule.name, f.subject, f.use): at for at, f in enumerate(told.findings)}
     return {
         "subject": subject,
         "headline": row.headline.value,
@@ -222,13 +220,13 @@ def _row(subject: str, rows: Sequence[Row], told: _Told) -> Json:
         "work": row.work.value,
         "recreation": row.recreation.value,
         "night": None if row.night is None else row.night.value,
-        "in_the_way": [places[f.rule.name, f.subject, f.use] for f in row.in_the_way],
+        "in_the_way": [told.places[f.rule.name, f.subject, f.use] for f in row.in_the_way],
     }
 
 
 def _row_without_headline(subject: str, told: _Told) -> Json:
     """How a registration, owner or paper stands: the verdict of its findings; what is not met first."""
-    places = [at for at, finding in enumerate(told.findings) if finding.subject == subject]
+    places = told.places_of[subject]
     mine = tuple(told.findings[at] for at in places)
     report = Report("proof", told.state, tuple((f.rule.name, subject) for f in mine), mine, (), ())
     way = [

@@ -9,14 +9,23 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, NamedTuple
 
 from airwrit.answers.as_json import Json
 from airwrit.answers.proof import MadeBy, Proof, answered_again, made_here, proof_in
-from airwrit.base.errors import AirwritError
+from airwrit.base.errors import AirwritError, BadProof
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt import Excerpt
-from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside, check_excerpt, worst
+from airwrit.ledger.excerpt_check import (
+    Conclusion,
+    Follows,
+    Outside,
+    check_excerpt,
+    counted,
+    last_moment,
+    worst,
+)
 from airwrit.ledger.excerpt_json import excerpt_in, members_in
 from airwrit.ledger.notes import checkpoint_of, note_of
 
@@ -27,6 +36,8 @@ COMES_TO = {
 }
 """What all conclusions together come to, in words."""
 
+_PDF = b"%PDF-"
+"""What viewers look for, not only at the start of a file."""
 _MOST = 50
 _HEADLINES = ("headline", "verdict", "work", "recreation", "night")
 _NO_OUTSIDE = Outside()
@@ -58,6 +69,11 @@ class Verified:
 def verified(machine_part: bytes, outside: Outside = _NO_OUTSIDE, pages: Pages | None = None) -> Verified:
     """What follows from a proof's machine part, or from a bare excerpt. BadProof when the bytes are neither."""
     told = members_in(machine_part)
+    if pages is None and _PDF in machine_part:
+        raise BadProof(
+            "it can also be read as a PDF, and nobody could say which of the two was checked",
+            do="get the proof file that it came in",
+        )
     if "excerpt" not in told:
         excerpt = excerpt_in(told, "")
         return Verified(excerpt, None, tuple(check_excerpt(excerpt, outside)), None)
@@ -65,17 +81,12 @@ def verified(machine_part: bytes, outside: Outside = _NO_OUTSIDE, pages: Pages |
     found = check_excerpt(proof.excerpt, outside)
     here = made_here(pages.typeset_by if pages else "")
     found += _question(proof)
+    found += _made_by(proof.made_by, here, pages is not None)
     again, says = _judged(proof, here)
     found += says
     if again is not None:
         found += [_open("answers", str(one)) for one in again["does_not_follow"]]
-    if proof.copies:
-        found.append(
-            _open(
-                "copies",
-                f"that the {len(proof.copies)} small photos shown are of the documents on record: ask for these and compare",
-            )
-        )
+    found += _copies(proof, again)
     if pages is not None:
         found.append(_pages(machine_part, pages, proof.made_by, here))
     return Verified(proof.excerpt, proof, tuple(found), again)
@@ -104,25 +115,90 @@ def _question(proof: Proof) -> Iterator[Conclusion]:
         if subject not in hidden:
             yield _against(f"held_back[{at}]", f"no line about {subject} is held back that could say {key}")
 
+    yield from _until(proof)
+
+
+def _until(proof: Proof) -> Iterator[Conclusion]:
+    """Whether the log reaches up to the moment whose knowledge was asked for."""
+    told, known_at = checkpoint_of(note_of(proof.excerpt.note).text), proof.question.known_at
+    where, last = "question.known_at", last_moment(told)
+    if last is None:
+        yield _open(
+            where, "when the last entry of this log was recorded is not told; later ones are not here"
+        )
+    elif known_at > last:
+        yield _open(
+            where,
+            f"that nothing was recorded between {_minute(last)}, the moment of entry {told.size}, the last of this log, "
+            f"and {_minute(known_at)}, which was asked about",
+        )
+
+
+def _minute(moment: datetime) -> str:
+    return f"{moment:%Y-%m-%d %H:%M} UTC"
+
+
+def _made_by(made: MadeBy, here: MadeBy, with_pages: bool) -> Iterator[Conclusion]:
+    """What the file says of its maker where that is not this program: nothing in it shows that."""
+    where = "made_by"
+    if made.law != here.law:
+        yield _open(where, f"the law was another: {_versions(made, here)}")
+    if made.airwrit != here.airwrit:
+        yield _open(where, f"that airwrit {made.airwrit[:20]} made it, as it says: here is {here.airwrit}")
+    if with_pages and made.typeset_by != here.typeset_by:
+        yield _open(
+            where,
+            f"that {made.typeset_by[:40] or 'nothing'} set its pages, as it says: here is {here.typeset_by}",
+        )
+
+
+def _copies(proof: Proof, again: Json | None) -> Iterator[Conclusion]:
+    """The small photos: whether there is a document for each, and that they are of it does not follow."""
+    if not proof.copies:
+        return
+    documents = proof.answers.get("documents") if again is None else again["documents"]
+    listed = documents if isinstance(documents, list) else []
+    digests = {str(one.get("sha256")) for one in listed if isinstance(one, dict)}
+    strays = len(proof.copies.keys() - digests)
+    if strays:
+        yield _against(
+            "copies", f"{counted(strays, 'small photo is', 'small photos are')} of no document here"
+        )
+    photos = counted(len(proof.copies), "small photo shown is", "small photos shown are")
+    yield _open("copies", f"that the {photos} of the documents on record: ask for these and compare")
+
 
 def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:
     """The answers under the law installed here, and how those of the proof compare."""
     same_law = proof.made_by.law == here.law
-    versions = f"made with airwrit {_short(proof.made_by)}, judged here with airwrit {_short(here)}"
     try:
-        again: Json = json.loads(canonical(answered_again(proof)))
+        text = canonical(answered_again(proof))
     except AirwritError as fault:
         return None, [_open("answers", f"they cannot be judged here: {fault}")]
-    if again == proof.answers:
-        words = "by the same law" if same_law else f"though the law was another: {versions}"
+    again: Json = json.loads(text)
+    if text == canonical(proof.answers):
+        words = (
+            "by the same law" if same_law else f"though the law was another: {_versions(proof.made_by, here)}"
+        )
         return again, [_follows("answers", f"they follow from the lines, judged anew {words}")]
     found = list(_differing(proof.answers, again, same_law))
     if not found:
         says = "they are worded or reckoned otherwise than the lines make them here"
         found = [(_against if same_law else _open)("answers", says)]
-    if not same_law:
-        found.append(_open("made_by", f"the law was another: {versions}"))
-    return again, found[:_MOST]
+    return again, _first(found)
+
+
+def _first(found: list[Conclusion]) -> list[Conclusion]:
+    """The first of many, what contradicts before the rest, and how many more there are."""
+    if len(found) <= _MOST:
+        return found
+    ordered = sorted(found, key=lambda one: one.how is not Follows.CONTRADICTS)
+    rest = ordered[_MOST:]
+    return [*ordered[:_MOST], Conclusion(rest[0].how, "answers", f"{len(rest)} more such things")]
+
+
+def _versions(made: MadeBy, here: MadeBy) -> str:
+    return f"made with airwrit {_short(made)}, judged here with airwrit {_short(here)}"
 
 
 def _short(made: MadeBy) -> str:
@@ -188,7 +264,7 @@ def _pages(machine_part: bytes, pages: Pages, made: MadeBy, here: MadeBy) -> Con
     try:
         again = pages.render(machine_part)
     except AirwritError as fault:
-        return _open("pages", f"they cannot be made here: {fault}")
+        return _open("pages", f"they cannot be made here ({fault}): read the answers here, not the pages")
     if again == pages.made:
         return _follows("pages", "they are those that the machine part makes, byte by byte")
     if (made.airwrit, made.typeset_by) != (here.airwrit, here.typeset_by):

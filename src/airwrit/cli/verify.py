@@ -48,7 +48,7 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
     data = _read(file)
     outside = Outside(public_keys(keys), None if noted is None else note_in(noted))
     try:
-        machine, shown = _parts(data)
+        machine, shown = _parts(data, file.name)
         found = verified(machine, outside, shown)
     except BadProof as fault:
         where = f"{file.name}, {fault.where}" if fault.where else file.name
@@ -80,9 +80,11 @@ def _write(path: Path, made: bytes) -> None:
     path.write_bytes(made)
 
 
-def _parts(data: bytes) -> tuple[bytes, Pages | None]:
+def _parts(data: bytes, name: str) -> tuple[bytes, Pages | None]:
     """The machine part of a file, and the pages around it, if it has any."""
     if not data.startswith(b"%PDF-"):
+        if name.lower().endswith(".pdf"):
+            raise BadProof("its name ends in .pdf and its bytes are no PDF", do="name a proof file")
         return data, None
     return machine_part_in(data), Pages(data, render, typesetter())
 
@@ -101,7 +103,7 @@ def _show(found: Verified, file: Path) -> None:
     click.echo()
     show_conclusions(found.conclusions)
     if found.answers is not None:
-        click.echo("AS JUDGED HERE")
+        click.echo("AS JUDGED HERE, from these lines alone: what does not follow may change it")
         for row in found.answers["rows"]:
             because = f": {row['because']}" if row["because"] else ""
             click.echo(clean(f"  {row['subject']}: {row['headline'] or row['verdict']}{because}"))

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.documents import DocumentType
 from airwrit.intake.apart import Broke, TookTooLong, bytes_of, told_apart
-from airwrit.intake.limits import Limits
+from airwrit.intake.limits import LONGEST_COPY, Limits
 
 DOCUMENT_LIMITS = Limits(file_bytes=20 * 2**20, seconds=20, pixels=60_000_000)
 """20 MB a file, 60 million pixels a picture."""
@@ -35,6 +35,9 @@ _PAGES = (b"<!doctype", b"<html", b"<script", b"<svg", b"<?php")
 """Beginnings by which another program takes a file for a page or a script, wherever in its first bytes they stand."""
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
 _LONGEST_NAME = 100
+_BASELINE = 0xC0
+_FRAMES = {marker for marker in range(0xC0, 0xD0) if marker not in (0xC4, 0xC8, 0xCC)}
+"""The markers that begin a frame, by the way it is coded; the three left out begin other segments."""
 
 
 class Document(NamedTuple):
@@ -94,6 +97,25 @@ def document_of(data: bytes, name: str, limits: Limits = DOCUMENT_LIMITS) -> Doc
 def reduced(data: bytes, name: str, limits: Limits = DOCUMENT_LIMITS) -> bytes:
     """A photo's small copy as a JPEG that holds pixels and nothing else: turned upright, no place, no time, no maker."""
     return base64.b64decode(_told("reduced", data, name, limits)["jpeg"])
+
+
+def is_small_copy(data: bytes) -> bool:
+    """Whether bytes are a JPEG as `reduced` makes it: sequential, in three colors, no larger; its pixels are not decoded.
+
+    Source: ITU-T T.81 B.2.1 to B.2.4 (markers, segments with their lengths, the frame header).
+    """
+    at = 2
+    while data[:2] == b"\xff\xd8" and data[at : at + 1] == b"\xff" and len(data) >= at + 10:
+        marker, length = data[at + 1], int.from_bytes(data[at + 2 : at + 4], "big")
+        if marker in _FRAMES:
+            height, width = (int.from_bytes(data[at + place : at + place + 2], "big") for place in (5, 7))
+            return (
+                marker == _BASELINE
+                and data[at + 9] == 3
+                and 0 < min(width, height) <= max(width, height) <= LONGEST_COPY
+            )
+        at += 2 + max(length, 2)
+    return False
 
 
 def _told(reader: str, data: bytes, name: str, limits: Limits) -> dict[str, Any]:

@@ -22,6 +22,9 @@ class Limits(NamedTuple):
 LIMITS = Limits()
 """What is used unless a test asks for less."""
 
+LONGEST_COPY = 1200
+"""Pixels of the longer side of a photo's small copy: 13 to the millimetre at the width of half a page."""
+
 
 class Fault(Exception):
     """Raised in the reading process, told as JSON: why the bytes cannot be read, and what to do."""

@@ -9,11 +9,9 @@ from typing import Any
 
 from PIL import Image, ImageCms, ImageOps
 
-from airwrit.intake.limits import Limits
+from airwrit.intake.limits import LONGEST_COPY, Limits
 from airwrit.intake.pixels import DAMAGED, opened
 
-LONGEST = 1200
-"""Pixels of the longer side: 13 to the millimetre at the width of half a page."""
 _QUALITY = 78
 
 
@@ -21,8 +19,8 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
     """The copy as JPEG in base64. Fault when the photo is damaged or too large."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of odd parts that bear on no pixel
-        picture = _upright(opened(data, limits, mode="RGB", longest=LONGEST)[0])
-        picture.thumbnail((LONGEST, LONGEST), Image.Resampling.LANCZOS)
+        picture = _upright(opened(data, limits, mode="RGB", longest=LONGEST_COPY)[0])
+        picture.thumbnail((LONGEST_COPY, LONGEST_COPY), Image.Resampling.LANCZOS)
         plain = _plain(picture)
     out = io.BytesIO()
     bare = Image.frombytes(

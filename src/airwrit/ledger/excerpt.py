@@ -164,13 +164,8 @@ def _earlier(ledger: Ledger, size: int) -> Iterable[Earlier]:
 def known_in(excerpt: Excerpt) -> list[Known]:
     """What the lines say of the subjects, as `Ledger.known` gives it; nothing from lines that are given as hash only."""
     subjects = {subject.name for subject in excerpt.subjects}
-    entries = {piece.seq: entry for piece in excerpt.lines if (entry := entry_in(piece)) is not None}
-    reasons = {
-        parts_of(entry.answers[0])[0]: entry
-        for entry in entries.values()
-        if entry.act == BLANK and entry.answers
-    }
-    found = []
+    entries, found = entries_in(excerpt), []
+    reasons = reasons_in(entries.values())
     for piece in excerpt.lines:
         entry = entries.get(piece.seq)
         if entry is None and piece.recorded_at is not None:
@@ -180,10 +175,35 @@ def known_in(excerpt: Excerpt) -> list[Known]:
     return found
 
 
+def silent_in(excerpt: Excerpt) -> list[Piece]:
+    """The lines of which nothing is told: given as hash alone, or blanked where no line here says why."""
+    reasons = reasons_in(entries_in(excerpt).values())
+    return [
+        piece
+        for piece in excerpt.lines
+        if piece.text is None and not (piece.is_blanked and piece.seq in reasons)
+    ]
+
+
+def entries_in(excerpt: Excerpt) -> dict[int, Entry]:
+    """The entries that can be read, by their numbers."""
+    return {piece.seq: entry for piece in excerpt.lines if (entry := entry_in(piece)) is not None}
+
+
+def reasons_in(entries: Iterable[Entry]) -> dict[int, Entry]:
+    """The entries that say which line was blanked, by the number of that line."""
+    return {parts_of(entry.answers[0])[0]: entry for entry in entries if entry.act == BLANK and entry.answers}
+
+
 def entry_in(piece: Piece) -> Entry | None:
     """The entry of a line; None where only its hash is given, or the line cannot be read."""
+    return None if piece.text is None else _entry(piece.text)
+
+
+@lru_cache(maxsize=1 << 12)
+def _entry(text: str) -> Entry | None:
     try:
-        return None if piece.text is None else entry_of(piece.text)
+        return entry_of(text)
     except BadLine:
         return None
 

@@ -6,13 +6,15 @@ the second helps a checkpoint that somebody else kept.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from enum import StrEnum
 from typing import NamedTuple
 
-from airwrit.base.errors import BadProof
-from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, parts_of
-from airwrit.ledger.excerpt import Excerpt, Piece, Subject, entry_in
+from airwrit.base.errors import BadFact, BadProof
+from airwrit.ledger.entry import BadLine, Entry, entry_of, instant_text
+from airwrit.ledger.excerpt import Excerpt, Piece, Subject, entries_in, reasons_in
 from airwrit.ledger.heads import NO_HEAD, SubjectHead, path_of, rolled, root_above, subject_leaf
 from airwrit.ledger.log import is_consistent, leaf_hash, root_covered
 from airwrit.ledger.notes import (
@@ -70,10 +72,9 @@ def _against(where: str, says: str) -> Conclusion:
 
 def check_excerpt(excerpt: Excerpt, outside: Outside = Outside()) -> list[Conclusion]:  # noqa: B008 - an empty value
     """Everything that follows from an excerpt, stays open or contradicts it. BadProof when its checkpoint is none."""
-    note = note_of(excerpt.note)
-    told = checkpoint_of(note.text)
+    note, told, origin = _note(excerpt)
     found: list[Conclusion] = []
-    if told.origin != origin_of(excerpt.ledger):
+    if told.origin != origin:
         found.append(
             _against("checkpoint", f"the checkpoint is of {told.origin}, the lines of another ledger")
         )
@@ -86,9 +87,33 @@ def check_excerpt(excerpt: Excerpt, outside: Outside = Outside()) -> list[Conclu
     return found
 
 
+def _note(excerpt: Excerpt) -> tuple[Note, Checkpoint, str]:
+    """The checkpoint of an excerpt, and the origin that it has to have. BadProof names the place of what is none."""
+    where = "checkpoint"
+    try:
+        note = note_of(excerpt.note)
+        told = checkpoint_of(note.text)
+        where = "ledger"
+        return note, told, origin_of(excerpt.ledger)
+    except BadProof as fault:
+        raise BadProof(fault.what, where=where, do="get the file anew, as it was made") from fault
+
+
+def last_moment(told: Checkpoint) -> datetime | None:
+    """When the last entry of the log was written, as its checkpoint tells; None where it tells no moment."""
+    try:
+        found = datetime.fromisoformat(told.last)
+        return found if instant_text(found) == told.last else None
+    except (ValueError, OverflowError, BadFact):
+        return None
+
+
 def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     """Every line for itself: its hash, its form, its number, its ledger, its subjects; and their order."""
-    last_seq, last_moment = 0, None
+    end, names = last_moment(told), {subject.name for subject in excerpt.subjects}
+    if told.last and end is None:
+        yield _against("checkpoint", "what it tells of its last entry is no moment")
+    last_seq, before = 0, None
     for at, piece in enumerate(excerpt.lines):
         where = f"lines[{at}], entry {piece.seq}"
         if piece.seq <= last_seq:
@@ -97,17 +122,19 @@ def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
             yield _against(where, f"the checkpoint knows {told.size} entries only")
         last_seq, moment = piece.seq, piece.recorded_at
         if piece.text is not None:
-            entry, says = _entry(excerpt, piece)
+            entry, says = _entry(excerpt, piece, names)
             for one in says:
                 yield _against(where, one)
             moment = entry.recorded_at if entry else None
         if moment is not None:
-            if last_moment is not None and moment <= last_moment:
+            if before is not None and moment <= before:
                 yield _against(where, "it was not recorded later than the line before")
-            last_moment = moment
+            if end is not None and (moment > end or (piece.seq == told.size and moment != end)):
+                yield _against(where, f"the checkpoint says that the last entry was recorded at {told.last}")
+            before = moment
 
 
-def _entry(excerpt: Excerpt, piece: Piece) -> tuple[Entry | None, list[str]]:
+def _entry(excerpt: Excerpt, piece: Piece, names: set[str]) -> tuple[Entry | None, list[str]]:
     """The entry of a line that is given, and what is wrong with it."""
     text = piece.text or ""
     says = [] if leaf_hash(text.encode()) == piece.leaf else ["its text is not the one that was hashed"]
@@ -119,7 +146,6 @@ def _entry(excerpt: Excerpt, piece: Piece) -> tuple[Entry | None, list[str]]:
         says.append(f"its line is that of entry {entry.seq}")
     if entry.ledger != excerpt.ledger:
         says.append("its line is of another ledger")
-    names = {subject.name for subject in excerpt.subjects}
     if sorted(names.intersection(entry.subjects)) != list(piece.of):
         says.append("it does not speak of the subjects that the proof gives it to")
     return entry, says
@@ -146,9 +172,9 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     if not told.subjects:
         yield _open("checkpoint", "it has no line of subjects: lines about them may have been left out")
         return
-    whole = []
+    whole, leaves = [], _leaves(excerpt)
     for at, subject in enumerate(excerpt.subjects):
-        wrong = _subject(excerpt, told, subject)
+        wrong = _subject(excerpt, told, subject, leaves[subject.name])
         if wrong:
             yield _against(f"subjects[{at}], {subject.name}", wrong)
         else:
@@ -159,18 +185,26 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
         )
 
 
-def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject) -> str:
+def _leaves(excerpt: Excerpt) -> dict[str, list[bytes]]:
+    """The hashes of the lines of each subject, in order."""
+    found: dict[str, list[bytes]] = defaultdict(list)
+    for piece in excerpt.lines:
+        for name in piece.of:
+            found[name].append(piece.leaf)
+    return found
+
+
+def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject, leaves: Sequence[bytes]) -> str:
     """What is wrong with the lines or the head of a subject; empty for nothing."""
     path = path_of(excerpt.ledger, subject.name)
     leaf = subject_leaf(path, SubjectHead(subject.entries, subject.head))
     if root_above(leaf, path, subject.beside) != told.subjects:
         return "its head is not the one under the checkpoint"
-    mine = [piece for piece in excerpt.lines if subject.name in piece.of]
-    if len(mine) != subject.entries:
-        return f"{subject.entries} entries speak of it, and {len(mine)} of them are here: lines were left out or put in"
+    if len(leaves) != subject.entries:
+        return f"{subject.entries} entries speak of it, and {len(leaves)} of them are here: lines were left out or put in"
     head = NO_HEAD
-    for piece in mine:
-        head = rolled(head, piece.leaf)
+    for leaf_here in leaves:
+        head = rolled(head, leaf_here)
     if head != subject.head:
         return "its lines are others than those its head was made of, or in another order"
     return ""
@@ -178,10 +212,7 @@ def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject) -> str:
 
 def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
     """Lines whose text is not here."""
-    entries = [entry for piece in excerpt.lines if (entry := entry_in(piece)) is not None]
-    reasons = {
-        parts_of(entry.answers[0])[0]: entry for entry in entries if entry.act == BLANK and entry.answers
-    }
+    reasons = reasons_in(entries_in(excerpt).values())
     for at, piece in enumerate(excerpt.lines):
         where = f"lines[{at}], entry {piece.seq}"
         if piece.is_blanked and piece.seq in reasons:
@@ -189,12 +220,15 @@ def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
             yield _follows(
                 where, f"its text was blanked, as entry {by} says; what it said counts as unreadable"
             )
+            yield _open(where, "when it was recorded is told here and not in its hash: it cannot be shown")
         elif piece.is_blanked:
             yield _open(where, "its text was blanked, and no line here says why; what it said cannot be told")
+    silent: dict[str, list[str]] = defaultdict(list)
+    for piece in excerpt.lines:
+        for name in piece.of if piece.text is None and not piece.is_blanked else ():
+            silent[name].append(str(piece.seq))
     for subject in excerpt.subjects:
-        hidden = [
-            str(p.seq) for p in excerpt.lines if p.text is None and not p.is_blanked and subject.name in p.of
-        ]
+        hidden = silent.get(subject.name)
         if hidden:
             listed = ", ".join(hidden[:10]) + (" and more" if len(hidden) > 10 else "")
             yield _open(
@@ -267,6 +301,8 @@ def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
         )
     if kept.subjects and kept.subjects != told.subjects:
         return _against(where, "it knows other heads of the subjects")
+    if kept.last and kept.last != told.last:
+        return _against(where, f"it tells that the last entry was recorded at {kept.last}")
     return _follows(where, f"anchored: the log of {told.size} entries is the one that you kept the head of")
 
 

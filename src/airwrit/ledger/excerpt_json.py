@@ -24,8 +24,16 @@ from airwrit.ledger.heads import DEEPEST
 FORM = 1
 """The form of excerpts that this program writes and reads."""
 
-LARGEST = 1 << 28
-"""Bytes of the largest excerpt that is read."""
+LARGEST = 1 << 26
+"""Bytes of the largest excerpt, or proof with one, that is read."""
+
+MOST_PARTS = 5_000_000
+"""How many values it may hold: one that is nothing but brackets would fill the memory; a true one has few for its bytes."""
+
+MOST_SUBJECTS = 10_000
+"""How many subjects it may be of: judging them takes time, for each about the same."""
+
+_ANEW = "get the file anew, as it was made"
 
 T = TypeVar("T")
 
@@ -72,28 +80,36 @@ def _piece_json(piece: Piece) -> dict[str, Any]:
 
 def members_in(data: bytes) -> dict[str, Any]:
     """The members of a document in canonical JSON. BadProof when the bytes are anything else."""
-    if len(data) > LARGEST:
-        raise BadProof("it is too large to be a proof")
+    if len(data) > LARGEST or sum(data.count(sign) for sign in (b",", b"[", b"{")) > MOST_PARTS:
+        raise BadProof("it is too large to be a proof", do="name a proof file")
     try:
         text = data.decode()
         told = json.loads(text, parse_float=_refused, parse_constant=_refused)
         again = canonical(told)
     except (ValueError, RecursionError, BadFact) as fault:
-        raise BadProof(
-            "it is not a proof in canonical JSON", do="get the file anew, as it was made"
-        ) from fault
+        raise BadProof(f"it is not a proof in canonical JSON: {_why(fault)}", do=_ANEW) from fault
     if not isinstance(told, dict):
         raise BadProof("it is not a proof: not an object of JSON", do="name a proof file")
     if again != text:
-        at = next(at for at, (a, b) in enumerate(zip(again + "\n", text + "\0", strict=False)) if a != b)
-        raise BadProof(
-            f"it is not in canonical JSON from character {at} on", do="get the file anew, as it was made"
-        )
+        both = enumerate(zip(again, text, strict=False))
+        at = next((at for at, (a, b) in both if a != b), min(len(again), len(text)))
+        raise BadProof(f"it is not in canonical JSON from character {at} on", do=_ANEW)
     return told
 
 
 def _refused(text: str) -> Any:
-    raise ValueError(f"{text} is no whole number")
+    raise ValueError(f"{text[:20]} is no whole number")
+
+
+def _why(fault: Exception) -> str:
+    """Why a text is no canonical JSON, with the place where there is one."""
+    if isinstance(fault, json.JSONDecodeError):
+        return f"it breaks off at character {fault.pos}"
+    if isinstance(fault, UnicodeDecodeError):
+        return f"byte {fault.start} is not UTF-8"
+    if isinstance(fault, RecursionError):
+        return "it is nested too deep"
+    return (fault.what if isinstance(fault, BadFact) else str(fault))[:80]
 
 
 def excerpt_from(data: bytes) -> Excerpt:
@@ -105,7 +121,9 @@ def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
     """The excerpt in the members of a document. BadProof names the place below `where`."""
     _members(told, where, {"form", "ledger", "checkpoint", "key", "subjects", "lines", "hashes", "earlier"})
     if told["form"] != FORM or isinstance(told["form"], bool):
-        raise _bad(f"{where}.form", f"its form is {told['form']!r}, this program reads form {FORM}")
+        raise _bad(f"{where}.form", f"its form is {str(told['form'])[:20]}, this program reads form {FORM}")
+    if isinstance(told["subjects"], list) and len(told["subjects"]) > MOST_SUBJECTS:
+        raise _bad(f"{where}.subjects", f"it is of more than {MOST_SUBJECTS:,} subjects")
     return Excerpt(
         _text(told["ledger"], f"{where}.ledger"),
         _text(told["checkpoint"], f"{where}.checkpoint"),
@@ -118,7 +136,7 @@ def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
 
 
 def _bad(where: str, what: str) -> BadProof:
-    return BadProof(what, where=where.lstrip("."), do="get the file anew, as it was made")
+    return BadProof(what, where=where.lstrip("."), do=_ANEW)
 
 
 def _members(told: Any, where: str, names: set[str]) -> None:

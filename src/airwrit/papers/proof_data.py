@@ -13,6 +13,7 @@ from airwrit.facts.documents import DocumentType
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.ledger.entry import Entry, instant_text, parts_of
 from airwrit.ledger.excerpt import entry_in
+from airwrit.ledger.excerpt_check import last_moment
 from airwrit.ledger.notes import checkpoint_of, note_of
 from airwrit.papers.typeset import Json, paper_name, printable
 
@@ -69,6 +70,7 @@ class _Pages:
     def __init__(self, proof: Proof) -> None:
         self.proof, self.answers = proof, proof.answers
         self.on: date = day_of(proof.question.on)
+        self.head = checkpoint_of(note_of(proof.excerpt.note).text)
         self.by_seq: dict[int, Entry] = {
             piece.seq: entry for piece in proof.excerpt.lines if (entry := entry_in(piece)) is not None
         }
@@ -159,11 +161,10 @@ class _Pages:
     def shows(self, known: str) -> Iterator[str]:
         """What follows from the file."""
         excerpt = self.proof.excerpt
-        size = checkpoint_of(note_of(excerpt.note).text).size
         yield f"The verdicts above follow from what was on record on {known}, by the law of {self.on} as this program read it."
         yield (
             f"This file holds every line about {len(excerpt.subjects)} subjects, {len(excerpt.lines)} of the "
-            f"{size:,} entries of the ledger. A line left out, added or changed shows when the file is checked."
+            f"{self.head.size:,} entries of the ledger. A line left out, added or changed shows when the file is checked."
         )
         later = self._later()
         if later:
@@ -188,6 +189,9 @@ class _Pages:
         hidden = [piece for piece in self.proof.excerpt.lines if piece.text is None]
         if hidden:
             yield f"What {len(hidden)} lines say that are given as hash only; where they matter the verdict is unknown."
+        last, known_at = last_moment(self.head), self.proof.question.known_at
+        if last is not None and last < known_at:
+            yield f"That nothing was recorded between {_moment(last)}, its last entry, and {_moment(known_at)}."
         yield "That the ledger was not made anew as a whole: compare the head on the last page with one kept elsewhere."
         yield "Whether the organization's own rules and the conditions of its waivers were kept: they are not judged here."
 

@@ -12,12 +12,13 @@ from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.times import day_of
 from airwrit.intake.apart import Broke, TookTooLong, told_apart
 from airwrit.intake.limits import Limits
+from airwrit.ledger.excerpt_json import LARGEST
 from airwrit.papers.proof_data import page_data
 from airwrit.papers.typeset import FONT_PACKAGES, archive_of
 
 TEMPLATE = "proof.typ"
 
-PROOF_LIMITS = Limits(file_bytes=64 * 2**20, unpacked_bytes=64 * 2**20, seconds=20, memory_bytes=2**30)
+PROOF_LIMITS = Limits(file_bytes=LARGEST, unpacked_bytes=LARGEST, seconds=20, memory_bytes=2**30)
 """64 MB a proof file, and as much for the machine part in it; 20 seconds to find that."""
 
 _BROKEN = (ArithmeticError, AttributeError, LookupError, OSError, RuntimeError, TypeError, ValueError)

@@ -271,7 +271,7 @@ def is_read_or_refused(data: bytes) -> bool:
     """Whether bytes are a proof that can be answered again, or are refused."""
     try:
         proof = proof_in(data)
-        return answers_to(proof.question, proof.excerpt, proof.held_back)["rows"] is not None
+        return answers_to(proof.question, proof.excerpt)["rows"] is not None
     except (BadProof, UsageError):
         return True
 

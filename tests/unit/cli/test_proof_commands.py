@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+import io
 import json
 import stat
+from collections.abc import Callable
 from pathlib import Path
 from subprocess import CompletedProcess
 
 import pytest
 from click.testing import CliRunner
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import NameObject, NumberObject
 
+from airwrit.answers.proof import MACHINE_PART
 from airwrit.base.errors import BadProof
 from airwrit.cli.main import cli
+from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.notes import Signed, how_signed, note_of, public_key_of
+from airwrit.ledger.store import Ledger
+from airwrit.papers.proof_file import machine_part_in
 from tests.unit.cli.test_commands import run
+from tests.unit.ledger.books import Clock, draft, said
 
 KEY, NOTE, PROOF = "program.airwrit.key", "then.checkpoint", "proof.pdf"
 
@@ -116,3 +125,98 @@ def test_what_is_no_proof_is_refused_in_one_line(tmp_path: Path, data: bytes) ->
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.startswith("airwrit: x.pdf")
     assert done.stderr.count("\n") == 1
+
+
+def another_page(writer: PdfWriter) -> None:
+    """The first page shows what the second does."""
+    writer.pages[0][NameObject("/Contents")] = writer.pages[1]["/Contents"]
+
+
+def another_part(writer: PdfWriter) -> None:
+    """The machine part is one that fits its lines and not these pages."""
+    (one,) = writer.attachment_list
+    told = json.loads(one.content)
+    told["question"]["paper"] = "A4"
+    one.content = json.dumps(told, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()
+    one.size = NumberObject(len(one.content))
+
+
+def two_parts(writer: PdfWriter) -> None:
+    """A second machine part, of the same name."""
+    writer.add_attachment(MACHINE_PART, b"{}")
+
+
+def locked(writer: PdfWriter) -> None:
+    """Locked against reading."""
+    writer.encrypt("secret", algorithm="AES-256")
+
+
+def half_locked(writer: PdfWriter) -> None:
+    """Locked against changes alone: whoever opens it is asked for nothing."""
+    writer.encrypt("", "secret", algorithm="AES-256")
+
+
+@pytest.mark.parametrize(
+    ("change", "code", "says"),
+    [
+        (another_page, 1, "pages"),
+        (another_part, 1, "pages"),
+        (half_locked, 1, "pages"),
+        (two_parts, 2, f"it holds 2 {MACHINE_PART}; name a proof file"),
+        (locked, 2, "it is locked with a password; save a copy without it"),
+    ],
+)
+def test_a_proof_file_that_was_worked_over_is_contradicted_or_refused(
+    folder: Path, tmp_path: Path, change: Callable[[PdfWriter], None], code: int, says: str
+) -> None:
+    writer, out, path = PdfWriter(clone_from=PdfReader(folder / PROOF)), io.BytesIO(), tmp_path / "worked.pdf"
+    change(writer)
+    writer.write(out)
+    path.write_bytes(out.getvalue())
+    done = CliRunner().invoke(cli, ["verify", str(path), "--json"], standalone_mode=False)
+    if code == 2:
+        assert isinstance(done.exception, BadProof)
+        assert str(done.exception).startswith(f"worked.pdf: {says}")
+    else:
+        assert done.return_value == code
+        against = [one for one in json.loads(done.stdout)["conclusions"] if one["how"] == "contradicts"]
+        assert [one["where"] for one in against] == [says]
+        assert "read the answers here, not the pages" in against[0]["says"]
+
+
+def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Path, tmp_path: Path) -> None:
+    made = run(folder, "proof", "aircraft/Alder 2", "--on", "2026-11-25", "--out", str(tmp_path / PROOF))
+    assert made.returncode == 1, made.stderr
+    writer = PdfWriter(clone_from=PdfReader(folder / PROOF))
+    (one,) = writer.attachment_list
+    one.content = machine_part_in((tmp_path / PROOF).read_bytes())
+    one.size = NumberObject(len(one.content))
+    writer.write(tmp_path / "swapped.pdf")
+    done = run(tmp_path, "verify", "swapped.pdf")
+    assert done.returncode == 1
+    assert "about aircraft/Alder 2 on" in done.stdout
+    assert "aircraft/Alder 2: grounded" in done.stdout
+    assert "they are not those that the machine part makes" in " ".join(done.stdout.split())
+
+
+def test_a_checkpoint_of_another_ledger_anchors_nothing(folder: Path, tmp_path: Path) -> None:
+    with Ledger.begin(tmp_path / "other.airwrit") as book:
+        book.append([draft(said("aircraft/A", "maker", "invented"))], Clock())
+        (tmp_path / NOTE).write_text(issued(book, None), encoding="utf-8")
+    done = run(folder, "verify", PROOF, "--checkpoint", str(tmp_path / NOTE), "--json")
+    assert done.returncode == 1
+    assert told(done)["your checkpoint"] == "contradicts"
+
+
+def test_a_machine_part_is_read_by_itself_unless_its_name_says_that_it_is_a_pdf(
+    folder: Path, tmp_path: Path
+) -> None:
+    part = machine_part_in((folder / PROOF).read_bytes())
+    for name, code in (("part.json", 3), ("part.PDF", 2)):
+        (tmp_path / name).write_bytes(part)
+        done = run(tmp_path, "verify", name)
+        assert done.returncode == code, done.stderr
+    assert (
+        done.stderr
+        == "airwrit: part.PDF: its name ends in .pdf and its bytes are no PDF; name a proof file\n"
+    )

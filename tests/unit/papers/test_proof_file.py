@@ -65,6 +65,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
     assert "That no other aircraft on record has ZZ9Z6TEST01" in first
     assert "compare the head on the last page with one kept elsewhere" in first
     assert "it is not legal advice" in first
+    assert "That nothing was recorded" not in first
     assert first.endswith("page 1 of 4")
 
 
@@ -73,6 +74,10 @@ def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
     assert "grounded: sold on 2026-06-01: its registration ended with the sale" in text
     assert "written 2026-06-10, 5 days after the day asked about" in text
     assert "rests on" in text
+    assert (
+        "That nothing was recorded between 2026-06-10 09:00 UTC, its last entry, and 2026-07-01 09:00 UTC"
+        in text
+    )
 
 
 @pytest.mark.parametrize(
