@@ -45,7 +45,8 @@ def counts_of(taking: Taking) -> tuple[tuple[int, str], ...]:
 def tally_of(taking: Taking) -> str:
     """How much there is of each sort that there is, in one line."""
     if taking.is_empty:
-        return f"Nothing new: all {taking.same} facts are on record already."
+        told = "the fact is" if taking.same == 1 else f"all {taking.same} facts are"
+        return f"Nothing new: {told} on record already."
     return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking) if number)
 
 

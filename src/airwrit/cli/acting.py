@@ -13,7 +13,7 @@ import click
 
 from airwrit.answers.acts import ACTS, Deed, Thought, act_named
 from airwrit.answers.acts_kept import plan_of
-from airwrit.answers.effects import Effects, effects_of
+from airwrit.answers.effects import Basis, Effects, effects_of
 from airwrit.answers.effects_json import act_json, deed_json, effects_json
 from airwrit.answers.taking_in import Taking
 from airwrit.answers.taking_json import contradiction_json
@@ -22,19 +22,25 @@ from airwrit.base.times import parse_day
 from airwrit.cli.ledgers import held_in, kept_in, may_keep
 from airwrit.cli.options import now
 from airwrit.cli.show import console
-from airwrit.cli.show_acts import show_acts, show_deed
+from airwrit.cli.show_acts import show_act, show_acts, show_deed
+from airwrit.cli.typed import grams_typed
+from airwrit.house.rules import NO_HOUSE, House
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20
 
 
 class Wish(NamedTuple):
-    """How an act is to be kept: by whom, with which word, whether it corrects the last one, whether it asks before."""
+    """How an act is to be kept: by whom, with which word, whether it corrects the last one, whether it asks before.
+
+    What it does is shown by the law and by `house`, an organization's own rules.
+    """
 
     by: str
     note: str = ""
     corrects: bool = False
     yes: bool = False
+    house: House = NO_HOUSE
 
 
 class Shown(NamedTuple):
@@ -45,12 +51,15 @@ class Shown(NamedTuple):
     effects: Effects
 
 
-def list_acts(as_json: bool) -> int:
-    """Print every act with its fields."""
+def list_acts(name: str, *, as_json: bool) -> int:
+    """Print every act with its fields; of the one that is named, all that may be said."""
+    acts = (act_named(name),) if name else ACTS
     if as_json:
-        click.echo(json.dumps([act_json(act) for act in ACTS], indent=1))
+        click.echo(json.dumps([act_json(act) for act in acts], indent=1))
+    elif name:
+        show_act(acts[0], console())
     else:
-        show_acts(ACTS, console())
+        show_acts(acts, console())
     return 0
 
 
@@ -59,6 +68,7 @@ def thought_of(words: Sequence[str], on: date) -> Thought:
     if not words:
         raise UsageError("no act was named", where="ACT", do="see `airwrit record --acts`")
     act = act_named(words[0])
+    keys = {field.name: field.key for field in act.fields}
     told: dict[str, str] = {}
     names: list[str] = []
     for word in words[1:]:
@@ -67,7 +77,7 @@ def thought_of(words: Sequence[str], on: date) -> Thought:
         if equals and names:
             if field in told:
                 raise UsageError(f"{field} was said twice", where=word, do="say it once")
-            told[field] = value
+            told[field] = grams_typed(keys.get(field), value)
         elif told:
             raise UsageError(
                 f"{word!r} is no field", where=act.name, do='write field=value, "field=two words"'
@@ -106,6 +116,10 @@ def record_act(path: Path, thought: Thought, wish: Wish, *, as_json: bool) -> in
         click.echo(json.dumps(_document(shown, entries), indent=1))
     elif entries:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+        if any(one.new for one in shown.taking.contradictions):
+            click.echo(
+                f"to settle it: --correct says the last {shown.deed.act.name} anew; or correct the fact"
+            )
     elif not shown.taking.is_empty:
         click.echo("\nnothing was kept; say --yes to keep it")
     kept = bool(entries) or shown.taking.is_empty
@@ -117,7 +131,8 @@ def _worked_out(path: Path, thought: Thought, wish: Wish) -> Shown:
     plan = plan_of(thought, held_in(path), wish.by, wish.note, corrects=wish.corrects)
     day = max(thought.on, now().astimezone().date())
     moment = max((now(), *(item.recorded_at for item in plan.before)))
-    return Shown(plan.deed, plan.taking, effects_of(plan.before, plan.after, day, moment))
+    basis = Basis(sources=wish.house.sources, house=wish.house.rules)
+    return Shown(plan.deed, plan.taking, effects_of(plan.before, plan.after, day, moment, basis))
 
 
 def _kept(path: Path, thought: Thought, wish: Wish, shown: Shown) -> tuple[Shown, tuple[Entry, ...]]:

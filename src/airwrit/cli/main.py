@@ -97,6 +97,9 @@ def main() -> None:
         code = cli.main(prog_name="airwrit", standalone_mode=False)
     except click.exceptions.Abort:
         sys.exit(2)
+    except click.exceptions.NoArgsIsHelpError as asked:
+        click.echo(asked.ctx.get_help() if asked.ctx else _HELP, err=True)
+        sys.exit(2)
     except click.ClickException as error:
         click.echo(f"airwrit: {printable(_one_line(error))}", err=True)
         sys.exit(2)

@@ -11,9 +11,10 @@ import click
 
 from airwrit.answers.taking_in import Saying, Taking, saying_by_hand
 from airwrit.answers.taking_json import taking_json
-from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
+from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.cli.acting import Wish, list_acts, record_act, thought_of
+from airwrit.cli.files import PATH
 from airwrit.cli.ledgers import (
     by_option,
     held_in,
@@ -27,13 +28,13 @@ from airwrit.cli.ledgers import (
 from airwrit.cli.options import DayType, now
 from airwrit.cli.show import console
 from airwrit.cli.show_ledger import show_taking
-from airwrit.facts.key import Key, Raw, raw_of, value_of
+from airwrit.cli.typed import key_typed, value_typed
 from airwrit.facts.statement import Statement
-from airwrit.facts.vocabulary import TABLES, id_of, key_named, kind_of
+from airwrit.facts.vocabulary import TABLES, id_of, kind_of
+from airwrit.house.rules import read_house
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20
-_YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
 
 class _Moment(click.ParamType[Any]):
@@ -59,7 +60,18 @@ class _Moment(click.ParamType[Any]):
     is_flag=True,
     help="Takes the place of all that was said of these facts, or of the last such act of the subject.",
 )
-@click.option("--acts", "acts", is_flag=True, help="List every act with its fields, and stop.")
+@click.option(
+    "--acts",
+    "acts",
+    is_flag=True,
+    help="List every act with its fields, and stop; with the name of an act, all that may be said of it.",
+)
+@click.option(
+    "--house",
+    type=PATH,
+    multiple=True,
+    help="Show what an act does by this file of house rules too; may be given several times.",
+)
 @click.option("--note", default="", help="A word on why, kept with the entry.")
 @yes_option
 @ledger_option
@@ -72,6 +84,7 @@ def command(
     on: date | None,
     correct: bool,
     acts: bool,
+    house: tuple[Path, ...],
     note: str,
     yes: bool,
     ledger: Path | None,
@@ -92,7 +105,7 @@ def command(
       airwrit record sell aircraft/H-03 --on 2026-11-25
     """
     if acts:
-        return list_acts(as_json)
+        return list_acts(words[0] if words else "", as_json=as_json)
     path = ledger_path(ledger)
     if not words or "/" not in words[0]:
         if len(words) > 1 and "=" in words[1]:
@@ -103,8 +116,10 @@ def command(
             )
         _only_of(start is None and until is None, "--from, --until", "an act takes --on DAY")
         thought = thought_of(words, on or now().astimezone().date())
-        return record_act(path, thought, Wish(writer(by), note, correct, yes), as_json=as_json)
+        wish = Wish(writer(by), note, correct, yes, read_house(house))
+        return record_act(path, thought, wish, as_json=as_json)
     _only_of(on is None, "--on", "facts take --from DAY")
+    _only_of(not house, "--house", "facts are kept as said; `airwrit standing --house` judges them")
     return _record_facts(path, words, Saying((), correct, note), (start, until, writer(by)), as_json=as_json)
 
 
@@ -168,16 +183,5 @@ def _statement(subject: str, text: str, start: When, until: When | None) -> Stat
     name, equals, value = text.partition("=")
     if not equals:
         raise UsageError(f"{text!r} is no fact", where="KEY=VALUE", do="write the name, =, and the value")
-    key = key_named(name.strip())
-    kind = TABLES[key.table]
-    if kind != kind_of(subject):
-        raise BadFact(f"{key.name} is a fact of a {kind}, not of {subject}", do=f"name a {kind}/...")
-    return Statement(subject, key.name, _raw(key, value.strip()), start, until)
-
-
-def _raw(key: Key[Any], text: str) -> Raw:
-    """The raw value of typed text; nothing for an empty one."""
-    if not text:
-        return None
-    raw: Raw = _YES_NO.get(text.lower(), text) if key.kind is bool else text
-    return raw_of(value_of(key, raw))
+    key = key_typed(name.strip(), kind_of(subject))
+    return Statement(subject, key.name, value_typed(key, value.strip()), start, until)

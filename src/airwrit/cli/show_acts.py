@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.act import Act
+from airwrit.answers.act import Act, Field
 from airwrit.answers.acts import Deed
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, Shift, double_text
 from airwrit.answers.standing import Headline
+from airwrit.answers.taking_back import TakenBack
 from airwrit.answers.taking_in import Change, Contradiction, Taking
 from airwrit.answers.taking_words import contradiction_text, shown_value, value_text
 from airwrit.answers.whatif import WhatIf, sides
@@ -36,6 +38,30 @@ def show_acts(acts: Sequence[Act], out: Console) -> None:
                 table.add_row(Text(act.name, style="bold"), act.meaning, " ".join(fields))
         out.print(table)
     out.print("\n* has to be said; every act takes --on DAY, today if left out")
+    out.print("`airwrit record NAME --acts` tells what may be said of one")
+
+
+def show_act(act: Act, out: Console) -> None:
+    """All that may be said of one act: each field with its question and the words it takes."""
+    out.print(Text(act.name, style="bold"), Text(f" of one {act.about}: {act.meaning}"))
+    table = _table(28, 40, 60)
+    table.columns[0].width = longest_word(f"{field.name}=*" for field in act.fields)
+    for field in act.fields:
+        table.add_row(f"{field.name}=" + ("*" if field.required else ""), field.asks, _takes(field))
+    out.print(table)
+    out.print("* has to be said" if any(field.required for field in act.fields) else "nothing has to be said")
+    out.print("--on DAY is the day of it, today if left out")
+
+
+def _takes(field: Field) -> str:
+    """What may be written for a field."""
+    if field.words:
+        return "; ".join(field.words)
+    if field.names:
+        return f"the name of {'a new or known' if field.may_be_new else 'a known'} {field.names}"
+    if field.unit == "g":
+        return "grams, or a weight with its unit: 3 lb 2 oz"
+    return f"a number in {field.unit}" if field.unit else {date: "a day: 2026-05-31"}.get(field.kind, "text")
 
 
 def show_deed(deed: Deed, taking: Taking, effects: Effects, out: Console) -> None:
@@ -49,6 +75,17 @@ def show_deed(deed: Deed, taking: Taking, effects: Effects, out: Console) -> Non
     _title("PUT ON RECORD", out)
     _statements([(change.statement, _instead(change)) for change in taking.changes], out)
     _contradicted(taking.contradictions, out)
+    show_effects(effects, out)
+
+
+def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:
+    """What taking an entry back writes, and what it changes."""
+    out.print(Text(f"entry {found.entry}, {clean(found.act)}: taken back", style="bold"))
+    if found.replaced:
+        out.print(f"{found.replaced} of its facts were replaced since and stay as they are")
+    _title("PUT ON RECORD", out)
+    _statements([(change.statement, _instead(change)) for change in found.taking.changes], out)
+    _contradicted(found.taking.contradictions, out)
     show_effects(effects, out)
 
 

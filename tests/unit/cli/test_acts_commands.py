@@ -185,3 +185,58 @@ def test_an_aircraft_of_the_ledger_is_asked_as_of_a_day_and_a_moment(folder: Pat
     assert {one["subject"] for one in then["aircraft"]} == {"aircraft/H-01"}
     named = document(folder, "ask", "H-01", "--ledger", LEDGER, "--on", "2026-11-25", "--known-at", first)
     assert named == then
+
+
+def test_one_act_is_told_with_the_words_it_takes(folder: Path) -> None:
+    told = " ".join(run(folder, "record", "train", "--acts").stdout.split())
+    assert "kind=* Which test or training is it?" in told
+    assert "initial test; recurrent test;" in told
+    assert document(folder, "record", "train", "--acts", "--json")[0]["act"] == "train"
+    assert run(folder, "record", "tran", "--acts").returncode == 2
+
+
+def test_a_weight_of_an_act_may_have_its_unit(folder: Path) -> None:
+    told = document(
+        folder, "record", "change_equipment", "H-01", "takeoff_weight_g=2 lb", "--json", "--on", "2026-11-25"
+    )
+    assert "907.18474" in json.dumps(told)
+
+
+def test_house_rules_show_in_what_an_act_does(folder: Path) -> None:
+    rules = folder / "rules.toml"
+    rules.write_text(
+        '[[rule]]\nname = "not_heavy"\nabout = "aircraft"\nkind = "at_most"\nkey = "takeoff_weight_g"\n'
+        'limit = 1000\nunit = "g"\ndocument = "Manual"\nclause = "3"\n',
+        encoding="utf-8",
+    )
+    act = ("record", "change_equipment", "H-01", "takeoff_weight_g=1200", "--on", "2026-11-25", "--json")
+    alone = document(folder, *act)["effects"]
+    house = document(folder, *act, "--house", "rules.toml")["effects"]
+    assert "not_heavy" not in json.dumps(alone)
+    assert "not_heavy" in json.dumps(house)
+
+
+def test_house_rules_are_no_matter_of_facts(folder: Path) -> None:
+    (folder / "rules.toml").write_text("", encoding="utf-8")
+    done = run(folder, "record", "aircraft/H-01", "maker=Ospra", "--house", "rules.toml")
+    assert done.returncode == 2
+    assert "--house" in done.stderr
+
+
+def test_what_an_act_contradicts_says_how_to_settle_it(folder: Path) -> None:
+    assert (
+        run(
+            folder, "record", "sell", "H-01", "to=Ola", "--on", "2026-11-01", "--yes", "--by", "ada"
+        ).returncode
+        == 0
+    )
+    done = run(folder, "record", "sell", "H-01", "to=Ola", "--on", "2026-11-02", "--yes", "--by", "ada")
+    assert done.returncode == 3
+    assert "to settle it: --correct says the last sell anew" in done.stdout
+
+
+def test_nothing_said_gives_the_help_and_a_wrong_use(folder: Path) -> None:
+    done = run(folder)
+    assert done.returncode == 2
+    assert "Commands:" in done.stderr
+    assert len(done.stderr.splitlines()) > 10

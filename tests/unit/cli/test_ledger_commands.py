@@ -115,7 +115,7 @@ def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> No
     [
         (("record", "aircraft/H-01", "ownr=x"), "did you mean owner?"),
         (("record", "aircraft/H-01", "takeoff_weight_g=heavy"), "takeoff_weight_g"),
-        (("record", "aircraft/H-01", "born_on=1990-01-01"), "name a person/..."),
+        (("record", "aircraft/H-01", "born_on=1990-01-01"), "name a subject person/NAME"),
         (("record", "aircraft/H-01", "owner"), "is no fact"),
         (("record", "H-01", "owner=x"), "is no subject"),
         (("record", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
