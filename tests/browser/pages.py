@@ -52,6 +52,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("act_with_effects", "/act/leave/person/Maris%20Tolland", "Leave"),
     Shown("act_to_fill_in", "/act/mark/aircraft/Elm%201", "Mark"),
     Shown("act_on_new", "/act/buy", "Buy"),
+    Shown("take_back", "/take-back/1", "Take back"),
     Shown("law", "/law", "Law"),
     Shown("rule", "/law/marked_outside", "Marked outside"),
     Shown("no_such_page", "/no-such-page", "No such page"),

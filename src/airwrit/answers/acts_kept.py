@@ -58,7 +58,7 @@ def plan_of(
     taking = saying_by_hand(held, Saying(deed.statements, note=note, act=act.name, takes=takes), by)
     shared = numbers_shared(held, taking.changes, deed.on)
     taking = replace(taking, contradictions=(*taking.contradictions, *shared))
-    return Plan(deed, taking, before, (*before, *_kept(taking)))
+    return Plan(deed, taking, before, (*before, *kept_of(taking)))
 
 
 def _deed(act: Act, thought: Thought, before: Sequence[Known], held: Before, state: State | None) -> Deed:
@@ -141,7 +141,7 @@ def _but(known: Sequence[Known], gone: Sequence[Known]) -> list[Known]:
     return [item for item in known if item.number not in numbers]
 
 
-def _kept(taking: Taking) -> list[Known]:
+def kept_of(taking: Taking) -> list[Known]:
     """The statements that keeping would add, with what they take the place of."""
     return [
         Known(statement, draft.act, answers=draft.answers)

@@ -28,6 +28,7 @@ from airwrit.cli.ledgers import (
 from airwrit.cli.options import DayType, now
 from airwrit.cli.show import console
 from airwrit.cli.show_ledger import show_taking
+from airwrit.cli.taking_back import taken_back
 from airwrit.cli.typed import key_typed, value_typed
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
@@ -72,6 +73,11 @@ class _Moment(click.ParamType[Any]):
     multiple=True,
     help="Show what an act does by this file of house rules too; may be given several times.",
 )
+@click.option(
+    "--take-back",
+    metavar="ENTRY",
+    help="Take back the entry of that number, with all it says; what it took the place of counts again.",
+)
 @click.option("--note", default="", help="A word on why, kept with the entry.")
 @yes_option
 @ledger_option
@@ -85,6 +91,7 @@ def command(
     correct: bool,
     acts: bool,
     house: tuple[Path, ...],
+    take_back: str | None,
     note: str,
     yes: bool,
     ledger: Path | None,
@@ -103,10 +110,16 @@ def command(
     Examples:
       airwrit record aircraft/H-03 owner="Tarn & Fell" --from 2026-11-25
       airwrit record sell aircraft/H-03 --on 2026-11-25
+      airwrit record --take-back 17 --note "it was another aircraft"
     """
     if acts:
         return list_acts(words[0] if words else "", as_json=as_json)
     path = ledger_path(ledger)
+    if take_back is not None:
+        _only_of(not words, "--take-back", "name the entry alone")
+        return taken_back(
+            path, take_back, Wish(writer(by), note, yes=yes, house=read_house(house)), as_json=as_json
+        )
     if not words or "/" not in words[0]:
         if len(words) > 1 and "=" in words[1]:
             raise UsageError(

@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from airwrit.answers.taking_in import Kind, Taking
+from airwrit.answers.taking_words import shown_value
 from airwrit.base.errors import LedgerMoved
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
-from airwrit.facts.statement import Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import entry_of
 from airwrit.ledger.store import Ledger
@@ -197,26 +197,14 @@ def written_since(book: Ledger, head: int) -> tuple[Since, ...]:
 
 
 def writes_of(taking: Taking) -> tuple[Written, ...]:
-    """What taking in would write, statement by statement."""
+    """What taking in would write, statement by statement; private values are not shown."""
     return tuple(
         Written(
             change.statement.subject,
             KEYS[change.statement.key].meaning,
-            "cannot be read"
-            if isinstance(change.statement.value, Unreadable)
-            else _said(change.statement.value),
+            shown_value(change.statement.key, change.statement.value),
             "" if change.statement.valid_from == EARLIEST else change.statement.valid_from.isoformat(),
             change.kind,
         )
         for change in taking.changes
-    )
-
-
-def _said(value: object) -> str:
-    return (
-        "it ended"
-        if value is None
-        else {True: "yes", False: "no"}[value]
-        if isinstance(value, bool)
-        else str(value)
     )

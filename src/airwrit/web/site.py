@@ -70,6 +70,7 @@ PAGES: tuple[Page, ...] = (
     Page("/due.ics", "due", "save"),
     Page("/act/{act}", "act", "show", "act"),
     Page("/act/{act}/{subject:path}", "act", "show", "act"),
+    Page("/take-back/{entry}", "take_back", "show", "act"),
     Page("/document/{digest}", "document"),
     Page("/attach/{subject:path}", "attach", "show", "act", files=True),
     Page("/proof", "proof", "show", "act", of_facts=True),

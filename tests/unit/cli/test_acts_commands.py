@@ -240,3 +240,31 @@ def test_nothing_said_gives_the_help_and_a_wrong_use(folder: Path) -> None:
     assert done.returncode == 2
     assert "Commands:" in done.stderr
     assert len(done.stderr.splitlines()) > 10
+
+
+def test_an_entry_is_taken_back(folder: Path) -> None:
+    was = run(folder, "standing", "--json")
+    (entry,) = document(folder, "record", "sell", "aircraft/H-01", "--yes", "--by", "ada")["kept"]
+    shown = run(folder, "record", "--take-back", str(entry))
+    assert shown.returncode == 3
+    assert "taken back" in shown.stdout
+    assert "say --yes" in shown.stdout
+    told = document(folder, "record", "--take-back", str(entry), "--yes", "--by", "ada", "--note", "another")
+    assert (told["act"], told["entry"], told["entry_act"]) == ("take_back", entry, "sell")
+    assert told["kept"] == [entry + 1]
+    now = run(folder, "standing", "--json")
+    assert json.loads(now.stdout)["rows"] == json.loads(was.stdout)["rows"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--take-back", "9"), "no entry 9"),
+        (("--take-back", "two"), "no number of an entry"),
+        (("--take-back", "1", "sell"), "other way of recording"),
+    ],
+)
+def test_what_cannot_be_taken_back_is_refused(folder: Path, words: tuple[str, ...], says: str) -> None:
+    done = run(folder, "record", *words)
+    assert done.returncode == 2
+    assert says in done.stderr

@@ -61,6 +61,8 @@ def addresses(text: str) -> Iterator[tuple[str, str]]:
             yield from ((f"/act/{one.name}", page.path) for one in acts.values() if one.may_be_new)
         elif page.path == "/act/{act}/{subject:path}":
             yield from ((f"/act/{one.name}/{one.about}/{name}", page.path) for one in acts.values())
+        elif page.path == "/take-back/{entry}":
+            yield from ((f"/take-back/{entry}", page.path) for entry in (1, name))
         else:
             path = page.path.replace("{subject:path}", f"aircraft/{name}").replace("{digest}", "0" * 64)
             path = path.replace("{kind}", "html")

@@ -127,7 +127,7 @@ def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> 
         plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by, state=state)
     except (UsageError, BadFact) as fault:
         return Filled(Typed(values, {field_at_fault(act, fault): f"{fault.what}; {fault.do}"}), None, None)
-    return Filled(Typed(values), plan, effects_for(visit, plan))
+    return Filled(Typed(values), plan, effects_for(visit, plan.taking, plan.after))
 
 
 def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...], filled: Filled) -> Sheet:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.acts_kept import Plan
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, difference, double_text, reckoned
 from airwrit.answers.standing import Row, standing
 from airwrit.answers.taking_in import Contradiction, Taking
 from airwrit.base.findings import Verdict
 from airwrit.facts.state import State, state_of
+from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording
 from airwrit.web.desk import judged
@@ -76,10 +76,10 @@ class Caused(NamedTuple):
     entries: int
 
 
-def effects_for(visit: Visit, plan: Plan) -> Effects:
-    """What differs on the day shown between what is known and what would be known once an act was kept."""
-    subjects = {change.statement.subject for change in plan.taking.changes}
-    told = [item for item in plan.after if item.answers or item.statement.subject in subjects]
+def effects_for(visit: Visit, taking: Taking, after: Sequence[Known]) -> Effects:
+    """What differs on the day shown between what is known and what would be known, `after`, once it was taken in."""
+    subjects = {change.statement.subject for change in taking.changes}
+    told = [item for item in after if item.answers or item.statement.subject in subjects]
     raw = visit.desk.judged_on(visit.asked).state
     folded = state_of(told, raw.on, raw.known_at)
     held = {**raw.held, **{subject: folded.held.get(subject, {}) for subject in subjects}}

@@ -1,0 +1,50 @@
+"""An entry taken back: shown with what counts again and what that changes, and written when that is wanted."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from airwrit.answers.effects import Basis, Effects, effects_of
+from airwrit.answers.effects_json import effects_json
+from airwrit.answers.taking_back import TAKE_BACK, TakenBack, entry_named, taking_back
+from airwrit.answers.taking_json import taking_json
+from airwrit.cli.acting import Wish
+from airwrit.cli.ledgers import held_in, kept_in, may_keep
+from airwrit.cli.options import now
+from airwrit.cli.show import console
+from airwrit.cli.show_acts import show_taken_back
+
+
+def taken_back(path: Path, entry: str, wish: Wish, *, as_json: bool) -> int:
+    """Show what taking an entry back does, write it where that is wanted; 3 when it was not or something is contradicted."""
+    today = now().astimezone().date()
+    found = taking_back(held_in(path), entry_named(entry), wish.by, today, wish.note)
+    moment = max((now(), *(item.recorded_at for item in found.before)))
+    basis = Basis(sources=wish.house.sources, house=wish.house.rules)
+    effects = effects_of(found.before, found.after, today, moment, basis)
+    if not as_json:
+        show_taken_back(found, effects, console())
+    entries = kept_in(path, found.taking) if may_keep(wish.yes, lambda: "Take it back?") else ()
+    if as_json:
+        click.echo(json.dumps(_document(found, effects, [one.seq for one in entries]), indent=1))
+    elif entries:
+        click.echo(f"\nkept in {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
+    else:
+        click.echo("\nnothing was written; say --yes to take it back")
+    return 0 if entries and not found.taking.contradictions else 3
+
+
+def _document(found: TakenBack, effects: Effects, kept: list[int]) -> dict[str, object]:
+    return {
+        **taking_json(found.taking),
+        "question": "record",
+        "act": TAKE_BACK,
+        "entry": found.entry,
+        "entry_act": found.act,
+        "replaced": found.replaced,
+        "effects": effects_json(effects),
+        "kept": kept,
+    }
