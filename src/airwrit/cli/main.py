@@ -98,7 +98,7 @@ def main() -> None:
     except click.exceptions.Abort:
         sys.exit(2)
     except click.exceptions.NoArgsIsHelpError as asked:
-        click.echo(asked.ctx.get_help() if asked.ctx else _HELP, err=True)
+        click.echo(asked.ctx.get_help(), err=True)
         sys.exit(2)
     except click.ClickException as error:
         click.echo(f"airwrit: {printable(_one_line(error))}", err=True)
