@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import NamedTuple
 
+from airwrit.answers.flight_doubles import doubles_to_look_at
 from airwrit.answers.taking_in import (
     Before,
     Change,
@@ -210,8 +211,9 @@ def taking_handed(
     good, told = handed(held, [Said(*one) for file in files for one in file.flights], now)
     source = "; ".join(source_text(file.source) for file in files)
     taking = entering(held, good, by, source=source, corrects=corrects, note=note)
+    twice = doubles_to_look_at(held, taking, "; ".join(file.source.name for file in files))
     kept = tuple(KeptFile(file.source.name, file.data) for file in files)
-    return TakingHanded(taking, (*problems, *told), kept)
+    return TakingHanded(taking, (*problems, *told, *twice), kept)
 
 
 def releasing(held: Before, aircraft: str, released: When, who: str, by: str) -> Taking:

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from airwrit.answers.as_json import CAUTION, Json, instant_text
+from airwrit.answers.flight_doubles import Double, Logged, possible_doubles
 from airwrit.base.findings import Verdict
 from airwrit.base.times import Order, When, day_of, order_of
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
@@ -37,7 +38,10 @@ class Total(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """The totals up to `on`; `undated` are flights whose day is not known, `later` how many come after, both left out."""
+    """The totals up to `on`; `undated` are flights whose day is not known, `later` how many come after, both left out.
+
+    `doubles` are flights that may be one, counted twice.
+    """
 
     on: When
     aircraft: tuple[Total, ...]
@@ -47,12 +51,18 @@ class Totals:
     undated: tuple[str, ...]
     unnamed: tuple[str, ...]
     later: int
+    doubles: tuple[Double, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
-        """Met when every flight could be counted in full."""
+        """Met when every flight could be counted in full, and none may be counted twice."""
         counted = (*self.aircraft, *self.pilots)
-        gaps = self.undated or self.unnamed or any(t.without_minutes or t.without_landings for t in counted)
+        gaps = (
+            self.undated
+            or self.unnamed
+            or self.doubles
+            or any(t.without_minutes or t.without_landings for t in counted)
+        )
         return Verdict.UNKNOWN if gaps or not self.flights else Verdict.MET
 
 
@@ -78,7 +88,7 @@ class _Sum:
 def flight_totals(state: State) -> Totals:
     """The totals of all flights on record up to the day or instant of a state."""
     sums: dict[str, dict[str, _Sum]] = {kind: defaultdict(_Sum) for kind in ("aircraft", "pilot", "pack")}
-    undated, unnamed = [], []
+    undated, unnamed, logged = [], [], []
     flights = later = 0
     for subject in state.subjects("flight"):
         facts = state.held[subject]
@@ -97,14 +107,15 @@ def flight_totals(state: State) -> Totals:
             unnamed.append(subject)
         packs = packs_named(_value(facts, PACKS) or "")
         day, minutes, landings = day_of(when), _value(facts, MINUTES), _value(facts, LANDINGS)
+        if aircraft is not None and pilot is not None:
+            logged.append(Logged(subject, aircraft, pilot, when, minutes))
         for kind, names in (("aircraft", (aircraft,)), ("pilot", (pilot,)), ("pack", packs)):
             for name in names:
                 if name is not None:
                     sums[kind][name].add(day, minutes, landings)
     aircraft_totals, pilots, pack_totals = (_totals(sums[kind]) for kind in ("aircraft", "pilot", "pack"))
-    return Totals(
-        state.on, aircraft_totals, pilots, pack_totals, flights, tuple(undated), tuple(unnamed), later
-    )
+    left, doubles = (tuple(undated), tuple(unnamed), later), possible_doubles(logged)
+    return Totals(state.on, aircraft_totals, pilots, pack_totals, flights, *left, doubles)
 
 
 def _value(facts: Mapping[Key[Any], Held], key: Key[Any]) -> Any:
@@ -141,6 +152,7 @@ def totals_json(totals: Totals) -> Json:
         "undated": list(totals.undated),
         "unnamed": list(totals.unnamed),
         "later": totals.later,
+        "possible_doubles": [list(double) for double in totals.doubles],
         "caution": CAUTION,
     }
 

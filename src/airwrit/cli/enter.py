@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from airwrit.answers.entering import ENTER, entering, placed, releasing, remarks_on
+from airwrit.answers.flight_doubles import doubles_to_look_at
 from airwrit.answers.taking_in import Before, Taking
 from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
@@ -27,7 +28,7 @@ from airwrit.cli.ledgers import (
     yes_option,
 )
 from airwrit.cli.options import now
-from airwrit.cli.show import console
+from airwrit.cli.show import clean, console
 from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.words import UsedFor
 from airwrit.intake.flown import Flown, flown_of
@@ -129,13 +130,17 @@ def _done(path: Path, work: Callable[[Before], Taking], *, yes: bool, as_json: b
     """Show what would be kept, keep it if wanted, and say so; worked out again when others wrote meanwhile."""
     if not path.exists():
         raise LedgerFault("there is no such ledger", where=path.name, do="import or record something first")
-    taking = work(held_in(path))
+    held = held_in(path)
+    taking = work(held)
+    twice = doubles_to_look_at(held, taking, ENTER)
     if not as_json:
         show_taking(taking, console())
+        for remark in twice:
+            console().print(f"\n{clean(remark.what)}; {remark.do}")
     keep = not taking.is_empty and may_keep(yes, lambda: f"\nKeep this in {path.name}?")
     entries = _kept(path, work, taking) if keep else ()
     if as_json:
-        document = {**taking_json(taking), "question": ENTER, "kept": [entry.seq for entry in entries]}
+        document = {**taking_json(taking, twice), "question": ENTER, "kept": [entry.seq for entry in entries]}
         click.echo(json.dumps(document, indent=1))
     elif not taking.is_empty:
         kept = ", ".join(str(entry.seq) for entry in entries)

@@ -55,8 +55,24 @@ def _show(totals: Totals, out: Console) -> None:
         if subjects:
             shown = ", ".join(clean(subject) for subject in subjects[:_LISTED])
             out.print(f"{len(subjects)} {what}: {shown}{' ...' if len(subjects) > _LISTED else ''}")
+    _doubles(totals, out)
     if totals.later:
         out.print(f"{totals.later} on record after that day, not counted")
+
+
+def _doubles(totals: Totals, out: Console) -> None:
+    """The flights that may be counted twice, and what to do about it."""
+    many = len(totals.doubles)
+    if not many:
+        return
+    told = "1 flight may be" if many == 1 else f"{many} flights may be"
+    out.print(f"{told} on record twice, same aircraft, pilot, day and landing time; both were counted:")
+    for double in totals.doubles[:_LISTED]:
+        out.print(f"  {clean(double.one)}\n  and {clean(double.other)}")
+    if many > _LISTED:
+        out.print(f"  and {many - _LISTED} more; --json gives all")
+    out.print("If it is one flight, take one back, by the name as it stands here:")
+    out.print('  airwrit record "flight/..." flown_on= minutes= landings= packs= --correct')
 
 
 def _table(title: str, all_of: Sequence[Total], out: Console, *, first: str) -> None:
