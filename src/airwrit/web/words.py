@@ -45,6 +45,9 @@ _CAPITALS = {
     for word in ("id", "faa", "us", "fria", "ntsb", "tfr", "dc", "metar", "ads-b", "sha-256")
 }
 _CAPITALS |= {"adsb": "ADS-B", "alaska": "Alaska", "washington": "Washington"}
+_MOMENT = re.compile(
+    r"\b([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})(?::00)?(?:Z|([+-][0-9]{2}:[0-9]{2}))"
+)
 _LANDED = re.compile(r" ([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})Z\Z")
 _COMMAND = re.compile(r"`([^`]+)`")
 _PART = re.compile(r"\bpart (?=[0-9])")
@@ -114,9 +117,14 @@ def spoken(name: str) -> str:
 
 
 def dated(text: str) -> Markup:
-    """A text in which no day is broken over two lines and a command stands in a face of its own; escaped."""
-    told = _COMMAND.sub(r"<code>\1</code>", str(escape(text)))
+    """A text in which no day is broken over two lines, a moment reads as one, and a command has its own face; escaped."""
+    told = _COMMAND.sub(r"<code>\1</code>", str(escape(_MOMENT.sub(_moment, text))))
     return Markup(_DAY.sub(r'<span class="day">\g<0></span>', told))
+
+
+def _moment(found: re.Match[str]) -> str:
+    zone = "" if found[3] in (None, "+00:00") else found[3]
+    return f"{found[1]} {found[2]} UTC{zone}"
 
 
 def unit_of(fact: str) -> str:

@@ -41,6 +41,18 @@ def test_days_hold_together_and_commands_stand_apart() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("2026-11-25T09:10+00:00", "09:10 UTC"),
+        ("2026-11-25T09:10:00Z", "09:10 UTC"),
+        ("2026-11-25T09:10-07:00", "09:10 UTC-07:00"),
+    ],
+)
+def test_moments_are_told_with_their_zone(written: str, said: str) -> None:
+    assert dated(written) == f'<span class="day">2026-11-25</span> {said}'
+
+
 def test_units_of_facts() -> None:
     assert unit_of("takeoff_weight_g") == " g"
     assert unit_of("maker") == unit_of("no such fact") == ""

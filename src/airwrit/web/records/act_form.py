@@ -16,6 +16,7 @@ from airwrit.facts.vocabulary import subject_named
 DAY, NAME = "day", "name"
 _LISTED = 60
 _YES_NO = {"yes": True, "no": False}
+_UNITS = {"g": "grams", "lb": "pounds", "ft": "feet"}
 
 
 class Shown(NamedTuple):
@@ -88,5 +89,5 @@ def field_shown(one: FieldShown) -> Shown:
         widget = "select"
     else:
         widget = "date" if field.kind is date else "number" if field.unit else "text"
-    hint = f"in {field.unit}" if field.unit else ""
+    hint = f"in {_UNITS.get(field.unit, field.unit)}" if field.unit else ""
     return Shown(field.name, field.asks, widget, choices[:500], field.required, hint)

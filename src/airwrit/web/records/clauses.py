@@ -128,12 +128,19 @@ def margin_words(margin: Margin | None) -> str:
         return f"{_plain(margin.value)} {unit} {'to spare' if margin.value >= 0 else 'short'}"
     told = f"{_plain(margin.value)} lb {'inside' if margin.value >= 0 else 'over'} the limit"
     if margin.worst != margin.best:
-        told += f", from {_signed(margin.worst)} to {_signed(margin.best)} with the doubt of the scale"
+        told += f", {_between(margin.worst, margin.best)} with the doubt of the scale"
     return told
 
 
 def _plain(value: Decimal) -> str:
     return format(abs(value).quantize(Decimal("0.001")).normalize(), "f")
+
+
+def _between(worst: Decimal, best: Decimal) -> str:
+    if (worst >= 0) is (best >= 0):
+        low, high = sorted((abs(worst), abs(best)))
+        return f"{_plain(low)} to {_plain(high)}"
+    return f"from {_signed(worst)} to {_signed(best)}"
 
 
 def _signed(value: Decimal) -> str:
