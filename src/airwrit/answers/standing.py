@@ -33,6 +33,8 @@ ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
 _ASKED = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }
+_AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
+_REGISTERED = BY_NAME["must_be_registered"]
 _LIGHT_CODES = ("light", "struck")
 
 
@@ -187,7 +189,7 @@ def _judge_all(
                 asked.append((rule.name, subject))
                 found = kept.get((rule, subject)) or judge_uses(rule, state, subject, day)
                 findings += found
-                if rule.name == "must_be_registered" and found[-1].outcome.code == "light":
+                if rule is _REGISTERED and found[-1].outcome.code == "light":
                     more = kept.get((light, subject))
                     findings += more or (judge(light, state, subject, UsedFor.RECREATION, day),)
     return findings, asked
@@ -213,7 +215,8 @@ def _owners_findings(state: State, subject: str, by_subject: dict[str, list[Find
 
 
 def _row(state: State, subject: str, findings: list[Finding]) -> Row:
-    deciding = {use: bearing(use, findings) for use in USES}
+    of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT]
+    deciding = {use: bearing(use, of_flight) for use in USES}
     verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}
     declared = declared_uses(state, subject)
     headline, use = _headline(declared, verdicts)
@@ -239,20 +242,23 @@ def _of_flight(findings: Iterable[Finding]) -> list[Finding]:
 def bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
     """The findings that decide whether the subject may fly for a use."""
     mine = [f for f in findings if (f.use is None or f.use is use) and f.rule.bears is Bears.FLIGHT]
-    if any(f.rule.name == "must_be_registered" and f.verdict is Verdict.NOT_APPLICABLE for f in mine):
-        return [f for f in mine if f.rule.about != "owner"]
+    for finding in mine:
+        if finding.rule is _REGISTERED and finding.outcome.verdict is Verdict.NOT_APPLICABLE:
+            return [f for f in mine if f.rule.about != "owner"]
     return mine
 
 
 def _verdict_of(mine: list[Finding]) -> Verdict:
     """Not met, unknown or met for a use. An aircraft freed by its weight counts its weight as what is met."""
-    verdicts = {finding.outcome.verdict for finding in mine if bears_out(finding)}
+    verdicts = {f.outcome.verdict for f in mine if not f.rule.document or bears_out(f)}
     if Verdict.NOT_MET in verdicts:
         return Verdict.NOT_MET
     if Verdict.UNKNOWN in verdicts:
         return Verdict.UNKNOWN
-    freed = any(f.rule.name == "must_be_registered" and f.outcome.code in _LIGHT_CODES for f in mine)
-    return Verdict.MET if Verdict.MET in verdicts or freed else Verdict.UNKNOWN
+    if Verdict.MET in verdicts:
+        return Verdict.MET
+    freed = any(f.rule is _REGISTERED and f.outcome.code in _LIGHT_CODES for f in mine)
+    return Verdict.MET if freed else Verdict.UNKNOWN
 
 
 def _headline(
@@ -278,6 +284,6 @@ def _in_the_way(headline: Headline, findings: list[Finding]) -> tuple[Finding, .
     if headline is Headline.WORK:
         return ()
     wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
-    against = [f for f in findings if f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)]
-    first = next((f for f in against if f.verdict is wanted), None)
+    against = [f for f in findings if f.outcome.verdict in _AGAINST]
+    first = next((f for f in against if f.outcome.verdict is wanted), None)
     return () if first is None else (first, *(f for f in against if f is not first))

@@ -364,12 +364,12 @@ def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
 
 
 def _foot(standing: Standing, out: Console) -> None:
-    days = [day for day in (wording.read_on(finding) for finding in standing.report.findings) if day]
+    read = wording.read_between(standing.report.findings)
     out.print()
-    if days:
+    if read:
         out.print(
             Text(
-                f"Law as read between {min(days)} and {max(days)}, not re-read since; `airwrit law` tells each source.",
+                f"Law as read between {read[0]} and {read[1]}, not re-read since; `airwrit law` tells each source.",
                 style="dim",
             )
         )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import StrEnum
@@ -185,6 +185,13 @@ def read_on(finding: Finding) -> date | None:
     days = [reading.span.read_on for reading in finding.law]
     known = [day for day in days if day is not None]
     return min(known) if known and len(known) == len(days) else None
+
+
+def read_between(findings: Iterable[Finding]) -> tuple[date, date] | None:
+    """The first and the last day on which texts behind some findings were read; None when no such day is known."""
+    texts = {id(reading): reading for finding in findings for reading in finding.law}
+    days = [reading.span.read_on for reading in texts.values() if reading.span.read_on is not None]
+    return (min(days), max(days)) if days else None
 
 
 def confidence(finding: Finding) -> str | None:

@@ -120,8 +120,7 @@ class View:
     parts: Parts
     left: tuple[tuple[str, date], ...]
     withheld: int
-    law_from: date | None
-    law_to: date | None
+    law_read: tuple[date, date] | None
 
 
 def show(visit: Visit) -> Answer:
@@ -133,7 +132,6 @@ def show(visit: Visit) -> Answer:
 def view_of(answer: Standing) -> View:
     """The page of a standing."""
     report, axis = answer.report, year_ahead(day_of(answer.report.on))
-    read = [day for day in map(wording.read_on, report.findings) if day]
     rolls = (_roll(kind, answer.rows, report.state, axis) for kind in ("aircraft", "person"))
     return View(
         axis,
@@ -141,8 +139,7 @@ def view_of(answer: Standing) -> View:
         _parts(answer),
         answer.left,
         len({finding.subject for finding in report.withheld}),
-        min(read, default=None),
-        max(read, default=None),
+        wording.read_between(report.findings),
     )
 
 
