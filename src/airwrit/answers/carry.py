@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+from difflib import get_close_matches
 from hashlib import sha256
 from typing import Any, NamedTuple
 
@@ -51,6 +52,7 @@ from airwrit.facts.registration import (
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.facts.words import PaperKind, UsedFor
+from airwrit.intake.subjects import folded
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding
 
@@ -206,12 +208,22 @@ def _whom(state: State, aircraft: Iterable[Row]) -> str | None:
 
 
 def _row_of(rows: dict[str, Row], subject: str, where: str) -> Row:
+    """The row of a subject, in whatever case and spaces its name was written. UsageError names those there are."""
     row = rows.get(subject)
     if row is None:
         kind = kind_of(subject)
-        known = ", ".join(id_of(other) for other in rows if kind_of(other) == kind) or "none is on file"
+        names = {id_of(other): other for other in rows if kind_of(other) == kind}
+        alike = [other for name, other in names.items() if folded(name) == folded(id_of(subject))]
+        if len(alike) == 1:
+            return rows[alike[0]]
         what = "pilot" if kind == "person" else "aircraft"
-        raise UsageError(f"no {what} is called {id_of(subject)!r}", where=where, do=f"one of: {known[:400]}")
+        near = get_close_matches(id_of(subject), names, n=1)
+        do = (
+            f"did you mean {near[0]!r}?"
+            if near
+            else f"one of: {(', '.join(names) or 'none is on file')[:400]}"
+        )
+        raise UsageError(f"no {what} is called {id_of(subject)!r}", where=where, do=do)
     return row
 
 

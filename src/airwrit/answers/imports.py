@@ -6,6 +6,7 @@ between the two: its columns, its problems, what would be added, changed, correc
 
 from __future__ import annotations
 
+import shlex
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -23,6 +24,8 @@ from airwrit.answers.taking_in import (
     Pair,
     Taking,
     contradictions,
+    name_of_source,
+    seq_of,
     source_text,
     taken_back,
 )
@@ -113,7 +116,27 @@ def preview_of(read: FilesRead, held: Before, wish: Wish) -> Preview:
     known = list(told_for_all(known, wish.use, wish.owner))
     taking = taking_in(held, known, intake.sources, wish, intake.problems)
     barred = {_file_of(item.origin, intake.sources).name for item in taking.left_out}
+    intake = replace(intake, problems=(*intake.problems, *_perhaps_next(held, taking, intake, wish)))
     return Preview(intake, taking, tuple(file for file in read.files if file.name not in barred))
+
+
+def _perhaps_next(held: Before, taking: Taking, intake: Intake, wish: Wish) -> Iterable[Problem]:
+    """A remark where files that are new here contradict an earlier one, whose place they may be meant to take."""
+    files = {seq: name_of_source(source) for seq, (act, source) in held.acts.items() if act == IMPORT}
+    names = [source.name for source in intake.sources]
+    if wish.replaces or set(names) & set(files.values()):
+        return
+    against: dict[str, int] = defaultdict(int)
+    for one in taking.contradictions:
+        if one.new:
+            said = {files.get(seq_of(item), "") for item in held.alive((one.subject, one.key))}
+            for name in said - {""}:
+                against[name] += 1
+    for name, count in against.items():
+        told = "1 fact" if count == 1 else f"{count} facts"
+        what = f"it is new here and tells {told} otherwise than {name} did"
+        do = f"if it takes the place of that file, import it with --replaces {shlex.quote(name)}"
+        yield Problem(", ".join(names), what, do)
 
 
 def keep(ledger: Ledger, preview: Preview, clock: Clock) -> tuple[Entry, ...]:

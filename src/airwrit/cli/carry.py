@@ -57,10 +57,10 @@ def command(
     saved = now().astimezone()
     path = out or Path(f"carry-{_plain(pilot)}-{pack.on}.html")
     page = carry_page(pack, saved)
-    written("the pack", path, lambda beside: _write(beside, page))
+    written("the pack", path, lambda beside: _write(beside, page), private=True)
     if pdf is not None:
         made = carry_pdf(pack, saved, paper=paper)
-        written("the paper", pdf, lambda beside: _write(beside, made))
+        written("the paper", pdf, lambda beside: _write(beside, made), private=True)
     if as_json:
         files = {"file": path.name, "pdf": None if pdf is None else pdf.name}
         click.echo(json.dumps(carry_json(pack) | files, indent=1))

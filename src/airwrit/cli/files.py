@@ -13,10 +13,16 @@ PATH = click.Path(path_type=Path)
 """The kind of every option and argument that names a file."""
 
 
-def written(what: str, path: Path, write: Callable[[Path], None]) -> None:
-    """Write a file whole or not at all: to a name beside it first. UsageError when the folder does not allow it."""
+def written(what: str, path: Path, write: Callable[[Path], None], *, private: bool = False) -> None:
+    """Write a file whole or not at all: to a name beside it first. UsageError when the folder does not allow it.
+
+    A private one can be read by its owner alone, from its first byte on.
+    """
     beside = path.with_name(f".{path.name}.part{path.suffix}")
     try:
+        if private:
+            beside.unlink(missing_ok=True)
+            beside.touch(mode=0o600, exist_ok=False)
         write(beside)
         beside.replace(path)
     except OSError as fault:

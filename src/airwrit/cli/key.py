@@ -15,7 +15,11 @@ from airwrit.ledger.notes import new_key, origin_of
 
 @click.command()
 @click.option("--out", type=PATH, help="The key file; beside the ledger, with .key at its end, if left out.")
-@click.option("--public", is_flag=True, help="Tell the public part of the key that is there; make nothing.")
+@click.option(
+    "--public",
+    is_flag=True,
+    help="Print the public part of the key that is there, alone on its line; make nothing.",
+)
 @ledger_option
 @json_option
 def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) -> int:
@@ -38,8 +42,9 @@ def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) 
     if as_json:
         told = {"question": "key", "file": path.name, "made": not public, "public": key.public.text}
         click.echo(json.dumps(told, indent=1))
+    elif public:
+        click.echo(key.public.text)
     else:
-        if not public:
-            click.echo(f"made {path.name}: keep it to yourself, and a copy where the ledger is not")
+        click.echo(f"made {path.name}: keep it to yourself, and a copy where the ledger is not")
         click.echo(f"public part, to hand on:\n{key.public.text}")
     return 0

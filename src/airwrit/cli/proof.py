@@ -90,7 +90,7 @@ def command(
         )
         proof = proof_of(book, question, Wanted(without_private, signing, typesetter()))
     made = render(machine_part(proof))
-    written("the proof", path, lambda beside: _write(beside, made))
+    written("the proof", path, lambda beside: _write(beside, made), private=True)
     if as_json:
         click.echo(json.dumps(_json(proof, path, made), indent=1))
     else:

@@ -45,7 +45,7 @@ def command(file: Path, to: Path, as_json: bool) -> int:
                 head = from_lines((line.removesuffix("\n") for line in text), to, file.name)
     except (OSError, UnicodeDecodeError) as fault:
         raise UnreadableFile(
-            f"it cannot be read ({fault})"
+            "it is no ledger, and no text as exported lines are"
             if isinstance(fault, UnicodeDecodeError)
             else f"it cannot be opened ({fault.strerror})",
             where=file.name,

@@ -180,7 +180,7 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
         return Problem(
             sheet.label,
             "its name says that it holds nothing this tool reads; it was not read",
-            "nothing, if that is so",
+            "nothing, if that is so; else give it another name, like Flights or People",
         )
     unread = bool(hint) and hint != "flight"
     return Problem(

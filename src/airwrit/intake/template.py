@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from enum import StrEnum
+from io import BytesIO
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from xlsxwriter.exceptions import XlsxWriterException
 from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_col_to_name, xl_range_abs
 from xlsxwriter.workbook import Workbook
 from xlsxwriter.worksheet import Worksheet
 
-from airwrit.base.errors import UsageError
 from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.key import Key
 from airwrit.facts.papers import PAPER_KEYS
@@ -61,9 +60,10 @@ def heading_for(key: Key[Any], table: str) -> str:
 
 
 def write_template(path: Path) -> None:
-    """Write the empty workbook; the same bytes every time. UsageError when the file cannot be written."""
+    """Write the empty workbook; the same bytes every time. OSError when the file cannot be written."""
+    made = BytesIO()
     book = Workbook(
-        str(path), {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+        made, {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     )
     book.set_properties({"title": "airwrit template", "created": _CREATED})
     formats = Formats(
@@ -77,12 +77,8 @@ def write_template(path: Path) -> None:
     _write_guide(guide, formats)
     for name, table, named_by, keys in SHEETS:
         _write_sheet(book.add_worksheet(name), table, named_by, keys, formats, lists)
-    try:
-        book.close()
-    except (OSError, XlsxWriterException) as fault:
-        raise UsageError(
-            f"the template cannot be written ({fault})", where=str(path), do="name another file"
-        ) from fault
+    book.close()
+    path.write_bytes(made.getvalue())
 
 
 def _write_lists(guide: Worksheet) -> dict[type, str]:

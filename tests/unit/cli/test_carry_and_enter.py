@@ -102,6 +102,14 @@ def test_a_pack_is_written_for_phone_and_paper(folder: Path) -> None:
     assert "4019901" in page
     assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
     assert "no pilot is called 'Zed'" in run(folder, "carry", "Zed", *ON).stderr
+    for name in ("carry-ivo-brask-2026-03-03.html", "pack.pdf"):
+        assert (folder / name).stat().st_mode & 0o777 == 0o600
+
+
+def test_the_pilot_may_be_written_in_any_case(folder: Path) -> None:
+    pack = told(folder, "carry", "  ivo   BRASK", *ON)
+    assert pack["pilot"]["subject"] == "person/Ivo Brask"
+    assert "did you mean 'Ivo Brask'?" in run(folder, "carry", "Ivo Brusk", *ON).stderr
 
 
 HANDED = {

@@ -212,3 +212,17 @@ def test_rows_that_went_unread_keep_the_answer_open_until_mended(tmp_path: Path)
     (tmp_path / "fleet.csv").write_text(sheet.replace("H-02,,", "H-02,work,Tarn"), encoding="utf-8")
     document(tmp_path, "import", "fleet.csv", "--yes")
     assert document(tmp_path, "standing", "--on", "2026-11-25")["problems"] == []
+
+
+def test_a_newer_sheet_of_another_name_is_told_how_to_take_the_place(folder: Path) -> None:
+    text = (folder / "fleet.csv").read_text(encoding="utf-8")
+    (folder / "next year.csv").write_text(text.replace("900", "950"), encoding="utf-8")
+    shown = json.loads(run(folder, "import", "next year.csv", "--json").stdout)
+    assert shown["contradictions"]
+    remark = [one for one in shown["problems"] if "--replaces" in one["do"]]
+    assert [one["do"] for one in remark] == [
+        "if it takes the place of that file, import it with --replaces fleet.csv"
+    ]
+    again = json.loads(run(folder, "import", "next year.csv", "--replaces", "fleet.csv", "--json").stdout)
+    assert not again["contradictions"]
+    assert not any("--replaces" in one["do"] for one in again["problems"])
