@@ -166,7 +166,7 @@ def _name(kind: str, text: str, state: State, names: dict[str, str], *, may_be_n
         f"no {kind} {text!r} is on file",
         f"did you mean {near[0]!r}?"
         if near
-        else f"no {kind} is on file"
+        else f"no {kind} is on file yet: import it, or put it on record with `airwrit record {kind}/NAME FACT=VALUE`"
         if not on_file
         else "see `airwrit standing`",
     )
