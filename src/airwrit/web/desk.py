@@ -141,7 +141,7 @@ class Desk:
     def judged_on(self, asked: Asked) -> Judged:
         """The state of the day asked about and how everything stands by it."""
         house = self.house()
-        with self.opened() as book, book.reading():
+        with self.opened() as book:
             key = ("judged", self.key_of(book, asked, house))
             return self.once(key, lambda: judged(lambda: self._judged(book, asked, house)))
 
@@ -158,16 +158,21 @@ class Desk:
 
     def _judged(self, book: Ledger, asked: Asked, house: House) -> Judged:
         """Judge a day; where it was judged with fewer entries, only what hangs on the entries since is judged anew."""
-        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
-        head = self.head_of(book, asked)
-        problems = (*unread_in(book, known_at), *self._strange(book))
+        with book.reading():  # while this holds nobody can write, so that nothing is judged meanwhile
+            known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+            head = self.head_of(book, asked)
+            problems = (*unread_in(book, known_at), *self._strange(book))
+            place = ("last judged", book.name, asked.on, tuple(one.sha256 for one in house.sources))
+            last = cast("Judged | None", self.kept.get(place))
+            if (
+                last is not None
+                and last.head.size < head.size
+                and book.root_at(last.head.size) == last.head.root
+            ):
+                state, like = book.state_grown(last.state, last.head.size, known_at), last.standing
+            else:
+                state, like = book.state(asked.on, known_at), None
         source = Source(f"{self.ledger.name} ({head.size} entries)", head.root.hex())
-        place = ("last judged", book.name, asked.on, tuple(one.sha256 for one in house.sources))
-        last = cast("Judged | None", self.kept.get(place))
-        if last is not None and last.head.size < head.size and book.root_at(last.head.size) == last.head.root:
-            state, like = book.state_grown(last.state, last.head.size, known_at), last.standing
-        else:
-            state, like = book.state(asked.on, known_at), None
         answer = standing(
             state, asked.on, known_at, problems, (source, *house.sources), house.rules, like=like
         )

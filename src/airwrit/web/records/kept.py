@@ -22,19 +22,19 @@ def held_now(desk: Desk) -> Before:
 
 def held_in(desk: Desk, book: Ledger) -> Before:
     """The same of a ledger that is open; what was read when it held less is not read again."""
-    with book.reading():
-        head = book.head()
 
-        def work() -> Before:
+    def work() -> Before:
+        with book.reading():
+            head = book.head()
             last = cast("tuple[Head, Before] | None", desk.kept.get(("last held", book.name)))
             goes_on = (
                 last is not None and last[0].size <= head.size and book.root_at(last[0].size) == last[0].root
             )
             made = before(book, last[1] if last is not None and goes_on else NOTHING_HELD)
-            desk.kept.put(("last held", book.name), (head, made))
-            return made
+        desk.kept.put(("last held", book.name), (head, made))
+        return made
 
-        return desk.once(("held", _head(desk, book)), lambda: judged(work))
+    return desk.once(("held", _head(desk, book)), lambda: judged(work))
 
 
 def circles_now(desk: Desk) -> Circles:
