@@ -11,7 +11,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from airwrit.cli.main import cli
+from airwrit.cli.main import COMMANDS, cli
 
 ROOT = Path(__file__).parents[2]
 BLOCK = re.compile(r"(<!-- made by [^\n]* demo --on (\S+) -->\n```\n)(.*?)(```\n<!-- end -->)", re.DOTALL)
@@ -44,3 +44,24 @@ def test_the_test_command_is_what_ci_runs() -> None:
     ci = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
     assert "python3 start.py test" in ci
     assert "python3 start.py test" in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_days_of_reading_are_those_of_the_law_kept() -> None:
+    """The first and the last day on which a text was read, as the README tells them."""
+    text = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+    told = re.search(r"day of that reading: between (\S+) and (\S+), ", text)
+    days = sorted(
+        found
+        for path in (ROOT / "src" / "airwrit" / "law" / "params").rglob("*.toml")
+        for found in re.findall(r"^read_on = (\S+)$", path.read_text(encoding="utf-8"), re.MULTILINE)
+    )
+    assert told is not None
+    assert [told[1], told[2]] == [days[0], days[-1]]
+
+
+def test_every_command_named_is_there() -> None:
+    """Each `airwrit NAME` of the README is a command."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"(?:`|start\.py )airwrit ([a-z]+)\b", text))
+    assert named - set(COMMANDS) == set()
+    assert {"standing", "import", "serve", "backup"} <= named
