@@ -128,9 +128,9 @@ def _moment(found: re.Match[str]) -> str:
 
 
 def unit_of(fact: str) -> str:
-    """The unit of a fact's value with the space before it; empty where it has none."""
+    """The unit of a fact's value with a space before it that does not break; empty where it has none."""
     unit = KEYS[fact].unit if fact in KEYS else ""
-    return f" {unit}" if unit else ""
+    return f"\N{NO-BREAK SPACE}{unit}" if unit else ""
 
 
 def day_in_words(day: date) -> str:

@@ -54,5 +54,5 @@ def test_moments_are_told_with_their_zone(written: str, said: str) -> None:
 
 
 def test_units_of_facts() -> None:
-    assert unit_of("takeoff_weight_g") == " g"
+    assert unit_of("takeoff_weight_g") == "\N{NO-BREAK SPACE}g"
     assert unit_of("maker") == unit_of("no such fact") == ""
