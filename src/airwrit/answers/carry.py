@@ -50,9 +50,8 @@ from airwrit.facts.registration import (
     WHOM_TO_CALL,
 )
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import id_of, kind_of, subject_named
+from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.facts.words import PaperKind, UsedFor
-from airwrit.intake.subjects import folded
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding
 

@@ -39,10 +39,9 @@ from airwrit.facts.flight_log import (
 )
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.statement import Known, Problem, Statement
-from airwrit.facts.vocabulary import id_of, kind_of, subject_named
+from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.intake.flown import Flown
 from airwrit.intake.handed_over import HandedOver
-from airwrit.intake.subjects import folded
 from airwrit.ledger.store import Draft, KeptFile
 
 ENTER = "enter"

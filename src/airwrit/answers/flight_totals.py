@@ -10,10 +10,10 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from airwrit.answers.as_json import CAUTION, Json, instant_text
-from airwrit.answers.flight_doubles import Double, Logged, possible_doubles
 from airwrit.base.findings import Verdict
 from airwrit.base.times import Order, When, day_of, order_of
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.flight_doubles import Double, Logged, possible_doubles
 from airwrit.facts.flight_log import FLOWN_ON, LANDINGS, MINUTES, PACKS, packs_named
 from airwrit.facts.key import Key
 from airwrit.facts.state import Held, State

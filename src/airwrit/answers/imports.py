@@ -33,11 +33,10 @@ from airwrit.answers.told import told_for_all
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.times import EARLIEST, When
 from airwrit.facts.statement import Known, Problem, Source, Statement, Unreadable
-from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.facts.words import UsedFor
 from airwrit.intake.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
-from airwrit.intake.subjects import folded
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.store import Clock, Draft, KeptFile, Ledger
 

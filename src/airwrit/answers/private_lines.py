@@ -7,8 +7,7 @@ from typing import NamedTuple
 
 from airwrit.base.errors import UsageError
 from airwrit.facts.people import EVENT_OF
-from airwrit.facts.vocabulary import KEYS, id_of, kind_of
-from airwrit.intake.subjects import folded
+from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.ledger.entry import BLANK, Entry
 from airwrit.ledger.store import Ledger
 

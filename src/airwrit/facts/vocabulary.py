@@ -76,6 +76,11 @@ def id_of(subject: str) -> str:
     return subject.partition("/")[2]
 
 
+def folded(name: str) -> str:
+    """A name without case and spaces, to tell which names may be one."""
+    return "".join(name.casefold().split())
+
+
 def key_named(name: str) -> Key[Any]:
     """The key of that name. BadFact names the nearest known one."""
     key = KEYS.get(name)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
@@ -10,7 +11,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.findings import Margin, Outcome, Undecided, Verdict, Why, days_left
 from airwrit.base.measured import Measured, compared, exact, scaled
-from airwrit.base.times import add_days, add_months, day_of, end_of_calendar_months, whole_years_between
+from airwrit.base.times import When, add_days, add_months, day_of, end_of_calendar_months, whole_years_between
 from airwrit.base.units import WEIGHT_UNITS_G
 from airwrit.facts.aircraft import (
     DESTROYED_ON,
@@ -21,13 +22,14 @@ from airwrit.facts.aircraft import (
     SOLD_ON,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.flight import FLIGHT_PILOT
-from airwrit.facts.flight_log import FLOWN_ON, LANDINGS
+from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.flight_doubles import Logged, possible_doubles
+from airwrit.facts.flight_log import FLOWN_ON, LANDINGS, MINUTES
 from airwrit.facts.key import Key
 from airwrit.facts.papers import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
 from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import TABLES
+from airwrit.facts.vocabulary import TABLES, id_of
 from airwrit.house.rows import CALENDAR_MONTH, DAY, Row
 from airwrit.law.judging import met, no_duty, not_met, unknown
 from airwrit.law.papers import last_day
@@ -170,9 +172,13 @@ def _first_day_before(day: date, limit: int, unit: str) -> date:
 
 
 class _Counted(NamedTuple):
-    """Days with how many happened on each, how many may have happened besides, and whether anything at all is on file."""
+    """Days with how many happened on each, those that may be counted twice apart, how many may have happened besides.
+
+    `any_on_file` says whether anything at all is on file.
+    """
 
     sure: list[tuple[date, Decimal]]
+    twice: list[tuple[date, Decimal]]
     perhaps: bool
     any_on_file: bool
 
@@ -183,6 +189,7 @@ def _count_in_days(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001
     counted = _counted(row, facts)
     inside = sorted(((day, many) for day, many in counted.sure if first < day <= on), reverse=True)
     sure = sum((many for _, many in inside), Decimal(0))
+    twice = sum((many for day, many in counted.twice if first < day <= on), Decimal(0))
     margin = Margin(sure - row.limit, row.of, sure - row.limit, sure - row.limit)
     if sure >= row.limit:
         last = add_days(_day_of_last_needed(inside, row.limit), row.within - 1)
@@ -191,6 +198,8 @@ def _count_in_days(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001
         return unknown(Why.MISSING, "day_not_known", value=sure)
     if not counted.any_on_file:
         return unknown(Why.MISSING, "none_on_file", value=sure)
+    if sure + twice >= row.limit:
+        return unknown(Why.CONFLICT, "counted_twice", value=sure + twice)
     return not_met("too_few", value=sure, margin=margin)
 
 
@@ -207,6 +216,7 @@ def _day_of_last_needed(inside: Iterable[tuple[date, Decimal]], limit: Decimal) 
 def _counted(row: Row, facts: Facts) -> _Counted:
     """What is on file of a person's trainings, flights or landings."""
     sure: list[tuple[date, Decimal]] = []
+    flights: list[tuple[Facts, When, Decimal]] = []
     perhaps, on_file = False, False
     training = row.of == "training"
     for one in facts.linking(EVENT_OF if training else FLIGHT_PILOT):
@@ -214,11 +224,36 @@ def _counted(row: Row, facts: Facts) -> _Counted:
         try:
             if training and row.values and one[EVENT_KIND] not in row.values:
                 continue
-            day = day_of(one[COMPLETED_ON if training else FLOWN_ON])
-            sure.append((day, one[LANDINGS] if row.of == "landings" else Decimal(1)))
+            when = one[COMPLETED_ON if training else FLOWN_ON]
+            many = one[LANDINGS] if row.of == "landings" else Decimal(1)
         except Undecided:
             perhaps = True
-    return _Counted(sure, perhaps, on_file)
+        else:
+            sure.append((day_of(when), many))
+            flights.append((one, when, many))
+    twice = [] if training else _twice(flights, facts)
+    for each in twice:
+        sure.remove(each)
+    return _Counted(sure, twice, perhaps, on_file)
+
+
+def _twice(flights: Sequence[tuple[Facts, When, Decimal]], pilot: Facts) -> list[tuple[date, Decimal]]:
+    """Of flights that may be one all but the one with the least in it, which still counts."""
+    days = Counter(day_of(when) for _, when, _ in flights)
+    alike = {one.subject: (one, when, many) for one, when, many in flights if days[day_of(when)] > 1}
+    logged = []
+    for one, when, _ in alike.values():
+        try:
+            aircraft, minutes = one.on_file(FLIGHT_AIRCRAFT), one.on_file(MINUTES)
+        except Undecided:
+            continue
+        if aircraft is not None:
+            logged.append(Logged(one.subject, aircraft, id_of(pilot.subject), when, minutes))
+    together: dict[str, list[str]] = {}
+    for double in possible_doubles(logged):
+        together.setdefault(double.one, [double.one]).append(double.other)
+    apart = [sorted(mine, key=lambda subject: alike[subject][2])[1:] for mine in together.values()]
+    return [(day_of(alike[subject][1]), alike[subject][2]) for mine in apart for subject in mine]
 
 
 def _required(row: Row, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from airwrit.facts.vocabulary import folded
+
 
 class Resolved(NamedTuple):
     """The name a link points at, and the remark due when it was typed otherwise."""
@@ -50,8 +52,3 @@ class Names:
             self.add(kind, name)
             self._linked.add((kind, name))
         return Resolved(name)
-
-
-def folded(name: str) -> str:
-    """The name without case and spaces."""
-    return "".join(name.casefold().split())

@@ -9,10 +9,11 @@ import pytest
 
 from airwrit.answers.acts_kept import before_of
 from airwrit.answers.entering import entering, flight_subject
-from airwrit.answers.flight_doubles import Double, Logged, doubles_to_look_at, possible_doubles
+from airwrit.answers.flight_doubles import doubles_to_look_at
 from airwrit.answers.flight_totals import flight_totals, totals_json
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When, parse_when
+from airwrit.facts.flight_doubles import Double, Logged, possible_doubles
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.intake.flown import Flown, flown_of
@@ -84,6 +85,14 @@ def test_each_flight_is_held_against_one_other_the_likest_first() -> None:
     assert possible_doubles([*rows, by_hand(LANDED)]) == (Double(rows[1].subject, by_hand(LANDED).subject),)
     both = possible_doubles([*rows, by_hand(LANDED), by_hand("2026-11-20T11:00-05:00")])
     assert [double.one for double in both] == [rows[1].subject, rows[2].subject]
+
+
+def test_three_of_one_minute_are_all_held_against_the_first() -> None:
+    rows = [logged(LANDED), logged("2026-11-20T10:20:30-05:00"), by_hand(LANDED)]
+    assert possible_doubles(rows) == (
+        Double(rows[0].subject, rows[1].subject),
+        Double(rows[0].subject, rows[2].subject),
+    )
 
 
 def _facts(flight: Logged) -> dict[str, Raw]:

@@ -260,3 +260,61 @@ def test_the_least_crew_of_a_flight_is_put_on_record(crew: str | None, verdict: 
     flown: dict[str, Raw] = {"flown_on": "2026-11-01", **({"crew_present": crew} if crew else {})}
     assert made.bears is Bears.PAPERS
     assert found(made, {"flight/F": flown}).verdict == verdict
+
+
+def _told(*flown: tuple[str, str, str, str]) -> Facts:
+    """Flights of P with aircraft A: their names, when, landings and minutes."""
+    return {
+        f"flight/{name}": {
+            "flight_pilot": "P",
+            "flight_aircraft": "A",
+            "flown_on": when,
+            "landings": landings,
+            "minutes": minutes,
+        }
+        for name, when, landings, minutes in flown
+    }
+
+
+BY_HAND = "A 2026-11-20T15:20Z"
+MOMENT = "2026-11-20T10:20-05:00"
+
+
+@pytest.mark.parametrize(
+    ("facts", "verdict", "code", "value"),
+    [
+        (
+            _told(("P, 1", "2026-11-20", "2", "14"), (BY_HAND, MOMENT, "2", "14")),
+            "unknown",
+            "counted_twice",
+            4,
+        ),
+        (_told(("P, 1", "2026-11-20", "1", "14"), (BY_HAND, MOMENT, "1", "14")), "not_met", "too_few", 1),
+        (_told(("P, 1", "2026-11-20", "3", "14"), (BY_HAND, MOMENT, "3", "14")), "met", "enough", 3),
+        (
+            _told(("P, 1", "2026-11-20", "3", "14"), (BY_HAND, MOMENT, "1", "14")),
+            "unknown",
+            "counted_twice",
+            4,
+        ),
+        (_told(("P, 1", "2026-11-20", "2", "14"), (BY_HAND, MOMENT, "2", "15")), "met", "enough", 4),
+        (
+            _told(("P, 1", MOMENT, "1", "9"), ("P, 2", MOMENT, "1", "9"), (BY_HAND, MOMENT, "1", "9")),
+            "unknown",
+            "counted_twice",
+            3,
+        ),
+        (_told(("P, 1", "2026-11-20", "2", "14"), ("P, 2", "2026-11-20", "2", "14")), "met", "enough", 4),
+    ],
+)
+def test_a_flight_told_twice_meets_no_count(facts: Facts, verdict: str, code: str, value: int) -> None:
+    outcome = found(rule(LANDINGS, about="person"), facts).outcome
+    assert (outcome.verdict.value, outcome.code) == (verdict, code)
+    assert outcome.value == value
+
+
+def test_a_flight_told_twice_is_told_in_words() -> None:
+    facts = _told(("P, 1", "2026-11-20", "2", "14"), (BY_HAND, MOMENT, "2", "14"))
+    told = words(rule(LANDINGS, about="person"), facts)
+    assert "4, of which some may be one flight told twice; 3 asked for" in told.says
+    assert "airwrit hours" in told.do
