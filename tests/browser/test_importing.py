@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import openpyxl
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from airwrit.papers.demo_sheet import write_demo
 from tests.browser.conftest import Open
@@ -74,3 +74,27 @@ def test_the_columns_fit_a_phone(own_site: Site, opened: Open, tmp_path: Path) -
     expect(page.locator("#columns")).to_be_visible()
     assert wide(page) <= 0
     axe(page)
+
+
+NOTE_THE_WAITING = """new MutationObserver(() => {
+  const told = document.querySelector("#waiting")?.textContent;
+  if (told) sessionStorage.setItem("told", told);
+}).observe(document, { childList: true, subtree: true });"""
+
+
+def test_what_takes_long_says_so(own_site: Site, opened: Open, tmp_path: Path) -> None:
+    """The answer is held back; meanwhile the page tells for how long it is being worked on."""
+    sheet = tmp_path / "fleet.xlsx"
+    write_demo(sheet, NOW.date())
+    page = opened(own_site)[0].new_page()
+    page.add_init_script(NOTE_THE_WAITING)
+    page.goto(own_site.address + "/import")
+    held: list[Route] = []
+    page.set_input_files("#f-files", sheet)
+    page.route("**/import", lambda route: held.append(route))  # noqa: PLW0108 - it marks what it is given
+    page.get_by_role("button", name="Look at them").click(no_wait_after=True)
+    page.wait_for_timeout(2_400)
+    held[0].continue_()
+    expect(page.locator(".pencil h2")).to_have_text("Nothing would be written")
+    assert page.evaluate("sessionStorage.getItem('told')") == "Being worked on, 2 seconds so far."
+    assert page.locator("#waiting").count() == 0

@@ -33,11 +33,28 @@ document.querySelector("#wrongs")?.focus();
 document.addEventListener("submit", (event) => {
   if (event.target.method !== "post" || "saves" in event.target.dataset) return;
   if (event.target.dataset.sent) event.preventDefault();
+  else wait(event.submitter ?? event.target.lastElementChild);
   event.target.dataset.sent = "yes";
 });
 addEventListener("pageshow", () => {
   for (const form of document.forms) delete form.dataset.sent;
+  clearInterval(waiting);
+  document.querySelector("#waiting")?.remove();
 });
+
+// what takes longer than a second says so, and for how long already
+let waiting;
+function wait(pressed) {
+  const note = document.createElement("span");
+  note.id = "waiting";
+  note.setAttribute("role", "status");
+  let seconds = 0;
+  clearInterval(waiting);
+  waiting = setInterval(() => {
+    if (++seconds === 1) pressed.after(note);
+    note.textContent = seconds < 2 ? "Being worked on." : `Being worked on, ${seconds} seconds so far.`;
+  }, 1000);
+}
 
 // the switch for the keys stands where script runs, since without it there are none
 const about = document.querySelector("#keys");
