@@ -260,14 +260,16 @@ def _word(value: Any) -> str:
 
 
 def _pages(machine_part: bytes, pages: Pages, made: MadeBy, here: MadeBy) -> Conclusion:
-    """The pages against those that are made here from the machine part."""
+    """The pages against those that are made here from the machine part, which the same program can always make."""
+    same = (made.airwrit, made.typeset_by) == (here.airwrit, here.typeset_by)
     try:
         again = pages.render(machine_part)
     except AirwritError as fault:
-        return _open("pages", f"they cannot be made here ({fault}): read the answers here, not the pages")
+        how = _against if isinstance(fault, BadProof) and same else _open
+        return how("pages", f"they cannot be made here ({fault.what}): read the answers here, not the pages")
     if again == pages.made:
         return _follows("pages", "they are those that the machine part makes, byte by byte")
-    if (made.airwrit, made.typeset_by) != (here.airwrit, here.typeset_by):
+    if not same:
         return _open(
             "pages",
             f"they were set by airwrit {made.airwrit[:20]} and {made.typeset_by[:40]}, here are {here.airwrit} and "

@@ -33,10 +33,10 @@ def weighed(grams: Decimal, error: Decimal | None) -> Measured:
     """A weighing in grams. Without a stated error it may be off by one part in a hundred, or half its last digit if more.
 
     The hundredth is our own cautious figure, no source: a reading near a limit then stays undecided until somebody says
-    how good the scale is.
+    how good the scale is. A stated error counts by its size, whatever its sign.
     """
     if error is not None:
-        return with_error(grams, error)
+        return with_error(grams, abs(error))
     exponent = grams.as_tuple().exponent
     half_digit = Decimal(1).scaleb(exponent if isinstance(exponent, int) else 0) / 2
     return with_error(grams, max(abs(grams) / 100, half_digit))

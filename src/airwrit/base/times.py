@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import calendar
 import re
-from datetime import date, datetime, timedelta
+from datetime import MAXYEAR, MINYEAR, date, datetime, timedelta
 from enum import IntEnum
 from functools import lru_cache
 
@@ -65,10 +65,15 @@ def order_of(a: When, b: When) -> Order:
 
 @lru_cache(maxsize=1 << 14)
 def add_months(day: date, months: int) -> date:
-    """The same day of the month `months` later, or the last day of a shorter month. Never chain calls: add once."""
+    """The same day of the month `months` later, or the last day of a shorter month. Never chain calls: add once.
+
+    Past either end of the calendar it is the calendar's own first or last day.
+    """
     total = day.year * 12 + (day.month - 1) + months
     year, month = divmod(total, 12)
     month += 1
+    if not MINYEAR <= year <= MAXYEAR:
+        return date.max if months > 0 else date.min
     return date(year, month, min(day.day, calendar.monthrange(year, month)[1]))
 
 
@@ -88,8 +93,11 @@ def end_of_calendar_months(day: date, months: int) -> date:
 
 
 def add_days(day: date, days: int) -> date:
-    """The civil day `days` later, counting every calendar day."""
-    return day + timedelta(days=days)
+    """The civil day `days` later, counting every calendar day; past either end of the calendar its first or last."""
+    try:
+        return day + timedelta(days=days)
+    except OverflowError:
+        return date.max if days > 0 else date.min
 
 
 def first_of_month_before(day: date, months: int) -> date:

@@ -14,6 +14,8 @@ from airwrit.base.times import parse_day, parse_when
 T = TypeVar("T")
 Raw = str | int | bool | None
 
+_MOST_PLACES = 100
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Key(Generic[T]):
@@ -57,9 +59,7 @@ def _typed(key: Key[T], raw: Raw) -> T:
     elif kind is date:
         value = parse_when(str(raw)) if key.instants else parse_day(str(raw))
     elif kind is Decimal:
-        value = Decimal(str(raw))
-        if not value.is_finite():
-            raise ValueError(raw)
+        value = _plain_number(str(raw))
     elif kind is str:
         if not isinstance(raw, str) or not raw:
             raise ValueError(raw)
@@ -68,6 +68,18 @@ def _typed(key: Key[T], raw: Raw) -> T:
         value = kind(raw)
     typed: T = value
     return typed
+
+
+def _plain_number(text: str) -> Decimal:
+    """The number; ValueError when it is none, or has more places before or behind its point than anything measured has.
+
+    A text of eleven signs can name a number of a billion digits, which nothing could write out.
+    """
+    value = Decimal(text)
+    exponent = value.as_tuple().exponent
+    if not isinstance(exponent, int) or exponent < -_MOST_PLACES or value.adjusted() >= _MOST_PLACES:
+        raise ValueError(text)
+    return value
 
 
 def _asks_for(key: Key[Any]) -> str:

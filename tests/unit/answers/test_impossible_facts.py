@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,12 @@ from airwrit.answers.one_number import one_number_each
 from airwrit.answers.standing import Headline, Standing, standing
 from airwrit.answers.taking_in import EVER, before
 from airwrit.base.findings import Why
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.state import state_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.ledger.store import Ledger
+from tests.unit.answers.proving import PILOT
+from tests.unit.answers.told import firm_aircraft
 from tests.unit.ledger.books import Clock
 
 MAY, DAY = date(2026, 5, 1), date(2026, 11, 25)
@@ -166,3 +171,29 @@ def test_a_row_that_ends_a_day_after_it_starts(program: Program) -> None:
     assert not preview.is_open
     assert program.held("aircraft/H-01", "remote_id_serial", MAY) == "ZZ9Z3A1B"
     assert program.held("aircraft/H-01", "remote_id_serial", date(2026, 5, 2)) is None
+
+
+# ---- days and numbers at the ends of what can be written ----------------------------------------------------------
+
+ENDS: dict[type, tuple[str, ...]] = {
+    date: ("9999-12-31", "0001-01-01"),
+    Decimal: ("9e99", "-9e99", "1e-100", "0", "-1"),
+}
+
+
+@pytest.mark.parametrize("name", [key.name for key in KEYS.values() if key.kind in ENDS])
+def test_a_day_or_number_at_the_end_of_what_can_be_written_is_judged(name: str) -> None:
+    key = KEYS[name]
+    told = {**firm_aircraft("H-01", "FA00TEST01", "2025-11-15"), "person/Ada": PILOT}
+    kind = f"{TABLES[key.table]}/"
+    about = next((subject for subject in told if subject.startswith(kind)), f"{kind}X")
+    for value in ENDS[key.kind]:
+        facts = {**told, about: {**told.get(about, {}), name: value}}
+        known = [
+            Known(Statement(subject, one, raw), "by hand", EVER, f"{at}.0", ())
+            for at, (subject, one, raw) in enumerate(
+                (subject, one, raw) for subject, said in facts.items() for one, raw in said.items()
+            )
+        ]
+        for day in (DAY, date.max):
+            assert standing(state_of(known, day, EVER, set()), day, EVER).report.findings

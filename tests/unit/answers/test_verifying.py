@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from airwrit.answers.proof import Wanted, machine_part, proof_of
 from airwrit.answers.proof_answers import Question
 from airwrit.answers.verifying import Pages, Verified, verified
-from airwrit.base.errors import AirwritError, BadFact, BadProof
+from airwrit.base.errors import AirwritError, BadFact, BadProof, UnreadableFile
 from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt_check import Follows, Outside
@@ -179,7 +179,10 @@ def test_pages_are_made_again_and_compared(told: Json) -> None:
         return b"pages of " + machine
 
     def broken(machine: bytes) -> bytes:
-        raise BadProof("no fonts")
+        raise UnreadableFile("no fonts")
+
+    def unfit(machine: bytes) -> bytes:
+        raise BadProof("its photos cannot be set")
 
     made = render(canonical(told).encode())
     for pages, how in (
@@ -187,6 +190,8 @@ def test_pages_are_made_again_and_compared(told: Json) -> None:
         (Pages(made + b" ", render, "by hand"), Follows.CONTRADICTS),
         (Pages(made + b" ", render, "by another hand"), Follows.OPEN),
         (Pages(made, broken, "by hand"), Follows.OPEN),
+        (Pages(made, unfit, "by hand"), Follows.CONTRADICTS),
+        (Pages(made, unfit, "by another hand"), Follows.OPEN),
     ):
         found = seen(told, None, pages)
         assert [one.how for one in found.conclusions if one.where == "pages"] == [how]
@@ -221,6 +226,10 @@ ODD: tuple[object, ...] = (
     [[]],
     {"unreadable": "x"},
     "9999-12-31",
+    "1e999999999",
+    "1e-999999999",
+    "9" * 4000,
+    "NaN",
 )
 
 
@@ -251,4 +260,4 @@ def test_whatever_a_line_says_it_is_judged_or_refused(told: Json, pick: int, mem
     with contextlib.suppress(BadFact):
         line["line"] = canonical(entry)
         line["leaf"] = leaf_hash(line["line"].encode()).hex()
-        assert seen(changed).comes_to is Follows.CONTRADICTS
+        assert (seen(changed).comes_to is Follows.CONTRADICTS) is (changed != told)

@@ -69,6 +69,7 @@ def test_an_exact_value_is_never_in_doubt(value: Decimal, limit: Decimal, limit_
         ("6.0", None, "5.94", "6.06"),
         ("249", "0", "249", "249"),
         ("249.5", "0.1", "249.4", "249.6"),
+        ("249.5", "-0.1", "249.4", "249.6"),
         ("2e1", None, "15", "25"),
     ],
 )

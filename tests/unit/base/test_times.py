@@ -118,6 +118,25 @@ def test_add_months(day: date, months: int, later: date) -> None:
     assert add_months(day, months) == later
 
 
+@pytest.mark.parametrize(
+    ("day", "days", "months", "end"),
+    [
+        (date(9999, 12, 30), 2, 1, date.max),
+        (date(1, 1, 2), -2, -1, date.min),
+        (date(9999, 12, 30), 1, 0, None),
+        (date(1, 2, 2), -32, -1, None),
+    ],
+)
+def test_what_is_past_the_calendar_is_its_end(day: date, days: int, months: int, end: date | None) -> None:
+    if end is None:
+        assert date.min <= add_days(day, days) <= date.max
+        assert add_months(day, months) == (day if months == 0 else date(1, 1, 2))
+    else:
+        assert add_days(day, days) == add_months(day, months) == end
+    assert add_days(day, 10**12) == date.max
+    assert add_days(day, -(10**12)) == date.min
+
+
 def test_chained_months_drift_so_add_once() -> None:
     start = date(2014, 12, 31)
     assert add_months(add_months(add_months(start, 1), 1), 1) == date(2015, 3, 28)

@@ -61,6 +61,10 @@ def test_value_of(key: Key[Any], raw: Raw, value: Any) -> None:
         (TAKEOFF_WEIGHT, "249 g", "takeoff_weight_g cannot be '249 g'; write a plain number in g"),
         (TAKEOFF_WEIGHT, "NaN", "takeoff_weight_g cannot be 'NaN'; write a plain number in g"),
         (TAKEOFF_WEIGHT, True, "takeoff_weight_g cannot be True; write a plain number in g"),
+        *(
+            (TAKEOFF_WEIGHT, text, f"takeoff_weight_g cannot be '{text}'; write a plain number in g")
+            for text in ("1e999999999", "-1e100", "1e-101", "0e-999999999")
+        ),
         (CITIZEN_VOTES, "most", "citizen_votes_share cannot be 'most'; write a plain number"),
         (MAKER, "", "maker cannot be ''; write a text"),
         (MAKER, 7, "maker cannot be 7; write a text"),
@@ -72,6 +76,11 @@ def test_a_bad_fact_says_what_to_write(key: Key[Any], raw: Raw, said: str) -> No
     with pytest.raises(BadFact) as raised:
         value_of(key, raw)
     assert str(raised.value) == said
+
+
+@pytest.mark.parametrize("text", ["9e99", "-9e99", "1e-100", "0", "1388.5"])
+def test_a_number_may_have_a_hundred_places(text: str) -> None:
+    assert value_of(TAKEOFF_WEIGHT, text) == Decimal(text)
 
 
 @given(st.sampled_from(ALL_KEYS), RAWS)
