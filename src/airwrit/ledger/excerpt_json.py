@@ -98,7 +98,7 @@ def members_in(data: bytes) -> dict[str, Any]:
 
 
 def _refused(text: str) -> Any:
-    raise ValueError(f"{text[:20]} is no whole number")
+    raise BadFact(f"{text[:20]} is no whole number")
 
 
 def _why(fault: Exception) -> str:
@@ -109,7 +109,7 @@ def _why(fault: Exception) -> str:
         return f"byte {fault.start} is not UTF-8"
     if isinstance(fault, RecursionError):
         return "it is nested too deep"
-    return (fault.what if isinstance(fault, BadFact) else str(fault))[:80]
+    return fault.what[:80] if isinstance(fault, BadFact) else "a number in it is too long"
 
 
 def excerpt_from(data: bytes) -> Excerpt:

@@ -259,7 +259,7 @@ BAD: list[tuple[str, Callable[[bytes], bytes], str]] = [
     ("nan", swap('"form":1', '"form":NaN'), "NaN is no whole number"),
     ("infinite", swap('"form":1', '"form":-Infinity'), "-Infinity is no whole number"),
     ("fraction", swap('"form":1', '"form":1.0'), "1.0 is no whole number"),
-    ("long", swap('"form":1', f'"form":{"1" * 5000}'), "Exceeds the limit"),
+    ("long", swap('"form":1', f'"form":{"1" * 5000}'), "a number in it is too long"),
     ("large", swap('"form":1', '"form":9007199254740992'), "too large to be kept exactly"),
     ("half", swap('"airwrit":"', '"airwrit":"\\ud800'), "holds a NUL or half a character"),
     ("nul", swap('"airwrit":"', '"airwrit":"\\u0000'), "holds a NUL or half a character"),
@@ -288,10 +288,10 @@ def test_what_is_not_canonical_is_refused_with_its_place(
 
 
 def test_nothing_but_brackets_is_refused_before_it_fills_the_memory() -> None:
-    begun = time.monotonic()
+    begun = time.process_time()
     with pytest.raises(BadProof, match="too large"):
         verified(b"[" + b"[]," * 5_000_000 + b"[]]")
-    assert time.monotonic() - begun < 2
+    assert time.process_time() - begun < 2
 
 
 def crowded(proof: Proof, many: int) -> bytes:
@@ -304,9 +304,9 @@ def crowded(proof: Proof, many: int) -> bytes:
 
 
 def test_each_of_many_subjects_and_lines_is_looked_at_once(proofs: dict[str, Proof]) -> None:
-    begun = time.monotonic()
+    begun = time.process_time()
     assert verified(crowded(proofs[SOLD], MOST_SUBJECTS)).comes_to is Follows.CONTRADICTS
-    assert time.monotonic() - begun < 8
+    assert time.process_time() - begun < 8
     with pytest.raises(BadProof, match=r"subjects: it is of more than 10,000 subjects"):
         verified(crowded(proofs[SOLD], MOST_SUBJECTS + 1))
 

@@ -18,7 +18,6 @@ from airwrit.papers.proof_file import PROOF_LIMITS, machine_part_in
 from tests.unit.intake.documents import paper
 from tests.unit.intake.pdfs import attached, packed, stream
 
-SHORT = PROOF_LIMITS._replace(seconds=2)
 ENDLESS = b"%PDF-1.7\n" + b"1 0 obj\n" * 1_500_000
 """Takes the reader many seconds."""
 WHOLE = attached(stream(b'{"a":1}'), name=MACHINE_PART)
@@ -49,9 +48,10 @@ def test_the_machine_part_comes_back_as_it_was() -> None:
     ids=["endless", "bomb", "size", "nested", "two", "none", "locked"],
 )
 def test_what_cannot_be_read_is_refused_in_time(data: bytes, says: str) -> None:
+    limits = PROOF_LIMITS._replace(seconds=2) if data is ENDLESS else PROOF_LIMITS
     begun = time.monotonic()
-    assert says in refused(data, SHORT)
-    assert time.monotonic() - begun < SHORT.seconds + 1
+    assert says in refused(data, limits)
+    assert time.monotonic() - begun < limits.seconds + 3
 
 
 def test_a_reader_that_breaks_or_has_no_room_is_told() -> None:
