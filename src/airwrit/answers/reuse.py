@@ -26,17 +26,21 @@ def kept_findings(findings: Iterable[Finding], before: State, after: State) -> K
     that key of every subject.
     """
     changed = _changed(before, after)
+    touched = {subject for subject, _ in changed}
     anywhere = {key for _, key in changed if key.links_to or key in _SHARED}
     groups: dict[tuple[Rule, str], list[Finding]] = {}
     spoiled: set[tuple[Rule, str]] = set()
     for finding in findings:
         place = finding.rule, finding.subject
-        groups.setdefault(place, []).append(finding)
-        if any(
-            (subject, key) in changed or (closed and key in anywhere)
-            for subject, key, closed in finding.looks
-        ):
-            spoiled.add(place)
+        mine = groups.get(place)
+        if mine is None:
+            groups[place] = [finding]
+        else:
+            mine.append(finding)
+        for subject, key, closed in finding.looks:
+            if (subject in touched and (subject, key) in changed) or (closed and key in anywhere):
+                spoiled.add(place)
+                break
     return {place: tuple(mine) for place, mine in groups.items() if place not in spoiled}
 
 

@@ -28,6 +28,7 @@ from airwrit.web.desk import Desk
 from airwrit.web.guard import ENTER, Session
 
 HOST = "127.0.0.1"
+_PAUSE_S = 2.0
 
 
 class Place(NamedTuple):
@@ -58,7 +59,7 @@ def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "pag
             timeout_graceful_shutdown=3,
             proxy_headers=False,
         )
-        Thread(target=make_ready, args=(desk,), daemon=True).start()
+        Thread(target=make_ready, args=(desk, _PAUSE_S), daemon=True).start()
         with suppress(KeyboardInterrupt):  # Ctrl-C, passed on once the server has ended in order
             _Server(config, address, place).run(sockets=[listener])
         if not place.as_json:

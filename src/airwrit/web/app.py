@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 import traceback
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
@@ -24,7 +25,8 @@ from airwrit.web.desk import Desk
 from airwrit.web.forms import OWN, Stale
 from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.program import program_name
-from airwrit.web.render import Around, html_of, static_files
+from airwrit.web.records.kept import circles_now
+from airwrit.web.render import Around, html_of, static_file
 from airwrit.web.sheets import Download, Moved, Picture, SentFile, Sheet, Visit
 from airwrit.web.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes
 from airwrit.web.trouble import Refused, Trouble, of_error, plain
@@ -56,12 +58,19 @@ def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
     return Guard(GZipMiddleware(app), session, port, refuse, most_bytes)
 
 
-def make_ready(desk: Desk) -> None:
-    """Judge today and load every page before they are asked for; what is wrong with the ledger is told by its pages."""
+def make_ready(desk: Desk, pause_s: float = 0) -> None:
+    """Judge today; after a pause for the first page read what sheets and acts need, and load the other pages.
+
+    What is wrong with the ledger is told by its pages.
+    """
     with suppress(AirwritError):
         if not desk.is_empty:
             desk.standing(_today(desk))
+    time.sleep(pause_s)
     load_all()
+    with suppress(AirwritError):
+        if not desk.is_empty:
+            circles_now(desk)
 
 
 def _first(request: Request) -> Response:
@@ -70,7 +79,7 @@ def _first(request: Request) -> Response:
 
 
 def _static(request: Request) -> Response:
-    found = static_files().get(request.path_params["name"])
+    found = static_file(request.path_params["name"])
     if found is None:
         raise HTTPException(404)
     kept = {"cache-control": f"public, max-age={_YEAR_S}, immutable"}

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import hashlib
+import os
+import sys
+import threading
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2.bccache import Bucket, BytecodeCache
 
 from airwrit import __version__
 from airwrit.answers.as_json import CAUTION
@@ -18,7 +23,7 @@ from airwrit.base.findings import Verdict
 from airwrit.law.wording import worded
 from airwrit.web import svg, words
 from airwrit.web.asked import Asked
-from airwrit.web.fonts import font_files
+from airwrit.web.fonts import FACES, font_files
 from airwrit.web.records import lanes, scale
 from airwrit.web.sheets import Name, Sheet
 
@@ -31,27 +36,46 @@ class Static(NamedTuple):
 
     media_type: str
     content: bytes
-    digest: str
 
 
 @cache
-def static_files() -> Mapping[str, Static]:
-    """All that is served under /static/, by name: our own style, script and mark, and the fonts out of their packages."""
-    found = {
-        path.name: (_TYPES[path.suffix], path.read_bytes())
-        for path in sorted((_HERE / "static").iterdir())
-        if path.suffix in _TYPES
-    }
-    found |= {name: ("font/ttf", data) for name, data in font_files().items()}
-    return {
-        name: Static(kind, data, hashlib.sha256(data).hexdigest()[:12])
-        for name, (kind, data) in found.items()
-    }
+def _own_files() -> Mapping[str, Static]:
+    found = [path for path in sorted((_HERE / "static").iterdir()) if path.suffix in _TYPES]
+    return {path.name: Static(_TYPES[path.suffix], path.read_bytes()) for path in found}
 
 
+def static_file(name: str) -> Static | None:
+    """What is served under /static/: our own style, script and mark, else a font out of its package; None for no such file."""
+    if name in FACES:
+        return Static("font/ttf", font_files()[name])
+    return _own_files().get(name)
+
+
+@cache
 def static(name: str) -> str:
     """The address of a file of ours; it changes with the file, so that a browser may keep it."""
-    return f"/static/{name}?{static_files()[name].digest}"
+    return f"/static/{name}?{hashlib.sha256(_own_files()[name].content).hexdigest()[:12]}"
+
+
+class _Compiled(BytecodeCache):
+    """Templates as they were compiled, beside their sources, as Python keeps its own; none where that cannot be written."""
+
+    def _path(self, bucket: Bucket) -> Path:
+        return _HERE / "templates" / "__pycache__" / f"{bucket.key}.{sys.implementation.cache_tag}.pyc"
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Take what was kept, where it was compiled from this very source by this Jinja and Python."""
+        with suppress(OSError), self._path(bucket).open("rb") as file:
+            bucket.load_bytecode(file)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep it: whole, or not at all."""
+        path = self._path(bucket)
+        with suppress(OSError):
+            path.parent.mkdir(exist_ok=True)
+            beside = path.with_suffix(f".{os.getpid()}-{threading.get_ident()}")
+            beside.write_bytes(bucket.bytecode_to_string())
+            beside.replace(path)
 
 
 @cache
@@ -63,6 +87,7 @@ def environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=_Compiled(),
     )
     made.globals.update(
         static=static,
