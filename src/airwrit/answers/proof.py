@@ -27,6 +27,7 @@ from typing import Any, NamedTuple
 
 from airwrit import __version__
 from airwrit.answers.as_json import Json
+from airwrit.answers.history import near
 from airwrit.answers.proof_answers import Pair, Question, answers_to
 from airwrit.answers.proof_subjects import subjects_of
 from airwrit.answers.standing import ASKED_KINDS
@@ -89,7 +90,9 @@ def proof_of(ledger: Ledger, question: Question, wanted: Wanted = Wanted()) -> P
             raise UsageError(
                 f"nothing was ever said of {missing[0]!r}",
                 where=ledger.path.name,
-                do="see `airwrit standing`",
+                do=f"did you mean {like}?"
+                if (like := near(ledger, missing[0]))
+                else "see `airwrit standing`",
             )
         if len(subjects) > MOST_SUBJECTS:
             raise UsageError(

@@ -8,12 +8,14 @@ from datetime import date, datetime
 from typing import NamedTuple
 
 from airwrit.answers.entering import ENTER, OpenDefect, entering, open_defects, placed, remarks_on
+from airwrit.answers.flight_doubles import doubles_to_look_at
 from airwrit.answers.flight_totals import Total, Totals, flight_totals, totals_json
 from airwrit.answers.standing import Standing
 from airwrit.answers.taking_in import Taking
 from airwrit.base.errors import BadFact
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.intake.flown import FIELDS, Flown, flown_of
 from airwrit.ledger.store import Ledger
@@ -53,6 +55,15 @@ class Told(NamedTuple):
     again: str
 
 
+class Twice(NamedTuple):
+    """Two flights that may be one, each with the entry that put it on record."""
+
+    one: str
+    one_entry: str
+    other: str
+    other_entry: str
+
+
 class Sums(NamedTuple):
     """The totals of one kind as far as they are shown, the last flown first, and how many there are."""
 
@@ -79,6 +90,7 @@ class View:
     defects_many: int
     last: tuple[Logged, ...]
     totals: Totals
+    twice: tuple[Twice, ...]
     sums: tuple[Sums, ...]
 
 
@@ -166,7 +178,8 @@ def _corrects(typed: Typed) -> bool:
 def _pencil(visit: Visit, read: Read) -> Pencil | None:
     if read.taking is None:
         return None
-    remarks = remarks_on(read.flown.landed, visit.desk.clock()) if read.flown is not None else ()
+    remarks = list(remarks_on(read.flown.landed, visit.desk.clock())) if read.flown is not None else []
+    remarks += doubles_to_look_at(held_now(visit.desk), read.taking, ENTER)
     return Pencil(writes_of(read.taking), notes=tuple(f"{one.what}; {one.do}" for one in remarks))
 
 
@@ -174,6 +187,7 @@ class _Kept(NamedTuple):
     """What is reckoned once for a state of the ledger and a day."""
 
     totals: Totals
+    twice: tuple[Twice, ...]
     flights: tuple[Logged, ...]
     choices: Choices
     defects: tuple[OpenDefect, ...]
@@ -186,9 +200,24 @@ def _kept(visit: Visit) -> _Kept:
         state = answer.report.state
         flights = logged(state)
         defects = open_defects(held, visit.asked.today) if held is not None else ()
-        return _Kept(flight_totals(state), flights, choices_of(answer, flights), defects)
+        totals = flight_totals(state)
+        return _Kept(totals, _twice(totals, state), flights, choices_of(answer, flights), defects)
 
     return visit.desk.made_of("enter", visit.asked, work)
+
+
+def _twice(totals: Totals, state: State) -> tuple[Twice, ...]:
+    entries = {one: _entry_of(state, one) for pair in totals.doubles[:_DEFECTS] for one in pair}
+    return tuple(
+        Twice(pair.one, entries[pair.one], pair.other, entries[pair.other])
+        for pair in totals.doubles[:_DEFECTS]
+    )
+
+
+def _entry_of(state: State, flight: str) -> str:
+    """The number of the entry that told when a flight landed."""
+    held = state.held[flight].get(FLOWN_ON)
+    return "" if held is None or not held.origins else held.origins[0].removeprefix("entry ")
 
 
 def _sheet(visit: Visit, read: Read) -> Sheet:
@@ -207,6 +236,7 @@ def _sheet(visit: Visit, read: Read) -> Sheet:
         len(kept.defects),
         kept.flights[:_LAST],
         kept.totals,
+        kept.twice,
         _sums(kept.totals, _MOST_SUMS if visit.query.get("all") else _SUMS),
     )
     status = 422 if read.typed.wrong else 200

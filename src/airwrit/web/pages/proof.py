@@ -217,7 +217,7 @@ def verify(visit: Visit) -> Answer:
     try:
         found = verified(*_parts(file.data, outside))
     except BadProof as fault:
-        return _unread(visit, "file", f"{fault.what}; {fault.do or 'choose a proof file'}")
+        return _unread(visit, "file", f"{_placed(fault)}; {fault.do or 'choose a proof file'}")
     view = Checked(
         Typed(),
         file.name,
@@ -265,6 +265,11 @@ def _about(found: Verified) -> str:
 def _in_order(found: Sequence[Conclusion]) -> list[Conclusion]:
     order = (Follows.CONTRADICTS, Follows.FOLLOWS, Follows.OPEN)
     return sorted(found, key=lambda one: order.index(one.how))
+
+
+def _placed(fault: BadProof) -> str:
+    """What is wrong, and where in the file."""
+    return f"{fault.what}, at {fault.where}" if fault.where else fault.what
 
 
 def _unread(visit: Visit, field: str, wrong: str) -> Sheet:

@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from airwrit.ledger.store import Ledger
+from airwrit.facts.statement import Statement
+from airwrit.ledger.store import Draft, Ledger
 from airwrit.web.pages.enter import with_zone
+from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields
 
 FLIGHT = {
@@ -215,3 +217,32 @@ def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -
 @pytest.mark.parametrize("text", ["", "2026-11-25", "2026-11-25T10:20Z", "noon", "9999-12-31T25:00", "²"])
 def test_what_has_a_zone_or_is_no_moment_stays(text: str) -> None:
     assert with_zone(text) == text
+
+
+def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
+    visitor: Visitor, own_ledger: Path
+) -> None:
+    """Once in a log that was brought in with the day alone, once by hand: both count until somebody takes one back."""
+    logged = (
+        Statement("flight/log row 7", "flight_aircraft", "Alder 3"),
+        Statement("flight/log row 7", "flight_pilot", "Maris Tolland"),
+        Statement("flight/log row 7", "flown_on", "2026-11-25"),
+        Statement("flight/log row 7", "minutes", "14"),
+    )
+    with Ledger(own_ledger) as book:
+        (entry,) = book.append([Draft("ada", "import", logged, (), "log.csv sha256:00")], clock)
+    client = visitor(own_ledger)
+    was = client.get("/enter.json").json()
+    shown = client.post("/enter", data=sent(client, **FLIGHT, way="show")).text
+    assert "may be the same flight as log row 7" in shown
+    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    page = client.get("/enter").text
+    assert "May be counted twice" in page
+    assert f'href="/take-back/{entry.seq}"' in page
+    assert len(client.get("/enter.json").json()["possible_doubles"]) == 1
+    back = client.get(f"/take-back/{entry.seq}").text
+    assert client.post(f"/take-back/{entry.seq}", data=own_fields(back)).status_code == 303
+    now = client.get("/enter.json").json()
+    assert now["possible_doubles"] == []
+    assert now["flights"] == was["flights"]
+    assert "May be counted twice" not in client.get("/enter").text
