@@ -138,3 +138,35 @@ def test_phone_width(own_site: Site, opened: Open) -> None:
     assert box is not None
     assert form["y"] < box["y"]
     assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+
+
+def test_what_is_in_order_is_folded_on_a_phone(site: Site, opened: Open) -> None:
+    """Items with nothing against them open by a press or by their address; without script all stand open."""
+    phone = opened(site, width=360)[0].new_page()
+    phone.goto(site.address + "/aircraft/Alder%201")
+    mark, history = phone.locator("#s5 button"), phone.locator("#s11 button")
+    expect(mark).to_have_attribute("aria-expanded", "false")
+    expect(phone.locator("section.item", has=phone.locator("#s10")).locator("a").first).to_be_visible()
+    axe(phone)
+    mark.focus()
+    phone.keyboard.press("Enter")
+    expect(phone.locator("section.item", has=phone.locator("#s5")).locator("dl").first).to_be_visible()
+    phone.goto(site.address + "/aircraft/Alder%201#s11")
+    expect(history).to_have_attribute("aria-expanded", "true")
+    phone.goto(site.address + "/aircraft/Alder%201")
+    heights = """() => {
+        const folded = document.documentElement.scrollHeight;
+        for (const one of document.querySelectorAll(".folded")) one.classList.remove("folded");
+        return [folded, document.documentElement.scrollHeight];
+    }"""
+    folded, whole = phone.evaluate(heights)
+    assert folded < 0.65 * whole
+    plain = opened(site, width=360, java_script_enabled=False)[0].new_page()
+    plain.goto(site.address + "/aircraft/Alder%201")
+    expect(plain.locator("section.item", has=plain.locator("#s5")).locator("dl").first).to_be_visible()
+    grounded = opened(site, width=360)[0].new_page()
+    grounded.goto(site.address + "/aircraft/Larch")
+    expect(grounded.locator("#s1 button")).to_have_attribute("aria-expanded", "true")
+    desk = opened(site)[0].new_page()
+    desk.goto(site.address + "/aircraft/Alder%201")
+    assert desk.locator("section.item h2 button").count() == 0
