@@ -185,7 +185,9 @@ def taking_in(
             found[pair] = compared(held, pair, list(fresh.values()), held.claims(pair, names), terms)
     changes = [change for one in found.values() for change in one.changes]
     same = sum(
-        len(groups[pair]) - sum(change.kind is not Kind.TAKEN_BACK for change in one.changes)
+        len(groups[pair])
+        - len(one.behind)
+        - sum(change.kind is not Kind.TAKEN_BACK for change in one.changes)
         for pair, one in found.items()
     )
     silent = [item for one in found.values() for item in one.silent] + _silent(held, names, groups)

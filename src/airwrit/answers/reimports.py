@@ -88,8 +88,7 @@ def _undated(fact: _Fact, terms: Terms) -> Compared:
     on = terms.start or terms.day
     mine, theirs, said = holding(fact.own, on), holding(fact.alive, on), _values(fact.fresh)
     if mine and _values(mine) == said:
-        is_behind = bool(theirs) and _values(theirs) != said
-        return Compared(behind=tuple(fact.fresh) if is_behind else ())
+        return Compared(behind=() if _values(theirs) == said else tuple(fact.fresh))
     if not mine and theirs and _values(theirs) == said:
         return Compared()
     start, gone = _placed(fact, terms, mine, theirs)

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from airwrit.answers.acts_kept import all_known, kept_of
 from airwrit.answers.one_number import numbers_shared
 from airwrit.answers.taking_in import (
+    TAKE_BACK,
     Before,
     Pair,
     Saying,
@@ -21,9 +22,6 @@ from airwrit.answers.taking_in import (
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known
 from airwrit.ledger.entry import BLANK, parts_of
-
-TAKE_BACK = "take_back"
-"""The act of an entry that takes another one back."""
 
 
 class TakenBack(NamedTuple):

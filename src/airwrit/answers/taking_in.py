@@ -22,8 +22,8 @@ from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import BLANK, parts_of
 from airwrit.ledger.store import Draft, Ledger
 
-IMPORT, RECORD = "import", "record"
-"""Acts: facts that came from a file, facts that somebody said."""
+IMPORT, RECORD, TAKE_BACK = "import", "record", "take_back"
+"""Acts: facts that came from a file, facts that somebody said, an entry that takes another one back."""
 
 EVER = datetime.max.replace(tzinfo=UTC)
 """Later than every entry, also where a clock was wrong."""
@@ -107,15 +107,32 @@ class Before:
         return [item for item in self.groups.get(pair, ()) if item.number not in self.answered]
 
     def claims(self, pair: Pair, names: Iterable[str]) -> list[Known]:
-        """What files of these names say of a fact, whoever answered it since, as long as none of them took it back."""
+        """What files of these names say of a fact, whoever answered it since, as long as none of them took it back.
+
+        An entry that was taken back is as if it had never been: by it the file says nothing, and took nothing back.
+        """
         files = set(names)
         return [
             item
             for item in self.groups.get(pair, ())
             if self._file(seq_of(item)) in files
             and not is_withdrawal(item.statement)
-            and not any(self._file(seq) in files for seq in self.answered.get(item.number, ()))
+            and not any(
+                self._is_taken_back(pair, seq_of(item))
+                if self._act(seq) == TAKE_BACK
+                else self._file(seq) in files and not self._is_taken_back(pair, seq)
+                for seq in self.answered.get(item.number, ())
+            )
         ]
+
+    def _is_taken_back(self, pair: Pair, entry: int) -> bool:
+        """Whether what an entry says of a fact was taken back, and that was not itself taken back."""
+        mine = [item.number for item in self.groups.get(pair, ()) if seq_of(item) == entry]
+        return any(
+            self._act(seq) == TAKE_BACK and not self._is_taken_back(pair, seq)
+            for number in mine
+            for seq in self.answered.get(number, ())
+        )
 
     def pairs_of(self, names: Iterable[str]) -> list[Pair]:
         """The facts of which files of these names said something."""
@@ -127,6 +144,9 @@ class Before:
     def is_blanked(self, pair: Pair) -> bool:
         """Whether what was said of a fact was blanked, and nobody said it anew since."""
         return any(self.acts.get(seq_of(item), ("", ""))[0] == BLANK for item in self.alive(pair))
+
+    def _act(self, seq: int) -> str:
+        return self.acts.get(seq, ("", ""))[0]
 
     def _file(self, seq: int) -> str:
         act, source = self.acts.get(seq, ("", ""))

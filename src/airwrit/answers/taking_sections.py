@@ -38,13 +38,14 @@ def counts_of(taking: Taking) -> tuple[tuple[int, str], ...]:
         (counts[Kind.TAKEN_BACK], "to take back"),
         (sum(one.new for one in taking.contradictions), "contradicted"),
         (len(taking.silent), "no longer in the file"),
+        (len(taking.behind), "behind the record"),
         (taking.same, "on record already"),
     )
 
 
 def tally_of(taking: Taking) -> str:
     """How much there is of each sort that there is, in one line."""
-    if taking.is_empty:
+    if taking.is_empty and not taking.behind:
         told = "the fact is" if taking.same == 1 else f"all {taking.same} facts are"
         return f"Nothing new: {told} on record already."
     return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking) if number)
@@ -85,7 +86,7 @@ def _asides(taking: Taking) -> Iterable[Section]:
     """What the record has moved on from, names that may be the same, blanked facts."""
     yield Section(
         "behind the record",
-        "the file still says an older value; the record stays as it is",
+        "the file still says what counts no more; the record stays as it is",
         tuple(
             Row(i.statement.subject, i.statement.key, f"mend {i.origin}, or record a correction")
             for i in taking.behind

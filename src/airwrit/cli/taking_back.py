@@ -9,7 +9,8 @@ import click
 
 from airwrit.answers.effects import Basis, Effects, effects_of
 from airwrit.answers.effects_json import effects_json
-from airwrit.answers.taking_back import TAKE_BACK, TakenBack, entry_named, taking_back
+from airwrit.answers.taking_back import TakenBack, entry_named, taking_back
+from airwrit.answers.taking_in import TAKE_BACK
 from airwrit.answers.taking_json import taking_json
 from airwrit.cli.acting import Wish
 from airwrit.cli.ledgers import held_in, kept_in, may_keep

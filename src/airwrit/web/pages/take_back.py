@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from airwrit.answers.effects_json import effects_json
-from airwrit.answers.taking_back import TAKE_BACK, TakenBack, entry_named, taking_back
+from airwrit.answers.taking_back import TakenBack, entry_named, taking_back
+from airwrit.answers.taking_in import TAKE_BACK
 from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import UsageError
 from airwrit.ledger.store import Ledger
