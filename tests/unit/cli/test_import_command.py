@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -203,6 +204,15 @@ def test_it_gives_up_on_others_who_never_stop(tmp_path: Path, monkeypatch: pytes
     assert "others keep writing" in str(done.exception)
 
 
+@pytest.fixture
+def stops() -> Iterator[None]:
+    """The stop by hand is heard, also where the tests were begun in the background and hear of none."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("stops")
 @pytest.mark.parametrize("moment", ["data_of", "read_files", "preview_of", "keep"])
 def test_a_stop_by_hand_keeps_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, moment: str) -> None:
     path, book = sheet(tmp_path), tmp_path / LEDGER
@@ -216,6 +226,7 @@ def test_a_stop_by_hand_keeps_nothing(tmp_path: Path, monkeypatch: pytest.Monkey
     assert sorted(one.name for one in tmp_path.iterdir()) == ["fleet.csv"]
 
 
+@pytest.mark.usefixtures("stops")
 def test_a_stop_after_it_was_kept_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -175,7 +175,7 @@ def _signature(told: Json) -> None:
 
 
 def _beside(told: Json) -> None:
-    told["subjects"][0]["beside"][0] = "0" * 64
+    told["subjects"][0]["beside"][0] = "1" * 64  # zeros stand there by right where no subject is
 
 
 def _hash(told: Json) -> None:
