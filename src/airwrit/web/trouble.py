@@ -8,7 +8,7 @@ from airwrit.base.errors import AirwritError, LedgerFault, LedgerMoved, UsageErr
 
 
 class Trouble(NamedTuple):
-    """One trouble with its HTTP status; `safe` says what did not happen."""
+    """One trouble with its HTTP status; `safe` says what did not happen, `to` is the address of what to do."""
 
     status: int
     title: str
@@ -16,6 +16,7 @@ class Trouble(NamedTuple):
     where: str
     safe: str
     do: str
+    to: str = ""
 
 
 class Refused(Exception):

@@ -36,7 +36,9 @@ _MONTHS = (
     "December",
 )
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_PAGES = {"aircraft": "/aircraft", "person": "/people"}
+LISTS = {"aircraft": "/aircraft", "person": "/people"}
+"""The lists of what has sheets of its own, by kind."""
+
 _LISTED = 6
 _LONGEST = 300
 _DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
@@ -84,7 +86,7 @@ def names_of(subjects: Sequence[str]) -> str:
 
 def path_of(subject: str) -> str:
     """The address of an aircraft's or person's page; empty for what has none."""
-    page = _PAGES.get(kind_of(subject))
+    page = LISTS.get(kind_of(subject))
     return f"{page}/{quote(id_of(subject), safe='')}" if page and id_of(subject) else ""
 
 

@@ -8,9 +8,7 @@ from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.store import Ledger
 from airwrit.web.sheets import Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
-
-_PAGES = {"aircraft": "/aircraft", "person": "/people"}
-_WORDS = {"aircraft": "aircraft", "person": "person"}
+from airwrit.web.words import LISTS, path_of
 
 
 def asked_subject(visit: Visit, kind: str, book: Ledger) -> str:
@@ -22,16 +20,9 @@ def asked_subject(visit: Visit, kind: str, book: Ledger) -> str:
         return subject
     folded = {one.casefold(): one for one in names}
     near = difflib.get_close_matches(name.casefold(), folded, n=1, cutoff=0.4)
-    word = _WORDS[kind]
-    raise Refused(
-        Trouble(
-            404,
-            f"No such {word}",
-            f"no {word} is called {name[:80]!r}",
-            visit.path,
-            NOTHING_WRITTEN,
-            f"did you mean {folded[near[0]]}?"
-            if near
-            else f"see the list under {_PAGES[kind].strip('/').title()}",
-        )
-    )
+    listed = LISTS[kind]
+    do, to = f"see the list under {listed.strip('/').title()}", listed
+    if near:
+        do, to = f"did you mean {folded[near[0]]}?", path_of(subject_named(kind, folded[near[0]]))
+    what = f"no {kind} is called {name[:80]!r}"
+    raise Refused(Trouble(404, f"No such {kind}", what, visit.path, NOTHING_WRITTEN, do, to))
