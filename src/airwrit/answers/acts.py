@@ -19,21 +19,23 @@ from airwrit.answers.taking_in import EVER
 from airwrit.base.errors import BadFact
 from airwrit.base.times import Order, order_of
 from airwrit.facts.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, SOLD_ON
-from airwrit.facts.key import Key, Raw, raw_of, value_of
+from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.people import LEFT_ON
 from airwrit.facts.registration import CANCELLED_ON
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import ALL_KEYS, KEYS, id_of, subject_named
+from airwrit.facts.vocabulary import ALL_KEYS, KEYS, folded, id_of, subject_named
 
 ACTS: tuple[Act, ...] = AIRCRAFT_ACTS + REGISTRATION_ACTS + PEOPLE_ACTS
 """Every life event there is."""
+
+BY_NAME: Mapping[str, Act] = {act.name: act for act in ACTS}
+"""The same by their names."""
 
 ONCE: tuple[Key[date], ...] = (SOLD_ON, LOST_ON, DESTROYED_ON, EXPORTED_ON, CANCELLED_ON, LEFT_ON)
 """Days of what can happen only once, unless it was undone in between: two of them contradict each other."""
 
 _FIRST, _LAST = date(1980, 1, 1), date(2099, 12, 31)
-_YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 _LINKS = tuple(key for key in ALL_KEYS if key.links_to)
 
 
@@ -68,10 +70,9 @@ class FieldShown(NamedTuple):
 def act_named(name: str) -> Act:
     """The act of that name, hyphens as good as underscores. UsageError names the nearest."""
     wanted = name.strip().lower().replace("-", "_")
-    for act in ACTS:
-        if act.name == wanted:
-            return act
-    near = difflib.get_close_matches(wanted, [act.name for act in ACTS], n=1)
+    if wanted in BY_NAME:
+        return BY_NAME[wanted]
+    near = difflib.get_close_matches(wanted, BY_NAME, n=1)
     do = f"did you mean {near[0]}?" if near else "see `airwrit record --acts`; a subject is written kind/name"
     raise refused(f"no act is called {name!r}", do, "ACT")
 
@@ -155,7 +156,7 @@ def _name(kind: str, text: str, state: State, names: dict[str, str], *, may_be_n
     on_file = subjects_named(state, kind)
     if text in on_file:
         return text
-    alike = [name for name in on_file if _folded(name) == _folded(text)]
+    alike = [name for name in on_file if folded(name) == folded(text)]
     if len(alike) == 1:
         return alike[0]
     if may_be_new:
@@ -170,10 +171,6 @@ def _name(kind: str, text: str, state: State, names: dict[str, str], *, may_be_n
         if not on_file
         else "see `airwrit standing`",
     )
-
-
-def _folded(name: str) -> str:
-    return "".join(name.casefold().split())
 
 
 def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, str]) -> dict[str, Any]:
@@ -205,7 +202,7 @@ def _value(field: Field, raw: Raw, state: State, names: dict[str, str]) -> Any:
     if isinstance(raw, str):
         raw = raw.strip()
         if field.kind is bool:
-            raw = _YES_NO.get(raw.lower(), raw)
+            raw = YES_NO.get(raw.lower(), raw)
     if field.key is None or field.kind is bool:
         if isinstance(raw, bool):
             return raw

@@ -12,7 +12,9 @@ from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, Shift, Turn, double_text
 from airwrit.answers.fees import Fee
 from airwrit.answers.report import Report
-from airwrit.answers.taking_json import contradiction_json, said_json
+from airwrit.answers.taking_back import TakenBack
+from airwrit.answers.taking_in import TAKE_BACK
+from airwrit.answers.taking_json import contradiction_json, said_json, taking_json
 from airwrit.answers.whatif import WhatIf, sides
 from airwrit.law import wording
 
@@ -52,6 +54,19 @@ def deed_json(deed: Deed) -> Json:
         "told": dict(deed.told),
         "statements": [said_json(one) for one in deed.statements],
         "new_subjects": list(deed.new),
+    }
+
+
+def taken_back_json(found: TakenBack, effects: Effects) -> Json:
+    """An entry taken back: what that writes and what it changes."""
+    return {
+        **taking_json(found.taking),
+        "question": "record",
+        "act": TAKE_BACK,
+        "entry": found.entry,
+        "entry_act": found.act,
+        "replaced": found.replaced,
+        "effects": effects_json(effects),
     }
 
 

@@ -7,11 +7,9 @@ from pathlib import Path
 
 import click
 
-from airwrit.answers.effects import Basis, Effects, effects_of
-from airwrit.answers.effects_json import effects_json
-from airwrit.answers.taking_back import TakenBack, entry_named, taking_back
-from airwrit.answers.taking_in import TAKE_BACK
-from airwrit.answers.taking_json import taking_json
+from airwrit.answers.effects import Basis, effects_of
+from airwrit.answers.effects_json import taken_back_json
+from airwrit.answers.taking_back import entry_named, taking_back
 from airwrit.cli.acting import Wish
 from airwrit.cli.ledgers import held_in, kept_in, may_keep
 from airwrit.cli.options import now
@@ -30,22 +28,10 @@ def taken_back(path: Path, entry: str, wish: Wish, *, as_json: bool) -> int:
         show_taken_back(found, effects, console())
     entries = kept_in(path, found.taking) if may_keep(wish.yes, lambda: "Take it back?") else ()
     if as_json:
-        click.echo(json.dumps(_document(found, effects, [one.seq for one in entries]), indent=1))
+        document = {**taken_back_json(found, effects), "kept": [one.seq for one in entries]}
+        click.echo(json.dumps(document, indent=1))
     elif entries:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
     else:
         click.echo("\nnothing was written; say --yes to take it back")
     return 0 if entries and not found.taking.contradictions else 3
-
-
-def _document(found: TakenBack, effects: Effects, kept: list[int]) -> dict[str, object]:
-    return {
-        **taking_json(found.taking),
-        "question": "record",
-        "act": TAKE_BACK,
-        "entry": found.entry,
-        "entry_act": found.act,
-        "replaced": found.replaced,
-        "effects": effects_json(effects),
-        "kept": kept,
-    }

@@ -6,11 +6,10 @@ import difflib
 from typing import Any
 
 from airwrit.base.errors import BadFact
-from airwrit.facts.key import Key, Raw, raw_of, value_of
+from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.vocabulary import ALL_KEYS, KEYS, TABLES
 from airwrit.intake.quantities import WeightColumn, weight_of_text
 
-_YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 _ALL_TOLD = 16
 _GRAMS = "_g"
 
@@ -46,7 +45,7 @@ def value_typed(key: Key[Any], text: str) -> Raw:
     """The raw value of typed text; nothing for an empty one. BadFact when it cannot be the fact's."""
     if not text:
         return None
-    raw: Raw = _YES_NO.get(text.lower(), text) if key.kind is bool else grams_typed(key, text)
+    raw: Raw = YES_NO.get(text.lower(), text) if key.kind is bool else grams_typed(key, text)
     return raw_of(value_of(key, raw))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -37,6 +38,10 @@ class Key(Generic[T]):
     instants: bool = False
     private: bool = False
     digits: bool = False
+
+
+YES_NO: Mapping[str, bool] = {"yes": True, "true": True, "no": False, "false": False}
+"""What may be typed for a fact that is so or not, in small letters."""
 
 
 def value_of(key: Key[T], raw: Raw) -> T:

@@ -52,6 +52,12 @@ def origin_of(seq: str) -> str:
     return f"entry {seq}"
 
 
+def entry_in(origin: str) -> int | None:
+    """The entry that an origin names; None for another place."""
+    number = origin.removeprefix("entry ")
+    return int(number) if number != origin and number.isascii() and number.isdigit() else None
+
+
 def said_at(db: sqlite3.Connection, words: Words, number: str) -> tuple[str, str] | None:
     """Subject and key of a statement by its number; None when there is none."""
     try:

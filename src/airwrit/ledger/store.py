@@ -372,6 +372,10 @@ class Ledger:
         with told(self.path):
             return subtree(self._db, 0, size)
 
+    def goes_on_from(self, head: Head) -> bool:
+        """Whether the entries under a head are the first ones of this log."""
+        return head.size <= self.head().size and self.root_at(head.size) == head.root
+
     def lines(self, since: int = 0) -> Iterator[Line]:
         """The entries after entry `since`, in order, as they are kept."""
         with told(self.path):

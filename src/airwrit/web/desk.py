@@ -117,6 +117,10 @@ class Desk:
         """The entries that count for a question: all of them for now, else those recorded up to its moment."""
         return book.head() if asked.knows_all else book.head_at(asked.known_at)
 
+    def known_at(self, book: Ledger, asked: Asked) -> datetime:
+        """The moment whose knowledge counts; where all counts, not before the last entry, whatever the clock says."""
+        return max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+
     def once(self, key: Hashable, work: Callable[[], T]) -> T:
         """The answer kept under a key, else the one that `work` makes: one at a time, since judging fills a processor."""
         found = self.kept.get(key)
@@ -159,16 +163,12 @@ class Desk:
     def _judged(self, book: Ledger, asked: Asked, house: House) -> Judged:
         """Judge a day; where it was judged with fewer entries, only what hangs on the entries since is judged anew."""
         with book.reading():  # while this holds nobody can write, so that nothing is judged meanwhile
-            known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+            known_at = self.known_at(book, asked)
             head = self.head_of(book, asked)
             problems = (*unread_in(book, known_at), *self._strange(book))
             place = ("last judged", book.name, asked.on, tuple(one.sha256 for one in house.sources))
             last = cast("Judged | None", self.kept.get(place))
-            if (
-                last is not None
-                and last.head.size < head.size
-                and book.root_at(last.head.size) == last.head.root
-            ):
+            if last is not None and last.head.size < head.size and book.goes_on_from(last.head):
                 state, like = book.state_grown(last.state, last.head.size, known_at), last.standing
             else:
                 state, like = book.state(asked.on, known_at), None

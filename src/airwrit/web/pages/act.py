@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from airwrit.answers.act import Act
-from airwrit.answers.acts import ACTS, FieldShown, fields_shown, subjects_named
+from airwrit.answers.acts import BY_NAME, FieldShown, fields_shown, subjects_named
 from airwrit.answers.acts_kept import Plan, plan_of
 from airwrit.answers.effects import Effects
 from airwrit.answers.effects_json import act_json, deed_json, effects_json
@@ -35,8 +35,6 @@ from airwrit.web.records.kept import held_in, held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.words import path_of
-
-_BY_NAME = {act.name: act for act in ACTS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +93,10 @@ def act(visit: Visit) -> Answer:
 def _asked(visit: Visit) -> tuple[Act, str, State]:
     """The act and the subject of an address. Refused where there is no such act, or it is not about that subject."""
     name, subject = visit.named["act"], visit.named.get("subject", "")
-    found = _BY_NAME.get(name.replace("-", "_"))
+    found = BY_NAME.get(name.replace("-", "_"))
     state = visit.desk.standing(visit.asked).report.state
     if found is None:
-        near = difflib.get_close_matches(name, _BY_NAME, n=1)
+        near = difflib.get_close_matches(name, BY_NAME, n=1)
         raise _refused(
             visit, f"no act is called {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
         )

@@ -21,7 +21,7 @@ from airwrit.answers.dialogue import AIRCRAFT, OWNED_BY, Dialogue, next_question
 from airwrit.answers.exposure import exposure, exposure_json
 from airwrit.answers.questions import ANY_OF, ONLY_THIS, Answered, Question, answered
 from airwrit.answers.standing import standing
-from airwrit.answers.taking_in import NOTHING_HELD, Before, Saying, Taking, before, saying_by_hand
+from airwrit.answers.taking_in import NOTHING_HELD, Before, Saying, Taking, saying_by_hand
 from airwrit.answers.worksheet import worksheets_of
 from airwrit.base.errors import BadFact
 from airwrit.base.findings import Verdict
@@ -34,8 +34,10 @@ from airwrit.law import wording
 from airwrit.ledger.store import Ledger
 from airwrit.papers.worksheet_sheet import worksheet_pdf
 from airwrit.web.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
+from airwrit.web.records.kept import held_in, held_now
 from airwrit.web.sheets import Answer, Download, Moved, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.words import LISTS
 
 _LONGEST, _MOST = 300, 60
 _YES_NO = ("yes", "no")
@@ -140,7 +142,7 @@ def act(visit: Visit) -> Answer:
         return saying_by_hand(held, Saying(statements, note=note), visit.desk.by)
 
     def write(book: Ledger) -> int:
-        now = taking(before(book))
+        now = taking(held_in(visit.desk, book))
         return book.append(now.drafts, visit.desk.clock, after=now.after)[-1].seq if now.drafts else 0
 
     to = visit.link(f"/ask/aircraft/{quote(values['name'], safe='')}")
@@ -170,6 +172,7 @@ def show_of(visit: Visit) -> Answer:
                 visit.path,
                 NOTHING_WRITTEN,
                 f"did you mean {near[0]}?" if near else "see the list of aircraft",
+                f"/ask/{subject_named('aircraft', near[0])}" if near else LISTS["aircraft"],
             )
         )
     state, problems = contradictions(report.state, visit.asked.today)
@@ -340,10 +343,7 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sheet
 
 
 def _pencil(visit: Visit, statements: Sequence[Statement]) -> Pencil:
-    held = NOTHING_HELD
-    if visit.desk.ledger.exists():
-        with visit.desk.opened() as book:
-            held = before(book)
+    held = held_now(visit.desk) if visit.desk.ledger.exists() else NOTHING_HELD
     taking = saying_by_hand(held, Saying(tuple(statements)), visit.desk.by)
     notes = tuple(f"{one.subject}: {one.key} is contradicted" for one in taking.contradictions)
     return Pencil(writes_of(taking), (), (), notes or (() if taking.drafts else ("all of it is on record",)))

@@ -193,7 +193,7 @@ def _sheet(
 ) -> Sheet:
     asked = visit.asked
     with visit.desk.opened() as book:
-        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+        known_at = visit.desk.known_at(book, asked)
         attached = tuple(documents_of(book, [subject], asked.on, known_at))
         kept = {one.sha256: book.file(one.sha256 or "") for one in attached}
     shown = None

@@ -18,6 +18,7 @@ from airwrit.facts.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS,
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.intake.flown import FIELDS, Flown, flown_of
+from airwrit.ledger.asof import entry_in
 from airwrit.ledger.store import Ledger
 from airwrit.web.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
 from airwrit.web.records.flights import Choices, Logged, choices_of, logged
@@ -59,9 +60,9 @@ class Twice(NamedTuple):
     """Two flights that may be one, each with the entry that put it on record."""
 
     one: str
-    one_entry: str
+    one_entry: int | None
     other: str
-    other_entry: str
+    other_entry: int | None
 
 
 class Sums(NamedTuple):
@@ -214,10 +215,10 @@ def _twice(totals: Totals, state: State) -> tuple[Twice, ...]:
     )
 
 
-def _entry_of(state: State, flight: str) -> str:
+def _entry_of(state: State, flight: str) -> int | None:
     """The number of the entry that told when a flight landed."""
     held = state.held[flight].get(FLOWN_ON)
-    return "" if held is None or not held.origins else held.origins[0].removeprefix("entry ")
+    return None if held is None or not held.origins else entry_in(held.origins[0])
 
 
 def _sheet(visit: Visit, read: Read) -> Sheet:

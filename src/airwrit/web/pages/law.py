@@ -67,14 +67,9 @@ def show_rule(visit: Visit) -> Answer:
     rule = BY_NAME.get(name)
     if rule is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1, cutoff=0.4)
-        do = (
-            f"did you mean {near[0]}? See the list of rules under Law"
-            if near
-            else "see the list of rules under Law"
-        )
-        raise Refused(
-            Trouble(404, "No such rule", f"no rule is called {name[:80]!r}", visit.path, NOTHING_WRITTEN, do)
-        )
+        do = f"did you mean {near[0]}?" if near else "see the list of rules under Law"
+        what, to = f"no rule is called {name[:80]!r}", f"/law/{near[0]}" if near else "/law"
+        raise Refused(Trouble(404, "No such rule", what, visit.path, NOTHING_WRITTEN, do, to))
     told = _told(rule, visit.asked)
     for param in told["parameters"]:
         for value in param["values"]:

@@ -135,7 +135,7 @@ def _proof(visit: Visit, book: Ledger, subjects: Sequence[str], *, sign: bool) -
     if key is not None:
         issued(book, key)
     asked = visit.asked
-    known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+    known_at = visit.desk.known_at(book, asked)
     private, paper = _field(visit, "private"), _field(visit, "paper")
     question = Question(
         asked.on, known_at, tuple(subjects), private == "printed", paper if paper in PAPERS else PAPERS[0]

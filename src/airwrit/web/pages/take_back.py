@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from airwrit.answers.effects_json import effects_json
+from airwrit.answers.effects_json import taken_back_json
 from airwrit.answers.taking_back import TakenBack, entry_named, taking_back
-from airwrit.answers.taking_in import TAKE_BACK
-from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import UsageError
 from airwrit.ledger.store import Ledger
 from airwrit.web.forms import Ticket, Typed, sent_before, ticket, write_once
@@ -86,17 +84,10 @@ def _sheet(visit: Visit, form: Typed) -> Sheet:
         caused,
         visit.link(_back(found)),
     )
-    twin = {
-        **taking_json(found.taking),
-        "question": "record",
-        "act": TAKE_BACK,
-        "entry": found.entry,
-        "entry_act": found.act,
-        "replaced": found.replaced,
-        "effects": effects_json(effects),
-    }
     title = form.title(f"Take back entry {found.entry:,}")
-    return Sheet("take_back.html", title, view, lambda: twin, 422 if form.wrong else 200)
+    return Sheet(
+        "take_back.html", title, view, lambda: taken_back_json(found, effects), 422 if form.wrong else 200
+    )
 
 
 def _back(found: TakenBack) -> str:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from urllib.parse import parse_qsl, quote, unquote, urlencode
 
 from airwrit.answers.act import Act
-from airwrit.answers.acts import ACTS, Thought, fields_shown, subjects_named
+from airwrit.answers.acts import ACTS, BY_NAME, Thought, fields_shown, subjects_named
 from airwrit.answers.effects import Basis, Effects
 from airwrit.answers.effects_json import whatif_json
 from airwrit.answers.whatif import WhatIf, sides, whatif
@@ -33,7 +33,6 @@ from airwrit.web.records.kept import held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
 
 MOST = 3
-_BY_NAME = {act.name: act for act in ACTS}
 _LONGEST, _LISTED = 2_000, 500
 
 
@@ -97,7 +96,7 @@ def show(visit: Visit) -> Answer:
     """The acts tried and the two futures; the form of one more act."""
     state = visit.desk.standing(visit.asked).report.state
     kept = _kept(visit.chosen.get("t", ()))
-    act, subject = _BY_NAME.get(visit.query.get("act", "")), unquote(visit.query.get("of", "")).strip()
+    act, subject = BY_NAME.get(visit.query.get("act", "")), unquote(visit.query.get("of", "")).strip()
     if act is None or len(kept) >= MOST:
         return _sheet(visit, state, kept)
     subject = subject if kind_of(subject) == act.about and id_of(subject) else f"{act.about}/{subject}"
@@ -128,7 +127,7 @@ def _kept(texts: Sequence[str]) -> tuple[Kept, ...]:
     found = []
     for text in texts[:MOST]:
         told = dict(parse_qsl(text[:_LONGEST]))
-        act = _BY_NAME.get(told.pop("act", ""))
+        act = BY_NAME.get(told.pop("act", ""))
         subject = told.pop("of", "")
         if act is not None and kind_of(subject) == act.about and not wrong_in(act, subject, told):
             names = {DAY, *(field.name for field in act.fields)}

@@ -10,12 +10,11 @@ from airwrit.answers.act import Act
 from airwrit.answers.acts import FieldShown, Thought
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.base.times import parse_day
-from airwrit.facts.key import value_of
+from airwrit.facts.key import YES_NO, value_of
 from airwrit.facts.vocabulary import subject_named
 
 DAY, NAME = "day", "name"
 _LISTED = 60
-_YES_NO = {"yes": True, "no": False}
 _UNITS = {"g": "grams", "lb": "pounds", "ft": "feet"}
 
 
@@ -66,7 +65,7 @@ def wrong_in(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str
             wrong[field.name] = f"this has to be known: {field.asks[:1].lower()}{field.asks[1:]}"
         elif text and not field.names and field.key is not None:
             try:
-                value_of(field.key, _YES_NO.get(text, text) if field.kind is bool else text)
+                value_of(field.key, YES_NO.get(text.lower(), text) if field.kind is bool else text)
             except BadFact as fault:
                 wrong[field.name] = f"{text[:60]!r} cannot be taken; {fault.do}"
     return wrong

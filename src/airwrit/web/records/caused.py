@@ -89,10 +89,8 @@ def effects_for(visit: Visit, taking: Taking, after: Sequence[Known]) -> Effects
 def effects_in(visit: Visit, after: State) -> Effects:
     """What differs on the day shown between how things stand and how they would."""
     desk = visit.desk
-    before, rules = desk.standing(visit.asked), desk.house().rules
-    with desk.opened() as book:
-        key = ("reckoned", desk.key_of(book, visit.asked, desk.house()))
-    side = desk.once(key, lambda: judged(lambda: reckoned(before)))
+    rules = desk.house().rules
+    before, side = desk.made_of("reckoned", visit.asked, lambda now: (now, judged(lambda: reckoned(now))))
     report = before.report
 
     def work() -> Effects:

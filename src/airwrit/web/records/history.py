@@ -36,7 +36,7 @@ def history_for(visit: Visit, subject: str, around: Iterable[str]) -> History:
     """What was said of a subject and of those around it, as known at the moment asked about."""
     desk, asked = visit.desk, visit.asked
     with desk.opened() as book:
-        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+        known_at = desk.known_at(book, asked)
         told = history_told(book, (subject, *around), known_at, desk.clock().tzinfo)
     every = visit.query.get("history") == "all"
     shown = told if every else told[:_SHOWN]

@@ -7,6 +7,7 @@ from typing import cast
 
 from airwrit.answers.acts_kept import all_known
 from airwrit.answers.circle import Circles
+from airwrit.answers.standing import Standing
 from airwrit.answers.taking_in import NOTHING_HELD, Before, before
 from airwrit.law.judging import Finding
 from airwrit.ledger.store import Head, Ledger
@@ -27,10 +28,8 @@ def held_in(desk: Desk, book: Ledger) -> Before:
         with book.reading():
             head = book.head()
             last = cast("tuple[Head, Before] | None", desk.kept.get(("last held", book.name)))
-            goes_on = (
-                last is not None and last[0].size <= head.size and book.root_at(last[0].size) == last[0].root
-            )
-            made = before(book, last[1] if last is not None and goes_on else NOTHING_HELD)
+            earlier = last[1] if last is not None and book.goes_on_from(last[0]) else NOTHING_HELD
+            made = before(book, earlier)
         desk.kept.put(("last held", book.name), (head, made))
         return made
 
@@ -52,15 +51,11 @@ def _head(desk: Desk, book: Ledger) -> tuple[object, ...]:
 
 def findings_by_subject(visit: Visit) -> Mapping[str, Sequence[Finding]]:
     """The findings of the day shown, by whom they are about."""
-    desk, asked = visit.desk, visit.asked
-    answer = desk.standing(asked)
-    with desk.opened() as book:
-        key = ("by subject", desk.key_of(book, asked, desk.house()))
 
-    def work() -> Mapping[str, Sequence[Finding]]:
+    def work(answer: Standing) -> Mapping[str, Sequence[Finding]]:
         found: dict[str, list[Finding]] = {}
         for finding in answer.report.findings:
             found.setdefault(finding.subject, []).append(finding)
         return found
 
-    return desk.once(key, work)
+    return visit.desk.made_of("by subject", visit.asked, work)

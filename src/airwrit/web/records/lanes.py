@@ -78,7 +78,7 @@ def lanes_for(visit: Visit, subject: str, axis: Axis) -> tuple[Lane, ...]:
     """The lanes of a subject along an axis, kept while nothing behind them changes."""
     desk, asked, house = visit.desk, visit.asked, visit.desk.house()
     with desk.opened() as book:
-        known_at = max(asked.known_at, book.last_moment()) if asked.knows_all else asked.known_at
+        known_at = desk.known_at(book, asked)
         key = ("lanes", subject, axis, desk.key_of(book, asked, house))
     span, circles = Span(axis.start, axis.until), circles_now(desk)
 
