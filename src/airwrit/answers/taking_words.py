@@ -41,6 +41,14 @@ def shown_value(key: str, value: Raw, *, private: bool = False) -> str:
     return HIDDEN
 
 
+def told_value(key: str, value: Raw) -> str:
+    """A fact's value in words with its unit, for where the fact stands under its meaning, which names none."""
+    text = shown_value(key, value)
+    is_number = isinstance(value, str) and not isinstance(value, Unreadable) and text == value
+    unit = KEYS[key].unit if is_number and key in KEYS else ""
+    return f"{text} {unit}" if unit else text
+
+
 def span_text(statement: Statement) -> str:
     """From when until when a statement says to hold, in words."""
     parts = []

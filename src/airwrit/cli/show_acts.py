@@ -17,7 +17,7 @@ from airwrit.answers.effects import Effects, Shift, double_text
 from airwrit.answers.standing import Headline
 from airwrit.answers.taking_back import TakenBack
 from airwrit.answers.taking_in import Change, Contradiction, Taking
-from airwrit.answers.taking_words import contradiction_text, shown_value, value_text
+from airwrit.answers.taking_words import contradiction_text, told_value, value_text
 from airwrit.answers.whatif import WhatIf, sides
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
@@ -90,21 +90,22 @@ def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:
 
 
 def _instead(change: Change) -> str:
-    was = ", ".join(shown_value(change.statement.key, old.statement.value) for old in change.was)
+    was = ", ".join(told_value(change.statement.key, old.statement.value) for old in change.was)
     return f"in place of {clean(was)}" if was else ""
 
 
 def _statements(rows: Sequence[tuple[Statement, str]], out: Console) -> None:
     table = _table(24, 40, 30, 24)
-    table.columns[0].width = longest_word(clean(id_of(statement.subject)) for statement, _ in rows)
+    names = {said.subject: clean(f"{kind_of(said.subject)} {id_of(said.subject)}") for said, _ in rows}
+    table.columns[0].width = longest_word(name.replace(" ", "_") for name in names.values())
     last = ""
     for statement, remark in rows:
-        name = "" if statement.subject == last else f"{kind_of(statement.subject)} {id_of(statement.subject)}"
+        name = "" if statement.subject == last else names[statement.subject]
         last = statement.subject
         never = statement.value is None and statement.valid_until == EARLIEST
-        value = "taken back" if never else clean(shown_value(statement.key, statement.value))
+        value = "taken back" if never else clean(told_value(statement.key, statement.value))
         start = "" if statement.valid_from == EARLIEST else f"from {statement.valid_from}"
-        table.add_row(clean(name), KEYS[statement.key].meaning, value, remark or start)
+        table.add_row(name, KEYS[statement.key].meaning, value, remark or start)
     out.print(table)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from airwrit.answers.taking_in import Kind, Taking
-from airwrit.answers.taking_words import shown_value
+from airwrit.answers.taking_words import told_value
 from airwrit.base.errors import LedgerMoved
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
@@ -202,7 +202,7 @@ def writes_of(taking: Taking) -> tuple[Written, ...]:
         Written(
             change.statement.subject,
             KEYS[change.statement.key].meaning,
-            shown_value(change.statement.key, change.statement.value),
+            told_value(change.statement.key, change.statement.value),
             "" if change.statement.valid_from == EARLIEST else change.statement.valid_from.isoformat(),
             change.kind,
         )

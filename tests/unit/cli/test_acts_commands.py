@@ -248,6 +248,7 @@ def test_an_entry_is_taken_back(folder: Path) -> None:
     shown = run(folder, "record", "--take-back", str(entry))
     assert shown.returncode == 3
     assert "taken back" in shown.stdout
+    assert "in place of 900 g" in " ".join(run(folder, "record", "--take-back", "1").stdout.split())
     assert "say --yes" in shown.stdout
     told = document(folder, "record", "--take-back", str(entry), "--yes", "--by", "ada", "--note", "another")
     assert (told["act"], told["entry"], told["entry_act"]) == ("take_back", entry, "sell")

@@ -76,3 +76,11 @@ def test_private_values_are_not_shown(visitor: Visitor, tmp_path: Path) -> None:
     page = visitor(path).get("/take-back/2").text
     assert "private: not shown" in page
     assert "1990" not in page.split("<main")[1].split("</main")[0]
+
+
+def test_a_weight_keeps_its_unit(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    fields = {"day": "2026-11-25", "takeoff_weight_g": "1402", "way": "show"}
+    form = client.get("/act/change-equipment/aircraft/Larch").text
+    shown = client.post("/act/change-equipment/aircraft/Larch", data={**own_fields(form), **fields}).text
+    assert "<b>1402 g</b>" in shown
