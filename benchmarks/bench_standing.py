@@ -26,17 +26,25 @@ ON = date(2026, 11, 25)
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 
-def aircraft_facts(number: int, people: int) -> Iterator[tuple[str, str, Raw]]:
-    """The facts of one invented aircraft and of its registration."""
+LOT, MODELS = 20, 25
+
+
+def aircraft_facts(number: int, people: int, lot: int = LOT) -> Iterator[tuple[str, str, Raw]]:
+    """The facts of one invented aircraft and of its registration.
+
+    Those of a lot are of one model, of which there are 25, registered on one day and used alike; five of them were weighed,
+    each a gram apart. A lot of one makes every aircraft unlike all others.
+    """
     craft, certificate = f"aircraft/A{number}", f"FA00TEST{number:05d}"
-    serial = f"ZZ9Z8A{number:07d}"
-    issued = date(2024, 1, 1) + timedelta(days=number % 1000)
+    serial, which = f"ZZ9Z8A{number:07d}", number // lot
+    issued = date(2024, 1, 1) + timedelta(days=which * 37 % 1000)
+    grams = 200 + number % 2000 if lot == 1 else 200 + 80 * (which % MODELS) + number % 5
     told: dict[str, Raw] = {
-        "used_for": ("work", "recreation", "work and recreation")[number % 3],
+        "used_for": ("work", "recreation", "work and recreation")[which % 3],
         "is_registered": True,
         "registration": certificate,
         "owner": "Program",
-        "takeoff_weight_g": str(200 + number % 2000),
+        "takeoff_weight_g": str(grams),
         "scale_error_g": "1",
         "mark_place": "outside",
         "remote_id_way": "standard",
@@ -72,8 +80,8 @@ def person_facts(number: int) -> Iterator[tuple[str, str, Raw]]:
         )
 
 
-def program(aircraft: int) -> list[Known]:
-    """A program of that many aircraft and a fifth as many people."""
+def program(aircraft: int, lot: int = LOT) -> list[Known]:
+    """A program of that many aircraft, bought in lots, and a fifth as many people."""
     people = max(1, aircraft // 5)
     facts: list[tuple[str, str, Raw]] = [
         ("owner/Program", "owner_kind", "corporation"),
@@ -81,7 +89,7 @@ def program(aircraft: int) -> list[Known]:
         ("owner/Program", "based_and_used_in_us", True),
     ]
     for number in range(aircraft):
-        facts += aircraft_facts(number, people)
+        facts += aircraft_facts(number, people, lot)
     for number in range(people):
         facts += person_facts(number)
     return [Known(Statement(*fact), "fleet.xlsx") for fact in facts]
@@ -95,9 +103,9 @@ def bare_loop(known: list[Known]) -> int:
     return len(filed)
 
 
-def judged(aircraft: int) -> None:
+def judged(aircraft: int, lot: int) -> None:
     """Print the figures of one size."""
-    known = program(aircraft)
+    known = program(aircraft, lot)
     gc.freeze()
     gc.disable()
     best, floor, findings = float("inf"), float("inf"), 0
@@ -114,7 +122,7 @@ def judged(aircraft: int) -> None:
     gc.enable()
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
-        f"{aircraft:6d} aircraft, {len(known):7d} statements, {findings:7d} findings: {best:5.2f} s, "
+        f"{aircraft:6d} aircraft in lots of {lot:2d}, {len(known):7d} statements, {findings:7d} findings: {best:5.2f} s, "
         f"{best / findings * 1e6:5.1f} us a finding, {best / floor:4.0f} times a bare loop, peak {peak:.0f} MB"
     )
 
@@ -134,7 +142,8 @@ def main() -> None:
     """Print every figure with the machine it was taken on."""
     print(f"{platform.machine()}, {platform.python_implementation()} {platform.python_version()}")
     for size in [int(text) for text in sys.argv[1:]] or SIZES:
-        judged(size)
+        judged(size, LOT)
+        judged(size, 1)
     run = "import sys; sys.path.insert(0, sys.argv.pop(1)); from airwrit.cli.main import main; main()"
     source = str(Path(__file__).parent.parent / "src")
     nothing = whole_process("-c", "pass")

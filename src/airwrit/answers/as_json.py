@@ -7,7 +7,8 @@ from typing import Any
 from airwrit.answers.due import Due
 from airwrit.answers.gaps import Gap
 from airwrit.answers.report import Report, counts
-from airwrit.answers.standing import Row, Standing
+from airwrit.answers.rows import Row
+from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When
 from airwrit.facts.key import Raw, raw_of

@@ -15,7 +15,8 @@ from typing import Any, NamedTuple
 from airwrit.answers.as_json import CAUTION, Json, instant_text, report_json
 from airwrit.answers.carry_law import Asked, Sentence, asked_of_a_pilot, if_something_happens
 from airwrit.answers.report import Report, declared_uses
-from airwrit.answers.standing import Headline, Row, Standing, for_counsel
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing, for_counsel
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict, Why, worst_of
 from airwrit.base.times import day_of

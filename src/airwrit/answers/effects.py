@@ -14,7 +14,8 @@ from typing import Any, NamedTuple
 from airwrit.answers.deadlines import Deadline, deadlines_of
 from airwrit.answers.fees import Fee, Fees, fees_of
 from airwrit.answers.report import bears_out, counts, is_gone
-from airwrit.answers.standing import Headline, Standing, standing
+from airwrit.answers.rows import Headline
+from airwrit.answers.standing import Standing, standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import When
 from airwrit.facts.aircraft import REMOTE_ID_SERIAL

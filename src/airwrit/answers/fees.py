@@ -9,7 +9,8 @@ from typing import NamedTuple, TypeVar
 
 from airwrit.answers.as_json import Json
 from airwrit.answers.report import declared_uses, is_gone
-from airwrit.answers.standing import Row, Standing
+from airwrit.answers.rows import Row
+from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import OWNER, REGISTRATION

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from airwrit.answers.report import Report, is_gone
@@ -20,7 +20,7 @@ class Gap(NamedTuple):
     holds_up: tuple[str, ...]
 
 
-def gaps_of(report: Report, hang: Mapping[str, tuple[str, ...]]) -> tuple[Gap, ...]:
+def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[Gap, ...]:
     """The gaps of a report, the one that holds up the most first. `hang` tells who waits for which subject.
 
     What an aircraft lacks that was sold, destroyed or exported is no gap: nothing waits for it.

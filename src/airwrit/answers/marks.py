@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 from airwrit.answers.as_json import CAUTION, Json, report_json
 from airwrit.answers.report import Report, declared_uses
-from airwrit.answers.standing import Row, Standing
+from airwrit.answers.rows import Row
+from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict, Why, worst_of
 from airwrit.base.identifiers import Checked, n_number, part_48_number
 from airwrit.facts.aircraft import MAKER, MODEL, REGISTRATION

@@ -14,7 +14,8 @@ from airwrit.answers.as_json import Json, finding_json
 from airwrit.answers.attaching import Attached, attached_in
 from airwrit.answers.proof_subjects import Search, findings_on, judged_subjects, searches_of
 from airwrit.answers.report import Report
-from airwrit.answers.standing import Row, standing
+from airwrit.answers.rows import Row
+from airwrit.answers.standing import standing
 from airwrit.answers.taking_in import IMPORT, UNREAD, name_of_source
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict

@@ -13,7 +13,8 @@ from airwrit.answers.due import Due
 from airwrit.answers.fees import Fee, fee_for, value_held
 from airwrit.answers.history_told import PRIVATE
 from airwrit.answers.report import counts
-from airwrit.answers.standing import Headline, Row, Standing
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing
 from airwrit.base.findings import Undecided, Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import REGISTRATION

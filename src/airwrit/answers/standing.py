@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 
 from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
 from airwrit.answers.one_number import one_number_each
-from airwrit.answers.report import Report, bears_out, declared_uses
+from airwrit.answers.report import Report
 from airwrit.answers.reuse import NOTHING_KEPT, Kept, kept_findings
+from airwrit.answers.rows import Row, rows_decided, rows_of
 from airwrit.base.errors import UsageError
-from airwrit.base.findings import Verdict
 from airwrit.base.times import When, day_of
 from airwrit.facts.aircraft import OWNER, REGISTRATION
 from airwrit.facts.key import Key
@@ -23,9 +21,9 @@ from airwrit.facts.people import LEFT_ON
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem, Source
-from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
-from airwrit.law.judging import USES, Bears, Finding, Rule, judge, judge_uses
+from airwrit.law.alike import Alike
+from airwrit.law.judging import Bears, Finding, Rule
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 
@@ -33,39 +31,7 @@ ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
 _ASKED = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }
-_AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _REGISTERED = BY_NAME["must_be_registered"]
-_LIGHT_CODES = ("light", "struck")
-
-
-class Headline(StrEnum):
-    """How an aircraft or person stands in one phrase."""
-
-    WORK = "may fly for work"
-    RECREATION = "recreation only"
-    GROUNDED = "grounded"
-    CANT_SAY = "can't say"
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One aircraft or person: its headline, the verdict per use, all that stands in its way, and all its findings.
-
-    `in_the_way` is in the order a lead would take it, for the use stated first; the first of it explains the headline.
-    """
-
-    subject: str
-    headline: Headline
-    work: Verdict
-    recreation: Verdict
-    night: Verdict | None
-    in_the_way: tuple[Finding, ...]
-    findings: tuple[Finding, ...]
-
-    @property
-    def deciding(self) -> Finding | None:
-        """The finding that explains the headline; None when nothing stands in the way."""
-        return self.in_the_way[0] if self.in_the_way else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +85,7 @@ def standing(
         tuple(sources),
         tuple(f for f in findings if f.subject in kept),
     )
-    rows = _rows(state, findings)
+    rows = rows_of(state, findings)
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
 
 
@@ -128,15 +94,6 @@ def _taken_over(like: Standing | None, state: State) -> Kept:
     if like is None or like.report.on != state.on:
         return NOTHING_KEPT
     return kept_findings((*like.report.findings, *like.report.withheld), like.report.state, state)
-
-
-def rows_decided(rows: Iterable[Row]) -> dict[str, tuple[str, ...]]:
-    """For each subject a finding may be about, the aircraft or people whose headline hangs on it."""
-    hang: dict[str, list[str]] = defaultdict(list)
-    for row in rows:
-        for subject in dict.fromkeys(finding.subject for finding in row.findings):
-            hang[subject].append(row.subject)
-    return {subject: tuple(others) for subject, others in hang.items()}
 
 
 def _left(state: State) -> tuple[tuple[str, date], ...]:
@@ -178,112 +135,23 @@ def _rules_asked(house: Sequence[Rule]) -> Mapping[str, tuple[Rule, ...]]:
 def _judge_all(
     state: State, subjects: dict[str, list[str]], house: Sequence[Rule], kept: Kept
 ) -> tuple[list[Finding], list[tuple[str, str]]]:
-    day = day_of(state.on)
     findings: list[Finding] = []
     asked: list[tuple[str, str]] = []
     light: Rule = BY_NAME["weight_exemption"]
-    rules = _rules_asked(house)
+    rules, alike = _rules_asked(house), Alike(state, day_of(state.on))
     for kind in ASKED_KINDS:
         for subject in subjects[kind]:
-            for rule in rules[kind]:
-                asked.append((rule.name, subject))
-                found = kept.get((rule, subject)) or judge_uses(rule, state, subject, day)
+            asked += [(rule.name, subject) for rule in rules[kind]]
+            for rule, found in zip(rules[kind], _judged(alike, rules[kind], subject, kept), strict=True):
                 findings += found
                 if rule is _REGISTERED and found[-1].outcome.code == "light":
                     more = kept.get((light, subject))
-                    findings += more or (judge(light, state, subject, UsedFor.RECREATION, day),)
+                    findings += more or (alike.judged(light, subject, UsedFor.RECREATION),)
     return findings, asked
 
 
-def _rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
-    by_subject: dict[str, list[Finding]] = defaultdict(list)
-    for finding in findings:
-        by_subject[finding.subject].append(finding)
-    rows = []
-    for subject, mine in by_subject.items():
-        if kind_of(subject) in ("aircraft", "person"):
-            rows.append(_row(state, subject, mine + _owners_findings(state, subject, by_subject)))
-    return tuple(rows)
-
-
-def _owners_findings(state: State, subject: str, by_subject: dict[str, list[Finding]]) -> list[Finding]:
-    """The findings about an aircraft's owner, which its standing hangs on."""
-    held = state.held.get(subject, {}).get(OWNER)
-    if held is None or held.why is not None:
-        return []
-    return by_subject.get(f"owner/{held.value}", [])
-
-
-def _row(state: State, subject: str, findings: list[Finding]) -> Row:
-    of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT]
-    deciding = {use: bearing(use, of_flight) for use in USES}
-    verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}
-    declared = declared_uses(state, subject)
-    headline, use = _headline(declared, verdicts)
-    night = next(
-        (f.verdict for f in findings if f.rule.bears is Bears.NIGHT and f.use is not UsedFor.RECREATION), None
-    )
-    return Row(
-        subject,
-        headline,
-        verdicts[UsedFor.WORK],
-        verdicts[UsedFor.RECREATION],
-        night,
-        _in_the_way(headline, _of_flight(findings) if use is None else deciding[use]),
-        tuple(findings),
-    )
-
-
-def _of_flight(findings: Iterable[Finding]) -> list[Finding]:
-    """The findings that bear on whether the subject may fly, under whatever use."""
-    return [f for f in findings if f.rule.bears is not Bears.PAPERS]
-
-
-def bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
-    """The findings that decide whether the subject may fly for a use."""
-    mine = [f for f in findings if (f.use is None or f.use is use) and f.rule.bears is Bears.FLIGHT]
-    for finding in mine:
-        if finding.rule is _REGISTERED and finding.outcome.verdict is Verdict.NOT_APPLICABLE:
-            return [f for f in mine if f.rule.about != "owner"]
-    return mine
-
-
-def _verdict_of(mine: list[Finding]) -> Verdict:
-    """Not met, unknown or met for a use. An aircraft freed by its weight counts its weight as what is met."""
-    verdicts = {f.outcome.verdict for f in mine if not f.rule.document or bears_out(f)}
-    if Verdict.NOT_MET in verdicts:
-        return Verdict.NOT_MET
-    if Verdict.UNKNOWN in verdicts:
-        return Verdict.UNKNOWN
-    if Verdict.MET in verdicts:
-        return Verdict.MET
-    freed = any(f.rule is _REGISTERED and f.outcome.code in _LIGHT_CODES for f in mine)
-    return Verdict.MET if freed else Verdict.UNKNOWN
-
-
-def _headline(
-    declared: tuple[UsedFor, ...], verdicts: dict[UsedFor, Verdict]
-) -> tuple[Headline, UsedFor | None]:
-    """The headline and the use whose findings decide it; nothing is grounded for a use nobody stated."""
-    if not declared:
-        return Headline.CANT_SAY, None
-    first = declared[0]
-    if first is UsedFor.WORK and verdicts[first] is Verdict.MET:
-        return Headline.WORK, first
-    if verdicts[UsedFor.RECREATION] is Verdict.MET and (
-        UsedFor.RECREATION in declared or verdicts[UsedFor.WORK] is Verdict.NOT_MET
-    ):
-        return Headline.RECREATION, first
-    if verdicts[first] is Verdict.NOT_MET:
-        return Headline.GROUNDED, first
-    return Headline.CANT_SAY, first
-
-
-def _in_the_way(headline: Headline, findings: list[Finding]) -> tuple[Finding, ...]:
-    """What stands in the way: what explains the headline first, then what else is not met or unknown."""
-    if headline is Headline.WORK:
-        return ()
-    wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
-    against = [f for f in findings if f.outcome.verdict in _AGAINST]
-    first = next((f for f in against if f.outcome.verdict is wanted), None)
-    return () if first is None else (first, *(f for f in against if f is not first))
+def _judged(alike: Alike, rules: tuple[Rule, ...], subject: str, kept: Kept) -> Iterable[tuple[Finding, ...]]:
+    """What each rule finds of a subject; what is kept is not asked again."""
+    if not kept:
+        return alike.judged_all(rules, subject)
+    return [kept.get((rule, subject)) or alike.judged_uses(rule, subject) for rule in rules]

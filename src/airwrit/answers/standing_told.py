@@ -8,12 +8,12 @@ from typing import NamedTuple
 
 from airwrit.answers.due import SPANS, Due, day_due
 from airwrit.answers.report import Report
-from airwrit.answers.standing import Headline, Row
+from airwrit.answers.rows import Headline, Row
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.state import State
 from airwrit.law.judging import Bears, Finding
-from airwrit.law.wording import worded
+from airwrit.law.wording import Teller, worded
 
 BY_URGENCY = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
 """The headlines in the order a lead takes them."""
@@ -44,20 +44,12 @@ def first_thing(row: Row, state: State) -> FirstThing:
         grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
         due = row.deciding.outcome.due_on
         return FirstThing(worded(row.deciding, state).do, due, grounds and due is None)
-    nearest = next_due(row)
+    nearest = row.next_due
     if nearest is None or nearest.outcome.due_on is None:
         return FirstThing("", None, False)
     if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
         return FirstThing("", None, False)
     return FirstThing(worded(nearest, state).do, nearest.outcome.due_on, False)
-
-
-def next_due(row: Row) -> Finding | None:
-    """The finding of a row whose day is due next; None when none is."""
-    coming = [
-        f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE
-    ]
-    return min(coming, key=lambda f: f.outcome.due_on or date.max, default=None)
 
 
 def records_to_put_right(report: Report) -> tuple[Finding, ...]:
@@ -74,8 +66,9 @@ def records_to_put_right(report: Report) -> tuple[Finding, ...]:
 def due_lines(items: Iterable[Due], state: State) -> tuple[DueLine, ...]:
     """One line for each thing due; things that read the same stand on one line with all their subjects."""
     alike: dict[tuple[date, bool, str, str], list[Due]] = {}
+    teller = Teller(state)
     for due in items:
-        words = worded(due.finding, state)
+        words = teller.worded(due.finding)
         alike.setdefault((due.day, due.overdue, words.says, words.do), []).append(due)
     return tuple(
         DueLine(day, overdue, says, do, _subjects(same), same[0].finding)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from airwrit.answers.acts import Deed, Thought
 from airwrit.answers.acts_kept import Plan, all_known, held_with, plan_of
 from airwrit.answers.effects import NO_BASIS, Basis, Effects, effects_of
-from airwrit.answers.standing import Headline
+from airwrit.answers.rows import Headline
 from airwrit.answers.taking_in import Before, Contradiction, clashes
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict

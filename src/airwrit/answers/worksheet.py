@@ -10,7 +10,8 @@ from typing import NamedTuple
 from airwrit.answers.as_json import CAUTION, Json, report_json
 from airwrit.answers.fees import Fee, Fees, Uncounted, certificate_needed, fees_json, fees_of, value_held
 from airwrit.answers.report import Report, counts
-from airwrit.answers.standing import Headline, Row, Standing
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import MAKER, MARK_PLACE, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL

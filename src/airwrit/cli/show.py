@@ -14,7 +14,8 @@ from airwrit.answers.as_json import CAUTION
 from airwrit.answers.due import SPANS, Due, day_due
 from airwrit.answers.gaps import Gap
 from airwrit.answers.report import Report, counts
-from airwrit.answers.standing import Headline, Row, Standing
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import USED_FOR

@@ -14,7 +14,7 @@ from airwrit.answers.acts import Deed
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, Shift, double_text
-from airwrit.answers.standing import Headline
+from airwrit.answers.rows import Headline
 from airwrit.answers.taking_back import TakenBack
 from airwrit.answers.taking_in import Change, Contradiction, Taking
 from airwrit.answers.taking_words import contradiction_text, told_value, value_text

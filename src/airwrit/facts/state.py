@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
@@ -82,7 +82,8 @@ class State:
         return index
 
 
-_NOTHING: Mapping[Key[Any], Held] = {}
+NOTHING_HELD: Mapping[Key[Any], Held] = {}
+"""Of a subject never spoken of."""
 
 
 class _Doubtful(Mapping[Key[Any], Held]):
@@ -104,7 +105,7 @@ class _Doubtful(Mapping[Key[Any], Held]):
 class Facts:
     """One subject of a state, seen by a rule under one use; notes all that the rule looks at. A gap raises Undecided."""
 
-    __slots__ = ("_held", "_root", "_use", "asked_use", "looks", "state", "subject")
+    __slots__ = ("_held", "_root", "_state", "_subject", "_use", "asked_use", "looks")
 
     def __init__(
         self,
@@ -118,16 +119,26 @@ class Facts:
 
         `held` stands in for what the state holds of the subject.
         """
-        self.state, self.subject, self._use = state, subject, use
+        self._state, self._subject, self._use = state, subject, use
         self._root = root
         self.looks: list[Look] = [] if root is None else root.looks
         self.asked_use = False
-        self._held = state.held.get(subject, _NOTHING) if held is None else held
+        self._held = state.held.get(subject, NOTHING_HELD) if held is None else held
+
+    @property
+    def subject(self) -> str:
+        """Its name."""
+        return self._subject
+
+    @property
+    def state(self) -> State:
+        """The whole state, for what no look can tell."""
+        return self._state
 
     @property
     def on(self) -> When:
         """The day or instant of the question."""
-        return self.state.on
+        return self._state.on
 
     @property
     def use(self) -> UsedFor:
@@ -137,7 +148,7 @@ class Facts:
 
     def __getitem__(self, key: Key[T]) -> T:
         """The value, typed. Undecided when it is missing, contradicted or damaged."""
-        self.looks.append((self.subject, key, False))
+        self.looks.append((self._subject, key, False))
         held = self._held.get(key)
         if held is None:
             raise Undecided(Why.MISSING, key.name)
@@ -148,7 +159,7 @@ class Facts:
 
     def on_file(self, key: Key[T]) -> T | None:
         """The value, or None when nothing is on file: a closed-world reading, which the finding tells. Damage is Undecided."""
-        self.looks.append((self.subject, key, True))
+        self.looks.append((self._subject, key, True))
         held = self._held.get(key)
         if held is None:
             return None
@@ -157,17 +168,24 @@ class Facts:
         value: T = held.value
         return value
 
+    def of(self, tells: Callable[..., T], *keys: Key[Any]) -> T:
+        """What a function tells of the values for some keys. Undecided for the first of them that has none.
+
+        For values that are each subject's own, of which a rule wants to know something that many have alike.
+        """
+        return tells(*[self[key] for key in keys])
+
     def linked(self, key: Key[str]) -> Facts:
         """The subject this one points at through `key`. Undecided when the link is not on file."""
         return self.at(f"{key.links_to}/{self[key]}")
 
     def at(self, subject: str) -> Facts:
         """Another subject, its looks noted with this one's."""
-        return Facts(self.state, subject, self._use, self._root or self)
+        return Facts(self._state, subject, self._use, self._root or self)
 
     def under(self, use: UsedFor) -> Facts:
         """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
-        other = Facts(self.state, self.subject, use)
+        other = Facts(self._state, self._subject, use)
         other.looks = self.looks
         return other
 
@@ -176,19 +194,19 @@ class Facts:
 
         Then those whose link cannot be read: each may point here, so every look at one of them is Undecided.
         """
-        self.looks.append((self.subject, key, True))
-        identifier = self.subject.partition("/")[2]
-        for subject in self.state.holding(key, identifier):
+        self.looks.append((self._subject, key, True))
+        identifier = self._subject.partition("/")[2]
+        for subject in self._state.holding(key, identifier):
             yield self.at(subject)
-        for subject, why in self.state.doubtful(key):
+        for subject, why in self._state.doubtful(key):
             self.looks.append((subject, key, False))
-            yield Facts(self.state, subject, self._use, self._root or self, _Doubtful(why, key.name))
+            yield Facts(self._state, subject, self._use, self._root or self, _Doubtful(why, key.name))
 
     def sharing(self, key: Key[Any]) -> Iterator[Facts]:
         """The other subjects that hold the same value for `key`: a closed-world reading. Undecided when this one holds none."""
         value = self[key]
-        self.looks.append((self.subject, key, True))
-        return (self.at(subject) for subject in self.state.holding(key, value) if subject != self.subject)
+        self.looks.append((self._subject, key, True))
+        return (self.at(subject) for subject in self._state.holding(key, value) if subject != self._subject)
 
 
 def state_of(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -53,7 +53,7 @@ class Finding(NamedTuple):
     subject: str
     use: UsedFor | None
     outcome: Outcome
-    looks: tuple[Look, ...]
+    looks: Collection[Look]
     law: tuple[Reading, ...]
 
     @property
@@ -70,13 +70,18 @@ class Finding(NamedTuple):
 USES = (UsedFor.WORK, UsedFor.RECREATION)
 
 
+def outcome_of(rule: Rule, facts: Facts, law: Law) -> Outcome:
+    """What a rule concludes of what it sees; a gap is unknown."""
+    try:
+        return rule.judge(facts, law)
+    except Undecided as gap:
+        return Outcome(Verdict.UNKNOWN, gap.about, gap.why)
+
+
 def judge(rule: Rule, state: State, subject: str, use: UsedFor, day: date) -> Finding:
     """The finding of one rule on one subject under one use."""
     facts, law = Facts(state, subject, use), Law(day)
-    try:
-        outcome = rule.judge(facts, law)
-    except Undecided as gap:
-        outcome = Outcome(Verdict.UNKNOWN, gap.about, gap.why)
+    outcome = outcome_of(rule, facts, law)
     told = use if facts.asked_use else None
     return Finding(rule, subject, told, outcome, tuple(facts.looks), tuple(law.used))
 

@@ -99,11 +99,15 @@ def serial_form(facts: Facts, law: Law) -> Outcome:
         return no_duty(free)
     if facts[REMOTE_ID_WAY] not in _BROADCASTING:
         return no_duty("no_broadcast")
-    checked = broadcast_serial(facts[REMOTE_ID_SERIAL])
+    fault = facts.of(_fault_of, REMOTE_ID_SERIAL)
     law.span(SERIAL_FORM)
-    if checked.ok:
-        return met("right_form")
-    return not_met("wrong_form", value=checked.faults[0].hint)
+    return not_met("wrong_form", value=fault) if fault else met("right_form")
+
+
+def _fault_of(serial: str) -> str:
+    """What is wrong with the form of a serial; "" for nothing."""
+    checked = broadcast_serial(serial)
+    return "" if checked.ok else checked.faults[0].hint
 
 
 def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
@@ -121,18 +125,26 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
 
 
 def _listed(facts: Facts) -> Outcome:
-    serial, listed = broadcast_serial(facts[REMOTE_ID_SERIAL]), broadcast_serial(facts[LISTED_SERIAL])
-    if not serial.ok:
+    other = facts.of(_other_listed, REMOTE_ID_SERIAL, LISTED_SERIAL)
+    if other is None:
         return unknown(Why.MISSING, "serial_not_known")
-    if listed.text == serial.text:
-        return met("listed")
-    return not_met("other_serial_listed", value=listed.text)
+    return not_met("other_serial_listed", value=other) if other else met("listed")
+
+
+def _other_listed(broadcast: str, listed: str) -> str | None:
+    """The serial listed where it is another than the one broadcast, "" where it is that; None where that cannot be one."""
+    serial, other = broadcast_serial(broadcast), broadcast_serial(listed)
+    if not serial.ok:
+        return None
+    return "" if other.text == serial.text else other.text
 
 
 def _on_one(facts: Facts, law: Law) -> Outcome:
     """Not met when another certificate lists the same serial; aircraft of one recreational inventory may share."""
-    number, only_one = facts[REGISTRATION], law[ONE_CERTIFICATE]
+    facts.of(bool, REGISTRATION)  # without a number nothing can be said
+    only_one = law[ONE_CERTIFICATE]
     for other in facts.sharing(LISTED_SERIAL):
+        number = facts[REGISTRATION]
         other_number = other.on_file(REGISTRATION)
         if other_number is None or other.on_file(IS_REGISTERED) is False:
             continue

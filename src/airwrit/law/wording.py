@@ -95,10 +95,34 @@ def _entry(head: str) -> Mapping[str, str] | None:
 
 def worded(finding: Finding, state: State) -> Wording:
     """The finding in words, filled from the facts it used, the law it read and its outcome; a house rule names its document."""
-    entry, fields = _entry_of(finding), _Fields(finding, state)
-    document = finding.rule.document
+    return _filled(_Fields(finding, state), finding)
+
+
+def _filled(fields: _Fields, finding: Finding) -> Wording:
+    entry, document = _entry_of(finding), finding.rule.document
     says = entry["says"].format_map(fields) + (f" ({document})" if document else "")
     return Wording(says, entry["do"].format_map(fields))
+
+
+class Teller:
+    """Many findings of one state in words: those that hang on no fact, only on outcome and law, are filled once."""
+
+    def __init__(self, state: State) -> None:
+        """Nothing is told yet."""
+        self._state = state
+        self._told: dict[tuple[int, int, int], tuple[Finding, Wording]] = {}
+
+    def worded(self, finding: Finding) -> Wording:
+        """The finding in words."""
+        alike = (id(finding.rule), id(finding.outcome), id(finding.law))
+        told = self._told.get(alike)
+        if told is not None:
+            return told[1]
+        fields = _Fields(finding, self._state)
+        words = _filled(fields, finding)
+        if not fields.holds_facts:
+            self._told[alike] = finding, words  # while the finding is kept, no other has these numbers
+        return words
 
 
 def _entry_of(finding: Finding) -> Mapping[str, str]:
@@ -127,6 +151,7 @@ class _Fields(dict[str, str]):
     def __init__(self, finding: Finding, state: State) -> None:
         super().__init__()
         self._finding, self._state = finding, state
+        self.holds_facts = False
 
     def __missing__(self, name: str) -> str:
         outcome = self._finding.outcome
@@ -139,6 +164,7 @@ class _Fields(dict[str, str]):
                 return shown(reading.span.value)
         for used in self._finding.used:
             if used.key.name == name:
+                self.holds_facts = True
                 return shown(value_used(used, self._state))
         raise KeyError(name)
 
@@ -189,8 +215,10 @@ def read_on(finding: Finding) -> date | None:
 
 def read_between(findings: Iterable[Finding]) -> tuple[date, date] | None:
     """The first and the last day on which texts behind some findings were read; None when no such day is known."""
-    texts = {id(reading): reading for finding in findings for reading in finding.law}
-    days = [reading.span.read_on for reading in texts.values() if reading.span.read_on is not None]
+    laws = {
+        id(finding.law): finding.law for finding in findings
+    }  # many findings rest on one reading of the law
+    days = [one.span.read_on for law in laws.values() for one in law if one.span.read_on is not None]
     return (min(days), max(days)) if days else None
 
 

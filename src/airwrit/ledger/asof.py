@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from airwrit.base.collector import resting
 from airwrit.base.errors import BadFact
 from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST, When, day_of, parse_when
@@ -22,8 +23,11 @@ from airwrit.ledger.rectangles import CONFLICT, FAR_DAY, MIXED, NOTHING, TEXT, r
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 _NO_VALUE = Held(None)
-_HELD = """SELECT subject, key, kind, value, seqs, valid_from, valid_until FROM held
-WHERE known_from <= ?1 AND known_until > ?1 AND valid_from <= ?2 AND valid_until > ?2"""
+_KINDS = 8
+_HELD = f"""SELECT subject, key * {_KINDS} + CASE valid_from WHEN ?3 THEN {MIXED} ELSE kind END, value, seqs FROM held
+WHERE known_from <= ?1 AND valid_from <= ?2 AND known_until > ?1 AND valid_until > ?2
+AND (kind <> {NOTHING} OR valid_from <> 1 OR valid_until <> {FAR_DAY})"""
+"""Few columns: a row costs less to find than to hand over. On a day on which something turns an instant is left to the fold."""
 
 _TOUCHED = "SELECT DISTINCT subject FROM said WHERE seq > ? AND seq <= ? ORDER BY subject"
 _SPOKEN = "SELECT 1 FROM said WHERE subject = ? AND seq <= ? LIMIT 1"
@@ -117,43 +121,79 @@ def _read(name: str, kind: int, text: str) -> tuple[Raw, Held | None]:
 def state_held(db: sqlite3.Connection, words: Words, seq: int, question: Question) -> State:
     """The state after entry `seq`, from the rectangles; where these cannot say it, from the fold."""
     day = day_of(question.on).toordinal()
-    rows: Iterable[tuple[int, int, int, str, str, int, int]]
+    asked = (seq, day, day if isinstance(question.on, datetime) else -1)
+    texts = words.texts(db)
     if question.subjects is None:
-        rows = db.execute(_HELD, (seq, day))
+        with resting():
+            held, undecided = _filed(db.execute(_HELD, asked), texts)
     else:
         ids = [words.id_of(db, subject) for subject in question.subjects]
-        rows = [row for one in ids for row in db.execute(f"{_HELD} AND subject = ?3", (seq, day, one))]
-    turn = day if isinstance(question.on, datetime) else -1
+        rows = [row for one in ids for row in db.execute(f"{_HELD} AND subject = ?4", (*asked, one))]
+        held, undecided = _filed(rows, texts)
+    _fold_rest(db, words, seq, question, undecided, held)
+    return State(question.on, question.known_at, held)
+
+
+_Row = tuple[int, int, str, str]
+"""A subject, its key and the kind of value in one number, the value, the entries that say so."""
+
+
+class _Reading(NamedTuple):
+    """How the values of a key and kind are read: those texts that stand for themselves, and the others read so far."""
+
+    key: Key[Any] | None
+    kind: int
+    plain: bool
+    known: dict[str, tuple[Any, Why | None]]
+
+
+def _filed(
+    rows: Iterable[_Row], texts: Mapping[int, str]
+) -> tuple[dict[str, dict[Key[Any], Held]], list[tuple[int, int]]]:
+    """What rows of rectangles hold, by subject and key; and the subjects and keys on which they leave it open."""
     held: dict[str, dict[Key[Any], Held]] = {}
     undecided: list[tuple[int, int]] = []
-    last, mine = 0, dict[Key[Any], Held]()
-    texts = words.texts(db)
-    keys: dict[int, Key[Any] | None] = {}
-    origins_of: dict[str, tuple[str, ...]] = {}
-    for subject, number, kind, value, seqs, valid_from, valid_until in rows:
-        if number not in keys:
-            keys[number] = KEYS.get(texts[number])
-        key = keys[number]
-        if key is None or (kind == NOTHING and valid_from == 1 and valid_until == FAR_DAY):
+    mine, origins, last, last_seqs = dict[Key[Any], Held](), tuple[str, ...](), 0, ""
+    readings: dict[int, _Reading] = {}
+    make = tuple.__new__  # a named tuple without the call that its class makes of it
+    for subject, code, value, seqs in rows:
+        reading = readings.get(code)
+        if reading is None:
+            reading = readings[code] = _reading_of(code, texts)
+        key, kind, plain, known = reading
+        if key is None:
             continue
         if subject != last:
             last = subject
             mine = held.setdefault(texts[subject], {})
-        if kind == MIXED or valid_from == turn:
-            undecided.append((subject, number))
+        if seqs != last_seqs:
+            last_seqs, origins = seqs, tuple([origin_of(one) for one in seqs.split(",")])
+        if plain and value:
+            mine[key] = make(Held, (value, None, origins))
             continue
-        origins = origins_of.get(seqs)
-        if origins is None:
-            origins = origins_of[seqs] = tuple([origin_of(one) for one in seqs.split(",")])
-        if kind == TEXT and key.kind is str and value:
-            mine[key] = Held(value, None, origins)
-        elif kind == CONFLICT:
-            mine[key] = Held(None, Why.CONFLICT, origins)
-        elif kind != NOTHING:
-            found = _read(key.name, kind, value)[1] or _NO_VALUE
-            mine[key] = Held(found.value, found.why, origins)
-    _fold_rest(db, words, seq, question, undecided, held)
-    return State(question.on, question.known_at, held)
+        if kind == MIXED:
+            undecided.append((subject, code // _KINDS))
+            continue
+        found = known.get(value)
+        if found is None:
+            found = known[value] = _made_known(key, kind, value)
+        if kind != NOTHING:
+            mine[key] = make(Held, (*found, origins))
+    return held, undecided
+
+
+def _reading_of(code: int, texts: Mapping[int, str]) -> _Reading:
+    number, kind = divmod(code, _KINDS)
+    key = KEYS.get(texts[number])
+    return _Reading(key, kind, key is not None and kind == TEXT and key.kind is str, {})
+
+
+def _made_known(key: Key[Any], kind: int, text: str) -> tuple[Any, Why | None]:
+    """The typed value of a kept one, or why there is none."""
+    if kind == CONFLICT:
+        return None, Why.CONFLICT
+    found = _read(key.name, kind, text)[1] or _NO_VALUE
+    return found.value, found.why
 
 
 def state_grown(

@@ -19,7 +19,7 @@ from airwrit.ledger.rectangles import BOOL, NOTHING, TEXT, UNREADABLE, WHOLE
 
 _PLAIN = r'[^"\\\x00-\x1f]*+'
 _ESCAPED = r'\\(?:["\\bfnrt]|u00(?:0[1-7be-f]|1[0-9a-f]))'
-_TEXT = rf'"{_PLAIN}(?:{_ESCAPED}{_PLAIN})*+"'
+_TEXT = rf'"{_PLAIN}(?:"|(?:{_ESCAPED}{_PLAIN})++")'
 _WHEN = r'(?:null|"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:T[0-9:.]++(?:Z|[+-][0-9:]++))?")'
 _VALUE = rf'(?:{_TEXT}|null|true|false|0|-?[1-9][0-9]{{0,14}}|{{"{UNREADABLE_MEMBER}":{_TEXT}}})'
 _SAID = rf'{{"from":{_WHEN},"key":{_TEXT},"subject":{_TEXT},"until":{_WHEN},"value":{_VALUE}}}'

@@ -23,6 +23,13 @@ _WAIT_S = 30.0
 _WHERE_YOU_MAY_WRITE = "check the disk and that you may write there"
 _FIXED = ((3, 44, 6, 45), (3, 50, 7, 51), (3, 51, 3, 52))
 _FIXED_FROM = (3, 53, 0)
+_PRAGMAS = (
+    "synchronous = FULL",
+    "secure_delete = ON",
+    "trusted_schema = OFF",
+    "cache_size = -65536",
+    "mmap_size = 1073741824",  # pages are read where the system keeps them; they are written as ever
+)
 
 
 def wal_is_safe(version: tuple[int, int, int]) -> bool:
@@ -78,7 +85,7 @@ def _set_up(db: sqlite3.Connection) -> None:
     got = db.execute(f"PRAGMA journal_mode = {mode}").fetchone()[0]
     if got.upper() != mode:
         raise sqlite3.OperationalError(f"its journal is {got} and cannot be made {mode}")
-    for pragma in ("synchronous = FULL", "secure_delete = ON", "trusted_schema = OFF", "cache_size = -65536"):
+    for pragma in _PRAGMAS:
         db.execute(f"PRAGMA {pragma}")
 
 

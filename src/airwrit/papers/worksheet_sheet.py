@@ -6,7 +6,7 @@ from datetime import date
 
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.fees import Act, Fee, Fees
-from airwrit.answers.standing import Headline
+from airwrit.answers.rows import Headline
 from airwrit.answers.worksheet import Asked, Step, Worksheet, Worksheets
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.vocabulary import id_of

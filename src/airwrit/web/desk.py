@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Sequence
@@ -13,6 +12,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 
 from airwrit.answers.standing import Standing, standing
 from airwrit.answers.taking_in import unread_in
+from airwrit.base.collector import resting
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem, Source
 from airwrit.house.rules import House, read_house
@@ -189,10 +189,6 @@ class Desk:
 
 
 def judged(work: Callable[[], T]) -> T:
-    """What `work` makes, with the collector at rest meanwhile: judging makes many values and no cycles."""
-    gc.freeze()
-    gc.disable()
-    try:
+    """What `work` makes, with the collector at rest meanwhile: judging makes many values and no circles."""
+    with resting():
         return work()
-    finally:
-        gc.enable()

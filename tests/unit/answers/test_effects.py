@@ -10,7 +10,7 @@ import pytest
 from airwrit.answers.acts import Deed, act_named, deed_of
 from airwrit.answers.acts_kept import all_known
 from airwrit.answers.effects import double_text, effects_of
-from airwrit.answers.standing import Headline
+from airwrit.answers.rows import Headline
 from airwrit.answers.taking_in import clashes
 from airwrit.base.findings import Outcome, Verdict
 from airwrit.facts.key import Raw

@@ -10,7 +10,8 @@ import pytest
 
 from airwrit.answers.imports import Preview, Wish, keep, preview_of, read_files
 from airwrit.answers.one_number import one_number_each
-from airwrit.answers.standing import Headline, Standing, standing
+from airwrit.answers.rows import Headline
+from airwrit.answers.standing import Standing, standing
 from airwrit.answers.taking_in import EVER, before
 from airwrit.base.findings import Why
 from airwrit.facts.state import state_of

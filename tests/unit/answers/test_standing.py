@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 
 from airwrit.answers.report import Report
-from airwrit.answers.standing import Headline, Row, Standing, standing
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing, standing
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.facts.key import Raw

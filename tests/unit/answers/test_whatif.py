@@ -11,7 +11,7 @@ import pytest
 from airwrit.answers.acts import Thought
 from airwrit.answers.acts_kept import plan_of
 from airwrit.answers.effects_json import whatif_json
-from airwrit.answers.standing import Headline
+from airwrit.answers.rows import Headline
 from airwrit.answers.taking_in import EVER, before
 from airwrit.answers.whatif import WhatIf, sides, whatif
 from airwrit.base.errors import UsageError

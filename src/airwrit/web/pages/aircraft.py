@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from airwrit.answers.as_json import Json
 from airwrit.answers.fees import value_held
-from airwrit.answers.standing import Row
+from airwrit.answers.rows import Row
 from airwrit.answers.standing_told import FirstThing, first_thing
 from airwrit.base.findings import Verdict
 from airwrit.facts.aircraft import (

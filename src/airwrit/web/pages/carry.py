@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from airwrit.answers.carry import MOST_AIRCRAFT, Carried, Pack, carry_json, carry_pack
-from airwrit.answers.standing import Headline, Standing
+from airwrit.answers.rows import Headline
+from airwrit.answers.standing import Standing
 from airwrit.base.errors import UsageError
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.papers.carry_page import carry_page

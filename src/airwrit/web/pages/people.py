@@ -6,7 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.as_json import Json
-from airwrit.answers.standing import Row
+from airwrit.answers.rows import Row
 from airwrit.answers.standing_told import FirstThing, first_thing
 from airwrit.base.findings import Verdict
 from airwrit.facts.people import FLIES_FOR, ROLE

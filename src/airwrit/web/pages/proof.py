@@ -10,7 +10,7 @@ from urllib.parse import unquote
 from airwrit.answers.as_json import Json
 from airwrit.answers.proof import Proof, Wanted, machine_part, proof_of
 from airwrit.answers.proof_answers import Question
-from airwrit.answers.standing import Row
+from airwrit.answers.rows import Row
 from airwrit.answers.verifying import COMES_TO, Pages, Verified, verified, verified_json
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.findings import Verdict

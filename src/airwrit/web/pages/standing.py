@@ -9,14 +9,14 @@ from typing import NamedTuple
 
 from airwrit.answers.as_json import standing_json
 from airwrit.answers.gaps import Gap
-from airwrit.answers.standing import Headline, Row, Standing
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing
 from airwrit.answers.standing_told import (
     BY_URGENCY,
     DueLine,
     FirstThing,
     due_lines,
     first_thing,
-    next_due,
     records_to_put_right,
 )
 from airwrit.base.findings import Verdict
@@ -26,7 +26,7 @@ from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.law.judging import Finding
-from airwrit.web.pages.standing_lines import last_good_day, life_of
+from airwrit.web.pages.standing_lines import life_of
 from airwrit.web.sheets import Answer, Sheet, Visit
 from airwrit.web.svg import Axis, Life, year_ahead
 from airwrit.web.words import count
@@ -193,8 +193,8 @@ def _listed(headline: Headline, rows: list[Row], *, fold: bool) -> list[Row]:
 
 
 def _nearest(row: Row) -> date:
-    due = next_due(row)
-    days = (last_good_day(row), None if due is None else due.outcome.due_on)
+    due = row.next_due
+    days = (row.holds_until, None if due is None else due.outcome.due_on)
     return min((day for day in days if day is not None), default=date.max)
 
 
@@ -210,6 +210,6 @@ def _lines(rows: Iterable[Row], state: State, axis: Axis) -> Iterable[Line]:
             "" if row.deciding is None else "; ".join(wording.cites(row.deciding)),
             first_thing(row, state),
             max(0, len(row.in_the_way) - 1),
-            last_good_day(row) if row.deciding is None else None,
+            row.holds_until if row.deciding is None else None,
             life_of(row, axis),
         )

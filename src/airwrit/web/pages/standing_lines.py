@@ -5,12 +5,11 @@ It looks ahead; how things stood before is told by the record of the aircraft or
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 from airwrit.answers.due import day_due
-from airwrit.answers.standing import Headline, Row, bearing
+from airwrit.answers.rows import Row
 from airwrit.base.findings import Verdict
-from airwrit.facts.words import UsedFor
 from airwrit.web.svg import Axis, Life, Stretch
 
 _DAY = timedelta(days=1)
@@ -19,7 +18,7 @@ _DAY = timedelta(days=1)
 def life_of(row: Row, axis: Axis) -> Life:
     """What is known of a row along the axis."""
     if row.deciding is None:
-        last = last_good_day(row)
+        last = row.holds_until
         until = axis.until if last is None else last + _DAY
         posts = () if last is None else (last,)
         return Life((Stretch("holds", axis.now, until),), posts, goes_on=until > axis.until)
@@ -30,14 +29,3 @@ def life_of(row: Row, axis: Axis) -> Life:
     if lapsed is None or lapsed >= axis.now:
         return Life((ahead,))
     return Life((Stretch("broken", lapsed + _DAY, axis.now), ahead))
-
-
-def last_good_day(row: Row) -> date | None:
-    """The last day on which all that lets it fly still holds; None where nothing names one."""
-    use = UsedFor.WORK if row.headline is Headline.WORK else UsedFor.RECREATION
-    days = [
-        finding.outcome.holds_until
-        for finding in bearing(use, row.findings)
-        if finding.verdict is Verdict.MET and finding.outcome.holds_until is not None
-    ]
-    return min(days, default=None)

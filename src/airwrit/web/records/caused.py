@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, difference, double_text, reckoned
-from airwrit.answers.standing import Row, standing
+from airwrit.answers.rows import Row
+from airwrit.answers.standing import standing
 from airwrit.answers.taking_in import Contradiction, Taking
 from airwrit.base.findings import Verdict
 from airwrit.facts.state import State, state_of

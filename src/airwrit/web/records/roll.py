@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from airwrit.answers.as_json import CAUTION, Json
-from airwrit.answers.standing import Headline, Row, Standing
+from airwrit.answers.rows import Headline, Row
+from airwrit.answers.standing import Standing
 from airwrit.answers.standing_told import BY_URGENCY
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
