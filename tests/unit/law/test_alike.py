@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
+from typing import Any
 
 import pytest
 
@@ -18,7 +19,7 @@ from airwrit.facts.aircraft import (
     USED_FOR,
 )
 from airwrit.facts.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.key import Raw
+from airwrit.facts.key import Key, Raw
 from airwrit.facts.registration import OWNER_KIND
 from airwrit.facts.state import Facts, State, state_of
 from airwrit.facts.statement import Known, Statement
@@ -97,9 +98,13 @@ def of_two(facts: Facts, law: Law) -> Outcome:
     return met("same") if facts.of(str.__eq__, REMOTE_ID_SERIAL, LISTED_SERIAL) else not_met("same")
 
 
-TWO = {"A": {"takeoff_weight_g": "200"}, "B": {"takeoff_weight_g": "200"}}
-OWNED = {"A": {"owner": "firm", "registration": "FA1"}, "B": {"owner": "firm", "registration": "FA2"}}
-LISTED = {name: {"remote_id_serial": name, "listed_serial": name} for name in "AB"}
+TWO: dict[str, dict[str, Raw]] = {"A": {"takeoff_weight_g": "200"}, "B": {"takeoff_weight_g": "200"}}
+OWNED: dict[str, dict[str, Raw]] = {
+    "A": {"owner": "firm", "registration": "FA1"},
+    "B": {"owner": "firm", "registration": "FA2"},
+}
+FLOWN: dict[str, dict[str, Raw]] = {"flight/1": {"flight_aircraft": "B"}}
+LISTED: dict[str, dict[str, Raw]] = {name: {"remote_id_serial": name, "listed_serial": name} for name in "AB"}
 
 
 @pytest.mark.parametrize(
@@ -114,7 +119,7 @@ LISTED = {name: {"remote_id_serial": name, "listed_serial": name} for name in "A
         (of_name, state(**TWO), 3),
         (of_state, state(**TWO), 3),
         (of_flights, state(**TWO), 1),
-        (of_flights, state(**TWO, **{"flight/1": {"flight_aircraft": "B"}}), 3),
+        (of_flights, state(**TWO, **FLOWN), 3),
         (of_sharing, state(**LISTED), 1),
         (of_sharing, state(**LISTED, C={"listed_serial": "B"}), 4),
         (of_two, state(**LISTED), 1),
@@ -127,7 +132,7 @@ def test_a_rule_is_asked_once_for_all_that_answer_alike(judge: Judge, of: State,
 
 
 def test_a_rule_that_asks_otherwise_after_the_same_answers_is_asked_each_time() -> None:
-    turns = iter((USED_FOR, LOST_ON, LOST_ON, USED_FOR, USED_FOR, LOST_ON, USED_FOR))
+    turns: Iterator[Key[Any]] = iter((USED_FOR, LOST_ON, LOST_ON, USED_FOR, USED_FOR, LOST_ON, USED_FOR))
 
     def fickle(facts: Facts, law: Law) -> Outcome:
         facts.on_file(REGISTRATION)
