@@ -34,7 +34,7 @@ Judge = Callable[[Facts, Law], Outcome]
 
 def state(**facts: dict[str, Raw]) -> State:
     """Aircraft A, B, ... with these facts, an owner, and what else is told by its subject."""
-    told = {**facts, "owner/firm": {"owner_kind": "corporation"}}
+    told: dict[str, dict[str, Raw]] = {**facts, "owner/firm": {"owner_kind": "corporation"}}
     known = [
         Known(Statement(subject if "/" in subject else f"aircraft/{subject}", key, value))
         for subject, of in told.items()
