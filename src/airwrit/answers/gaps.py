@@ -25,10 +25,16 @@ def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[Gap, ...
 
     What an aircraft lacks that was sold, destroyed or exported is no gap: nothing waits for it.
     """
-    gone = {finding.subject for finding in report.counted if is_gone(finding)}
-    found: dict[tuple[Key[str], Why], tuple[dict[str, None], dict[str, None]]] = {}
+    gone: set[str] = set()
+    open_ones = []
     for finding in report.counted:
-        if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
+        if finding.outcome.verdict is Verdict.UNKNOWN:
+            open_ones.append(finding)
+        if is_gone(finding):
+            gone.add(finding.subject)
+    found: dict[tuple[Key[str], Why], tuple[dict[str, None], dict[str, None]]] = {}
+    for finding in open_ones:
+        if finding.subject in gone:
             continue
         used, why = missing_fact(finding, report.state), finding.outcome.why
         if used is None or why is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import repeat
 
 from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
@@ -80,10 +81,10 @@ def standing(
         "standing",
         state,
         tuple(asked),
-        tuple(f for f in findings if f.subject not in kept),
+        tuple([f for f in findings if f.subject not in kept] if kept else findings),
         tuple(problems),
         tuple(sources),
-        tuple(f for f in findings if f.subject in kept),
+        tuple([f for f in findings if f.subject in kept] if kept else ()),
     )
     rows = rows_of(state, findings)
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
@@ -140,8 +141,9 @@ def _judge_all(
     light: Rule = BY_NAME["weight_exemption"]
     rules, alike = _rules_asked(house), Alike(state, day_of(state.on))
     for kind in ASKED_KINDS:
+        names = [rule.name for rule in rules[kind]]
         for subject in subjects[kind]:
-            asked += [(rule.name, subject) for rule in rules[kind]]
+            asked += zip(names, repeat(subject))
             for rule, found in zip(rules[kind], _judged(alike, rules[kind], subject, kept), strict=True):
                 findings += found
                 if rule is _REGISTERED and found[-1].outcome.code == "light":

@@ -57,8 +57,8 @@ def records_to_put_right(report: Report) -> tuple[Finding, ...]:
     return tuple(
         finding
         for finding in report.findings
-        if finding.rule.bears is Bears.PAPERS
-        and finding.verdict is Verdict.NOT_MET
+        if finding.outcome.verdict is Verdict.NOT_MET
+        and finding.rule.bears is Bears.PAPERS
         and day_due(finding) is None
     )
 

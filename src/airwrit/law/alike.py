@@ -33,7 +33,7 @@ from airwrit.facts.tracked import (
     answer_of_sharing,
 )
 from airwrit.facts.words import UsedFor
-from airwrit.law.judging import USES, Finding, Rule, judge, outcome_of
+from airwrit.law.judging import USES, Finding, Rule, judge, judge_uses, outcome_of
 from airwrit.law.parameters import Law, Reading
 
 _TRIED, _ALIKE = 256, 8
@@ -156,10 +156,11 @@ class Alike:
             return [self.judged_uses(rule, subject) for rule in rules]
         if rules not in self._shared:
             self._shared[rules] = self._trees_shared(rules)
-        together: dict[Rule, tuple[Finding, ...] | None] = {}
+        together: dict[Rule, tuple[Finding, ...]] = {}
         for tree in self._shared[rules]:
             if not tree.is_given_up:
-                together.update(zip(tree.rules, self._through(tree, subject), strict=True))
+                for rule, found in zip(tree.rules, self._through(tree, subject), strict=True):
+                    together[rule] = found or judge_uses(rule, self._state, subject, self._day)
         return [together.get(rule) or self.judged_uses(rule, subject) for rule in rules]
 
     def _trees_shared(self, rules: Sequence[Rule]) -> list[_Tree]:
