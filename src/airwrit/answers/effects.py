@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.deadlines import Deadline, deadlines_of
 from airwrit.answers.fees import Fee, Fees, fees_of
-from airwrit.answers.report import bears_out, counts, is_gone
+from airwrit.answers.report import bears_out, is_gone
 from airwrit.answers.rows import Headline
 from airwrit.answers.standing import Standing, standing
 from airwrit.base.findings import Verdict
@@ -24,7 +24,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
-from airwrit.law.judging import Bears, Finding, Rule
+from airwrit.law.judging import Finding, Rule
 
 _OF_THE_GONE = ("must_be_registered", "cancel_registration")
 _BAD = (Verdict.NOT_MET, Verdict.UNKNOWN)
@@ -174,9 +174,9 @@ def _turns(before: Standing, after: Standing) -> Iterable[Turn]:
 
 def _asked(standing: Standing) -> dict[Asked, Finding]:
     """The findings that count, by subject, rule and use; answers and house rules that allow nothing left out."""
-    state, found = standing.report.state, {}
-    for finding in standing.report.findings:
-        if counts(finding, state) and bears_out(finding) and finding.rule.bears is not Bears.ANSWER:
+    found = {}
+    for finding in standing.report.counted:
+        if bears_out(finding):
             use = "" if finding.use is None else finding.use.value
             found[finding.subject, finding.rule.name, use] = finding
     return found
@@ -192,6 +192,8 @@ def _shifts(
     gone = {subject for (subject, _, _), finding in new.items() if is_gone(finding)}
     for place in dict.fromkeys((*old, *new)):
         was, now = old.get(place), new.get(place)
+        if was is now:
+            continue  # taken over from the one standing to the other
         pair = (was and was.verdict), (now and now.verdict)
         if place[0] in gone and place[1] not in _OF_THE_GONE:
             continue

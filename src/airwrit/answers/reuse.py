@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from airwrit.facts.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import Held, Look, State
+from airwrit.law.alike import Looks
 from airwrit.law.judging import Finding, Rule
 
 Kept = Mapping[tuple[Rule, str], tuple[Finding, ...]]
@@ -25,9 +26,7 @@ def kept_findings(findings: Iterable[Finding], before: State, after: State) -> K
     "nothing on file" may also have looked for all that point here, or share a value, through its key: it then hangs on
     that key of every subject.
     """
-    changed = _changed(before, after)
-    touched = {subject for subject, _ in changed}
-    anywhere = {key for _, key in changed if key.links_to or key in _SHARED}
+    changes = _Changes(_changed(before, after))
     groups: dict[tuple[Rule, str], list[Finding]] = {}
     spoiled: set[tuple[Rule, str]] = set()
     for finding in findings:
@@ -37,11 +36,39 @@ def kept_findings(findings: Iterable[Finding], before: State, after: State) -> K
             groups[place] = [finding]
         else:
             mine.append(finding)
-        for subject, key, closed in finding.looks:
-            if (subject in touched and (subject, key) in changed) or (closed and key in anywhere):
-                spoiled.add(place)
-                break
+        if changes.touch(finding.looks):
+            spoiled.add(place)
     return {place: tuple(mine) for place, mine in groups.items() if place not in spoiled}
+
+
+class _Changes:
+    """The facts that two states hold otherwise, to be held against looks."""
+
+    def __init__(self, changed: set[tuple[str, Key[Any]]]) -> None:
+        self._changed = changed
+        self._subjects = {subject for subject, _ in changed}
+        self._anywhere = {key for _, key in changed if key.links_to or key in _SHARED}
+        self._shapes: dict[int, bool] = {}
+
+    def touch(self, looks: Collection[Look]) -> bool:
+        """Whether any of some looks hangs on what changed."""
+        if isinstance(looks, Looks) and self._subjects.isdisjoint(looks.subjects):
+            return self._touches_anywhere(looks)
+        return any(
+            (subject in self._subjects and (subject, key) in self._changed)
+            or (closed and key in self._anywhere)
+            for subject, key, closed in looks
+        )
+
+    def _touches_anywhere(self, looks: Looks) -> bool:
+        """Of looks at subjects of which nothing changed; those of one shape hang on the same."""
+        if not self._anywhere:
+            return False
+        found = self._shapes.get(id(looks.shape))
+        if found is None:
+            found = any(closed and key in self._anywhere for _, key, closed in looks.shape)
+            self._shapes[id(looks.shape)] = found
+        return found
 
 
 def _changed(before: State, after: State) -> set[tuple[str, Key[Any]]]:

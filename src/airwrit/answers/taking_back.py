@@ -17,11 +17,10 @@ from airwrit.answers.taking_in import (
     Taking,
     is_withdrawal,
     saying_by_hand,
-    seq_of,
 )
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known
-from airwrit.ledger.entry import BLANK, parts_of
+from airwrit.ledger.entry import BLANK, number_of, parts_of
 
 
 class TakenBack(NamedTuple):
@@ -45,7 +44,8 @@ def taking_back(held: Before, entry: int, by: str, on: date, note: str = "") -> 
     Facts of it that something took the place of since are left as they are. `on` is the day for which numbers that two
     aircraft would share are looked for.
     """
-    said = tuple(item for items in held.groups.values() for item in items if seq_of(item) == entry)
+    mine = number_of(entry, 0).removesuffix("0")
+    said = tuple([item for items in held.groups.values() for item in items if item.number.startswith(mine)])
     act, _ = held.acts.get(entry, ("", ""))
     if not said or not act:
         raise _refused(entry, f"there is no entry {entry}", "see `airwrit history`")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
@@ -41,18 +41,23 @@ Look = tuple[str, Key[Any], bool]
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """How things stood on `on`, as known at `known_at`; `held` by subject and key; an index of links is made when asked for."""
+    """How things stood on `on`, as known at `known_at`; `held` by subject and key; indexes are made when asked for."""
 
     on: When
     known_at: datetime
     held: Mapping[str, Mapping[Key[Any], Held]]
     _links: dict[Key[Any], dict[Any, list[str]]] = field(default_factory=dict)
     _doubts: dict[Key[Any], list[tuple[str, Why]]] = field(default_factory=dict)
+    _kinds: dict[str, list[str]] = field(default_factory=dict)
 
-    def subjects(self, kind: str) -> list[str]:
+    def subjects(self, kind: str) -> Sequence[str]:
         """The subjects of one kind, in the order they were first spoken of."""
-        head = kind + "/"
-        return [subject for subject in self.held if subject.startswith(head)]
+        if not self._kinds:
+            kinds: dict[str, list[str]] = defaultdict(list)
+            for subject in self.held:
+                kinds[subject.partition("/")[0]].append(subject)
+            self._kinds.update(kinds)
+        return self._kinds.get(kind, [])
 
     def holding(self, key: Key[Any], value: object) -> list[str]:
         """The subjects that hold `value` for `key`, in order."""

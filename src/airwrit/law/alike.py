@@ -51,20 +51,20 @@ _WORK, _RECREATION = USES
 class Looks:
     """The looks of a rule at the subjects it came to; told one by one when somebody asks."""
 
-    __slots__ = ("_shape", "_subjects")
+    __slots__ = ("shape", "subjects")
 
     def __init__(self, subjects: tuple[str, ...], shape: tuple[Place, ...]) -> None:
-        """Looks at places of `subjects`."""
-        self._subjects, self._shape = subjects, shape
+        """Looks at places of `subjects`, of which the rule may have passed some by."""
+        self.subjects, self.shape = subjects, shape
 
     def __iter__(self) -> Iterator[Look]:
         """The looks in their order."""
-        subjects = self._subjects
-        return iter([(subjects[place], key, closed) for place, key, closed in self._shape])
+        subjects = self.subjects
+        return iter([(subjects[place], key, closed) for place, key, closed in self.shape])
 
     def __len__(self) -> int:
         """How many."""
-        return len(self._shape)
+        return len(self.shape)
 
     def __contains__(self, look: object) -> bool:
         """Whether it is one of them."""
@@ -140,11 +140,11 @@ class _Tree:
 class Alike:
     """The judge of many subjects of one state on one day. What it finds is what `judge_uses` finds of each."""
 
-    __slots__ = ("_alone", "_day", "_seen", "_shared", "_state")
+    __slots__ = ("_alone", "_seen", "_shared", "day", "state")
 
     def __init__(self, state: State, day: date) -> None:
         """Nothing is judged yet."""
-        self._state, self._day = state, day
+        self.state, self.day = state, day
         self._alone: dict[tuple[Rule, UsedFor], _Tree] = {}
         self._seen: dict[tuple[Rule, ...], int] = {}
         self._shared: dict[tuple[Rule, ...], list[_Tree]] = {}
@@ -160,7 +160,7 @@ class Alike:
         for tree in self._shared[rules]:
             if not tree.is_given_up:
                 for rule, found in zip(tree.rules, self._through(tree, subject), strict=True):
-                    together[rule] = found or judge_uses(rule, self._state, subject, self._day)
+                    together[rule] = found or judge_uses(rule, self.state, subject, self.day)
         return [together.get(rule) or self.judged_uses(rule, subject) for rule in rules]
 
     def _trees_shared(self, rules: Sequence[Rule]) -> list[_Tree]:
@@ -189,7 +189,7 @@ class Alike:
             found = self._through(tree, subject)[0]
             if found is not None:
                 return found[0]
-        return judge(rule, self._state, subject, use, self._day)
+        return judge(rule, self.state, subject, use, self.day)
 
     def _through(self, tree: _Tree, subject: str) -> list[tuple[Finding, ...] | None]:
         """What each rule of a tree finds of a subject; None for those that have to be asked of it alone."""
@@ -217,7 +217,7 @@ class Alike:
 
     def _led(self, tree: _Tree, subjects: list[str]) -> _End | None:
         """The end to which the answers of a subject lead; None where it was not come to yet. Adds the subjects on the way."""
-        everything = self._state.held
+        everything = self.state.held
         facts = [everything.get(subjects[0], NOTHING_HELD)]
         node = tree.follows.get(None)
         while node.__class__ is tuple:
@@ -242,11 +242,11 @@ class Alike:
                 facts.append(everything.get(key, NOTHING_HELD))
                 node = follows.get(None)
             elif asks == LINKING:
-                node = follows.get(answer_of_links(self._state, subjects[place], key))
+                node = follows.get(answer_of_links(self.state, subjects[place], key))
             elif asks == OF:
                 node = follows.get(answer_of(facts[place], *key))
             else:
-                node = follows.get(answer_of_sharing(self._state, facts[place].get(key), key))
+                node = follows.get(answer_of_sharing(self.state, facts[place].get(key), key))
         return node
 
     def _asked(self, tree: _Tree, track: Track) -> _End:
@@ -257,9 +257,9 @@ class Alike:
         found = []
         for use in uses:
             track.begin()
-            law = Law(self._day)
+            law = Law(self.day)
             try:
-                outcome = outcome_of(rule, Tracked(self._state, track, use), law)
+                outcome = outcome_of(rule, Tracked(self.state, track, use), law)
             except JudgedAloneError:
                 return None
             told = use if track.asked_use else None

@@ -25,7 +25,6 @@ from airwrit.web.desk import Desk
 from airwrit.web.forms import OWN, Stale
 from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.program import program_name
-from airwrit.web.records.kept import circles_now
 from airwrit.web.render import Around, html_of, static_file
 from airwrit.web.sheets import Download, Moved, Picture, SentFile, Sheet, Visit
 from airwrit.web.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes
@@ -59,7 +58,7 @@ def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
 
 
 def make_ready(desk: Desk, pause_s: float = 0) -> None:
-    """Judge today; after a pause for the first page read what sheets and acts need, and load the other pages.
+    """Judge today; after a pause for the first page load the other pages, and read what sheets and acts need.
 
     What is wrong with the ledger is told by its pages.
     """
@@ -67,10 +66,11 @@ def make_ready(desk: Desk, pause_s: float = 0) -> None:
         if not desk.is_empty:
             desk.standing(_today(desk))
     time.sleep(pause_s)
-    load_all()
+    works = load_all()
     with suppress(AirwritError):
         if not desk.is_empty:
-            circles_now(desk)
+            for work in works:
+                work(desk, _today(desk))
 
 
 def _first(request: Request) -> Response:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from importlib import import_module
 from types import ModuleType
@@ -10,6 +10,8 @@ from typing import NamedTuple, cast
 
 from starlette.routing import compile_path
 
+from airwrit.web.asked import Asked
+from airwrit.web.desk import Desk
 from airwrit.web.sheets import Answer, Name, Visit
 
 _FORM_BYTES = 64_000
@@ -111,10 +113,10 @@ def most_bytes(path: str) -> int:
     return int(_loaded(page.module).MOST_BYTES) if page.files else _FORM_BYTES
 
 
-def load_all() -> None:
-    """Load every page beforehand."""
-    for page in PAGES:
-        _loaded(page.module)
+def load_all() -> Iterable[Callable[[Desk, Asked], None]]:
+    """Load every page beforehand; gives what makes ready, for a day, the things that some of them need."""
+    modules = [_loaded(page.module) for page in PAGES]
+    return [module.make_ready for module in dict.fromkeys(modules) if hasattr(module, "make_ready")]
 
 
 def _work(module: str, name: str) -> Callable[[Visit], Answer]:

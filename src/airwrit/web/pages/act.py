@@ -19,6 +19,8 @@ from airwrit.facts.papers import PAPER_RESPONSIBLE
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.store import Ledger
+from airwrit.web.asked import Asked
+from airwrit.web.desk import Desk
 from airwrit.web.forms import Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.records.act_form import (
     DAY,
@@ -30,8 +32,8 @@ from airwrit.web.records.act_form import (
     thought_of,
     wrong_in,
 )
-from airwrit.web.records.caused import Caused, caused_of, effects_for
-from airwrit.web.records.kept import held_in, held_now
+from airwrit.web.records.caused import Caused, caused_of, effects_for, reckoned_on
+from airwrit.web.records.kept import circles_now, held_in, held_now
 from airwrit.web.sheets import Answer, Moved, Sheet, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.words import path_of
@@ -57,6 +59,12 @@ class Filled(NamedTuple):
     typed: Typed
     plan: Plan | None
     effects: Effects | None
+
+
+def make_ready(desk: Desk, asked: Asked) -> None:
+    """Make what the effects of every act are told from: who points at whom, and what a day's standing is held against."""
+    circles_now(desk)
+    reckoned_on(desk, asked)
 
 
 def show(visit: Visit) -> Answer:

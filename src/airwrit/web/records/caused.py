@@ -7,16 +7,17 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.deadlines import Deadline
-from airwrit.answers.effects import Effects, difference, double_text, reckoned
+from airwrit.answers.effects import Effects, Reckoned, difference, double_text, reckoned
 from airwrit.answers.rows import Row
-from airwrit.answers.standing import standing
+from airwrit.answers.standing import Standing, standing
 from airwrit.answers.taking_in import Contradiction, Taking
 from airwrit.base.findings import Verdict
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording
-from airwrit.web.desk import judged
+from airwrit.web.asked import Asked
+from airwrit.web.desk import Desk, judged
 from airwrit.web.forms import Written, writes_of
 from airwrit.web.records.roll import mark_of
 from airwrit.web.sheets import Visit
@@ -91,7 +92,7 @@ def effects_in(visit: Visit, after: State) -> Effects:
     """What differs on the day shown between how things stand and how they would."""
     desk = visit.desk
     rules = desk.house().rules
-    before, side = desk.made_of("reckoned", visit.asked, lambda now: (now, judged(lambda: reckoned(now))))
+    before, side = reckoned_on(desk, visit.asked)
     report = before.report
 
     def work() -> Effects:
@@ -102,6 +103,11 @@ def effects_in(visit: Visit, after: State) -> Effects:
 
     with desk.judging:
         return judged(work)
+
+
+def reckoned_on(desk: Desk, asked: Asked) -> tuple[Standing, Reckoned]:
+    """The standing of the day asked about, and what is held of it against others, kept as long as it."""
+    return desk.made_of("reckoned", asked, lambda now: (now, judged(lambda: reckoned(now))))
 
 
 def caused_of(taking: Taking | None, effects: Effects, subject: str) -> Caused:
