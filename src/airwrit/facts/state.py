@@ -173,6 +173,10 @@ class Facts:
         value: T = held.value
         return value
 
+    def has(self, key: Key[Any]) -> bool:
+        """Whether something is on file, a closed-world reading. Damage is Undecided."""
+        return self.on_file(key) is not None
+
     def of(self, tells: Callable[..., T], *keys: Key[Any]) -> T:
         """What a function tells of the values for some keys. Undecided for the first of them that has none.
 

@@ -17,10 +17,10 @@ from airwrit.facts.words import UsedFor
 T = TypeVar("T")
 
 
-VALUE, LINK, NAMED, LINKING, SHARING, OF = range(6)
-"""What a step asks: what a subject holds; whether it points at another, which is then come to, its name not looked at; nothing,
-another being come to by its name; whether others point at the subject; whether others hold the same value; what a function
-tells of some values."""
+VALUE, HAS, LINK, NAMED, LINKING, SHARING, OF = range(7)
+"""What a step asks: what a subject holds; whether it holds anything; whether it points at another, which is then come to, its
+name not looked at; nothing, another being come to by its name; whether others point at the subject; whether others hold the
+same value; what a function tells of some values."""
 
 Step = tuple[int, int, Any]
 """What is asked, of which of the subjects come to so far (the judged one is the first, 0), under which key or name."""
@@ -127,6 +127,10 @@ class Tracked(Facts):
         """The value, or None when nothing is on file."""
         held = self._look(VALUE, key, closed=True)
         return None if held is None else held.value
+
+    def has(self, key: Key[Any]) -> bool:
+        """Whether something is on file."""
+        return self._look(HAS, key, closed=True) is not None
 
     def of(self, tells: Callable[..., T], *keys: Key[Any]) -> T:
         """What a function tells of the values for some keys. Undecided for the first of them that has none."""

@@ -16,6 +16,7 @@ from airwrit.base.findings import Outcome
 from airwrit.facts.state import NOTHING_HELD, Look, State
 from airwrit.facts.tracked import (
     GAPS,
+    HAS,
     LINK,
     LINKING,
     NAMED,
@@ -147,7 +148,7 @@ class Alike:
         self.state, self.day = state, day
         self._alone: dict[tuple[Rule, UsedFor], _Tree] = {}
         self._seen: dict[tuple[Rule, ...], int] = {}
-        self._shared: dict[tuple[Rule, ...], list[_Tree]] = {}
+        self._shared: dict[tuple[Rule, ...], list[tuple[_Tree, list[int]]]] = {}
 
     def judged_all(self, rules: tuple[Rule, ...], subject: str) -> list[tuple[Finding, ...]]:
         """The findings of each of some rules about one kind of subject, for work and for recreation."""
@@ -156,22 +157,26 @@ class Alike:
             return [self.judged_uses(rule, subject) for rule in rules]
         if rules not in self._shared:
             self._shared[rules] = self._trees_shared(rules)
-        together: dict[Rule, tuple[Finding, ...]] = {}
-        for tree in self._shared[rules]:
+        found: list[tuple[Finding, ...] | None] = [None] * len(rules)
+        for tree, places in self._shared[rules]:
             if not tree.is_given_up:
-                for rule, found in zip(tree.rules, self._through(tree, subject), strict=True):
-                    together[rule] = found or judge_uses(rule, self.state, subject, self.day)
-        return [together.get(rule) or self.judged_uses(rule, subject) for rule in rules]
+                for place, mine in zip(places, self._through(tree, subject), strict=True):
+                    found[place] = mine or judge_uses(rules[place], self.state, subject, self.day)
+        return [mine or self.judged_uses(rule, subject) for rule, mine in zip(rules, found, strict=True)]
 
-    def _trees_shared(self, rules: Sequence[Rule]) -> list[_Tree]:
-        """A tree for the rules that tell subjects apart by the same steps."""
-        groups: dict[frozenset[Any], list[Rule]] = {}
-        for rule in rules:
+    def _trees_shared(self, rules: Sequence[Rule]) -> list[tuple[_Tree, list[int]]]:
+        """A tree for the rules that tell subjects apart by the same steps, with their places."""
+        groups: dict[frozenset[Any], list[int]] = {}
+        for place, rule in enumerate(rules):
             trees = [self._alone[rule, use] for use in USES if (rule, use) in self._alone]
             if not any(tree.is_given_up for tree in trees):
                 apart = frozenset(key for tree in trees for key in tree.keys_apart())
-                groups.setdefault(apart, []).append(rule)
-        return [_Tree(tuple(group), USES) for group in groups.values() if len(group) > 1]
+                groups.setdefault(apart, []).append(place)
+        return [
+            (_Tree(tuple(rules[place] for place in places), USES), places)
+            for places in groups.values()
+            if len(places) > 1
+        ]
 
     def judged_uses(self, rule: Rule, subject: str) -> tuple[Finding, ...]:
         """The findings for work and for recreation; one finding when the rule did not ask for the use."""
@@ -232,6 +237,8 @@ class Alike:
                     node = follows.get(GAPS[why])
                 elif asks == VALUE:
                     node = follows.get(value)
+                elif asks == HAS:
+                    node = follows.get(THERE)
                 else:
                     name = f"{key.links_to}/{value}"
                     subjects.append(name)

@@ -54,7 +54,7 @@ def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
         return unknown(Why.OPEN_READING, "extension")
     if airspace not in CONTROLLED:
         return no_duty("uncontrolled")
-    if facts.on_file(FLIGHT_AUTHORIZATION) is None:
+    if not facts.has(FLIGHT_AUTHORIZATION):
         outcome = not_met("no_authorization")
     else:
         outcome = _covered(facts, facts.linked(FLIGHT_AUTHORIZATION))

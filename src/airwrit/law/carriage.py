@@ -37,7 +37,7 @@ def hazardous_material(facts: Facts, law: Law) -> Outcome:
     if free is not None:
         return free
     law.span(HAZARDOUS_BARRED)
-    if facts.on_file(HAZARDOUS) is None and _may_be_hazardous(facts.on_file(DISPENSES)):
+    if not facts.has(HAZARDOUS) and _may_be_hazardous(facts.on_file(DISPENSES)):
         return unknown(Why.OUTSIDE_THIS_TOOL, "product")
     return not_met("carried") if facts[HAZARDOUS] else met("none_carried")
 

@@ -53,7 +53,7 @@ def _changes(facts: Facts) -> list[Callable[[], date | None]]:
 
 
 def _left(facts: Facts) -> date | None:
-    if facts.on_file(REPRESENTATIVE) is None:
+    if not facts.has(REPRESENTATIVE):
         return None
     return happened(facts.linked(REPRESENTATIVE), LEFT_ON)
 
@@ -67,7 +67,7 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
     if not gone and lost is None:
         return no_duty("nothing_happened")
     cancelled = None
-    if facts.on_file(REGISTRATION) is not None:
+    if facts.has(REGISTRATION):
         cancelled = happened(facts.linked(REGISTRATION), CANCELLED_ON)
     on, days = day_of(facts.on), law[FILING_DAYS]
     if cancelled is not None:

@@ -69,7 +69,7 @@ def either(*checks: Callable[[], bool]) -> bool:
 
 def waived(section: Section, facts: Facts, law: Law) -> Outcome | None:
     """What a waiver of the section makes of a flight outside it; None when the flight relies on no such waiver."""
-    if facts.on_file(FLIGHT_WAIVER) is None:
+    if not facts.has(FLIGHT_WAIVER):
         return None
     if facts.linked(FLIGHT_WAIVER)[WAIVES] is not section:
         return None
@@ -83,7 +83,7 @@ def waiver_terms(facts: Facts, law: Law) -> Outcome:
     if free is not None:
         return free
     law.span(TERMS_BIND)
-    if facts.on_file(FLIGHT_WAIVER) is None:
+    if not facts.has(FLIGHT_WAIVER):
         return no_duty("no_waiver")
     waiver = facts.linked(FLIGHT_WAIVER)
     return all_hold(

@@ -93,7 +93,7 @@ def _damage_counts(facts: Facts, limit: Decimal) -> bool:
     damaged = facts[DAMAGED]
     if damaged is DamagedProperty.NOTHING or facts[REPAIR_COST] <= limit:
         return False
-    if facts.on_file(PROPERTY_VALUE) is None and facts.on_file(TOTAL_LOSS) is False:
+    if not facts.has(PROPERTY_VALUE) and facts.on_file(TOTAL_LOSS) is False:
         over = True
     else:
         over = facts[PROPERTY_VALUE] > limit or not facts[TOTAL_LOSS]

@@ -110,7 +110,7 @@ def flight_visibility(facts: Facts, law: Law) -> Outcome:
         return free
     least = law[LEAST_VISIBILITY]
     report = facts.on_file(METAR_VISIBILITY)
-    if report is not None and facts.on_file(FLIGHT_VISIBILITY) is None:
+    if report is not None and not facts.has(FLIGHT_VISIBILITY):
         return unknown(Why.MISSING, "report_only", value=report)
     outcome = _at_least(facts[FLIGHT_VISIBILITY], least, "sm", "far_enough", "not_far_enough")
     return outcome if outcome.verdict is Verdict.MET else waived(Section.LIMITS, facts, law) or outcome

@@ -125,7 +125,7 @@ def registered_to_owner(facts: Facts, law: Law) -> Outcome:
     law.span(ONLY_OWNER)
     if _same_name(named, owner):
         return met("same")
-    if facts.linked(REGISTRATION).on_file(FILED_BY_OTHER) is not None:
+    if facts.linked(REGISTRATION).has(FILED_BY_OTHER):
         return unknown(Why.OPEN_READING, "filed_by_another", value=named)
     return unknown(Why.OPEN_READING, "another_name", value=named)
 
@@ -156,7 +156,7 @@ def registration_not_void(facts: Facts, law: Law) -> Outcome:
     """Whether nothing made the registration void when it was made: owner eligible, and filed by the owner or for a child."""
     law.span(VOID_GROUNDS)
     owner = facts.linked(REGISTERED_TO)
-    if facts.on_file(FILED_BY_OTHER) is None:
+    if not facts.has(FILED_BY_OTHER):
         return owner_eligible(owner, law)
     if _old_enough_on(facts[ISSUED_ON], owner, law).verdict is not Verdict.NOT_MET:
         return not_met("filed_by_another")
@@ -168,7 +168,7 @@ def recognition_of_ownership(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(FOREIGN_REGISTRY):
         law.span(RECOGNITION)
         return met("held") if facts[RECOGNITION_HELD] else not_met("not_held")
-    if facts.on_file(OWNER) is not None:
+    if facts.has(OWNER):
         owner = facts.linked(OWNER)
         if (
             owner.on_file(OWNER_KIND) is OwnerKind.PERSON

@@ -55,7 +55,7 @@ def paper_in_term(facts: Facts, law: Law) -> Outcome:
 def last_day(paper: Facts, law: Law) -> date:
     """The last day of a paper: as written, or for a recognized area by the law's term. Undecided when neither can be said."""
     kind = paper[PAPER_KIND]
-    if kind is PaperKind.FRIA and paper.on_file(ENDS_ON) is None:
+    if kind is PaperKind.FRIA and not paper.has(ENDS_ON):
         return end_of_calendar_months(paper[GRANTED_ON], law[FRIA_MONTHS])
     return paper[ENDS_ON]
 
@@ -79,7 +79,7 @@ def paper_responsible_present(facts: Facts, law: Law) -> Outcome:
 def login_holder_present(facts: Facts, law: Law) -> Outcome:
     """Whether the person who holds the login to the registry is still with the program."""
     law.span(FILING_DAYS)
-    if facts.on_file(REGISTRY_LOGIN_HOLDER) is None:
+    if not facts.has(REGISTRY_LOGIN_HOLDER):
         return no_duty("nobody_named")
     left = happened(facts.linked(REGISTRY_LOGIN_HOLDER), LEFT_ON)
     return met("present") if left is None else not_met("left", value=left)
