@@ -8,6 +8,7 @@ from typing import Any
 from airwrit.facts.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
 from airwrit.facts.state import Held, Look, State
+from airwrit.facts.vocabulary import TABLES, kind_of
 from airwrit.law.alike import Looks
 from airwrit.law.judging import Finding, Rule
 
@@ -22,9 +23,9 @@ _NOTHING: Mapping[Key[Any], Held] = {}
 def kept_findings(findings: Iterable[Finding], before: State, after: State) -> Kept:
     """By rule and subject, the findings made of `before` that a rule would make of `after` too.
 
-    A rule sees a state through its looks alone. A look at one fact hangs on that fact. A look that reads silence as
-    "nothing on file" may also have looked for all that point here, or share a value, through its key: it then hangs on
-    that key of every subject.
+    A rule sees a state through its looks alone. A look at one fact hangs on that fact. A look under a key that only another
+    kind of subject has is a look over all of that kind, of which some may have been passed over: it hangs on all that is held
+    of each. A look that reads silence as "nothing on file" under a key whose values are shared hangs on that key of each.
     """
     changes = _Changes(_changed(before, after))
     groups: dict[tuple[Rule, str], list[Finding]] = {}
@@ -47,26 +48,30 @@ class _Changes:
     def __init__(self, changed: set[tuple[str, Key[Any]]]) -> None:
         self._changed = changed
         self._subjects = {subject for subject, _ in changed}
-        self._anywhere = {key for _, key in changed if key.links_to or key in _SHARED}
+        self._kinds = {kind_of(subject) for subject in self._subjects}
+        self._shared = {key for _, key in changed if key in _SHARED}
         self._shapes: dict[int, bool] = {}
 
     def touch(self, looks: Collection[Look]) -> bool:
         """Whether any of some looks hangs on what changed."""
         if isinstance(looks, Looks) and self._subjects.isdisjoint(looks.subjects):
-            return self._touches_anywhere(looks)
+            return self._touches_others(looks)
         return any(
             (subject in self._subjects and (subject, key) in self._changed)
-            or (closed and key in self._anywhere)
+            or (closed and self._over_all(kind_of(subject), key))
             for subject, key, closed in looks
         )
 
-    def _touches_anywhere(self, looks: Looks) -> bool:
-        """Of looks at subjects of which nothing changed; those of one shape hang on the same."""
-        if not self._anywhere:
-            return False
+    def _over_all(self, kind: str, key: Key[Any]) -> bool:
+        """Whether a look that may be one over many subjects hangs on what changed."""
+        others = TABLES[key.table]
+        return (others != kind and others in self._kinds) or key in self._shared
+
+    def _touches_others(self, looks: Looks) -> bool:
+        """Of looks at subjects of which nothing changed; those of one shape are at subjects of the same kinds."""
         found = self._shapes.get(id(looks.shape))
         if found is None:
-            found = any(closed and key in self._anywhere for _, key, closed in looks.shape)
+            found = any(closed and self._over_all(kind_of(subject), key) for subject, key, closed in looks)
             self._shapes[id(looks.shape)] = found
         return found
 

@@ -72,6 +72,12 @@ class State:
             self._index(key)
         return self._doubts[key]
 
+    def any_holds(self, key: Key[Any]) -> bool:
+        """Whether anything is held under a key by whatever subject."""
+        if key not in self._links:
+            self._index(key)
+        return bool(self._links[key] or self._doubts[key])
+
     def _index(self, key: Key[Any]) -> dict[Any, list[str]]:
         index: dict[Any, list[str]] = defaultdict(list)
         doubts = self._doubts[key] = []
@@ -198,18 +204,21 @@ class Facts:
         other.looks = self.looks
         return other
 
-    def linking(self, key: Key[str]) -> Iterator[Facts]:
+    def linking(self, key: Key[str], holding: Key[Any] | None = None) -> Iterator[Facts]:
         """The subjects that point at this one through `key`: all that are on file, a closed-world reading.
 
-        Then those whose link cannot be read: each may point here, so every look at one of them is Undecided.
+        Then those whose link cannot be read: each may point here, so every look at one of them is Undecided. Of both only
+        those of which something is held under `holding`, where it is told: the others are passed over.
         """
         self.looks.append((self._subject, key, True))
         identifier = self._subject.partition("/")[2]
         for subject in self._state.holding(key, identifier):
-            yield self.at(subject)
+            if holding is None or holding in self._state.held[subject]:
+                yield self.at(subject)
         for subject, why in self._state.doubtful(key):
-            self.looks.append((subject, key, False))
-            yield Facts(self._state, subject, self._use, self._root or self, _Doubtful(why, key.name))
+            if holding is None or holding in self._state.held[subject]:
+                self.looks.append((subject, key, False))
+                yield Facts(self._state, subject, self._use, self._root or self, _Doubtful(why, key.name))
 
     def sharing(self, key: Key[Any]) -> Iterator[Facts]:
         """The other subjects that hold the same value for `key`: a closed-world reading. Undecided when this one holds none."""

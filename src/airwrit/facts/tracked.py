@@ -162,11 +162,11 @@ class Tracked(Facts):
         """The same subject under a use of the rule's own choosing."""
         return type(self)(self._state, self._track, use, self._place, own_use=True)
 
-    def linking(self, key: Key[str]) -> Iterator[Facts]:
-        """None: where others point at this one through `key`, or may, it is judged alone."""
+    def linking(self, key: Key[str], holding: Key[Any] | None = None) -> Iterator[Facts]:
+        """None: where others that hold `holding` point at this one through `key`, or may, it is judged alone."""
         self._track.looks.append((self._place, key, True))
-        branch = answer_of_links(self._state, self._subject, key)
-        self._track.steps[LINKING, self._place, key] = branch
+        branch = answer_of_links(self._state, self._subject, key, holding)
+        self._track.steps[LINKING, self._place, (key, holding)] = branch
         if branch is OTHERS:
             raise JudgedAloneError
         yield from ()
@@ -192,9 +192,12 @@ def answer_to(asks: int, held: Held | None) -> Branch:
     return held.value if asks == VALUE else THERE
 
 
-def answer_of_links(state: State, subject: str, key: Key[str]) -> Branch:
-    """The branch of whether others point at a subject through `key`, or may."""
-    return OTHERS if state.holding(key, subject.partition("/")[2]) or state.doubtful(key) else None
+def answer_of_links(state: State, subject: str, key: Key[str], holding: Key[Any] | None) -> Branch:
+    """The branch of whether others that hold something under `holding` point at a subject through `key`, or may."""
+    if holding is not None and not state.any_holds(holding):
+        return None
+    others = [*state.holding(key, subject.partition("/")[2]), *[one for one, _ in state.doubtful(key)]]
+    return OTHERS if any(holding is None or holding in state.held[one] for one in others) else None
 
 
 def answer_of(held: Mapping[Key[Any], Held], tells: Callable[..., Any], keys: Sequence[Key[Any]]) -> Any:

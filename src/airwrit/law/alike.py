@@ -249,7 +249,7 @@ class Alike:
                 facts.append(everything.get(key, NOTHING_HELD))
                 node = follows.get(None)
             elif asks == LINKING:
-                node = follows.get(answer_of_links(self.state, subjects[place], key))
+                node = follows.get(answer_of_links(self.state, subjects[place], *key))
             elif asks == OF:
                 node = follows.get(answer_of(facts[place], *key))
             else:

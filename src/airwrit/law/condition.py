@@ -34,9 +34,7 @@ def defect_released(facts: Facts, law: Law) -> Outcome:
 
 def _with_a_defect(facts: Facts) -> Iterator[Facts]:
     """The flights of the aircraft of which a defect is on file, or something that cannot be read. Others are passed over."""
-    for flight in facts.linking(FLIGHT_AIRCRAFT):
-        if DEFECT_SEEN not in facts.state.held.get(flight.subject, {}):
-            continue
+    for flight in facts.linking(FLIGHT_AIRCRAFT, DEFECT_SEEN):
         said = flight.on_file(DEFECT_SEEN)
         if said is not None and not says_no_defect(said):
             yield flight

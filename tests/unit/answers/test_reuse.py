@@ -15,15 +15,18 @@ from airwrit.answers.standing import Standing, standing
 from airwrit.answers.ways import with_held
 from airwrit.base.findings import Why
 from airwrit.facts.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT
-from airwrit.facts.key import Key
+from airwrit.facts.flight_log import DEFECT_SEEN
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.papers import COVERS_ALL
 from airwrit.facts.people import LEFT_ON
 from airwrit.facts.state import Held, State, state_of
+from airwrit.facts.vocabulary import ALL_KEYS, TABLES
 from airwrit.facts.words import MarkPlace
 from airwrit.house.rules import read_house
 from airwrit.intake.sheets import read_sheets
 from airwrit.law.judging import Rule
 from airwrit.papers.demo_sheet import write_demo, write_demo_house
-from tests.unit.answers.told import DAY, KNOWN_AT
+from tests.unit.answers.told import DAY, KNOWN_AT, known_of
 
 
 @cache
@@ -102,3 +105,38 @@ def test_another_day_takes_nothing_over() -> None:
     later = State(DAY.replace(year=DAY.year + 3), KNOWN_AT, state.held)
     anew = standing(later, later.on, KNOWN_AT, house=house)
     assert standing(later, later.on, KNOWN_AT, house=house, like=base).report.findings == anew.report.findings
+
+
+def test_one_that_was_passed_over_is_looked_at_once_more_is_said_of_it() -> None:
+    """A defect told of a flight after the landing; a paper of which it is told later that it covers all."""
+    state, house, _ = demo()
+    plain: dict[str, dict[str, Raw]] = {
+        "flight/plain": {"flight_aircraft": "K", "flown_on": "2026-10-01"},
+        "paper/plain": {"paper_kind": "insurance policy", "covers_aircraft": "K", "ends_on": "2027-01-01"},
+        "aircraft/K": {"used_for": "work"},
+    }
+    told = state_of(known_of(plain), DAY, KNOWN_AT)
+    before = State(DAY, KNOWN_AT, {**state.held, **told.held})
+    base = standing(before, DAY, KNOWN_AT, house=house)
+    fresh: dict[str, dict[Key[Any], Held]] = {
+        "flight/plain": {DEFECT_SEEN: Held("crack in an arm")},
+        "paper/plain": {COVERS_ALL: Held(value=True)},
+    }
+    for subject, facts in fresh.items():
+        after = with_held(before, {subject: facts})
+        anew = standing(after, DAY, KNOWN_AT, house=house)
+        assert anew.report.findings != base.report.findings
+        assert standing(after, DAY, KNOWN_AT, house=house, like=base).report.findings == anew.report.findings
+
+
+def test_whatever_more_is_said_of_a_subject_is_seen() -> None:
+    state, house, base = demo()
+    for key in ALL_KEYS:
+        subject = next(iter(state.subjects(TABLES[key.table])), None)
+        if subject is None or key in state.held[subject]:
+            continue
+        value = next((facts[key] for facts in state.held.values() if key in facts), Held(None, Why.DAMAGED))
+        after = with_held(state, {subject: {key: value}})
+        anew = standing(after, DAY, KNOWN_AT, house=house)
+        taken = standing(after, DAY, KNOWN_AT, house=house, like=base)
+        assert taken.report.findings == anew.report.findings, key.name
