@@ -137,7 +137,7 @@ def difference(before: Standing, after: Standing, side: Reckoned | None = None) 
     one, other = side or reckoned(before), reckoned(after)
     old, new = one.due, other.due
     fees_before, fees = one.fees, other.fees
-    had = set(one.doubles)
+    had, had_fees, has_fees = set(one.doubles), set(fees_before.fees), set(fees.fees)
     return Effects(
         before,
         after,
@@ -147,8 +147,8 @@ def difference(before: Standing, after: Standing, side: Reckoned | None = None) 
         tuple(_turns(before, after)),
         tuple(_shifts(before, after, one.asked, other.asked)),
         tuple(two for two in other.doubles if two not in had),
-        tuple(fee for fee in fees.fees if fee not in fees_before.fees),
-        tuple(fee for fee in fees_before.fees if fee not in fees.fees),
+        tuple(fee for fee in fees.fees if fee not in had_fees),
+        tuple(fee for fee in fees_before.fees if fee not in has_fees),
         (fees_before.total_usd, fees.total_usd),
     )
 

@@ -73,8 +73,11 @@ class _Told(NamedTuple):
     """what applies at all"""
 
 
-def rows_of(state: State, findings: Iterable[Finding]) -> tuple[Row, ...]:
-    """A row for each aircraft and person judged. Those of which the same rules say the same are told alike."""
+def rows_of(state: State, findings: Iterable[Finding], kept: Mapping[str, Row]) -> tuple[Row, ...]:
+    """A row for each aircraft and person judged. Those of which the same rules say the same are told alike.
+
+    `kept` are rows of an earlier standing whose subjects, and owners, are held and judged as they were.
+    """
     by_subject: dict[str, list[Finding]] = defaultdict(list)
     for finding in findings:
         by_subject[finding.subject].append(finding)
@@ -82,6 +85,9 @@ def rows_of(state: State, findings: Iterable[Finding]) -> tuple[Row, ...]:
     rows = []
     for subject, own in by_subject.items():
         if kind_of(subject) not in ("aircraft", "person"):
+            continue
+        if subject in kept:
+            rows.append(kept[subject])
             continue
         declared, mine = declared_uses(state, subject), tuple(own + _owners(state, subject, by_subject))
         same = (

@@ -22,6 +22,7 @@ from airwrit.facts.people import LEFT_ON
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem, Source
+from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
 from airwrit.law.alike import Alike
 from airwrit.law.judging import Bears, Finding, Rule
@@ -32,7 +33,8 @@ ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
 _ASKED = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }
-_REGISTERED = BY_NAME["must_be_registered"]
+_Rules = Mapping[str, tuple[Rule, ...]]
+_REGISTERED, _LIGHT = BY_NAME["must_be_registered"], BY_NAME["weight_exemption"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,26 +77,44 @@ def standing(
     problems = (*problems, *shared)
     left = _left(state)
     subjects = _subjects(state, {subject for subject, _ in left})
-    findings, asked = _judge_all(state, subjects, house, _taken_over(like, state))
-    kept = set() if counsel else for_counsel(state)
+    rules = _rules_asked(house)
+    kept = _taken_over(like, state, rules)
+    findings, asked = _judge_all(state, subjects, rules, kept)
+    hidden = set() if counsel else for_counsel(state)
     report = Report(
         "standing",
         state,
         tuple(asked),
-        tuple([f for f in findings if f.subject not in kept] if kept else findings),
+        tuple([f for f in findings if f.subject not in hidden] if hidden else findings),
         tuple(problems),
         tuple(sources),
-        tuple([f for f in findings if f.subject in kept] if kept else ()),
+        tuple([f for f in findings if f.subject in hidden] if hidden else ()),
     )
-    rows = rows_of(state, findings)
+    rows = rows_of(state, findings, {} if like is None else _rows_kept(like.rows, kept))
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
 
 
-def _taken_over(like: Standing | None, state: State) -> Kept:
+def _taken_over(like: Standing | None, state: State, rules: _Rules) -> Kept:
     """What a standing of the same day found that holds in this state too."""
     if like is None or like.report.on != state.on:
         return NOTHING_KEPT
-    return kept_findings((*like.report.findings, *like.report.withheld), like.report.state, state)
+    kept = kept_findings((*like.report.findings, *like.report.withheld), like.report.state, state)
+    firsts: dict[str, Sequence[Finding]] = {}
+    for subject, found in kept.whole.items():
+        firsts.setdefault(kind_of(subject), found)
+    by_the_same = all(_asked_of(found) == rules[kind] for kind, found in firsts.items())
+    return kept if by_the_same else Kept({}, kept.parts)
+
+
+def _asked_of(findings: Iterable[Finding]) -> tuple[Rule, ...]:
+    """The rules asked of a subject, in their order."""
+    return tuple(dict.fromkeys(finding.rule for finding in findings if finding.rule is not _LIGHT))
+
+
+def _rows_kept(rows: Iterable[Row], kept: Kept) -> Mapping[str, Row]:
+    """The rows all of whose findings are kept, those about the owner too."""
+    whole = kept.whole
+    return {row.subject: row for row in rows if row.subject in whole and row.findings[-1].subject in whole}
 
 
 def _left(state: State) -> tuple[tuple[str, date], ...]:
@@ -127,33 +147,37 @@ def for_counsel(state: State) -> set[str]:
     return {subject for subject, held in marks.items() if held is not None and held.value is not False}
 
 
-def _rules_asked(house: Sequence[Rule]) -> Mapping[str, tuple[Rule, ...]]:
+def _rules_asked(house: Sequence[Rule]) -> _Rules:
     """The rules asked of each kind of subject: the law's first, so that they explain a headline before the house's."""
     own = {kind: tuple(rule for rule in house if rule.about == kind) for kind in ASKED_KINDS}
     return {kind: _ASKED[kind] + own[kind] for kind in ASKED_KINDS}
 
 
 def _judge_all(
-    state: State, subjects: dict[str, list[str]], house: Sequence[Rule], kept: Kept
+    state: State, subjects: dict[str, list[str]], rules: _Rules, kept: Kept
 ) -> tuple[list[Finding], list[tuple[str, str]]]:
     findings: list[Finding] = []
     asked: list[tuple[str, str]] = []
-    light: Rule = BY_NAME["weight_exemption"]
-    rules, alike = _rules_asked(house), Alike(state, day_of(state.on))
+    alike = Alike(state, day_of(state.on))
     for kind in ASKED_KINDS:
-        names = [rule.name for rule in rules[kind]]
+        mine = rules[kind]
+        names = [rule.name for rule in mine]
         for subject in subjects[kind]:
             asked += zip(names, repeat(subject))
-            for rule, found in zip(rules[kind], _judged(alike, rules[kind], subject, kept), strict=True):
+            whole = kept.whole.get(subject)
+            if whole is not None:
+                findings += whole
+                continue
+            for rule, found in zip(mine, _judged(alike, mine, subject, kept), strict=True):
                 findings += found
                 if rule is _REGISTERED and found[-1].outcome.code == "light":
-                    more = kept.get((light, subject))
-                    findings += more or (alike.judged(light, subject, UsedFor.RECREATION),)
+                    more = kept.parts.get((_LIGHT, subject))
+                    findings += more or (alike.judged(_LIGHT, subject, UsedFor.RECREATION),)
     return findings, asked
 
 
 def _judged(alike: Alike, rules: tuple[Rule, ...], subject: str, kept: Kept) -> Iterable[tuple[Finding, ...]]:
     """What each rule finds of a subject; what is kept is not asked again."""
-    if not kept:
+    if not kept.parts:
         return alike.judged_all(rules, subject)
-    return [kept.get((rule, subject)) or alike.judged_uses(rule, subject) for rule in rules]
+    return [kept.parts.get((rule, subject)) or alike.judged_uses(rule, subject) for rule in rules]

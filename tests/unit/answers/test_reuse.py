@@ -93,11 +93,21 @@ def test_most_is_taken_over() -> None:
     subject = state.subjects("aircraft")[0]
     after = with_held(state, {subject: {MARK_PLACE: Held(MarkPlace.NOT_MARKED), MARK_TEXT: Held("X")}})
     kept = kept_findings(base.report.findings, state, after)
-    spoiled = {(f.rule, f.subject) for f in base.report.findings} - set(kept)
+    assert kept.whole.keys() == {f.subject for f in base.report.findings} - {subject}
+    spoiled = {(f.rule, f.subject) for f in base.report.findings if f.subject == subject} - set(kept.parts)
     assert {(rule.name, one) for rule, one in spoiled} == {
         ("marked_outside", subject),
         ("mark_shows_number", subject),
     }
+
+
+def test_other_house_rules_are_all_asked() -> None:
+    state, house, base = demo()
+    for other in ((), house[:-1], house[::-1]):
+        anew = standing(state, DAY, KNOWN_AT, house=other)
+        taken = standing(state, DAY, KNOWN_AT, house=other, like=base)
+        assert taken.report.findings == anew.report.findings
+        assert taken.rows == anew.rows
 
 
 def test_another_day_takes_nothing_over() -> None:
