@@ -30,10 +30,11 @@ class Flight(NamedTuple):
 
 
 class Flown(NamedTuple):
-    """The sums up to the day (None: no flight is on record), and the last flights, newest first."""
+    """The sums up to the day (None: no flight is on record), the last flights, newest first, and how many may count twice."""
 
     total: Total | None
     last: tuple[Flight, ...]
+    twice: int
 
 
 def flown_by(visit: Visit, state: State, key: Key[Any], subject: str) -> Flown:
@@ -44,9 +45,12 @@ def flown_by(visit: Visit, state: State, key: Key[Any], subject: str) -> Flown:
     totals: Totals = desk.once(kept, lambda: flight_totals(state))
     sums = totals.aircraft if key is FLIGHT_AIRCRAFT else totals.pilots
     total = next((one for one in sums if one.name == id_of(subject)), None)
-    found = [_flight(state, flight, key) for flight in state.holding(key, id_of(subject))]
+    mine = state.holding(key, id_of(subject))
+    found = [_flight(state, flight, key) for flight in mine]
+    these = frozenset(mine)
+    twice = sum(not these.isdisjoint(pair) for pair in totals.doubles)
     dated = sorted((one for one in found if one is not None), key=lambda one: one.on, reverse=True)
-    return Flown(total, tuple(dated[:_SHOWN]))
+    return Flown(total, tuple(dated[:_SHOWN]), twice)
 
 
 def _flight(state: State, flight: str, key: Key[Any]) -> Flight | None:
@@ -72,5 +76,6 @@ def flown_json(flown: Flown) -> Json:
         "hours": None if total is None else str(total.hours),
         "flights_without_minutes": 0 if total is None else total.without_minutes,
         "landings": None if total is None else str(total.landings),
+        "may_count_twice": flown.twice,
         "last": [{**one._asdict(), "on": one.on.isoformat()} for one in flown.last],
     }

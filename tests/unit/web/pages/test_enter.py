@@ -240,9 +240,13 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     assert "May be counted twice" in page
     assert f'href="/take-back/{entry.seq}"' in page
     assert len(client.get("/enter.json").json()["possible_doubles"]) == 1
+    for sheet in (f"/aircraft/{FLIGHT['aircraft']}", f"/people/{FLIGHT['pilot']}"):
+        assert "may be counted twice" in client.get(sheet).text
+        assert client.get(f"{sheet}.json").json()["flights"]["may_count_twice"] == 1
     back = client.get(f"/take-back/{entry.seq}").text
     assert client.post(f"/take-back/{entry.seq}", data=own_fields(back)).status_code == 303
     now = client.get("/enter.json").json()
     assert now["possible_doubles"] == []
     assert now["flights"] == was["flights"]
     assert "May be counted twice" not in client.get("/enter").text
+    assert "counted twice" not in client.get(f"/aircraft/{FLIGHT['aircraft']}").text
