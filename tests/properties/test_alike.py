@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date, datetime, timedelta, timezone
+from decimal import Decimal
 from unittest.mock import patch
 
 from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.base.times import When, day_of
+from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known
-from airwrit.facts.vocabulary import subject_named
+from airwrit.facts.vocabulary import KEYS, subject_named
 from airwrit.house.rules import example, house_rules
 from airwrit.law import alike
 from airwrit.law.alike import Alike
@@ -33,9 +36,22 @@ def fleets(draw: st.DrawFn) -> list[Known]:
         for place, item in enumerate(known):
             kind, _, name = item.statement.subject.partition("/")
             if name == like and place not in lacks:
-                statement = item.statement._replace(subject=subject_named(kind, str(number)))
+                value = written_otherwise(item) if draw(st.booleans()) else item.statement.value
+                statement = item.statement._replace(subject=subject_named(kind, str(number)), value=value)
                 fleet.append(item._replace(statement=statement))
     return fleet
+
+
+def written_otherwise(item: Known) -> Raw:
+    """The same value to one more digit, or in another zone: equal, and not the same."""
+    raw, kind = item.statement.value, KEYS[item.statement.key].kind
+    if not isinstance(raw, str):
+        return raw
+    if kind is Decimal:
+        return f"{raw}0" if "." in raw else f"{raw}.0"
+    if kind is date and "T" in raw:
+        return datetime.fromisoformat(raw).astimezone(timezone(timedelta(hours=-10))).isoformat()
+    return raw
 
 
 def by_itself(state: State, rules: Sequence[Rule], subject: str) -> list[object]:

@@ -6,6 +6,8 @@ A rule learns of a state only what its window answers it. Two subjects that answ
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import datetime
+from decimal import Decimal
 from typing import Any, NamedTuple, NoReturn, Self, TypeVar
 
 from airwrit.base.findings import Undecided, Why
@@ -189,7 +191,13 @@ def answer_to(asks: int, held: Held | None) -> Branch:
         return None
     if held.why is not None:
         return GAPS[held.why]
-    return held.value if asks == VALUE else THERE
+    return exactly(held.value) if asks == VALUE else THERE
+
+
+def exactly(value: Any) -> Any:
+    """A value as a branch: 200 g is not 200.0 g, which was weighed to a tenth, nor is an instant the same in another zone."""
+    kind = value.__class__
+    return str(value) if kind is Decimal or kind is datetime else value
 
 
 def answer_of_links(state: State, subject: str, key: Key[str], holding: Key[Any] | None) -> Branch:

@@ -9,7 +9,8 @@ the same facts share one, in which nothing is asked twice. A rule whose runs are
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime
+from decimal import Decimal
 from typing import Any, NamedTuple
 
 from airwrit.base.findings import Outcome
@@ -32,6 +33,7 @@ from airwrit.facts.tracked import (
     answer_of,
     answer_of_links,
     answer_of_sharing,
+    exactly,
 )
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import USES, Finding, Rule, judge, judge_uses, outcome_of
@@ -236,7 +238,8 @@ class Alike:
                 if why is not None:
                     node = follows.get(GAPS[why])
                 elif asks == VALUE:
-                    node = follows.get(value)
+                    kind = value.__class__
+                    node = follows.get(exactly(value) if kind is Decimal or kind is datetime else value)
                 elif asks == HAS:
                     node = follows.get(THERE)
                 else:

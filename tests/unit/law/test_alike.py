@@ -70,6 +70,10 @@ def of_weight(facts: Facts, law: Law) -> Outcome:
     return met("light") if facts[TAKEOFF_WEIGHT] < 250 else not_met("heavy")
 
 
+def of_digits(facts: Facts, law: Law) -> Outcome:
+    return met("weighed", value=str(facts[TAKEOFF_WEIGHT]))
+
+
 def of_owner(facts: Facts, law: Law) -> Outcome:
     return met("firm") if facts.linked(OWNER)[OWNER_KIND] else not_met("nobody")
 
@@ -113,6 +117,7 @@ LISTED: dict[str, dict[str, Raw]] = {name: {"remote_id_serial": name, "listed_se
         (of_weight, state(**TWO), 1),
         (of_weight, state(**TWO, C={"takeoff_weight_g": "900"}), 2),
         (of_weight, state(**TWO, C={"used_for": "work"}), 2),
+        (of_digits, state(**TWO, C={"takeoff_weight_g": "200.0"}), 2),
         (of_owner, state(**OWNED), 1),
         (of_owner, state(**OWNED, C={"registration": "FA3"}), 2),
         (of_use, state(**TWO), 2),
