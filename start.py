@@ -5,7 +5,7 @@ python3 start.py [OPTIONS]             set up, then run `airwrit demo OPTIONS`
 python3 start.py airwrit ARGUMENTS     set up, then run `airwrit ARGUMENTS`
 python3 start.py test [PYTEST OPTIONS] set up with the test tools, then run every check and test
 
-Some tests use programs of the system (Chromium, tidy). `test` installs them on Debian, by root, where CI=true or
+Some tests use programs of the system (Chromium, tidy, poppler). `test` installs them on Debian, by root, where CI=true or
 AIRWRIT_INSTALL=1; elsewhere it says which are missing.
 The packages come from requirements.lock (requirements-dev.lock for the tests), each held to its hash; nothing is
 built. A set-up is made once and kept until a lock, pyproject.toml, this file or the Python changes.
@@ -51,6 +51,7 @@ CHECKS = (
 SYSTEM_PROGRAMS = (
     (("chromium", "chromium-browser", "google-chrome"), "chromium"),
     (("tidy",), "tidy"),
+    (("pdftotext",), "poppler-utils"),
 )
 OFFLINE_WORDS = ("connection", "name resolution", "dns error", "failed to fetch", "timed out", "network is")
 LAUNCHER = """\

@@ -185,9 +185,10 @@ def test_the_worst_code_counts(codes: list[int], code: int) -> None:
 
 
 def test_a_package_is_missing_when_none_of_its_programs_is_here() -> None:
-    assert start.missing_packages(lambda name: None) == ["chromium", "tidy"]
+    assert start.missing_packages(lambda name: None) == ["chromium", "tidy", "poppler-utils"]
     assert start.missing_packages(lambda name: f"/usr/bin/{name}" if name == "google-chrome" else None) == [
-        "tidy"
+        "tidy",
+        "poppler-utils",
     ]
     assert start.missing_packages(lambda name: f"/usr/bin/{name}") == []
 
