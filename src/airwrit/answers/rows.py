@@ -73,23 +73,22 @@ class _Told(NamedTuple):
     """what applies at all"""
 
 
-def rows_of(state: State, findings: Iterable[Finding], kept: Mapping[str, Row]) -> tuple[Row, ...]:
+def rows_of(
+    state: State, judged: Mapping[str, Sequence[Finding]], kept: Mapping[str, Row]
+) -> tuple[Row, ...]:
     """A row for each aircraft and person judged. Those of which the same rules say the same are told alike.
 
     `kept` are rows of an earlier standing whose subjects, and owners, are held and judged as they were.
     """
-    by_subject: dict[str, list[Finding]] = defaultdict(list)
-    for finding in findings:
-        by_subject[finding.subject].append(finding)
     known: dict[tuple[object, ...], _Told] = {}
     rows = []
-    for subject, own in by_subject.items():
+    for subject, own in judged.items():
         if kind_of(subject) not in ("aircraft", "person"):
             continue
         if subject in kept:
             rows.append(kept[subject])
             continue
-        declared, mine = declared_uses(state, subject), tuple(own + _owners(state, subject, by_subject))
+        declared, mine = declared_uses(state, subject), (*own, *_owners(state, subject, judged))
         same = (
             declared,
             *map(id, map(_OF_RULE, mine)),
@@ -128,12 +127,12 @@ def rows_decided(rows: Iterable[Row]) -> Mapping[str, Sequence[str]]:
     return hang
 
 
-def _owners(state: State, subject: str, by_subject: Mapping[str, list[Finding]]) -> list[Finding]:
+def _owners(state: State, subject: str, judged: Mapping[str, Sequence[Finding]]) -> Sequence[Finding]:
     """The findings about an aircraft's owner, which its standing hangs on."""
     held = state.held.get(subject, {}).get(OWNER)
     if held is None or held.why is not None:
-        return []
-    return by_subject.get(f"owner/{held.value}", [])
+        return ()
+    return judged.get(f"owner/{held.value}", ())
 
 
 def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _Told:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from itertools import repeat
+from itertools import chain, repeat
 
 from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
@@ -79,7 +79,8 @@ def standing(
     subjects = _subjects(state, {subject for subject, _ in left})
     rules = _rules_asked(house)
     kept = _taken_over(like, state, rules)
-    findings, asked = _judge_all(state, subjects, rules, kept)
+    judged, asked = _judge_all(state, subjects, rules, kept)
+    findings = list(chain.from_iterable(judged.values()))
     hidden = set() if counsel else for_counsel(state)
     report = Report(
         "standing",
@@ -90,7 +91,7 @@ def standing(
         tuple(sources),
         tuple([f for f in findings if f.subject in hidden] if hidden else ()),
     )
-    rows = rows_of(state, findings, {} if like is None else _rows_kept(like.rows, kept))
+    rows = rows_of(state, judged, {} if like is None else _rows_kept(like.rows, kept))
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
 
 
@@ -155,29 +156,32 @@ def _rules_asked(house: Sequence[Rule]) -> _Rules:
 
 def _judge_all(
     state: State, subjects: dict[str, list[str]], rules: _Rules, kept: Kept
-) -> tuple[list[Finding], list[tuple[str, str]]]:
-    findings: list[Finding] = []
+) -> tuple[dict[str, Sequence[Finding]], list[tuple[str, str]]]:
+    """The findings about each subject, and which rule was asked of whom."""
+    judged: dict[str, Sequence[Finding]] = {}
     asked: list[tuple[str, str]] = []
     alike = Alike(state, day_of(state.on))
     for kind in ASKED_KINDS:
         mine = rules[kind]
         names = [rule.name for rule in mine]
-        for subject in subjects[kind]:
+        for subject in subjects[kind] if mine else ():
             asked += zip(names, repeat(subject))
             whole = kept.whole.get(subject)
-            if whole is not None:
-                findings += whole
-                continue
-            for rule, found in zip(mine, _judged(alike, mine, subject, kept), strict=True):
-                findings += found
-                if rule is _REGISTERED and found[-1].outcome.code == "light":
-                    more = kept.parts.get((_LIGHT, subject))
-                    findings += more or (alike.judged(_LIGHT, subject, UsedFor.RECREATION),)
-    return findings, asked
+            judged[subject] = _judged(alike, mine, subject, kept) if whole is None else whole
+    return judged, asked
 
 
-def _judged(alike: Alike, rules: tuple[Rule, ...], subject: str, kept: Kept) -> Iterable[tuple[Finding, ...]]:
-    """What each rule finds of a subject; what is kept is not asked again."""
-    if not kept.parts:
-        return alike.judged_all(rules, subject)
-    return [kept.parts.get((rule, subject)) or alike.judged_uses(rule, subject) for rule in rules]
+def _judged(alike: Alike, rules: tuple[Rule, ...], subject: str, kept: Kept) -> list[Finding]:
+    """What the rules find of a subject; what is kept is not asked again."""
+    if kept.parts:
+        each = [kept.parts.get((rule, subject)) or alike.judged_uses(rule, subject) for rule in rules]
+    else:
+        each = alike.judged_all(rules, subject)
+    findings: list[Finding] = []
+    for rule, found in zip(rules, each, strict=True):
+        findings += found
+        if rule is _REGISTERED and found[-1].outcome.code == "light":
+            findings += kept.parts.get((_LIGHT, subject)) or (
+                alike.judged(_LIGHT, subject, UsedFor.RECREATION),
+            )
+    return findings
