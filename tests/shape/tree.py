@@ -2,6 +2,7 @@
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -31,9 +32,16 @@ def modules(root: Path, *below: str) -> list[Module]:
     paths = {path for place in places for path in ([place] if place.is_file() else place.rglob("*.py"))}
     found = []
     for path in sorted(paths):
-        text = path.read_text(encoding="utf-8")
-        found.append(Module(path.relative_to(root).as_posix(), text, ast.parse(text, str(path))))
+        told = path.stat()
+        text, tree = _parsed(path, told.st_mtime_ns, told.st_size)
+        found.append(Module(path.relative_to(root).as_posix(), text, tree))
     return found
+
+
+@cache
+def _parsed(path: Path, changed: int, size: int) -> tuple[str, ast.Module]:  # noqa: ARG001 - another file has another key
+    text = path.read_text(encoding="utf-8")
+    return text, ast.parse(text, str(path))
 
 
 def imports(module: Module, package: str = "") -> Iterator[Import]:

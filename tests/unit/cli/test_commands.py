@@ -10,8 +10,9 @@ from typing import Any
 
 import openpyxl
 import pytest
+from click.testing import CliRunner
 
-from airwrit.cli.main import COMMANDS
+from airwrit.cli.main import COMMANDS, cli
 
 ROOT = Path(__file__).parents[3]
 RUN = "import sys; from airwrit.cli.main import main; main()"
@@ -56,7 +57,7 @@ def test_every_command_has_help_with_an_example(tmp_path: Path) -> None:
     ]
     assert {"demo", "standing", "law"} <= set(names)
     for name in names:
-        text = run(tmp_path, name, "--help").stdout
+        text = CliRunner().invoke(cli, [name, "--help"], prog_name="airwrit").output
         assert f"airwrit {name}" in text.partition("Example")[2], name
         assert "--json" in text, name
 
