@@ -39,7 +39,7 @@ def modules(root: Path, *below: str) -> list[Module]:
 
 
 @cache
-def _parsed(path: Path, changed: int, size: int) -> tuple[str, ast.Module]:  # noqa: ARG001 - another file has another key
+def _parsed(path: Path, changed: int, size: int) -> tuple[str, ast.Module]:
     text = path.read_text(encoding="utf-8")
     return text, ast.parse(text, str(path))
 
