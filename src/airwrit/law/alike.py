@@ -124,6 +124,9 @@ class _Tree:
                 self.is_given_up = True  # other questions after the same answers: it hangs on something else
                 return
             follows, branch = node[1], answer
+        if branch in follows:
+            self.is_given_up = True
+            return
         follows[branch] = end
         self.branches += 1
         self.is_given_up = (self.branches >= _TRIED and self.led < _ALIKE) or self.led < self.branches - _MOST

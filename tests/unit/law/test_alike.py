@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -136,20 +136,32 @@ def test_a_rule_is_asked_once_for_all_that_answer_alike(judge: Judge, of: State,
     assert asked(judge, of=of) == times
 
 
-def test_a_rule_that_asks_otherwise_after_the_same_answers_is_asked_each_time() -> None:
-    turns: Iterator[Key[Any]] = iter((USED_FOR, LOST_ON, LOST_ON, USED_FOR, USED_FOR, LOST_ON, USED_FOR))
+@pytest.mark.parametrize(
+    "asks",
+    [
+        [(REGISTRATION, USED_FOR), (REGISTRATION, LOST_ON), (REGISTRATION, LOST_ON)],
+        [(REGISTRATION, USED_FOR), (REGISTRATION,), (REGISTRATION, USED_FOR)],
+        [(REGISTRATION, USED_FOR, LOST_ON), (USED_FOR,), (REGISTRATION,)],
+    ],
+)
+def test_a_rule_that_asks_otherwise_after_the_same_answers_is_asked_each_time(
+    asks: list[tuple[Key[Any], ...]],
+) -> None:
+    turns = iter(asks)
 
     def fickle(facts: Facts, law: Law) -> Outcome:
-        facts.on_file(REGISTRATION)
-        facts.on_file(next(turns))
+        for key in next(turns):
+            facts.on_file(key)
         return met("asked")
 
-    of = state(A={"registration": "1"}, B={"registration": "1", "used_for": "work"}, C={"registration": "1"})
-    alike = Alike(of, DAY)
-    rule = Rule("fickle", "aircraft", Bears.FLIGHT, fickle)
-    for subject in of.subjects("aircraft"):
-        looks = alike.judged_uses(rule, subject)[0].looks
-        assert [look[0] for look in looks] == [subject, subject]
+    plain: dict[str, Raw] = {"registration": "1"}
+    of = state(A=plain, B={**plain, "used_for": "work"}, C=plain)
+    counting = Counting(fickle)
+    rule, alike = Rule("fickle", "aircraft", Bears.FLIGHT, counting), Alike(of, DAY)
+    found = [alike.judged_uses(rule, subject) for subject in of.subjects("aircraft")]
+    assert counting.asked == 3
+    looked = [[key for _, key, _ in one.looks] for (one,) in found]
+    assert looked == [list(keys) for keys in asks]
 
 
 def test_looks_are_those_of_the_rule_by_itself() -> None:
