@@ -38,9 +38,6 @@ def due_items(report: Report) -> tuple[Due, ...]:
     on = day_of(report.on)
     grouped: dict[tuple[str, date, str], list[Finding]] = {}
     for finding in report.counted:
-        outcome = finding.outcome
-        if outcome.due_on is None and outcome.verdict is not Verdict.NOT_MET:
-            continue
         day = day_due(finding)
         if day is None:
             continue

@@ -16,8 +16,6 @@ from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Bears, Finding
 
 _GONE = ("sold", "destroyed", "exported")
-_ALWAYS = (Bears.FLIGHT, Bears.PAPERS)
-"""What bears on a verdict whatever the use, unless a rule asked for the use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +34,7 @@ class Report:
 
     def __post_init__(self) -> None:
         """Pick the findings that bear on the verdict of the whole, once."""
-        always = _ALWAYS  # most findings: told without a call
-        counted = tuple(
-            [f for f in self.findings if (f.use is None and f.rule.bears in always) or counts(f, self.state)]
-        )
+        counted = tuple([f for f in self.findings if counts(f, self.state)])
         object.__setattr__(self, "counted", counted)
 
     @property
@@ -86,7 +81,7 @@ def is_gone(finding: Finding) -> bool:
 
 def counts(finding: Finding, state: State) -> bool:
     """Whether a finding bears on the verdict of the whole: answers never; a use or the night only where it was stated."""
-    if finding.use is None and finding.rule.bears in _ALWAYS:
+    if finding.use is None and finding.rule.bears in (Bears.FLIGHT, Bears.PAPERS):
         return True
     if finding.rule.bears is Bears.ANSWER:
         return False

@@ -54,6 +54,11 @@ class Row:
     findings: tuple[Finding, ...]
 
     @property
+    def about(self) -> tuple[str, ...]:
+        """The subjects of its findings: its own, whose come first, and its owner where that was judged."""
+        return tuple(dict.fromkeys((self.findings[0].subject, self.findings[-1].subject)))
+
+    @property
     def deciding(self) -> Finding | None:
         """The finding that explains the headline; None when nothing stands in the way."""
         return self.in_the_way[0] if self.in_the_way else None
@@ -122,7 +127,7 @@ def rows_decided(rows: Iterable[Row]) -> Mapping[str, Sequence[str]]:
     """For each subject a finding may be about, the aircraft or people whose headline hangs on it."""
     hang: dict[str, list[str]] = defaultdict(list)
     for row in rows:
-        for subject in dict.fromkeys((row.findings[0].subject, row.findings[-1].subject)):
+        for subject in row.about:
             hang[subject].append(row.subject)
     return hang
 

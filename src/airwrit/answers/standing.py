@@ -114,8 +114,7 @@ def _asked_of(findings: Iterable[Finding]) -> tuple[Rule, ...]:
 
 def _rows_kept(rows: Iterable[Row], kept: Kept) -> Mapping[str, Row]:
     """The rows all of whose findings are kept, those about the owner too."""
-    whole = kept.whole
-    return {row.subject: row for row in rows if row.subject in whole and row.findings[-1].subject in whole}
+    return {row.subject: row for row in rows if all(subject in kept.whole for subject in row.about)}
 
 
 def _left(state: State) -> tuple[tuple[str, date], ...]:

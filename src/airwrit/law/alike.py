@@ -226,7 +226,10 @@ class Alike:
         ]
 
     def _led(self, tree: _Tree, subjects: list[str]) -> _End | None:
-        """The end to which the answers of a subject lead; None where it was not come to yet. Adds the subjects on the way."""
+        """The end to which the answers of a subject lead; None where it was not come to yet. Adds the subjects on the way.
+
+        This is the inner loop of judging, so what `answer_to` tells is written out in it.
+        """
         everything = self.state.held
         facts = [everything.get(subjects[0], NOTHING_HELD)]
         node = tree.follows.get(None)

@@ -125,18 +125,18 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
 
 
 def _listed(facts: Facts) -> Outcome:
-    other = facts.of(_other_listed, REMOTE_ID_SERIAL, LISTED_SERIAL)
-    if other is None:
+    is_listed = facts.of(_is_listed, REMOTE_ID_SERIAL, LISTED_SERIAL)
+    if is_listed is None:
         return unknown(Why.MISSING, "serial_not_known")
-    return not_met("other_serial_listed", value=other) if other else met("listed")
+    if is_listed:
+        return met("listed")
+    return not_met("other_serial_listed", value=broadcast_serial(facts[LISTED_SERIAL]).text)
 
 
-def _other_listed(broadcast: str, listed: str) -> str | None:
-    """The serial listed where it is another than the one broadcast, "" where it is that; None where that cannot be one."""
-    serial, other = broadcast_serial(broadcast), broadcast_serial(listed)
-    if not serial.ok:
-        return None
-    return "" if other.text == serial.text else other.text
+def _is_listed(broadcast: str, listed: str) -> bool | None:
+    """Whether the serial listed is the one broadcast; None where what is broadcast cannot be a serial."""
+    serial = broadcast_serial(broadcast)
+    return broadcast_serial(listed).text == serial.text if serial.ok else None
 
 
 def _on_one(facts: Facts, law: Law) -> Outcome:

@@ -146,6 +146,7 @@ LISTS = [
         registered(remote_id_way="module", remote_id_serial="zz9z6m00001 ", listed_serial=SERIAL),
     ),
     case(LISTED, "not_met", "other_serial_listed", TODAY, registered(**MODULE, listed_serial="ZZ9Z6M00002")),
+    case(LISTED, "not_met", "other_serial_listed", TODAY, registered(**MODULE, listed_serial=" ")),
     case(LISTED, "unknown", "listed_serial", TODAY, registered(**MODULE), why="missing"),
     case(
         LISTED,
