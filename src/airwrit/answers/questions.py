@@ -67,6 +67,8 @@ class Question(NamedTuple):
     choices: tuple[str, ...]
     settles: tuple[Place, ...]
     rule: str
+    beside: tuple[str, ...] = ()
+    """what stands beside each choice in plain words; empty where the choices need none"""
 
 
 class Answered(NamedTuple):
@@ -91,16 +93,18 @@ def question_of(place: Place, finding: Finding, day: date) -> Question:
     why = table.get("why") or _purpose_of(finding)
     span = span_named(table.get("law", ""), day)
     cites = "; ".join(wording.cites(finding)[-2:]) if span is None else span.cites
-    choices = tuple(key.kind) if issubclass(key.kind, StrEnum) else ()
+    choices = tuple(str(word) for word in key.kind) if issubclass(key.kind, StrEnum) else ()
+    beside: Mapping[str, str] = table.get("beside", {})
     return Question(
         key.name,
         table.get("text", key.question),
         why.format_map(_numbers(day)),
         cites,
         table.get("hint") or words()["kinds"][_kind_of(key)],
-        tuple(str(choice) for choice in choices),
+        choices,
         (place,),
         finding.rule.name,
+        tuple(beside.get(choice, "") for choice in choices) if beside else (),
     )
 
 

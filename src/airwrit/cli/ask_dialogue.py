@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from itertools import zip_longest
 from textwrap import fill
 
 from airwrit.answers.ask_words import words
@@ -42,8 +43,9 @@ def ask_all(
 def _put(question: Question, number: int, say: Callable[[str], None], width: int) -> None:
     say("")
     say(_filled(f"{number}. {question.text}", width))
-    for place, choice in enumerate(question.choices, 1):
-        say(fill(f"{place}  {choice}", width, initial_indent=" " * 5, subsequent_indent=" " * 8))
+    for place, (choice, beside) in enumerate(zip_longest(question.choices, question.beside), 1):
+        told = f"{choice} ({beside})" if beside else choice
+        say(fill(f"{place}  {told}", width, initial_indent=" " * 5, subsequent_indent=" " * 8))
     cites = f"  [{question.cites}]" if question.cites else ""
     say(_filled(f"why: {question.why}{cites}", width, "   "))
     say(_filled(f"answer: {question.hint}", width, "   "))

@@ -11,7 +11,7 @@ from airwrit.facts.key import Key
 AIRSPACE_CLASS = Key(
     "airspace_class",
     AirspaceClass,
-    "flight",
+    "site",
     "class of airspace at the place and height",
     "Which class is the airspace at the place and height?",
     ("airspace class", "airspace"),
@@ -53,7 +53,7 @@ WAIVER_WANTED = Key(
 NOTICE_COVERS = Key(
     "notice_covers",
     bool,
-    "flight",
+    "site",
     "a temporary restriction or security notice covers place and time, as looked up for this flight",
     "By a look for this very flight, does a temporary restriction or security notice cover place and time?",
     ("notice covers", "tfr"),
@@ -61,7 +61,7 @@ NOTICE_COVERS = Key(
 NOTICE_AUTHORIZED = Key(
     "notice_authorized",
     bool,
-    "flight",
+    "site",
     "air traffic control or a COA authorizes it inside the restriction",
     "Does air traffic control or a COA authorize it inside the restriction?",
     ("notice authorized",),
@@ -69,7 +69,7 @@ NOTICE_AUTHORIZED = Key(
 RESTRICTED_AREA = Key(
     "restricted_area",
     bool,
-    "flight",
+    "site",
     "inside a prohibited or restricted area",
     "Is it inside a prohibited or restricted area?",
     ("restricted area",),
@@ -77,7 +77,7 @@ RESTRICTED_AREA = Key(
 AREA_PERMISSION = Key(
     "area_permission",
     bool,
-    "flight",
+    "site",
     "permission of the agency that uses or controls the area",
     "Does the agency that uses or controls the area permit it?",
     ("area permission",),
@@ -85,7 +85,7 @@ AREA_PERMISSION = Key(
 STADIUM_SEATS = Key(
     "stadium_seats",
     Decimal,
-    "flight",
+    "site",
     "seats of the stadium nearby",
     "How many seats has the stadium?",
     ("seats",),
@@ -93,7 +93,7 @@ STADIUM_SEATS = Key(
 STADIUM_DISTANCE = Key(
     "stadium_distance_nm",
     Decimal,
-    "flight",
+    "site",
     "least distance to the stadium",
     "How near to the stadium, at least?",
     ("distance to stadium",),
@@ -102,7 +102,7 @@ STADIUM_DISTANCE = Key(
 LISTED_EVENT = Key(
     "listed_event",
     bool,
-    "flight",
+    "site",
     "a game or race of the leagues and series the notice names",
     "Is it a game or race of the leagues and series the notice names?",
     ("listed event",),
@@ -110,7 +110,7 @@ LISTED_EVENT = Key(
 EVENT_STARTS = Key(
     "event_starts_on",
     date,
-    "flight",
+    "site",
     "start of the event",
     "When does the event start?",
     ("event starts",),
@@ -119,7 +119,7 @@ EVENT_STARTS = Key(
 EVENT_ENDS = Key(
     "event_ends_on",
     date,
-    "flight",
+    "site",
     "end of the event",
     "When does the event end?",
     ("event ends",),
@@ -128,7 +128,7 @@ EVENT_ENDS = Key(
 WASHINGTON_DISTANCE = Key(
     "washington_distance_mi",
     Decimal,
-    "flight",
+    "site",
     "least distance to the center point of the Washington rings",
     "How near to the center point of the Washington rings, at least?",
     ("distance to washington",),
@@ -137,7 +137,7 @@ WASHINGTON_DISTANCE = Key(
 WASHINGTON_AUTHORIZED = Key(
     "washington_authorized",
     bool,
-    "flight",
+    "site",
     "the FAA authorized this flight inside the inner ring",
     "Did the FAA authorize this flight inside the inner ring?",
     ("washington authorized",),
@@ -145,7 +145,7 @@ WASHINGTON_AUTHORIZED = Key(
 CLEAR_WEATHER = Key(
     "clear_weather",
     bool,
-    "flight",
+    "weather",
     "clear weather",
     "Is the weather clear?",
     ("clear weather",),
@@ -153,7 +153,7 @@ CLEAR_WEATHER = Key(
 ASSET_DISTANCE = Key(
     "asset_distance_ft",
     Decimal,
-    "flight",
+    "site",
     "distance, on the level, to a site or moving convoy or vessel of the departments the notice names",
     "How far, on the level, from any site, convoy or vessel of the departments the notice names?",
     ("distance to asset",),
@@ -162,7 +162,7 @@ ASSET_DISTANCE = Key(
 ABOVE_ASSET = Key(
     "above_asset_ft",
     Decimal,
-    "flight",
+    "site",
     "height above that site, convoy or vessel",
     "How high above that site, convoy or vessel?",
     ("above asset",),
@@ -171,7 +171,7 @@ ABOVE_ASSET = Key(
 FROM_PARK_LAND = Key(
     "from_park_land",
     bool,
-    "flight",
+    "site",
     "launched, landed or operated from or on National Park Service land",
     "Is it launched, landed or operated from or on National Park Service land?",
     ("from park land",),
@@ -179,7 +179,7 @@ FROM_PARK_LAND = Key(
 PARK_PERMISSION = Key(
     "park_permission",
     bool,
-    "flight",
+    "site",
     "written permission of the park's superintendent",
     "Does the park's superintendent permit it in writing?",
     ("park permission",),
@@ -187,7 +187,7 @@ PARK_PERMISSION = Key(
 LAND_BELOW = Key(
     "land_below",
     LandBelow,
-    "flight",
+    "site",
     "whose land it is flown over or from",
     "Whose land is it flown over or from?",
     ("land",),

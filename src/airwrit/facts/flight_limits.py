@@ -29,7 +29,7 @@ HEIGHT_ERROR = Key(
 STRUCTURE_DISTANCE = Key(
     "structure_distance_ft",
     Decimal,
-    "flight",
+    "site",
     "greatest distance, on the level, from the structure flown around",
     "How far from the structure, on the level, at most?",
     ("distance from structure",),
@@ -38,7 +38,7 @@ STRUCTURE_DISTANCE = Key(
 STRUCTURE_TOP = Key(
     "structure_top_ft",
     Decimal,
-    "flight",
+    "site",
     "height of the structure's top above ground",
     "How high above ground is the top of the structure?",
     ("top of structure",),
@@ -47,7 +47,7 @@ STRUCTURE_TOP = Key(
 OTHER_CEILING = Key(
     "other_ceiling_ft",
     Decimal,
-    "flight",
+    "site",
     "ceiling the FAA set for recreation at this place",
     "Which ceiling did the FAA set for recreation at this place?",
     ("faa ceiling",),
@@ -74,7 +74,7 @@ SPEED_ERROR = Key(
 FLIGHT_VISIBILITY = Key(
     "flight_visibility_sm",
     Decimal,
-    "flight",
+    "weather",
     "flight visibility as the pilot saw it from the control station",
     "How far could the pilot see from the control station?",
     ("flight visibility",),
@@ -83,7 +83,7 @@ FLIGHT_VISIBILITY = Key(
 METAR_VISIBILITY = Key(
     "metar_visibility_sm",
     Decimal,
-    "flight",
+    "weather",
     "visibility in the weather report of an airport nearby",
     "Which visibility did the nearest weather report give?",
     ("metar visibility",),
@@ -92,7 +92,7 @@ METAR_VISIBILITY = Key(
 NO_CLOUDS = Key(
     "no_clouds",
     bool,
-    "flight",
+    "weather",
     "no cloud within sight",
     "Was the sky without clouds?",
     ("no clouds", "clear sky"),
@@ -100,7 +100,7 @@ NO_CLOUDS = Key(
 BELOW_CLOUDS = Key(
     "below_clouds_ft",
     Decimal,
-    "flight",
+    "weather",
     "least distance below the clouds",
     "How far below the clouds, at least?",
     ("below clouds",),
@@ -109,7 +109,7 @@ BELOW_CLOUDS = Key(
 BESIDE_CLOUDS = Key(
     "beside_clouds_ft",
     Decimal,
-    "flight",
+    "weather",
     "least distance from clouds on the level",
     "How far from clouds on the level, at least?",
     ("beside clouds",),
@@ -126,7 +126,7 @@ FLOWN_FROM = Key(
 SPARSELY_POPULATED = Key(
     "sparsely_populated",
     bool,
-    "flight",
+    "site",
     "over a sparsely populated area",
     "Is the area sparsely populated?",
     ("sparsely populated",),
@@ -158,7 +158,7 @@ HAZARDOUS = Key(
 IN_ALASKA = Key(
     "in_alaska",
     bool,
-    "flight",
+    "site",
     "in Alaska",
     "Is it in Alaska?",
     ("in alaska", "alaska"),
@@ -166,7 +166,7 @@ IN_ALASKA = Key(
 SUNRISE = Key(
     "official_sunrise_on",
     date,
-    "flight",
+    "site",
     "official sunrise at the place, the one nearest the flight",
     "When is official sunrise at the place?",
     ("sunrise",),
@@ -175,7 +175,7 @@ SUNRISE = Key(
 SUNSET = Key(
     "official_sunset_on",
     date,
-    "flight",
+    "site",
     "official sunset at the place, the one nearest the flight",
     "When is official sunset at the place?",
     ("sunset",),
@@ -184,7 +184,7 @@ SUNSET = Key(
 DAWN = Key(
     "morning_twilight_on",
     date,
-    "flight",
+    "site",
     "start of morning civil twilight there by the Air Almanac, the one nearest the flight",
     "When does morning civil twilight start there by the Air Almanac?",
     ("morning twilight", "dawn"),
@@ -193,7 +193,7 @@ DAWN = Key(
 DUSK = Key(
     "evening_twilight_end_on",
     date,
-    "flight",
+    "site",
     "end of evening civil twilight there by the Air Almanac, the one nearest the flight",
     "When does evening civil twilight end there by the Air Almanac?",
     ("end of evening twilight", "dusk"),

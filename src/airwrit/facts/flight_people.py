@@ -11,7 +11,7 @@ from airwrit.facts.key import Key
 SEVERAL_AT_ONCE = Key(
     "several_at_once",
     bool,
-    "flight",
+    "crew",
     "one person flies or commands several aircraft at once",
     "Does one person fly, command or observe several aircraft at once?",
     ("several at once",),
@@ -27,7 +27,7 @@ INTERFERES = Key(
 OBSERVER_USED = Key(
     "observer_used",
     bool,
-    "flight",
+    "crew",
     "a visual observer is used",
     "Is a visual observer used?",
     ("observer used",),
@@ -35,7 +35,7 @@ OBSERVER_USED = Key(
 OBSERVER_ABLE = Key(
     "observer_able",
     bool,
-    "flight",
+    "crew",
     "the observer sees the aircraft unaided, scans, and can talk with the pilot",
     "Can the observer see the aircraft unaided, scan, and talk with the pilot?",
     ("observer able",),
@@ -59,7 +59,7 @@ PREFLIGHT_DONE = Key(
 HOURS_SINCE_DRINK = Key(
     "hours_since_drink",
     Decimal,
-    "flight",
+    "crew",
     "hours since anybody of the crew last drank alcohol",
     "How many hours ago did anybody of the crew last drink alcohol?",
     ("hours since drink",),
@@ -68,7 +68,7 @@ HOURS_SINCE_DRINK = Key(
 CREW_FIT = Key(
     "crew_fit",
     bool,
-    "flight",
+    "crew",
     "nobody of the crew has a condition, drug or alcohol level that would interfere",
     "Is everybody of the crew free of any condition, drug or alcohol that would interfere?",
     ("crew fit",),
@@ -77,7 +77,7 @@ CREW_FIT = Key(
 PEOPLE_BELOW = Key(
     "people_below",
     PeopleBelow,
-    "flight",
+    "site",
     "who is below at any time, the least protected",
     "Who is below at any time, the least protected of all?",
     ("people below",),
@@ -117,7 +117,7 @@ CATEGORY_LABEL = Key(
 OVER_ASSEMBLY = Key(
     "over_assembly",
     OverAssembly,
-    "flight",
+    "site",
     "flight over an open-air assembly of people",
     "Is it flown over an open-air assembly of people: not at all, passing over it once, or sustained?",
     ("over assembly",),
@@ -133,7 +133,7 @@ FLIGHT_CERTIFICATED = Key(
 CLOSED_SITE = Key(
     "closed_site",
     bool,
-    "flight",
+    "site",
     "a closed or restricted site where everybody has notice",
     "Is the site closed or restricted, and has everybody there notice of the flight?",
     ("closed site",),
@@ -190,7 +190,7 @@ LANDED_PROMPTLY = Key(
 INSIDE_FRIA = Key(
     "inside_fria",
     bool,
-    "flight",
+    "site",
     "inside a recognized identification area all through",
     "Is it inside a recognized identification area all through?",
     ("inside fria",),
@@ -214,7 +214,7 @@ ADS_B_AUTHORIZED = Key(
 CARD_AT_HAND = Key(
     "card_at_hand",
     bool,
-    "flight",
+    "crew",
     "the remote pilot certificate itself, no picture of it, is at hand",
     "Is the remote pilot certificate itself at hand, not a picture of it?",
     ("card at hand",),
@@ -222,7 +222,7 @@ CARD_AT_HAND = Key(
 ID_AT_HAND = Key(
     "id_at_hand",
     bool,
-    "flight",
+    "crew",
     "identification with photograph, signature, birthday and address is at hand",
     "Is identification with photograph, signature, birthday and address at hand?",
     ("id at hand",),

@@ -52,6 +52,9 @@ TABLES: dict[str, str] = {
     "training": "training",
     "paper": "paper",
     "flight": "flight",
+    "site": "flight",
+    "weather": "flight",
+    "crew": "flight",
     "map_cell": "cell",
     "incident": "incident",
     "document": "document",
@@ -59,6 +62,8 @@ TABLES: dict[str, str] = {
     "confirmation": "confirmation",
 }
 """Table of a facts file -> kind of subject; a subject's name is `kind/id`."""
+FLIGHT_TABLES = frozenset(table for table, kind in TABLES.items() if kind == "flight")
+"""The tables that share the facts of a flight; a fact of one of them may be written in any."""
 
 
 def subject_named(kind: str, identifier: str) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from enum import StrEnum
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import AirwritError, BadFact
@@ -20,12 +21,16 @@ from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.people import EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import KEYS, TABLES, key_named, subject_named
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, TABLES, key_named, subject_named
 from airwrit.intake.quantities import WeightColumn, weight_of_text
+from airwrit.intake.words import choice_of, normal, shown
 
 _ALSO_ID = {
     "mark": "aircraft",
     "remote_id": "aircraft",
+    "site": "flight",
+    "weather": "flight",
+    "crew": "flight",
     "registration": "number",
     "owner": "name",
     "pilot": "name",
@@ -174,13 +179,13 @@ def _key(name: str, row: _Row) -> Key[Any]:
             raise BadFact(f"{name} and {full} are the same fact", do="keep one")
         name = full
     elif name not in KEYS:
-        own = [key.name for key in KEYS.values() if key.table == row.table]
+        own = [key.name for key in KEYS.values() if TABLES[key.table] == TABLES[row.table]]
         near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, KEYS, n=1)
         raise BadFact(
             f"no fact is called {name!r}", do=f"did you mean {near[0]}?" if near else "see airwrit ask --keys"
         )
     key = key_named(name)
-    if key.table != row.table:
+    if key.table != row.table and not {key.table, row.table} <= FLIGHT_TABLES:
         raise BadFact(f"{key.name} is no fact of [{row.table}]", do=f"move it to [{key.table}]")
     return key
 
@@ -190,9 +195,21 @@ def _raw(key: Key[Any], name: str, value: Any) -> Raw:
     if name != key.name:
         return _weight(key, value)
     raw = _plain(key, value)
+    if isinstance(raw, str) and issubclass(key.kind, StrEnum):
+        return _word(key.kind, key, raw)
     checked = value_of(key, raw)
     if key.unit == "g" and (checked < 0 or (checked == 0 and not _may_be_zero(key))):
         raise BadFact(f"{value} cannot be a weight", do="write the weight in grams, above zero")
+    return raw
+
+
+def _word(kind: type[StrEnum], key: Key[Any], text: str) -> Raw:
+    """The word of a closed list, or the one that a word of the trade stands for without any doubt."""
+    choice, word = choice_of(kind), normal(text)
+    if word in choice.unclear:
+        raise BadFact(f"{shown(text)} is unclear: {choice.unclear[word]}", do=_what_it_is(key))
+    raw = text if word in choice.notes else choice.values.get(word, text)
+    value_of(key, raw)
     return raw
 
 

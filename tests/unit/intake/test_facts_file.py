@@ -102,6 +102,46 @@ def test_several_aircraft_are_told_apart_by_id() -> None:
     }
 
 
+def test_site_weather_and_crew_speak_of_the_flight() -> None:
+    found = facts("""
+        [flight]
+        height_agl_ft = 90
+        airspace_class = "D"
+        [site]
+        in_alaska = false
+        [weather]
+        no_clouds = true
+        [crew]
+        crew_fit = true
+        height_error_ft = 3
+    """)
+    assert {subject for subject, _ in found} == {"flight/flight"}
+    assert [key for _, key in found] == [
+        *("height_agl_ft", "airspace_class", "in_alaska", "no_clouds", "crew_fit", "height_error_ft")
+    ]
+
+
+def test_a_site_names_its_flight_where_there_are_several() -> None:
+    text = '[[flight]]\nid = "a"\npaid = true\n[[flight]]\nid = "b"\npaid = true\n[site]\nflight = "b"\nin_alaska = true'
+    assert facts(text)["flight/b", "in_alaska"] is True
+
+
+@pytest.mark.parametrize(
+    ("word", "kind"),
+    [
+        ("LLC", "corporation"),
+        ("nonprofit", "corporation"),
+        ("Club", "corporation"),
+        ("private school", "corporation"),
+        ("public school", "government"),
+        ("county", "government"),
+        ("corporation", "corporation"),
+    ],
+)
+def test_words_of_the_trade_for_an_owner(word: str, kind: str) -> None:
+    assert facts(f'[owner]\nowner_kind = "{word}"')["owner/owner", "owner_kind"] == kind
+
+
 def test_several_pilots_are_not_linked() -> None:
     found = facts(
         '[[pilot]]\nid = "a"\nrole = "x"\n[[pilot]]\nid = "b"\nrole = "x"\n[training]\nevent_kind = "initial test"'
@@ -156,7 +196,14 @@ def test_the_day_asked_about(value: str, raw: str) -> None:
     [
         ("x", "not TOML"),
         ("[aircrft]", "did you mean \\[aircraft\\]"),
-        ("[weather]\nwind = 3", "no table is called 'weather'"),
+        ("[wether]\nwind = 3", r"no table is called 'wether'; did you mean \[weather\]"),
+        ("[weather]\nwind = 3", "no fact is called 'wind'"),
+        ("[weather]\nmaker = 'x'", r"move it to \[aircraft\]"),
+        ("[aircraft]\nno_clouds = true", r"move it to \[weather\]"),
+        ("[[flight]]\nid = 'A'\n[[flight]]\nid = 'B'\n[site]\nin_alaska = true", "which flight"),
+        ("[flight]\npaid = true\n[[crew]]\ncrew_fit = true\n[[crew]]\ncrew_fit = false", "second table"),
+        ("[owner]\nowner_kind = 'school'", "a public school is government"),
+        ("[mark]\nmark_place = 'battery bay'", "say one of: outside"),
         ("[aircraft]\nownr = 'x'", r"\[aircraft\] ownr: no fact is called 'ownr'; did you mean owner"),
         ("[mark]\nmaker = 'x'", r"move it to \[aircraft\]"),
         ("[aircraft]\ntakeoff_weight = 3", "without its unit"),

@@ -88,6 +88,12 @@ def test_what_is_no_share(text: str) -> None:
         ("paid", " N ", False),
         ("owner_kind", "3", "corporation"),
         ("owner_kind", "LLC", "corporation"),
+        ("owner_kind", "Nonprofit", "corporation"),
+        ("owner_kind", "club", "corporation"),
+        ("owner_kind", "private school", "corporation"),
+        ("owner_kind", "public school", "government"),
+        ("owner_kind", "County", "government"),
+        ("owner_kind", "fire department", "government"),
         ("owner_kind", "Government", "government"),
         ("citizenship", "green card", "permanent resident"),
         ("issued_on", "2026-03-04", "2026-03-04"),
@@ -120,6 +126,11 @@ def test_bad_replies_get_one_line(key: str, text: str) -> None:
     assert "\n" not in str(bad.value)
     assert bad.value.do
     assert "--dates" not in str(bad.value)
+
+
+def test_a_school_alone_is_asked_about_and_never_guessed() -> None:
+    with pytest.raises(BadFact, match="a public school is government, a private school is a corporation"):
+        read_reply(KEYS["owner_kind"], "School")
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from functools import lru_cache
+from itertools import zip_longest
 from typing import NamedTuple
 from urllib.parse import quote, urlencode
 
@@ -254,7 +255,9 @@ def field_of(question: Question) -> Field:
         listed = [(str(number), choice) for number, choice in enumerate(question.choices, 1)]
         return Field("several", (*listed, ("none", "none of these"), unknown))
     if question.choices:
-        return Field("choice", (*((choice, choice) for choice in question.choices), unknown))
+        words = zip_longest(question.choices, question.beside, fillvalue="")
+        told = tuple((choice, f"{choice} ({beside})" if beside else choice) for choice, beside in words)
+        return Field("choice", (*told, unknown))
     if key.kind is bool or question.name == ONLY_THIS or key is REGISTERED_TO:
         return Field("choice", (*((word, word) for word in _YES_NO), unknown))
     return Field("date" if key.kind is date else "text", (unknown,))
