@@ -1,8 +1,8 @@
-"""Print how the source is built, in figures: files, imports, depth, names used twice, and the modules that three jobs pass through.
+"""Print how the source is built, in figures.
 
-Needs the program and the test tools on the path: `PYTHONPATH=. .venv/bin/python tools/structure.py`; `--json` for other programs. The counts of lines, imports
-and names come from reading the files; the ways are watched while the job runs, counting each module in which a function of ours
-is called. What a module does while it is first loaded is left out.
+Needs the program and the test tools: `PYTHONPATH=. .venv/bin/python tools/structure.py`; `--json` for other programs.
+Lines, imports and names are counted by reading the files. Three jobs are watched while they run, and each module in which
+a function of ours is called is counted; what a module does while it is first loaded is left out.
 """
 
 from __future__ import annotations

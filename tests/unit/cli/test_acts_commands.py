@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
 import json
-import sys
 from pathlib import Path
-from typing import Any, NamedTuple
-from unittest.mock import patch
+from typing import Any
 
 import pytest
 
-from airwrit.cli.main import main
+from tests.unit.cli.command import run
 
 SHEET = (
     "Aircraft,Use,Owner,Weight (g),Registered,Registration,Registration kind,Issued,Registered to,"
@@ -23,29 +19,6 @@ SHEET = (
     "outside,standard,ZZ9Z6TEST02,ZZ9Z6TEST02,yes\n"
 )
 LEDGER = "program.airwrit"
-
-
-class Ran(NamedTuple):
-    """How a command ended, and what it printed."""
-
-    returncode: int
-    stdout: str
-    stderr: str
-
-
-def run(folder: Path, *arguments: str) -> Ran:
-    """The command in a folder, without a process of its own and without a terminal."""
-    out, err = io.StringIO(), io.StringIO()
-    with (
-        contextlib.chdir(folder),
-        patch.object(sys, "argv", ["airwrit", *arguments]),
-        patch.object(sys, "stdin", io.StringIO()),
-        contextlib.redirect_stdout(out),
-        contextlib.redirect_stderr(err),
-        pytest.raises(SystemExit) as ended,
-    ):
-        main()
-    return Ran(int(ended.value.code or 0), out.getvalue(), err.getvalue())
 
 
 @pytest.fixture

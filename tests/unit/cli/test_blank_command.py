@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.unit.cli.test_commands import run
+from tests.unit.cli.command import run
 from tests.unit.cli.test_ledger_commands import LEDGER, document
 
 CREW = (

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import segno
 
-from tests.unit.cli.test_commands import run
+from tests.unit.cli.command import run
 
 FLEET = "Aircraft,Use,Owner\nH-03,work,Tarn\nH-04,work,Tarn\n"
 CREW = "Name,Flies for,Cert #\nIvo Brask,work,4019901\n"

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -13,22 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from airwrit.cli.main import COMMANDS, cli
-
-ROOT = Path(__file__).parents[3]
-RUN = "import sys; from airwrit.cli.main import main; main()"
-
-
-def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
-    """Run airwrit in a folder, as a process of its own."""
-    return subprocess.run(
-        [sys.executable, "-W", "error", "-c", RUN, *arguments],
-        check=False,
-        capture_output=True,
-        text=True,
-        cwd=folder,
-        env={"PYTHONPATH": str(ROOT / "src"), "PATH": "/usr/bin:/bin", "TZ": "UTC", "COLUMNS": "110"},
-        timeout=60,
-    )
+from tests.unit.cli.command import ROOT, run
 
 
 @pytest.fixture(scope="module")

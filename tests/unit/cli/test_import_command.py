@@ -25,7 +25,7 @@ from airwrit.cli.options import now
 from airwrit.facts.statement import Statement
 from airwrit.ledger.check import check
 from airwrit.ledger.store import Ledger
-from tests.unit.cli.test_commands import ROOT, RUN, run
+from tests.unit.cli.command import ROOT, START, run
 from tests.unit.cli.test_ledger_commands import LEDGER, document
 
 FLEET = "Aircraft,Use,Owner,Weight (g)\nH-01,work,Tarn,900\nH-02,work,Tarn,950\n"
@@ -246,7 +246,7 @@ def test_a_stop_at_any_moment_leaves_all_or_nothing(tmp_path: Path) -> None:
     for tenths in (3, 7, 10, 14, 20):
         (tmp_path / LEDGER).unlink(missing_ok=True)
         process = subprocess.Popen(
-            [sys.executable, "-c", RUN, "import", "fleet.csv", "--yes"],
+            [sys.executable, "-c", START, "import", "fleet.csv", "--yes"],
             cwd=tmp_path,
             env={"PYTHONPATH": str(ROOT / "src"), "PATH": "/usr/bin:/bin"},
             stdout=subprocess.PIPE,

@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from airwrit.cli.main import cli
-from tests.unit.cli.test_commands import run
+from tests.unit.cli.command import run
 
 SHEET = "Aircraft,Use,Owner,Weight (g)\nH-01,work,Tarn,900\nH-02,work,Tarn,1.2E+3x\n"
 LEDGER = "program.airwrit"

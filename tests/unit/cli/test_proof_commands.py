@@ -7,7 +7,6 @@ import json
 import stat
 from collections.abc import Callable
 from pathlib import Path
-from subprocess import CompletedProcess
 
 import pytest
 from click.testing import CliRunner
@@ -21,7 +20,7 @@ from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.notes import Signed, how_signed, note_of, public_key_of
 from airwrit.ledger.store import Ledger
 from airwrit.papers.proof_file import machine_part_in
-from tests.unit.cli.test_commands import run
+from tests.unit.cli.command import Ran, run
 from tests.unit.ledger.books import Clock, draft, said
 
 KEY, NOTE, PROOF = "program.airwrit.key", "then.checkpoint", "proof.pdf"
@@ -42,7 +41,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return made
 
 
-def told(done: CompletedProcess[str]) -> dict[str, str]:
+def told(done: Ran) -> dict[str, str]:
     """How each place came out."""
     document = json.loads(done.stdout)
     return {one["where"]: one["how"] for one in document["conclusions"]}
