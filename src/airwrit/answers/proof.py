@@ -2,13 +2,14 @@
 
 The machine part is canonical JSON with these members; hashes and digests are in hex:
 
-    form 1
+    form 1, or 2 where it is signed
     question    {on, known_at, subjects, private, paper}
     made_by     {airwrit, law, typeset_by}: versions, and the digest of the law that was installed
     answers     what `proof_answers` makes of the lines
     held_back   [[subject, key], ...]: facts in lines given as hash only
     copies      {sha256 of the original: small copy of a photo, base64 of a JPEG}
     excerpt     the lines with their proofs, see `ledger/excerpt_json.py`
+    signature   of form 2: a signed note over the SHA-256 of all other members
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ import base64
 import binascii
 from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache, partial
 from hashlib import sha256
@@ -39,16 +40,20 @@ from airwrit.intake.documents import is_small_copy, reduced
 from airwrit.ledger.entry import canonical, instant_text, when_text
 from airwrit.ledger.excerpt import Excerpt, excerpt_of
 from airwrit.ledger.excerpt_json import MOST_SUBJECTS, as_json, excerpt_in, members_in
-from airwrit.ledger.notes import SigningKey
+from airwrit.ledger.notes import SigningKey, note_of, origin_of, signed
 from airwrit.ledger.store import Ledger
 
 FORM = 1
-"""The form of proofs that this program writes and reads."""
+"""The form of a proof that nobody signed as a whole."""
+
+SIGNED_FORM = 2
+"""The form of one that was; this program writes and reads both."""
 
 MACHINE_PART = "airwrit-proof.json"
 """The name under which the machine part lies in a proof file."""
 
 _MEMBERS = {"form", "question", "made_by", "answers", "held_back", "copies", "excerpt"}
+_SIGNATURE = "signature"
 _PRIVATE_KINDS = ("person", "owner")
 
 
@@ -62,7 +67,10 @@ class MadeBy(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """All that the machine part holds. `answers` is what its maker says; `answered_again` what follows here."""
+    """All that the machine part holds. `answers` is what its maker says; `answered_again` what follows here.
+
+    `signature` is a signed note over everything else, empty where nobody signed that.
+    """
 
     question: Question
     made_by: MadeBy
@@ -70,10 +78,11 @@ class Proof:
     held_back: tuple[Pair, ...]
     copies: dict[str, bytes]
     excerpt: Excerpt
+    signature: str = ""
 
 
 class Wanted(NamedTuple):
-    """What a proof is to hold: private lines or only their hash, a key to sign the checkpoint with, what sets the pages."""
+    """What a proof is to hold: private lines or only their hash, a key to sign it and its checkpoint, what sets the pages."""
 
     without_private: bool = False
     key: SigningKey | None = None
@@ -104,7 +113,9 @@ def proof_of(ledger: Ledger, question: Question, wanted: Wanted = Wanted()) -> P
         held_back = tuple(_held_back(ledger, excerpt))
         answers = answers_to(question, excerpt)
         copies = _copies(ledger, answers, question)
-    return Proof(question, made_here(wanted.typeset_by), answers, held_back, copies, excerpt)
+    proof = Proof(question, made_here(wanted.typeset_by), answers, held_back, copies, excerpt)
+    key = wanted.key
+    return proof if key is None else replace(proof, signature=signed(signed_text(proof, SIGNED_FORM), key))
 
 
 def _look_at(question: Question) -> None:
@@ -186,11 +197,24 @@ def answered_again(proof: Proof) -> Json:
     return answers_to(proof.question, proof.excerpt)
 
 
+def signed_text(proof: Proof, form: int) -> str:
+    """What a signature of a whole proof is over: the origin of the ledger, and the SHA-256 of the rest of the machine part."""
+    digest = sha256(canonical(_members_of(proof, form)).encode()).hexdigest()
+    return f"airwrit-proof\n{origin_of(proof.excerpt.ledger)}\n{digest}\n"
+
+
 def machine_part(proof: Proof) -> bytes:
     """The one form of a proof as bytes."""
+    if not proof.signature:
+        return canonical(_members_of(proof, FORM)).encode()
+    return canonical({**_members_of(proof, SIGNED_FORM), _SIGNATURE: proof.signature}).encode()
+
+
+def _members_of(proof: Proof, form: int) -> Json:
+    """The members of the machine part, but for the signature."""
     question = proof.question
-    told = {
-        "form": FORM,
+    return {
+        "form": form,
         "question": {
             "on": when_text(question.on),
             "known_at": instant_text(question.known_at),
@@ -204,16 +228,19 @@ def machine_part(proof: Proof) -> bytes:
         "copies": {digest: base64.b64encode(copy).decode("ascii") for digest, copy in proof.copies.items()},
         "excerpt": as_json(proof.excerpt),
     }
-    return canonical(told).encode()
 
 
 def proof_in(data: bytes) -> Proof:
     """The proof in a machine part. BadProof with the place when the bytes are not one in its one form."""
     told = members_in(data)
-    if told.keys() != _MEMBERS:
+    form, is_signed = told.get("form"), _SIGNATURE in told
+    if told.keys() - {_SIGNATURE} != _MEMBERS:
         raise _bad("start", f"its members are not {', '.join(sorted(_MEMBERS))}")
-    if told["form"] != FORM or isinstance(told["form"], bool):
-        raise _bad("form", f"its form is {str(told['form'])[:20]}, this program reads form {FORM}")
+    if form not in (FORM, SIGNED_FORM) or isinstance(form, bool):
+        known = f"this program reads forms {FORM} and {SIGNED_FORM}"
+        raise _bad("form", f"its form is {str(form)[:20]}, {known}")
+    if is_signed != (form == SIGNED_FORM) or (is_signed and not _is_note(told[_SIGNATURE])):
+        raise _bad(_SIGNATURE, "it is not there in a signed proof, is no signed note, or is in another proof")
     made_by = _members(told["made_by"], "made_by", set(MadeBy._fields))
     if not all(isinstance(text, str) for text in made_by.values()):
         raise _bad("made_by", "a member is not a text")
@@ -226,7 +253,15 @@ def proof_in(data: bytes) -> Proof:
         _pairs(told["held_back"]),
         _copies_in(told["copies"]),
         excerpt_in(told["excerpt"]),
+        told.get(_SIGNATURE, ""),
     )
+
+
+def _is_note(told: Any) -> bool:
+    try:
+        return isinstance(told, str) and bool(note_of(told).signatures)
+    except BadProof:
+        return False
 
 
 def _bad(where: str, what: str) -> BadProof:

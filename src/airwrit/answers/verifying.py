@@ -13,7 +13,15 @@ from datetime import datetime
 from typing import Any, NamedTuple
 
 from airwrit.answers.as_json import Json
-from airwrit.answers.proof import MadeBy, Proof, answered_again, made_here, proof_in
+from airwrit.answers.proof import (
+    SIGNED_FORM,
+    MadeBy,
+    Proof,
+    answered_again,
+    made_here,
+    proof_in,
+    signed_text,
+)
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt import Excerpt
@@ -24,13 +32,14 @@ from airwrit.ledger.excerpt_check import (
     check_excerpt,
     counted,
     last_moment,
+    signed_by,
     worst,
 )
 from airwrit.ledger.excerpt_json import excerpt_in, members_in
-from airwrit.ledger.notes import checkpoint_of, note_of
+from airwrit.ledger.notes import Signed, checkpoint_of, how_signed, note_of, public_key_of
 
 COMES_TO = {
-    Follows.FOLLOWS: "all of it follows",
+    Follows.FOLLOWS: "genuine: all of it follows, or the signer vouches for it",
     Follows.OPEN: "nothing contradicts it; some of it does not follow",
     Follows.CONTRADICTS: "contradicted: do not rely on it",
 }
@@ -78,15 +87,19 @@ def verified(machine_part: bytes, outside: Outside = _NO_OUTSIDE, pages: Pages |
         excerpt = excerpt_in(told, "")
         return Verified(excerpt, None, tuple(check_excerpt(excerpt, outside)), None)
     proof = proof_in(machine_part)
-    found = check_excerpt(proof.excerpt, outside)
+    signature = _signature(proof, outside)
+    vouched = signature is not None and signature.how is Follows.FOLLOWS
+    beyond = Follows.VOUCHED if vouched else Follows.OPEN
+    found = check_excerpt(proof.excerpt, outside, vouched=vouched)
+    found += [] if signature is None else [signature]
     here = made_here(pages.typeset_by if pages else "")
-    found += _question(proof)
+    found += _question(proof, beyond)
     found += _made_by(proof.made_by, here, pages is not None)
     again, says = _judged(proof, here)
     found += says
     if again is not None:
-        found += [_open("answers", str(one)) for one in again["does_not_follow"]]
-    found += _copies(proof, again)
+        found += [Conclusion(beyond, "answers", str(one)) for one in again["does_not_follow"]]
+    found += _copies(proof, again, beyond)
     if pages is not None:
         found.append(_pages(machine_part, pages, proof.made_by, here))
     return Verified(proof.excerpt, proof, tuple(found), again)
@@ -104,8 +117,30 @@ def _against(where: str, says: str) -> Conclusion:
     return Conclusion(Follows.CONTRADICTS, where, says)
 
 
-def _question(proof: Proof) -> Iterator[Conclusion]:
-    """Whether the lines are about what was asked."""
+def _signature(proof: Proof, outside: Outside) -> Conclusion | None:
+    """Who signed all of the proof, on whose word rests what no line can show; None where there is nothing to say."""
+    if not proof.signature:
+        return None
+    note, where = note_of(proof.signature), "signature"
+    try:
+        own = (public_key_of(proof.excerpt.key),) if proof.excerpt.key else ()
+        is_same = note.text == signed_text(proof, SIGNED_FORM)
+    except BadProof:
+        return None  # of the key or the ledger's name the excerpt's own check tells
+    if not is_same:
+        return _against(where, "what was signed is another proof: this one was changed since")
+    if outside.keys:
+        named = signed_by(note, outside.keys, where)
+        if named is None or named.how is not Follows.FOLLOWS:
+            return named
+        return _follows(where, "all of it, the question included, is signed with a key that you named")
+    if own and how_signed(note, own) is Signed.BAD:
+        return _against(where, "the signature of the whole does not fit the key that the proof itself names")
+    return None
+
+
+def _question(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
+    """Whether the lines are about what was asked; `beyond` is how that comes out which no line can show."""
     here = {subject.name for subject in proof.excerpt.subjects}
     for at, subject in enumerate(proof.question.subjects):
         if subject not in here:
@@ -115,10 +150,10 @@ def _question(proof: Proof) -> Iterator[Conclusion]:
         if subject not in hidden:
             yield _against(f"held_back[{at}]", f"no line about {subject} is held back that could say {key}")
 
-    yield from _until(proof)
+    yield from _until(proof, beyond)
 
 
-def _until(proof: Proof) -> Iterator[Conclusion]:
+def _until(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     """Whether the log reaches up to the moment whose knowledge was asked for."""
     told, known_at = checkpoint_of(note_of(proof.excerpt.note).text), proof.question.known_at
     where, last = "question.known_at", last_moment(told)
@@ -127,7 +162,8 @@ def _until(proof: Proof) -> Iterator[Conclusion]:
             where, "when the last entry of this log was recorded is not told; later ones are not here"
         )
     elif known_at > last:
-        yield _open(
+        yield Conclusion(
+            beyond,
             where,
             f"that nothing was recorded between {_minute(last)}, the moment of entry {told.size}, the last of this log, "
             f"and {_minute(known_at)}, which was asked about",
@@ -152,7 +188,7 @@ def _made_by(made: MadeBy, here: MadeBy, with_pages: bool) -> Iterator[Conclusio
         )
 
 
-def _copies(proof: Proof, again: Json | None) -> Iterator[Conclusion]:
+def _copies(proof: Proof, again: Json | None, beyond: Follows) -> Iterator[Conclusion]:
     """The small photos: whether there is a document for each, and that they are of it does not follow."""
     if not proof.copies:
         return
@@ -165,7 +201,8 @@ def _copies(proof: Proof, again: Json | None) -> Iterator[Conclusion]:
             "copies", f"{counted(strays, 'small photo is', 'small photos are')} of no document here"
         )
     photos = counted(len(proof.copies), "small photo shown is", "small photos shown are")
-    yield _open("copies", f"that the {photos} of the documents on record: ask for these and compare")
+    says = f"that the {photos} of the documents on record: ask for these and compare"
+    yield Conclusion(beyond, "copies", says)
 
 
 def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:

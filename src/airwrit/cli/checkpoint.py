@@ -32,7 +32,12 @@ _LARGEST = 1 << 20
     "--check", "noted", type=PATH, help="Hold a checkpoint that was kept elsewhere against the ledger."
 )
 @click.option("--sign-with", type=PATH, help="The key file; the one beside the ledger if left out.")
-@click.option("--key", "keys", multiple=True, help="With --check: a public key, or a file that holds it.")
+@click.option(
+    "--key",
+    "keys",
+    multiple=True,
+    help="With --check: a public key that must have signed it, or a file with it.",
+)
 @ledger_option
 @json_option
 def command(
@@ -119,7 +124,7 @@ def _check(book: Ledger, path: Path, texts: tuple[str, ...], as_json: bool) -> i
     note = note_in(path)
     key = None if texts else key_of(book.path)
     keys = public_keys(texts) if key is None else (key.public,)
-    found = compared(book, note, keys)
+    found = compared(book, note, keys, named=bool(texts))
     if as_json:
         document = {"question": "checkpoint", "checked": path.name, **conclusions_json(found)}
         click.echo(json.dumps(document, indent=1))

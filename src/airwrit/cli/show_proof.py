@@ -10,21 +10,27 @@ from rich.text import Text
 from airwrit.cli.show import clean, console
 from airwrit.ledger.excerpt_check import Conclusion, Follows
 
-EXIT_OF = {Follows.FOLLOWS: 0, Follows.CONTRADICTS: 1, Follows.OPEN: 3}
+EXIT_OF = {Follows.FOLLOWS: 0, Follows.VOUCHED: 0, Follows.CONTRADICTS: 1, Follows.OPEN: 3}
 """Exit codes of what a proof comes to."""
 
-SIGN_OF = {Follows.FOLLOWS: "|--|", Follows.CONTRADICTS: "|//|", Follows.OPEN: "|..|"}
+SIGN_OF = {
+    Follows.FOLLOWS: "|--|",
+    Follows.VOUCHED: "|--|",
+    Follows.CONTRADICTS: "|//|",
+    Follows.OPEN: "|..|",
+}
 """How each outcome is marked, always beside its word."""
 
 _TITLES = {
     Follows.CONTRADICTS: "CONTRADICTED: this is not as it was written",
     Follows.FOLLOWS: "THIS FOLLOWS",
+    Follows.VOUCHED: "THE SIGNER VOUCHES FOR THIS: the lines alone cannot show it",
     Follows.OPEN: "THIS DOES NOT FOLLOW",
 }
 
 
 def show_conclusions(found: Sequence[Conclusion]) -> None:
-    """All conclusions: contradictions first, then what follows, then what stays open."""
+    """All conclusions: contradictions first, then what follows, what the signer vouches for, and what stays open."""
     out = console()
     for how, title in _TITLES.items():
         mine = [one for one in found if one.how is how]

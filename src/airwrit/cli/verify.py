@@ -30,7 +30,7 @@ from airwrit.papers.proof_file import machine_part_in, render, typesetter
     "--key",
     "keys",
     multiple=True,
-    help="A public key that you trust, or a file that holds it; may be given again.",
+    help="A public key that must have signed it, or a file that holds it; may be given again.",
 )
 @click.option("--pages", type=PATH, help="Write the pages anew from the machine part to this PDF.")
 @json_option
@@ -38,8 +38,9 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
     """What follows from a proof file, and what does not. It needs the file alone: no ledger, no network.
 
     The lines are checked against the checkpoint in the file, judged anew by the law installed here, and compared with what
-    the file says; its pages are made again and compared byte by byte. Exit 0 when all of it follows, 1 when something
-    contradicts, 3 when something stays open, 2 when it cannot be read.
+    the file says; its pages are made again and compared byte by byte. Exit 0 when all of it follows or the signer you named
+    vouches for it, 1 when something contradicts or a key you named did not sign, 3 when something stays open, 2 when it
+    cannot be read.
 
     \b
     Example:

@@ -10,7 +10,7 @@ from airwrit.base.errors import LedgerFault
 from airwrit.ledger.asof import moment_of
 from airwrit.ledger.entry import instant_text
 from airwrit.ledger.excerpt import checkpoint_now
-from airwrit.ledger.excerpt_check import Conclusion, Follows, counted
+from airwrit.ledger.excerpt_check import Conclusion, Follows, counted, signed_by
 from airwrit.ledger.heads import HeadsSeen
 from airwrit.ledger.notes import (
     Checkpoint,
@@ -54,14 +54,19 @@ def issued(ledger: Ledger, key: SigningKey | None) -> str:
     return note
 
 
-def compared(ledger: Ledger, note: Note, keys: Sequence[PublicKey] = ()) -> list[Conclusion]:
-    """A checkpoint that was kept elsewhere against the ledger, and its signatures under the keys at hand."""
+def compared(
+    ledger: Ledger, note: Note, keys: Sequence[PublicKey] = (), *, named: bool = False
+) -> list[Conclusion]:
+    """A checkpoint that was kept elsewhere against the ledger, and its signatures under the keys at hand.
+
+    `named`: the reader named these keys, and each has to have signed it.
+    """
     told = checkpoint_of(note.text)
     with ledger.reading():
         found = [_log(ledger, told)]
         if found[0].how is Follows.FOLLOWS:
             found += _subjects_and_moment(ledger, told)
-    return [*found, *_signature(note, keys)]
+    return [*found, *_signature(note, keys, named)]
 
 
 def _log(ledger: Ledger, told: Checkpoint) -> Conclusion:
@@ -116,7 +121,11 @@ def subjects_root_at(ledger: Ledger, size: int) -> bytes:
     return seen.root
 
 
-def _signature(note: Note, keys: Sequence[PublicKey]) -> list[Conclusion]:
+def _signature(note: Note, keys: Sequence[PublicKey], named: bool) -> list[Conclusion]:
+    """Who signed it: each key that was named has to have; the ledger's own may have."""
+    if named:
+        found = signed_by(note, keys, "signature")
+        return [] if found is None else [found]
     how = how_signed(note, keys)
     if how is Signed.GOOD:
         return [Conclusion(Follows.FOLLOWS, "signature", "it is signed with the key at hand")]

@@ -23,7 +23,9 @@ from airwrit.ledger.notes import (
     PublicKey,
     Signed,
     checkpoint_of,
+    checkpoint_text,
     how_signed,
+    not_signing,
     note_of,
     origin_of,
     public_key_of,
@@ -31,9 +33,10 @@ from airwrit.ledger.notes import (
 
 
 class Follows(StrEnum):
-    """Whether something follows from a proof, stays open, or is contradicted by it."""
+    """Whether something follows from a proof, rests on a signer's word, stays open, or is contradicted."""
 
     FOLLOWS = "follows"
+    VOUCHED = "vouched"
     OPEN = "open"
     CONTRADICTS = "contradicts"
 
@@ -70,8 +73,16 @@ def _against(where: str, says: str) -> Conclusion:
     return Conclusion(Follows.CONTRADICTS, where, says)
 
 
-def check_excerpt(excerpt: Excerpt, outside: Outside = Outside()) -> list[Conclusion]:  # noqa: B008 - an empty value
-    """Everything that follows from an excerpt, stays open or contradicts it. BadProof when its checkpoint is none."""
+def check_excerpt(
+    excerpt: Excerpt,
+    outside: Outside = Outside(),  # noqa: B008 - an empty value
+    *,
+    vouched: bool = False,
+) -> list[Conclusion]:
+    """Everything that follows from an excerpt, stays open or contradicts it. BadProof when its checkpoint is none.
+
+    `vouched`: a key that the reader named signed all of the document that the excerpt is in.
+    """
     note, told, origin = _note(excerpt)
     found: list[Conclusion] = []
     if told.origin != origin:
@@ -81,7 +92,7 @@ def check_excerpt(excerpt: Excerpt, outside: Outside = Outside()) -> list[Conclu
     found += _lines(excerpt, told)
     found += _tree(excerpt, told)
     found += _subjects(excerpt, told)
-    found += _held_back(excerpt)
+    found += _held_back(excerpt, Follows.VOUCHED if vouched else Follows.OPEN)
     found += _signature(excerpt, note, outside.keys)
     found += _anchor(excerpt, told, outside)
     return found
@@ -210,8 +221,8 @@ def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject, leaves: Seque
     return ""
 
 
-def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
-    """Lines whose text is not here."""
+def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
+    """Lines whose text is not here; `not_hashed` is how that comes out which no hash covers."""
     reasons = reasons_in(entries_in(excerpt).values())
     for at, piece in enumerate(excerpt.lines):
         where = f"lines[{at}], entry {piece.seq}"
@@ -220,7 +231,8 @@ def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
             yield _follows(
                 where, f"its text was blanked, as entry {by} says; what it said counts as unreadable"
             )
-            yield _open(where, "when it was recorded is told here and not in its hash: it cannot be shown")
+            says = "when it was recorded is told here and not in its hash: it cannot be shown"
+            yield Conclusion(not_hashed, where, says)
         elif piece.is_blanked:
             yield _open(where, "its text was blanked, and no line here says why; what it said cannot be told")
     silent: dict[str, list[str]] = defaultdict(list)
@@ -237,20 +249,33 @@ def _held_back(excerpt: Excerpt) -> Iterator[Conclusion]:
             )
 
 
+def signed_by(note: Note, keys: Sequence[PublicKey], where: str) -> Conclusion | None:
+    """How the signatures of a note come out under the keys that the reader named, each of which has to have signed it.
+
+    None where there is nothing to say: somebody signed it, and the reader named no key.
+    """
+    how, missing = how_signed(note, keys), not_signing(note, keys)
+    if how is Signed.BAD:
+        return _against(where, "a signature by a key that you named does not fit it")
+    if how is Signed.NONE:
+        return (
+            _against(where, "nobody signed it, nor did the key that you named")
+            if keys
+            else _open(where, "nobody signed it")
+        )
+    if missing:
+        which = f": {missing[0].name}+{missing[0].number.hex()}" if len(keys) > 1 else ""
+        return _against(where, f"a key that you named did not sign it{which}")
+    return _follows(where, "it is signed with a key that you named") if keys else None
+
+
 def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Iterator[Conclusion]:
     """Who signed the checkpoint."""
     where = "checkpoint"
-    how = how_signed(note, keys)
-    if how is Signed.GOOD:
-        yield _follows(where, "it is signed with a key that you named")
-    elif how is Signed.BAD:
-        yield _against(where, "a signature by a key that you named does not fit it")
-    elif how is Signed.NONE:
-        yield _open(where, "nobody signed it")
-    if how in (Signed.GOOD, Signed.NONE, Signed.BAD):
+    found = signed_by(note, keys, where)
+    if found is not None:
+        yield found
         return
-    if keys:
-        yield _open(where, "it is signed, with none of the keys that you named")
     try:
         own = public_key_of(excerpt.key) if excerpt.key else None
     except BadProof:
@@ -264,7 +289,7 @@ def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Itera
             where,
             f"it is signed with the key that the proof itself names; ask its owner for it: {excerpt.key}",
         )
-    elif not keys:
+    else:
         yield _open(where, "it is signed with a key that nobody named")
 
 
@@ -279,7 +304,7 @@ def _anchor(excerpt: Excerpt, told: Checkpoint, outside: Outside) -> Iterator[Co
         how = how_signed(outside.checkpoint, outside.keys)
         if how is Signed.BAD:
             yield _against(where, "a signature by a key that you named does not fit it")
-        elif how is not Signed.GOOD:
+        elif how is not Signed.GOOD and not _is_same(kept, told):
             yield _open(where, "none of the keys that you named signed it")
     if kept.origin != told.origin:
         yield _against(where, f"it is of {kept.origin}, the proof of {told.origin}")
@@ -292,6 +317,11 @@ def _anchor(excerpt: Excerpt, told: Checkpoint, outside: Outside) -> Iterator[Co
         )
     else:
         yield from _grown(excerpt, where, kept, told)
+
+
+def _is_same(kept: Checkpoint, told: Checkpoint) -> bool:
+    """Whether a checkpoint is the one in the proof, so that a signature of either is one of both."""
+    return checkpoint_text(kept) == checkpoint_text(told)
 
 
 def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
@@ -329,7 +359,7 @@ def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> 
 
 
 def worst(found: Sequence[Conclusion]) -> Follows:
-    """What all of it comes to: a contradiction beats what is open, and that beats what follows."""
+    """What all of it comes to: a contradiction beats what is open, and that beats what follows or is vouched for."""
     how = {one.how for one in found}
     for one in (Follows.CONTRADICTS, Follows.OPEN):
         if one in how:

@@ -221,6 +221,12 @@ def how_signed(note: Note, keys: Iterable[PublicKey]) -> Signed:
     return found
 
 
+def not_signing(note: Note, keys: Iterable[PublicKey]) -> list[PublicKey]:
+    """The keys at hand by which the note has no signature at all."""
+    made_by = {(signature.name, signature.number) for signature in note.signatures}
+    return [key for key in keys if (key.name, key.number) not in made_by]
+
+
 def checkpoint_text(told: Checkpoint) -> str:
     """The text of a checkpoint, not signed."""
     lines = [told.origin, str(told.size), _base64(told.root)]

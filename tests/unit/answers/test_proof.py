@@ -228,7 +228,9 @@ def machine(book: Ledger) -> bytes:
 @pytest.mark.parametrize(
     ("path", "value", "where"),
     [
-        (("form",), 2, "form"),
+        (("form",), 2, "signature"),
+        (("form",), 3, "form"),
+        (("signature",), "", "signature"),
         (("form",), True, "form"),
         (("made_by", "law"), 1, "made_by"),
         (("made_by",), {}, "made_by"),

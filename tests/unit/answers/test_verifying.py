@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import copy
+import dataclasses
 import json
 from collections.abc import Callable, Iterator
 from datetime import date
@@ -13,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.proof import Wanted, machine_part, proof_of
+from airwrit.answers.proof import Wanted, machine_part, proof_in, proof_of, signed_text
 from airwrit.answers.proof_answers import Question
 from airwrit.answers.verifying import Pages, Verified, verified
 from airwrit.base.errors import AirwritError, BadFact, BadProof, UnreadableFile
@@ -22,7 +23,7 @@ from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt_check import Follows, Outside
 from airwrit.ledger.excerpt_json import bytes_of
 from airwrit.ledger.log import leaf_hash
-from airwrit.ledger.notes import SigningKey, note_of, origin_of
+from airwrit.ledger.notes import SigningKey, new_key, note_of, origin_of, signed
 from airwrit.ledger.store import Ledger
 from tests.unit.answers.proving import JULY, program
 
@@ -44,11 +45,17 @@ def key(book: Ledger) -> SigningKey:
 
 
 @pytest.fixture(scope="module")
-def told(book: Ledger, key: SigningKey) -> Json:
-    """The members of a proof's machine part."""
+def whole(book: Ledger, key: SigningKey) -> Json:
+    """The members of a machine part that is signed as a whole."""
     made = machine_part(proof_of(book, Question(ON, JULY, (SUBJECT,)), Wanted(key=key, typeset_by="by hand")))
     found: Json = json.loads(made)
     return found
+
+
+@pytest.fixture(scope="module")
+def told(whole: Json) -> Json:
+    """The members of one whose checkpoint alone is signed."""
+    return {name: value for name, value in whole.items() if name != "signature"} | {"form": 1}
 
 
 def seen(told: Json, outside: Outside | None = None, pages: Pages | None = None) -> Verified:
@@ -75,6 +82,66 @@ def test_a_proof_follows_and_tells_what_does_not(book: Ledger, key: SigningKey, 
     claims = [one.says for one in anchored.conclusions if one.how is Follows.OPEN]
     assert any(says.startswith("that no other aircraft on record has") for says in claims)
     assert anchored.answers == told["answers"]
+
+
+def test_the_signer_vouches_for_what_no_line_can_show(book: Ledger, key: SigningKey, whole: Json) -> None:
+    note = note_of(issued(book, key))
+    found = seen(whole, Outside((key.public,), note))
+    assert found.comes_to is Follows.FOLLOWS
+    assert places(found, Follows.VOUCHED) == {"answers", "question.known_at"}
+    assert "signature" in places(found, Follows.FOLLOWS)
+    unnamed = seen(whole, Outside((), note))
+    assert places(unnamed, Follows.OPEN) >= {"answers", "question.known_at", "checkpoint"}
+    assert unnamed.comes_to is Follows.OPEN
+
+
+def test_every_key_that_is_named_has_to_have_signed(
+    book: Ledger, key: SigningKey, whole: Json, told: Json
+) -> None:
+    other, note = new_key(key.name), note_of(issued(book, key))
+    for keys in ((other.public,), (key.public, other.public)):
+        for one in (whole, told):
+            found = seen(one, Outside(keys, note))
+            assert found.comes_to is Follows.CONTRADICTS
+            assert "checkpoint" in places(found, Follows.CONTRADICTS)
+        assert "signature" in places(seen(whole, Outside(keys, note)), Follows.CONTRADICTS)
+    unsigned = json.loads(machine_part(proof_of(book, Question(ON, JULY, (SUBJECT,)))))
+    says = [one.says for one in seen(unsigned).conclusions if one.where == "checkpoint"]
+    assert "nobody signed it" in says
+    named = seen(unsigned, Outside((key.public,), note))
+    assert places(named, Follows.CONTRADICTS) == {"checkpoint"}
+
+
+def _later(told: Json) -> None:
+    told["question"]["known_at"] = "2027-01-01T00:00:00.000000Z"
+
+
+def _fewer_subjects(told: Json) -> None:
+    told["excerpt"]["subjects"] = [one for one in told["excerpt"]["subjects"] if one["subject"] == SUBJECT]
+
+
+@pytest.mark.parametrize("change", [_later, _fewer_subjects])
+@pytest.mark.parametrize("named", [True, False])
+def test_a_signed_proof_that_was_changed_is_contradicted(
+    book: Ledger, key: SigningKey, whole: Json, change: Callable[[Json], None], named: bool
+) -> None:
+    forged = copy.deepcopy(whole)
+    change(forged)
+    found = seen(forged, Outside((key.public,) if named else (), note_of(issued(book, key))))
+    assert "signature" in places(found, Follows.CONTRADICTS)
+    del forged["signature"]
+    with pytest.raises(BadProof, match="signed"):
+        seen(forged)
+    stripped = seen({**forged, "form": 1}, Outside((key.public,), note_of(issued(book, key))))
+    assert stripped.comes_to is not Follows.FOLLOWS
+
+
+def test_a_signature_by_another_key_under_the_same_name_does_not_pass(key: SigningKey, whole: Json) -> None:
+    eve = new_key(key.name)
+    proof = proof_in(canonical(whole).encode())
+    forged = dataclasses.replace(proof, signature=signed(signed_text(proof, 2), eve))
+    found = verified(machine_part(forged), Outside((key.public,)))
+    assert "signature" in places(found, Follows.CONTRADICTS)
 
 
 def _verdict(told: Json) -> None:

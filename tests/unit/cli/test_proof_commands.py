@@ -17,7 +17,7 @@ from airwrit.answers.proof import MACHINE_PART
 from airwrit.base.errors import BadProof
 from airwrit.cli.main import cli
 from airwrit.ledger.checkpoints import issued
-from airwrit.ledger.notes import Signed, how_signed, note_of, public_key_of
+from airwrit.ledger.notes import Signed, how_signed, new_key, note_of, public_key_of
 from airwrit.ledger.store import Ledger
 from airwrit.papers.proof_file import machine_part_in
 from tests.unit.cli.command import Ran, run
@@ -99,9 +99,33 @@ def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -
     anchored = run(tmp_path, "verify", PROOF, "--json", *arguments)
     found = told(anchored)
     assert found["your checkpoint"] == found["checkpoint"] == found["lines"] == found["subjects"] == "follows"
+    assert anchored.returncode == 0
     shown = run(tmp_path, "verify", PROOF, *arguments)
-    assert "THIS DOES NOT FOLLOW" in shown.stdout
+    assert (shown.returncode, "THE SIGNER VOUCHES FOR THIS" in shown.stdout) == (0, True)
+    assert shown.stdout.startswith("proof.pdf: genuine")
+    assert "THIS DOES NOT FOLLOW" in run(tmp_path, "verify", PROOF).stdout
     assert "aircraft/Alder 1: may fly for work" in shown.stdout
+
+
+def test_a_named_key_that_did_not_sign_contradicts_the_proof_on_the_first_line(
+    folder: Path, tmp_path: Path
+) -> None:
+    other = new_key("airwrit/another").public.text
+    for keys in (("--key", other), ("--key", str(folder / "key.pub"), "--key", other)):
+        done = run(folder, "verify", PROOF, "--checkpoint", NOTE, *keys)
+        assert done.returncode == 1
+        assert done.stdout.startswith("proof.pdf: contradicted")
+    unsigned = tmp_path / "unsigned.pdf"
+    (folder / KEY).rename(tmp_path / "key")
+    try:
+        run(folder, "proof", "aircraft/Alder 1", "--on", "2026-11-25", "--out", str(unsigned))
+        done = run(folder, "verify", str(unsigned))
+        assert (done.returncode, "nobody signed it" in done.stdout) == (3, True)
+        named = run(folder, "verify", str(unsigned), "--key", str(folder / "key.pub"))
+        assert named.returncode == 1
+        assert "nobody signed it" in named.stdout
+    finally:
+        (tmp_path / "key").rename(folder / KEY)
 
 
 def test_an_altered_proof_is_contradicted_or_unreadable(folder: Path, tmp_path: Path) -> None:
@@ -159,7 +183,7 @@ def half_locked(writer: PdfWriter) -> None:
     ("change", "code", "says"),
     [
         (another_page, 1, "pages"),
-        (another_part, 1, "pages"),
+        (another_part, 1, "signature pages"),
         (half_locked, 1, "pages"),
         (two_parts, 2, f"it holds 2 {MACHINE_PART}; name a proof file"),
         (locked, 2, "it is locked with a password; save a copy without it"),
@@ -179,8 +203,8 @@ def test_a_proof_file_that_was_worked_over_is_contradicted_or_refused(
     else:
         assert done.return_value == code
         against = [one for one in json.loads(done.stdout)["conclusions"] if one["how"] == "contradicts"]
-        assert [one["where"] for one in against] == [says]
-        assert "read the answers here, not the pages" in against[0]["says"]
+        assert [one["where"] for one in against] == says.split()
+        assert "read the answers here, not the pages" in against[-1]["says"]
 
 
 def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Path, tmp_path: Path) -> None:

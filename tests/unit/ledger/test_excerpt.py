@@ -356,9 +356,12 @@ def test_a_checkpoint_of_another_ledger_or_a_foreign_key_is_told(book: Ledger, k
     excerpt = excerpt_of(book, [A], key=key)
     other = new_key(key.name)
     assert any(
-        one.how is Follows.OPEN and "none of the keys" in one.says
+        one.how is Follows.CONTRADICTS and "did not sign it" in one.says
         for one in check_excerpt(excerpt, Outside((other.public,)))
     )
+    note = note_of(excerpt.note)
+    assert Follows.CONTRADICTS in {one.how for one in compared(book, note, [other.public], named=True)}
+    assert Follows.CONTRADICTS not in {one.how for one in compared(book, note, [other.public])}
     forged = Excerpt(
         excerpt.ledger, excerpt.note, other.public.text, excerpt.subjects, excerpt.lines, excerpt.hashes, ()
     )

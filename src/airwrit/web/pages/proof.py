@@ -38,6 +38,7 @@ _HEADLINES = {
 }
 _VERDICT_OF = {
     Follows.FOLLOWS: Verdict.MET,
+    Follows.VOUCHED: Verdict.MET,
     Follows.OPEN: Verdict.UNKNOWN,
     Follows.CONTRADICTS: Verdict.NOT_MET,
 }
@@ -263,7 +264,7 @@ def _about(found: Verified) -> str:
 
 
 def _in_order(found: Sequence[Conclusion]) -> list[Conclusion]:
-    order = (Follows.CONTRADICTS, Follows.FOLLOWS, Follows.OPEN)
+    order = (Follows.CONTRADICTS, Follows.FOLLOWS, Follows.VOUCHED, Follows.OPEN)
     return sorted(found, key=lambda one: order.index(one.how))
 
 
