@@ -52,8 +52,8 @@ OPERATED_UNDER = Key(
     "operated_under",
     OperatedUnder,
     "aircraft",
-    "other law its flights are made under",
-    "Is it flown under a public agency's COA, Part 91, Part 135, Part 137 or another State's law?",
+    "the law its flights are made under, where it is not recreation",
+    "Is it flown under Part 107, a public agency's COA, Part 91, Part 135, Part 137 or another State's law?",
     ("operated under", "flown under", "operating rules", "authority", "regime"),
 )
 ONLY_INDOORS = Key(

@@ -13,8 +13,8 @@ FLIGHT_UNDER = Key(
     "flight_under",
     OperatedUnder,
     "flight",
-    "other law this flight is made under",
-    "Is this flight made under a public agency's COA, Part 91, Part 135, Part 137 or another State's law?",
+    "the law this flight is made under, where it is not that of the aircraft's other flights",
+    "Is this flight made under Part 107, a public agency's COA, Part 91, Part 135, Part 137 or another State's law?",
     ("flight under",),
 )
 HEIGHT_ERROR = Key(

@@ -14,8 +14,9 @@ class UsedFor(StrEnum):
 
 
 class OperatedUnder(StrEnum):
-    """The body of law the operator says the flights are made under, where it is not Part 107 or recreation."""
+    """The body of law the operator says flights are made under; where nothing is said, Part 107 or recreation."""
 
+    PART_107 = "Part 107"
     PUBLIC_COA = "certificate of authorization of a public agency"
     PART_91 = "Part 91 with a 44807 exemption"
     PART_135 = "Part 135 carriage for hire"

@@ -6,16 +6,19 @@ from airwrit.base.findings import Outcome, Verdict, Why
 from airwrit.facts.aircraft import ARMED_FORCES, FLOWN_ABROAD, FOREIGN_REGISTRY, ONLY_INDOORS, OPERATED_UNDER
 from airwrit.facts.state import Facts
 from airwrit.facts.words import OperatedUnder
-from airwrit.law.carriage import AGRICULTURAL
 from airwrit.law.judging import no_duty, unknown
 from airwrit.law.parameters import Law, Param, parameter, span_of
-from airwrit.law.weight import small_aircraft_limit
+from airwrit.law.weight import is_small, small_aircraft_limit, weight_on_file_g
 
+AGRICULTURAL = parameter("agricultural_part_137", bool)
 HEAVY = parameter("law_of_heavy_aircraft", str)
 PUBLIC = parameter("law_of_public_aircraft", str)
 CARRIERS = parameter("law_of_air_carriers", str)
 FORCES = parameter("law_of_armed_forces", str)
 FOREIGN = parameter("law_of_foreign_aircraft", str)
+
+UNDER_PART_107 = (OperatedUnder.PART_107, OperatedUnder.PART_137)
+"""Law under which Part 107 binds: Part 137 comes on top of it for an aircraft of less than 55 lb."""
 
 _STATED = {
     OperatedUnder.PUBLIC_COA: "public_coa",
@@ -29,7 +32,7 @@ _STATED = {
 def operating_rules(facts: Facts, law: Law) -> Outcome:
     """Whether the rules its flights are made under are ones this tool judges: Part 107 and the recreational exception."""
     other = facts.on_file(OPERATED_UNDER)
-    if other is not None:
+    if other is not None and other is not OperatedUnder.PART_107:
         return _elsewhere(_STATED[other], law)
     for key, code in (
         (ONLY_INDOORS, "indoors"),
@@ -45,6 +48,29 @@ def operating_rules(facts: Facts, law: Law) -> Outcome:
     if small.verdict is Verdict.UNKNOWN:
         return small
     return no_duty("flight_by_flight")
+
+
+def beyond_part_107(aircraft: Facts, law: Law, under: OperatedUnder | None) -> Outcome | None:
+    """Why Part 107 does not reach what this aircraft does, so that none of its limits is kept or broken; None where it does.
+
+    `under` is the law stated for the one flight; where nothing is, what is stated of the aircraft counts. An aircraft
+    never weighed is taken as small: its registration and its own rules ask for the weight.
+    """
+    stated = aircraft.on_file(OPERATED_UNDER) if under is None else under
+    if stated is not None and stated not in UNDER_PART_107:
+        return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
+    for key in (ONLY_INDOORS, FOREIGN_REGISTRY, ARMED_FORCES):
+        if aircraft.on_file(key):
+            return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
+    weight = weight_on_file_g(aircraft)
+    if weight is None:
+        return None
+    small = is_small(weight, law)
+    if small.verdict is Verdict.NOT_MET:
+        return unknown(Why.OUTSIDE_THIS_TOOL, "heavy_flight", value=small.value)
+    if small.verdict is Verdict.UNKNOWN:
+        return small._replace(code="perhaps_heavy")
+    return None
 
 
 def _elsewhere(code: str, law: Law) -> Outcome:

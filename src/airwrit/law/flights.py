@@ -14,7 +14,8 @@ from airwrit.facts.flight_words import Section
 from airwrit.facts.key import Key
 from airwrit.facts.papers import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
 from airwrit.facts.state import Facts
-from airwrit.facts.words import OperatedUnder
+from airwrit.facts.vocabulary import subject_named
+from airwrit.law.elsewhere import UNDER_PART_107, beyond_part_107
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.pilots import part_107_pilot
@@ -28,7 +29,11 @@ def part_107_flight(facts: Facts, law: Law) -> Outcome | None:
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
-    if facts.on_file(FLIGHT_UNDER) in (None, OperatedUnder.PART_137):
+    under = facts.on_file(FLIGHT_UNDER)
+    flown = facts.on_file(FLIGHT_AIRCRAFT)
+    if flown is not None:
+        return beyond_part_107(facts.at(subject_named("aircraft", flown)), law, under)
+    if under is None or under in UNDER_PART_107:
         return None
     return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
 

@@ -11,6 +11,7 @@ from airwrit.facts.flight_airspace import AIRSPACE_CLASS
 from airwrit.facts.flight_limits import (
     BELOW_CLOUDS,
     BESIDE_CLOUDS,
+    FLIGHT_UNDER,
     FLIGHT_VISIBILITY,
     FLOWN_FROM,
     FOR_HIRE,
@@ -140,13 +141,24 @@ def line_of_sight(facts: Facts, law: Law) -> Outcome:
         return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
     free = part_107_flight(facts, law)
     if free is not None:
-        return free
+        return not_met("for_hire") if _parcel_out_of_sight(facts, law, free) else free
     law.span(SIGHT_NEEDED)
     if facts[KEPT_IN_SIGHT]:
         return met("in_sight")
     if facts.on_file(FOR_HIRE):
         return not_met("for_hire")
     return _waived_not_for_hire(Section.SIGHT, facts, law) or not_met("out_of_sight")
+
+
+def _parcel_out_of_sight(facts: Facts, law: Law, free: Outcome) -> bool:
+    """Whether it carries for pay out of sight, by other law that is said of the aircraft and not of this very flight.
+
+    No waiver opens 107.31 to that (107.205), so nothing on file lets this flight go.
+    """
+    if free.code != "other_law" or facts.has(FLIGHT_UNDER):
+        return False
+    law.span(SIGHT_NEEDED)
+    return facts.on_file(FOR_HIRE) is True and facts.on_file(KEPT_IN_SIGHT) is False
 
 
 def _waived_not_for_hire(section: Section, facts: Facts, law: Law) -> Outcome | None:

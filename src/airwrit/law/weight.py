@@ -31,6 +31,19 @@ def weight_as_flown_g(facts: Facts) -> Measured:
     base = facts.on_file(BASE_WEIGHT)
     if base is None:
         return weighed(facts[TAKEOFF_WEIGHT], facts.on_file(SCALE_ERROR))
+    return _with_parts(base, facts)
+
+
+def weight_on_file_g(facts: Facts) -> Measured | None:
+    """The weight as flown, None when nothing of it is on file: a closed-world reading. Undecided when weighings disagree."""
+    base = facts.on_file(BASE_WEIGHT)
+    if base is not None:
+        return _with_parts(base, facts)
+    whole = facts.on_file(TAKEOFF_WEIGHT)
+    return None if whole is None else weighed(whole, facts.on_file(SCALE_ERROR))
+
+
+def _with_parts(base: Decimal, facts: Facts) -> Measured:
     parts = [weighed(part[PART_WEIGHT], part.on_file(PART_SCALE_ERROR)) for part in facts.linking(PART_OF)]
     summed = total([weighed(base, facts.on_file(SCALE_ERROR)), *parts])
     whole = facts.on_file(TAKEOFF_WEIGHT)
@@ -57,4 +70,9 @@ def weight_exemption(facts: Facts, law: Law) -> Outcome:
 
 def small_aircraft_limit(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft is small in the law's sense: less than 55 lb; exactly 55 lb is not."""
-    return _against(weight_as_flown_g(facts), law[SMALL_LIMIT_LB], limit_itself=False)
+    return is_small(weight_as_flown_g(facts), law)
+
+
+def is_small(grams: Measured, law: Law) -> Outcome:
+    """A weight held against the limit of small aircraft, told in pounds."""
+    return _against(grams, law[SMALL_LIMIT_LB], limit_itself=False)
