@@ -49,7 +49,7 @@ def messy_row(number: int, dice: random.Random) -> list[object]:
     grams = dice.randrange(150, 20_000)
     return [
         f"H-{number:05d}",
-        dice.choice(("Kite Works", "kite works ", "Heron")),
+        dice.choice(("Korrin Works", "korrin works ", "Talvane")),
         dice.choice(("One", "Two", 300)),
         dice.choice(
             (f"{grams} g", f"{grams / 1000:.3f} kg", f"{grams / 453.59237:.2f} lbs", grams, "~250", "")

@@ -20,7 +20,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("aircraft_found", "/aircraft?find=korrin&standing=grounded", "Aircraft"),
     Shown("aircraft_sheet", "/aircraft/Larch", "Larch"),
     Shown("aircraft_past", "/aircraft/Alder%202?on=2025-03-14&known=2026-11-25", "Alder 2"),
-    Shown("aircraft_heavy_with_doubt", "/aircraft/Finch", "Finch"),
+    Shown("aircraft_heavy_with_doubt", "/aircraft/Fescue", "Fescue"),
     Shown("no_such_aircraft", "/aircraft/larsh", "No such aircraft"),
     Shown("people", "/people", "People"),
     Shown("person_sheet", "/people/Maris%20Tolland", "Maris Tolland"),
@@ -29,7 +29,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("ask", "/ask", "Ask"),
     Shown("ask_several", "/ask?a=paid:yes", "Ask"),
     Shown("ask_answer", "/ask?a=paid:yes&stop=yes", "Ask"),
-    Shown("ask_of_aircraft", "/ask/aircraft/Finch", "Ask"),
+    Shown("ask_of_aircraft", "/ask/aircraft/Fescue", "Ask"),
     Shown("what_if", "/what-if", "What if"),
     Shown("what_if_fields", "/what-if?act=mark&of=Elm%201", "What if"),
     Shown(

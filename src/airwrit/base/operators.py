@@ -8,7 +8,7 @@
 
 The check sign is Luhn's for 36 signs (0-9, a-z) over the 12 signs and the secret three: from the right, every second sign
 counts double from the last on; quotient and remainder by 36 are added up; check = (36 - sum mod 36) mod 36.
-Source: an example of the European Union and one of a national authority, both in the tests; the text itself was not read.
+Source: an example of the European Union and one of a national authority, both in tests/checks; the text itself was not read.
 """
 
 from __future__ import annotations

@@ -21,7 +21,7 @@ JANUARY, JUNE, JULY, AUGUST = (
     datetime(2026, month, day, 9, tzinfo=UTC) for month, day in ((1, 5), (6, 10), (7, 1), (8, 1))
 )
 SOLD_ON = date(2026, 6, 1)
-PILOT: dict[str, Raw] = {"flies_for": "work", "has_certificate": True, "certificate_number": "1234567"}
+PILOT: dict[str, Raw] = {"flies_for": "work", "has_certificate": True, "certificate_number": "0000012"}
 
 
 def subject_drafts(told: dict[str, dict[str, Raw]]) -> list[Draft]:

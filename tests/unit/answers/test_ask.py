@@ -146,7 +146,7 @@ def test_what_to_have_ready_is_that_of_the_day() -> None:
     then = {item.item for item in one(WORK, PERSON, date(2021, 4, 20)).ready}
     assert then < now
     assert "telephone number" in now - then
-    assert one({**WORK, "maker": "Rookcraft", "model": "R2"}, PERSON).ready[5].held == "Rookcraft R2"
+    assert one({**WORK, "maker": "Quorrel", "model": "R2"}, PERSON).ready[5].held == "Quorrel R2"
 
 
 def changes(aircraft: dict[str, Raw], owner: dict[str, Raw]) -> dict[str, str]:

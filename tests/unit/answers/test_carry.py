@@ -18,7 +18,7 @@ from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, fleet, known_o
 PILOT: dict[str, Raw] = {
     "flies_for": "work",
     "has_certificate": True,
-    "certificate_number": "4019901",
+    "certificate_number": "0000001",
     "born_on": "1983-02-07",
     "role": "pilot",
 }
@@ -76,7 +76,7 @@ def test_a_contradicted_or_unreadable_fact_is_told_as_such() -> None:
 
 def test_the_certificate_number_is_in_it_and_the_birthday_is_not() -> None:
     text = str(carry_json(pack()))
-    assert "4019901" in text
+    assert "0000001" in text
     assert "1983" not in text
 
 

@@ -181,8 +181,8 @@ class TestCertificate:
         assert certificate_json(found, told)["renewal_closes_on"] == "2027-01-31"
 
     def test_a_part_47_certificate_has_no_such_window(self) -> None:
-        facts = firm_aircraft("H-01", "N123AB", "2024-02-10")
-        facts["registration/N123AB"]["registration_kind"] = "Part 47"
+        facts = firm_aircraft("H-01", "N99", "2024-02-10")
+        facts["registration/N99"]["registration_kind"] = "Part 47"
         found = certificate_of(state(facts), H1)
         assert found is not None
         assert found.window is None

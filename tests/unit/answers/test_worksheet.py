@@ -45,7 +45,7 @@ def test_what_the_record_holds_is_filled_in() -> None:
     held = {asked.item.partition(",")[0]: asked.held for asked in sheet.asks}
     assert held["name of the owner"] == "Tarn & Fell Land Services"
     assert held["authorized representative"] == "Dara Venn"
-    assert held["maker and model"] == "Korrin Survey 4"
+    assert held["maker and model"] == "Korrin Sarvo 4"
     assert held["Remote ID serial of the aircraft or of its module"] == "ZZ9Z6TEST01"
     told["person/Dara Venn"] = {"left_on": "2026-11-01"}
     (sheet,) = worksheets_of(fleet(told)).sheets
@@ -66,7 +66,7 @@ def test_everything_ever_asked_for_is_filled_or_left_blank_on_purpose() -> None:
 def test_part_47_and_light_aircraft_have_nothing_to_file_here() -> None:
     heavy = firm_aircraft("Gorse", "FA00TEST03", "2025-11-01", takeoff_weight_g="30000")
     toy: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "200", "is_registered": False}
-    sheets = worksheets_of(fleet({**heavy, "aircraft/Finch": toy}), every=True).sheets
+    sheets = worksheets_of(fleet({**heavy, "aircraft/Fescue": toy}), every=True).sheets
     assert [(sheet.certificate[:7], sheet.asks) for sheet in sheets] == [("Part 47", ()), ("0.55 lb", ())]
 
 

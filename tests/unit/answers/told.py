@@ -14,7 +14,7 @@ KNOWN_AT = datetime(2026, 11, 25, 12, tzinfo=UTC)
 GOOD: dict[str, Raw] = {
     "used_for": "work",
     "maker": "Korrin",
-    "model": "Survey 4",
+    "model": "Sarvo 4",
     "owner": "Tarn & Fell Land Services",
     "is_registered": True,
     "mark_place": "outside",

@@ -191,7 +191,7 @@ def test_house_rules_show_in_what_an_act_does(folder: Path) -> None:
 
 def test_house_rules_are_no_matter_of_facts(folder: Path) -> None:
     (folder / "rules.toml").write_text("", encoding="utf-8")
-    done = run(folder, "record", "aircraft/H-01", "maker=Ospra", "--house", "rules.toml")
+    done = run(folder, "record", "aircraft/H-01", "maker=Ombric", "--house", "rules.toml")
     assert done.returncode == 2
     assert "--house" in done.stderr
 

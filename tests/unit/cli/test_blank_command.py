@@ -13,10 +13,10 @@ from tests.unit.cli.test_ledger_commands import LEDGER, document
 
 CREW = (
     "Name,Role,Certificate number,Born,Initial test\n"
-    "Jo Test,pilot,4019901,1990-01-02,2024-01-02\n"
-    "Al Test,pilot,4019902,1991-02-03,2024-01-03\n"
+    "Jo Test,pilot,0000001,1990-01-02,2024-01-02\n"
+    "Al Test,pilot,0000002,1991-02-03,2024-01-03\n"
 )
-SECRETS = ("4019901", "1990-01-02")
+SECRETS = ("0000001", "1990-01-02")
 
 
 @pytest.fixture
@@ -59,7 +59,7 @@ def test_an_import_shows_what_is_private_only_when_asked(folder: Path) -> None:
 
 
 def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
-    twice = CREW + "Jo Test,pilot,4019901,1990-07-08,2024-01-02\n"
+    twice = CREW + "Jo Test,pilot,0000001,1990-07-08,2024-01-02\n"
     (folder / "twice.csv").write_text(twice, encoding="utf-8")
     for command in (("standing", "twice.csv", "--on", "2026-11-25"), ("import", "twice.csv")):
         for arguments in ((), ("--json",)):

@@ -12,7 +12,7 @@ import segno
 from tests.unit.cli.command import run
 
 FLEET = "Aircraft,Use,Owner\nH-03,work,Tarn\nH-04,work,Tarn\n"
-CREW = "Name,Flies for,Cert #\nIvo Brask,work,4019901\n"
+CREW = "Name,Flies for,Cert #\nIvo Brask,work,0000001\n"
 LANDED = "2026-03-02T10:20-05:00"
 ENTER = ("enter", "--aircraft", "h-03", "--pilot", "ivo brask", "--landed", LANDED, "--by", "ada")
 ON = ("--on", "2026-03-03")
@@ -99,7 +99,7 @@ def test_a_pack_is_written_for_phone_and_paper(folder: Path) -> None:
     done = run(folder, "carry", "Ivo Brask", *ON, "--aircraft", "H-03", "--pdf", "pack.pdf")
     assert done.returncode == 3, done.stderr
     page = (folder / "carry-ivo-brask-2026-03-03.html").read_text(encoding="utf-8")
-    assert "4019901" in page
+    assert "0000001" in page
     assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
     assert "no pilot is called 'Zed'" in run(folder, "carry", "Zed", *ON).stderr
     for name in ("carry-ivo-brask-2026-03-03.html", "pack.pdf"):

@@ -78,7 +78,7 @@ def test_the_strobe_takes_the_light_aircraft_over_the_limit(demo: Path) -> None:
     found = [
         finding
         for finding in standing(demo)["findings"]
-        if finding["subject"] == "aircraft/Finch"
+        if finding["subject"] == "aircraft/Fescue"
         and finding["rule"] == "must_be_registered"
         and finding["use"] == "recreation"
     ]

@@ -52,7 +52,7 @@ def test_a_bare_yes_says_that_there_is_one() -> None:
         ("1.58E+18", REMOTE_ID_SERIAL, "scientific notation"),
         ("1,58E+18", REMOTE_ID_SERIAL, "scientific notation"),
         ("2.19e26", AIRFRAME_SERIAL, "scientific notation"),
-        ("1000003.0", CERTIFICATE_NUMBER, "turned into a number and back"),
+        ("17.0", CERTIFICATE_NUMBER, "turned into a number and back"),
         ("pending", REGISTRATION, "not a registration number"),
         ("applied for", REGISTRATION, "not a registration number"),
     ],
@@ -73,8 +73,8 @@ def test_the_letter_o_is_kept_with_a_hint(text: str, key: Key[str]) -> None:
 @pytest.mark.parametrize(
     ("number", "key", "raw", "says"),
     [
-        ("1000003", CERTIFICATE_NUMBER, "1000003", ""),
-        ("1000003", REMOTE_ID_SERIAL, None, "signs may be lost"),
+        ("17", CERTIFICATE_NUMBER, "17", ""),
+        ("17", REMOTE_ID_SERIAL, None, "signs may be lost"),
         ("100", REGISTRATION, None, "signs may be lost"),
         ("1.58e+18", AIRFRAME_SERIAL, None, "digits are lost"),
         ("123456789012345", AIRFRAME_SERIAL, None, "digits are lost"),

@@ -64,7 +64,7 @@ def test_two_lines_of_headings_are_joined() -> None:
     rows: Rows = [
         ["", "Remote ID", "", "Registration", "", ""],
         ["Drone", "Type", "Serial", "Number", "Issued", "Maker"],
-        ["H-01", "module", "ZZ9Z3A1B", "FA00TEST01", "2024-01-02", "Kite Works"],
+        ["H-01", "module", "ZZ9Z3A1B", "FA00TEST01", "2024-01-02", "Korrin Works"],
     ]
     (block,) = blocks_of(sheet_of("Sheet1", rows))
     assert [match.meaning for match in block.matches] == [
@@ -80,7 +80,7 @@ def test_two_lines_of_headings_are_joined() -> None:
 
 
 def test_a_first_row_of_data_is_no_second_line() -> None:
-    rows: Rows = [["Drone", "Remote ID", "Maker"], ["H-01", "module", "Kite Works"]]
+    rows: Rows = [["Drone", "Remote ID", "Maker"], ["H-01", "module", "Korrin Works"]]
     (block,) = blocks_of(sheet_of("Sheet1", rows))
     assert block.first == 1
 
@@ -88,7 +88,7 @@ def test_a_first_row_of_data_is_no_second_line() -> None:
 def test_a_second_table_below_is_found() -> None:
     rows: Rows = [
         ["Drone", "Maker", "Model"],
-        ["H-01", "Kite Works", "One"],
+        ["H-01", "Korrin Works", "One"],
         [],
         ["Name", "Certificate number", "Initial test"],
         ["Jo Test", "1", "2024-01-02"],

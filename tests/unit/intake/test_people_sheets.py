@@ -8,8 +8,8 @@ from tests.unit.intake.books import Rows, Value, problem_with, sheet_of, spoiled
 @pytest.mark.parametrize(
     ("heading", "cell", "facts"),
     [
-        ("Certificate number", "1000003", {"certificate_number": "1000003", "has_certificate": True}),
-        ("Certificate number", 1000003, {"certificate_number": "1000003", "has_certificate": True}),
+        ("Certificate number", "0000017", {"certificate_number": "0000017", "has_certificate": True}),
+        ("Certificate number", 17, {"certificate_number": "17", "has_certificate": True}),
         ("Certificate number", "none", {"has_certificate": False}),
         ("Certificate number", "-", {}),
         ("Part 107", "yes", {"has_certificate": True}),

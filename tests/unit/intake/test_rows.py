@@ -5,7 +5,7 @@ import pytest
 from tests.unit.intake.books import Rows, problem_with, sheet_of, spoiled, taken, told
 
 HEAD = ["Aircraft", "Maker", "Model", "Owner"]
-GOOD = ["H-01", "Kite Works", "One", "Test Co"]
+GOOD = ["H-01", "Korrin Works", "One", "Test Co"]
 
 
 @pytest.mark.parametrize(
@@ -18,7 +18,7 @@ GOOD = ["H-01", "Kite Works", "One", "Test Co"]
         (["", "", "see log", ""], "taken for a title", False),
         (["H-02", "", "", ""], "nothing is known about it", True),
         (HEAD, "headings stand here again", False),
-        (["", "Kite Works", "One", ""], "nothing that names what they are about", True),
+        (["", "Korrin Works", "One", ""], "nothing that names what they are about", True),
         (["H-02", "?", "-", "n/a"], "nothing is known about 'H-02'", True),
     ],
 )
@@ -33,8 +33,8 @@ def test_blank_rows_say_nothing() -> None:
 
 
 def test_an_aircraft_whose_name_begins_like_a_total_is_read() -> None:
-    rows: Rows = [HEAD, ["Totals flyer", "Kite Works", "One", "Test Co"]]
-    assert told(taken(sheet_of("Fleet", rows)))["aircraft/Totals flyer", "maker"] == "Kite Works"
+    rows: Rows = [HEAD, ["Totals flyer", "Korrin Works", "One", "Test Co"]]
+    assert told(taken(sheet_of("Fleet", rows)))["aircraft/Totals flyer", "maker"] == "Korrin Works"
 
 
 def test_the_same_row_twice_is_a_remark() -> None:
@@ -44,10 +44,10 @@ def test_the_same_row_twice_is_a_remark() -> None:
 
 
 def test_two_rows_that_differ_are_both_kept_and_named() -> None:
-    intake = taken(sheet_of("Fleet", [HEAD, GOOD, ["H-01", "Heron", "One", "Test Co"]]))
+    intake = taken(sheet_of("Fleet", [HEAD, GOOD, ["H-01", "Talvane", "One", "Test Co"]]))
     assert "other values under: Maker" in problem_with(intake, "stands twice").what
     makers = [item.statement.value for item in intake.known if item.statement.key == "maker"]
-    assert makers == ["Kite Works", "Heron"]
+    assert makers == ["Korrin Works", "Talvane"]
     assert "both were kept" in problem_with(intake, "maker of aircraft/H-01").what
 
 
@@ -81,8 +81,8 @@ def test_remarks_are_one_a_column_with_their_cells() -> None:
 
 
 def test_signs_that_cannot_be_seen_are_left_out_and_told() -> None:
-    intake = taken(sheet_of("Fleet", [["Aircraft", "Maker"], ["H-01", "\x1b[31mKite\u200b Works"]]))
-    assert told(intake)["aircraft/H-01", "maker"] == "Kite Works"
+    intake = taken(sheet_of("Fleet", [["Aircraft", "Maker"], ["H-01", "\x1b[31mKorrin\u200b Works"]]))
+    assert told(intake)["aircraft/H-01", "maker"] == "Korrin Works"
     assert "B2" in problem_with(intake, "cannot be seen").what
 
 
@@ -98,7 +98,7 @@ def test_an_open_column_of_dates_is_summed_up_once() -> None:
 
 
 def test_two_columns_of_one_meaning_are_told() -> None:
-    rows: Rows = [["Aircraft", "Maker", "Manufacturer"], ["H-01", "Kite Works", "Heron"]]
+    rows: Rows = [["Aircraft", "Maker", "Manufacturer"], ["H-01", "Korrin Works", "Talvane"]]
     assert (
         "B 'Maker', C 'Manufacturer'" in problem_with(taken(sheet_of("Fleet", rows)), "several columns").what
     )

@@ -134,12 +134,12 @@ def test_no_text_makes_the_readers_raise(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "raw"), [("4123456", True), ("#4019901", True), ("yes", True), ("no", False)]
+    ("text", "raw"), [("0000003", True), ("#0000001", True), ("yes", True), ("no", False)]
 )
 def test_a_certificate_number_says_yes_where_yes_or_no_is_asked(text: str, raw: bool) -> None:
     assert yes_or_number(text).raw is raw
 
 
-@pytest.mark.parametrize("text", ["12", "4123456 expired", "maybe"])
+@pytest.mark.parametrize("text", ["12", "0000003 expired", "maybe"])
 def test_what_is_no_certificate_number_is_still_a_fault(text: str) -> None:
     assert yes_or_number(text).fault

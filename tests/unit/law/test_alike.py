@@ -104,8 +104,8 @@ def of_two(facts: Facts, law: Law) -> Outcome:
 
 TWO: dict[str, dict[str, Raw]] = {"A": {"takeoff_weight_g": "200"}, "B": {"takeoff_weight_g": "200"}}
 OWNED: dict[str, dict[str, Raw]] = {
-    "A": {"owner": "firm", "registration": "FA1"},
-    "B": {"owner": "firm", "registration": "FA2"},
+    "A": {"owner": "firm", "registration": "FA00TEST01"},
+    "B": {"owner": "firm", "registration": "FA00TEST02"},
 }
 FLOWN: dict[str, dict[str, Raw]] = {"flight/1": {"flight_aircraft": "B"}}
 LISTED: dict[str, dict[str, Raw]] = {name: {"remote_id_serial": name, "listed_serial": name} for name in "AB"}
@@ -119,7 +119,7 @@ LISTED: dict[str, dict[str, Raw]] = {name: {"remote_id_serial": name, "listed_se
         (of_weight, state(**TWO, C={"used_for": "work"}), 2),
         (of_digits, state(**TWO, C={"takeoff_weight_g": "200.0"}), 2),
         (of_owner, state(**OWNED), 1),
-        (of_owner, state(**OWNED, C={"registration": "FA3"}), 2),
+        (of_owner, state(**OWNED, C={"registration": "FA00TEST03"}), 2),
         (of_use, state(**TWO), 2),
         (of_name, state(**TWO), 3),
         (of_state, state(**TWO), 3),

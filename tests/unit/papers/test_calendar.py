@@ -19,7 +19,7 @@ from tests.unit.answers.told import DAY, firm_aircraft, fleet
 
 PILOT: dict[str, Raw] = {
     "flies_for": "work",
-    "certificate_number": "4019901",
+    "certificate_number": "0000001",
     "born_on": "1980-02-03",
     "flies_at_night": False,
 }
@@ -124,7 +124,7 @@ def test_no_alarm_for_a_day_gone_by() -> None:
 
 def test_no_private_fact_is_told() -> None:
     made = calendar().decode()
-    assert "4019901" not in made
+    assert "0000001" not in made
     assert "1980" not in made
 
 

@@ -80,7 +80,7 @@ def test_gaps_and_the_warning_are_in_it() -> None:
 
 def test_the_birthday_stays_out() -> None:
     assert "1983" not in page_of()
-    assert "4019901" in page_of()
+    assert "0000001" in page_of()
 
 
 def test_it_is_light_even_with_the_most_aircraft() -> None:

@@ -34,7 +34,7 @@ def test_the_paper_says_what_the_page_says() -> None:
         "This is a copy.",
         "FA00TEST01",
         "ZZ9Z6TEST01",
-        "4019901",
+        "0000001",
         "For an officer who asks",
         "Dara Venn, 555-0100",
         "land as soon as practicable",

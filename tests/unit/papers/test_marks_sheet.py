@@ -65,7 +65,7 @@ def test_the_papers_have_their_size() -> None:
     assert sizes_mm(marks_pdf(marks, DAY, paper="A4")) == {(210.0, 297.0)}
 
 
-@pytest.mark.parametrize("number", ["FA00TEST01", "FAMWMWMWMWMWMWMWMWMW", "FA11", "N1", "N123AB"])
+@pytest.mark.parametrize("number", ["FA00TEST01", "FAMWMWMWMWMWMWMWMWMW", "FA00", "N1", "N99"])
 def test_no_strip_leaves_the_page(number: str) -> None:
     for heights in ((), ("80",), ("80", "4", "40")):
         page = picture(number, *heights, ppi=127)
@@ -97,10 +97,10 @@ def test_the_same_marks_and_day_give_the_same_bytes_in_another_process() -> None
     code = (
         "import hashlib, datetime; from airwrit.answers.marks import marks_for; "
         "from airwrit.papers.marks_sheet import marks_pdf; "
-        "made = marks_pdf(marks_for(['FA00TEST01', 'N123AB', '?']), datetime.date(2026, 11, 25), codes=True); "
+        "made = marks_pdf(marks_for(['FA00TEST01', 'N99', '?']), datetime.date(2026, 11, 25), codes=True); "
         "print(hashlib.sha256(made).hexdigest())"
     )
-    ours = marks_pdf(marks_for(["FA00TEST01", "N123AB", "?"]), DAY, codes=True)
+    ours = marks_pdf(marks_for(["FA00TEST01", "N99", "?"]), DAY, codes=True)
     other = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
     assert other.stdout.strip() == hashlib.sha256(ours).hexdigest()
     assert marks_pdf(marks_for(["FA00TEST01"]), date(2026, 11, 26)) != marks_pdf(
@@ -109,7 +109,7 @@ def test_the_same_marks_and_day_give_the_same_bytes_in_another_process() -> None
 
 
 def test_the_sheet_tells_the_law_and_what_is_not_printed() -> None:
-    text = text_of(marks_pdf(marks_for(["FA00TEST01", "N123AB", "FA-1"]), DAY))
+    text = text_of(marks_pdf(marks_for(["FA00TEST01", "N99", "FA-1"]), DAY))
     assert text.count("FA00TEST01") == 7 + 1
     assert "Part 48 sets no height" in text
     assert "14 CFR 48.205, read 2026-04-05" in text

@@ -115,7 +115,7 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
     client = visitor(path)
     given = answers(FIRM)
     source = client.get("/ask", params={"a": given}).text
-    form = {**own_fields(source), "a": list(given), "name": "K-7", "owner": "Quarry Lane School"}
+    form = {**own_fields(source), "a": list(given), "name": "K-7", "owner": "Quorrin Lane School"}
     shown = client.post("/ask", data={**form, "way": "show"})
     assert "K-7" in shown.text
     assert not path.exists()
@@ -136,10 +136,10 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
 
 def test_what_is_recorded_speaks_of_the_named_ones_alone() -> None:
     talk = talk_of(DAY, DAY, answers({**FIRM, "takeoff_weight_g": "800 g + 90 g"}))
-    said = statements_of(talk, "K-7", "Quarry Lane School")
+    said = statements_of(talk, "K-7", "Quorrin Lane School")
     subjects = {one.subject for one in said}
-    assert subjects == {"aircraft/K-7", "owner/Quarry Lane School", "part/K-7, part 1"}
-    assert ("aircraft/K-7", "owner", "Quarry Lane School") in {one[:3] for one in said}
+    assert subjects == {"aircraft/K-7", "owner/Quorrin Lane School", "part/K-7, part 1"}
+    assert ("aircraft/K-7", "owner", "Quorrin Lane School") in {one[:3] for one in said}
     assert ("aircraft/K-7", "used_for", "work") in {one[:3] for one in said}
     nobody = statements_of(talk, "K-7", "")
     assert {one.subject for one in nobody} == {"aircraft/K-7", "part/K-7, part 1"}
@@ -148,12 +148,12 @@ def test_what_is_recorded_speaks_of_the_named_ones_alone() -> None:
 
 def test_an_aircraft_on_record_is_answered_as_it_stands(visitor: Visitor) -> None:
     client = visitor()
-    page = client.get("/ask/aircraft/Finch").text
-    assert "Finch" in page
-    assert client.get("/ask/aircraft/Finch.json").json()["aircraft"][0]["subject"] == "aircraft/Finch"
-    assert client.get("/worksheet/aircraft/Finch").content.startswith(b"%PDF-")
-    assert client.get("/ask/aircraft/Finsh").status_code == 404
-    assert "Did you mean Finch?" in html.unescape(client.get("/ask/aircraft/Finsh").text)
+    page = client.get("/ask/aircraft/Fescue").text
+    assert "Fescue" in page
+    assert client.get("/ask/aircraft/Fescue.json").json()["aircraft"][0]["subject"] == "aircraft/Fescue"
+    assert client.get("/worksheet/aircraft/Fescue").content.startswith(b"%PDF-")
+    assert client.get("/ask/aircraft/Fescoe").status_code == 404
+    assert "Did you mean Fescue?" in html.unescape(client.get("/ask/aircraft/Fescoe").text)
 
 
 def test_the_worksheet_and_the_exposure(visitor: Visitor) -> None:

@@ -47,7 +47,7 @@ def test_a_text_finds_by_name_maker_number_and_serial(visitor: Visitor) -> None:
         ("larch", "Larch"),
         ("FA00TEST13", "Larch"),
         ("zz9z8surv4a02", "Alder 2"),
-        ("mote", "Finch"),
+        ("motrel", "Fescue"),
     ):
         assert names_shown(client.get("/aircraft", params={"find": text}).text) == [name]
     assert "No aircraft is found by that" in client.get("/aircraft?find=nothing-like-it").text

@@ -22,11 +22,11 @@ AIRCRAFT = (
     "Birch 1",
     "Cedar 1",
     "Dogwood 1",
-    "Finch",
+    "Fescue",
     "Gorse",
     "Hazel 1",
     "Larch",
-    "Kestrel box",
+    "Kale box",
 )
 PEOPLE = ("Maris Tolland", "Ivo Brask", "Tobin Ashgrove", "Dara Venn")
 
