@@ -12,7 +12,7 @@ from typing import Any
 import airwrit.law
 from airwrit.answers.law_shown import parameters_of
 from airwrit.law.judging import Rule
-from airwrit.law.parameters import FOLDER, Param, Span
+from airwrit.law.parameters import FOLDER, Param, Span, readings
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import shown
 
@@ -24,10 +24,14 @@ HEAD = """# The law in the program
 
 Made by `tools/law_page.py` from the rules and from `src/airwrit/law/params/us`; do not edit it by hand.
 
-Every number, switch, day and list stands there with the days for which it held, its section, the text that was read, the
-day it was read and how sure the reading is. *high*: read in the text itself or in a mirror of it. *medium*: an older text
-or a good secondary source. *low*: memory or one weak source; a finding that rests on it says so. A day outside all spans
-is answered with *unknown*. *open* marks a text that can be read in two ways.
+Every number, switch, day and list stands there with the days for which it held, its section and where it was read, in
+three facts that are kept apart: the day the text is *of*, how it was *had* (the primary text, a copy of the Code, an agency
+page, second hand, memory; all of them in stored copies), and the day it was *read* for this project. Readings of 2026-11-24
+were compiled on that day; when before it each was made was not written down. *high*: the primary text, or two independent
+copies. *medium*: one copy, an older text or a good secondary source. *low*: memory or one weak source. What is second hand or
+from memory is said in every finding that rests on it. A day outside all spans is answered with *unknown*. *open* marks a text
+that can be read in two ways.
+
 """
 
 
@@ -37,7 +41,7 @@ def page() -> str:
     for rule in BY_NAME.values():
         for param in parameters_of(rule):
             used.setdefault(param.name, []).append(rule.name)
-    parts = [HEAD, *_rules(), "## Parameters\n"]
+    parts = [HEAD + _counted(), *_rules(), "## Parameters\n"]
     by_name = _params()
     for path in sorted(FOLDER.glob("*.toml")):
         text = path.read_text(encoding="utf-8")
@@ -46,6 +50,13 @@ def page() -> str:
         parts += [_param(by_name[name], used.get(name, [])) for name in tomllib.loads(text)]
     parts += ["## Readings that no rule uses\n", _unused()]
     return "\n".join(parts)
+
+
+def _counted() -> str:
+    """How many values there are, and how they were had."""
+    read = readings()
+    had = ", ".join(f"{how.value} {many}" for how, many in read.had.items())
+    return f"{read.values} values, read between {read.first_on} and {read.last_on}: {had}.\n"
 
 
 def _params() -> dict[str, Param[Any]]:
@@ -84,8 +95,8 @@ def _param(param: Param[Any], rules: list[str]) -> str:
     by = f"Read by {', '.join(f'`{name}`' for name in rules)}." if rules else "Told, and read by no rule."
     lines = [f"**`{param.name}`**: {param.title}{unit}. {by}\n"]
     lines += [
-        "| value | from | until | section | read in | read on | confidence |",
-        "|---|---|---|---|---|---|---|",
+        "| value | from | until | section | read in | text of | how it was had | read on | confidence |",
+        "|---|---|---|---|---|---|---|---|---|",
     ]
     lines += [_span(span) for span in param.spans]
     return "\n".join([*lines, ""])
@@ -93,9 +104,10 @@ def _param(param: Param[Any], rules: list[str]) -> str:
 
 def _span(span: Span) -> str:
     until = "" if span.until is None else span.until.isoformat()
-    read = "not known" if span.read_on is None else span.read_on.isoformat()
     sure = span.confidence + (", open" if span.open_edge else "")
-    cells = (shown(span.value), span.start.isoformat(), until, span.cites, span.source, read, sure)
+    where = "; also ".join((span.source, *span.also))
+    dates = (str(span.text_of), span.had.value, span.read_on.isoformat())
+    cells = (shown(span.value), span.start.isoformat(), until, span.cites, where, *dates, sure)
     return "| " + " | ".join(_cell(cell) for cell in cells) + " |"
 
 

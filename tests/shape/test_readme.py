@@ -46,17 +46,26 @@ def test_the_test_command_is_what_ci_runs() -> None:
     assert "python3 start.py test" in (ROOT / "README.md").read_text(encoding="utf-8")
 
 
-def test_the_days_of_reading_are_those_of_the_law_kept() -> None:
-    """The first and the last day on which a text was read, as the README tells them."""
+def test_what_it_tells_of_readings_is_counted() -> None:
+    """How many values there are, how each text was had, and between which days they were read."""
     text = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
-    told = re.search(r"day of that reading: between (\S+) and (\S+), ", text)
+    had = [
+        found
+        for path in (ROOT / "src" / "airwrit" / "law" / "params").rglob("*.toml")
+        for found in re.findall(r'^had = "(.+)"$', path.read_text(encoding="utf-8"), re.MULTILINE)
+    ]
     days = sorted(
         found
         for path in (ROOT / "src" / "airwrit" / "law" / "params").rglob("*.toml")
         for found in re.findall(r"^read_on = (\S+)$", path.read_text(encoding="utf-8"), re.MULTILINE)
     )
-    assert told is not None
-    assert [told[1], told[2]] == [days[0], days[-1]]
+    ways = ("primary text", "copy of the Code", "agency page", "secondary", "memory")
+    primary, copies, pages, second, memory = map(had.count, ways)
+    assert (
+        f"Of {len(had)} values, {primary} were read in the primary text, {copies} in a copy of the Code, {pages} on an "
+        f"agency page in a stored copy and {second} at second hand; {memory} are from memory. They were read between "
+        f"{days[0]} and {days[-1]}, all in stored copies"
+    ) in text
 
 
 def test_every_command_named_is_there() -> None:

@@ -10,12 +10,13 @@ from airwrit.answers.report import Report, counts
 from airwrit.answers.rows import Row
 from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
-from airwrit.base.times import When
+from airwrit.base.times import When, day_of
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.law.judging import Finding
+from airwrit.law.parameters import last_read, late_reading
 
 Json = dict[str, Any]
 
@@ -47,8 +48,17 @@ def finding_json(finding: Finding, state: State) -> Json:
         "margin": None if margin is None else {"value": float(margin.value), "unit": margin.unit},
         "due_on": None if outcome.due_on is None else outcome.due_on.isoformat(),
         "holds_until": None if outcome.holds_until is None else outcome.holds_until.isoformat(),
-        "law_read_on": _day(wording.read_on(finding)),
+        **provenance_json(finding),
         "document": finding.rule.document or None,
+    }
+
+
+def provenance_json(finding: Finding) -> Json:
+    """Of which day the oldest text behind a finding is, when it was read, how the weakest was had, and how sure it is."""
+    return {
+        "law_text_of": _day(wording.text_of(finding)),
+        "law_had": _day(wording.weakest_had(finding)),
+        "law_read_on": _day(wording.read_on(finding)),
         "confidence": wording.confidence(finding),
     }
 
@@ -66,12 +76,21 @@ def _used(finding: Finding, state: State) -> dict[str, Raw]:
     return told
 
 
+def reading_json(on: When) -> Json:
+    """When the law was last read, and what has to be said first where `on` lies long after it (else None)."""
+    return {
+        "law_last_read_on": last_read().isoformat(),
+        "late_reading": late_reading(day_of(on)) or None,
+    }
+
+
 def report_json(report: Report) -> Json:
     """The report: question, day, verdict, findings, problems, sources."""
     return {
         "question": report.question,
         "on": instant_text(report.on),
         "known_at": report.known_at.isoformat().replace("+00:00", "Z"),
+        **reading_json(report.on),
         "verdict": report.verdict.value,
         "findings": [finding_json(finding, report.state) for finding in report.findings],
         "withheld": len(report.withheld),

@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, instant_text, report_json
+from airwrit.answers.as_json import CAUTION, Json, instant_text, reading_json, report_json
 from airwrit.answers.carry_law import Asked, Sentence, asked_of_a_pilot, if_something_happens
 from airwrit.answers.report import Report, declared_uses
 from airwrit.answers.rows import Headline, Row
@@ -371,6 +371,7 @@ def carry_json(pack: Pack) -> Json:
         "question": "carry",
         "pack": pack.id,
         "on": instant_text(pack.report.on),
+        **reading_json(pack.report.on),
         "known_at": read["known_at"],
         "verdict": pack.verdict.value,
         "pilot": _carried_json(pack.pilot),

@@ -11,17 +11,17 @@ from airwrit.base.times import add_days
 from airwrit.law.broadcast import LAND
 from airwrit.law.incidents import FAA_DAMAGE, FAA_DAYS, FAA_INJURY, NTSB_DAYS, NTSB_LIST
 from airwrit.law.papers_carried import AT_HAND, IDENTIFICATION, IN_POSSESSION
-from airwrit.law.parameters import Law, Param
+from airwrit.law.parameters import Law, Param, read_as
 from airwrit.law.pilots import SAFETY_TEST_CONDITION
 
 
 class Sentence(NamedTuple):
-    """What is to be done, with its sections and the day the text was read; `known` is False where that law was not read."""
+    """What is to be done, with its sections and where they were read; `known` is False where that law was not read."""
 
     title: str
     says: str
     cites: str
-    read_on: str
+    read: str
     known: bool
 
 
@@ -119,4 +119,4 @@ def _said(day: date, title: str, param: Param[Any], words: Callable[[Any], str])
         span = law.span(param)
     except Undecided:
         return Sentence(title, "the law of that day was not read", "", "", known=False)
-    return Sentence(title, words(span.value), span.cites, str(span.read_on or ""), known=True)
+    return Sentence(title, words(span.value), span.cites, read_as(span), known=True)

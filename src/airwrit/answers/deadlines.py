@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, report_json
+from airwrit.answers.as_json import CAUTION, Json, provenance_json, reading_json, report_json
 from airwrit.answers.due import Due, day_due
 from airwrit.answers.fees import Fees, fees_json
 from airwrit.answers.report import Report, counts
@@ -144,6 +144,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         "question": "due",
         "on": told["on"],
         "known_at": told["known_at"],
+        **reading_json(report.on),
         "verdict": deadlines.verdict.value,
         "due": [_deadline_json(one) for one in deadlines.due],
         "undated": [one._asdict() for one in deadlines.undated],
@@ -156,7 +157,6 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
 
 
 def _deadline_json(one: Deadline) -> Json:
-    read = wording.read_on(one.finding)
     return {
         "day": one.day.isoformat(),
         "opens": None if one.opens is None else one.opens.isoformat(),
@@ -166,6 +166,5 @@ def _deadline_json(one: Deadline) -> Json:
         "says": one.says,
         "do": one.do or None,
         "cites": "; ".join(wording.cites(one.finding)),
-        "law_read_on": None if read is None else read.isoformat(),
-        "confidence": wording.confidence(one.finding),
+        **provenance_json(one.finding),
     }

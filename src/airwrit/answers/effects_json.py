@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from airwrit.answers.act import Act
 from airwrit.answers.acts import Deed
-from airwrit.answers.as_json import CAUTION, Json, report_json
+from airwrit.answers.as_json import CAUTION, Json, reading_json, report_json
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, Shift, Turn, double_text
 from airwrit.answers.fees import Fee
@@ -75,6 +75,7 @@ def effects_json(effects: Effects) -> Json:
     before, after = effects.usd
     return {
         "on": effects.on.isoformat(),
+        **reading_json(effects.on),
         "duties": [_duty(one) for one in effects.appear],
         "duties_gone": [_duty(one) for one in effects.go],
         "duties_moved": [

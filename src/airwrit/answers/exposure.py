@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any, NamedTuple
 
+from airwrit.answers.as_json import reading_json
 from airwrit.base.errors import UsageError
 from airwrit.law.parameters import FIRST_DAY, Param, Reading, span_of
 from airwrit.law.penalties import ENFORCED, PENALTIES
@@ -54,6 +55,7 @@ def exposure_json(found: Exposure) -> dict[str, Any]:
     return {
         "question": "exposure",
         "on": found.day.isoformat(),
+        **reading_json(found.day),
         "penalties": [_reading_json(reading) for reading in found.penalties],
         "enforced": [_reading_json(reading) for reading in found.enforced],
         "not_read_for_that_day": [param.title for param in found.not_read],
@@ -69,7 +71,9 @@ def _reading_json(reading: Reading) -> dict[str, Any]:
         "unit": reading.param.unit,
         "cites": span.cites,
         "source": span.source,
-        "read_on": None if span.read_on is None else span.read_on.isoformat(),
+        "text_of": str(span.text_of),
+        "had": span.had.value,
+        "read_on": span.read_on.isoformat(),
         "confidence": span.confidence,
         "open_reading": span.open_edge,
     }

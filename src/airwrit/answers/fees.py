@@ -219,5 +219,6 @@ def fees_json(fees: Fees) -> Json:
         ],
         "uncounted": [one._asdict() for one in fees.uncounted],
         "cites": "; ".join(dict.fromkeys(span.cites for span in spans)),
-        "law_read_on": [None if span.read_on is None else span.read_on.isoformat() for span in spans],
+        "law_text_of": [str(span.text_of) for span in spans],
+        "law_read_on": [span.read_on.isoformat() for span in spans],
     }

@@ -7,9 +7,10 @@ from datetime import date
 from types import CodeType, FunctionType
 from typing import Any, TypeGuard
 
+from airwrit.answers.as_json import reading_json
 from airwrit.base.times import parse_day
 from airwrit.law.judging import Rule
-from airwrit.law.parameters import Param, Span, span_of
+from airwrit.law.parameters import Param, Span, read_as, span_of
 from airwrit.law.wording import shown
 
 
@@ -42,11 +43,6 @@ def _names(code: CodeType) -> Iterator[str]:
             yield from _names(constant)
 
 
-def age_days(span: Span, today: date) -> int | None:
-    """Days since the text was read; None when that day is not known."""
-    return None if span.read_on is None else (today - span.read_on).days
-
-
 def span_json(span: Span, today: date) -> dict[str, Any]:
     """One span of a parameter as JSON."""
     return {
@@ -56,8 +52,12 @@ def span_json(span: Span, today: date) -> dict[str, Any]:
         "cites": span.cites,
         "source": span.source,
         "url": span.url or None,
-        "read_on": None if span.read_on is None else span.read_on.isoformat(),
-        "read_days_ago": age_days(span, today),
+        "text_of": str(span.text_of),
+        "had": span.had.value,
+        "also": list(span.also),
+        "read_on": span.read_on.isoformat(),
+        "read_days_ago": (today - span.read_on).days,
+        "read": read_as(span),
         "confidence": span.confidence,
         "open_reading": span.open_edge,
     }
@@ -71,6 +71,7 @@ def rule_json(rule: Rule, on: date, today: date) -> dict[str, Any]:
         "bears_on": rule.bears.value,
         "asks": (rule.judge.__doc__ or "").strip().partition("\n")[0],
         "on": on.isoformat(),
+        **reading_json(on),
         "parameters": [_parameter_json(param, on, today) for param in parameters_of(rule)],
     }
 

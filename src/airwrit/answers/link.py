@@ -16,7 +16,7 @@ from airwrit.base.domains import registrable_in
 from airwrit.base.findings import Undecided, Verdict
 from airwrit.base.urls import Address, address_of, scripts_in
 from airwrit.law.fees import price_of_certificate
-from airwrit.law.parameters import Law, Reading
+from airwrit.law.parameters import Law, Reading, read_as
 
 SAYS = {
     Verdict.MET: "can be official",
@@ -219,7 +219,7 @@ def advice(on: date) -> tuple[Advice, ...]:
     fee = next(reading for reading in law.used if reading.param.name == "registration_fee_usd")
     says = (
         f"The federal fee of a registration is {price.usd} dollars for {price.years} years ({fee.span.cites}"
-        f"{'' if fee.span.read_on is None else f', read on {fee.span.read_on}'}): a page that charges much more is a "
+        f", {read_as(fee.span)}): a page that charges much more is a "
         "private service, not the regulator."
     )
     return (*told, Advice(says, (fee,)))

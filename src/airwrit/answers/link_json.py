@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
+from airwrit.answers.as_json import reading_json
 from airwrit.answers.link import SAYS, Advice, Link
 from airwrit.base.domains import list_date
 from airwrit.base.findings import worst_of
@@ -21,6 +22,7 @@ def link_json(links: Sequence[Link], on: date, kept_in_mind: Sequence[Advice]) -
     return {
         "question": "link",
         "on": on.isoformat(),
+        **reading_json(on),
         "verdict": worst_of({link.verdict for link in links}).value,
         "findings": [_finding(link) for link in links],
         "problems": [],
@@ -53,5 +55,6 @@ def _advice(each: Advice) -> Json:
     return {
         "says": each.says,
         "cites": "; ".join(reading.span.cites for reading in each.law) or None,
-        "law_read_on": [str(reading.span.read_on) for reading in each.law if reading.span.read_on],
+        "law_text_of": [str(reading.span.text_of) for reading in each.law],
+        "law_read_on": [str(reading.span.read_on) for reading in each.law],
     }

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, report_json
+from airwrit.answers.as_json import CAUTION, Json, reading_json, report_json
 from airwrit.answers.report import Report, declared_uses
 from airwrit.answers.rows import Row
 from airwrit.answers.standing import Standing
@@ -173,6 +173,7 @@ def marks_json(marks: Marks, day: date, report: Report | None = None) -> Json:
     return {
         "question": "marks",
         "on": day.isoformat(),
+        **reading_json(day),
         "verdict": marks.verdict.value,
         "marks": [
             {

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import Json, finding_json
+from airwrit.answers.as_json import Json, finding_json, reading_json
 from airwrit.answers.attaching import Attached, attached_in
 from airwrit.answers.proof_subjects import Search, findings_on, judged_subjects, searches_of
 from airwrit.answers.report import Report
@@ -73,6 +73,7 @@ def answers_to(question: Question, excerpt: Excerpt) -> Json:
     told = _Told(state, known, findings)
     rows = {row.subject: row for row in answer.rows}
     return {
+        **reading_json(question.on),
         "verdict": report.verdict.value,
         "rows": [_row(subject, rows.get(subject), told) for subject in question.subjects],
         "findings": [told.finding(finding) for finding in findings],

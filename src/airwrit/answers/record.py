@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, finding_json
+from airwrit.answers.as_json import CAUTION, Json, finding_json, reading_json
 from airwrit.answers.due import Due
 from airwrit.answers.fees import Fee, fee_for, value_held
 from airwrit.answers.history_told import PRIVATE
@@ -154,6 +154,7 @@ def record_json(record: Record) -> Json:
         "question": kind_of(record.subject),
         "subject": record.subject,
         "on": report.on.isoformat(),
+        **reading_json(report.on),
         "known_at": report.known_at.isoformat().replace("+00:00", "Z"),
         "headline": None if row is None else row.headline.value,
         "work": None if row is None else row.work.value,

@@ -150,7 +150,9 @@ def whose_name_json(found: WhoseName) -> dict[str, Any]:
                 "parameter": name,
                 "value": str(span.value),
                 "cites": span.cites,
-                "read_on": None if span.read_on is None else span.read_on.isoformat(),
+                "text_of": str(span.text_of),
+                "had": span.had.value,
+                "read_on": span.read_on.isoformat(),
                 "confidence": span.confidence,
             }
             for name, span in spans

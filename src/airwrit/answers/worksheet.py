@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, report_json
+from airwrit.answers.as_json import CAUTION, Json, reading_json, report_json
 from airwrit.answers.fees import Fee, Fees, Uncounted, certificate_needed, fees_json, fees_of, value_held
 from airwrit.answers.report import Report, counts
 from airwrit.answers.rows import Headline, Row
@@ -184,6 +184,7 @@ def worksheets_json(worksheets: Worksheets) -> Json:
         "question": "worksheet",
         "on": told["on"],
         "known_at": told["known_at"],
+        **reading_json(report.on),
         "verdict": worksheets.verdict.value,
         "worksheets": [_sheet_json(sheet) for sheet in worksheets.sheets],
         "nothing_to_do": list(worksheets.quiet),

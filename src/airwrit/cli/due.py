@@ -20,7 +20,7 @@ from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.cli.files import PATH, written
 from airwrit.cli.fleet import Fleet, fleet_options
-from airwrit.cli.show import SIGNS, clean, console, listed, show_withheld
+from airwrit.cli.show import SIGNS, clean, console, listed, show_late, show_withheld
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
 
@@ -59,6 +59,7 @@ def _write(path: Path, made: bytes) -> None:
 
 def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     on = day_of(deadlines.report.on)
+    show_late(on, out)
     out.print(Text(f"Due, as of {on}", style="bold"))
     overdue = [one for one in deadlines.due if one.overdue]
     if overdue:

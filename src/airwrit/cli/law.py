@@ -17,7 +17,7 @@ from airwrit.answers.law_shown import is_in_force, rule_json
 from airwrit.base.errors import UsageError
 from airwrit.base.times import day_of
 from airwrit.cli.options import asked, now, on_option
-from airwrit.cli.show import console
+from airwrit.cli.show import console, show_late
 from airwrit.law.judging import Rule
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME
@@ -72,6 +72,7 @@ def _list(rules: list[dict[str, Any]]) -> None:
 
 
 def _show(rule: dict[str, Any], day: date, out: Console) -> None:
+    show_late(day, out)
     out.print(Text(f"{rule['rule']}  (about: {rule['about']})", style="bold"))
     out.print(rule["asks"])
     for param in rule["parameters"]:
@@ -89,12 +90,10 @@ def _show(rule: dict[str, Any], day: date, out: Console) -> None:
 def _show_span(value: dict[str, Any], day: date, out: Console) -> None:
     until = value["until"] or "still so when last read"
     sign = ">" if is_in_force(value, day) else " "
-    read = (
-        f"read {value['read_on']}, {value['read_days_ago']} days ago"
-        if value["read_on"]
-        else "day of reading not known"
-    )
     open_reading = "; the text leaves a question open" if value["open_reading"] else ""
     out.print(f"  {sign} {value['from']} to {until}: {value['value']}")
-    source = f"{value['cites']}; {value['source']}; {read}; confidence {value['confidence']}{open_reading}"
+    read = f"{value['read']}, {value['read_days_ago']} days ago"
+    also = f"; also {', '.join(value['also'])}" if value["also"] else ""
+    sure = f"confidence {value['confidence']}{open_reading}"
+    source = f"{value['cites']}; {value['source']} ({value['had']}), {read}{also}; {sure}"
     out.print(Padding(Text(source, style="dim"), (0, 0, 0, 6)))

@@ -19,7 +19,7 @@ from airwrit.base.findings import Verdict
 from airwrit.cli.files import PATH, written
 from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, opened
 from airwrit.cli.options import asked, at_option, now, on_option
-from airwrit.cli.show import SIGNS, clean, console
+from airwrit.cli.show import SIGNS, clean, console, show_late
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.key_files import key_of
@@ -121,6 +121,7 @@ def _json(proof: Proof, path: Path, made: bytes) -> Json:
 
 def _show(proof: Proof, path: Path, out: Console) -> None:
     known = f"{proof.question.known_at:%Y-%m-%d %H:%M} UTC"
+    show_late(proof.question.on, out)
     out.print(Text(f"As of {proof.question.on}, as known {known}", style="bold"))
     for row in proof.answers["rows"]:
         verdict = _HEADLINES[row["headline"]] if row["headline"] else Verdict(row["verdict"])

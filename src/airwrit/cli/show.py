@@ -17,7 +17,7 @@ from airwrit.answers.report import Report, counts
 from airwrit.answers.rows import Headline, Row
 from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict, Why
-from airwrit.base.times import day_of
+from airwrit.base.times import When, day_of
 from airwrit.facts.aircraft import USED_FOR
 from airwrit.facts.people import FLIES_FOR
 from airwrit.facts.state import State
@@ -26,6 +26,7 @@ from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.columns import Column
 from airwrit.law import wording
 from airwrit.law.judging import Bears, Finding
+from airwrit.law.parameters import late_reading
 
 SIGNS = {
     Verdict.MET: "|--|",
@@ -78,6 +79,13 @@ def longest_word(texts: Iterable[str]) -> int:
     return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
 
 
+def show_late(on: When, out: Console) -> None:
+    """Say first where the day asked about lies long after the last reading of the law."""
+    late = late_reading(day_of(on))
+    if late:
+        out.print(Text(late, style="bold"))
+
+
 def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
     """Print the whole answer; `every` adds each finding of each subject."""
     state = standing.report.state
@@ -102,6 +110,7 @@ def _head(standing: Standing, out: Console) -> None:
     state, rows = standing.report.state, standing.rows
     kinds = [kind_of(row.subject) for row in rows]
     names = ", ".join(clean(source.name) for source in standing.report.sources)
+    show_late(state.on, out)
     out.print(Text(f"Standing on {state.on}", style="bold"), Text(f"   from {names}" if names else ""))
     tally = [
         f"{sum(r.headline is h for r in rows)} {h.value}"
@@ -353,14 +362,12 @@ def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
     use = "" if finding.use is None else f" ({finding.use.value})"
     silent = sorted({used.key.meaning for used in wording.silences(finding, state)})
     rests = f" [nothing on file of: {'; '.join(silent)}]" if silent and finding.verdict is Verdict.MET else ""
-    read = wording.read_on(finding)
-    age = f", read {read}" if read else ", day of reading not known" if finding.law else ""
-    weak = ", not read in the law's own text" if wording.confidence(finding) == "low" else ""
+    read = wording.provenance(finding)
     return (
         f"{SIGNS[finding.verdict]} {_WORDS[finding.verdict]}",
         finding.rule.name.replace("_", " ") + use + ("" if counts(finding, state) else " (not counted)"),
         clean(words.says + rests),
-        "; ".join(wording.cites(finding)) + age + weak,
+        "; ".join(wording.cites(finding)) + (f", {read}" if read else ""),
     )
 
 

@@ -21,7 +21,7 @@ from airwrit.answers.taking_words import contradiction_text, told_value, value_t
 from airwrit.answers.whatif import WhatIf, sides
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
-from airwrit.cli.show import SIGNS, clean, listed, longest_word
+from airwrit.cli.show import SIGNS, clean, listed, longest_word, show_late
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording
@@ -66,6 +66,7 @@ def _takes(field: Field) -> str:
 
 def show_deed(deed: Deed, taking: Taking, effects: Effects, out: Console) -> None:
     """What an act would put on record, and what it causes."""
+    show_late(deed.on, out)
     out.print(Text(f"{deed.act.name} {clean(deed.subject)} on {deed.on}: {deed.act.meaning}", style="bold"))
     if taking.is_empty:
         out.print("Nothing new: it is on record already.")
@@ -222,6 +223,7 @@ def show_whatif(found: WhatIf, out: Console) -> None:
     for future in found.futures:
         out.print()
         out.print(Text(f"On {future.on}", style="bold"))
+        show_late(future.on, out)
         _side_by_side(future, out)
         show_effects(future, out)
         _cost(future, out)

@@ -14,11 +14,11 @@ from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import WARNING, Exposure, amount
 from airwrit.answers.whose_name import WhoseName
 from airwrit.base.findings import Verdict
-from airwrit.cli.show import SIGNS, clean, longest_word
+from airwrit.cli.show import SIGNS, clean, longest_word, show_late
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
-from airwrit.law.parameters import Reading
+from airwrit.law.parameters import Reading, read_as
 from airwrit.law.ways import Way
 
 _NEEDLESS = "not looked into: none is needed"
@@ -26,6 +26,7 @@ _NEEDLESS = "not looked into: none is needed"
 
 def show_answer(answer: AskAnswer, out: Console) -> None:
     """Print the answer for every aircraft, then what is wrong in the input."""
+    show_late(answer.report.on, out)
     for one in answer.aircraft:
         _show_one(one, answer, out)
     _others_judged(answer, out)
@@ -288,6 +289,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
 
 def show_exposure(found: Exposure, out: Console) -> None:
     """What the law allows at most, and what the regulator says of enforcing."""
+    show_late(found.day, out)
     out.print(Text(f"WHAT THE LAW ALLOWS AT MOST, on {found.day}", style="bold"))
     out.print(WARNING)
     out.print()
@@ -303,6 +305,9 @@ def show_exposure(found: Exposure, out: Console) -> None:
 
 def _reading_row(reading: Reading) -> tuple[str, str, str]:
     span = reading.span
-    read = f"read {span.read_on}" if span.read_on else "day of reading not known"
     edge = "; the text leaves a question open" if span.open_edge else ""
-    return reading.param.title, amount(reading), f"{span.cites}; {read}; confidence {span.confidence}{edge}"
+    return (
+        reading.param.title,
+        amount(reading),
+        f"{span.cites}; {read_as(span)}; confidence {span.confidence}{edge}",
+    )

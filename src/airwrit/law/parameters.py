@@ -11,9 +11,12 @@ A file's form:
     until = 2021-04-21             # exclusive; left out = in force when last read
     cites = "14 CFR 48.15(b)"
     source = "..."                 # the text that was read
-    url = "..."
-    read_on = 2026-04-05           # left out = not known
-    confidence = "high"            # high, medium, low
+    url = "..."                    # a whole address of it; left out where there is none
+    text_of = 2026-04-05           # the day the text is of; "2024", "2024-05", "after 2021", "not dated", "no text"
+    had = "copy of the Code"       # how it was had: the closed list is `provenance.Had`
+    also = ["..."]                 # optional: further texts that say the same, each independent of the first
+    read_on = 2026-11-24           # the day it was read for this project; of memory, the day it was written down
+    confidence = "high"            # high, medium, low: high needs the primary text or two independent copies
     facts = ["..."]                # ids of the readings it rests on
     open_edge = true               # optional: the literal text leaves a question
 """
@@ -33,6 +36,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 
 from airwrit.base.errors import BadLawFile
 from airwrit.base.findings import Undecided, Why
+from airwrit.law.provenance import Had, late_words, provenance_of, read_words
 
 T = TypeVar("T")
 
@@ -48,13 +52,16 @@ _SPAN_FIELDS = {
     "cites",
     "source",
     "url",
+    "text_of",
+    "had",
+    "also",
     "read_on",
     "confidence",
     "facts",
     "open_edge",
 }
 _HEADS = re.compile(r"^(?=\[\w+\]$)", re.MULTILINE)
-_CONFIDENCES = ("high", "medium", "low")
+_READ_ON = re.compile(r"^read_on = (\S+)$", re.MULTILINE)
 
 
 class Span(NamedTuple):
@@ -66,7 +73,10 @@ class Span(NamedTuple):
     cites: str
     source: str
     url: str
-    read_on: date | None
+    text_of: date | str
+    had: Had
+    also: tuple[str, ...]
+    read_on: date
     confidence: str
     facts: tuple[str, ...]
     open_edge: bool
@@ -156,6 +166,40 @@ def _texts() -> Mapping[str, str]:
 
 
 @cache
+def last_read() -> date:
+    """The last day on which any text of the law was read for this project."""
+    return date.fromisoformat(max(day for text in _texts().values() for day in _READ_ON.findall(text)))
+
+
+class Readings(NamedTuple):
+    """How the values of the law were read: how many there are, how each text was had, and the span of days of reading."""
+
+    values: int
+    had: Mapping[Had, int]
+    first_on: date
+    last_on: date
+
+
+@cache
+def readings() -> Readings:
+    """How all values in the shipped files were read."""
+    values = [value for table in tables().values() for value in table["values"]]
+    days = [value["read_on"] for value in values]
+    had = {how: sum(value["had"] == how.value for value in values) for how in Had}
+    return Readings(len(values), had, min(days), max(days))
+
+
+def late_reading(day: date) -> str:
+    """What an answer for `day` says first where the law was last read long before; "" where it was not."""
+    return late_words(day, last_read())
+
+
+def read_as(span: Span) -> str:
+    """Where a value was read, in words: of which day the text is, when it was read, whether at second hand or from memory."""
+    return read_words(span.text_of, span.had, span.read_on)
+
+
+@cache
 def tables() -> Mapping[str, Mapping[str, Any]]:
     """Every parameter's table in the shipped files, by name. BadLawFile when two files hold one name."""
     found: dict[str, Mapping[str, Any]] = {}
@@ -189,17 +233,12 @@ def _read_span(name: str, kind: type[Any], entry: Mapping[str, Any]) -> Span:
     start, until = entry["from"], entry.get("until")
     if until is not None and until <= start:
         raise BadLawFile(f"a span ends on {until}, not after it starts on {start}", where=name)
-    if entry["confidence"] not in _CONFIDENCES:
-        raise BadLawFile(f"confidence is one of {', '.join(_CONFIDENCES)}", where=name)
     return Span(
         _value(name, kind, entry["value"]),
         start,
         until,
         entry["cites"],
-        entry["source"],
-        entry["url"],
-        entry.get("read_on"),
-        entry["confidence"],
+        *provenance_of(entry, name),
         tuple(entry["facts"]),
         entry.get("open_edge", False),
     )

@@ -22,6 +22,7 @@ from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law.judging import Finding
 from airwrit.law.parameters import is_parameter, tables
+from airwrit.law.provenance import Had, oldest, read_words
 
 FOLDER = Path(__file__).parent / "words"
 _HEADS = re.compile(r"^(?=\[\w+(?:\.\w+)?\]$)", re.MULTILINE)
@@ -207,18 +208,36 @@ def cites(finding: Finding) -> tuple[str, ...]:
 
 
 def read_on(finding: Finding) -> date | None:
-    """The oldest day any text behind the finding was read; None when a day is not known or no law was read."""
-    days = [reading.span.read_on for reading in finding.law]
-    known = [day for day in days if day is not None]
-    return min(known) if known and len(known) == len(days) else None
+    """The oldest day any text behind the finding was read for this project; None when no law was read."""
+    return min((reading.span.read_on for reading in finding.law), default=None)
+
+
+def text_of(finding: Finding) -> date | str | None:
+    """The day that the oldest text behind the finding is of; None when no law was read."""
+    texts = [reading.span.text_of for reading in finding.law]
+    return oldest(texts) if texts else None
+
+
+def weakest_had(finding: Finding) -> Had | None:
+    """How the text had in the weakest way was had, of those behind the finding; None when no law was read."""
+    order = tuple(Had)
+    return max((reading.span.had for reading in finding.law), key=order.index, default=None)
+
+
+def provenance(finding: Finding) -> str:
+    """The texts behind the finding in words: of which day, read when, and whether any is second hand or from memory."""
+    oldest_text, read, had = text_of(finding), read_on(finding), weakest_had(finding)
+    if oldest_text is None or read is None or had is None:
+        return ""
+    return read_words(oldest_text, had, read)
 
 
 def read_between(findings: Iterable[Finding]) -> tuple[date, date] | None:
-    """The first and the last day on which texts behind some findings were read; None when no such day is known."""
+    """The first and the last day on which texts behind some findings were read; None when no law was read."""
     laws = {
         id(finding.law): finding.law for finding in findings
     }  # many findings rest on one reading of the law
-    days = [one.span.read_on for law in laws.values() for one in law if one.span.read_on is not None]
+    days = [one.span.read_on for law in laws.values() for one in law]
     return (min(days), max(days)) if days else None
 
 

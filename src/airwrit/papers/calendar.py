@@ -15,6 +15,7 @@ from airwrit.answers.as_json import CAUTION
 from airwrit.answers.deadlines import Deadline
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
+from airwrit.law.parameters import late_reading
 
 NAMESPACE = UUID("5f0d3c9e-8a34-5d1b-9c57-3d3f0b1a6e42")
 """Under which the names of deadlines become UIDs; never to be changed, or old events stay beside new ones."""
@@ -74,13 +75,12 @@ def _event(name: str, on: date, summary: str, one: Deadline, day: date, alarms: 
 
 
 def _description(one: Deadline) -> str:
-    read = wording.read_on(one.finding)
-    read_text = f"read {read}" if read else "day of reading not known"
     parts = [
+        late_reading(one.day),
         f"For: {', '.join(id_of(subject) for subject in one.subjects)}",
         one.says,
         f"To do: {one.do}" if one.do else "",
-        f"Law: {'; '.join(wording.cites(one.finding))} ({read_text})",
+        f"Law: {'; '.join(wording.cites(one.finding))} ({wording.provenance(one.finding)})",
         CAUTION,
     ]
     return "\n".join(_one_line(part) for part in parts if part)

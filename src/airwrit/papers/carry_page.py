@@ -25,7 +25,9 @@ from airwrit.answers.carry import (
     Fact,
     Pack,
 )
+from airwrit.base.times import day_of
 from airwrit.facts.vocabulary import id_of
+from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json
 
 FOLDER = Path(__file__).parent / "carry"
@@ -54,6 +56,7 @@ def carry_page(pack: Pack, saved: datetime) -> bytes:
         script_hash=_hash(script),
         data=_data(pack),
         caution=CAUTION,
+        late=late_reading(day_of(pack.report.on)),
     )
     return page.encode()
 

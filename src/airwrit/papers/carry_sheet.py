@@ -9,7 +9,9 @@ from airwrit.answers.as_json import CAUTION
 from airwrit.answers.carry import REGISTRATION_LABEL, SERIAL_LABEL, Carried, CarriedPaper, Fact, Pack, Ruling
 from airwrit.answers.carry_law import Sentence
 from airwrit.base.findings import Verdict
+from airwrit.base.times import day_of
 from airwrit.facts.vocabulary import id_of
+from airwrit.law.parameters import late_reading
 from airwrit.papers.carry_page import carry_words, is_figures, sentence
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
@@ -52,6 +54,7 @@ def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
         "whom": pack.whom,
         "happens": [_said(one, dated=True) for one in pack.happens],
         "caution": CAUTION,
+        "late": late_reading(day_of(pack.report.on)),
         "sources": printable(", ".join(source.name for source in pack.report.sources), 300),
     }
 
@@ -97,11 +100,10 @@ def _ruling(one: Ruling, about: str = "") -> Json:
 
 
 def _said(one: Sentence, *, dated: bool = False) -> Json:
-    read = f", read {one.read_on}" if one.read_on else ", day of reading not known"
     return {
         "title": printable(one.title, 100),
         "says": printable(one.says, 400),
-        "cites": one.cites + (read if dated and one.known else ""),
+        "cites": one.cites + (f", {one.read}" if dated and one.known else ""),
         "known": one.known,
     }
 

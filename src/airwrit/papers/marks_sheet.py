@@ -14,7 +14,7 @@ from airwrit.answers.marks import LeftOut, Mark, Marks
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.mark_sizes import HEIGHT_SET, PART_45_SIZES
 from airwrit.law.marking import INSIDE_ALLOWED
-from airwrit.law.parameters import Param, span_of
+from airwrit.law.parameters import Param, late_reading, read_as, span_of
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "marks.typ"
@@ -57,6 +57,7 @@ def sheet_data(
         "paper": paper_name(paper),
         "foot": f"marks, {day.isoformat()}",
         "code_mm": _CODE_MM,
+        "late": late_reading(day),
         "notes": _notes(marks, day),
         "marks": [_mark(mark, day, heights, codes) for mark in marks.wanted],
         "left_out": [_left_out(one) for one in marks.left_out],
@@ -98,7 +99,7 @@ def _read(param: Param[bool], day: date) -> str:
     span = span_of(param, day)
     if span is None:
         return " (the law of that day was not read)"
-    return f" ({span.cites}, {f'read {span.read_on}' if span.read_on else span.source})"
+    return f" ({span.cites}, {read_as(span)})"
 
 
 def code_svg(number: str) -> str:

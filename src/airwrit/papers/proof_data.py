@@ -11,6 +11,7 @@ from airwrit.answers.proof import Proof
 from airwrit.base.times import day_of, parse_when
 from airwrit.facts.documents import DocumentType
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.law.provenance import Had
 from airwrit.ledger.entry import Entry, instant_text, parts_of
 from airwrit.ledger.excerpt import entry_in
 from airwrit.ledger.excerpt_check import last_moment
@@ -27,6 +28,7 @@ _TOLD_IN_FULL = 3
 _CLAIMS = 8
 """How many things that do not follow stand on the first page."""
 _PRIVATE = "(private)"
+_HEARSAY = {Had.SECONDARY.value: "second hand", Had.MEMORY.value: "from memory, no text read"}
 _UNREADABLE = {
     "conflict": "contradicted: more than one value is on record",
     "damaged": "unreadable",
@@ -57,6 +59,7 @@ def page_data(proof: Proof) -> Json:
         "more_open": pages.more_claims(),
         "check": _check(proof),
         "caution": CAUTION,
+        "late": printable(str(proof.answers.get("late_reading") or ""), 300),
     }
 
 
@@ -232,11 +235,17 @@ class _Pages:
         }
 
     def _cites(self, finding: Json) -> str:
-        read = finding["law_read_on"]
-        sure = f", {finding['confidence']} confidence" if finding["confidence"] == "low" else ""
-        return printable(
-            f"{finding['cites']}{f', read {read}' if read else ''}{sure}" if finding["cites"] else "", 300
+        if not finding["cites"]:
+            return ""
+        text, read, had = finding.get("law_text_of"), finding["law_read_on"], finding.get("law_had")
+        parts = (
+            finding["cites"],
+            f"text of {text}" if text and had != Had.MEMORY else "",
+            f"read {read}" if read and had != Had.MEMORY else "",
+            _HEARSAY.get(str(had), ""),
+            "low confidence" if finding["confidence"] == "low" else "",
         )
+        return printable(", ".join(part for part in parts if part), 300)
 
     def _hidden(self, finding: Json, text: str) -> str:
         """A sentence without the days that are private."""

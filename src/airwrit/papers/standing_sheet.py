@@ -13,8 +13,10 @@ from airwrit.answers.as_json import CAUTION, instant_text
 from airwrit.answers.report import counts
 from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
+from airwrit.base.times import day_of
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording
+from airwrit.law.parameters import late_reading
 
 Cells = Sequence[str]
 
@@ -80,7 +82,7 @@ def _sheets(standing: Standing) -> Iterable[tuple[str, Cells, Iterable[Cells]]]:
             "To do",
             "Due",
             "Sections",
-            "Law read on",
+            "Law as read",
             "Confidence",
         ),
         _findings(standing),
@@ -89,6 +91,9 @@ def _sheets(standing: Standing) -> Iterable[tuple[str, Cells, Iterable[Cells]]]:
 
 
 def _rows(standing: Standing) -> Iterable[Cells]:
+    late = late_reading(day_of(standing.report.on))
+    if late:
+        yield (late,)
     state = standing.report.state
     for row in standing.rows:
         words = wording.Wording("", "") if row.deciding is None else wording.worded(row.deciding, state)
@@ -137,7 +142,7 @@ def _findings(standing: Standing) -> Iterable[Cells]:
             words.do,
             "" if outcome.due_on is None else outcome.due_on.isoformat(),
             "; ".join(wording.cites(finding)),
-            str(wording.read_on(finding) or "not known"),
+            wording.provenance(finding),
             wording.confidence(finding) or "",
         )
 

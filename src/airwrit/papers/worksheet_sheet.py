@@ -11,6 +11,7 @@ from airwrit.answers.worksheet import Asked, Step, Worksheet, Worksheets
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.vocabulary import id_of
 from airwrit.facts.words import RegistrationKind
+from airwrit.law.parameters import late_reading, read_as
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "worksheet.typ"
@@ -46,6 +47,7 @@ def worksheet_data(worksheets: Worksheets, day: date, *, paper: str = "letter") 
             f"worksheet, as of {day.isoformat()}" + (f", from {', '.join(read)}" if read else ""), 110
         ),
         "caution": CAUTION,
+        "late": late_reading(day),
         "fees": _fees(worksheets.fees),
         "sheets": [_sheet(sheet) for sheet in worksheets.sheets],
         "quiet": [printable(id_of(subject), 60) for subject in worksheets.quiet],
@@ -54,7 +56,7 @@ def worksheet_data(worksheets: Worksheets, day: date, *, paper: str = "letter") 
 
 def _fees(fees: Fees) -> Json:
     spans = list(dict.fromkeys(reading.span for reading in fees.law))
-    read = "; ".join(f"{span.cites}, read {span.read_on or 'on a day not known'}" for span in spans)
+    read = "; ".join(f"{span.cites}, {read_as(span)}" for span in spans)
     return {
         "years": fees.years,
         "total": f"{fees.total_usd} USD",

@@ -20,6 +20,7 @@ from airwrit.answers.as_json import CAUTION
 from airwrit.answers.ask_words import decision_text
 from airwrit.answers.exposure import WARNING, amount
 from airwrit.base.findings import Verdict
+from airwrit.law.parameters import late_reading, read_as
 from airwrit.law.wording import worded
 from airwrit.web import svg, words
 from airwrit.web.asked import Asked
@@ -99,6 +100,8 @@ def environment() -> Environment:
         quarter_axis=lanes.quarter_axis,
         weight_scale=scale.weight_scale,
         amount=amount,
+        late_reading=late_reading,
+        read_as=read_as,
         decision=decision_text,
         met=Verdict.MET,
         warning=WARNING,

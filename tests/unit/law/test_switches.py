@@ -11,7 +11,8 @@ import pytest
 
 import airwrit.law
 from airwrit.base.findings import Undecided, Why
-from airwrit.law.parameters import FIRST_DAY, Law, Param, Span, span_of, tables
+from airwrit.law.parameters import FIRST_DAY, Law, Param, Span, last_read, span_of, tables
+from airwrit.law.provenance import Had
 
 ONE_DAY = timedelta(days=1)
 
@@ -72,9 +73,9 @@ def test_what_a_reading_rests_on_is_told(param: Param[Any]) -> None:
     for span in param.spans:
         assert span.cites
         assert span.source
-        assert span.url or (span.source.startswith("from memory") and span.confidence == "low")
+        assert (span.had is Had.MEMORY) == span.source.startswith("from memory")
         assert span.facts
-        assert span.read_on is None or date(2010, 1, 1) <= span.read_on <= date(2026, 11, 24)
+        assert date(2026, 11, 24) <= span.read_on <= last_read()
 
 
 def test_every_table_is_read_by_the_law() -> None:

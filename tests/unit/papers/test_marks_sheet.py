@@ -112,7 +112,7 @@ def test_the_sheet_tells_the_law_and_what_is_not_printed() -> None:
     text = text_of(marks_pdf(marks_for(["FA00TEST01", "N99", "FA-1"]), DAY))
     assert text.count("FA00TEST01") == 7 + 1
     assert "Part 48 sets no height" in text
-    assert "14 CFR 48.205, read 2026-04-05" in text
+    assert "14 CFR 48.205, text of 2026-04-05, read 2026-11-24" in text
     assert "as large as practicable" in text
     assert "do not claim to meet Part 45" in text
     assert "from memory only, text not read" in text

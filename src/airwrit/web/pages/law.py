@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.law_shown import is_in_force, rule_json
 from airwrit.law.judging import Rule
+from airwrit.law.parameters import Readings, readings
 from airwrit.law.rulebook import BY_NAME
 from airwrit.web.asked import Asked
 from airwrit.web.sheets import Answer, Sheet, Visit
@@ -38,6 +39,7 @@ class Book:
 
     parts: tuple[tuple[str, str, tuple[Asks, ...]], ...]
     many: int
+    readings: Readings
 
 
 def show(visit: Visit) -> Answer:
@@ -57,6 +59,7 @@ def show(visit: Visit) -> Answer:
             (about, _SUBJECTS.get(about, about.capitalize()), tuple(rules)) for about, rules in parts.items()
         ),
         len(told),
+        readings(),
     )
     return Sheet("law.html", "Law", book, lambda: told)
 

@@ -1,0 +1,32 @@
+"""The pages of the law: what they say of readings is counted, and a day long after the last one says so first."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from airwrit.law.parameters import last_read, readings
+from airwrit.law.provenance import LATE_AFTER_DAYS, Had
+from tests.unit.web.conftest import Visitor
+from tests.unit.web.pages.test_sheets import text_of
+
+
+def test_the_readings_told_are_counted(visitor: Visitor) -> None:
+    text, read = text_of(visitor().get("/law").text), readings()
+    assert (
+        f"{read.values} values stand behind them, read between {read.first_on} and {read.last_on}: "
+        f"{read.had[Had.PRIMARY]} in the primary text, {read.had[Had.COPY]} in a copy of the Code, "
+        f"{read.had[Had.AGENCY]} on an agency page in a stored copy, {read.had[Had.SECONDARY]} at second hand, "
+        f"{read.had[Had.MEMORY]} from memory, with no text read."
+    ) in text
+
+
+def test_a_rule_tells_all_three_facts_of_a_value(visitor: Visitor) -> None:
+    text = text_of(visitor().get("/law/certificate_held").text)
+    assert "Primary text: text of 2016-06-28, read 2026-" in text
+
+
+def test_a_day_long_after_the_last_reading_says_so_above_the_sheet(visitor: Visitor) -> None:
+    client, last = visitor(), last_read() + timedelta(days=LATE_AFTER_DAYS)
+    late = client.get("/standing", params={"on": str(last + timedelta(days=1))}).text
+    assert 0 < late.index("days after the law was last read") < late.index('<main id="sheet">')
+    assert "days after the law was last read" not in client.get("/standing", params={"on": str(last)}).text
