@@ -25,6 +25,14 @@ FLIGHT_AUTHORIZATION = Key(
     ("authorization",),
     links_to="paper",
 )
+FLIGHT_PLACE = Key(
+    "flight_place",
+    str,
+    "flight",
+    "the place it is flown at, by the name its authorization has for it",
+    "Where is it flown, by the name the authorization has for the place?",
+    ("flight place", "place of flight"),
+)
 FLIGHT_WAIVER = Key(
     "flight_waiver",
     str,
@@ -236,6 +244,14 @@ AUTHORIZES_UNTIL = Key(
     ("authorizes until",),
     instants=True,
 )
+AUTHORIZED_PLACE = Key(
+    "authorized_place",
+    str,
+    "paper",
+    "the place an airspace authorization covers; several with semicolons between",
+    "Which place does the authorization cover?",
+    ("authorized place", "place authorized"),
+)
 AUTHORIZED_HEIGHT = Key(
     "authorized_height_ft",
     Decimal,
@@ -257,6 +273,7 @@ GIVEN_BY = Key(
 FLIGHT_AIRSPACE_KEYS = (
     AIRSPACE_CLASS,
     FLIGHT_AUTHORIZATION,
+    FLIGHT_PLACE,
     FLIGHT_WAIVER,
     WAIVER_TERMS_KEPT,
     WAIVER_WANTED,
@@ -282,6 +299,7 @@ FLIGHT_AIRSPACE_KEYS = (
     WAIVES,
     AUTHORIZES_FROM,
     AUTHORIZES_UNTIL,
+    AUTHORIZED_PLACE,
     AUTHORIZED_HEIGHT,
     GIVEN_BY,
 )

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from functools import partial
 
-from airwrit.base.findings import Outcome, Why
-from airwrit.facts.flight import HEIGHT_AGL
+from airwrit.base.findings import Outcome, Verdict, Why
+from airwrit.base.measured import compared
 from airwrit.facts.flight_airspace import (
     AIRSPACE_CLASS,
     AREA_PERMISSION,
     AUTHORIZED_HEIGHT,
+    AUTHORIZED_PLACE,
     AUTHORIZES_FROM,
     AUTHORIZES_UNTIL,
     CELL_NUMBER,
     CELL_OF,
     FLIGHT_AUTHORIZATION,
+    FLIGHT_PLACE,
     GIVEN_BY,
     NOTICE_AUTHORIZED,
     NOTICE_COVERS,
@@ -22,12 +24,13 @@ from airwrit.facts.flight_airspace import (
 )
 from airwrit.facts.flight_words import AirspaceClass, GivenBy, Section
 from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import folded
 from airwrit.facts.words import UsedFor
-from airwrit.law.flights import has_begun, has_ended, part_107_flight, waived
+from airwrit.law.flights import has_begun, has_ended, height_of, part_107_flight, unless_waived
 from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.purpose import RECREATIONAL_AIRSPACE
 
+RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
 AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
 EXTENSIONS_FREE = parameter("extensions_free", bool)
 MAP_PERMITS = parameter("facility_map_is_permission", bool)
@@ -42,7 +45,7 @@ CONTROLLED: frozenset[AirspaceClass | None] = frozenset(
 
 
 def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
-    """Whether controlled airspace is authorized for the day, the hour and the height; spoken words authorize nothing."""
+    """Whether controlled airspace is authorized for the hour, the place and the height; spoken words authorize nothing."""
     recreation = facts.use is UsedFor.RECREATION
     free = None if recreation else part_107_flight(facts, law)
     if free is not None:
@@ -54,20 +57,20 @@ def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
         return unknown(Why.OPEN_READING, "extension")
     if airspace not in CONTROLLED:
         return no_duty("uncontrolled")
-    if not facts.has(FLIGHT_AUTHORIZATION):
-        outcome = not_met("no_authorization")
+    if facts.has(FLIGHT_AUTHORIZATION):
+        outcome = covered(facts, facts.linked(FLIGHT_AUTHORIZATION))
     else:
-        outcome = _covered(facts, facts.linked(FLIGHT_AUTHORIZATION))
-    if recreation or outcome.code != "no_authorization":
-        return outcome
-    return waived(Section.AIRSPACE, facts, law) or outcome
+        outcome = not_met("no_authorization")
+    return outcome if recreation else unless_waived(outcome, Section.AIRSPACE, facts, law)
 
 
-def _covered(facts: Facts, authorization: Facts) -> Outcome:
+def covered(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether an authorization covers the flight: given in writing, for its time, its place and its height."""
     return all_hold(
         lambda: not_met("spoken") if authorization[GIVEN_BY] is GivenBy.SPOKEN else met("authorized"),
         lambda: _not_too_early(authorization),
         lambda: _not_too_late(authorization),
+        lambda: _for_the_place(facts, authorization),
         lambda: _low_enough(facts, authorization),
     )
 
@@ -86,11 +89,17 @@ def _not_too_late(authorization: Facts) -> Outcome:
     return met("authorized")
 
 
+def _for_the_place(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the flight is at a place the authorization names; several stand with semicolons between."""
+    named = {folded(place) for place in authorization[AUTHORIZED_PLACE].split(";")}
+    return met("authorized") if folded(facts[FLIGHT_PLACE]) in named else not_met("other_place")
+
+
 def _low_enough(facts: Facts, authorization: Facts) -> Outcome:
-    height = facts[HEIGHT_AGL]
-    return (
-        met("authorized") if height <= authorization[AUTHORIZED_HEIGHT] else not_met("too_high", value=height)
-    )
+    height = compared(height_of(facts), authorization[AUTHORIZED_HEIGHT], "ft", limit_itself=True)
+    if height.verdict is Verdict.MET:
+        return met("authorized")
+    return height._replace(code="too_high" if height.verdict is Verdict.NOT_MET else "height_in_doubt")
 
 
 def facility_map_lowest(facts: Facts, law: Law) -> Outcome:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, datetime
+from decimal import Decimal
 
 from airwrit.base.findings import Outcome, Undecided, Verdict, Why
+from airwrit.base.measured import Measured, exact, with_error
 from airwrit.base.times import Order, When, day_of, order_of
-from airwrit.facts.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL
 from airwrit.facts.flight_airspace import FLIGHT_WAIVER, WAIVER_TERMS_KEPT, WAIVES
-from airwrit.facts.flight_limits import FLIGHT_UNDER
+from airwrit.facts.flight_limits import FLIGHT_UNDER, HEIGHT_ERROR
 from airwrit.facts.flight_words import Section
 from airwrit.facts.key import Key
 from airwrit.facts.papers import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
@@ -36,6 +38,24 @@ def part_107_flight(facts: Facts, law: Law) -> Outcome | None:
     if under is None or under in UNDER_PART_107:
         return None
     return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
+
+
+def measured(facts: Facts, key: Key[Decimal], error: Key[Decimal]) -> Measured:
+    """The value with its error; a value without one is taken as said: a set limit, or a figure from a log."""
+    value, off = facts[key], facts.on_file(error)
+    return exact(value) if off is None else with_error(value, abs(off))
+
+
+def height_of(facts: Facts) -> Measured:
+    """The greatest height above ground in feet, with its error."""
+    return measured(facts, HEIGHT_AGL, HEIGHT_ERROR)
+
+
+def is_over(value: Measured, limit: Decimal, key: Key[Decimal]) -> bool:
+    """Whether a measured value is more than a limit. Undecided when the limit lies within what it may be off."""
+    if value.low <= limit < value.high:
+        raise Undecided(Why.WITHIN_DOUBT, key.name)
+    return value.low > limit
 
 
 def has_begun(key: Key[date], bound: When, on: When) -> bool:
@@ -80,6 +100,19 @@ def waived(section: Section, facts: Facts, law: Law) -> Outcome | None:
         return None
     terms = waiver_terms(facts, law)
     return met("by_waiver") if terms.verdict is Verdict.MET else terms
+
+
+def unless_waived(outcome: Outcome, section: Section, facts: Facts, law: Law) -> Outcome:
+    """What holds of a limit that a waiver of its section can open.
+
+    A waiver that holds opens it; one that does not hold leaves a limit in doubt in doubt.
+    """
+    if outcome.verdict is Verdict.MET:
+        return outcome
+    by_waiver = waived(section, facts, law)
+    if by_waiver is None or (outcome.verdict is Verdict.UNKNOWN and by_waiver.verdict is not Verdict.MET):
+        return outcome
+    return by_waiver
 
 
 def waiver_terms(facts: Facts, law: Law) -> Outcome:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from airwrit.base.findings import Outcome, Undecided, Verdict, Why
+from airwrit.base.findings import Outcome, Undecided, Why
 from airwrit.facts.flight_limits import (
     DAWN,
     DUSK,
@@ -19,7 +19,7 @@ from airwrit.facts.flight_limits import (
 from airwrit.facts.flight_words import Section
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
-from airwrit.law.flights import either, part_107_flight, waived
+from airwrit.law.flights import either, part_107_flight, unless_waived, waived
 from airwrit.law.judging import all_hold, met, no_duty, not_met
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.pilots import NIGHT_BY_TRAINING
@@ -101,9 +101,7 @@ def night_lights(facts: Facts, law: Law) -> Outcome:
     if not by_training:
         return waived(Section.DAYLIGHT, facts, law) or not_met("night_by_waiver_only")
     lights = _lights(facts, law[NIGHT_LIGHTS_SM], flash=True)
-    if lights.verdict is not Verdict.NOT_MET:
-        return lights
-    return waived(Section.NIGHT_LIGHTS, facts, law) or lights
+    return unless_waived(lights, Section.NIGHT_LIGHTS, facts, law)
 
 
 def twilight_lights(facts: Facts, law: Law) -> Outcome:
@@ -115,7 +113,5 @@ def twilight_lights(facts: Facts, law: Law) -> Outcome:
     if not is_twilight(facts, law):
         return no_duty("not_twilight")
     lights = _lights(facts, least, flash=flash)
-    if lights.verdict is not Verdict.NOT_MET:
-        return lights
     section = Section.TWILIGHT_LIGHTS if flash else Section.DAYLIGHT
-    return waived(section, facts, law) or lights
+    return unless_waived(lights, section, facts, law)

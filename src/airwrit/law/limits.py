@@ -5,9 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from airwrit.base.findings import Margin, Outcome, Verdict, Why
-from airwrit.base.measured import Measured, compared, exact, with_error
-from airwrit.facts.flight import HEIGHT_AGL, KEPT_IN_SIGHT
-from airwrit.facts.flight_airspace import AIRSPACE_CLASS
+from airwrit.base.measured import Measured, compared
+from airwrit.facts.flight import KEPT_IN_SIGHT
 from airwrit.facts.flight_limits import (
     BELOW_CLOUDS,
     BESIDE_CLOUDS,
@@ -16,42 +15,31 @@ from airwrit.facts.flight_limits import (
     FLOWN_FROM,
     FOR_HIRE,
     GROUND_SPEED,
-    HEIGHT_ERROR,
     METAR_VISIBILITY,
     NO_CLOUDS,
-    OTHER_CEILING,
     SPARSELY_POPULATED,
     SPEED_ERROR,
     STRUCTURE_DISTANCE,
     STRUCTURE_TOP,
 )
 from airwrit.facts.flight_words import FlownFrom, Section
-from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.facts.words import UsedFor
-from airwrit.law.authority import CONTROLLED
-from airwrit.law.flights import part_107_flight, waived
+from airwrit.law.ceiling import recreational_ceiling
+from airwrit.law.flights import height_of, measured, part_107_flight, unless_waived, waived
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.purpose import HEIGHT_LIMIT_FT as RECREATIONAL_HEIGHT
 from airwrit.law.purpose import RECREATIONAL_SIGHT
 
 HEIGHT_LIMIT = parameter("height_limit_ft", int)
 STRUCTURE_RADIUS = parameter("structure_radius_ft", int)
 STRUCTURE_ABOVE = parameter("structure_above_ft", int)
-OTHER_CEILINGS = parameter("recreational_other_ceilings", bool)
 SPEED_LIMIT = parameter("speed_limit_kt", int)
 LEAST_VISIBILITY = parameter("least_visibility_sm", int)
 CLOUD_BELOW = parameter("cloud_below_ft", int)
 CLOUD_BESIDE = parameter("cloud_beside_ft", int)
 SIGHT_NEEDED = parameter("line_of_sight_needed", bool)
 VEHICLE_LIMITS = parameter("vehicle_only_where_sparse", bool)
-
-
-def _measured(facts: Facts, key: Key[Decimal], error: Key[Decimal]) -> Measured:
-    """The value with its error; a value without one is taken as said: a set limit, or a figure from a log."""
-    value, off = facts[key], facts.on_file(error)
-    return exact(value) if off is None else with_error(value, abs(off))
 
 
 def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) -> Outcome:
@@ -65,33 +53,26 @@ def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) 
 def height_limit(facts: Facts, law: Law) -> Outcome:
     """Whether the greatest height above ground is inside the limit of the use, or inside what a structure allows."""
     if facts.use is UsedFor.RECREATION:
-        return _recreational_height(facts, law)
+        return recreational_ceiling(facts, law)
     free = part_107_flight(facts, law)
     if free is not None:
         return free
-    height = _measured(facts, HEIGHT_AGL, HEIGHT_ERROR)
+    height = height_of(facts)
     flat = compared(height, Decimal(law[HEIGHT_LIMIT]), "ft", limit_itself=True)
     if flat.verdict is Verdict.MET:
         return flat
-    return _by_structure(height, facts, law) or waived(Section.LIMITS, facts, law) or flat
+    beside = all_hold(lambda: _by_structure(height, facts, law))
+    lower = beside if beside.verdict in (Verdict.MET, Verdict.UNKNOWN) else flat
+    return unless_waived(lower, Section.LIMITS, facts, law)
 
 
-def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome | None:
-    """Met within the radius of a structure and low enough above its top; None where that allows no more."""
+def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
+    """Whether it is within the radius of a structure and low enough above its top."""
     distance = facts.on_file(STRUCTURE_DISTANCE)
     if distance is None or distance > law[STRUCTURE_RADIUS]:
-        return None
+        return not_met("outside")
     above = compared(height, facts[STRUCTURE_TOP] + Decimal(law[STRUCTURE_ABOVE]), "ft", limit_itself=True)
-    return above._replace(code="by_structure") if above.verdict is Verdict.MET else None
-
-
-def _recreational_height(facts: Facts, law: Law) -> Outcome:
-    limit = Decimal(law[RECREATIONAL_HEIGHT])
-    if facts.on_file(AIRSPACE_CLASS) in CONTROLLED:
-        return no_duty("controlled")
-    ceiling = facts.on_file(OTHER_CEILING) if law[OTHER_CEILINGS] else None
-    height = _measured(facts, HEIGHT_AGL, HEIGHT_ERROR)
-    return compared(height, limit if ceiling is None else ceiling, "ft", limit_itself=True)
+    return above._replace(code="by_structure") if above.verdict is Verdict.MET else above
 
 
 def speed_limit(facts: Facts, law: Law) -> Outcome:
@@ -99,9 +80,9 @@ def speed_limit(facts: Facts, law: Law) -> Outcome:
     free = part_107_flight(facts, law)
     if free is not None:
         return free
-    speed = _measured(facts, GROUND_SPEED, SPEED_ERROR)
+    speed = measured(facts, GROUND_SPEED, SPEED_ERROR)
     outcome = compared(speed, Decimal(law[SPEED_LIMIT]), "kt", limit_itself=True)
-    return outcome if outcome.verdict is Verdict.MET else waived(Section.LIMITS, facts, law) or outcome
+    return unless_waived(outcome, Section.LIMITS, facts, law)
 
 
 def flight_visibility(facts: Facts, law: Law) -> Outcome:
@@ -114,7 +95,7 @@ def flight_visibility(facts: Facts, law: Law) -> Outcome:
     if report is not None and not facts.has(FLIGHT_VISIBILITY):
         return unknown(Why.MISSING, "report_only", value=report)
     outcome = _at_least(facts[FLIGHT_VISIBILITY], least, "sm", "far_enough", "not_far_enough")
-    return outcome if outcome.verdict is Verdict.MET else waived(Section.LIMITS, facts, law) or outcome
+    return unless_waived(outcome, Section.LIMITS, facts, law)
 
 
 def cloud_distance(facts: Facts, law: Law) -> Outcome:
@@ -129,9 +110,7 @@ def cloud_distance(facts: Facts, law: Law) -> Outcome:
         lambda: _at_least(facts[BELOW_CLOUDS], below, "ft", "far_enough", "too_near_below"),
         lambda: _at_least(facts[BESIDE_CLOUDS], beside, "ft", "far_enough", "too_near_beside"),
     )
-    if outcome.verdict is not Verdict.NOT_MET:
-        return outcome
-    return waived(Section.LIMITS, facts, law) or outcome
+    return unless_waived(outcome, Section.LIMITS, facts, law)
 
 
 def line_of_sight(facts: Facts, law: Law) -> Outcome:

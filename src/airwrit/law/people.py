@@ -27,7 +27,7 @@ from airwrit.facts.flight_words import Category, OverAssembly, PeopleBelow, Sect
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.facts.words import RemoteIdWay
-from airwrit.law.flights import either, part_107_flight, waived
+from airwrit.law.flights import either, part_107_flight, unless_waived, waived
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.weight import weight_as_flown_g
@@ -62,8 +62,8 @@ def over_people(facts: Facts, law: Law) -> Outcome:
         return met(safe)
     if not law[CATEGORIES]:
         return waived(Section.PEOPLE, facts, law) or not_met("no_category_then")
-    opened = _by_category(facts, law)
-    return opened if opened.verdict is Verdict.MET else waived(Section.PEOPLE, facts, law) or opened
+    opened = all_hold(lambda: _by_category(facts, law))
+    return unless_waived(opened, Section.PEOPLE, facts, law)
 
 
 def _by_category(facts: Facts, law: Law) -> Outcome:
@@ -148,7 +148,7 @@ def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
     if not by_category:
         return waived(Section.PEOPLE, facts, law) or not_met("no_category_then")
     opened = all_hold(lambda: _by_category(facts, law), lambda: _vehicle_place(facts))
-    return opened if opened.verdict is Verdict.MET else waived(Section.VEHICLES, facts, law) or opened
+    return unless_waived(opened, Section.VEHICLES, facts, law)
 
 
 def _vehicle_place(facts: Facts) -> Outcome:

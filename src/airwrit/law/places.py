@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from airwrit.base.findings import Outcome, Undecided, Verdict, Why
+from airwrit.base.measured import Measured, compared
+from airwrit.base.times import Order, When, order_of
 from airwrit.base.units import MILES_PER_NAUTICAL_MILE
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL, KEPT_IN_SIGHT
 from airwrit.facts.flight_airspace import (
@@ -25,9 +27,11 @@ from airwrit.facts.flight_airspace import (
     WASHINGTON_AUTHORIZED,
     WASHINGTON_DISTANCE,
 )
+from airwrit.facts.flight_limits import HEIGHT_ERROR
 from airwrit.facts.flight_words import LandBelow
+from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
-from airwrit.law.flights import has_begun, has_ended
+from airwrit.law.flights import has_begun, has_ended, height_of, is_over, measured
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, Param, parameter
@@ -63,6 +67,11 @@ def _first_ground(*grounds: Callable[[], Outcome | None]) -> Outcome | None:
     return None
 
 
+def _above(height: Measured, key: Key[Decimal], top: Decimal, code: str) -> Outcome | None:
+    """Out of a ring above its top; None inside it. Undecided where that lies within what the height may be off."""
+    return no_duty(code) if is_over(height, top, key) else None
+
+
 def event_ring(facts: Facts, law: Law) -> Outcome:
     """Whether the ring around a stadium leaves the flight out: too few seats, too far, no listed event, not the hour."""
     seats, ring, height = law[STADIUM_LEAST], law[STADIUM_RING], law[STADIUM_HEIGHT]
@@ -70,26 +79,44 @@ def event_ring(facts: Facts, law: Law) -> Outcome:
     out = _first_ground(
         lambda: no_duty("few_seats") if facts[STADIUM_SEATS] < Decimal(seats) else None,
         lambda: no_duty("far_from_stadium") if facts[STADIUM_DISTANCE] > Decimal(ring) else None,
-        lambda: no_duty("above_stadium_ring") if facts[HEIGHT_AGL] > Decimal(height) else None,
+        lambda: _above(height_of(facts), HEIGHT_AGL, Decimal(height), "above_stadium_ring"),
         lambda: None if facts[LISTED_EVENT] else no_duty("no_listed_event"),
-        lambda: _before_event(facts, minutes),
-        lambda: _after_event(facts, minutes),
+        lambda: _not_its_hours(facts, minutes),
     )
     if out is not None:
         return out
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("inside_stadium_ring")
 
 
+def _not_its_hours(facts: Facts, minutes: timedelta) -> Outcome | None:
+    """Before the ring opens or after it closes; None in its hours. Undecided when the event ends before it starts."""
+    start, end = facts.on_file(EVENT_STARTS), facts.on_file(EVENT_ENDS)
+    if start is not None and end is not None and order_of(end, start) is Order.BEFORE:
+        raise Undecided(Why.CONFLICT, EVENT_ENDS.name)
+    return _first_ground(lambda: _before_event(facts, minutes), lambda: _after_event(facts, minutes))
+
+
 def _before_event(facts: Facts, minutes: timedelta) -> Outcome | None:
-    start = facts[EVENT_STARTS]
-    opens = start - minutes if isinstance(start, datetime) else start
-    return None if has_begun(EVENT_STARTS, opens, facts.on) else no_duty("before_event")
+    """An event whose start is not on file has started, at the latest, by its end."""
+    known = EVENT_ENDS if facts.has(EVENT_ENDS) and not facts.has(EVENT_STARTS) else EVENT_STARTS
+    if has_begun(known, _moved(facts[known], -minutes), facts.on):
+        return None
+    facts[EVENT_STARTS]
+    return no_duty("before_event")
 
 
 def _after_event(facts: Facts, minutes: timedelta) -> Outcome | None:
-    end = facts[EVENT_ENDS]
-    closes = end + minutes if isinstance(end, datetime) else end
-    return no_duty("after_event") if has_ended(EVENT_ENDS, closes, facts.on) else None
+    """An event whose end is not on file is, at the earliest, over once it has started."""
+    known = EVENT_STARTS if facts.has(EVENT_STARTS) and not facts.has(EVENT_ENDS) else EVENT_ENDS
+    if not has_ended(known, _moved(facts[known], minutes), facts.on):
+        return None
+    facts[EVENT_ENDS]
+    return no_duty("after_event")
+
+
+def _moved(moment: When, by: timedelta) -> When:
+    """A moment so much earlier or later; a day stays as it is, since it counts whole."""
+    return moment + by if isinstance(moment, datetime) else moment
 
 
 def _inside_ring(facts: Facts, law: Law, ring: Param[int]) -> bool:
@@ -118,7 +145,7 @@ def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
     if _inside_ring(facts, law, INNER_RING):
         return no_duty("in_the_inner_ring", value=distance)
     kept = all_hold(
-        lambda: met("outer_ring") if facts[HEIGHT_AGL] < below else not_met("outer_ring_too_high"),
+        lambda: _below(height_of(facts), below),
         lambda: met("outer_ring") if facts[KEPT_IN_SIGHT] else not_met("outer_ring_out_of_sight"),
         lambda: met("outer_ring") if facts[CLEAR_WEATHER] else not_met("outer_ring_weather"),
         lambda: _aircraft_duty(
@@ -127,6 +154,16 @@ def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
         lambda: _aircraft_duty(marked_outside(facts.linked(FLIGHT_AIRCRAFT), law), "outer_ring_unmarked"),
     )
     return kept._replace(value=distance)
+
+
+def _below(height: Measured, limit: Decimal) -> Outcome:
+    """Whether a flight in the outer ring stays below its height; the height itself is too high."""
+    low = compared(height, limit, "ft", limit_itself=False)
+    if low.verdict is Verdict.MET:
+        return met("outer_ring")
+    return low._replace(
+        code="outer_ring_too_high" if low.verdict is Verdict.NOT_MET else "outer_ring_in_doubt"
+    )
 
 
 def _aircraft_duty(outcome: Outcome, code: str) -> Outcome:
@@ -141,7 +178,7 @@ def moving_asset_ring(facts: Facts, law: Law) -> Outcome:
     ring, height = Decimal(law[ASSET_RING]), Decimal(law[ASSET_HEIGHT])
     out = _first_ground(
         lambda: no_duty("far_from_asset") if facts[ASSET_DISTANCE] > ring else None,
-        lambda: no_duty("above_asset") if facts[ABOVE_ASSET] > height else None,
+        lambda: _above(measured(facts, ABOVE_ASSET, HEIGHT_ERROR), ABOVE_ASSET, height, "above_asset"),
     )
     if out is not None:
         return out

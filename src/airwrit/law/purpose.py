@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
-from airwrit.base.findings import Outcome, Verdict
+from airwrit.base.findings import Outcome, Verdict, Why
 from airwrit.facts.flight import (
     AIRSPACE_ALLOWED,
     EDUCATIONAL,
@@ -19,10 +19,15 @@ from airwrit.facts.flight import (
     PAID,
     WITHIN_GUIDELINES,
 )
+from airwrit.facts.flight_airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import subject_named
 from airwrit.facts.words import UsedFor
-from airwrit.law.judging import all_hold, met, not_met
+from airwrit.law.authority import RECREATIONAL_AIRSPACE, covered
+from airwrit.law.ceiling import HEIGHT_LIMIT_FT, recreational_ceiling
+from airwrit.law.flights import height_of, is_over
+from airwrit.law.judging import all_hold, met, not_met, unknown
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.pilots import recreational_safety_test
@@ -32,12 +37,10 @@ from airwrit.law.terms import registration_in_term
 STATUTE = parameter("recreational_statute", str)
 STRICTLY = parameter("recreation_strictly", bool)
 EDUCATION_COUNTS = parameter("education_counts_as_recreation", bool)
-HEIGHT_LIMIT_FT = parameter("recreational_height_limit_ft", int)
 ALL_CONDITIONS = parameter("all_conditions_or_part_107", bool)
 GUIDELINES = parameter("recreational_guidelines", bool)
 RECREATIONAL_WAY = parameter("recreational_right_of_way", bool)
 RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
-RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
 
 
 def recreational_purpose(facts: Facts, law: Law) -> Outcome:
@@ -88,5 +91,21 @@ def _of(facts: Facts, link: Key[str], judge: Callable[[Facts, Law], Outcome], la
 
 
 def _low_enough(facts: Facts, law: Law) -> Outcome:
-    height, limit = facts[HEIGHT_AGL], law[HEIGHT_LIMIT_FT]
-    return met("all_hold") if height <= Decimal(limit) else not_met("height", value=height)
+    """Whether it keeps to the ceiling of recreation, or in controlled airspace to that of its authorization."""
+    height = recreational_ceiling(facts, law)
+    if height.verdict is Verdict.NOT_APPLICABLE:
+        held = facts.on_file(FLIGHT_AUTHORIZATION)
+        if held is None:
+            return _as_said_to_be_authorized(facts, law)
+        return covered(facts, facts.at(subject_named("paper", held)))
+    code = {Verdict.MET: "all_hold", Verdict.NOT_MET: "height"}.get(height.verdict)
+    if code is None:
+        return height._replace(code="height_in_doubt") if height.code == "within_doubt" else height
+    return height._replace(code=code)
+
+
+def _as_said_to_be_authorized(facts: Facts, law: Law) -> Outcome:
+    """In controlled airspace with no authorization on file: up to where one commonly goes, the word for it is enough."""
+    if not is_over(height_of(facts), Decimal(law[HEIGHT_LIMIT_FT]), HEIGHT_AGL):
+        return met("all_hold")
+    return unknown(Why.MISSING, FLIGHT_AUTHORIZATION.name)

@@ -52,6 +52,7 @@ _BORROWS = {
         "registration_in_term",
         "marked_outside",
         "recreational_safety_test",
+        "authority_controlled_airspace",
     ),
     "dc_outer_ring": ("must_be_registered", "marked_outside"),
 }

@@ -16,6 +16,7 @@ from tests.unit.law.case import (
     certificate,
     check,
     flight,
+    paper,
     person,
     registered,
 )
@@ -49,6 +50,23 @@ def good(**facts: Raw) -> Given:
     return flight(**{**GOOD, **facts})
 
 
+def held(feet: str, **facts: Raw) -> Given:
+    """A flight that relies on the authorization for Cedar Field up to 600 ft."""
+    return good(
+        **{"height_agl_ft": feet, "flight_authorization": "L", "flight_place": "Cedar Field", **facts}
+    )
+
+
+GRANT = paper(
+    "L",
+    given_by="FAA web request",
+    authorizes_from_on="2024-01-01",
+    authorizes_until_on="2026-12-31",
+    authorized_place="Cedar Field",
+    authorized_height_ft="600",
+)
+SET = (good(height_agl_ft="500", other_ceiling_ft="500"),)
+OLD = (CRAFT, certificate(kind="Part 48 recreational", issued_on="2023-01-05"), FLYER)
 PURPOSES = [
     case(PURPOSE, "met", "recreation", TODAY, flight(**PURE)),
     case(PURPOSE, "not_met", "paid", TODAY, flight(**{**PURE, "paid": True})),
@@ -68,6 +86,45 @@ EXCEPTIONS = [
     case(EXCEPTION, "met", "all_hold", TODAY, good(), *REST, use="recreation"),
     case(EXCEPTION, "met", "all_hold", TODAY, good(), LIGHT, FLYER),
     case(EXCEPTION, "not_met", "height", TODAY, good(height_agl_ft="400.1"), *REST, value=Decimal("400.1")),
+    case(EXCEPTION, "met", "all_hold", TODAY, good(height_agl_ft="390", height_error_ft="10"), *REST),
+    case(
+        EXCEPTION,
+        "unknown",
+        "height_in_doubt",
+        TODAY,
+        good(height_agl_ft="395", height_error_ft="10"),
+        *REST,
+        why="within_doubt",
+    ),
+    # Another ceiling of the FAA's, higher or lower, from 2024-05-16.
+    case(EXCEPTION, "met", "all_hold", TODAY, good(height_agl_ft="500", other_ceiling_ft="500"), *REST),
+    case(EXCEPTION, "not_met", "height", TODAY, good(height_agl_ft="201", other_ceiling_ft="200"), *REST),
+    case(EXCEPTION, "met", "all_hold", "2024-05-16", *SET, *OLD),
+    case(EXCEPTION, "not_met", "height", "2024-05-15", *SET, *OLD),
+    # In controlled airspace the authorization sets the height; so it may above the ceiling elsewhere.
+    case(EXCEPTION, "met", "all_hold", TODAY, good(height_agl_ft="400", airspace_class="D"), *REST),
+    case(
+        EXCEPTION,
+        "unknown",
+        "flight_authorization",
+        TODAY,
+        good(height_agl_ft="401", airspace_class="D"),
+        *REST,
+        why="missing",
+    ),
+    case(EXCEPTION, "met", "all_hold", TODAY, held("600", airspace_class="D"), GRANT, *REST),
+    case(EXCEPTION, "not_met", "too_high", TODAY, held("601", airspace_class="D"), GRANT, *REST),
+    case(
+        EXCEPTION,
+        "not_met",
+        "other_place",
+        TODAY,
+        held("90", airspace_class="D", flight_place="Oak"),
+        GRANT,
+        *REST,
+    ),
+    case(EXCEPTION, "met", "all_hold", TODAY, held("600", airspace_class="G"), GRANT, *REST),
+    case(EXCEPTION, "not_met", "height", TODAY, held("601", airspace_class="G"), GRANT, *REST),
     case(EXCEPTION, "not_met", "airspace", TODAY, good(airspace_allowed=False), *REST),
     case(EXCEPTION, "not_met", "out_of_sight", TODAY, good(kept_in_sight=False), *REST),
     case(EXCEPTION, "not_met", "no_way_given", TODAY, good(gives_way=False), *REST),

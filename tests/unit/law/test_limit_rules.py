@@ -13,17 +13,35 @@ from tests.unit.law.case import (
     case,
     check,
     flight,
+    paper,
     waiver,
 )
 
 LIMITS = "107.51 speed, height, visibility, clouds"
 HELD: dict[str, Raw] = {"flight_waiver": "W", "waiver_terms_kept": True}
+TOWER: dict[str, str] = {"structure_distance_ft": "400", "structure_top_ft": "500"}
+GRANT: dict[str, Raw] = {
+    "given_by": "FAA web request",
+    "authorizes_from_on": "2024-01-01",
+    "authorizes_until_on": "2026-12-31",
+    "authorized_place": "Cedar Field",
+    "authorized_height_ft": "600",
+}
+AT_CEDAR: dict[str, Raw] = {"flight_authorization": "L", "flight_place": "Cedar Field"}
 
 
 def height(feet: str, verdict: str, code: str, on: str = TODAY, use: str = "work", **facts: Raw) -> Case:
     """A flight at a height."""
     why = "within_doubt" if verdict == "unknown" else ""
     return case("height_limit", verdict, code, on, flight(height_agl_ft=feet, **facts), use=use, why=why)
+
+
+def above(feet: str, verdict: str, code: str, on: str = TODAY, why: str = "", **facts: Raw) -> Case:
+    """A recreational flight with an authorization of 600 ft."""
+    told = {**AT_CEDAR, "height_agl_ft": feet, **facts}
+    return case(
+        "height_limit", verdict, code, on, flight(**told), paper("L", **GRANT), use="recreation", why=why
+    )
 
 
 HEIGHTS = [
@@ -35,6 +53,39 @@ HEIGHTS = [
     height("900", "met", "by_structure", structure_distance_ft="400", structure_top_ft="500"),
     height("900.1", "not_met", "outside", structure_distance_ft="400", structure_top_ft="500"),
     height("900", "not_met", "outside", structure_distance_ft="400.1", structure_top_ft="500"),
+    # Beside a structure the error of the height counts as it does over flat ground.
+    height("890", "met", "by_structure", height_error_ft="10", **TOWER),
+    height("890.1", "unknown", "within_doubt", height_error_ft="10", **TOWER),
+    height("910", "unknown", "within_doubt", height_error_ft="10", **TOWER),
+    height("910.1", "not_met", "outside", height_error_ft="10", **TOWER),
+    # Over flat ground in doubt, and a structure allows it for certain.
+    height("395", "met", "by_structure", height_error_ft="10", **TOWER),
+    # A waiver that does not hold leaves in doubt what is in doubt.
+    case(
+        "height_limit",
+        "unknown",
+        "within_doubt",
+        TODAY,
+        flight(height_agl_ft="395", height_error_ft="10", **HELD),
+        waiver(LIMITS, ends_on="2026-01-01"),
+        why="within_doubt",
+    ),
+    case(
+        "height_limit",
+        "not_met",
+        "waiver_ended",
+        TODAY,
+        flight(height_agl_ft="500", height_error_ft="10", **HELD),
+        waiver(LIMITS, ends_on="2026-01-01"),
+    ),
+    case(
+        "height_limit",
+        "met",
+        "by_waiver",
+        TODAY,
+        flight(height_agl_ft="900", height_error_ft="10", **TOWER, **HELD),
+        waiver(LIMITS),
+    ),
     case(
         "height_limit",
         "unknown",
@@ -77,6 +128,21 @@ HEIGHTS = [
     height("500", "met", "inside", "2024-05-16", use="recreation", other_ceiling_ft="500"),
     height("500", "not_met", "outside", "2024-05-15", use="recreation", other_ceiling_ft="500"),
     height("300", "not_applicable", "controlled", use="recreation", airspace_class="D"),
+    # Another ceiling may be a lower one, and the error of the height counts against each.
+    height("300", "not_met", "outside", use="recreation", other_ceiling_ft="200"),
+    height("490", "met", "inside", use="recreation", other_ceiling_ft="500", height_error_ft="10"),
+    height(
+        "490.1", "unknown", "within_doubt", use="recreation", other_ceiling_ft="500", height_error_ft="10"
+    ),
+    # An authorization goes above the ceiling from 2024-05-16, for its place and height and not a foot more.
+    above("600", "met", "authorized", airspace_class="G"),
+    above("600", "met", "authorized"),
+    above("600.1", "not_met", "outside", airspace_class="G"),
+    above("595", "unknown", "height_in_doubt", why="within_doubt", airspace_class="G", height_error_ft="10"),
+    above("600", "not_met", "outside", flight_place="Oak Field"),
+    above("600", "met", "authorized", "2024-05-16", airspace_class="G"),
+    above("600", "not_met", "outside", "2024-05-15", airspace_class="G"),
+    above("600", "unknown", "airspace_class", "2024-05-15", why="missing"),
     case(
         "height_limit",
         "unknown",

@@ -27,13 +27,21 @@ GRANT: dict[str, Raw] = {
     "given_by": "FAA automated service",
     "authorizes_from_on": "2026-11-24T14:00:00Z",
     "authorizes_until_on": "2026-11-24T16:00:00Z",
+    "authorized_place": "Cedar Field",
     "authorized_height_ft": "200",
 }
+IN_D: dict[str, Raw] = {
+    "airspace_class": "D",
+    "flight_authorization": "L",
+    "flight_place": "Cedar Field",
+    "height_agl_ft": "200",
+}
+AFTERNOON = "2026-11-24T15:00Z"
 
 
 def in_d(**facts: Raw) -> Given:
     """A flight in class D with an authorization."""
-    return flight(**{"airspace_class": "D", "flight_authorization": "L", "height_agl_ft": "200", **facts})
+    return flight(**{**IN_D, **facts})
 
 
 def grant(**facts: Raw) -> Given:
@@ -55,9 +63,61 @@ AUTHORIZED = [
         in_d(),
         grant(authorizes_from_on=TODAY, authorizes_until_on=TODAY),
     ),
-    case(AIRSPACE, "not_met", "too_high", "2026-11-24T15:00Z", in_d(height_agl_ft="201"), grant()),
+    case(AIRSPACE, "not_met", "too_high", AFTERNOON, in_d(height_agl_ft="201"), grant()),
+    case(AIRSPACE, "met", "authorized", AFTERNOON, in_d(height_agl_ft="190", height_error_ft="10"), grant()),
+    case(
+        AIRSPACE,
+        "unknown",
+        "height_in_doubt",
+        AFTERNOON,
+        in_d(height_agl_ft="190", height_error_ft="11"),
+        grant(),
+        why="within_doubt",
+    ),
+    case(
+        AIRSPACE, "not_met", "too_high", AFTERNOON, in_d(height_agl_ft="211", height_error_ft="10"), grant()
+    ),
+    # An authorization is for its place: another one, or none on file, is not this one.
+    case(AIRSPACE, "met", "authorized", AFTERNOON, in_d(flight_place="cedar  field"), grant()),
+    case(AIRSPACE, "not_met", "other_place", AFTERNOON, in_d(flight_place="Oak Field"), grant()),
+    case(
+        AIRSPACE,
+        "met",
+        "authorized",
+        AFTERNOON,
+        in_d(flight_place="Oak Field"),
+        grant(authorized_place="Cedar Field; Oak Field"),
+    ),
+    case(
+        AIRSPACE,
+        "unknown",
+        "authorized_place",
+        AFTERNOON,
+        in_d(),
+        paper("L", **{name: value for name, value in GRANT.items() if name != "authorized_place"}),
+        why="missing",
+    ),
+    case(
+        AIRSPACE,
+        "unknown",
+        "flight_place",
+        AFTERNOON,
+        flight(**{name: value for name, value in IN_D.items() if name != "flight_place"}),
+        grant(),
+        why="missing",
+    ),
+    # A waiver of the section opens what the authorization does not cover.
+    case(
+        AIRSPACE,
+        "met",
+        "by_waiver",
+        AFTERNOON,
+        in_d(flight_place="Oak Field", flight_waiver="W", waiver_terms_kept=True),
+        grant(),
+        waiver("107.41 controlled airspace"),
+    ),
     # Spoken words authorize nothing, and a map's number is not asked.
-    case(AIRSPACE, "not_met", "spoken", "2026-11-24T15:00Z", in_d(), grant(given_by="spoken word")),
+    case(AIRSPACE, "not_met", "spoken", AFTERNOON, in_d(), grant(given_by="spoken word")),
     case(
         AIRSPACE,
         "not_met",
@@ -66,7 +126,7 @@ AUTHORIZED = [
         flight(airspace_class="B", height_agl_ft="90"),
         cell("100"),
     ),
-    case(AIRSPACE, "unknown", "given_by", "2026-11-24T15:00Z", in_d(), paper("L"), why="missing"),
+    case(AIRSPACE, "unknown", "given_by", AFTERNOON, in_d(), paper("L"), why="missing"),
     *(
         case(AIRSPACE, "not_met", "no_authorization", TODAY, flight(airspace_class=name))
         for name in ("C", "D", "E surface area of an airport")
@@ -93,7 +153,7 @@ AUTHORIZED = [
         waiver("107.41 controlled airspace"),
     ),
     case(AIRSPACE, "not_met", "no_authorization", TODAY, flight(airspace_class="D"), use="recreation"),
-    case(AIRSPACE, "met", "authorized", "2026-11-24T15:00Z", in_d(), grant(), use="recreation"),
+    case(AIRSPACE, "met", "authorized", AFTERNOON, in_d(), grant(), use="recreation"),
     case(
         "facility_map_lowest",
         "not_applicable",
@@ -176,6 +236,19 @@ GAMES = [
     case("event_ring", "unknown", "stadium_seats", IN_GAME, flight(), why="missing"),
     case("event_ring", "not_applicable", "far_from_stadium", IN_GAME, flight(stadium_distance_nm="5")),
     game("2026-11-24", "unknown", "event_starts_on", "within_doubt"),
+    game(IN_GAME, "not_applicable", "above_stadium_ring", height_agl_ft="3011", height_error_ft="10"),
+    game(IN_GAME, "unknown", "height_agl_ft", "within_doubt", height_agl_ft="3010", height_error_ft="10"),
+    # An event whose end is not on file has a beginning, and the ring stays open an hour after it at the least.
+    game("2026-11-24T16:59Z", "not_applicable", "before_event", event_ends_on=None),
+    game("2026-11-24T17:00Z", "not_met", "inside_stadium_ring", event_ends_on=None),
+    game("2026-11-24T19:00Z", "not_met", "inside_stadium_ring", event_ends_on=None),
+    game("2026-11-24T19:01Z", "unknown", "event_ends_on", "missing", event_ends_on=None),
+    game("2026-11-24T19:59Z", "unknown", "event_starts_on", "missing", event_starts_on=None),
+    game("2026-11-24T20:00Z", "not_met", "inside_stadium_ring", event_starts_on=None),
+    game("2026-11-24T22:00Z", "not_met", "inside_stadium_ring", event_starts_on=None),
+    game("2026-11-24T22:01Z", "not_applicable", "after_event", event_starts_on=None),
+    game(IN_GAME, "unknown", "event_starts_on", "missing", event_starts_on=None, event_ends_on=None),
+    game("2026-11-24T16:59Z", "unknown", "event_ends_on", "conflict", event_ends_on="2026-11-24T17:59:59Z"),
 ]
 INNER, OUTER = "dc_inner_ring", "dc_outer_ring"
 CRAFT = registered("A", "N", used_for="work", mark_place="outside")
@@ -215,6 +288,19 @@ RINGS = [
     case(OUTER, "unknown", "near_the_line", TODAY, near("34.5"), CRAFT, CARD, why="open_reading"),
     case(OUTER, "not_applicable", "outside_outer_ring", TODAY, near("34.6"), CRAFT, CARD),
     case(OUTER, "not_met", "outer_ring_too_high", TODAY, near("22", height_agl_ft="400"), CRAFT, CARD),
+    case(
+        OUTER, "met", "outer_ring", TODAY, near("22", height_agl_ft="389", height_error_ft="10"), CRAFT, CARD
+    ),
+    case(
+        OUTER,
+        "unknown",
+        "outer_ring_in_doubt",
+        TODAY,
+        near("22", height_agl_ft="390", height_error_ft="10"),
+        CRAFT,
+        CARD,
+        why="within_doubt",
+    ),
     case(OUTER, "not_met", "outer_ring_out_of_sight", TODAY, near("22", kept_in_sight=False), CRAFT, CARD),
     case(OUTER, "not_met", "outer_ring_weather", TODAY, near("22", clear_weather=False), CRAFT, CARD),
     case(
@@ -256,6 +342,14 @@ OTHERS = [
     ),
     case(ASSET, "not_applicable", "far_from_asset", TODAY, flight(asset_distance_ft="3001")),
     case(ASSET, "not_applicable", "above_asset", TODAY, flight(above_asset_ft="1001")),
+    case(
+        ASSET,
+        "unknown",
+        "above_asset_ft",
+        TODAY,
+        flight(asset_distance_ft="10", above_asset_ft="1001", height_error_ft="1"),
+        why="within_doubt",
+    ),
     case(
         ASSET,
         "met",
