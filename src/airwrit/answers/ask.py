@@ -10,6 +10,8 @@ from enum import StrEnum
 from typing import Any, NamedTuple
 
 from airwrit.answers.ask_changes import Change, changes_of
+from airwrit.answers.ask_events import Event, about_event, event_of, events_told
+from airwrit.answers.ask_idle import Idle, idle_facts
 from airwrit.answers.ask_words import PART_48, AskStep, Line, lines_of, steps_of, value, what_holds, words
 from airwrit.answers.questions import Question, question_of
 from airwrit.answers.report import Report, counts
@@ -19,19 +21,11 @@ from airwrit.base.errors import UsageError
 from airwrit.base.findings import Undecided, Verdict, Why, worst_of
 from airwrit.base.times import day_of, first_of_month_before
 from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
-from airwrit.facts.flight import (
-    EDUCATIONAL,
-    FLIGHT_AIRCRAFT,
-    FLIGHT_PILOT,
-    HELPS_BUSINESS,
-    HELPS_ORGANIZATION,
-    PAID,
-)
 from airwrit.facts.key import Key
 from airwrit.facts.registration import ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import Facts, Held, State, Used
 from airwrit.facts.statement import Problem, Source
-from airwrit.facts.words import OwnerKind, RegistrationKind
+from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
 from airwrit.law import wording
 from airwrit.law.fees import price_of_certificate
 from airwrit.law.judging import Bears, Finding, judge_uses
@@ -64,7 +58,6 @@ _TURNOVER, _HORIZON = Decimal("0.5"), 6
 _NO_WAY = {"can't say": "cant_say", "not the owner": "not_the_owner", "not eligible": "not_eligible"}
 UNNAMED = ("owner", "the true owner")
 """The names of an owner of whom only the kind was told."""
-_PURPOSE = (FLIGHT_AIRCRAFT, FLIGHT_PILOT, PAID, HELPS_BUSINESS, HELPS_ORGANIZATION, EDUCATIONAL)
 _GOOD = ("must_be_registered", "registration_in_term", "right_kind_for_use", "registered_to_owner")
 
 
@@ -133,19 +126,25 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class AskAnswer:
-    """The answers for every aircraft of the state, with the report of all findings."""
+    """The answers for every aircraft, flight and incident of the state, with the report of all findings.
+
+    `idle` are the facts told that changed nothing.
+    """
 
     report: Report
     aircraft: tuple[Asked, ...]
+    events: tuple[Event, ...] = ()
+    idle: tuple[Idle, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
-        """Not met when a counted clause is not or no way is open, unknown where one is or the way is, else met."""
+        """Not met when a counted clause is not, no way is open or an event breaks a rule; unknown on any gap; else met."""
         free = {one.ways.subject for one in self.aircraft if one.way in _NOT_REGISTERED_HERE}
         owners = {_owner_of(self.report.state, subject) for subject in free}
         needless = [f for f in self.report.counted if f.subject in owners or _of_papers(f, free)]
         verdicts = {finding.verdict for finding in self.report.counted if finding not in needless}
         verdicts |= {one.ways.decision.verdict for one in self.aircraft}
+        verdicts |= {event.verdict for event in self.events}
         if any(problem.unread or problem.spoils for problem in self.report.problems):
             verdicts.add(Verdict.UNKNOWN)
         return worst_of(verdicts)
@@ -164,19 +163,47 @@ def ask(
     sources: Sequence[Source] = (),
     *,
     aircraft: str | None = None,
+    use: UsedFor | None = None,
 ) -> AskAnswer:
-    """The answer for a state: of every aircraft told of, or of one among all that a program has.
+    """The answer for a state: of every aircraft, flight and incident told of, or of one aircraft among all of a program.
 
-    UsageError before the first day of law that was read.
+    `use` is what flights are for that say nothing themselves. UsageError before the first day of law that was read.
     """
+    _check_day(state)
+    if aircraft is not None:
+        findings, owed = _judged(state, concerned(state, aircraft))
+        report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
+        return AskAnswer(report, (_asked(aircraft, report),))
+    told = events_told(state)
+    findings, owed = _judged(state, _told_of(state, told))
+    report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
+    asked = tuple(_asked(subject, report) for subject in state.subjects("aircraft"))
+    events = tuple(event_of(subject, findings, state, use) for subject in told)
+    ways = [finding for one in asked for finding in one.ways.findings.values()]
+    idle = idle_facts(state, [*findings, *ways], events, ready=any(one.ready for one in asked))
+    return AskAnswer(report, asked, events, idle)
+
+
+def ask_event(
+    state: State,
+    event: str,
+    problems: Sequence[Problem] = (),
+    sources: Sequence[Source] = (),
+    *,
+    use: UsedFor | None = None,
+) -> AskAnswer:
+    """The answer for one flight or incident among all that a program has. UsageError before the first day of law read."""
+    _check_day(state)
+    findings, owed = _judged(state, (event, *about_event(event, state)))
+    report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
+    return AskAnswer(report, (), (event_of(event, findings, state, use),))
+
+
+def _check_day(state: State) -> None:
     if day_of(state.on) < FIRST_DAY:
         raise UsageError(
             f"{day_of(state.on)} is before {FIRST_DAY}", where="--on", do="ask about a later day"
         )
-    asked = state.subjects("aircraft") if aircraft is None else [aircraft]
-    findings, owed = _judged(state, _told_of(state) if aircraft is None else concerned(state, aircraft))
-    report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
-    return AskAnswer(report, tuple(_asked(subject, report) for subject in asked))
 
 
 def concerned(state: State, aircraft: str) -> tuple[str, ...]:
@@ -186,16 +213,19 @@ def concerned(state: State, aircraft: str) -> tuple[str, ...]:
     return tuple(subject for subject in (aircraft, registration, owner) if subject is not None)
 
 
-def _told_of(state: State) -> tuple[str, ...]:
-    """Every subject on file; an owner an aircraft points at is a subject too.
+def _told_of(state: State, events: Iterable[str]) -> tuple[str, ...]:
+    """Every subject on file; an owner an aircraft points at is a subject too, and so is what a flight points at.
 
     A flight of which only the purpose is told is no flight to judge: it says what the aircraft is for.
     """
-    subjects = dict.fromkeys(s for s in state.held if not s.startswith("flight/") or _is_planned(s, state))
+    told = tuple(events)
+    subjects = dict.fromkeys(s for s in state.held if not s.startswith("flight/") or s in told)
     for name in state.subjects("aircraft"):
         owner = _owner_of(state, name)
         if owner is not None:
             subjects.setdefault(owner)
+    for event in told:
+        subjects.update(dict.fromkeys(about_event(event, state)))
     return tuple(subjects)
 
 
@@ -205,10 +235,6 @@ def _judged(state: State, subjects: Iterable[str]) -> tuple[list[Finding], list[
     day = day_of(state.on)
     findings = [finding for rule, subject in owed for finding in judge_uses(rule, state, subject, day)]
     return findings, [(rule.name, subject) for rule, subject in owed]
-
-
-def _is_planned(flight: str, state: State) -> bool:
-    return any(key not in _PURPOSE for key in state.held[flight])
 
 
 def _asked(subject: str, report: Report) -> Asked:

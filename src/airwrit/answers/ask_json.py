@@ -7,6 +7,8 @@ from typing import Any
 from airwrit.answers.as_json import CAUTION, Json, finding_json, report_json
 from airwrit.answers.ask import AskAnswer, Asked
 from airwrit.answers.ask_changes import Change
+from airwrit.answers.ask_events import Column, Event
+from airwrit.answers.ask_idle import idle_json
 from airwrit.answers.ask_words import Line
 from airwrit.answers.questions import Question
 from airwrit.answers.whose_name import whose_name_json
@@ -21,6 +23,8 @@ def ask_json(answer: AskAnswer) -> Json:
         **told,
         "verdict": answer.verdict.value,
         "aircraft": [asked_json(one, answer.report.state) for one in answer.aircraft],
+        "events": [_event(event, answer.report.state) for event in answer.events],
+        "changed_nothing": [idle_json(idle) for idle in answer.idle],
         "caution": CAUTION,
     }
 
@@ -52,6 +56,27 @@ def asked_json(one: Asked, state: State) -> Json:
         "taken_as_not_so": [{"subject": used.subject, "key": used.key.name} for used in one.silent],
         "whose_name": None if one.whose is None else whose_name_json(one.whose),
         "against": [finding_json(finding, state) for finding in one.against],
+    }
+
+
+def _event(event: Event, state: State) -> Json:
+    return {
+        "subject": event.subject,
+        "verdict": event.verdict.value,
+        "columns": [_column(column, state) for column in event.columns],
+    }
+
+
+def _column(column: Column, state: State) -> Json:
+    return {
+        "use": column.use.value,
+        "verdict": column.verdict.value,
+        "headline_code": column.whole.value,
+        "due_on": None if column.due_on is None else column.due_on.isoformat(),
+        "rules": [finding_json(finding, state) for finding in column.rules],
+        "beside": [finding_json(finding, state) for finding in column.beside],
+        "missing": [{**_question(need.question), "rules": list(need.rules)} for need in column.missing],
+        "later": [{"subject": used.subject, "key": used.key.name} for used in column.later],
     }
 
 

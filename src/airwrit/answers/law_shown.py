@@ -8,6 +8,7 @@ from types import CodeType, FunctionType
 from typing import Any, TypeGuard
 
 from airwrit.answers.as_json import reading_json
+from airwrit.answers.asked_by import asked_by, in_words
 from airwrit.base.times import parse_day
 from airwrit.law.judging import Rule
 from airwrit.law.parameters import Param, Span, read_as, span_of
@@ -72,6 +73,9 @@ def rule_json(rule: Rule, on: date, today: date) -> dict[str, Any]:
         "asks": (rule.judge.__doc__ or "").strip().partition("\n")[0],
         "on": on.isoformat(),
         **reading_json(on),
+        "asked_by": [
+            {**one._asdict(), "tables": list(one.tables), "says": in_words(one)} for one in asked_by(rule)
+        ],
         "parameters": [_parameter_json(param, on, today) for param in parameters_of(rule)],
     }
 

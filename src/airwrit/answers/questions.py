@@ -50,6 +50,15 @@ APPLY: tuple[Key[Any], ...] = (
     OPERATED_UNDER,
 )
 """What the one compact question asks after, in its order; the third from last and the last are asked about further."""
+UNITS = {
+    "ft": "feet",
+    "kt": "knots",
+    "sm": "statute miles",
+    "nm": "nautical miles",
+    "mi": "miles",
+    "usd": "US dollars",
+}
+"""The units of the law in words; others go by their own name."""
 _FOLLOWED = (HOLDS_AS, OPERATED_UNDER)
 _MAY_LIE_AHEAD = (EXPIRES_ON,)
 
@@ -100,7 +109,7 @@ def question_of(place: Place, finding: Finding, day: date) -> Question:
         table.get("text", key.question),
         why.format_map(_numbers(day)),
         cites,
-        table.get("hint") or words()["kinds"][_kind_of(key)],
+        table.get("hint") or words()["kinds"][_kind_of(key)].format(unit=UNITS.get(key.unit, key.unit)),
         choices,
         (place,),
         finding.rule.name,
@@ -203,7 +212,11 @@ def _no_day_to_come(key: Key[Any], raw: Raw, today: date) -> None:
 
 def _kind_of(key: Key[Any]) -> str:
     if key.kind is Decimal:
-        return "weight" if key.unit == "g" else "share"
+        if key.unit == "g":
+            return "weight"
+        return "share" if key.name.endswith("_share") else "measure" if key.unit else "number"
+    if key.instants:
+        return "moment"
     return "choice" if issubclass(key.kind, StrEnum) else key.kind.__name__
 
 

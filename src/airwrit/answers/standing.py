@@ -30,9 +30,10 @@ from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 
 ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
-_ASKED = {
+ASKED: Mapping[str, tuple[Rule, ...]] = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }
+"""The rules of the law that a standing asks, by kind of subject."""
 _Rules = Mapping[str, tuple[Rule, ...]]
 _REGISTERED, _LIGHT = BY_NAME["must_be_registered"], BY_NAME["weight_exemption"]
 
@@ -150,7 +151,7 @@ def for_counsel(state: State) -> set[str]:
 def _rules_asked(house: Sequence[Rule]) -> _Rules:
     """The rules asked of each kind of subject: the law's first, so that they explain a headline before the house's."""
     own = {kind: tuple(rule for rule in house if rule.about == kind) for kind in ASKED_KINDS}
-    return {kind: _ASKED[kind] + own[kind] for kind in ASKED_KINDS}
+    return {kind: ASKED[kind] + own[kind] for kind in ASKED_KINDS}
 
 
 def _judge_all(

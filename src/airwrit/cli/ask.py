@@ -6,6 +6,7 @@ import difflib
 import hashlib
 import json
 import sys
+from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -13,7 +14,9 @@ from pathlib import Path
 import click
 
 from airwrit.answers.as_json import EXIT
-from airwrit.answers.ask import AskAnswer, ask, concerned
+from airwrit.answers.ask import AskAnswer, ask, ask_event, concerned
+from airwrit.answers.ask_events import KINDS as EVENT_KINDS
+from airwrit.answers.ask_events import about_event, day_flown
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.contradictions import contradictions
 from airwrit.answers.dialogue import Dialogue
@@ -32,16 +35,17 @@ from airwrit.cli.show_keys import show_keys
 from airwrit.facts.aircraft import USED_FOR
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Source, Statement
-from airwrit.facts.vocabulary import subject_named
+from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.facts.words import UsedFor
 from airwrit.intake.facts_file import read_facts
 from airwrit.law.parameters import FIRST_DAY
 
 _MOST_BYTES = 1 << 20
+_OF_LEDGER = ("aircraft", *EVENT_KINDS)
 
 
 @click.command()
-@click.argument("facts", required=False, metavar="[FACTS | AIRCRAFT]")
+@click.argument("facts", required=False, metavar="[FACTS | SUBJECT]")
 @on_option
 @at_option
 @ledger_option
@@ -51,6 +55,7 @@ _MOST_BYTES = 1 << 20
     type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
     help="What it is flown for, where the facts do not say.",
 )
+@click.option("--all", "every", is_flag=True, help="Every finding of every subject.")
 @click.option("--keys", is_flag=True, help="List every fact that can be told, and stop.")
 @click.option(
     "--exposure", "exposed", is_flag=True, help="What the law allows at most when rules are broken."
@@ -58,13 +63,11 @@ _MOST_BYTES = 1 << 20
 @click.option(
     "--whose-name", "whose", is_flag=True, help="Whose name an organization's aircraft should stand in."
 )
-@click.option("--aircraft", type=int, default=1, help="With --whose-name: how many aircraft; 1 if left out.")
+@click.option("--aircraft", type=int, help="With --whose-name: how many aircraft; 1 if left out.")
 @click.option(
-    "--turnover",
-    default="0.5",
-    help="With --whose-name: how often a year the one in charge leaves; 0.5 if left out.",
+    "--turnover", help="With --whose-name: how often a year the one in charge leaves; 0.5 if left out."
 )
-@click.option("--years", type=int, default=6, help="With --whose-name: over how many years; 6 if left out.")
+@click.option("--years", type=int, help="With --whose-name: over how many years; 6 if left out.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 def command(
     facts: str | None,
@@ -73,36 +76,36 @@ def command(
     ledger: Path | None,
     known_at: datetime | None,
     use: str | None,
+    every: bool,
     keys: bool,
     exposed: bool,
     whose: bool,
-    aircraft: int,
-    turnover: str,
-    years: int,
+    aircraft: int | None,
+    turnover: str | None,
+    years: int | None,
     as_json: bool,
 ) -> int:
-    """Which way must this aircraft be registered: none, Part 48 or Part 47, in whose name, and in which steps.
+    """How an aircraft must be registered; whether a flight breaks a rule; what an incident makes you report.
 
-    Without FACTS the questions come one by one, from a terminal or from lines of standard input; with a TOML file of
-    facts nothing is asked, and what is missing is listed. An AIRCRAFT of the ledger is named like aircraft/H-03.
+    Without FACTS the questions about registering come one by one, from a terminal or from lines of standard input. With a
+    TOML file of facts nothing is asked, and what is missing is listed: tables [flight], [site], [weather] and [crew] tell of a
+    flight, [incident] of an incident. A SUBJECT of the ledger is named like aircraft/H-03, flight/NAME or incident/NAME.
 
     \b
     Examples:
       airwrit ask survey-drone.toml --on 2026-11-25
+      airwrit ask roof-flight.toml --at 2026-11-25T16:30:00-06:00
       airwrit ask aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
     """
-    if keys:
-        return _keys(as_json)
-    if exposed:
-        found = exposure(day_of(asked(on, at)))
-        _printed(json.dumps(exposure_json(found), indent=1)) if as_json else show_exposure(found, console())
-        return 0
-    if whose:
-        side_by_side = whose_name(aircraft, _how_often(turnover), years, day_of(asked(on, at)))
-        if as_json:
-            _printed(json.dumps(whose_name_json(side_by_side), indent=1))
-        else:
-            show_whose_name(side_by_side, console())
+    table = "--keys" if keys else "--exposure" if exposed else "--whose-name" if whose else ""
+    _nothing_in_vain(
+        table,
+        {"FACTS": facts, "--use": use, "--all": every or None},
+        {"--aircraft": aircraft, "--turnover": turnover, "--years": years},
+    )
+    if table:
+        numbers = 1 if aircraft is None else aircraft, turnover or "0.5", 6 if years is None else years
+        _print_table(table, numbers, day_of(asked(on, at)), as_json)
         return 0
     kind = None if use is None else UsedFor(use)
     if facts is None and ledger is None and known_at is None:
@@ -114,8 +117,17 @@ def command(
     if as_json:
         _printed(json.dumps(ask_json(answer), indent=1))
     else:
-        show_answer(answer, console())
+        show_answer(answer, console(), every=every)
     return EXIT[answer.verdict]
+
+
+def _nothing_in_vain(table: str, told: Mapping[str, object], numbers: Mapping[str, object]) -> None:
+    """UsageError for what is told with a question that it changes nothing in."""
+    vain = [name for name, value in told.items() if table and value is not None]
+    vain += [name for name, value in numbers.items() if table != "--whose-name" and value is not None]
+    if vain:
+        where = f"with {table}" if table else "without --whose-name"
+        raise UsageError(f"it changes nothing {where}", where=", ".join(vain), do="leave it out")
 
 
 def _how_often(text: str) -> Decimal:
@@ -131,54 +143,68 @@ def _printed(text: str) -> None:
     click.echo(text)
 
 
-def _keys(as_json: bool) -> int:
-    rows = keys_json()
-    if as_json:
-        _printed(json.dumps(rows, indent=1))
+def _print_table(table: str, numbers: tuple[int, str, int], day: date, as_json: bool) -> None:
+    """Print one of the tables that take the place of an answer."""
+    if table == "--keys":
+        rows = keys_json()
+        _printed(json.dumps(rows, indent=1)) if as_json else show_keys(rows, console())
+    elif table == "--exposure":
+        found = exposure(day)
+        _printed(json.dumps(exposure_json(found), indent=1)) if as_json else show_exposure(found, console())
     else:
-        show_keys(rows, console())
-    return 0
+        aircraft, turnover, years = numbers
+        whose = whose_name(aircraft, _how_often(turnover), years, day)
+        _printed(json.dumps(whose_name_json(whose), indent=1)) if as_json else show_whose_name(
+            whose, console()
+        )
 
 
 def _is_of_ledger(facts: str | None, ledger: Path | None, known_at: datetime | None) -> bool:
-    """Whether an aircraft of the ledger is meant: a ledger or a moment was named, or an aircraft that is no file."""
+    """Whether something of the ledger is meant: a ledger or a moment was named, or a subject that is no file."""
     if ledger is not None or known_at is not None:
         return True
-    return facts is not None and facts.startswith("aircraft/") and not Path(facts).exists()
+    return facts is not None and kind_of(facts) in _OF_LEDGER and not Path(facts).exists()
 
 
 def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer:
-    """The answer for one aircraft of the ledger, on the day, as known at the moment."""
+    """The answer for an aircraft, a flight or an incident of the ledger, on the day, as known at the moment."""
     if not name:
         raise UsageError("no aircraft was named", where="AIRCRAFT", do="name one, like aircraft/NAME")
     read = fleet_of_ledger(asof, use, None)
-    aircraft = name if name.startswith("aircraft/") else subject_named("aircraft", name)
-    if not read.state.held.get(aircraft):
-        near = difflib.get_close_matches(aircraft, read.state.subjects("aircraft"), n=1)
+    subject = name if kind_of(name) in _OF_LEDGER else subject_named("aircraft", name)
+    if not read.state.held.get(subject):
+        near = difflib.get_close_matches(subject, read.state.subjects(kind_of(subject)), n=1)
         raise UsageError(
-            f"nothing was on file of {aircraft!r} on {asof.on}",
+            f"nothing was on file of {subject!r} on {asof.on}",
             where=read.sources[0].name,
             do=f"did you mean {near[0]}?" if near else "see `airwrit history`",
         )
     state, found = contradictions(read.state, now().astimezone().date())
-    about = set(concerned(read.state, aircraft))
-    mine = [one for one in found if any(subject in about for subject, _ in one.spoils)]
-    return ask(state, (*read.problems, *mine), read.sources, aircraft=aircraft)
+    is_event = kind_of(subject) in EVENT_KINDS
+    about = {subject, *(about_event(subject, state) if is_event else concerned(state, subject))}
+    mine = [one for one in found if any(named in about for named, _ in one.spoils)]
+    if is_event:
+        return ask_event(state, subject, (*read.problems, *mine), read.sources, use=use)
+    return ask(state, (*read.problems, *mine), read.sources, aircraft=subject)
 
 
 def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | None) -> AskAnswer:
-    """The answer for a facts file; its own day counts where none was given with the command."""
+    """The answer for a facts file; its own day, or that of its only flight, counts where none was given with the command."""
     text, source = _read(path)
     told = read_facts(text, path.name)
-    when: When = parse_when(told.on) if told.on is not None and on is None and at is None else asked(on, at)
+    when = asked(on, at)
+    if on is None and at is None:
+        when = parse_when(told.on) if told.on is not None else day_flown(told.known) or when
     known = told_for_all(told.known, use, None)
     state = state_of(known, when, now())
-    if not state.subjects("aircraft"):
+    if not state.held:
         raise UsageError(
-            "no aircraft is told of", where=path.name, do="add an [aircraft] table; see airwrit ask --keys"
+            "it tells no fact",
+            where=path.name,
+            do="add a table like [aircraft] or [flight]; see airwrit ask --keys",
         )
     state, problems = contradictions(state, now().astimezone().date())
-    return ask(state, problems, (source,))
+    return ask(state, problems, (source,), use=use)
 
 
 def _read(path: Path) -> tuple[str, Source]:

@@ -64,10 +64,11 @@ def _named(name: str) -> Rule:
 def _list(rules: list[dict[str, Any]]) -> None:
     out = console()
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim")
-    for heading in ("RULE", "ABOUT", "ASKS"):
+    for heading in ("RULE", "ABOUT", "ASKS", "ASKED BY"):
         table.add_column(heading)
     for rule in rules:
-        table.add_row(rule["rule"], rule["about"], rule["asks"])
+        by = ", ".join(dict.fromkeys(one["command"].split()[1] for one in rule["asked_by"]))
+        table.add_row(rule["rule"], rule["about"], rule["asks"], by)
     out.print(table)
 
 
@@ -75,6 +76,7 @@ def _show(rule: dict[str, Any], day: date, out: Console) -> None:
     show_late(day, out)
     out.print(Text(f"{rule['rule']}  (about: {rule['about']})", style="bold"))
     out.print(rule["asks"])
+    out.print("Asked by " + "; ".join(one["says"] for one in rule["asked_by"]) + ".")
     for param in rule["parameters"]:
         out.print()
         held = "the law of that day was not read" if param["in_force"] is None else param["in_force"]

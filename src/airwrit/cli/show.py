@@ -102,7 +102,7 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
     show_problems(standing.report.problems, out)
     show_withheld(standing.report, out)
     if every:
-        _every(standing, out)
+        show_every(standing.report, out)
     _foot(standing, out)
 
 
@@ -342,10 +342,11 @@ def show_problems(problems: Iterable[Problem], out: Console) -> None:
         out.print(table)
 
 
-def _every(standing: Standing, out: Console) -> None:
-    state = standing.report.state
+def show_every(report: Report, out: Console) -> None:
+    """Print each finding of each subject."""
+    state = report.state
     by_subject: dict[str, list[Finding]] = {}
-    for finding in standing.report.findings:
+    for finding in report.findings:
         by_subject.setdefault(finding.subject, []).append(finding)
     for subject, findings in by_subject.items():
         _title(f"{kind_of(subject).upper()} {clean(id_of(subject))}", out)

@@ -14,7 +14,9 @@ from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import WARNING, Exposure, amount
 from airwrit.answers.whose_name import WhoseName
 from airwrit.base.findings import Verdict
-from airwrit.cli.show import SIGNS, clean, longest_word, show_late
+from airwrit.cli.sections import print_rows, print_title
+from airwrit.cli.show import SIGNS, clean, longest_word, show_every, show_late
+from airwrit.cli.show_events import in_a_line, show_event, show_idle
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
@@ -24,18 +26,31 @@ from airwrit.law.ways import Way
 _NEEDLESS = "not looked into: none is needed"
 
 
-def show_answer(answer: AskAnswer, out: Console) -> None:
-    """Print the answer for every aircraft, then what is wrong in the input."""
+def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None:
+    """Print the answer for every flight, incident and aircraft, then what is wrong in the input.
+
+    With a flight or an incident the aircraft is told of in short. `every` adds each finding of each subject.
+    """
     show_late(answer.report.on, out)
+    for event in answer.events:
+        show_event(event, answer.report.state, out)
     for one in answer.aircraft:
-        _show_one(one, answer, out)
+        _show_one(one, answer, out, short=bool(answer.events) and not every)
     _others_judged(answer, out)
+    if every or not (answer.events or answer.aircraft):
+        show_every(answer.report, out)
+    show_idle(answer.idle, out)
     problems = answer.report.problems
     if problems:
-        _title("WRONG IN THE FACTS, left undecided until put right", out)
+        print_title("WRONG IN THE FACTS, left undecided until put right", out)
         for problem in problems:
             out.print(clean(f"  {problem.where}: {problem.what}; {problem.do}"))
     out.print()
+    for event in answer.events:
+        for column in event.columns:
+            out.print(
+                Text(f"IN SHORT for {clean(id_of(event.subject))}: {in_a_line(event, column)}", style="bold")
+            )
     for one in answer.aircraft:
         out.print(Text(_in_short(one, alone=len(answer.aircraft) == 1), style="bold"))
     out.print(Text(CAUTION, style="dim"))
@@ -50,7 +65,7 @@ def _in_short(one: Asked, *, alone: bool) -> str:
     return f"IN SHORT{name}: {one.title}" + (f" ({', '.join(more)})" if more else "")
 
 
-def _show_one(one: Asked, answer: AskAnswer, out: Console) -> None:
+def _show_one(one: Asked, answer: AskAnswer, out: Console, *, short: bool) -> None:
     state = answer.report.state
     name = clean(id_of(one.ways.subject))
     out.print()
@@ -65,6 +80,8 @@ def _show_one(one: Asked, answer: AskAnswer, out: Console) -> None:
     if one.registered_well:
         out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already: {clean(one.term)}")
     _against(one, state, out)
+    if short:
+        return
     _other_ways(one, out)
     _steps(one, out)
     _ready(one, out)
@@ -77,38 +94,21 @@ def _show_one(one: Asked, answer: AskAnswer, out: Console) -> None:
     _lines("MIND", one.cautions, out)
 
 
-def _title(text: str, out: Console) -> None:
-    out.print()
-    out.print(Text(text, style="dim"))
-
-
-def _rows(rows: Iterable[tuple[str, ...]], ratios: tuple[int, ...], out: Console) -> None:
-    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-    for ratio in ratios:
-        if ratio < 0:
-            table.add_column(width=-ratio, overflow="fold")
-        else:
-            table.add_column(ratio=ratio, overflow="fold")
-    for row in rows:
-        table.add_row(*row)
-    out.print(table)
-
-
 def _against(one: Asked, state: State, out: Console) -> None:
     if not one.against:
         return
-    _title("AS IT STANDS TODAY", out)
+    print_title("AS IT STANDS TODAY", out)
     rows: dict[tuple[str, str], tuple[str, ...]] = {}
     for finding in one.against:
         told = wording.worded(finding, state)
         cites = "; ".join(wording.cites(finding)[-2:])
         row = (SIGNS[finding.verdict], clean(told.says), clean(told.do), cites)
         rows.setdefault((told.says, told.do), row)
-    _rows(rows.values(), (-4, 44, 44, 24), out)
+    print_rows(rows.values(), (-4, 44, 44, 24), out)
 
 
 def _other_ways(one: Asked, out: Console) -> None:
-    _title("THE OTHER WAYS" if one.way is not None else "THE WAYS", out)
+    print_title("THE OTHER WAYS" if one.way is not None else "THE WAYS", out)
     rows = []
     free = one.way is Way.NONE
     for other in one.others:
@@ -128,24 +128,24 @@ def _other_ways(one: Asked, out: Console) -> None:
                 other.cites if other.verdict is not Verdict.UNKNOWN else "",
             )
         )
-    _rows(rows, (-4, 40, 44, 28), out)
+    print_rows(rows, (-4, 40, 44, 28), out)
 
 
 def _steps(one: Asked, out: Console) -> None:
     if not one.steps:
         return
-    _title("STEPS, in order", out)
+    print_title("STEPS, in order", out)
     rows = []
     for step in one.steps:
         after = "after " + ", ".join(map(str, step.after)) if step.after else ""
         rows.append((f"{step.number:>2}", step.do, after, step.cites))
-    _rows(rows, (-2, 66, 16, 30), out)
+    print_rows(rows, (-2, 66, 16, 30), out)
 
 
 def _ready(one: Asked, out: Console) -> None:
     if not one.ready:
         return
-    _title(f"HAVE READY  [{one.ready_cites}]", out)
+    print_title(f"HAVE READY  [{one.ready_cites}]", out)
     for item in one.ready:
         held = f": {clean(item.held)}" if item.held else ""
         out.print(f"  {item.item}{held}")
@@ -154,7 +154,7 @@ def _ready(one: Asked, out: Console) -> None:
 def _cost(one: Asked, out: Console) -> None:
     if one.cost is None:
         return
-    _title("COST AND TERM", out)
+    print_title("COST AND TERM", out)
     cost, dates = one.cost, one.dates
     each = (
         "once for all of this owner's recreational aircraft"
@@ -179,12 +179,12 @@ def _lines(title: str, lines: Iterable[Line], out: Console) -> None:
     told = list(lines)
     if not told:
         return
-    _title(title, out)
+    print_title(title, out)
     rows = []
     for line in told:
         weak = " (not read in the law's own text)" if line.confidence == "low" else ""
         rows.append((" ", clean(line.says), clean(line.cites) + weak))
-    _rows(rows, (-1, 76, 34), out)
+    print_rows(rows, (-1, 76, 34), out)
 
 
 def _whose(one: Asked, out: Console) -> None:
@@ -192,7 +192,7 @@ def _whose(one: Asked, out: Console) -> None:
     if one.whose is None:
         return
     whose = one.whose
-    _title(
+    print_title(
         f"WHOSE NAME: over {whose.years} years, {whose.leavings} leavings; `airwrit ask --whose-name` for your numbers",
         out,
     )
@@ -206,27 +206,29 @@ def _whose(one: Asked, out: Console) -> None:
         )
         for option in whose.options
     )
-    _rows(rows, (-1, 34, 14, 34, 28), out)
+    print_rows(rows, (-1, 34, 14, 34, 28), out)
 
 
 def _changes(one: Asked, out: Console) -> None:
     if not one.changes:
         return
-    _title("WHAT WOULD CHANGE THIS", out)
-    _rows(((" ", change.what, decision_text(change.decision)) for change in one.changes), (-1, 50, 60), out)
+    print_title("WHAT WOULD CHANGE THIS", out)
+    print_rows(
+        ((" ", change.what, decision_text(change.decision)) for change in one.changes), (-1, 50, 60), out
+    )
 
 
 def _missing(one: Asked, out: Console) -> None:
     if one.missing:
-        _title("MISSING: what has to be known before more can be said", out)
+        print_title("MISSING: what has to be known before more can be said", out)
         rows = []
         for question in one.missing:
             key = question.settles[0][1]
             rows.append((" ", question.text, question.why, f"[{key.table}] {key.name}"))
-        _rows(rows, (-1, 44, 44, -longest_word(row[3] for row in rows)), out)
+        print_rows(rows, (-1, 44, 44, -longest_word(row[3] for row in rows)), out)
     if one.silent:
         names = "; ".join(dict.fromkeys(used.key.meaning for used in one.silent))
-        _title("TAKEN AS NOT SO, because nothing is on file", out)
+        print_title("TAKEN AS NOT SO, because nothing is on file", out)
         out.print(f"  {names}")
 
 
@@ -242,14 +244,14 @@ def _others_judged(answer: AskAnswer, out: Console) -> None:
     told = [f for f in found if f.verdict is not Verdict.NOT_APPLICABLE]
     if not told:
         return
-    _title("PEOPLE, FLIGHTS AND PAPERS", out)
+    print_title("PEOPLE, FLIGHTS AND PAPERS", out)
     rows = []
     for finding in told:
         words = wording.worded(finding, state)
         rows.append(
             (SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do))
         )
-    _rows(rows, (-4, 16, 44, 44), out)
+    print_rows(rows, (-4, 16, 44, 44), out)
 
 
 def show_whose_name(found: WhoseName, out: Console) -> None:
@@ -293,12 +295,12 @@ def show_exposure(found: Exposure, out: Console) -> None:
     out.print(Text(f"WHAT THE LAW ALLOWS AT MOST, on {found.day}", style="bold"))
     out.print(WARNING)
     out.print()
-    _rows((_reading_row(reading) for reading in found.penalties), (44, 22, 46), out)
+    print_rows((_reading_row(reading) for reading in found.penalties), (44, 22, 46), out)
     if found.enforced:
-        _title("WHAT THE REGULATOR SAYS OF ENFORCING", out)
-        _rows((_reading_row(reading) for reading in found.enforced), (44, 30, 38), out)
+        print_title("WHAT THE REGULATOR SAYS OF ENFORCING", out)
+        print_rows((_reading_row(reading) for reading in found.enforced), (44, 30, 38), out)
     if found.not_read:
-        _title("NOT READ FOR THAT DAY", out)
+        print_title("NOT READ FOR THAT DAY", out)
         for param in found.not_read:
             out.print(f"  {param.title}")
 

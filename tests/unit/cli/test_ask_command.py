@@ -159,7 +159,7 @@ def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
     [
         ("[aircraft]\nused_foor = 'work'\n", BadFact, "did you mean used_for?"),
         ("[aircraft]\ntakeoff_weight = 249\n", BadFact, "without its unit"),
-        ("[owner]\nowner_kind = 'person'\n", UsageError, "no aircraft is told of"),
+        ("on = 2026-11-25\n", UsageError, "it tells no fact"),
         ("on = 2015-01-01\n[aircraft]\nused_for = 'work'\n", UsageError, "is before 2016-01-01"),
         ("[[", BadFact, "not TOML"),
     ],
@@ -210,3 +210,112 @@ def test_a_weighing_in_doubt_is_not_told_as_a_day_in_doubt(tmp_path: Path) -> No
     assert "hour is missing" not in said(result)
     assert said(result).count("too close to a limit") == 1
     assert "open whatever the missing facts turn out to be: Part 48 recreational certificate" in said(result)
+
+
+FLIGHT = f"""on = {DAY}
+[flight]
+paid = true
+height_agl_ft = 401
+minutes = 20
+[site]
+airspace_class = "G"
+[weather]
+no_clouds = true
+[crew]
+crew_fit = true
+"""
+
+
+def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
+    result = run(facts_file(tmp_path, FLIGHT))
+    assert result.return_value == 1
+    told = said(result)
+    assert "FLIGHT for work (Part 107): Not allowed as described." in told
+    assert "Not checked: State and local law" in told
+    assert "In the way |//| height limit" in told
+    assert "What we need from you (biggest payoff first) |..| How near to the center point" in told
+    for group in (
+        "OK |--| cloud distance",
+        "Doesn't apply -- authority controlled",
+        "Open |..| land rules",
+    ):
+        assert group in told
+    assert "flight [flight] minutes: no rule asked here uses it" in told
+    assert "IN SHORT for flight: Not allowed as described." in told
+    assert "THE WAY" not in told
+
+
+def test_an_incident_is_told_its_last_day(tmp_path: Path) -> None:
+    """14 CFR 107.9: within 10 calendar days."""
+    incident = """[incident]
+happened_on = 2026-03-05
+serious_injury = true
+death_or_injury = false
+substantial_damage = false
+cause = "none of these"
+damaged_property = "nothing"
+"""
+    told = said(run(facts_file(tmp_path, incident), "--on", "2026-03-15", "--use", "work"))
+    assert "INCIDENT: Something is due by 2026-03-15." in told
+    late = run(facts_file(tmp_path, incident), "--on", "2026-03-16", "--use", "work")
+    assert late.return_value == 1
+    assert "INCIDENT: Something is late or was missed." in said(late)
+
+
+def test_a_flight_counts_for_its_own_day_where_no_other_is_named(tmp_path: Path) -> None:
+    flown = FLIGHT.replace(f"on = {DAY}\n", "").replace("minutes = 20", "flown_on = 2019-06-01")
+    assert json.loads(run(facts_file(tmp_path, flown), "--json").stdout)["on"] == "2019-06-01"
+    assert json.loads(run(facts_file(tmp_path, flown), "--json", "--on", DAY).stdout)["on"] == DAY
+
+
+def test_with_a_flight_the_aircraft_is_told_of_in_short_but_for_all(tmp_path: Path) -> None:
+    both = FACTS + FLIGHT.partition("\n")[2]
+    short, every = run(facts_file(tmp_path, both)).output, run(facts_file(tmp_path, both), "--all").output
+    assert "THE WAY: Part 48 per aircraft" in short
+    assert "STEPS, in order" not in short
+    assert "STEPS, in order" in every
+    assert "AIRCRAFT A" in every
+
+
+def test_a_pilot_alone_can_be_asked_about(tmp_path: Path) -> None:
+    text = "[pilot]\nhas_certificate = false\nsupervised = true\n"
+    result = run(facts_file(tmp_path, text), "--on", DAY, "--use", "work")
+    assert result.return_value == 1
+    assert "PERSON pilot" in said(result)
+    assert "may manipulate" in said(result)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "where"),
+    [
+        (("facts.toml", "--exposure"), "FACTS"),
+        (("--keys", "--use", "work"), "--use"),
+        (("--aircraft", "3"), "--aircraft"),
+        (("facts.toml", "--years", "3", "--turnover", "1"), "--turnover, --years"),
+        (("--whose-name", "--all"), "--all"),
+    ],
+)
+def test_what_changes_nothing_is_said(arguments: tuple[str, ...], where: str) -> None:
+    with pytest.raises(UsageError, match=f"{where}: it changes nothing"):
+        run(*arguments)
+
+
+def test_a_flight_on_record_is_asked_by_its_name(tmp_path: Path) -> None:
+    path = tmp_path / "p.airwrit"
+    record = [
+        "record",
+        "flight/roof",
+        "height_agl_ft=401",
+        "paid=true",
+        "--yes",
+        "--by",
+        "x",
+        "--ledger",
+        str(path),
+    ]
+    assert CliRunner().invoke(cli, record).exit_code == 0
+    result = run("flight/roof", "--ledger", str(path))
+    assert result.return_value == 1
+    assert "FLIGHT roof for work (Part 107): Not allowed as described." in said(result)
+    with pytest.raises(UsageError, match="did you mean flight/roof"):
+        run("flight/rooof", "--ledger", str(path))
