@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from airwrit.facts.flight_words import EducationBy, EducationFor
 from airwrit.facts.key import Key
 
 FLIGHT_AIRCRAFT = Key(
@@ -44,9 +45,25 @@ EDUCATIONAL = Key(
     "educational",
     bool,
     "flight",
-    "education or research by a school of higher learning, a junior officers' or chartered program",
-    "Is it education or research by an institution the statute names?",
+    "it is called education or research",
+    "Is it flown for education or research?",
     ("educational",),
+)
+EDUCATION_BY = Key(
+    "education_by",
+    EducationBy,
+    "flight",
+    "who operates the flight called education",
+    "Who operates it?",
+    ("education by",),
+)
+EDUCATION_FOR = Key(
+    "education_for",
+    EducationFor,
+    "flight",
+    "what the flight called education is for",
+    "What is this flight for?",
+    ("education for",),
 )
 WITHIN_GUIDELINES = Key(
     "within_guidelines",
@@ -97,6 +114,8 @@ FLIGHT_KEYS = (
     HELPS_BUSINESS,
     HELPS_ORGANIZATION,
     EDUCATIONAL,
+    EDUCATION_BY,
+    EDUCATION_FOR,
     WITHIN_GUIDELINES,
     KEPT_IN_SIGHT,
     GIVES_WAY,

@@ -5,6 +5,26 @@ from __future__ import annotations
 from enum import StrEnum
 
 
+class EducationBy(StrEnum):
+    """Who operates a flight that is called education, as the statute tells them apart."""
+
+    HIGHER_EDUCATION = "institution of higher education"
+    OFFICERS = "junior officers' training program (JROTC)"
+    CHARTERED = "program chartered by a recognized community-based organization"
+    SCHOOL = "elementary or secondary school"
+    OTHER = "somebody else"
+
+
+class EducationFor(StrEnum):
+    """What a flight that is called education is for."""
+
+    EDUCATION = "education or research"
+    CUSTOMER = "work for a customer"
+    MARKETING = "marketing or publicity"
+    BUILDINGS = "buildings, grounds or security"
+    OTHER = "something else"
+
+
 class FlownFrom(StrEnum):
     """Where the one who flies is."""
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
-from airwrit.base.findings import Outcome, Verdict, Why
+from airwrit.base.findings import Outcome, Undecided, Verdict, Why
 from airwrit.facts.flight import (
     AIRSPACE_ALLOWED,
+    EDUCATION_BY,
+    EDUCATION_FOR,
     EDUCATIONAL,
     FLIGHT_AIRCRAFT,
     FLIGHT_PILOT,
@@ -20,6 +22,7 @@ from airwrit.facts.flight import (
     WITHIN_GUIDELINES,
 )
 from airwrit.facts.flight_airspace import FLIGHT_AUTHORIZATION
+from airwrit.facts.flight_words import EducationBy, EducationFor
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
@@ -37,22 +40,50 @@ from airwrit.law.terms import registration_in_term
 STATUTE = parameter("recreational_statute", str)
 STRICTLY = parameter("recreation_strictly", bool)
 EDUCATION_COUNTS = parameter("education_counts_as_recreation", bool)
+EDUCATION_OPERATORS = parameter("education_operators", tuple)
+SCHOOLS_COUNT = parameter("schools_count_as_recreation", bool)
 ALL_CONDITIONS = parameter("all_conditions_or_part_107", bool)
 GUIDELINES = parameter("recreational_guidelines", bool)
 RECREATIONAL_WAY = parameter("recreational_right_of_way", bool)
 RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
+
+_ENDS_EDUCATION = (EducationFor.CUSTOMER, EducationFor.MARKETING, EducationFor.BUILDINGS)
 
 
 def recreational_purpose(facts: Facts, law: Law) -> Outcome:
     """Whether the flight is strictly recreation: pay is not the test; serving a business or an organization counts too."""
     law.span(STRICTLY)
     if facts.on_file(EDUCATIONAL) and law[EDUCATION_COUNTS]:
-        return met("education")
+        taught = _education(facts, law)
+        if taught is not None:
+            return taught
     return all_hold(
         lambda: _no(facts, PAID, "paid"),
         lambda: _no(facts, HELPS_BUSINESS, "business"),
         lambda: _no(facts, HELPS_ORGANIZATION, "organization"),
     )
+
+
+def _education(facts: Facts, law: Law) -> Outcome | None:
+    """What the statute makes of education; None where it names neither operator nor purpose, so it is judged as any flight.
+
+    The word alone opens nothing, whoever pays: operator and purpose have to be on file. An instructor's pay ends nothing.
+    """
+    if not (facts.has(EDUCATION_BY) and facts.has(EDUCATION_FOR)) and facts.on_file(HELPS_BUSINESS):
+        return unknown(Why.OPEN_READING, "education_for_business")
+    operator, purpose = facts[EDUCATION_BY], facts[EDUCATION_FOR]
+    if purpose in _ENDS_EDUCATION:
+        return not_met("education_ended")
+    if purpose is EducationFor.OTHER or not _is_named(operator, law):
+        return None
+    return all_hold(lambda: _no(facts, HELPS_BUSINESS, "business"), lambda: met("education"))
+
+
+def _is_named(operator: EducationBy, law: Law) -> bool:
+    """Whether the statute names the operator. Undecided for schools from the day it does so in words nobody here has read."""
+    if operator is EducationBy.SCHOOL and law[SCHOOLS_COUNT]:
+        raise Undecided(Why.LAW_NOT_READ, SCHOOLS_COUNT.name)
+    return operator.value in law[EDUCATION_OPERATORS]
 
 
 def _no(facts: Facts, key: Key[bool], code: str) -> Outcome:

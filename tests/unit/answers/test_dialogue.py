@@ -34,7 +34,35 @@ WORK = ("yes",)
         (("no", "no", "yes"), ["paid", "helps_business", "helps_organization", "educational"]),
         (
             ("no", "no", "yes", "yes"),
-            ["paid", "helps_business", "helps_organization", "educational", "only_this"],
+            ["paid", "helps_business", "helps_organization", "educational", "education_by"],
+        ),
+        (
+            ("no", "no", "yes", "yes", "institution of higher education"),
+            [
+                *("paid", "helps_business", "helps_organization", "educational", "education_by"),
+                "education_for",
+            ],
+        ),
+        (
+            ("no", "no", "yes", "yes", "institution of higher education", "education or research"),
+            [
+                *("paid", "helps_business", "helps_organization"),
+                *("educational", "education_by", "education_for", "only_this"),
+            ],
+        ),
+        (
+            ("no", "no", "yes", "yes", "elementary or secondary school"),
+            [
+                *("paid", "helps_business", "helps_organization", "educational", "education_by"),
+                "education_for",
+            ],
+        ),
+        (
+            ("no", "no", "yes", "yes", "elementary or secondary school", "marketing or publicity"),
+            [
+                *("paid", "helps_business", "helps_organization"),
+                *("educational", "education_by", "education_for", "any_of"),
+            ],
         ),
         (WORK, ["paid", "any_of"]),
         ((*WORK, "none"), ["paid", "any_of", "owner_kind"]),

@@ -65,6 +65,13 @@ GRANT = paper(
     authorized_place="Cedar Field",
     authorized_height_ft="600",
 )
+LESSON: dict[str, Raw] = {
+    "educational": True,
+    "education_by": "institution of higher education",
+    "education_for": "education or research",
+    "paid": True,
+    "helps_organization": True,
+}
 SET = (good(height_agl_ft="500", other_ceiling_ft="500"),)
 OLD = (CRAFT, certificate(kind="Part 48 recreational", issued_on="2023-01-05"), FLYER)
 PURPOSES = [
@@ -72,11 +79,73 @@ PURPOSES = [
     case(PURPOSE, "not_met", "paid", TODAY, flight(**{**PURE, "paid": True})),
     case(PURPOSE, "not_met", "business", TODAY, flight(**{**PURE, "helps_business": True})),
     case(PURPOSE, "not_met", "organization", TODAY, flight(**{**PURE, "helps_organization": True})),
-    case(PURPOSE, "met", "education", TODAY, flight(educational=True, helps_organization=True)),
-    case(PURPOSE, "met", "education", "2018-10-05", flight(educational=True, helps_organization=True)),
-    case(PURPOSE, "not_met", "organization", "2018-10-04", flight(educational=True, helps_organization=True)),
     case(PURPOSE, "unknown", "paid", TODAY, flight(helps_business=False), why="missing"),
     case(PURPOSE, "not_met", "business", TODAY, flight(helps_business=True)),
+]
+
+COLLEGE = "institution of higher education"
+JROTC = "junior officers' training program (JROTC)"
+CHARTERED = "program chartered by a recognized community-based organization"
+SCHOOL = "elementary or secondary school"
+LEARNING = "education or research"
+
+
+def taught(
+    verdict: str, code: str, by: Raw, what_for: Raw, on: str = TODAY, why: str = "", **facts: Raw
+) -> Case:
+    """A flight called education that serves an organization and no business, but for what is said otherwise."""
+    told = {"helps_business": False, "helps_organization": True, **facts}
+    return case(
+        PURPOSE,
+        verdict,
+        code,
+        on,
+        flight(educational=True, education_by=by, education_for=what_for, **told),
+        why=why,
+    )
+
+
+EDUCATION = [
+    taught("met", "education", COLLEGE, LEARNING),
+    taught("met", "education", COLLEGE, LEARNING, "2018-10-05"),
+    taught("not_met", "paid", COLLEGE, LEARNING, "2018-10-04", paid=True),
+    taught("not_met", "organization", COLLEGE, LEARNING, "2018-10-04"),
+    # The junior officers' and the chartered programs were named from 2021 on.
+    taught("met", "education", JROTC, LEARNING, "2021-01-01"),
+    taught("not_met", "organization", JROTC, LEARNING, "2020-12-31"),
+    taught("met", "education", CHARTERED, LEARNING, "2021-01-01"),
+    taught("not_met", "organization", CHARTERED, LEARNING, "2020-12-31"),
+    # Schools were named on 2024-05-16 in words that were not read.
+    taught("unknown", "schools_count_as_recreation", SCHOOL, LEARNING, "2024-05-16", "law_not_read"),
+    taught("not_met", "organization", SCHOOL, LEARNING, "2024-05-15"),
+    taught("not_met", "organization", "somebody else", LEARNING),
+    # An instructor's pay ends nothing; a business that is served does, and so does what the flight is for.
+    taught("met", "education", COLLEGE, LEARNING, paid=True),
+    taught("not_met", "business", COLLEGE, LEARNING, paid=True, helps_business=True),
+    taught("unknown", "helps_business", COLLEGE, LEARNING, why="missing", paid=True, helps_business=None),
+    *(
+        taught("not_met", "education_ended", operator, purpose)
+        for operator in (COLLEGE, JROTC, CHARTERED, SCHOOL, "somebody else")
+        for purpose in ("work for a customer", "marketing or publicity", "buildings, grounds or security")
+    ),
+    # Something else is judged as any flight is.
+    taught("not_met", "organization", COLLEGE, "something else"),
+    taught("met", "recreation", COLLEGE, "something else", paid=False, helps_organization=False),
+    # The word alone is no answer, whoever pays and whoever does not.
+    taught("unknown", "education_by", None, None, why="missing"),
+    taught("unknown", "education_by", None, LEARNING, why="missing"),
+    taught("unknown", "education_for", COLLEGE, None, why="missing"),
+    taught("unknown", "education_by", None, "work for a customer", why="missing"),
+    taught("unknown", "education_by", None, None, why="missing", paid=True, helps_business=False),
+    taught(
+        "unknown", "education_for_business", None, None, why="open_reading", paid=True, helps_business=True
+    ),
+    taught("unknown", "education_for_business", COLLEGE, None, why="open_reading", helps_business=True),
+    taught("unknown", "education_by", None, None, why="missing", paid=False, helps_organization=False),
+    # A club's members fly for fun; what the club is paid for, or promotes itself with, is no recreation.
+    case(PURPOSE, "met", "recreation", TODAY, flight(**PURE)),
+    case(PURPOSE, "not_met", "organization", TODAY, flight(**{**PURE, "helps_organization": True})),
+    case(PURPOSE, "not_met", "paid", TODAY, flight(**{**PURE, "paid": True, "helps_organization": True})),
 ]
 
 BARE = aircraft("A", is_registered=False, **OWN)
@@ -151,6 +220,18 @@ EXCEPTIONS = [
         PAPER,
         FLYER,
     ),
+    # Education that counts still has every other condition to meet.
+    case(EXCEPTION, "met", "all_hold", TODAY, good(**LESSON), *REST),
+    case(EXCEPTION, "not_met", "height", TODAY, good(**{**LESSON, "height_agl_ft": "401"}), *REST),
+    case(EXCEPTION, "not_met", "guidelines", TODAY, good(**{**LESSON, "within_guidelines": False}), *REST),
+    case(
+        EXCEPTION,
+        "not_met",
+        "education_ended",
+        TODAY,
+        good(**{**LESSON, "education_for": "marketing or publicity"}),
+        *REST,
+    ),
     # The test is asked of the flyer whichever use the question names.
     case(
         EXCEPTION, "not_met", "no_safety_test", TODAY, good(), CRAFT, PAPER, person(safety_test_proof=False)
@@ -178,7 +259,7 @@ EXCEPTIONS = [
     ),
 ]
 
-CASES = PURPOSES + EXCEPTIONS
+CASES = PURPOSES + EDUCATION + EXCEPTIONS
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
