@@ -17,6 +17,9 @@ WARNING = (
     "who it is and on the regulator. Several readings are second hand. Not legal advice."
 )
 
+UNKNOWN = "unknown"
+"""What stands for an amount that was not read for the day: never an older and lower one."""
+
 
 class Exposure(NamedTuple):
     """The readings of a day: what is allowed at most, and what the regulator says of enforcing."""
@@ -59,6 +62,10 @@ def exposure_json(found: Exposure) -> dict[str, Any]:
         "penalties": [_reading_json(reading) for reading in found.penalties],
         "enforced": [_reading_json(reading) for reading in found.enforced],
         "not_read_for_that_day": [param.title for param in found.not_read],
+        "unknown": [
+            {"what": param.title, "value": UNKNOWN, "unit": param.unit, "look_up": param.spans[-1].cites}
+            for param in found.not_read
+        ],
         "warning": WARNING,
     }
 

@@ -11,7 +11,7 @@ from rich.text import Text
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.ask import AskAnswer, Asked
 from airwrit.answers.ask_words import Line, decision_text
-from airwrit.answers.exposure import WARNING, Exposure, amount
+from airwrit.answers.exposure import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.whose_name import WhoseName
 from airwrit.base.findings import Verdict
 from airwrit.cli.sections import print_rows, print_title
@@ -295,14 +295,14 @@ def show_exposure(found: Exposure, out: Console) -> None:
     out.print(Text(f"WHAT THE LAW ALLOWS AT MOST, on {found.day}", style="bold"))
     out.print(WARNING)
     out.print()
-    print_rows((_reading_row(reading) for reading in found.penalties), (44, 22, 46), out)
+    unknown = (
+        (param.title, UNKNOWN, f"not read for that day; look up {param.spans[-1].cites}")
+        for param in found.not_read
+    )
+    print_rows((*(_reading_row(reading) for reading in found.penalties), *unknown), (44, 22, 46), out)
     if found.enforced:
         print_title("WHAT THE REGULATOR SAYS OF ENFORCING", out)
         print_rows((_reading_row(reading) for reading in found.enforced), (44, 30, 38), out)
-    if found.not_read:
-        print_title("NOT READ FOR THAT DAY", out)
-        for param in found.not_read:
-            out.print(f"  {param.title}")
 
 
 def _reading_row(reading: Reading) -> tuple[str, str, str]:

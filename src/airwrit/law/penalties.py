@@ -11,7 +11,7 @@ PENALTIES: tuple[Param[Any], ...] = (
     parameter("civil_penalty_most_usd", Decimal),
     parameter("civil_penalty_person_least_usd", Decimal),
     parameter("civil_penalty_person_most_usd", Decimal),
-    parameter("civil_penalty_faq_usd", Decimal),
+    parameter("registration_penalty_person_usd", Decimal),
     parameter("unregistered_fine_usd", Decimal),
     parameter("unregistered_prison_years", int),
     parameter("emergency_interference_usd", Decimal),

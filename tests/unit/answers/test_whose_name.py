@@ -80,21 +80,66 @@ def test_its_document_tells_the_law_it_rests_on() -> None:
 @pytest.mark.parametrize(
     ("day", "name", "text"),
     [
-        ("2024-05-15", "civil_penalty_most_usd", "up to 25,000 USD"),
+        ("2016-08-04", "civil_penalty_most_usd", "up to 27,500 USD"),
+        ("2016-08-05", "civil_penalty_most_usd", None),
+        ("2019-07-30", "civil_penalty_most_usd", None),
+        ("2019-07-31", "civil_penalty_most_usd", "up to 34,174 USD"),
+        ("2021-01-10", "civil_penalty_person_most_usd", "up to 13,669 USD"),
+        ("2021-01-11", "civil_penalty_person_most_usd", None),
+        ("2023-01-05", "civil_penalty_person_least_usd", None),
+        ("2023-01-06", "civil_penalty_person_least_usd", "up to 1,771 USD"),
+        ("2023-12-27", "civil_penalty_person_least_usd", "up to 1,771 USD"),
+        ("2023-12-28", "civil_penalty_person_least_usd", "up to 1,828 USD"),
+        ("2024-05-15", "civil_penalty_most_usd", "up to 41,577 USD"),
         ("2024-05-16", "civil_penalty_most_usd", "up to 75,000 USD"),
-        ("2024-12-29", "armed_aircraft_usd", "up to 25,000 USD"),
+        ("2024-12-29", "civil_penalty_person_most_usd", "up to 16,630 USD"),
+        ("2024-12-30", "civil_penalty_person_most_usd", "up to 17,062 USD"),
+        ("2024-12-29", "civil_penalty_person_least_usd", "up to 1,828 USD"),
+        ("2024-12-30", "civil_penalty_person_least_usd", "up to 1,875 USD"),
+        ("2026-11-25", "registration_penalty_person_usd", None),
+        ("2018-11-26", "armed_aircraft_usd", "up to 25,000 USD"),
+        ("2018-11-27", "armed_aircraft_usd", None),
+        ("2024-12-29", "armed_aircraft_usd", None),
         ("2024-12-30", "armed_aircraft_usd", "up to 31,207 USD"),
+        ("2017-04-09", "emergency_interference_usd", "up to 20,000 USD"),
+        ("2017-04-10", "emergency_interference_usd", None),
+        ("2024-12-29", "emergency_interference_usd", "up to 25,455 USD"),
+        ("2024-12-30", "emergency_interference_usd", None),
+        ("2025-12-17", "defense_airspace_prison_years", "up to 1 year"),
+        ("2025-12-18", "defense_airspace_prison_years", None),
         ("2026-11-25", "unregistered_prison_years", "up to 3 years"),
     ],
 )
-def test_penalties_by_day(day: str, name: str, text: str) -> None:
-    found = {reading.param.name: amount(reading) for reading in exposure(date.fromisoformat(day)).penalties}
-    assert found[name] == text
+def test_penalties_by_day(day: str, name: str, text: str | None) -> None:
+    """The day before and the day of each adjustment; where the new amount was not read, none, and never the older one."""
+    asked = exposure(date.fromisoformat(day))
+    found = {reading.param.name: amount(reading) for reading in asked.penalties}
+    assert found.get(name) == text
+    assert (name in {param.name for param in asked.not_read}) is (text is None)
+
+
+def test_each_amount_names_its_own_violation() -> None:
+    titles = [param.title for param in PENALTIES]
+    assert len(set(titles)) == len(titles)
+    assert not [title for title in titles if "the same" in title]
+
+
+def test_the_amounts_of_2025_are_those_of_2024_times_the_factor_of_the_rule() -> None:
+    """89 FR 106282, the head of its charts: existing penalty x 1.02598, rounded to the dollar. The 75,000 is the statute's."""
+    before, after = (
+        {reading.param.name: reading.span.value for reading in exposure(date.fromisoformat(day)).penalties}
+        for day in ("2024-12-29", "2024-12-30")
+    )
+    for name in ("civil_penalty_person_least_usd", "civil_penalty_person_most_usd"):
+        assert round(before[name] * Decimal("1.02598")) == after[name]
 
 
 def test_what_was_not_read_for_a_day_is_named() -> None:
     early = exposure(date(2018, 10, 4))
     assert {param.name for param in early.not_read} >= {"armed_aircraft_usd", "emergency_interference_usd"}
+    told = exposure_json(early)["unknown"]
+    assert {row["value"] for row in told} == {"unknown"}
+    assert all(row["look_up"] for row in told)
     assert len(early.penalties) + len(early.not_read) == len(PENALTIES)
     assert exposure(date(2026, 1, 31)).enforced == ()
     with pytest.raises(UsageError):
@@ -104,7 +149,7 @@ def test_what_was_not_read_for_a_day_is_named() -> None:
 def test_amounts_come_with_a_warning_and_how_sure_they_are() -> None:
     told = exposure_json(exposure(DAY))
     assert "never a forecast" in told["warning"]
-    assert {row["confidence"] for row in told["penalties"]} == {"low", "medium"}
+    assert {row["confidence"] for row in told["penalties"]} == {"medium", "high"}
 
 
 def test_every_key_is_listed_with_the_rules_that_use_it() -> None:
