@@ -14,10 +14,10 @@ from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import FRIA_RECOGNIZED_ON, REGISTRATION
+from airwrit.facts.state import State
 from airwrit.facts.words import UsedFor
 from airwrit.law import wording
-from airwrit.law.alike import Alike
-from airwrit.law.judging import Finding
+from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import BY_NAME
 
 _DATED = (
@@ -92,14 +92,14 @@ def _named(items: Iterable[Due], report: Report) -> list[Deadline]:
     """The deadlines, each with a name that stays the same when its day moves."""
     taken: dict[str, int] = {}
     found = []
-    teller, alike = wording.Teller(report.state), Alike(report.state, day_of(report.on))
+    teller = wording.Teller(report.state)
     for item in items:
         words = teller.worded(item.finding)
         name = f"{item.finding.rule.name} {_thing(item.finding, report)}"
         taken[name] = taken.get(name, 0) + 1
         if taken[name] > 1:
             name = f"{name} {taken[name]}"
-        opens = None if item.overdue else _opens(item.finding, alike)
+        opens = None if item.overdue else _opens(item.finding, report.state)
         found.append(
             Deadline(name, item.day, opens, item.overdue, item.subjects, words.says, words.do, item.finding)
         )
@@ -114,11 +114,11 @@ def _thing(finding: Finding, report: Report) -> str:
     return finding.subject
 
 
-def _opens(finding: Finding, alike: Alike) -> date | None:
+def _opens(finding: Finding, state: State) -> date | None:
     """The first day of the renewal window, where it is still to come."""
     if finding.rule.name != "registration_in_term":
         return None
-    window = alike.judged(BY_NAME["renewal_window"], finding.subject, UsedFor.WORK).outcome
+    window = judge(BY_NAME["renewal_window"], state, finding.subject, UsedFor.WORK, day_of(state.on)).outcome
     return window.value if window.code == "too_early" and isinstance(window.value, date) else None
 
 

@@ -19,9 +19,8 @@ from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
-from airwrit.law.alike import Alike
 from airwrit.law.fees import price_of_certificate
-from airwrit.law.judging import Finding
+from airwrit.law.judging import Finding, judge
 from airwrit.law.parameters import Law, Reading
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import worded
@@ -82,13 +81,12 @@ def fees_of(standing: Standing) -> Fees:
     state = standing.report.state
     law = Law(day_of(state.on))
     price = price_of_certificate(law)
-    alike = Alike(state, law.day)
     over: dict[tuple[RegistrationKind, str], list[Row]] = {}
     uncounted = []
     for row in standing.rows:
         if kind_of(row.subject) != "aircraft":
             continue
-        needed = certificate_needed(row, alike)
+        needed = certificate_needed(row, state)
         if isinstance(needed, Uncounted):
             uncounted.append(needed)
         elif needed[0] is RegistrationKind.PART_47:
@@ -108,24 +106,22 @@ def fee_for(standing: Standing, row: Row) -> Fee | None:
     It is the same that `fees_of` counts: a recreational certificate with all the aircraft of its owner that need it.
     """
     state = standing.report.state
-    alike = Alike(state, day_of(state.on))
-    needed = certificate_needed(row, alike)
+    needed = certificate_needed(row, state)
     if isinstance(needed, Uncounted) or needed[0] is RegistrationKind.PART_47:
         return None
     rows = [row]
     if needed[0] is RegistrationKind.RECREATIONAL:
         owned = set(state.holding(OWNER, needed[1]))
         rows = [
-            one for one in standing.rows if one.subject in owned and certificate_needed(one, alike) == needed
+            one for one in standing.rows if one.subject in owned and certificate_needed(one, state) == needed
         ]
     act, by = _act_of(rows, state)
     usd = price_of_certificate(Law(day_of(state.on))).usd
     return Fee(needed[0], tuple(one.subject for one in rows), act, by, usd)
 
 
-def certificate_needed(row: Row, alike: Alike) -> tuple[RegistrationKind, str] | Uncounted:
+def certificate_needed(row: Row, state: State) -> tuple[RegistrationKind, str] | Uncounted:
     """The certificate an aircraft needs: its kind and whom it is for; or why none is needed, or none can be told."""
-    state = alike.state
     uses = declared_uses(state, row.subject)
     if not uses:
         return Uncounted(row.subject, True, "nobody said what it is flown for")
@@ -141,7 +137,7 @@ def certificate_needed(row: Row, alike: Alike) -> tuple[RegistrationKind, str] |
         if number is None
         else value_held(state, subject_named("registration", number), REGISTRATION_KIND)
     )
-    path = alike.judged(BY_NAME["part_48_path"], row.subject, uses[0])
+    path = judge(BY_NAME["part_48_path"], state, row.subject, uses[0], day_of(state.on))
     if held is RegistrationKind.PART_47 or path.verdict is Verdict.NOT_MET:
         return RegistrationKind.PART_47, row.subject
     if uses != (UsedFor.RECREATION,) or held is RegistrationKind.PER_AIRCRAFT:

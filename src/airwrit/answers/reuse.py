@@ -11,7 +11,6 @@ from airwrit.facts.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
 from airwrit.facts.state import NOTHING_HELD, Look, State
 from airwrit.facts.vocabulary import TABLES, kind_of
-from airwrit.law.alike import Looks
 from airwrit.law.judging import Finding, Rule
 
 
@@ -60,12 +59,9 @@ class _Changes:
         self.subjects = {subject for subject, _ in changed}
         self._kinds = {kind_of(subject) for subject in self.subjects}
         self._shared = {key for _, key in changed if key in _SHARED}
-        self._shapes: dict[int, bool] = {}
 
     def touch(self, looks: Collection[Look]) -> bool:
         """Whether any of some looks hangs on what changed."""
-        if isinstance(looks, Looks) and self.subjects.isdisjoint(looks.subjects):
-            return self._touches_others(looks)
         return any(
             (subject in self.subjects and (subject, key) in self._changed)
             or (closed and self._over_all(kind_of(subject), key))
@@ -76,14 +72,6 @@ class _Changes:
         """Whether a look that may be one over many subjects hangs on what changed."""
         others = TABLES[key.table]
         return (others != kind and others in self._kinds) or key in self._shared
-
-    def _touches_others(self, looks: Looks) -> bool:
-        """Of looks at subjects of which nothing changed; those of one shape are at subjects of the same kinds."""
-        found = self._shapes.get(id(looks.shape))
-        if found is None:
-            found = any(closed and self._over_all(kind_of(subject), key) for subject, key, closed in looks)
-            self._shapes[id(looks.shape)] = found
-        return found
 
 
 def _changed(before: State, after: State) -> set[tuple[str, Key[Any]]]:

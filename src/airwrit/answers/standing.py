@@ -24,8 +24,7 @@ from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
-from airwrit.law.alike import Alike
-from airwrit.law.judging import Bears, Finding, Rule
+from airwrit.law.judging import Bears, Finding, Rule, judge, judge_uses
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
 
@@ -160,28 +159,25 @@ def _judge_all(
     """The findings about each subject, and which rule was asked of whom."""
     judged: dict[str, Sequence[Finding]] = {}
     asked: list[tuple[str, str]] = []
-    alike = Alike(state, day_of(state.on))
+    day = day_of(state.on)
     for kind in ASKED_KINDS:
         mine = rules[kind]
         names = [rule.name for rule in mine]
         for subject in subjects[kind] if mine else ():
             asked += zip(names, repeat(subject))
             whole = kept.whole.get(subject)
-            judged[subject] = _judged(alike, mine, subject, kept) if whole is None else whole
+            judged[subject] = _judged(state, day, mine, subject, kept) if whole is None else whole
     return judged, asked
 
 
-def _judged(alike: Alike, rules: tuple[Rule, ...], subject: str, kept: Kept) -> list[Finding]:
+def _judged(state: State, day: date, rules: tuple[Rule, ...], subject: str, kept: Kept) -> list[Finding]:
     """What the rules find of a subject; what is kept is not asked again."""
-    if kept.parts:
-        each = [kept.parts.get((rule, subject)) or alike.judged_uses(rule, subject) for rule in rules]
-    else:
-        each = alike.judged_all(rules, subject)
     findings: list[Finding] = []
-    for rule, found in zip(rules, each, strict=True):
+    for rule in rules:
+        found = kept.parts.get((rule, subject)) or judge_uses(rule, state, subject, day)
         findings += found
         if rule is _REGISTERED and found[-1].outcome.code == "light":
             findings += kept.parts.get((_LIGHT, subject)) or (
-                alike.judged(_LIGHT, subject, UsedFor.RECREATION),
+                judge(_LIGHT, state, subject, UsedFor.RECREATION, day),
             )
     return findings

@@ -20,7 +20,6 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.facts.words import OwnerKind, RegistrationKind
 from airwrit.law import wording
-from airwrit.law.alike import Alike
 from airwrit.law.judging import Finding
 from airwrit.law.parameters import Law
 from airwrit.law.registration import FILING_DATA
@@ -96,7 +95,7 @@ def _worksheet(row: Row, standing: Standing, fees: Fees) -> Worksheet:
     owner = value_held(state, subject, OWNER)
     kind = None if owner is None else value_held(state, subject_named("owner", owner), OWNER_KIND)
     place = value_held(state, subject, MARK_PLACE)
-    needed = certificate_needed(row, Alike(state, day_of(state.on)))
+    needed = certificate_needed(row, state)
     about = " ".join(
         name for name in (value_held(state, subject, key) for key in (MAKER, MODEL)) if name is not None
     )
