@@ -55,7 +55,7 @@ def test_common_practice_is_marked_and_its_doubt_is_told() -> None:
     assert "doubtful" in lead.law_says
     assert "common practice, no source" in found["part_47"].grounded
     assert found["representative"].grounded_days == (0, 0)
-    assert (found["representative"].fee_confidence, found["part_47"].fee_confidence) == ("medium", "low")
+    assert (found["representative"].fee_confidence, found["part_47"].fee_confidence) == ("high", "low")
 
 
 @pytest.mark.parametrize(
