@@ -8,7 +8,8 @@ python3 start.py test [PYTEST OPTIONS] set up with the test tools, then run ever
 Some tests use programs of the system (Chromium, tidy, poppler). `test` installs them on Debian, by root, where CI=true or
 AIRWRIT_INSTALL=1; elsewhere it says which are missing.
 The packages come from requirements.lock (requirements-dev.lock for the tests), each held to its hash; nothing is
-built. A set-up is made once and kept until a lock, pyproject.toml, this file or the Python changes.
+built. A set-up is made once and kept until a lock, pyproject.toml, this file or the Python changes. Then a new one is made
+beside it and takes its place once it stands; where the package index cannot be reached, the old one goes on working.
 The file keeps to the syntax of Python 3.6, so that an older Python reads it far enough to be refused in words.
 """
 
@@ -39,8 +40,9 @@ if sys.version_info < OLDEST:
     sys.exit(2)
 
 ROOT = Path(__file__).resolve().parent
-VENV = ROOT / ".venv"
-STAMP = VENV / "airwrit.stamp"
+# names of one length, so that the paths inside can be put right sign for sign
+VENV, NEW, OLD = ROOT / ".venv", ROOT / ".vnew", ROOT / ".vold"
+STAMP = "airwrit.stamp"
 RUN_LOCK = "requirements.lock"
 DEV_LOCK = "requirements-dev.lock"
 CHECKS = (
@@ -66,7 +68,11 @@ if __name__ == "__main__":
 
 
 class SetupError(Exception):
-    """The environment cannot be made; the message says what, where and what to do."""
+    """The environment cannot be made; the message says what, where and what to do. `offline`: the network was missing."""
+
+    def __init__(self, message: str, offline: bool = False) -> None:
+        super().__init__(message)
+        self.offline = offline
 
 
 class Layout(NamedTuple):
@@ -111,18 +117,28 @@ def installer(python: Path, uv: Optional[str]) -> "list[str]":
     return [str(python), "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
 
 
+def is_other_package(output: str) -> bool:
+    """Whether an install failed because a package was not the one that was locked."""
+    said = output.lower()
+    return "hash" in said and "match" in said
+
+
+def is_offline(output: str) -> bool:
+    """Whether an install failed because the package index could not be reached, not because of what came from it."""
+    return not is_other_package(output) and any(words in output.lower() for words in OFFLINE_WORDS)
+
+
 def advice(output: str) -> str:
     """What to do about an install that failed with these words."""
-    said = output.lower()
-    if "hash" in said and "match" in said:
+    if is_other_package(output):
         return "a package is not the one that was locked: do not use it, and tell the maintainers which it is"
-    if any(words in said for words in OFFLINE_WORDS):
+    if is_offline(output):
         return "the package index cannot be reached from here: connect, or name a mirror, then run this again"
     return "mend what the lines above name, then run this again"
 
 
 def run_quietly(command: Sequence[str], doing: str) -> None:
-    """Run one step of the set-up; its words are shown only when it fails. Raises SetupError."""
+    """Run one step of the set-up; its words are shown where it fails, but for want of a network. Raises SetupError."""
     try:
         done = subprocess.run(
             command,
@@ -136,13 +152,15 @@ def run_quietly(command: Sequence[str], doing: str) -> None:
     except OSError as error:
         raise SetupError(f"could not {doing}: {error}") from error
     if done.returncode != 0:
-        last_lines = "\n".join(done.stdout.splitlines()[-12:])
-        print(last_lines, file=sys.stderr)
-        raise SetupError(f"could not {doing} (code {done.returncode}): {advice(done.stdout)}")
+        offline = is_offline(done.stdout)
+        if not offline:
+            print("\n".join(done.stdout.splitlines()[-12:]), file=sys.stderr)
+        what = f"could not {doing} (code {done.returncode}): {advice(done.stdout)}"
+        raise SetupError(what, offline)
 
 
 def make_venv(with_pip: bool) -> None:
-    """Make .venv anew, empty. Raises SetupError."""
+    """Make an empty environment beside the old one. Raises SetupError."""
     if Path(sys.prefix).resolve() == VENV:
         raise SetupError(f"{VENV} has to be made anew but is in use: run start.py with a Python outside it")
     needed = ("venv", "ensurepip") if with_pip else ("venv",)
@@ -153,7 +171,7 @@ def make_venv(with_pip: bool) -> None:
             "on Debian or Ubuntu run `apt-get install python3-venv`, elsewhere use a full Python; then run this again"
         )
     options = ["--clear"] if with_pip else ["--clear", "--without-pip"]
-    run_quietly([sys.executable, "-m", "venv", *options, str(VENV)], f"make {VENV}")
+    run_quietly([sys.executable, "-m", "venv", *options, str(NEW)], f"make {NEW}")
 
 
 def link(layout: Layout, windows: bool) -> None:
@@ -174,25 +192,90 @@ def link(layout: Layout, windows: bool) -> None:
 def set_up(lock: str) -> Layout:
     """The environment with the packages of `lock` in it, made or completed only where it is not so yet.
 
-    The packages of the test lock hold those of the run lock. Raises SetupError.
+    The packages of the test lock hold those of the run lock. Raises SetupError; what worked before still does then.
     """
-    windows = os.name == "nt"
-    layout = layout_of(VENV, windows, sys.version_info[:2])
+    put_back()
+    layout = layout_of(VENV, os.name == "nt", sys.version_info[:2])
     run_stamp, dev_stamp = (wanted_stamp(ROOT, name) for name in (RUN_LOCK, DEV_LOCK))
-    found = STAMP.read_text(encoding="utf-8") if layout.python.is_file() and STAMP.is_file() else ""
+    stamp = VENV / STAMP
+    found = stamp.read_text(encoding="utf-8") if layout.python.is_file() and stamp.is_file() else ""
     if found == dev_stamp or (found == run_stamp and lock == RUN_LOCK):
         return layout
+    wanted = dev_stamp if lock == DEV_LOCK else run_stamp
     print(f"start.py: setting up {VENV} from {lock} (once; about a minute)", file=sys.stderr, flush=True)
     uv = shutil.which("uv")
-    can_add = found == run_stamp and (uv is not None or (layout.site_packages / "pip").is_dir())
-    if not can_add:
-        STAMP.unlink(missing_ok=True)
-        make_venv(with_pip=uv is None)
-    locked = ["--require-hashes", "--only-binary", ":all:", "-r", str(ROOT / lock)]
-    run_quietly([*installer(layout.python, uv), *locked], f"install the packages of {lock} into {VENV}")
-    link(layout, windows)
-    STAMP.write_text(dev_stamp if lock == DEV_LOCK else run_stamp, encoding="utf-8")
+    try:
+        if found == run_stamp and (uv is not None or (layout.site_packages / "pip").is_dir()):
+            install(layout, lock, uv)
+            stamp.write_text(wanted, encoding="utf-8")
+        else:
+            make_beside(lock, wanted, uv)
+    except SetupError as failure:
+        if not (failure.offline and found and lock == RUN_LOCK and has_packages(layout, lock)):
+            raise
+        print(f"start.py: {failure}; going on with the set-up of before", file=sys.stderr, flush=True)
     return layout
+
+
+def install(layout: Layout, lock: str, uv: Optional[str]) -> None:
+    """Put the packages of a lock into an environment. Raises SetupError."""
+    locked = ["--require-hashes", "--only-binary", ":all:", "-r", str(ROOT / lock)]
+    run_quietly([*installer(layout.python, uv), *locked], f"install the packages of {lock}")
+
+
+def make_beside(lock: str, stamp: str, uv: Optional[str]) -> None:
+    """Make the environment beside the old one, which it takes the place of once it stands. Raises SetupError."""
+    windows = os.name == "nt"
+    layout = layout_of(NEW, windows, sys.version_info[:2])
+    try:
+        make_venv(with_pip=uv is None)
+        install(layout, lock, uv)
+        link(layout, windows)
+        run_quietly([str(layout.python), "-c", "import airwrit.cli.main"], "start airwrit in what was set up")
+        (NEW / STAMP).write_text(stamp, encoding="utf-8")
+        rename_inside(layout)
+        take_the_place()
+    finally:
+        shutil.rmtree(NEW, ignore_errors=True)
+
+
+def rename_inside(layout: Layout) -> None:
+    """Have the scripts and settings of the new environment name the place where it will be."""
+    scripts = [path for path in layout.python.parent.iterdir() if path.is_file() and not path.is_symlink()]
+    for path in [NEW / "pyvenv.cfg", *scripts]:
+        data = path.read_bytes()
+        if os.fsencode(NEW) in data:
+            path.write_bytes(data.replace(os.fsencode(NEW), os.fsencode(VENV)))
+
+
+def take_the_place() -> None:
+    """Put the new environment where the old one is; the old one comes back where that fails. Raises SetupError."""
+    shutil.rmtree(OLD, ignore_errors=True)
+    try:
+        if VENV.exists():
+            VENV.rename(OLD)
+        NEW.rename(VENV)
+    except OSError as error:
+        put_back()
+        raise SetupError(
+            f"{VENV} is in use ({error}): close what runs from it, then run this again"
+        ) from error
+    shutil.rmtree(OLD, ignore_errors=True)
+
+
+def put_back() -> None:
+    """Put the old environment back where it was moved away and nothing took its place, as when the power went."""
+    if OLD.exists() and not VENV.exists():
+        OLD.rename(VENV)
+
+
+def has_packages(layout: Layout, lock: str) -> bool:
+    """Whether an environment has every package of a lock in some version; those for some systems alone are left out."""
+    lines = (ROOT / lock).read_text(encoding="utf-8").splitlines()
+    names = [line.partition("==")[0] for line in lines if line[:1].isalnum() and ";" not in line]
+    asks = "import sys; from importlib.metadata import version; [version(name) for name in sys.argv[1:]]"
+    done = subprocess.run([str(layout.python), "-c", asks, *names], check=False, stderr=subprocess.DEVNULL)
+    return done.returncode == 0
 
 
 def missing_packages(found: "Callable[[str], Optional[str]]" = shutil.which) -> "list[str]":

@@ -135,11 +135,11 @@ def test_the_environment_in_use_is_not_made_anew(monkeypatch: pytest.MonkeyPatch
 @pytest.mark.parametrize(
     ("found", "asked", "steps"),
     [
-        ("nothing", "run", ["venv", "install", "link"]),
-        ("nothing", "dev", ["venv", "install", "link"]),
-        ("stale", "run", ["venv", "install", "link"]),
+        ("nothing", "run", ["venv", "install", "link", "start"]),
+        ("nothing", "dev", ["venv", "install", "link", "start"]),
+        ("stale", "run", ["venv", "install", "link", "start"]),
         ("run", "run", []),
-        ("run", "dev", ["install", "link"]),
+        ("run", "dev", ["install"]),
         ("dev", "run", []),
         ("dev", "dev", []),
     ],
@@ -151,31 +151,133 @@ def test_only_what_is_missing_is_set_up(
     locks = {"run": start.RUN_LOCK, "dev": start.DEV_LOCK}
     layout = start.layout_of(tree / ".venv", sys.platform == "win32", sys.version_info[:2])
     done: list[str] = []
-    for name, place in (
-        ("ROOT", tree),
-        ("VENV", tree / ".venv"),
-        ("STAMP", tree / ".venv" / "airwrit.stamp"),
-    ):
-        monkeypatch.setattr(start, name, place)
-    monkeypatch.setattr("shutil.which", lambda _: "uv")
-    monkeypatch.setattr(start, "make_venv", lambda with_pip: done.append("venv"))
-    monkeypatch.setattr(start, "run_quietly", lambda command, doing: done.append("install"))
-    monkeypatch.setattr(start, "link", lambda layout, windows: done.append("link"))
-    layout.python.parent.mkdir(parents=True)
+    stepping(tree, monkeypatch, done)
+    stamp = tree / ".venv" / start.STAMP
     if found != "nothing":
-        layout.python.touch()
-        start.STAMP.write_text(start.wanted_stamp(tree, locks[found]) if found in locks else found)
+        old_set_up(tree, start.wanted_stamp(tree, locks[found]) if found in locks else found)
     assert start.set_up(locks[asked]) == layout
     assert done == steps
     holds = "dev" if "dev" in (found, asked) else "run"
-    assert start.STAMP.read_text() == start.wanted_stamp(tree, locks[holds])
+    assert stamp.read_text() == start.wanted_stamp(tree, locks[holds])
+    assert sorted(path.name for path in tree.glob(".v*")) == [".venv"]
 
 
-def test_a_failed_step_shows_its_words_and_says_what_it_was(capsys: pytest.CaptureFixture[str]) -> None:
-    command = [sys.executable, "-c", "import sys; print('dns error'); sys.exit(3)"]
-    with pytest.raises(start.SetupError, match=r"could not try this \(code 3\): the package index cannot"):
+def stepping(tree: Path, monkeypatch: pytest.MonkeyPatch, done: list[str], breaks: str = "") -> None:
+    """Have set-ups in `tree`, whose steps note themselves and make what they would; one of them breaks as its words say."""
+    for name, place in (("ROOT", tree), ("VENV", ".venv"), ("NEW", ".vnew"), ("OLD", ".vold")):
+        monkeypatch.setattr(start, name, tree / place)
+    monkeypatch.setattr("shutil.which", lambda _: "uv")
+    new = start.layout_of(tree / ".vnew", sys.platform == "win32", sys.version_info[:2])
+
+    def make_venv(with_pip: bool) -> None:
+        done.append("venv")
+        new.python.parent.mkdir(parents=True)
+        new.python.touch()
+        (tree / ".vnew" / "pyvenv.cfg").write_text("home = here\n", encoding="utf-8")
+
+    def run_quietly(command: list[str], doing: str) -> None:
+        step = doing.split(maxsplit=1)[0]
+        done.append(step)
+        if breaks.startswith(step):
+            raise start.SetupError(breaks, offline="offline" in breaks)
+
+    def link(layout: start.Layout, windows: bool) -> None:
+        done.append("link")
+        (layout.python.parent / "tool").write_text(f"#!{layout.python}\n", encoding="utf-8")
+
+    for step in (make_venv, run_quietly, link):
+        monkeypatch.setattr(start, step.__name__, step)
+
+
+def old_set_up(tree: Path, stamp: str) -> Path:
+    """A set-up that stands, with a file of its own; where that is."""
+    layout = start.layout_of(tree / ".venv", sys.platform == "win32", sys.version_info[:2])
+    layout.python.parent.mkdir(parents=True)
+    layout.python.touch()
+    (tree / ".venv" / start.STAMP).write_text(stamp)
+    (tree / ".venv" / "old").touch()
+    return tree / ".venv" / "old"
+
+
+@pytest.mark.parametrize("breaks", ["install offline", "install broken", "start broken"])
+@pytest.mark.parametrize("lock", [start.RUN_LOCK, start.DEV_LOCK])
+def test_the_old_set_up_stays_until_the_new_one_stands(
+    tree: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], breaks: str, lock: str
+) -> None:
+    write_tree(tree, {"requirements-dev.lock": "click pytest"})
+    stepping(tree, monkeypatch, [], breaks)
+    old = old_set_up(tree, "stale")
+    monkeypatch.setattr(start, "has_packages", lambda layout, lock: True)
+    if "offline" in breaks and lock == start.RUN_LOCK:
+        assert start.set_up(lock).python.is_file()
+        assert f"{breaks}; going on with the set-up of before" in capsys.readouterr().err
+    else:
+        with pytest.raises(start.SetupError, match=breaks):
+            start.set_up(lock)
+    assert old.is_file()
+    assert (tree / ".venv" / start.STAMP).read_text() == "stale"
+    assert sorted(path.name for path in tree.glob(".v*")) == [".venv"]
+
+
+def test_without_network_a_set_up_that_lacks_a_package_is_not_gone_on_with(
+    tree: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_tree(tree, {"requirements-dev.lock": "click pytest"})
+    stepping(tree, monkeypatch, [], "install offline")
+    old = old_set_up(tree, "stale")
+    monkeypatch.setattr(start, "has_packages", lambda layout, lock: False)
+    with pytest.raises(start.SetupError, match="offline"):
+        start.set_up(start.RUN_LOCK)
+    assert old.is_file()
+
+
+def test_the_packages_of_a_lock_are_looked_for(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(start, "ROOT", tree)
+    here = start.layout_of(tree, False, (3, 11))._replace(python=Path(sys.executable))
+    lines = "pytest==1.0 \\\n    --hash=sha256:00\n# a remark\nelsewhere==1 ; sys_platform == 'other' \\\n"
+    write_tree(tree, {start.RUN_LOCK: lines})
+    assert start.has_packages(here, start.RUN_LOCK)
+    write_tree(tree, {start.RUN_LOCK: lines + "no-such-package-here==1.0 \\\n"})
+    assert not start.has_packages(here, start.RUN_LOCK)
+
+
+def test_a_new_set_up_names_the_place_where_it_is(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write_tree(tree, {"requirements-dev.lock": "click pytest"})
+    stepping(tree, monkeypatch, [])
+    old = old_set_up(tree, "stale")
+    layout = start.set_up(start.RUN_LOCK)
+    assert not old.exists()
+    assert (layout.python.parent / "tool").read_text(encoding="utf-8") == f"#!{layout.python}\n"
+    assert len(start.NEW.name) == len(start.VENV.name)
+
+
+def test_what_the_power_took_away_comes_back(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    stepping(tree, monkeypatch, [])
+    old_set_up(tree, "stale")
+    (tree / ".venv").rename(tree / ".vold")
+    start.put_back()
+    assert (tree / ".venv" / "old").is_file()
+    start.put_back()
+    assert not (tree / ".vold").exists()
+
+
+def test_a_place_that_is_in_use_keeps_the_old_set_up(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    stepping(tree, monkeypatch, [])
+    old = old_set_up(tree, "stale")
+    with pytest.raises(start.SetupError, match="is in use"):
+        start.take_the_place()
+    assert old.is_file()
+
+
+@pytest.mark.parametrize(("word", "shown"), [("dns error", ""), ("no space left", "no space left\n")])
+def test_a_failed_step_shows_its_words_and_says_what_it_was(
+    capsys: pytest.CaptureFixture[str], word: str, shown: str
+) -> None:
+    command = [sys.executable, "-c", f"import sys; print({word!r}); sys.exit(3)"]
+    with pytest.raises(start.SetupError, match=r"could not try this \(code 3\): ") as failed:
         start.run_quietly(command, "try this")
-    assert capsys.readouterr().err == "dns error\n"
+    assert failed.value.offline is (not shown)
+    assert capsys.readouterr().err == shown
 
 
 @pytest.mark.parametrize(("codes", "code"), [([0, 0], 0), ([0, 1, 0], 1), ([1, 2], 2), ([0, -9], 137)])
