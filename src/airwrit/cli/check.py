@@ -69,7 +69,7 @@ def _progress(as_json: bool) -> Iterator[Progress | None]:
 
 
 def _head(text: str) -> Head:
-    match = _HEAD.fullmatch(text.strip())
+    match = _HEAD.fullmatch("".join(text.split()))
     if match is None:
         raise UsageError(
             f"{text!r} is no head", where="--head", do="write SIZE:ROOT as `airwrit check` prints it"

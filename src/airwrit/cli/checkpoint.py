@@ -14,9 +14,10 @@ from airwrit.cli.ledgers import json_option, ledger_option, ledger_path, opened
 from airwrit.cli.options import now
 from airwrit.cli.show_proof import EXIT_OF, show_conclusions
 from airwrit.ledger.checkpoints import compared, issued
+from airwrit.ledger.copied_notes import checkpoint_note_in
 from airwrit.ledger.excerpt_check import worst
 from airwrit.ledger.key_files import key_of, public_keys
-from airwrit.ledger.notes import Note, checkpoint_note_in, checkpoint_of, note_of
+from airwrit.ledger.notes import Note, checkpoint_of, note_of
 from airwrit.ledger.store import Ledger
 from airwrit.papers.checkpoint_sheet import checkpoint_pdf
 from airwrit.papers.typeset import PAPERS

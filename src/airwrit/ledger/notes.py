@@ -26,7 +26,9 @@ ORIGIN = "airwrit/"
 
 _ED25519 = b"\x01"
 _PRIVATE = "PRIVATE+KEY+"
-_DASH = "\N{EM DASH} "
+DASH = "\N{EM DASH} "
+"""How a signature line begins (C2SP signed-note)."""
+
 _LONGEST = 1 << 20
 _SIGNATURES = 100
 _NAME = re.compile(r"[0-9A-Za-z._-]{1,64}")
@@ -175,7 +177,7 @@ def _key_parts(text: str, what: str) -> tuple[str, str, bytes]:
 def signed(text: str, key: SigningKey) -> str:
     """The text as a note with the key's signature."""
     value = Ed25519PrivateKey.from_private_bytes(key.secret).sign(text.encode())
-    return f"{text}\n{_DASH}{key.name} {_base64(key.public.number + value)}\n"
+    return f"{text}\n{DASH}{key.name} {_base64(key.public.number + value)}\n"
 
 
 def note_of(text: str) -> Note:
@@ -194,7 +196,7 @@ def note_of(text: str) -> Note:
 
 
 def _signature(line: str) -> Signature:
-    name, _, coded = line.removeprefix(_DASH).partition(" ") if line.startswith(_DASH) else ("", "", "")
+    name, _, coded = line.removeprefix(DASH).partition(" ") if line.startswith(DASH) else ("", "", "")
     try:
         data = b64decode(coded, validate=True)
     except (NotBase64, ValueError):
@@ -253,16 +255,3 @@ def checkpoint_of(text: str) -> Checkpoint:
         elif name == "last" and not last:
             last = value
     return Checkpoint(lines[0], int(lines[1]), root, subjects, last)
-
-
-def checkpoint_note_in(data: bytes, name: str) -> Note:
-    """The checkpoint in the bytes of a file of that name, its ends of line put right. BadProof when it is none."""
-    try:
-        text = data.decode().replace("\r\n", "\n")
-        note = note_of(text if text.endswith("\n") else text + "\n")
-        checkpoint_of(note.text)
-        return note
-    except UnicodeDecodeError as fault:
-        raise BadProof("it is not text", where=name, do="name a checkpoint") from fault
-    except BadProof as fault:
-        raise BadProof(fault.what, where=name, do=fault.do or "name a checkpoint") from fault

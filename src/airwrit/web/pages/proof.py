@@ -15,9 +15,10 @@ from airwrit.answers.verifying import COMES_TO, Pages, Verified, verified, verif
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.findings import Verdict
 from airwrit.ledger.checkpoints import issued
+from airwrit.ledger.copied_notes import checkpoint_note_in
 from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside
 from airwrit.ledger.key_files import key_of
-from airwrit.ledger.notes import Note, PublicKey, checkpoint_note_in, checkpoint_of, note_of, public_key_of
+from airwrit.ledger.notes import Note, PublicKey, checkpoint_of, note_of, public_key_of
 from airwrit.ledger.store import Ledger
 from airwrit.papers.checkpoint_sheet import checkpoint_pdf
 from airwrit.papers.proof_file import machine_part_in, render, typesetter
