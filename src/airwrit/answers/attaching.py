@@ -17,7 +17,6 @@ from airwrit.answers.taking_in import (
     Taking,
     saying_by_hand,
     seq_of,
-    source_text,
 )
 from airwrit.base.errors import UsageError
 from airwrit.facts.documents import (
@@ -35,8 +34,9 @@ from airwrit.facts.documents import (
 from airwrit.facts.key import Key, T, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Source, Statement
-from airwrit.facts.vocabulary import TABLES, id_of, kind_of
+from airwrit.facts.vocabulary import TELLABLE, id_of, kind_of
 from airwrit.intake.documents import Document
+from airwrit.ledger.readings import source_text
 from airwrit.ledger.store import KeptFile, Ledger
 
 Json = dict[str, Any]
@@ -59,7 +59,7 @@ class Attachment(NamedTuple):
 
 def may_have_documents(ledger: Ledger, subject: str) -> None:
     """UsageError when a subject has no kind or no name, or nothing was ever said of it."""
-    kinds = [kind for kind in dict.fromkeys(TABLES.values()) if kind != "document"]
+    kinds = [kind for kind in dict.fromkeys(TELLABLE.values()) if kind != "document"]
     if kind_of(subject) not in kinds or not id_of(subject):
         raise UsageError(
             f"{subject!r} is no subject that has documents",

@@ -19,9 +19,7 @@ from airwrit.answers.taking_in import (
     Saying,
     Taking,
     contradictions,
-    name_of_source,
     saying_by_hand,
-    source_text,
 )
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.times import When, parse_when
@@ -42,6 +40,7 @@ from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.intake.flown import Flown
 from airwrit.intake.handed_over import HandedOver
+from airwrit.ledger.readings import name_of_source, source_text
 from airwrit.ledger.store import Draft, KeptFile
 
 ENTER = "enter"

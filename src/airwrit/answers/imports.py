@@ -16,32 +16,27 @@ from typing import NamedTuple
 from airwrit.answers.one_number import numbers_shared
 from airwrit.answers.reimports import Compared, Terms, compared
 from airwrit.answers.taking_in import (
-    IMPORT,
-    UNREAD,
     Before,
     Change,
     Kind,
     Pair,
     Taking,
     contradictions,
-    name_of_source,
     seq_of,
-    source_text,
     taken_back,
 )
 from airwrit.answers.told import told_for_all
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.times import EARLIEST, When
+from airwrit.facts.program_own import ROWS_UNREAD, file_subject
 from airwrit.facts.statement import Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.facts.words import UsedFor
 from airwrit.intake.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.readings import IMPORT, name_of_source, reading_draft, source_text
 from airwrit.ledger.store import Clock, Draft, KeptFile, Ledger
-
-READ_AGAIN = "read again, every row"
-"""In the note of an entry that says that a file, once read in part, was read whole."""
 
 _NAMED = ("aircraft", "person", "owner", "registration", "paper")
 
@@ -196,7 +191,7 @@ def taking_in(
     taking = Taking(
         held.after,
         tuple(changes),
-        tuple(_drafts(changes, sources, wish, problems)),
+        tuple(_drafts(changes, sources, wish)),
         (*contradictions(held, changes), *numbers_shared(held, changes, wish.day)),
         tuple(silent),
         same,
@@ -204,7 +199,7 @@ def taking_in(
         tuple(_alike(held, groups)),
         tuple(left_out),
     )
-    return _with_readings(taking, held, known, sources, wish, problems)
+    return _with_readings(taking, held, sources, wish, problems)
 
 
 def _withdrawal(item: Known) -> Statement:
@@ -260,9 +255,7 @@ def _alike(held: Before, groups: Iterable[Pair]) -> list[Pair]:
     return [(subject, other) for subject, other in pairs if other]
 
 
-def _drafts(
-    changes: Sequence[Change], sources: Sequence[Source], wish: Wish, problems: Sequence[Problem]
-) -> list[Draft]:
+def _drafts(changes: Sequence[Change], sources: Sequence[Source], wish: Wish) -> list[Draft]:
     """One entry for each file and subject, and one apart for what is private, so that it can be blanked alone."""
     parts: dict[tuple[Source, str, bool], list[Change]] = defaultdict(list)
     for change in changes:
@@ -272,51 +265,29 @@ def _drafts(
     for (source, _, _), mine in parts.items():
         answers = tuple(dict.fromkeys(old.number for change in mine for old in change.was))
         statements = tuple(change.statement for change in mine)
-        note = _note(wish.note, unread_of(source, sources, problems))
-        drafts.append(Draft(wish.by, IMPORT, statements, answers, source_text(source), note))
+        drafts.append(Draft(wish.by, IMPORT, statements, answers, source_text(source), wish.note))
     return drafts
 
 
 def _with_readings(
-    taking: Taking,
-    held: Before,
-    known: Sequence[Known],
-    sources: Sequence[Source],
-    wish: Wish,
-    problems: Sequence[Problem],
+    taking: Taking, held: Before, sources: Sequence[Source], wish: Wish, problems: Sequence[Problem]
 ) -> Taking:
-    """The same, and an entry for each file of which nothing is kept though more or fewer of its rows could be read than before.
+    """The same, and an entry for each file that keeps how many of its rows could not be read.
 
-    An entry has to state something: it says again what the file says of one fact.
+    Of a file of which nothing else is kept there is one only where that number has changed.
     """
     kept = {draft.source for draft in taking.drafts}
     drafts, again = list(taking.drafts), []
     for source in sources:
         count = unread_of(source, sources, problems)
-        if source_text(source) in kept or count == held.unread.get(source.name, 0):
-            continue
-        stands = next((item for item in _standing(held, source) if _is_plain(item)), None)
-        if stands is None or not any(_file_of(item.origin, sources) is source for item in known):
-            continue
-        note = _note(wish.note, count) if count else "; ".join(filter(None, (wish.note, READ_AGAIN)))
-        drafts.append(Draft(wish.by, IMPORT, (stands.statement,), (), source_text(source), note))
-        again.append(source.name)
+        if source_text(source) not in kept:
+            if not held.pairs_of([source.name]) or count == held.unread.get(source.name, 0):
+                continue
+            again.append(source.name)
+        pair = file_subject(source.sha256), ROWS_UNREAD.name
+        answers = tuple(item.number for item in held.alive(pair))
+        drafts.append(reading_draft(wish.by, source, count, answers, wish.note))
     return replace(taking, drafts=tuple(drafts), read_again=tuple(again))
-
-
-def _standing(held: Before, source: Source) -> Iterable[Known]:
-    for pair in held.pairs_of([source.name]):
-        yield from (item for item in held.claims(pair, [source.name]) if item.number not in held.answered)
-
-
-def _is_plain(item: Known) -> bool:
-    statement = item.statement
-    return not KEYS[statement.key].private and not isinstance(statement.value, Unreadable)
-
-
-def _note(note: str, unread: int) -> str:
-    """The note, with how much of the file went unread."""
-    return "; ".join(part for part in (note, f"{UNREAD}{unread}" if unread else "") if part)
 
 
 def unread_of(source: Source, sources: Sequence[Source], problems: Iterable[Problem]) -> int:

@@ -16,7 +16,6 @@ from airwrit.answers.proof_subjects import Search, findings_on, judged_subjects,
 from airwrit.answers.report import Report
 from airwrit.answers.rows import Row
 from airwrit.answers.standing import standing
-from airwrit.answers.taking_in import IMPORT, UNREAD, name_of_source
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST, When
@@ -29,7 +28,8 @@ from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of
 from airwrit.law.judging import Finding
 from airwrit.law.wording import worded
 from airwrit.ledger.entry import when_text
-from airwrit.ledger.excerpt import Excerpt, entry_in, known_in, silent_in
+from airwrit.ledger.excerpt import Excerpt, entries_in, known_in, silent_in
+from airwrit.ledger.readings import UNREAD, unread_among
 
 Pair = tuple[str, str]
 
@@ -112,16 +112,9 @@ def _look_for_counsel(state: State, judged: Iterable[str]) -> None:
 
 def _unread(excerpt: Excerpt, known_at: datetime) -> list[Problem]:
     """A problem for each file whose last import among these lines left rows out."""
-    last: dict[str, str] = {}
-    for piece in excerpt.lines:
-        entry = entry_in(piece)
-        if entry is not None and entry.act == IMPORT and entry.recorded_at <= known_at:
-            last[name_of_source(entry.source)] = entry.note
-    return [
-        Problem(name, f"{UNREAD}{note.rpartition(UNREAD)[2]}", "", (), True)
-        for name, note in last.items()
-        if UNREAD in note
-    ]
+    known = (entry for entry in entries_in(excerpt).values() if entry.recorded_at <= known_at)
+    counts = unread_among(known).items()
+    return [Problem(name, f"{UNREAD}{count}", "", (), True) for name, count in counts if count]
 
 
 def _absent(excerpt: Excerpt, findings: Iterable[Finding]) -> list[str]:

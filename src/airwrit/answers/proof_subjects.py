@@ -16,6 +16,7 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.law.judging import Finding
 from airwrit.ledger.pointing import saying, spoken_of
+from airwrit.ledger.readings import readings_behind
 from airwrit.ledger.store import Ledger
 
 _HANGS_ON: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
@@ -76,7 +77,7 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
 
 
 def subjects_of(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datetime) -> list[str]:
-    """The chosen subjects, all that their findings look at, and the documents attached to what is judged.
+    """The chosen subjects, all that their findings look at, the documents attached to what is judged, and the files behind it.
 
     Subjects of which the ledger says nothing are left out: there is nothing to show of them. So are those that a look over
     all subjects came upon and passed over, such as flights without a defect.
@@ -99,7 +100,8 @@ def subjects_of(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datet
     if _seen(ledger, needed, chosen, on, known_at).outcomes == seen.outcomes:
         members = dict.fromkeys(needed)
     there = spoken_of(ledger, list(members))
-    return [subject for subject in members if subject in there]
+    told = [subject for subject in members if subject in there]
+    return [*told, *readings_behind(ledger, told, known_at)]
 
 
 class _Seen(NamedTuple):

@@ -17,19 +17,17 @@ from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST, When
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
-from airwrit.facts.statement import Known, Problem, Source, Statement
+from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import BLANK, parts_of
+from airwrit.ledger.readings import IMPORT, UNREAD, name_of_source, unread_counts
 from airwrit.ledger.store import Draft, Ledger
 
-IMPORT, RECORD, TAKE_BACK = "import", "record", "take_back"
-"""Acts: facts that came from a file, facts that somebody said, an entry that takes another one back."""
+RECORD, TAKE_BACK = "record", "take_back"
+"""Acts: facts that somebody said, an entry that takes another one back."""
 
 EVER = datetime.max.replace(tzinfo=UTC)
 """Later than every entry, also where a clock was wrong."""
-
-UNREAD = "rows not read: "
-"""In the note of an import: how many rows of the files could not be read, so that the ledger does not say all they say."""
 
 Pair = tuple[str, str]
 
@@ -93,7 +91,7 @@ class Taking:
 class Before:
     """What the ledger holds, by subject and key: every statement, which are answered, which file each came from.
 
-    `unread` is the number of rows that the last import of a file left out, by the file's name.
+    `unread` is the number of rows that the last import of a file left out, by the file's name; 0 where it read all.
     """
 
     after: int
@@ -162,16 +160,6 @@ def seq_of(item: Known) -> int:
     return parts_of(item.number)[0]
 
 
-def source_text(source: Source) -> str:
-    """How an entry names the file it came from."""
-    return f"{source.name} sha256:{source.sha256}"
-
-
-def name_of_source(text: str) -> str:
-    """The file's name in the source of an entry."""
-    return text.rpartition(" sha256:")[0]
-
-
 def before(ledger: Ledger, earlier: Before = NOTHING_HELD) -> Before:
     """All that the ledger holds, ready to be compared with; `earlier` is what it held before, and need not be read again."""
     after = ledger.head().size
@@ -187,22 +175,16 @@ def before(ledger: Ledger, earlier: Before = NOTHING_HELD) -> Before:
             by[number].append(seq_of(item))
     groups |= {pair: [*groups.get(pair, ()), *items] for pair, items in fresh.items()}
     answered |= {number: [*answered.get(number, ()), *seqs] for number, seqs in by.items()}
-    return Before(after, groups, {**earlier.acts, **acts}, answered, _unread(ledger, EVER))
+    return Before(after, groups, {**earlier.acts, **acts}, answered, unread_counts(ledger, EVER))
 
 
 def unread_in(ledger: Ledger, known_at: datetime) -> list[Problem]:
     """A problem for each file whose last import up to a moment left rows out."""
     return [
         Problem(name, f"{UNREAD}{count}", "mend the file and import it again", (), True)
-        for name, count in _unread(ledger, known_at).items()
+        for name, count in unread_counts(ledger, known_at).items()
+        if count
     ]
-
-
-def _unread(ledger: Ledger, known_at: datetime) -> dict[str, int]:
-    """How many rows the last import of each file up to a moment left out, where it did."""
-    last = {name_of_source(source): note for source, note in ledger.notes(IMPORT, known_at)}
-    counts = {name: note.rpartition(UNREAD)[2] for name, note in last.items() if UNREAD in note}
-    return {name: int(count.partition(";")[0]) for name, count in counts.items()}
 
 
 def taken_back(subject: str, key: str) -> Statement:

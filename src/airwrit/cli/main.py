@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import gc
 import importlib
+import os
 import sys
+from collections.abc import Sequence
+from contextlib import suppress
 
 import click
 
 from airwrit import __version__
 from airwrit.base.errors import AirwritError
+from airwrit.base.faults import of_the_machine, own_fault
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("airwrit.cli.demo", "An invented program with the usual traps: its sheet and its standing."),
@@ -92,24 +96,52 @@ def cli() -> None:
 
 
 def main() -> None:
-    """Run the command line. Errors go to stderr as one line: what, where, what to do; exit 2."""
+    """Run the command line with the arguments of this process."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command; its exit code. Errors go to stderr as one line: what, where, what to do; that is code 2."""
     try:
-        code = cli.main(prog_name="airwrit", standalone_mode=False)
+        code = cli.main(list(arguments), prog_name="airwrit", standalone_mode=False)
+        sys.stdout.flush()
     except click.exceptions.Abort:
-        sys.exit(2)
+        return 2
     except click.exceptions.NoArgsIsHelpError as asked:
-        click.echo(asked.ctx.get_help(), err=True)
-        sys.exit(2)
+        _tell(asked.ctx.get_help())
+        return 2
     except click.ClickException as error:
-        click.echo(f"airwrit: {printable(_one_line(error))}", err=True)
-        sys.exit(2)
+        return _refused(_one_line(error))
     except AirwritError as error:
-        click.echo(f"airwrit: {printable(str(error))}", err=True)
-        sys.exit(2)
+        return _refused(str(error))
     except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(0)
-    sys.exit(code if isinstance(code, int) else 0)
+        _let_go_of_output()
+        return 0
+    except (OSError, MemoryError) as error:
+        _let_go_of_output()
+        return _refused(of_the_machine(error))
+    except Exception as error:  # noqa: BLE001 - the last that a user may meet is one line too
+        return _refused(own_fault(error))
+    return code if isinstance(code, int) else 0
+
+
+def _refused(line: str) -> int:
+    _tell(f"airwrit: {printable(line)}")
+    return 2
+
+
+def _tell(text: str) -> None:
+    """Write to stderr; where that cannot be written either there is nobody left to tell."""
+    with suppress(OSError, ValueError):
+        click.echo(text, err=True)
+
+
+def _let_go_of_output() -> None:
+    """Lead standard output nowhere: what it still holds cannot be written, and is not tried again at the end."""
+    with suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
 
 
 def _one_line(error: click.ClickException) -> str:

@@ -31,7 +31,7 @@ from airwrit.cli.show_ledger import show_taking
 from airwrit.cli.taking_back import taken_back
 from airwrit.cli.typed import key_typed, value_typed
 from airwrit.facts.statement import Statement
-from airwrit.facts.vocabulary import TABLES, id_of, kind_of
+from airwrit.facts.vocabulary import TELLABLE, id_of, kind_of
 from airwrit.house.rules import read_house
 from airwrit.ledger.entry import Entry
 
@@ -182,7 +182,7 @@ def _kept(path: Path, saying: Saying, by: str) -> tuple[Taking, tuple[Entry, ...
 
 def _look_at(subject: str) -> None:
     """UsageError when the subject has no kind or no name."""
-    kinds = tuple(dict.fromkeys(TABLES.values()))
+    kinds = tuple(dict.fromkeys(TELLABLE.values()))
     if kind_of(subject) not in kinds or not id_of(subject):
         raise UsageError(
             f"{subject!r} is no subject",

@@ -7,7 +7,7 @@ from typing import Any
 
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
-from airwrit.facts.vocabulary import ALL_KEYS, KEYS, TABLES
+from airwrit.facts.vocabulary import ALL_KEYS, TABLES, TOLD_KEYS
 from airwrit.intake.quantities import WeightColumn, weight_of_text
 
 _ALL_TOLD = 16
@@ -16,7 +16,7 @@ _GRAMS = "_g"
 
 def key_typed(name: str, kind: str) -> Key[Any]:
     """The fact of that name, the ending of its unit left out or not. BadFact names the nearest one of that kind of subject."""
-    key = KEYS.get(name) or KEYS.get(name + _GRAMS)
+    key = TOLD_KEYS.get(name) or TOLD_KEYS.get(name + _GRAMS)
     if key is None:
         raise BadFact(f"no fact is called {name!r}", do=_instead(name, kind))
     if TABLES[key.table] != kind:
@@ -30,7 +30,7 @@ def key_typed(name: str, kind: str) -> Key[Any]:
 def _instead(name: str, kind: str) -> str:
     """What may have been meant, of the facts of a kind of subject first."""
     own = [key.name for key in ALL_KEYS if TABLES[key.table] == kind]
-    near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, KEYS, n=1)
+    near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, TOLD_KEYS, n=1)
     if near:
         return f"did you mean {near[0]}?"
     like = [other for other in own if name in other.split("_")]

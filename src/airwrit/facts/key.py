@@ -65,6 +65,10 @@ def _typed(key: Key[T], raw: Raw) -> T:
         value = parse_when(str(raw)) if key.instants else parse_day(str(raw))
     elif kind is Decimal:
         value = _plain_number(str(raw))
+    elif kind is int:
+        if isinstance(raw, bool) or not isinstance(raw, int) or raw < 0:
+            raise ValueError(raw)
+        value = raw
     elif kind is str:
         if not isinstance(raw, str) or not raw:
             raise ValueError(raw)
@@ -94,6 +98,8 @@ def _asks_for(key: Key[Any]) -> str:
         return "write a day like 2026-05-31" + (" or an instant with its zone" if key.instants else "")
     if key.kind is Decimal:
         return f"write a plain number in {key.unit}" if key.unit else "write a plain number"
+    if key.kind is int:
+        return "write a whole number"
     if issubclass(key.kind, StrEnum):
         return "say one of: " + "; ".join(key.kind)
     return "write a text"

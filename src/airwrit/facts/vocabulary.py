@@ -18,6 +18,7 @@ from airwrit.facts.incident import INCIDENT_KEYS
 from airwrit.facts.key import Key
 from airwrit.facts.papers import PAPER_KEYS
 from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
+from airwrit.facts.program_own import OWN_KEYS
 from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
 
 ALL_KEYS: tuple[Key[Any], ...] = (
@@ -39,7 +40,13 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + CHANGE_KEYS
     + CONFIRMATION_KEYS
 )
-KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
+"""Every fact that somebody may tell."""
+
+TOLD_KEYS: dict[str, Key[Any]] = {key.name: key for key in ALL_KEYS}
+"""The same by their names."""
+
+KEYS: dict[str, Key[Any]] = {**TOLD_KEYS, **{key.name: key for key in OWN_KEYS}}
+"""Every fact that a ledger may hold by its name: also those of which the program alone says something."""
 
 TABLES: dict[str, str] = {
     "aircraft": "aircraft",
@@ -60,8 +67,13 @@ TABLES: dict[str, str] = {
     "document": "document",
     "change": "change",
     "confirmation": "confirmation",
+    "file": "file",
 }
-"""Table of a facts file -> kind of subject; a subject's name is `kind/id`."""
+"""Table of a key -> kind of subject; a subject's name is `kind/id`."""
+
+TELLABLE = {table: kind for table, kind in TABLES.items() if table not in {key.table for key in OWN_KEYS}}
+"""The tables in which somebody may tell facts, as in a facts file."""
+
 FLIGHT_TABLES = frozenset(table for table, kind in TABLES.items() if kind == "flight")
 """The tables that share the facts of a flight; a fact of one of them may be written in any."""
 

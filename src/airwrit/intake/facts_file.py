@@ -21,7 +21,7 @@ from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.people import EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, TABLES, key_named, subject_named
+from airwrit.facts.vocabulary import FLIGHT_TABLES, TABLES, TELLABLE, TOLD_KEYS, key_named, subject_named
 from airwrit.intake.quantities import WeightColumn, weight_of_text
 from airwrit.intake.words import choice_of, normal, shown
 
@@ -87,12 +87,12 @@ def _rows(document: Mapping[str, Any], name: str) -> list[_Row]:
     """Every table with the subject it speaks of."""
     found = []
     for table, content in document.items():
-        if table not in TABLES:
-            near = difflib.get_close_matches(table, TABLES, n=1)
+        if table not in TELLABLE:
+            near = difflib.get_close_matches(table, TELLABLE, n=1)
             raise BadFact(
                 f"no table is called {table!r}",
                 where=name,
-                do=f"did you mean [{near[0]}]?" if near else "the tables are " + ", ".join(TABLES),
+                do=f"did you mean [{near[0]}]?" if near else "the tables are " + ", ".join(TELLABLE),
             )
         several = content if isinstance(content, list) else [content]
         for number, row in enumerate(several, 1):
@@ -174,13 +174,13 @@ def _stated(row: _Row) -> Iterator[Known]:
 def _key(name: str, row: _Row) -> Key[Any]:
     """The key of that name, also without its unit's ending. BadFact when it is unknown, twice there, or of another table."""
     full = name + _GRAMS
-    if name not in KEYS and full in KEYS:
+    if name not in TOLD_KEYS and full in TOLD_KEYS:
         if full in row.content:
             raise BadFact(f"{name} and {full} are the same fact", do="keep one")
         name = full
-    elif name not in KEYS:
-        own = [key.name for key in KEYS.values() if TABLES[key.table] == TABLES[row.table]]
-        near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, KEYS, n=1)
+    elif name not in TOLD_KEYS:
+        own = [key.name for key in TOLD_KEYS.values() if TABLES[key.table] == TABLES[row.table]]
+        near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, TOLD_KEYS, n=1)
         raise BadFact(
             f"no fact is called {name!r}", do=f"did you mean {near[0]}?" if near else "see airwrit ask --keys"
         )

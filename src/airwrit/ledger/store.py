@@ -28,7 +28,7 @@ from airwrit.ledger.derived import (
     left_of,
     rebuild_rectangles,
 )
-from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of, opening_of
+from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
 from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import (
@@ -411,16 +411,6 @@ class Ledger:
     def acts(self, since: int = 0) -> dict[int, tuple[str, str]]:
         """Act and source of every entry after entry `since`, by its number; blanked ones are left out."""
         return {seq: (act, source) for seq, act, source in self._rows(_ACTS, since)}
-
-    def notes(self, act: str, known_at: datetime) -> list[tuple[str, str]]:
-        """Source and note of the entries of one act up to a moment, in order, told once where they repeat."""
-        with told(self.path):
-            rows = self._db.execute(
-                "SELECT line ->> '$.source', line ->> '$.note', max(seq) FROM entry "
-                "WHERE substr(line, 1, length(?1)) = ?1 AND seq <= ?2 GROUP BY 1, 2 ORDER BY 3",
-                (opening_of(act), self.seq_at(known_at)),
-            ).fetchall()
-        return [(source, note) for source, note, _ in rows]
 
     def subjects(self) -> list[str]:
         """Every subject spoken of, in the order they came up."""

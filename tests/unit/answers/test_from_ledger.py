@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from airwrit.answers.from_ledger import read_ledger, told_over
-from airwrit.answers.taking_in import IMPORT, UNREAD
 from airwrit.answers.told import told_for_all
 from airwrit.base.errors import LedgerFault
 from airwrit.facts.state import state_of
 from airwrit.facts.words import UsedFor
+from airwrit.ledger.readings import IMPORT, UNREAD
 from airwrit.ledger.store import Draft, Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.imports import READ_AGAIN, Wish, taking_in
+from airwrit.answers.imports import Wish, taking_in
 from airwrit.answers.lasting import EVENTS, LASTING, is_lasting
 from airwrit.answers.taking_in import EVER, Kind, Taking, before, unread_in
 from airwrit.base.findings import Why
@@ -301,7 +301,7 @@ def test_rows_not_read_are_told_until_the_file_is_read_whole(program: Program) -
     assert [one.what for one in unread_in(program.book, EVER)] == ["rows not read: 1"]
     whole = program.imports(owner("ann"), wish=on(JUNE))
     assert whole.read_again == ("fleet.xlsx",)
-    assert [draft.note for draft in whole.drafts] == [READ_AGAIN]
+    assert [one.value for draft in whole.drafts for one in draft.statements] == [0]
     assert unread_in(program.book, EVER) == []
     assert program.owner() == "ann"
     assert program.imports(owner("ann"), wish=on(JUNE)).is_empty

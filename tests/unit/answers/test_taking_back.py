@@ -61,13 +61,13 @@ def test_a_sheet_taken_back_is_new_again(book: Ledger) -> None:
 def test_a_correction_of_a_file_taken_back_leaves_what_the_file_said_before(book: Ledger) -> None:
     was = weight(book)
     brought_in(book, 950, corrects=True)
-    entry = book.head().size
+    entry = book.head().size - 1  # the last one keeps how many rows went unread
     back = undone(book, entry)
     assert weight(book) == was
     assert brought_in(book, 900).is_empty
     (change,) = brought_in(book, 950, corrects=True).changes
     assert change.statement.value == "950"
-    assert undone(book, book.head().size)
+    assert undone(book, book.head().size - 1)
     undone(book, back)
     assert weight(book) != was
 

@@ -102,12 +102,12 @@ def test_what_is_said_against_a_sheet_stays_open(folder: Path) -> None:
 def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> None:
     run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct", "--by", "bob", "--note", "sold")
     first, second = document(folder, "history", "aircraft/H-01", "--key", "owner")["said"]
-    assert (first["by"], first["act"], first["value"], first["answered_by"]) == ("ada", "import", "Tarn", [3])
+    assert (first["by"], first["act"], first["value"], first["answered_by"]) == ("ada", "import", "Tarn", [4])
     assert first["source"].startswith("fleet.csv sha256:")
     assert (second["by"], second["act"], second["value"], second["note"]) == ("bob", "record", "Fell", "sold")
     shown = run(folder, "history", "aircraft/H-01", "--key", "owner").stdout
     assert "Fell" in shown
-    assert "until entry 3" in shown
+    assert "until entry 4" in shown
 
 
 @pytest.mark.parametrize(

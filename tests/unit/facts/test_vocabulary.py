@@ -11,15 +11,26 @@ from typing import Any
 import pytest
 
 from airwrit.base.errors import BadFact
-from airwrit.facts.key import Key
-from airwrit.facts.vocabulary import ALL_KEYS, KEYS, TABLES, id_of, key_named, kind_of, subject_named
+from airwrit.facts.key import Key, Raw, value_of
+from airwrit.facts.program_own import OWN_KEYS, ROWS_UNREAD
+from airwrit.facts.vocabulary import (
+    ALL_KEYS,
+    KEYS,
+    TABLES,
+    TELLABLE,
+    TOLD_KEYS,
+    id_of,
+    key_named,
+    kind_of,
+    subject_named,
+)
 
 KINDS = set(TABLES.values())
 NAMED = pytest.mark.parametrize("key", ALL_KEYS, ids=lambda key: key.name)
 
 
 def test_names_are_unique() -> None:
-    assert len(KEYS) == len(ALL_KEYS)
+    assert len(KEYS) == len(ALL_KEYS) + len(OWN_KEYS)
 
 
 @NAMED
@@ -64,7 +75,20 @@ def test_headings_are_written_plainly(key: Key[Any]) -> None:
 
 
 def test_every_table_has_keys() -> None:
-    assert {key.table for key in ALL_KEYS} == set(TABLES)
+    assert {key.table for key in (*ALL_KEYS, *OWN_KEYS)} == set(TABLES)
+    assert {key.table for key in ALL_KEYS} == set(TELLABLE)
+
+
+def test_what_the_program_alone_says_cannot_be_told() -> None:
+    assert not {key.table for key in OWN_KEYS} & set(TELLABLE)
+    assert not {key.name for key in OWN_KEYS} & set(TOLD_KEYS)
+
+
+@pytest.mark.parametrize("raw", [True, "3", -1, None, "many"])
+def test_a_count_is_a_whole_number(raw: Raw) -> None:
+    assert value_of(ROWS_UNREAD, 3) == 3
+    with pytest.raises(BadFact, match="write a whole number"):
+        value_of(ROWS_UNREAD, raw)
 
 
 @pytest.mark.parametrize(

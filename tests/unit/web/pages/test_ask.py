@@ -123,9 +123,10 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
     assert moved.status_code == 303
     with Ledger(path) as book:
         size = book.head().size
-        notes = book.notes("record", book.last_moment())
+        entry = book.entry(1)
     assert size == 1
-    assert "found by questions" in notes[0][1]
+    assert entry is not None
+    assert "found by questions" in entry.note
     page = client.get(moved.headers["location"]).text
     assert "Entry 1 was written" in page
     assert "K-7" in page

@@ -1,0 +1,35 @@
+"""What no error of ours tells, in one line: the machine that cannot go on, and a fault of the program itself."""
+
+from __future__ import annotations
+
+import errno
+import os
+import sys
+import traceback
+from pathlib import Path
+
+WHERE_IT_BROKE = "AIRWRIT_TRACEBACK"
+"""Set to anything in the environment, it has a fault of the program shown with its place in the code."""
+
+_FULL = (errno.ENOSPC, errno.EDQUOT)
+
+
+def of_the_machine(error: OSError | MemoryError) -> str:
+    """What the machine refused: a full disk or output, a file that cannot be reached, no memory left."""
+    if isinstance(error, MemoryError):
+        return "there is not enough memory for this; close other programs, or ask for less at once"
+    where = Path(str(error.filename)).name if error.filename else "standard output or a file"
+    if error.errno in _FULL:
+        return f"{where}: there is no room left on the disk; make room, then run this again"
+    what = error.strerror or type(error).__name__
+    return f"{where}: it cannot be read or written ({what}); check the disk and that you may use it"
+
+
+def own_fault(error: BaseException) -> str:
+    """A fault of the program, without the values it met; with its place in the code on stderr where that was asked for."""
+    if os.environ.get(WHERE_IT_BROKE):
+        traceback.print_exception(error, file=sys.stderr)
+    return (
+        f"this is a fault of the program ({type(error).__name__}), not of yours, and nothing more was done; "
+        f"run it again with {WHERE_IT_BROKE}=1 to see where, and report that"
+    )
