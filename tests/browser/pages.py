@@ -30,6 +30,13 @@ PAGES: tuple[Shown, ...] = (
     Shown("ask_several", "/ask?a=paid:yes", "Ask"),
     Shown("ask_answer", "/ask?a=paid:yes&stop=yes", "Ask"),
     Shown("ask_of_aircraft", "/ask/aircraft/Fescue", "Ask"),
+    Shown("ask_facts", "/ask/facts", "Ask by facts"),
+    Shown("ask_flight", "/ask/facts?start=flight", "Ask by facts"),
+    Shown(
+        "ask_incident",
+        "/ask/facts?facts=[incident]%0Ahappened_on=2026-03-05%0Aserious_injury=true",
+        "Ask by facts",
+    ),
     Shown("what_if", "/what-if", "What if"),
     Shown("what_if_fields", "/what-if?act=mark&of=Elm%201", "What if"),
     Shown(
@@ -55,5 +62,6 @@ PAGES: tuple[Shown, ...] = (
     Shown("take_back", "/take-back/1", "Take back"),
     Shown("law", "/law", "Law"),
     Shown("rule", "/law/marked_outside", "Marked outside"),
+    Shown("rule_of_a_flight", "/law/height_limit", "Height limit"),
     Shown("no_such_page", "/no-such-page", "No such page"),
 )

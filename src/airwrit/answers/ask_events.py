@@ -14,14 +14,13 @@ from airwrit.answers.ask_words import value
 from airwrit.answers.keys_shown import rules_of_keys
 from airwrit.answers.questions import Question, question_of
 from airwrit.base.findings import Verdict, Why, worst_of
-from airwrit.base.times import When, day_of, parse_when
+from airwrit.base.times import day_of
 from airwrit.facts.aircraft import OWNER, REGISTRATION, USED_FOR
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.flight_log import FLOWN_FOR, FLOWN_ON
+from airwrit.facts.flight_log import FLOWN_FOR
 from airwrit.facts.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.key import Key
 from airwrit.facts.state import State, Used
-from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
 from airwrit.law import wording
@@ -101,12 +100,6 @@ def events_told(state: State) -> tuple[str, ...]:
     """
     flights = [s for s in state.subjects("flight") if is_planned(s, state) or not state.subjects("aircraft")]
     return (*flights, *state.subjects("incident"))
-
-
-def day_flown(known: Iterable[Known]) -> When | None:
-    """The day or moment of the only flight told of, where nobody says which day is asked about; None for any other number."""
-    days = {str(item.statement.value) for item in known if item.statement.key == FLOWN_ON.name}
-    return parse_when(days.pop()) if len(days) == 1 else None
 
 
 def is_planned(flight: str, state: State) -> bool:
@@ -212,6 +205,36 @@ def _whole(deciding: Collection[Finding]) -> Whole:
     if any(f.verdict is Verdict.UNKNOWN for f in deciding):
         return Whole.NOTHING_AGAINST
     return Whole.MET if any(f.verdict is Verdict.MET for f in deciding) else Whole.NO_DUTY
+
+
+def groups_of(column: Column) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
+    """The findings of a column by what they come to, in the order in which they are told; `missing` holds no place of its own.
+
+    What stands in the way comes first, then what is still to be done, the aircraft and the pilot, what is missing, what is
+    open, and what is OK or does not apply.
+    """
+    aside = [f for f in column.rules if f.rule.name in QUESTIONS_OF_A_FLIGHT]
+    rules = [f for f in column.rules if f not in aside]
+    waits = {name for need in column.missing for name in need.rules}
+    unknown = [f for f in rules if f.verdict is Verdict.UNKNOWN]
+    speaking = [f for f in column.beside if f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)]
+    groups: tuple[tuple[str, Iterable[Finding]], ...] = (
+        ("not_met", (f for f in rules if f.verdict is Verdict.NOT_MET)),
+        ("owed", (f for f in unknown if f.outcome.due_on)),
+        ("beside", (f for f in speaking if f.rule.name not in waits)),
+        ("missing", ()),
+        ("open", (f for f in unknown if not f.outcome.due_on and f.rule.name not in waits)),
+        ("met", (f for f in rules if f.verdict is Verdict.MET)),
+        ("not_applicable", (f for f in rules if f.verdict is Verdict.NOT_APPLICABLE)),
+        ("questions", aside),
+    )
+    return tuple((name, tuple(findings)) for name, findings in groups)
+
+
+def in_a_line(event: Event, column: Column) -> str:
+    """The whole in a sentence or two."""
+    text: str = event_words()[kind_of(event.subject)][column.whole.value]
+    return text.format(due_on=column.due_on)
 
 
 def _is_owed(finding: Finding) -> bool:

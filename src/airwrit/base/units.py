@@ -1,6 +1,7 @@
-"""Weights as exact decimals; the law's pound is exactly 0.45359237 kg.
+"""Weights, lengths and speeds as exact decimals; the law's pound is exactly 0.45359237 kg.
 
-Source: the international avoirdupois pound, 0.45359237 kg exactly (NIST Special Publication 811, appendix B.6; from memory).
+Source: the international avoirdupois pound, 0.45359237 kg exactly, and the international foot, 0.3048 m exactly; the
+international nautical mile is 1852 m (NIST Special Publication 811, appendix B; from memory).
 """
 
 from __future__ import annotations
@@ -33,3 +34,23 @@ MILES_PER_NAUTICAL_MILE = Decimal(1852) / Decimal("1609.344")
 def grams_from_pounds(pounds: Decimal) -> Decimal:
     """Grams, exact for every finite decimal of pounds of ordinary length."""
     return pounds * GRAMS_PER_POUND
+
+
+METERS: dict[str, Decimal] = {
+    "ft": Decimal("0.3048"),
+    "m": Decimal(1),
+    "yd": Decimal("0.9144"),
+    "km": Decimal(1000),
+    "mi": Decimal("1609.344"),
+    "sm": Decimal("1609.344"),
+    "nm": Decimal(1852),
+}
+"""Meters in one of each unit of length, exact; `sm` is the statute mile, the same as `mi`."""
+METERS_AN_HOUR: dict[str, Decimal] = {
+    "kt": Decimal(1852),
+    "mph": Decimal("1609.344"),
+    "km/h": Decimal(1000),
+    "m/s": Decimal(3600),
+    "ft/s": Decimal("1097.28"),
+}
+"""Meters an hour in one of each unit of speed, exact."""

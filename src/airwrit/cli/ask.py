@@ -16,8 +16,9 @@ import click
 from airwrit.answers.as_json import EXIT
 from airwrit.answers.ask import AskAnswer, ask, ask_event, concerned
 from airwrit.answers.ask_events import KINDS as EVENT_KINDS
-from airwrit.answers.ask_events import about_event, day_flown
+from airwrit.answers.ask_events import about_event
 from airwrit.answers.ask_json import ask_json
+from airwrit.answers.ask_when import when_asked
 from airwrit.answers.contradictions import contradictions
 from airwrit.answers.dialogue import Dialogue
 from airwrit.answers.exposure import exposure, exposure_json
@@ -25,7 +26,7 @@ from airwrit.answers.keys_shown import keys_json
 from airwrit.answers.told import told_for_all
 from airwrit.answers.whose_name import whose_name, whose_name_json
 from airwrit.base.errors import UnreadableFile, UsageError
-from airwrit.base.times import When, day_of, parse_when
+from airwrit.base.times import When, day_of
 from airwrit.cli.ask_dialogue import ask_all
 from airwrit.cli.ledgers import AsOf, fleet_of_ledger, known_at_option, ledger_option
 from airwrit.cli.options import asked, at_option, now, on_option
@@ -194,7 +195,7 @@ def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | 
     told = read_facts(text, path.name)
     when = asked(on, at)
     if on is None and at is None:
-        when = parse_when(told.on) if told.on is not None else day_flown(told.known) or when
+        when = when_asked(told, when)
     known = told_for_all(told.known, use, None)
     state = state_of(known, when, now())
     if not state.held:

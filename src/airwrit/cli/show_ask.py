@@ -10,13 +10,14 @@ from rich.text import Text
 
 from airwrit.answers.as_json import CAUTION
 from airwrit.answers.ask import AskAnswer, Asked
+from airwrit.answers.ask_events import in_a_line
 from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.whose_name import WhoseName
 from airwrit.base.findings import Verdict
 from airwrit.cli.sections import print_rows, print_title
 from airwrit.cli.show import SIGNS, clean, longest_word, show_every, show_late
-from airwrit.cli.show_events import in_a_line, show_event, show_idle
+from airwrit.cli.show_events import show_event, show_idle
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording

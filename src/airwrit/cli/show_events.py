@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from rich.console import Console
 from rich.text import Text
 
-from airwrit.answers.ask_events import QUESTIONS_OF_A_FLIGHT, Column, Event, event_words
+from airwrit.answers.ask_events import Column, Event, event_words, groups_of, in_a_line
 from airwrit.answers.ask_idle import Idle
 from airwrit.base.findings import Verdict
 from airwrit.cli.sections import print_rows, print_title
@@ -38,32 +38,13 @@ def _name(event: Event) -> str:
     return kind.upper() if name == kind else f"{kind.upper()} {clean(name)}"
 
 
-def in_a_line(event: Event, column: Column) -> str:
-    """The whole in a sentence or two."""
-    text: str = event_words()[kind_of(event.subject)][column.whole.value]
-    return text.format(due_on=column.due_on)
-
-
 def _show_column(column: Column, state: State, out: Console) -> None:
     names = event_words()["groups"]
-    aside = [f for f in column.rules if f.rule.name in QUESTIONS_OF_A_FLIGHT]
-    rules = [f for f in column.rules if f not in aside]
-    waits = {name for need in column.missing for name in need.rules}
-    unknown = [f for f in rules if f.verdict is Verdict.UNKNOWN]
-    _findings(names["not_met"], _with(rules, Verdict.NOT_MET), state, out)
-    _findings(names["owed"], [f for f in unknown if f.outcome.due_on], state, out)
-    speaking = [f for f in column.beside if f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)]
-    _findings(names["beside"], [f for f in speaking if f.rule.name not in waits], state, out)
-    _missing(column, out)
-    open_ = [f for f in unknown if not f.outcome.due_on and f.rule.name not in waits]
-    _findings(names["open"], open_, state, out)
-    _findings(names["met"], _with(rules, Verdict.MET), state, out)
-    _findings(names["not_applicable"], _with(rules, Verdict.NOT_APPLICABLE), state, out)
-    _findings(names["questions"], [f for f in aside if f.rule.name not in waits], state, out)
-
-
-def _with(findings: Iterable[Finding], verdict: Verdict) -> list[Finding]:
-    return [finding for finding in findings if finding.verdict is verdict]
+    for group, findings in groups_of(column):
+        if group == "missing":
+            _missing(column, out)
+        else:
+            _findings(names[group], findings, state, out)
 
 
 def _findings(heading: str, findings: Sequence[Finding], state: State, out: Console) -> None:

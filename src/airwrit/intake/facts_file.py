@@ -22,6 +22,7 @@ from airwrit.facts.people import EVENT_OF
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, TABLES, TELLABLE, TOLD_KEYS, key_named, subject_named
+from airwrit.intake.measures import read_measure
 from airwrit.intake.quantities import WeightColumn, weight_of_text
 from airwrit.intake.words import choice_of, normal, shown
 
@@ -38,7 +39,7 @@ _ALSO_ID = {
 _ABOUT = ("id", "from", "until")
 _ALONE = {"aircraft": "A", "owner": "owner", "person": "pilot", "flight": "flight", "incident": "incident"}
 _NUMBERED = ("part", "training", "paper", "map_cell")
-_GRAMS = "_g"
+_UNITS = ("g", "ft", "kt", "sm", "nm", "mi", "usd")
 _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (REGISTRATION, "aircraft", "registration"),
     (OWNER, "aircraft", "owner"),
@@ -173,7 +174,7 @@ def _stated(row: _Row) -> Iterator[Known]:
 
 def _key(name: str, row: _Row) -> Key[Any]:
     """The key of that name, also without its unit's ending. BadFact when it is unknown, twice there, or of another table."""
-    full = name + _GRAMS
+    full = next((f"{name}_{unit}" for unit in _UNITS if f"{name}_{unit}" in TOLD_KEYS), name)
     if name not in TOLD_KEYS and full in TOLD_KEYS:
         if full in row.content:
             raise BadFact(f"{name} and {full} are the same fact", do="keep one")
@@ -193,7 +194,7 @@ def _key(name: str, row: _Row) -> Key[Any]:
 def _raw(key: Key[Any], name: str, value: Any) -> Raw:
     """The value as a statement keeps it, checked against its key."""
     if name != key.name:
-        return _weight(key, value)
+        return _weight(key, value) if key.unit == "g" else _measure(key, value)
     raw = _plain(key, value)
     if isinstance(raw, str) and issubclass(key.kind, StrEnum):
         return _word(key.kind, key, raw)
@@ -251,6 +252,17 @@ def _weight(key: Key[Any], value: Any) -> str:
     if not isinstance(got.raw, str):
         raise BadFact(got.fault or f"{value!r} is no weight", do=got.do or "write a weight with its unit")
     return got.raw
+
+
+def _measure(key: Key[Any], value: Any) -> str:
+    """The number in the key's unit of a text with its unit."""
+    if not isinstance(value, str):
+        raise BadFact(
+            f"{value} has no unit", do=f'write it with its unit, like "120 {key.unit}", or as {key.name}'
+        )
+    raw = read_measure(value, key.unit)
+    value_of(key, raw)
+    return raw
 
 
 def _may_be_zero(key: Key[Any]) -> bool:

@@ -13,6 +13,7 @@ from airwrit.base.times import parse_when
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.intake.dates import DateColumn, day_of_text
 from airwrit.intake.got import Got, clean
+from airwrit.intake.measures import read_measure
 from airwrit.intake.quantities import WeightColumn, number_of, weight_of_text
 from airwrit.intake.words import normal, one_of, yes_or_no
 
@@ -78,10 +79,16 @@ def read_reply(key: Key[Any], text: str) -> Raw:
     if key.kind is date:
         return _day(key, said)
     if key.kind is Decimal:
-        return _one_weight(said, is_error="error" in key.name) if key.unit == "g" else read_share(said)
+        return _number(key, said)
     if issubclass(key.kind, StrEnum):
         return read_choice(key.kind, said)
     return said
+
+
+def _number(key: Key[Any], said: str) -> str:
+    if key.unit == "g":
+        return _one_weight(said, is_error="error" in key.name)
+    return read_share(said) if key.name.endswith("_share") else read_measure(said, key.unit)
 
 
 def read_choice(kind: type[StrEnum], text: str) -> str:

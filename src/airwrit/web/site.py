@@ -46,7 +46,11 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Law", "/law", "every rule, its numbers through time, where they stand"),
     ),
     (
-        Name("Ask", "/ask", "which way an aircraft must be registered, by questions"),
+        Name(
+            "Ask",
+            "/ask",
+            "how to register an aircraft; whether a flight breaks a rule; what an incident makes you report",
+        ),
         Name("What if", "/what-if", "two futures side by side: with an act and without it"),
         Name("Enter", "/enter", "a flight by hand; hours and battery cycles; release after a defect"),
         Name("Carry", "/carry", "a pilot's pack for a day, for the phone with no network and on paper"),
@@ -80,6 +84,7 @@ PAGES: tuple[Page, ...] = (
     Page("/proof/checkpoint", "proof", "show_checkpoint", "checkpoint", of_facts=True),
     Page("/ask", "ask", "show", "act"),
     Page("/ask.pdf", "ask", "save"),
+    Page("/ask/facts", "ask_facts", "show", "act", files=True),
     Page("/ask/{subject:path}", "ask", "show_of"),
     Page("/worksheet/{subject:path}", "ask", "save_of"),
     Page("/exposure", "ask", "show_exposure"),

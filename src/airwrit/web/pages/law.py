@@ -6,6 +6,7 @@ import difflib
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from airwrit.answers.ask_events import KINDS
 from airwrit.answers.law_shown import is_in_force, rule_json
 from airwrit.law.judging import Rule
 from airwrit.law.parameters import Readings, readings
@@ -23,6 +24,7 @@ _SUBJECTS = {
     "flight": "Flights",
     "incident": "Incidents",
 }
+_PAGES = {"airwrit standing": "/standing", "airwrit ask": "/ask", "airwrit ask FACTS.toml": "/ask/facts"}
 
 
 class Asks(NamedTuple):
@@ -74,6 +76,9 @@ def show_rule(visit: Visit) -> Answer:
         what, to = f"no rule is called {name[:80]!r}", f"/law/{near[0]}" if near else "/law"
         raise Refused(Trouble(404, "No such rule", what, visit.path, NOTHING_WRITTEN, do, to))
     told = _told(rule, visit.asked)
+    for one in told["asked_by"]:
+        one["page"] = _PAGES[one["command"]]
+        one["start"] = rule.about if rule.about in KINDS else ""
     for param in told["parameters"]:
         for value in param["values"]:
             value["holds"] = is_in_force(value, visit.asked.on)
