@@ -1,6 +1,7 @@
 """Papers of the program: in term, who answers for them, when to ask for a renewal. 14 CFR 107.200, 89.225, 48.115.
 
-What a paper other than a waiver or a recognized area binds to is its own text, which nobody reads here: only its days are.
+What a paper other than a waiver or a recognized area binds to is its own text, which nobody reads here: only its days are,
+and no section of law is named for it.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ _LONGEST_LEAD = 3660
 
 def paper_in_term(facts: Facts, law: Law) -> Outcome:
     """Whether a paper is in force on the day, and by which day its renewal has to be asked for."""
-    law.span(OWN_TERMS)
+    _cite_terms(facts, law)
     on, granted, last = day_of(facts.on), facts.on_file(GRANTED_ON), last_day(facts, law)
     if granted is not None and on < granted:
         return not_met("not_yet", value=granted)
@@ -50,6 +51,12 @@ def paper_in_term(facts: Facts, law: Law) -> Outcome:
         return met("renewal_asked", value=last, due_on=last, holds_until=last, margin=margin)
     code = "in_term" if lead is None else "in_term_ask" if on <= ask_by else "ask_late"
     return met(code, value=last, due_on=ask_by, holds_until=last, margin=margin)
+
+
+def _cite_terms(paper: Facts, law: Law) -> None:
+    """Read the section by which a waiver binds on its own terms; it speaks of no other paper."""
+    if paper.on_file(PAPER_KIND) is PaperKind.WAIVER:
+        law.span(OWN_TERMS)
 
 
 def last_day(paper: Facts, law: Law) -> date:
@@ -71,7 +78,7 @@ def _lead_days(paper: Facts, law: Law) -> int | None:
 
 def paper_responsible_present(facts: Facts, law: Law) -> Outcome:
     """Whether the person responsible for a paper is still with the program."""
-    law.span(OWN_TERMS)
+    _cite_terms(facts, law)
     left = happened(facts.linked(PAPER_RESPONSIBLE), LEFT_ON)
     return met("present") if left is None else not_met("left", value=left)
 

@@ -7,7 +7,9 @@ from datetime import date
 import pytest
 
 from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, case, check, outcome_of, owner, person
+from airwrit.facts.words import PaperKind
+from airwrit.law.wording import cites
+from tests.unit.law.case import TODAY, Case, Given, case, check, judged, outcome_of, owner, person
 
 TERM, PRESENT, LOGIN = "paper_in_term", "paper_responsible_present", "login_holder_present"
 
@@ -72,6 +74,7 @@ TERMS = [
         why="law_not_read",
     ),
     case(TERM, "unknown", "paper_kind", TODAY, Given("paper/W", {"ends_on": "2027-01-01"}), why="missing"),
+    case(TERM, "met", "in_term", "2016-08-28", paper("insurance policy", ends_on="2016-12-01")),
 ]
 GONE = person("Q", left_on=TODAY)
 STAYS = person("Q", left_on="2026-11-25")
@@ -80,6 +83,7 @@ PEOPLE = [
     case(PRESENT, "met", "present", TODAY, paper(paper_responsible="Q"), STAYS),
     case(PRESENT, "not_met", "left", TODAY, paper(paper_responsible="Q"), GONE),
     case(PRESENT, "unknown", "paper_responsible", TODAY, paper(), why="missing"),
+    case(PRESENT, "not_met", "left", TODAY, Given("paper/W", {"paper_responsible": "Q"}), GONE),
     case(LOGIN, "met", "present", TODAY, owner(registry_login_holder="Q"), STAYS),
     case(LOGIN, "not_met", "left", TODAY, owner(registry_login_holder="Q"), GONE),
     case(LOGIN, "not_applicable", "nobody_named", TODAY, owner()),
@@ -110,3 +114,13 @@ def test_a_renewal_is_due_by(line: Case, due: date) -> None:
 def test_any_number_of_days_is_borne(days: str) -> None:
     line = case(TERM, "met", "in_term", TODAY, paper(ends_on="2026-12-30", ask_days_before=days))
     assert outcome_of(line).verdict == "met"
+
+
+@pytest.mark.parametrize("kind", PaperKind)
+@pytest.mark.parametrize("rule", [TERM, PRESENT])
+def test_only_a_waiver_cites_the_section_on_waivers(kind: PaperKind, rule: str) -> None:
+    """Source: 14 CFR 107.200(d) speaks of whoever receives a certificate of waiver, and of no policy or other paper."""
+    facts = paper(kind, granted_on="2026-01-01", ends_on="2026-12-30", paper_responsible="Q")
+    finding, _ = judged(case(rule, "met", "", TODAY, facts, STAYS))
+    assert ("14 CFR 107.200" in cites(finding)) is (kind is PaperKind.WAIVER)
+    assert not any("own terms" in one for one in cites(finding))
