@@ -20,6 +20,18 @@ from airwrit.law.parameters import last_read, late_reading
 
 Json = dict[str, Any]
 
+SCOPE = "Based on papers on file. Not checked: airspace, weather, people below, the aircraft's condition."
+"""Said once at the top of every face that judges papers."""
+
+SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircraft, the flight."
+"""Said once at the top of every face that shows what is on record and judges nothing."""
+
+CAUTION = (
+    "airwrit informs; it is not legal advice. The regulator, State and local rules, which are not covered here, and the "
+    "pilot in command decide."
+)
+"""Said once at the end of every face and in every document."""
+
 
 def instant_text(when: When) -> str:
     """A day or instant in ISO form."""
@@ -117,14 +129,9 @@ def standing_json(standing: Standing) -> Json:
         "due": [_due(due, report.state) for due in standing.due],
         "missing": [_gap(gap) for gap in standing.gaps],
         "left": [{"subject": subject, "left_on": day.isoformat()} for subject, day in standing.left],
+        "scope": SCOPE,
         "caution": CAUTION,
     }
-
-
-CAUTION = (
-    "airwrit informs; it is not legal advice. The regulator, State and local rules, which are not covered here, and the "
-    "pilot in command decide."
-)
 
 
 def _row(row: Row, state: State) -> Json:

@@ -12,13 +12,28 @@ from difflib import get_close_matches
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, instant_text, reading_json, report_json
-from airwrit.answers.carry_law import Asked, Sentence, asked_of_a_pilot, if_something_happens
+from airwrit.answers.as_json import CAUTION, SCOPE, Json, instant_text, reading_json, report_json
+from airwrit.answers.carry_found import (
+    AGAINST,
+    Carried,
+    Fact,
+    Record,
+    Ruling,
+    at_night,
+    records_to_put_right,
+    ruling_of,
+    rulings_on,
+    status_text,
+    statuses_of,
+    verdict_of,
+)
+from airwrit.answers.carry_law import Asked, Sentence, asked_of_a_pilot, if_something_happens, pack_words
+from airwrit.answers.proof_subjects import judged_subjects
 from airwrit.answers.report import Report, declared_uses
-from airwrit.answers.rows import Headline, Row
+from airwrit.answers.rows import Row
 from airwrit.answers.standing import Standing, for_counsel
 from airwrit.base.errors import UsageError
-from airwrit.base.findings import Verdict, Why, worst_of
+from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import (
     LISTED_SERIAL,
@@ -54,7 +69,7 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.facts.words import PaperKind, UsedFor
 from airwrit.law import wording
-from airwrit.law.judging import Bears, Finding
+from airwrit.law.judging import Bears
 
 MOST_AIRCRAFT = 24
 """Aircraft in one pack: more, and it is no longer a thing to find something in."""
@@ -67,51 +82,17 @@ _WHY = {
     Why.DAMAGED: "cannot be read, look it up",
     Why.WITHIN_DOUBT: "changes on that day, look it up",
 }
-_NO_ROW = "nothing of it could be judged"
-
-
-class Fact(NamedTuple):
-    """One thing told: what it is, its value in words, and whether it is known."""
-
-    label: str
-    value: str
-    known: bool
-
-
-class Ruling(NamedTuple):
-    """One finding in words: of which use (None: of every), its verdict, and the sections it rests on."""
-
-    use: UsedFor | None
-    verdict: Verdict
-    says: str
-    do: str
-    cites: str
-    rule: str
-    of_house: bool
-
-
-class Carried(NamedTuple):
-    """The pilot or one aircraft: how it stands for each use, what is known of it, and what was found."""
-
-    subject: str
-    headline: Headline
-    work: Verdict
-    recreation: Verdict
-    night: Verdict | None
-    facts: tuple[Fact, ...]
-    rulings: tuple[Ruling, ...]
-
-    @property
-    def against(self) -> tuple[Ruling, ...]:
-        """What is not met, then what is unknown."""
-        order = (Verdict.NOT_MET, Verdict.UNKNOWN)
-        return tuple(r for verdict in order for r in self.rulings if r.verdict is verdict)
-
-    @property
-    def in_short(self) -> tuple[Ruling, ...]:
-        """To which day the registration is in term, where it is; then all that stands against a flight, house rules apart."""
-        term = (r for r in self.rulings if r.rule == "registration_in_term" and r.verdict is Verdict.MET)
-        return (*term, *(ruling for ruling in self.against if not ruling.of_house))
+_NOTHING_JUDGED = Ruling(
+    None,
+    Verdict.UNKNOWN,
+    "nothing of it could be judged",
+    "look at the paper itself",
+    "",
+    "paper_in_term",
+    of_house=False,
+    short="",
+    bears=Bears.PAPERS,
+)
 
 
 class CarriedPaper(NamedTuple):
@@ -122,6 +103,14 @@ class CarriedPaper(NamedTuple):
     facts: tuple[Fact, ...]
     carried: str | None
     ruling: Ruling
+    also: tuple[Ruling, ...]
+
+    @property
+    def status(self) -> str:
+        """Whether it is in force, in a few words."""
+        if self.ruling.verdict is Verdict.MET:
+            return str(pack_words()["status"]["in_force"])
+        return status_text(self.ruling.verdict, [self.ruling])
 
 
 class Pack(NamedTuple):
@@ -136,6 +125,7 @@ class Pack(NamedTuple):
     uses: tuple[UsedFor, ...]
     whom: str | None
     withheld: int
+    about: tuple[str, ...]
     report: Report
 
     @property
@@ -156,16 +146,26 @@ class Pack(NamedTuple):
         )
 
     @property
+    def records(self) -> tuple[Record, ...]:
+        """The filings owed and records to put right of the pilot, the aircraft, their registrations and owners."""
+        return records_to_put_right(self.report, self.about)
+
+    @property
+    def unread(self) -> int:
+        """Parts of the input that could not be read."""
+        return sum(problem.unread for problem in self.report.problems)
+
+    @property
     def verdict(self) -> Verdict:
-        """Over the pilot and all aircraft, for the uses the pilot flies for; unknown where none is stated."""
-        if not self.uses:
+        """Over the pilot, the aircraft, their registrations and owners and the papers, for the uses the pilot flies for.
+
+        Unknown where no use is stated, no aircraft is on file, or a part of the input could not be read.
+        """
+        if not self.uses or not self.aircraft:
             return Verdict.UNKNOWN
-        found = [
-            c.work if u is UsedFor.WORK else c.recreation
-            for c in (self.pilot, *self.aircraft)
-            for u in self.uses
-        ]
-        return worst_of(set(found))
+        carried = (self.pilot, *self.aircraft)
+        stands = [status.verdict for one in carried for status in one.statuses]
+        return verdict_of(self.report, self.about, stands)
 
 
 def carry_pack(standing: Standing, pilot: str, only: Sequence[str] = (), whom: str | None = None) -> Pack:
@@ -186,16 +186,19 @@ def carry_pack(standing: Standing, pilot: str, only: Sequence[str] = (), whom: s
     state = standing.report.state
     kept_back = for_counsel(state)
     papers = [s for s in state.subjects("paper") if _concerns(state, s, person.subject, aircraft)]
+    uses = declared_uses(state, person.subject)
+    call = whom or _whom(state, aircraft)
     return Pack(
         _pack_id(standing, person, aircraft),
-        _person(person, state),
-        tuple(_aircraft(row, state) for row in aircraft),
-        tuple(_paper(s, standing) for s in papers if s not in kept_back),
+        _person(person, standing.report, uses),
+        tuple(_aircraft(row, standing.report, uses) for row in aircraft),
+        tuple(_paper(s, standing.report) for s in papers if s not in kept_back),
         asked_of_a_pilot(day_of(state.on)),
-        if_something_happens(day_of(state.on)),
-        declared_uses(state, person.subject),
-        whom or _whom(state, aircraft),
+        if_something_happens(day_of(state.on), call),
+        uses,
+        call,
         sum(s in kept_back for s in papers),
+        (*judged_subjects(state, [person.subject, *(row.subject for row in aircraft)]), *papers),
         standing.report,
     )
 
@@ -246,32 +249,8 @@ def told(state: State, subject: str, key: Key[Any], label: str = "") -> Fact:
     return Fact(label, wording.shown(held.value), known=True)
 
 
-def _rulings(row: Row, state: State) -> tuple[Ruling, ...]:
-    """What bears on flight or night under the uses stated (all, where none is), in words; not what does not apply."""
-    uses = declared_uses(state, row.subject)
-    return tuple(
-        _ruling(finding, state)
-        for finding in row.findings
-        if finding.verdict is not Verdict.NOT_APPLICABLE
-        and finding.rule.bears in (Bears.FLIGHT, Bears.NIGHT)
-        and (finding.use is None or not uses or finding.use in uses)
-    )
-
-
-def _ruling(finding: Finding, state: State) -> Ruling:
-    words = wording.worded(finding, state)
-    return Ruling(
-        finding.use,
-        finding.verdict,
-        words.says,
-        words.do,
-        "" if finding.rule.document else "; ".join(wording.cites(finding)),
-        finding.rule.name,
-        bool(finding.rule.document),
-    )
-
-
-def _carried(row: Row, facts: Iterable[Fact], state: State) -> Carried:
+def _carried(row: Row, facts: Iterable[Fact], report: Report, uses: Sequence[UsedFor]) -> Carried:
+    rulings = rulings_on(row, report.state, uses)
     return Carried(
         row.subject,
         row.headline,
@@ -279,11 +258,13 @@ def _carried(row: Row, facts: Iterable[Fact], state: State) -> Carried:
         row.recreation,
         row.night,
         tuple(facts),
-        _rulings(row, state),
+        rulings,
+        statuses_of(row, rulings, uses),
+        at_night(row, rulings),
     )
 
 
-def _person(row: Row, state: State) -> Carried:
+def _person(row: Row, report: Report, uses: Sequence[UsedFor]) -> Carried:
     labels: tuple[tuple[Key[Any], str], ...] = (
         (CERTIFICATE_NUMBER, CERTIFICATE_LABEL),
         (TEMPORARY_ISSUED_ON, "temporary certificate issued on"),
@@ -291,10 +272,12 @@ def _person(row: Row, state: State) -> Carried:
         (FLIES_FOR, "flies for"),
         (ROLE, "role"),
     )
-    return _carried(row, (told(state, row.subject, key, label) for key, label in labels), state)
+    facts = (told(report.state, row.subject, key, label) for key, label in labels)
+    return _carried(row, facts, report, uses)
 
 
-def _aircraft(row: Row, state: State) -> Carried:
+def _aircraft(row: Row, report: Report, uses: Sequence[UsedFor]) -> Carried:
+    state = report.state
     held = state.held.get(row.subject, {}).get(REGISTRATION)
     number = None if held is None or held.why is not None else held.value
     certificate = subject_named("registration", number) if number else ""
@@ -312,7 +295,7 @@ def _aircraft(row: Row, state: State) -> Carried:
         (row.subject, MAKER, "maker"),
         (row.subject, MODEL, "model"),
     )
-    return _carried(row, (told(state, subject, key, label) for subject, key, label in asked), state)
+    return _carried(row, (told(state, *one) for one in asked), report, uses)
 
 
 def _concerns(state: State, paper: str, person: str, aircraft: Iterable[Row]) -> bool:
@@ -328,17 +311,11 @@ def _concerns(state: State, paper: str, person: str, aircraft: Iterable[Row]) ->
     return all(one is None for one in held.values())
 
 
-def _paper(subject: str, standing: Standing) -> CarriedPaper:
-    state = standing.report.state
+def _paper(subject: str, report: Report) -> CarriedPaper:
+    state = report.state
     kind = state.held[subject].get(PAPER_KIND)
-    found = [f for f in standing.report.findings if f.subject == subject and f.rule.name == "paper_in_term"]
-    ruling = (
-        _ruling(found[0], state)
-        if found
-        else Ruling(
-            None, Verdict.UNKNOWN, _NO_ROW, "look at the paper itself", "", "paper_in_term", of_house=False
-        )
-    )
+    found = [ruling_of(f, state) for f in report.findings if f.subject == subject]
+    ruling = next((one for one in found if one.rule == "paper_in_term"), _NOTHING_JUDGED)
     labels: tuple[tuple[Key[Any], str], ...] = (
         (PAPER_NUMBER, "number"),
         (GRANTED_ON, "in force from"),
@@ -352,6 +329,7 @@ def _paper(subject: str, standing: Standing) -> CarriedPaper:
         (*(told(state, subject, key, label) for key, label in labels), _covers(state, subject)),
         carried.value if carried.known else None,
         ruling,
+        tuple(one for one in found if one is not ruling and one.verdict in AGAINST),
     )
 
 
@@ -383,15 +361,19 @@ def carry_json(pack: Pack) -> Json:
                 "carry": paper.carried,
                 "facts": [fact._asdict() for fact in paper.facts],
                 **_ruling_json(paper.ruling),
+                "also": [_ruling_json(one) for one in paper.also],
             }
             for paper in pack.papers
         ],
+        "records": [{"subject": one.subject, **_ruling_json(one.ruling)} for one in pack.records],
         "asked": [asked._asdict() for asked in pack.asked],
         "if_something_happens": [sentence._asdict() for sentence in pack.happens],
+        "unread": pack.unread,
         "whom_to_call": pack.whom,
         "withheld": pack.withheld,
         "problems": read["problems"],
         "sources": read["sources"],
+        "scope": SCOPE,
         "caution": CAUTION,
     }
 
@@ -403,6 +385,7 @@ def _carried_json(one: Carried) -> Json:
         "work": one.work.value,
         "recreation": one.recreation.value,
         "night": None if one.night is None else one.night.value,
+        "stands": [status._asdict() | {"verdict": status.verdict.value} for status in one.stands],
         "facts": [fact._asdict() for fact in one.facts],
         "findings": [_ruling_json(ruling) for ruling in one.rulings],
     }
@@ -413,4 +396,5 @@ def _ruling_json(ruling: Ruling) -> Json:
         **ruling._asdict(),
         "use": None if ruling.use is None else ruling.use.value,
         "verdict": ruling.verdict.value,
+        "bears": ruling.bears.value,
     }

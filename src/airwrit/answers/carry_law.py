@@ -2,121 +2,93 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import tomllib
+from collections.abc import Mapping
 from datetime import date
+from functools import cache
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.findings import Undecided
 from airwrit.base.times import add_days
 from airwrit.law.broadcast import LAND
-from airwrit.law.incidents import FAA_DAMAGE, FAA_DAYS, FAA_INJURY, NTSB_DAYS, NTSB_LIST
+from airwrit.law.incidents import FAA_DAMAGE, FAA_DAYS, FAA_INJURY, NTSB_DAYS, NTSB_LIST, NTSB_PRESERVATION
 from airwrit.law.papers_carried import AT_HAND, IDENTIFICATION, IN_POSSESSION
 from airwrit.law.parameters import Law, Param, read_as
 from airwrit.law.pilots import SAFETY_TEST_CONDITION
 
+_ASKED: Mapping[str, Param[Any]] = {
+    "certificate": IN_POSSESSION,
+    "identification": IDENTIFICATION,
+    "registration": AT_HAND,
+    "test": SAFETY_TEST_CONDITION,
+}
+_HAPPENS: Mapping[str, Param[Any]] = {
+    "faa": FAA_DAYS,
+    "injury": FAA_INJURY,
+    "damage": FAA_DAMAGE,
+    "notify": NTSB_LIST,
+    "report": NTSB_DAYS,
+    "keep": NTSB_PRESERVATION,
+    "fails": LAND,
+}
+
 
 class Sentence(NamedTuple):
-    """What is to be done, with its sections and where they were read; `known` is False where that law was not read."""
+    """What is to be done, with its sections and where they were read; `known` is False where that law was not read.
+
+    What is common practice names no section, and says so in `cites`.
+    """
 
     title: str
     says: str
     cites: str
     read: str
     known: bool
+    is_law: bool = True
+
+    @property
+    def dated(self) -> str:
+        """The sections, and where they were read."""
+        return f"{self.cites}, {self.read}" if self.is_law and self.known else self.cites
 
 
 Asked = Sentence
 
 
+@cache
+def pack_words() -> Mapping[str, Any]:
+    """The words of the pack."""
+    return tomllib.loads(Path(__file__).with_name("carry.toml").read_text(encoding="utf-8"))
+
+
 def asked_of_a_pilot(day: date) -> tuple[Asked, ...]:
     """What has to be at hand on a flight of that day, and for whom."""
-    return (
-        _said(day, "For work: remote pilot certificate", IN_POSSESSION, _certificate),
-        _said(
-            day,
-            "For work: identification",
-            IDENTIFICATION,
-            lambda shows: f"with {', '.join(shows[:-1])} and {shows[-1]}",
-        ),
-        _said(
-            day,
-            "Registration of each aircraft",
-            AT_HAND,
-            lambda needed: (
-                "at hand in the flight, on paper or as a file" if needed else "need not be at hand"
-            ),
-        ),
-        _said(
-            day,
-            "For recreation: proof of the safety test",
-            SAFETY_TEST_CONDITION,
-            lambda needed: "at hand, to be shown when asked for" if needed else "not asked for on that day",
-        ),
-    )
+    return tuple(_said(day, pack_words()["asked"][name], param) for name, param in _ASKED.items())
 
 
-def _certificate(in_possession: bool) -> str:
-    if not in_possession:
-        return "to be shown when the FAA asks"
-    return (
-        "the certificate itself, with the pilot and within reach; a picture of it is not the certificate. It is shown to the "
-        "FAA, the NTSB, any federal, State or local law enforcement officer and the TSA when they ask"
-    )
+def if_something_happens(day: date, whom: str | None = None) -> tuple[Sentence, ...]:
+    """What to do when something happens: people and the battery first, then who is told by when, for a flight of that day."""
+    words = pack_words()
+    practice = str(words["practice"]["cites"])
+    first = [(one["title"], one["says"]) for one in words["first"]]
+    if whom:
+        first.append((words["call"]["title"], whom))
+    law = (_said(day, words["law"][name], param) for name, param in _HAPPENS.items())
+    return (*(Sentence(*one, practice, "", known=True, is_law=False) for one in first), *law)
 
 
-def if_something_happens(day: date) -> tuple[Sentence, ...]:
-    """What to do when Remote ID fails in flight, and whom an accident is told to by when, for a flight of that day."""
-    return (
-        _said(
-            day,
-            "Remote ID fails in flight",
-            LAND,
-            lambda needed: "land as soon as practicable" if needed else "no section asks for a landing",
-        ),
-        _said(
-            day,
-            "Report to the FAA",
-            FAA_DAYS,
-            lambda days: (
-                f"within {days} calendar days: for a flight of {day}, no later than {add_days(day, days)}"
-            ),
-        ),
-        _said(day, "It is reported for an injury", FAA_INJURY, lambda injury: f"from this on: {injury}"),
-        _said(
-            day,
-            "It is reported for damage",
-            FAA_DAMAGE,
-            lambda usd: (
-                f"to other property than the aircraft, when repair or, on a total loss, its value is over {usd} USD"
-            ),
-        ),
-        _said(
-            day,
-            "Tell the NTSB",
-            NTSB_LIST,
-            lambda at_once: (
-                "at once of an accident or a serious incident that its rules list; whether a small aircraft is bound is "
-                "read both ways, so ask"
-                if at_once
-                else "no section asks for it"
-            ),
-        ),
-        _said(
-            day,
-            "Written report to the NTSB",
-            NTSB_DAYS,
-            lambda days: (
-                f"within {days} days of an accident: for a flight of {day}, no later than {add_days(day, days)}"
-            ),
-        ),
-    )
-
-
-def _said(day: date, title: str, param: Param[Any], words: Callable[[Any], str]) -> Sentence:
+def _said(day: date, words: Mapping[str, str], param: Param[Any]) -> Sentence:
     """The sentence that a parameter of the law of that day gives; that the law was not read, where it was not."""
     law = Law(day)
     try:
         span = law.span(param)
     except Undecided:
-        return Sentence(title, "the law of that day was not read", "", "", known=False)
-    return Sentence(title, words(span.value), span.cites, read_as(span), known=True)
+        return Sentence(words["title"], pack_words()["not_read"]["says"], "", "", known=False)
+    value = span.value
+    says = words["unless"] if value is False else words["says"]
+    last = add_days(day, value) if isinstance(value, int) else day
+    if isinstance(value, tuple):
+        value = f"{', '.join(value[:-1])} and {value[-1]}"
+    says = says.format(value=value, day=day, last=last)
+    return Sentence(words["title"], says, span.cites, read_as(span), known=True)

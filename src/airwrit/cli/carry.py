@@ -9,8 +9,10 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from airwrit.answers.as_json import EXIT
+from airwrit.answers.as_json import CAUTION, EXIT, SCOPE
 from airwrit.answers.carry import Pack, carry_json, carry_pack
+from airwrit.answers.carry_found import unread_text
+from airwrit.base.findings import worst_of
 from airwrit.cli.files import PATH, written
 from airwrit.cli.fleet import Fleet, fleet_options
 from airwrit.cli.options import now
@@ -81,10 +83,14 @@ def _write(path: Path, made: bytes) -> None:
 def _show(pack: Pack, path: Path, pdf: Path | None) -> None:
     out = console()
     files = clean(path.name) + ("" if pdf is None else f" and {clean(pdf.name)}")
-    out.print(Text(f"Carry pack written to {files}, {path.stat().st_size / 1000:.0f} kB", style="bold"))
+    out.print(Text(f"Carry pack saved as {files}, {path.stat().st_size / 1000:.0f} kB", style="bold"))
+    out.print(SCOPE)
     for one in (pack.pilot, *pack.aircraft):
-        first = f": {clean(one.against[0].says)}" if one.against else ""
-        out.print(
-            f"work {SIGNS[one.work]}  recreation {SIGNS[one.recreation]}  {clean(id_of(one.subject))}{first}"
-        )
-    out.print("It is a copy: airspace, notices and weather are not in it.")
+        says = "; ".join(f"{each.when.lower()} {each.says}" for each in one.stands)
+        sign = SIGNS[worst_of({each.verdict for each in one.stands})]
+        out.print(clean(f"{sign} {id_of(one.subject)}: {says}"))
+    for record in pack.records:
+        out.print(clean(f"{SIGNS[record.ruling.verdict]} {id_of(record.subject)}: {record.ruling.says}"))
+    if pack.unread:
+        out.print(unread_text(pack.unread))
+    out.print(Text(CAUTION, style="dim"))

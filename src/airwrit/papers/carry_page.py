@@ -14,17 +14,16 @@ from typing import Any, NamedTuple
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.carry import (
     CERTIFICATE_LABEL,
     OWNER_LABEL,
     REGISTRATION_LABEL,
     SERIAL_LABEL,
-    Carried,
     CarriedPaper,
-    Fact,
     Pack,
 )
+from airwrit.answers.carry_found import Carried, Fact, Record, unread_text
 from airwrit.base.times import day_of
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
@@ -55,6 +54,7 @@ def carry_page(pack: Pack, saved: datetime) -> bytes:
         script=Markup(script),
         script_hash=_hash(script),
         data=_data(pack),
+        scope=SCOPE,
         caution=CAUTION,
         late=late_reading(day_of(pack.report.on)),
     )
@@ -71,6 +71,7 @@ def carry_words(pack: Pack, saved: datetime) -> Json:
         "owners": ", ".join(dict.fromkeys(fact.value for fact in owners)),
         "saved": saved.isoformat(sep=" ", timespec="minutes"),
         "known_at": pack.known_at.astimezone(saved.tzinfo).isoformat(sep=" ", timespec="minutes"),
+        "unread": unread_text(pack.unread),
         "only_use": pack.uses[0].value if len(pack.uses) == 1 else "",
         "pilot_facts": [_fact(fact) for fact in pack.pilot.facts],
     }
@@ -97,10 +98,15 @@ class _Shown(dict[str, Any]):
 
 def _shown(pack: Pack) -> _Shown:
     return _Shown(
-        {name: getattr(pack, name) for name in (*pack._fields, "on", "house")}
+        {name: getattr(pack, name) for name in (*pack._fields, "on", "house", "unread")}
         | {
             "aircraft": [_aircraft(one) for one in pack.aircraft],
             "papers": [_paper(one) for one in pack.papers],
+            "pilot": _Shown(
+                pack.pilot._asdict() | {"stands": pack.pilot.stands, "against": pack.pilot.against}
+            ),
+            "records": [_record(one) for one in pack.records],
+            "open_records": [_record(one) for one in pack.records if not one.is_owners],
         }
     )
 
@@ -110,21 +116,29 @@ def _fact(fact: Fact) -> Told:
 
 
 def _aircraft(one: Carried) -> _Shown:
-    values = {fact.label: fact.value for fact in one.facts}
+    facts = {fact.label: fact for fact in one.facts}
     return _Shown(
         one._asdict()
         | {
             "name": id_of(one.subject),
             "told": [_fact(fact) for fact in one.facts],
             "in_short": one.in_short,
-            "registration": values[REGISTRATION_LABEL],
-            "serial": values[SERIAL_LABEL],
+            "stands": one.stands,
+            "free": one.free,
+            "against": one.against,
+            "registration": facts[REGISTRATION_LABEL],
+            "serial": facts[SERIAL_LABEL],
         }
     )
 
 
+def _record(one: Record) -> _Shown:
+    return _Shown(one._asdict() | {"name": id_of(one.subject)})
+
+
 def _paper(one: CarriedPaper) -> _Shown:
-    return _Shown(one._asdict() | {"name": id_of(one.subject), "told": [_fact(fact) for fact in one.facts]})
+    told = [_fact(fact) for fact in one.facts]
+    return _Shown(one._asdict() | {"name": id_of(one.subject), "told": told, "status": one.status})
 
 
 def _data(pack: Pack) -> Markup:

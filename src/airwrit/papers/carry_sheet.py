@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from airwrit.answers.as_json import CAUTION
-from airwrit.answers.carry import REGISTRATION_LABEL, SERIAL_LABEL, Carried, CarriedPaper, Fact, Pack, Ruling
+from airwrit.answers.as_json import CAUTION, SCOPE
+from airwrit.answers.carry import REGISTRATION_LABEL, SERIAL_LABEL, CarriedPaper, Pack
+from airwrit.answers.carry_found import Carried, Fact, Record, Ruling
 from airwrit.answers.carry_law import Sentence
 from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
@@ -41,14 +42,20 @@ def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
         "saved": words["saved"],
         "known_at": words["known_at"],
         "id": pack.id,
+        "scope": SCOPE,
+        "unread": words["unread"],
         "pilot": name,
         "uses": _uses(pack.pilot),
+        "against": [_ruling(one) for one in pack.pilot.against],
         "facts": _facts(pack.pilot.facts),
         "rulings": [_ruling(one) for one in pack.pilot.rulings if not one.of_house],
         "asked": [_said(one) for one in (*pack.asked, *carried)],
+        "shown": [_said(one) for one in pack.asked],
         "aircraft": [_aircraft(one) for one in pack.aircraft],
         "papers": [_paper(one) for one in pack.papers],
         "withheld": f"{pack.withheld} kept for counsel and not printed." if pack.withheld else "",
+        "records": [_record(one) for one in pack.records],
+        "open_records": [_record(one) for one in pack.records if not one.is_owners],
         "house": [_ruling(one, f"{about}: ") for about, one in pack.house],
         "officer": _facts(_officer(pack, words)),
         "whom": pack.whom,
@@ -64,17 +71,17 @@ def _officer(pack: Pack, words: Json) -> list[Fact]:
     lines = [
         Fact("pilot", words["pilot"], known=True),
         words["certificate"],
-        Fact("for", owners or "owner not on file", known=bool(owners)),
+        Fact("flies for", owners or "owner not on file", known=bool(owners)),
         Fact("day", pack.on.isoformat(), known=True),
     ]
     return [*lines, Fact("whom to call", pack.whom, known=True)] if pack.whom else lines
 
 
 def _uses(one: Carried) -> list[Json]:
-    uses = [("for work", one.work), ("for recreation", one.recreation)]
-    if one.night is not None:
-        uses.append(("at night, second check", one.night))
-    return [{"use": use, "verdict": verdict.value} for use, verdict in uses]
+    return [
+        {"use": each.when, "verdict": each.verdict.value, "says": printable(each.says, 300)}
+        for each in one.stands
+    ]
 
 
 def _facts(facts: Sequence[Fact]) -> list[Json]:
@@ -99,11 +106,15 @@ def _ruling(one: Ruling, about: str = "") -> Json:
     }
 
 
+def _record(one: Record) -> Json:
+    return _ruling(one.ruling, f"{id_of(one.subject)}: ")
+
+
 def _said(one: Sentence, *, dated: bool = False) -> Json:
     return {
         "title": printable(one.title, 100),
         "says": printable(one.says, 400),
-        "cites": one.cites + (f", {one.read}" if dated and one.known else ""),
+        "cites": one.dated if dated else one.cites,
         "known": one.known,
     }
 
@@ -116,6 +127,7 @@ def _aircraft(one: Carried) -> Json:
         "uses": _uses(one),
         "facts": _facts(one.facts),
         "in_short": [_ruling(each) for each in one.in_short],
+        "against": [_ruling(each) for each in (*one.free, *one.against)],
         "registration": values[REGISTRATION_LABEL],
         "serial": values[SERIAL_LABEL],
     }
@@ -127,5 +139,7 @@ def _paper(one: CarriedPaper) -> Json:
         "name": printable(id_of(one.subject), 100),
         "kind": "kind not on file" if one.kind is None else one.kind.value,
         "ruling": _ruling(one.ruling),
+        "also": [_ruling(each) for each in one.also],
+        "status": printable(one.status, 300),
         "facts": _facts([*one.facts, carried]),
     }

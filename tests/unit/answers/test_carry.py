@@ -7,12 +7,14 @@ from datetime import date
 import pytest
 
 from airwrit.answers.carry import MOST_AIRCRAFT, Pack, carry_json, carry_pack
-from airwrit.answers.carry_law import asked_of_a_pilot, if_something_happens
+from airwrit.answers.carry_law import asked_of_a_pilot, if_something_happens, pack_words
 from airwrit.answers.standing import standing
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.facts.key import Raw
+from airwrit.facts.statement import Problem
 from airwrit.house.rules import house_rules
+from airwrit.law.wording import texts
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, fleet, known_of
 
 PILOT: dict[str, Raw] = {
@@ -153,19 +155,32 @@ def test_a_pilot_who_says_nothing_of_use_leaves_it_open() -> None:
     assert pack(BARE).verdict is Verdict.UNKNOWN
 
 
+def test_people_and_the_battery_come_before_any_report() -> None:
+    told = if_something_happens(date(2026, 11, 25), "Dara Venn, 555-0100")
+    assert [one.title for one in told[:2]] == ["People first", "The damaged battery"]
+    assert "911" in told[0].says
+    assert "Tell 911" in told[1].says
+    practice = [one for one in told if not one.is_law]
+    assert list(told[: len(practice)]) == practice
+    assert practice[-1][:2] == ("Call", "Dara Venn, 555-0100")
+    assert {one.dated for one in practice} == {"common practice"}
+
+
 def test_the_deadlines_are_days_counted_from_the_flight() -> None:
+    """Source: 14 CFR 107.9, "No later than 10 calendar days after an operation"."""
     told = {one.title: one for one in if_something_happens(date(2026, 11, 25))}
     assert "within 10 calendar days" in told["Report to the FAA"].says
     assert "2026-12-05" in told["Report to the FAA"].says
-    assert told["Remote ID fails in flight"].says == "land as soon as practicable"
+    assert told["Remote ID fails in flight"].says == "Land as soon as practicable."
+    assert "$500" in told["Report it for damage"].says
     assert all(one.cites for one in told.values())
 
 
 @pytest.mark.parametrize(
     ("day", "says"),
     [
-        (date(2021, 4, 20), "to be shown when the FAA asks"),
-        (date(2021, 4, 21), "the certificate itself, with the pilot"),
+        (date(2021, 4, 20), "Show it when the FAA asks."),
+        (date(2021, 4, 21), "Carry the certificate itself, within reach."),
     ],
 )
 def test_what_is_asked_is_the_law_of_the_day(day: date, says: str) -> None:
@@ -173,8 +188,9 @@ def test_what_is_asked_is_the_law_of_the_day(day: date, says: str) -> None:
 
 
 def test_a_day_whose_law_was_not_read_says_so() -> None:
-    first = if_something_happens(date(2021, 4, 20))[0]
-    assert (first.known, first.says) == (False, "the law of that day was not read")
+    told = {one.title: one for one in if_something_happens(date(2021, 4, 20))}
+    first = told["Remote ID fails in flight"]
+    assert (first.known, first.says, first.dated) == (False, "We haven't read the law of that day.", "")
 
 
 def test_whom_to_call_is_what_the_owner_says_unless_told() -> None:
@@ -192,3 +208,113 @@ def test_the_term_is_told_even_where_all_is_met() -> None:
     (term,) = pack(None, "H-03").aircraft[0].in_short
     assert (term.rule, term.verdict) == ("registration_in_term", Verdict.MET)
     assert "2028-11-25" in term.says
+
+
+def stands(made: Pack, at: int | None = None) -> list[tuple[str, str]]:
+    """How the pilot, or an aircraft, is said to stand."""
+    one = made.pilot if at is None else made.aircraft[at]
+    return [(status.when, status.says) for status in one.stands]
+
+
+def test_what_was_found_is_said_in_short() -> None:
+    made = pack()
+    assert stands(made) == [("For work", "papers OK"), ("At night", "papers OK")]
+    assert stands(made, 0) == [("For work", "papers OK")]
+    assert stands(made, 1) == [("For work", "not OK: registration expired")]
+
+
+@pytest.mark.parametrize(
+    ("aircraft", "says"),
+    [
+        (
+            {"is_registered": False, "registration": None},
+            "not OK: not registered",
+        ),
+        ({"mark_place": "not marked"}, "not OK: not marked with its number"),
+        ({"mark_place": "inside, opened without a tool"}, "not OK: number not on the outside"),
+        ({"remote_id_way": "none"}, "not OK: no Remote ID"),
+        ({"owner": None}, "can't tell: missing who truly owns"),
+    ],
+)
+def test_each_finding_has_its_short_words(aircraft: dict[str, Raw], says: str) -> None:
+    told = program()
+    facts = {**told["aircraft/H-03"], **aircraft}
+    told["aircraft/H-03"] = {name: value for name, value in facts.items() if value is not None}
+    assert stands(pack(told, "H-03"), 0)[0][1].startswith(says)
+
+
+@pytest.mark.parametrize(
+    ("day", "says"),
+    [("2024-11-01", "papers OK"), ("2024-10-31", "not OK: not current")],
+)
+def test_a_pilot_who_is_not_current_is_said_to_be_so(day: str, says: str) -> None:
+    """Source: 14 CFR 107.65, 24 calendar months: to the end of November 2026, of which the 25th is asked about."""
+    told = program()
+    told["training/1"] = {**TEST, "completed_on": day}
+    assert stands(pack(told)) == [("For work", says), ("At night", says)]
+
+
+def test_it_is_the_use_of_the_pilot_that_counts() -> None:
+    told = program()
+    told["aircraft/H-03"] = {**told["aircraft/H-03"], "used_for": "recreation"}
+    told["registration/FA00TEST01"] = {
+        **told["registration/FA00TEST01"],
+        "registration_kind": "Part 48 recreational",
+    }
+    made = pack(told, "H-03")
+    assert stands(made, 0)[0][1].startswith("not OK: registered for recreation only")
+    assert made.verdict is Verdict.NOT_MET
+
+
+def test_an_aircraft_too_light_to_be_registered_says_so() -> None:
+    told: Told = {
+        "person/Ivo Brask": {**PILOT, "flies_for": "recreation", "safety_test_on": "2026-01-10"},
+        "aircraft/H-09": {"used_for": "recreation", "takeoff_weight_g": "200", "is_registered": False},
+    }
+    made = pack(told)
+    assert stands(made, 0) == [("For recreation", "papers OK")]
+    assert [ruling.rule for ruling in made.aircraft[0].free] == ["must_be_registered"]
+
+
+def test_a_filing_owed_is_told_once_and_counts() -> None:
+    told = program()
+    told["registration/FA00TEST01"] = {
+        **told["registration/FA00TEST01"],
+        "details_changed_on": "2026-10-01",
+    }
+    made = pack(told, "H-03")
+    assert [(one.subject, one.ruling.verdict) for one in made.records] == [
+        ("registration/FA00TEST01", Verdict.NOT_MET)
+    ]
+    assert stands(made, 0) == [("For work", "papers OK")]
+    assert made.verdict is Verdict.NOT_MET
+
+
+def test_an_unread_row_leaves_it_open() -> None:
+    problem = Problem("fleet.xlsx row 9", "not read", "", (), unread=True)
+    made = carry_pack(standing(known_of(program()), DAY, KNOWN_AT, [problem]), "Ivo Brask", ["H-03"])
+    assert (made.unread, made.verdict) == (1, Verdict.UNKNOWN)
+
+
+def test_a_pack_without_aircraft_is_no_yes() -> None:
+    told = {name: facts for name, facts in program().items() if not name.startswith("aircraft/")}
+    assert pack(told).verdict is Verdict.UNKNOWN
+
+
+def test_a_responsible_person_who_left_is_told_of_a_paper() -> None:
+    waiver: dict[str, Raw] = {
+        "paper_kind": "waiver",
+        "ends_on": "2027-01-01",
+        "covers_all": True,
+        "paper_responsible": "Dara Venn",
+    }
+    told: Told = {**program(W=waiver), "person/Dara Venn": {"left_on": "2026-11-01"}}
+    made = pack(told, "H-03")
+    (paper,) = made.papers
+    assert (paper.status, [one.rule for one in paper.also]) == ("in force", ["paper_responsible_present"])
+    assert made.verdict is Verdict.NOT_MET
+
+
+def test_every_short_word_belongs_to_a_sentence() -> None:
+    known = {f"{rule}.{code}" for rule, codes in texts().items() for code in codes}
+    assert set(pack_words()["short"]) - known == set()

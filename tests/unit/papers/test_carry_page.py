@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import html
 import re
 from datetime import UTC, datetime
 
@@ -72,7 +73,8 @@ def test_gaps_and_the_warning_are_in_it() -> None:
     text = page_of(BARE)
     assert "not on file" in text
     assert "This is a copy." in text
-    assert "Airspace, notices and weather are not in it" in text
+    assert "Look at airspace, notices and weather before each flight." in text
+    assert text.count("Based on papers on file. Not checked:") == 1
     assert "Saved on <time>2026-11-25</time> 06:30+00:00" in text
     assert 'class="blank"' in text
     assert "Dara Venn, 555-0100" in page_of(whom="Dara Venn, 555-0100")
@@ -104,3 +106,34 @@ def test_the_same_pack_gives_the_same_bytes() -> None:
 )
 def test_a_sentence_begins_and_ends(text: str, shown: str) -> None:
     assert sentence(text) == shown
+
+
+def officers_page(text: str) -> str:
+    """What stands on the page for an officer."""
+    (part,) = re.findall(r'<section id="officer">(.*?)</section>', text, re.DOTALL)
+    return html.unescape(" ".join(re.sub(r"<[^>]+>", " ", part).split()))
+
+
+def test_the_officers_page_says_what_was_found() -> None:
+    text = officers_page(page_of())
+    assert "For work: not OK: registration expired" in text
+    assert "14 CFR 48.100" in text
+    assert "civil registry" not in text
+    bare = officers_page(page_of(BARE))
+    assert "can't tell" in bare
+    assert "papers OK" not in bare
+
+
+def test_the_officers_page_tells_nothing_of_who_holds_a_login() -> None:
+    told = program()
+    owner = "owner/Tarn & Fell Land Services"
+    told[owner] = {**told[owner], "registry_login_holder": "Dara Venn"}
+    told["person/Dara Venn"] = {"left_on": "2026-11-01"}
+    text = page_of(told)
+    assert "holds the login" in text
+    assert "holds the login" not in officers_page(text)
+
+
+def test_people_come_first_if_something_happens() -> None:
+    (part,) = re.findall(r'<section id="happens">(.*?)</section>', page_of(), re.DOTALL)
+    assert part.index("911") < part.index("battery that is hot") < part.index("Report to the FAA")

@@ -37,8 +37,11 @@ def test_the_paper_says_what_the_page_says() -> None:
         "0000001",
         "For an officer who asks",
         "Dara Venn, 555-0100",
-        "land as soon as practicable",
-        "no later than 2026-12-05",
+        "Based on papers on file.",
+        "not OK: registration expired",
+        "Help anyone hurt. Call 911.",
+        "Land as soon as practicable.",
+        "that is 2026-12-05",
         "a copy",
     ):
         assert words in text

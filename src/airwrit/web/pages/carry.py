@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from airwrit.answers.carry import MOST_AIRCRAFT, Carried, Pack, carry_json, carry_pack
+from airwrit.answers.carry import MOST_AIRCRAFT, Pack, carry_json, carry_pack
+from airwrit.answers.carry_found import Carried
 from airwrit.answers.rows import Headline
 from airwrit.answers.standing import Standing
 from airwrit.base.errors import UsageError
