@@ -73,6 +73,22 @@ WITHIN_GUIDELINES = Key(
     "Does it follow the safety guidelines of a community-based organization?",
     ("within guidelines",),
 )
+FIXED_SITE = Key(
+    "fixed_site",
+    bool,
+    "site",
+    "flown from a fixed site of 49 USC 44809(c), known to the FAA",
+    "Is it flown from a fixed site that the FAA knows or approved for recreational flyers?",
+    ("fixed site",),
+)
+HEAVY_STANDARDS = Key(
+    "heavy_standards",
+    bool,
+    "flight",
+    "within a community-based organization's standards for aircraft of 55 lb or more, approved by the FAA",
+    "Does it keep to a community-based organization's standards for 55 lb or more that the FAA approved?",
+    ("heavy standards",),
+)
 KEPT_IN_SIGHT = Key(
     "kept_in_sight",
     bool,
@@ -117,6 +133,8 @@ FLIGHT_KEYS = (
     EDUCATION_BY,
     EDUCATION_FOR,
     WITHIN_GUIDELINES,
+    FIXED_SITE,
+    HEAVY_STANDARDS,
     KEPT_IN_SIGHT,
     GIVES_WAY,
     AIRSPACE_ALLOWED,

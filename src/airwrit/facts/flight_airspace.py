@@ -28,7 +28,7 @@ FLIGHT_AUTHORIZATION = Key(
 FLIGHT_PLACE = Key(
     "flight_place",
     str,
-    "flight",
+    "site",
     "the place it is flown at, by the name its authorization has for it",
     "Where is it flown, by the name the authorization has for the place?",
     ("flight place", "place of flight"),

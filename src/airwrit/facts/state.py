@@ -204,21 +204,27 @@ class Facts:
         other.looks = self.looks
         return other
 
-    def linking(self, key: Key[str], holding: Key[Any] | None = None) -> Iterator[Facts]:
+    def linking(
+        self, key: Key[str], holding: Key[Any] | None = None, lacking: Key[Any] | None = None
+    ) -> Iterator[Facts]:
         """The subjects that point at this one through `key`: all that are on file, a closed-world reading.
 
         Then those whose link cannot be read: each may point here, so every look at one of them is Undecided. Of both only
-        those of which something is held under `holding`, where it is told: the others are passed over.
+        those of which something is held under `holding` and nothing under `lacking`, where told: others are passed over.
         """
         self.looks.append((self._subject, key, True))
         identifier = self._subject.partition("/")[2]
         for subject in self._state.holding(key, identifier):
-            if holding is None or holding in self._state.held[subject]:
+            if self._concerns(subject, holding, lacking):
                 yield self.at(subject)
         for subject, why in self._state.doubtful(key):
-            if holding is None or holding in self._state.held[subject]:
+            if self._concerns(subject, holding, lacking):
                 self.looks.append((subject, key, False))
                 yield Facts(self._state, subject, self._use, self._root or self, _Doubtful(why, key.name))
+
+    def _concerns(self, subject: str, holding: Key[Any] | None, lacking: Key[Any] | None) -> bool:
+        held = self._state.held[subject]
+        return (holding is None or holding in held) and (lacking is None or lacking not in held)
 
     def sharing(self, key: Key[Any]) -> Iterator[Facts]:
         """The other subjects that hold the same value for `key`: a closed-world reading. Undecided when this one holds none."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from airwrit.base.findings import Outcome, Why
+from airwrit.base.times import day_of
 from airwrit.facts.aircraft import REMOTE_ID_WAY
-from airwrit.facts.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
 from airwrit.facts.flight_people import (
     ADS_B_AUTHORIZED,
     ADS_B_TRANSMITS,
@@ -14,12 +15,12 @@ from airwrit.facts.flight_people import (
     LANDED_PROMPTLY,
 )
 from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import subject_named
 from airwrit.facts.words import RemoteIdWay
 from airwrit.law.flights import has_begun, part_107_flight
 from airwrit.law.judging import met, no_duty, not_met, unknown
-from airwrit.law.parameters import Law, parameter
-from airwrit.law.registration import duty_follows
-from airwrit.law.remote_id import BINDS
+from airwrit.law.parameters import Law, law_of_event, parameter
+from airwrit.law.remote_id import BINDS, IN_SIGHT, beyond_part_89
 
 LAND = parameter("land_when_broadcast_fails", bool)
 STAYS_ON = parameter("standard_stays_on", bool)
@@ -30,11 +31,31 @@ def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
     """Whether a flight whose Remote ID failed was landed as soon as practicable; owed from that moment on."""
     if not law[BINDS]:
         return no_duty("not_binding_yet")
-    law.span(LAND)
     failed = facts.on_file(BROADCAST_FAILED)
     if failed is None or not has_begun(BROADCAST_FAILED, failed, facts.on):
+        law.span(LAND)
         return no_duty("no_failure")
+    then = law_of_event(law, day_of(failed), LAND)
+    if not then[BINDS]:
+        return no_duty("not_binding_yet")
+    then.span(LAND)
+    flown = facts.on_file(FLIGHT_AIRCRAFT)
+    if flown is not None and beyond_part_89(facts.at(subject_named("aircraft", flown)), then):
+        return no_duty("no_duty_of_remote_id")
     return met("landed") if facts[LANDED_PROMPTLY] else not_met("not_landed")
+
+
+def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
+    """Whether a flight by module, or in a recognized area, stays in sight; a waiver of 107.31 opens Part 107 alone."""
+    if not law[BINDS]:
+        return no_duty("not_binding_yet")
+    law.span(IN_SIGHT)
+    aircraft = facts.linked(FLIGHT_AIRCRAFT)
+    if beyond_part_89(aircraft, law):
+        return no_duty("no_duty_of_remote_id")
+    if aircraft[REMOTE_ID_WAY] not in (RemoteIdWay.MODULE, RemoteIdWay.FRIA):
+        return no_duty("sight_not_asked")
+    return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
 
 
 def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
@@ -42,7 +63,7 @@ def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
     if not law[BINDS]:
         return no_duty("not_binding_yet")
     law.span(STAYS_ON)
-    if duty_follows(facts.linked(FLIGHT_AIRCRAFT), law):
+    if beyond_part_89(facts.linked(FLIGHT_AIRCRAFT), law):
         return no_duty("no_duty_of_remote_id")
     if facts.linked(FLIGHT_AIRCRAFT)[REMOTE_ID_WAY] is not RemoteIdWay.STANDARD:
         return no_duty("not_standard")

@@ -301,3 +301,13 @@ class Law:
     def then(self, day: date) -> Law:
         """The law of another day, its readings noted with this one's."""
         return Law(day, self.used)
+
+
+def law_of_event(law: Law, day: date, param: Param[Any]) -> Law:
+    """The law of an event's day, which holds for every report and record that follows it, whenever somebody asks.
+
+    Undecided when the law of the day asked about was not read for `param`: no day before our first text is answered.
+    """
+    if span_of(param, law.day) is None:
+        raise Undecided(Why.LAW_NOT_READ, param.name)
+    return law.then(day)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from airwrit.base.findings import Outcome, Undecided, Verdict, Why
+from airwrit.facts.aircraft import OPERATED_UNDER
 from airwrit.facts.flight import (
     AIRSPACE_ALLOWED,
     EDUCATION_BY,
@@ -22,14 +23,16 @@ from airwrit.facts.flight import (
     WITHIN_GUIDELINES,
 )
 from airwrit.facts.flight_airspace import FLIGHT_AUTHORIZATION
+from airwrit.facts.flight_limits import FLIGHT_UNDER
 from airwrit.facts.flight_words import EducationBy, EducationFor
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
-from airwrit.facts.words import UsedFor
+from airwrit.facts.words import OperatedUnder, UsedFor
 from airwrit.law.authority import RECREATIONAL_AIRSPACE, covered
 from airwrit.law.ceiling import HEIGHT_LIMIT_FT, recreational_ceiling
 from airwrit.law.flights import height_of, is_over
+from airwrit.law.heavy_recreation import small_or_opened
 from airwrit.law.judging import all_hold, met, not_met, unknown
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, Param, parameter
@@ -101,6 +104,8 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
     law.span(ALL_CONDITIONS)
     return all_hold(
         lambda: recreational_purpose(facts, law),
+        lambda: small_or_opened(facts, law),
+        lambda: _under_no_other_law(facts),
         lambda: _of(facts, FLIGHT_AIRCRAFT, must_be_registered, law, "not_registered"),
         lambda: _of(facts, FLIGHT_AIRCRAFT, registration_in_term, law, "not_in_term"),
         lambda: _of(facts, FLIGHT_AIRCRAFT, marked_outside, law, "not_marked"),
@@ -111,6 +116,18 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
         lambda: _yes(facts, GIVES_WAY, "no_way_given", law, RECREATIONAL_WAY),
         lambda: _yes(facts, WITHIN_GUIDELINES, "guidelines", law, GUIDELINES),
     )
+
+
+def _under_no_other_law(facts: Facts) -> Outcome:
+    """A flight said to be made under a COA or other law, or with an aircraft whose flights are, is none of the exception."""
+    under = facts.on_file(FLIGHT_UNDER)
+    if under is None:
+        flown = facts.on_file(FLIGHT_AIRCRAFT)
+        if flown is not None:
+            under = facts.at(subject_named("aircraft", flown)).on_file(OPERATED_UNDER)
+    if under in (None, OperatedUnder.PART_107):
+        return met("all_hold")
+    return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
 
 
 def _of(facts: Facts, link: Key[str], judge: Callable[[Facts, Law], Outcome], law: Law, code: str) -> Outcome:

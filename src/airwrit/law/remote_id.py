@@ -18,6 +18,8 @@ from airwrit.facts.aircraft import (
     REMOTE_ID_SERIAL,
     REMOTE_ID_WAY,
 )
+from airwrit.facts.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
+from airwrit.facts.flight_log import FLOWN_ON
 from airwrit.facts.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
 from airwrit.facts.words import OperatedUnder, RegistrationKind, RemoteIdWay
@@ -35,6 +37,7 @@ ADS_B_SUBSTITUTE = parameter("ads_b_out_replaces_remote_id", bool)
 PART_91_SPARED = parameter("part_91_with_ads_b_out_spared", bool)
 SERIAL_FORM = parameter("remote_id_serial_standard", str)
 ONE_CERTIFICATE = parameter("serial_on_one_certificate", bool)
+IN_SIGHT = parameter("module_and_area_in_sight", bool)
 RECREATIONAL_SHARES = parameter("recreational_module_shared", bool)
 
 _BROADCASTING = (RemoteIdWay.STANDARD, RemoteIdWay.MODULE)
@@ -44,9 +47,14 @@ def _free(facts: Facts, law: Law) -> str:
     """Why Remote ID does not bind this aircraft on the day: a code, or "" when it does (registered, must be, or foreign)."""
     if not law[BINDS]:
         return "not_binding_yet"
+    return "no_registration_needed" if beyond_part_89(facts, law) else ""
+
+
+def beyond_part_89(facts: Facts, law: Law) -> bool:
+    """Whether Part 89 does not reach the aircraft: neither registered, nor to be registered, nor of a foreign registry."""
     if facts.on_file(FOREIGN_REGISTRY) and not facts.on_file(ONLY_INDOORS):
-        return ""
-    return "no_registration_needed" if duty_follows(facts, law) else ""
+        return False
+    return bool(duty_follows(facts, law))
 
 
 def remote_id_way(facts: Facts, law: Law) -> Outcome:
@@ -55,10 +63,16 @@ def remote_id_way(facts: Facts, law: Law) -> Outcome:
     if free:
         return no_duty(free)
     way = facts[REMOTE_ID_WAY]
-    if way in _BROADCASTING:
+    if way is RemoteIdWay.STANDARD:
         return _declared(facts, law)
+    if way is RemoteIdWay.MODULE:
+        return all_hold(lambda: _seen(facts, law, "module_out_of_sight"), lambda: _declared(facts, law))
     if way is RemoteIdWay.FRIA:
-        return all_hold(lambda: _inside(facts, law), lambda: _recognized(facts, law))
+        return all_hold(
+            lambda: _inside(facts, law),
+            lambda: _seen(facts, law, "area_out_of_sight"),
+            lambda: _recognized(facts, law),
+        )
     if way is RemoteIdWay.AUTHORIZATION:
         law.span(AUTHORIZATION_OPEN)
         return unknown(Why.OUTSIDE_THIS_TOOL, "authorization")
@@ -68,6 +82,15 @@ def remote_id_way(facts: Facts, law: Law) -> Outcome:
     if way is RemoteIdWay.ADS_B_OUT and not law[ADS_B_SUBSTITUTE]:
         return not_met("ads_b")
     return not_met("none_in_discretion" if law[DISCRETION] else "none")
+
+
+def _seen(facts: Facts, law: Law, code: str) -> Outcome:
+    """Not met when a flight to come, one without a day, goes out of sight; a waiver of 107.31 opens Part 107 alone."""
+    law.span(IN_SIGHT)
+    for flight in facts.linking(FLIGHT_AIRCRAFT, lacking=FLOWN_ON):
+        if flight.on_file(KEPT_IN_SIGHT) is False:
+            return not_met(code)
+    return met("broadcasts")
 
 
 def _declared(facts: Facts, law: Law) -> Outcome:

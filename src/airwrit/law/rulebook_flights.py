@@ -51,6 +51,7 @@ FLIGHT_RULES: tuple[Rule, ...] = (
     Rule("agricultural_certificate", "flight", Bears.ANSWER, carriage.agricultural_certificate),
     Rule("hazardous_material", "flight", Bears.ANSWER, carriage.hazardous_material),
     Rule("land_as_soon_as_practicable", "flight", Bears.ANSWER, broadcast.land_as_soon_as_practicable),
+    Rule("remote_id_in_sight", "flight", Bears.ANSWER, broadcast.remote_id_in_sight),
     Rule(
         "standard_remote_id_not_disabled", "flight", Bears.ANSWER, broadcast.standard_remote_id_not_disabled
     ),

@@ -76,3 +76,8 @@ def small_aircraft_limit(facts: Facts, law: Law) -> Outcome:
 def is_small(grams: Measured, law: Law) -> Outcome:
     """A weight held against the limit of small aircraft, told in pounds."""
     return _against(grams, law[SMALL_LIMIT_LB], limit_itself=False)
+
+
+def small_limit_or_less(grams: Measured, law: Law) -> Outcome:
+    """A weight held against the same limit where the limit itself is still inside."""
+    return _against(grams, law[SMALL_LIMIT_LB], limit_itself=True)

@@ -65,6 +65,18 @@ GRANT = paper(
     authorized_place="Cedar Field",
     authorized_height_ft="600",
 )
+COA = "certificate of authorization of a public agency"
+N_NUMBER = certificate(kind="Part 47", issued_on="2023-02-05")
+UNWEIGHED = registered("A", "N", used_for="recreation", mark_place="outside")
+
+
+def heavy(verdict: str, code: str, pounds: str, on: str = TODAY, why: str = "", **facts: Raw) -> Case:
+    """A flight for fun with an aircraft of so many pounds under an N-number, and what is on file of its site."""
+    grams = str(Decimal(pounds) * Decimal("453.59237"))
+    craft = registered("A", "N", **{**OWN, "takeoff_weight_g": grams})
+    return case(EXCEPTION, verdict, code, on, good(**facts), craft, N_NUMBER, FLYER, why=why)
+
+
 LESSON: dict[str, Raw] = {
     "educational": True,
     "education_by": "institution of higher education",
@@ -232,6 +244,58 @@ EXCEPTIONS = [
         good(**{**LESSON, "education_for": "marketing or publicity"}),
         *REST,
     ),
+    # Not small: a fixed site and approved standards, from exactly 55 lb on since 2024-05-16.
+    heavy("met", "all_hold", "55", fixed_site=True, heavy_standards=True),
+    heavy("met", "all_hold", "60", fixed_site=True, heavy_standards=True),
+    heavy("met", "all_hold", "60", "2024-05-16", fixed_site=True, heavy_standards=True),
+    heavy("met", "all_hold", "60", "2024-05-15", fixed_site=True, heavy_standards=True),
+    heavy("met", "all_hold", "55", "2024-05-16", fixed_site=True, heavy_standards=True),
+    heavy(
+        "unknown", "exactly_55_lb", "55", "2024-05-15", "open_reading", fixed_site=True, heavy_standards=True
+    ),
+    heavy("met", "all_hold", "54.99", "2024-05-15"),
+    heavy("unknown", "fixed_site", "60", why="missing"),
+    heavy("unknown", "heavy_standards", "60", why="missing", fixed_site=True),
+    heavy("not_met", "no_fixed_site", "60", fixed_site=False, heavy_standards=True),
+    heavy("not_met", "no_heavy_standards", "60", fixed_site=True, heavy_standards=False),
+    case(
+        EXCEPTION,
+        "unknown",
+        "perhaps_heavy",
+        TODAY,
+        good(),
+        registered("A", "N", **{**OWN, "takeoff_weight_g": "24947", "scale_error_g": "1"}),
+        N_NUMBER,
+        FLYER,
+        why="within_doubt",
+    ),
+    case(
+        EXCEPTION,
+        "met",
+        "all_hold",
+        TODAY,
+        good(fixed_site=True, heavy_standards=True),
+        registered("A", "N", **{**OWN, "takeoff_weight_g": "24947", "scale_error_g": "1"}),
+        N_NUMBER,
+        FLYER,
+    ),
+    # A Part 48 certificate is for small aircraft; under Part 47 the weight has to be on file.
+    case(EXCEPTION, "met", "all_hold", TODAY, good(), UNWEIGHED, PAPER, FLYER),
+    case(EXCEPTION, "unknown", "takeoff_weight_g", TODAY, good(), UNWEIGHED, N_NUMBER, FLYER, why="missing"),
+    # What is flown under other law is none of the exception.
+    case(EXCEPTION, "unknown", "other_law", TODAY, good(flight_under=COA), *REST, why="outside_this_tool"),
+    case(
+        EXCEPTION,
+        "unknown",
+        "other_law",
+        TODAY,
+        good(),
+        registered("A", "N", **{**OWN, "operated_under": COA}),
+        PAPER,
+        FLYER,
+        why="outside_this_tool",
+    ),
+    case(EXCEPTION, "met", "all_hold", TODAY, good(flight_under="Part 107"), *REST),
     # The test is asked of the flyer whichever use the question names.
     case(
         EXCEPTION, "not_met", "no_safety_test", TODAY, good(), CRAFT, PAPER, person(safety_test_proof=False)

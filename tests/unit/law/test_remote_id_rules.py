@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, aircraft, case, certificate, check, registered
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, certificate, check, flight, registered
 
 WAY, FORM, LISTED = "remote_id_way", "serial_form", "serial_on_right_certificate"
 LIGHT_FUN: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
@@ -18,6 +18,28 @@ AREA: dict[str, Raw] = {"remote_id_way": "FRIA", "kept_inside_fria": True}
 NONE: dict[str, Raw] = {"remote_id_way": "none"}
 FUN = "Part 48 recreational"
 
+
+def flown(way: str, kept: Raw, on: Raw = None) -> tuple[Given, Given]:
+    """An aircraft with accepted equipment or in its area, and a flight of it, on a day or of none."""
+    told: dict[str, Raw] = {"flight_aircraft": "A", "kept_in_sight": kept, "flown_on": on}
+    craft = registered(
+        remote_id_way=way, declaration_accepted=True, kept_inside_fria=True, fria_recognized_on="2025-01-05"
+    )
+    return craft, flight(**told)
+
+
+OUT_OF_SIGHT = [
+    # 89.115 asks for sight with a module and in an area: of a flight to come; what was flown is judged as a flight.
+    case(WAY, "not_met", "module_out_of_sight", TODAY, *flown("module", False)),
+    case(WAY, "met", "broadcasts", TODAY, *flown("module", False, TODAY)),
+    case(WAY, "met", "broadcasts", TODAY, *flown("module", True)),
+    case(WAY, "met", "broadcasts", TODAY, *flown("module", None)),
+    case(WAY, "met", "broadcasts", TODAY, *flown("standard", False)),
+    case(WAY, "not_met", "area_out_of_sight", TODAY, *flown("FRIA", False)),
+    case(WAY, "met", "fria", TODAY, *flown("FRIA", True)),
+    case(WAY, "not_met", "module_out_of_sight", "2023-09-17", *flown("module", False)),
+    case(WAY, "not_applicable", "not_binding_yet", "2023-09-16", *flown("module", False)),
+]
 WAYS = [
     case(WAY, "met", "broadcasts", TODAY, registered(remote_id_way="standard", declaration_accepted=True)),
     case(WAY, "met", "broadcasts", TODAY, registered(remote_id_way="module", declaration_accepted=True)),
@@ -199,7 +221,7 @@ LISTS = [
     case(LISTED, "not_applicable", "no_registration_needed", TODAY, aircraft(**LIGHT_FUN), use="recreation"),
 ]
 
-CASES = WAYS + FORMS + LISTS
+CASES = WAYS + FORMS + LISTS + OUT_OF_SIGHT
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -8,6 +8,7 @@ from airwrit.facts.key import Raw
 from tests.unit.law.case import (
     TODAY,
     Case,
+    Given,
     aircraft,
     case,
     check,
@@ -119,6 +120,47 @@ def standard(on: str, verdict: str, code: str, why: str = "", way: str = "standa
     )
 
 
+def failed(verdict: str, code: str, craft: Given, use: str = "work") -> Case:
+    """A flight whose Remote ID failed and that went on."""
+    told: dict[str, Raw] = {"flight_aircraft": "A", "landed_promptly": False, **FAILED}
+    return case(LAND, verdict, code, NOON, flight(**told), craft, use=use)
+
+
+def seen(verdict: str, code: str, way: str, on: str = TODAY, why: str = "", **facts: Raw) -> Case:
+    """The sight of a flight with a registered aircraft."""
+    return case(
+        SIGHT,
+        verdict,
+        code,
+        on,
+        flight(flight_aircraft="A", **facts),
+        registered("A", remote_id_way=way),
+        why=why,
+    )
+
+
+SIGHT = "remote_id_in_sight"
+LIGHT: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
+IN_SIGHT = [
+    seen("met", "in_sight", "module", kept_in_sight=True),
+    seen("met", "in_sight", "FRIA", kept_in_sight=True),
+    seen("not_met", "out_of_sight", "module", kept_in_sight=False),
+    seen("not_met", "out_of_sight", "FRIA", kept_in_sight=False),
+    seen("not_met", "out_of_sight", "module", kept_in_sight=False, flight_waiver="W", waiver_terms_kept=True),
+    seen("unknown", "kept_in_sight", "module", why="missing"),
+    seen("not_applicable", "sight_not_asked", "standard", kept_in_sight=False),
+    seen("not_met", "out_of_sight", "module", "2023-09-17", kept_in_sight=False),
+    seen("not_applicable", "not_binding_yet", "module", "2023-09-16", kept_in_sight=False),
+    case(
+        SIGHT,
+        "not_applicable",
+        "no_duty_of_remote_id",
+        TODAY,
+        flight(flight_aircraft="A", kept_in_sight=False),
+        aircraft("A", remote_id_way="module", **LIGHT),
+        use="recreation",
+    ),
+]
 TRANSMITTED = [
     case(LAND, "not_applicable", "no_failure", TODAY, flight()),
     case(LAND, "not_applicable", "no_failure", "2026-11-24T11:59:00-06:00", flight(**FAILED)),
@@ -138,8 +180,22 @@ TRANSMITTED = [
         "not_met",
         "not_landed",
         "2023-09-17",
+        flight(broadcast_failed_on="2023-09-17", landed_promptly=False),
+    ),
+    # The law of the day it failed counts, and only what Part 89 reaches has to land.
+    case(
+        LAND,
+        "not_applicable",
+        "not_binding_yet",
+        "2023-09-17",
         flight(broadcast_failed_on="2023-09-16", landed_promptly=False),
     ),
+    failed("not_met", "not_landed", registered("A")),
+    failed("not_met", "not_landed", aircraft("A", foreign_registry=True)),
+    failed("not_applicable", "no_duty_of_remote_id", aircraft("A", only_indoors=True)),
+    failed("not_applicable", "no_duty_of_remote_id", aircraft("A", **LIGHT), "recreation"),
+    failed("not_met", "not_landed", aircraft("A", **{**LIGHT, "takeoff_weight_g": "250"}), "recreation"),
+    failed("not_met", "not_landed", aircraft("A", **LIGHT)),
     case(LAND, "not_applicable", "not_binding_yet", "2023-09-16", flight(broadcast_failed_on="2023-09-16")),
     standard(TODAY, "met", "on", broadcasts=True),
     standard(TODAY, "not_met", "off", broadcasts=False),
@@ -162,7 +218,7 @@ TRANSMITTED = [
     case(ADSB, "unknown", "ads_b_authorized", TODAY, flight(ads_b_transmits=True), why="missing"),
     case(ADSB, "unknown", "transmitters_off", "2021-04-20", flight(ads_b_transmits=True), why="law_not_read"),
 ]
-CASES = KEPT + WANTED + AT_HAND + TRANSMITTED
+CASES = KEPT + WANTED + AT_HAND + TRANSMITTED + IN_SIGHT
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
