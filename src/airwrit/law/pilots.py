@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import partial
 from typing import NamedTuple
 
-from airwrit.base.findings import Outcome, Why, days_left
+from airwrit.base.findings import Outcome, Verdict, Why, days_left
 from airwrit.base.times import (
     Order,
     When,
@@ -39,7 +39,7 @@ from airwrit.facts.people import (
 from airwrit.facts.state import Facts
 from airwrit.facts.words import EventKind, UsedFor
 from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
-from airwrit.law.parameters import Law, parameter
+from airwrit.law.parameters import Law, law_of_event, parameter
 from airwrit.law.registration import change_day, happened
 
 PART_107_IN_FORCE = parameter("part_107_in_force", bool)
@@ -248,14 +248,15 @@ def address_told(facts: Facts, law: Law) -> Outcome:
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
-    on, days = day_of(facts.on), law[ADDRESS_DAYS]
+    on = day_of(facts.on)
+    law.span(ADDRESS_DAYS)
     moves, gap = known_of(_moves(facts))
     changed = [day for day in moves if day is not None]
     if gap is None and not changed:
         return no_duty("nothing_changed")
     told = happened(facts, ADDRESS_TOLD_ON)
     owed = [day for day in changed if told is None or day > told]
-    last = add_days(min(owed), days) if owed else on
+    last = add_days(min(owed), law_of_event(law, min(owed), ADDRESS_DAYS)[ADDRESS_DAYS]) if owed else on
     if owed and on > last:
         return not_met("privileges_stopped", value=last, margin=days_left(last, on))
     if gap is not None:
@@ -278,11 +279,35 @@ def certificate_age(facts: Facts, law: Law) -> Outcome:
 
 
 def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:
-    """Whether a person without a certificate may work the controls: only beside a pilot who can take over at once."""
-    if facts.on_file(HAS_CERTIFICATE):
-        return no_duty("certificated")
+    """Whether somebody without certificate or recency may work the controls: only beside a pilot who can take over at once."""
+    free = part_107_pilot(facts, law)
+    if free is not None:
+        return free
     law.span(SUPERVISION_ALLOWED)
-    return met("supervised") if facts[SUPERVISED] else not_met("alone")
+    if facts.on_file(SUPERVISED):
+        return met("supervised")
+    alone = _alone(facts, law)
+    if alone.verdict is Verdict.MET:
+        return no_duty("certificated")
+    if alone.verdict is Verdict.UNKNOWN:
+        return alone
+    facts[SUPERVISED]
+    return not_met("alone" if alone.code == "not_held" else "lapsed")
+
+
+def _alone(facts: Facts, law: Law) -> Outcome:
+    """Whether the person may work the controls alone: a certificate that still runs, and recency."""
+    if not facts.on_file(HAS_CERTIFICATE):
+        return not_met("not_held")
+    return all_hold(
+        lambda: _or_no_duty(temporary_certificate(facts, law)),
+        lambda: _or_no_duty(flight_review(facts, law)),
+        lambda: recency(facts, law),
+    )
+
+
+def _or_no_duty(outcome: Outcome) -> Outcome:
+    return met("held") if outcome.verdict is Verdict.NOT_APPLICABLE else outcome
 
 
 def recreational_safety_test(facts: Facts, law: Law) -> Outcome:

@@ -46,6 +46,7 @@ _BORROWS = {
     "person_way": _OF_A_WAY,
     "organization_way": _OF_A_WAY,
     "part_47_way": _OF_A_WAY,
+    "may_manipulate_supervised": ("recency", "flight_review", "temporary_certificate"),
     "recreational_exception": (
         "recreational_purpose",
         "must_be_registered",

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from airwrit.facts.key import Raw
 from tests.unit.law.case import TODAY, Case, Given, case, check, event, person
 
 RECENCY, NIGHT, REVIEW = "recency", "night_eligible", "flight_review"
@@ -181,9 +182,71 @@ PAPERS = [
     case(ADDRESS, "not_applicable", "nothing_changed", TODAY, PILOT),
     case("certificate_age", "not_met", "too_young", "2026-03-10", person(born_on="2010-03-11")),
     case("certificate_age", "met", "old_enough", "2026-03-11", person(born_on="2010-03-11")),
-    case("may_manipulate_supervised", "met", "supervised", TODAY, person(supervised=True)),
-    case("may_manipulate_supervised", "not_met", "alone", TODAY, person(supervised=False)),
-    case("may_manipulate_supervised", "not_applicable", "certificated", TODAY, PILOT),
+    # The law of the day of the move counts; a move before Part 107 is no change of a certificate's address.
+    case(
+        ADDRESS,
+        "unknown",
+        "pilot_address_days",
+        TODAY,
+        person(address_changed_on="2016-08-28"),
+        why="law_not_read",
+    ),
+    case(ADDRESS, "not_met", "privileges_stopped", TODAY, person(address_changed_on="2016-08-29")),
+]
+
+
+def controls(verdict: str, code: str, on: str, *given: Given, why: str = "", use: str = "work") -> Case:
+    """Somebody at the controls."""
+    return case("may_manipulate_supervised", verdict, code, on, *given, why=why, use=use)
+
+
+def held(supervised: Raw, **facts: Raw) -> Given:
+    """Somebody with a certificate, and whether another stands by."""
+    return person(has_certificate=True, supervised=supervised, **facts)
+
+
+LAST = event("recurrent training", "2024-05-31")
+BY_PART_61 = event("Part 61 pilot training", "2026-05-31")
+SUPERVISION = [
+    controls("met", "supervised", TODAY, person(supervised=True)),
+    controls("not_met", "alone", TODAY, person(supervised=False)),
+    controls("unknown", "supervised", TODAY, person(), why="missing"),
+    # A certificate without recency is none to fly on alone: the last day of the 24th month, and the next.
+    controls("not_applicable", "certificated", "2026-05-31", LAST, held(False)),
+    controls("not_met", "lapsed", "2026-06-01", LAST, held(False)),
+    controls("met", "supervised", "2026-06-01", LAST, held(True)),
+    controls("unknown", "supervised", "2026-06-01", LAST, held(None), why="missing"),
+    controls("unknown", "no_event", TODAY, held(False), why="missing"),
+    controls("met", "supervised", TODAY, held(True)),
+    # Recency that rests on Part 61 lapses with the flight review, a temporary certificate with its 120 days.
+    controls(
+        "not_applicable",
+        "certificated",
+        TODAY,
+        BY_PART_61,
+        held(False, part_61_pilot=True, flight_review_on="2024-11-30"),
+    ),
+    controls(
+        "not_met", "lapsed", TODAY, BY_PART_61, held(False, part_61_pilot=True, flight_review_on="2024-10-31")
+    ),
+    controls(
+        "not_applicable",
+        "certificated",
+        "2026-05-01",
+        event("initial test", "2025-12-20"),
+        held(False, temporary_issued_on="2026-01-01"),
+    ),
+    controls(
+        "not_met",
+        "lapsed",
+        "2026-05-02",
+        event("initial test", "2025-12-20"),
+        held(False, temporary_issued_on="2026-01-01"),
+    ),
+    # It asks nothing of recreation, and nothing before Part 107.
+    controls("not_applicable", "recreation", TODAY, person(supervised=False), use="recreation"),
+    controls("not_met", "alone", "2016-08-29", person(supervised=False)),
+    controls("unknown", "before_part_107", "2016-08-28", person(supervised=False), why="outside_this_tool"),
 ]
 
 SAFETY = "recreational_safety_test"
@@ -218,7 +281,7 @@ SAFE = [
     ),
 ]
 
-CASES = RECENT + NIGHTS + REVIEWS + PAPERS + SAFE
+CASES = RECENT + NIGHTS + REVIEWS + PAPERS + SAFE + SUPERVISION
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
