@@ -22,7 +22,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from airwrit.base.errors import AirwritError
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
-from airwrit.web.forms import OWN, Stale
+from airwrit.web.forms import OWN, Resent, Stale
 from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_file
@@ -95,6 +95,8 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
             return _told(desk, request, refused.trouble)
         except Stale as stale:
             return await run_in_threadpool(_stale, stale, visit)
+        except Resent as resent:
+            return await run_in_threadpool(_resent, resent, visit)
         except AirwritError as error:
             return _told(desk, request, of_error(error, request.url.path))
 
@@ -103,8 +105,21 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
 
 def _stale(stale: Stale, visit: Visit) -> Response:
     """What was written since a form was made, and what was typed into it."""
-    typed = [(name, value) for name, value in visit.said.items() if name not in OWN and value]
-    sheet = Sheet("stale.html", "Trouble: the ledger has moved on", {"since": stale.since, "typed": typed})
+    told = {"since": stale.since, "typed": _typed(visit)}
+    return _about_form(visit, Sheet("stale.html", "Trouble: the ledger has moved on", told))
+
+
+def _resent(resent: Resent, visit: Visit) -> Response:
+    """That a form was saved once, with other values than those that were typed into it now."""
+    told = {"to": resent.to, "typed": _typed(visit)}
+    return _about_form(visit, Sheet("resent.html", "Trouble: saved already", told))
+
+
+def _typed(visit: Visit) -> list[tuple[str, str]]:
+    return [(name, value) for name, value in visit.said.items() if name not in OWN and value]
+
+
+def _about_form(visit: Visit, sheet: Sheet) -> Response:
     return _html(sheet, Around(program_name(visit.desk, visit.asked), NAMES, visit.asked, visit.path), 409)
 
 

@@ -35,6 +35,13 @@ class Judged(NamedTuple):
     standing: Standing
 
 
+class Done(NamedTuple):
+    """A form that was written: where it led, and a name for all that it said."""
+
+    to: str
+    said: str
+
+
 @dataclass(slots=True)
 class Kept:
     """The last answers by what they hang on; the least lately asked for goes first.
@@ -90,8 +97,8 @@ class Desk:
     writing: threading.Lock = field(default_factory=threading.Lock)
     tray: Tray = field(init=False)
     """files sent and not yet kept"""
-    done: OrderedDict[str, str] = field(default_factory=OrderedDict)
-    """where a form led that was already written, by its nonce"""
+    done: OrderedDict[str, Done] = field(default_factory=OrderedDict)
+    """the forms that were already written, by their nonces"""
 
     def __post_init__(self) -> None:
         """The tray goes by the same clock."""

@@ -1,7 +1,9 @@
 """Forms that write: each is made for one state of the ledger and counts once, however often it is sent.
 
-A form carries the number of entries it was made for and a number of its own. Sent to a ledger that has grown since, it is
-refused with what was written meanwhile (two tabs, another person); sent twice, it leads to the same place and writes once.
+A form carries the ledger it was made for, by name, number of entries and root, and a number of its own. Sent to a ledger that
+has grown since, it is refused with what was written meanwhile (two tabs, another person); sent to another ledger at the same
+place, it is refused; sent twice, it leads to the same place and writes once, and where it says something else the second time,
+it is not told as saved.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ import re
 import secrets
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from hashlib import sha256
 from typing import NamedTuple, TypeVar
 
 from airwrit.answers.taking_in import Kind, Taking
@@ -19,8 +22,9 @@ from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import entry_of
-from airwrit.ledger.store import Ledger
-from airwrit.web.desk import Desk
+from airwrit.ledger.log import Frontier
+from airwrit.ledger.store import Head, Ledger
+from airwrit.web.desk import Desk, Done
 from airwrit.web.sheets import Moved, Visit
 from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 
@@ -31,15 +35,29 @@ OWN = (HEAD, NONCE)
 """The fields of a form that are its own, not typed by anybody."""
 
 _NONCE = re.compile(r"[A-Za-z0-9_-]{16,64}")
+_MADE_FOR = re.compile(r"([0-9]{1,11}):([^:\s]{0,64}):([0-9a-f]{64})")
 _REMEMBERED = 2_000
+NO_ENTRIES = Frontier().root.hex()
+"""The root of a ledger without entries."""
+
 _TOLD_SINCE = 12
 
 
 class Ticket(NamedTuple):
-    """What a form carries: the number of entries it was made for, and its own number."""
+    """What a form carries: the number of entries it was made for, its own number, the ledger's name and the root of those.
+
+    The name is empty for a place where there is no ledger yet.
+    """
 
     head: int
     nonce: str
+    ledger: str = ""
+    root: str = NO_ENTRIES
+
+    @property
+    def made_for(self) -> str:
+        """The ledger that the form was made for, as a field."""
+        return f"{self.head}:{self.ledger}:{self.root}"
 
 
 class Since(NamedTuple):
@@ -58,6 +76,15 @@ class Stale(Exception):
         """Keep what was written meanwhile."""
         self.since = tuple(since)
         super().__init__(f"{len(self.since)} entries since")
+
+
+class Resent(Exception):
+    """The form was saved already, with other values; nothing was written. The site tells what was typed, and where it led."""
+
+    def __init__(self, to: str) -> None:
+        """Keep where it led the first time."""
+        self.to = to
+        super().__init__("sent again with other values")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,19 +136,22 @@ class Pencil:
     """what stays open: contradictions and the like, each a sentence"""
 
 
-def ticket(desk: Desk) -> Ticket:
-    """A ticket for a form made now."""
-    size = 0
-    if desk.ledger.exists():
-        with desk.opened() as book:
-            size = book.head().size
-    return Ticket(size, secrets.token_urlsafe(18))
+def ticket(desk: Desk, size: int | None = None) -> Ticket:
+    """A ticket for a form made now, or for what was worked out for the first `size` entries."""
+    nonce = secrets.token_urlsafe(18)
+    if not desk.ledger.exists():
+        return Ticket(0, nonce)
+    with desk.opened() as book, book.reading():
+        head = book.head()
+        if size is not None and size < head.size:
+            head = Head(size, book.root_at(size))
+        return Ticket(head.size, nonce, book.name, head.root.hex())
 
 
 def ticket_of(visit: Visit) -> Ticket:
     """The ticket that a sent form carries. Refused when it carries none."""
-    head, nonce = visit.said.get(HEAD, ""), visit.said.get(NONCE, "")
-    if not (head.isascii() and head.isdigit() and len(head) < 12 and _NONCE.fullmatch(nonce)):
+    made, nonce = _MADE_FOR.fullmatch(visit.said.get(HEAD, "")), visit.said.get(NONCE, "")
+    if made is None or not _NONCE.fullmatch(nonce):
         raise Refused(
             Trouble(
                 400,
@@ -132,25 +162,67 @@ def ticket_of(visit: Visit) -> Ticket:
                 "open the form again and fill it in",
             )
         )
-    return Ticket(int(head), nonce)
+    return Ticket(int(made[1]), nonce, made[2], made[3])
 
 
 def sent_before(visit: Visit) -> str:
-    """Where a form led that was written already; empty for a new one. Stale when the ledger has grown since it was made."""
+    """Where a form led that was written already; empty for a new one.
+
+    Stale when the ledger has grown since it was made, Resent when it says something else than the first time.
+    """
     made, desk = ticket_of(visit), visit.desk
     if made.nonce in desk.done:
-        return desk.done[made.nonce]
+        return _led(visit, desk.done[made.nonce])
     with desk.opened() as book:
-        if book.head().size != made.head:
-            raise Stale(written_since(book, made.head))
+        _is_for(book, made, visit)
     return ""
+
+
+def _led(visit: Visit, done: Done) -> str:
+    """Where a form led the first time. Resent when it says something else now."""
+    if done.said != _said(visit):
+        raise Resent(done.to)
+    return done.to
+
+
+def _said(visit: Visit) -> str:
+    """A name for all that a form says, but for its own fields."""
+    fields = visit.chosen or {name: [value] for name, value in visit.said.items()}
+    said = sorted((name, list(values)) for name, values in fields.items() if name not in OWN)
+    return sha256(repr((visit.path, said)).encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _is_for(book: Ledger, made: Ticket, visit: Visit) -> None:
+    """Refused when a form was made for another ledger than this, Stale when this has grown since."""
+    size = book.head().size
+    same = size >= made.head and book.root_at(made.head).hex() == made.root
+    if made.ledger not in ("", book.name) or not same:
+        raise Refused(
+            Trouble(
+                409,
+                "Another ledger is at this place now",
+                f"the form was made for {_told(made.ledger, made.head, made.root)}; {visit.desk.ledger.name} holds "
+                f"{_told(book.name, size, book.head().root.hex())}",
+                visit.path,
+                NOTHING_WRITTEN,
+                "open the form again and fill it in for this ledger",
+            )
+        )
+    if size != made.head:
+        raise Stale(written_since(book, made.head))
+
+
+def _told(ledger: str, size: int, root: str) -> str:
+    """A ledger by its name and head, as far as one compares them by eye."""
+    return f"ledger {ledger[:8]} of {size:,} entries with root {root[:8]}" if ledger else "an empty place"
 
 
 def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T], str]) -> Moved:
     """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
 
     `write` gets the ledger, begun where there is none, and hands its size to `Ledger.append` as `after`. Stale when the
-    ledger has grown since the form was made; Refused on a day or moment that is not the present one.
+    ledger has grown since the form was made, Resent when the form was written with other values; Refused on a day or moment
+    that is not the present one, and where the form was made for another ledger.
     """
     made, desk = ticket_of(visit), visit.desk
     if not visit.asked.is_today:
@@ -166,16 +238,15 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
         )
     with desk.writing:
         if made.nonce in desk.done:
-            return Moved(desk.done[made.nonce])
+            return Moved(_led(visit, desk.done[made.nonce]))
         with _book(desk) as book:
-            if book.head().size != made.head:
-                raise Stale(written_since(book, made.head))
+            _is_for(book, made, visit)
             try:
                 done = write(book)
             except LedgerMoved as moved:
                 raise Stale(written_since(book, made.head)) from moved
         to = onward(done)
-        desk.done[made.nonce] = to
+        desk.done[made.nonce] = Done(to, _said(visit))
         while len(desk.done) > _REMEMBERED:
             desk.done.popitem(last=False)
     return Moved(to)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +14,18 @@ from airwrit.facts.statement import Statement
 from airwrit.ledger.store import Draft, Ledger
 from airwrit.web.asked import asked_of
 from airwrit.web.desk import Desk
-from airwrit.web.forms import HEAD, NONCE, Stale, Typed, ticket, write_once
+from airwrit.web.forms import (
+    HEAD,
+    NO_ENTRIES,
+    NONCE,
+    Resent,
+    Stale,
+    Typed,
+    sent_before,
+    ticket,
+    ticket_of,
+    write_once,
+)
 from airwrit.web.sheets import Moved, Visit
 from airwrit.web.trouble import Refused
 from tests.browser.serving import NOW, clock
@@ -29,12 +42,12 @@ def visit_of(desk: Desk, said: dict[str, str], **query: str) -> Visit:
 def fields(desk: Desk) -> dict[str, str]:
     """What a form made now carries."""
     made = ticket(desk)
-    return {HEAD: str(made.head), NONCE: made.nonce}
+    return {HEAD: made.made_for, NONCE: made.nonce}
 
 
 def write(visit: Visit) -> Moved:
     """Write the draft once."""
-    after = int(visit.said[HEAD])
+    after = ticket_of(visit).head
     return write_once(
         visit, lambda book: book.append([DRAFT], clock, after=after), lambda made: f"/e/{made[0].seq}"
     )
@@ -67,6 +80,71 @@ def test_a_form_sent_twice_at_once_writes_once(own_ledger: Path) -> None:
     assert size(own_ledger) == before + 1
 
 
+@pytest.mark.parametrize("other", [{"minutes": "15"}, {"minutes": ""}, {"more": "x"}, {}])
+def test_a_form_sent_again_with_other_values_is_never_told_as_saved(
+    own_ledger: Path, other: dict[str, str]
+) -> None:
+    desk = Desk(own_ledger, clock)
+    own = fields(desk)
+    first = write(visit_of(desk, {**own, "minutes": "14"}))
+    saved = size(own_ledger)
+    again = visit_of(desk, {**own, **other})
+    for send in (write, sent_before):
+        with pytest.raises(Resent) as resent:
+            send(again)
+        assert resent.value.to == first.to
+    assert write(visit_of(desk, {**own, "minutes": "14"})) == first
+    assert size(own_ledger) == saved
+
+
+def test_of_a_field_given_several_times_every_value_counts(own_ledger: Path) -> None:
+    desk = Desk(own_ledger, clock)
+    visit = replace(visit_of(desk, {**fields(desk), "a": "2"}), chosen={"a": ["1", "2"]})
+    write(visit)
+    with pytest.raises(Resent):
+        write(replace(visit, chosen={"a": ["3", "2"]}))
+
+
+def test_a_form_made_for_another_ledger_is_refused_by_its_name(own_ledger: Path, tmp_path: Path) -> None:
+    """Another ledger of as many entries was put at the same place."""
+    desk = Desk(own_ledger, clock)
+    visit, entries = visit_of(desk, fields(desk)), size(own_ledger)
+    with Ledger.begin(tmp_path / "other.airwrit") as other:
+        other.append([DRAFT] * entries, clock)
+        name = other.name
+    (tmp_path / "other.airwrit").replace(own_ledger)
+    for send in (write, sent_before):
+        with pytest.raises(Refused) as refused:
+            send(visit)
+        assert refused.value.trouble.status == 409
+        assert f"holds ledger {name[:8]} of {entries} entries" in refused.value.trouble.what
+    assert size(own_ledger) == entries
+
+
+def test_a_form_made_for_a_forked_ledger_is_refused_by_its_root(own_ledger: Path, tmp_path: Path) -> None:
+    """A backup was put back and written to otherwise: the same name, as many entries, another root."""
+    fork = Path(shutil.copy(own_ledger, tmp_path / "fork.airwrit"))
+    desk = Desk(own_ledger, clock)
+    write(visit_of(desk, fields(desk)))
+    visit = visit_of(desk, fields(desk))
+    with Ledger(fork) as other:
+        other.append([DRAFT._replace(by="somebody else")], clock)
+    fork.replace(own_ledger)
+    with pytest.raises(Refused, match="with root"):
+        write(visit)
+
+
+def test_a_form_made_for_more_entries_than_there_are_is_refused(own_ledger: Path, tmp_path: Path) -> None:
+    """An older backup was put back."""
+    older = Path(shutil.copy(own_ledger, tmp_path / "older.airwrit"))
+    desk = Desk(own_ledger, clock)
+    write(visit_of(desk, fields(desk)))
+    visit = visit_of(desk, fields(desk))
+    older.replace(own_ledger)
+    with pytest.raises(Refused):
+        write(visit)
+
+
 def test_an_old_form_is_refused_with_what_changed(own_ledger: Path) -> None:
     """Two tabs: the second form was made for a ledger that has grown since."""
     desk = Desk(own_ledger, clock)
@@ -89,7 +167,7 @@ def test_a_form_overtaken_by_another_process_is_refused(own_ledger: Path) -> Non
     def overtaken(book: Ledger) -> object:
         with Ledger(own_ledger) as other:
             other.append([DRAFT], clock)
-        return book.append([DRAFT], clock, after=int(visit.said[HEAD]))
+        return book.append([DRAFT], clock, after=ticket_of(visit).head)
 
     with pytest.raises(Stale) as stale:
         write_once(visit, overtaken, lambda _: "/")
@@ -100,10 +178,12 @@ def test_a_form_overtaken_by_another_process_is_refused(own_ledger: Path) -> Non
     "said",
     [
         {},
-        {HEAD: "0"},
-        {HEAD: "-1", NONCE: "a" * 24},
-        {HEAD: "²", NONCE: "a" * 24},
-        {HEAD: "0", NONCE: "short"},
+        {HEAD: f"0::{NO_ENTRIES}"},
+        {HEAD: "0", NONCE: "a" * 24},
+        {HEAD: f"-1::{NO_ENTRIES}", NONCE: "a" * 24},
+        {HEAD: f"²::{NO_ENTRIES}", NONCE: "a" * 24},
+        {HEAD: "0::" + "g" * 64, NONCE: "a" * 24},
+        {HEAD: f"0::{NO_ENTRIES}", NONCE: "short"},
     ],
 )
 def test_a_form_without_its_ticket_is_refused(own_ledger: Path, said: dict[str, str]) -> None:

@@ -22,7 +22,7 @@ from airwrit.intake.handed_over import handed_over_of, is_handed_over_name
 from airwrit.intake.mapping import Plans, read_mapping, written
 from airwrit.intake.sheets import Answers
 from airwrit.ledger.store import KeptFile, Ledger
-from airwrit.web.forms import Ticket, Typed, ticket, write_once
+from airwrit.web.forms import Typed, ticket, write_once
 from airwrit.web.pages.bring_in_shown import COLUMN, View, lists_of, part_of, shortened, tables_of, tally
 from airwrit.web.records.kept import held_in
 from airwrit.web.sheets import Answer, Json, Moved, Sheet, Visit
@@ -259,7 +259,7 @@ def _sheet(visit: Visit, name: str, looked: Looked, form: Typed, files: Sequence
     tables = tables_of(looked.columns, short)
     view = View(
         form,
-        Ticket(taking.after, ticket(visit.desk).nonce),
+        ticket(visit.desk, taking.after),
         _USES,
         name,
         seen_of(taking),

@@ -98,6 +98,18 @@ def test_sent_twice_and_from_an_older_tab(visitor: Visitor, own_ledger: Path) ->
     assert size_of(own_ledger) == size + 1
 
 
+def test_sent_again_with_other_values_it_is_not_told_as_saved(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    first = sent(client, **FLIGHT, way="write")
+    client.post("/enter", data=first)
+    again = client.post("/enter", data=first | {"minutes": "59"})
+    assert again.status_code == 409
+    assert "This form was saved already" in again.text
+    assert f'href="/enter?written={size + 1}"' in again.text
+    assert "59" in again.text
+    assert size_of(own_ledger) == size + 1
+
+
 def test_the_same_flight_again_adds_nothing_and_another_saying_is_asked_about(
     visitor: Visitor, own_ledger: Path
 ) -> None:
