@@ -19,10 +19,15 @@ def of_the_machine(error: OSError | MemoryError) -> str:
     if isinstance(error, MemoryError):
         return "there is not enough memory for this; close other programs, or ask for less at once"
     where = Path(str(error.filename)).name if error.filename else "standard output or a file"
-    if error.errno in _FULL:
+    if is_full(error):
         return f"{where}: there is no room left on the disk; make room, then run this again"
     what = error.strerror or type(error).__name__
     return f"{where}: it cannot be read or written ({what}); check the disk and that you may use it"
+
+
+def is_full(error: OSError) -> bool:
+    """Whether a disk has no room left."""
+    return error.errno in _FULL
 
 
 def own_fault(error: BaseException) -> str:

@@ -23,6 +23,7 @@ from airwrit.answers.attaching import (
 from airwrit.answers.taking_in import Taking
 from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.files import written
 from airwrit.cli.ledgers import (
     by_option,
     json_option,
@@ -40,7 +41,6 @@ from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.documents import DocumentShows
 from airwrit.intake.documents import Document, read_document
 from airwrit.ledger.entry import Entry
-from airwrit.ledger.opening import make_file
 from airwrit.ledger.store import KeptFile, Ledger
 
 _TRIES = 20
@@ -196,8 +196,7 @@ def _save(ledger: Path | None, digest: str, to: str, *, as_json: bool) -> int:
     with opened(ledger) as book:
         file = kept_document(book, digest)
     data = file.data or b""
-    make_file(path)
-    path.write_bytes(data)
+    written("the document", path, data, private=True, new=True)
     if as_json:
         click.echo(json.dumps({"question": "attach", "file": path.name, "bytes": len(data)}, indent=1))
     else:

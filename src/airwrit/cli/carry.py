@@ -59,10 +59,10 @@ def command(
     saved = now().astimezone()
     path = out or Path(f"carry-{_plain(pilot)}-{pack.on}.html")
     page = carry_page(pack, saved)
-    written("the pack", path, lambda beside: _write(beside, page), private=True)
+    written("the pack", path, page, private=True)
     if pdf is not None:
         made = carry_pdf(pack, saved, paper=paper)
-        written("the paper", pdf, lambda beside: _write(beside, made), private=True)
+        written("the paper", pdf, made, private=True)
     if as_json:
         files = {"file": path.name, "pdf": None if pdf is None else pdf.name}
         click.echo(json.dumps(carry_json(pack) | files, indent=1))
@@ -74,10 +74,6 @@ def command(
 def _plain(name: str) -> str:
     """A name as part of a file's name."""
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "pilot"
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _show(pack: Pack, path: Path, pdf: Path | None) -> None:

@@ -73,16 +73,12 @@ def command(
     with opened(ledger) as book:
         note = issued(book, key_of(path, sign_with))
     if file is not None:
-        written("the checkpoint", file, lambda to: _write(to, note.encode()))
+        written("the checkpoint", file, note.encode(), private=False)
     if sheet is not None:
         made = checkpoint_pdf(note, now().astimezone().date(), paper=paper)
-        written("the page", sheet, lambda to: _write(to, made))
+        written("the page", sheet, made, private=False)
     _show(note, file, sheet, as_json)
     return 0
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _show(note: str, file: Path | None, sheet: Path | None, as_json: bool) -> None:

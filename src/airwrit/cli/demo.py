@@ -10,6 +10,7 @@ import click
 
 from airwrit.base.errors import UsageError
 from airwrit.base.times import day_of
+from airwrit.cli.files import written
 from airwrit.cli.fleet import Fleet
 from airwrit.cli.options import asked, on_option
 from airwrit.cli.standing import show_answer
@@ -42,12 +43,12 @@ def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: boo
     path, rules = out / demo_data()["file"], out / demo_data()["house_file"]
     try:
         out.mkdir(parents=True, exist_ok=True)
-        write_demo(path, day)
-        write_demo_house(rules)
     except OSError as fault:
         raise UsageError(
             f"cannot write {path.name} ({fault.strerror})", where="demo", do="name another folder with --out"
         ) from fault
+    written("the workbook", path, lambda beside: write_demo(beside, day), private=False)
+    written("the house rules", rules, write_demo_house, private=False)
     intake, answer = Fleet((path,), on=day, house=(rules,)).judged()
     show_answer(answer, intake, every=every, as_json=as_json)
     if not as_json:

@@ -43,7 +43,7 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
     deadlines, fees = deadlines_of(standing, days), fees_of(standing)
     if ics is not None:
         made = calendar_of(deadlines.due, fleet.day)
-        written("the calendar", ics, lambda path: _write(path, made))
+        written("the calendar", ics, made, private=True)
     if as_json:
         click.echo(json.dumps(deadlines_json(deadlines, fees), indent=1))
     else:
@@ -51,10 +51,6 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
         if ics is not None:
             click.echo(f"\nwrote {ics.name}")
     return EXIT[deadlines.verdict]
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:

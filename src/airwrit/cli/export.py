@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 
 import click
 
 from airwrit.cli.check import head_text
+from airwrit.cli.files import written
 from airwrit.cli.ledgers import json_option, ledger_option, opened
 from airwrit.ledger.copies import exported
-from airwrit.ledger.opening import make_file
+from airwrit.ledger.store import Ledger
 
 
 @click.command()
@@ -41,13 +41,14 @@ def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
                 for line in found:
                     click.echo(line)
             return 0
-        make_file(lines)
-        with lines.open("w", encoding="utf-8", newline="\n") as stream:
-            stream.writelines(line + "\n" for line in exported(book))
-            stream.flush()
-            os.fsync(stream.fileno())
+        written("the export", lines, lambda beside: _write(beside, book), private=True, new=True)
     if as_json:
         click.echo(json.dumps({"question": "export", "file": lines.name, "head": head_text(head)}, indent=1))
     else:
         click.echo(f"wrote {lines.name}: {head.size} entries\nhead {head_text(head)}")
     return 0
+
+
+def _write(path: Path, book: Ledger) -> None:
+    with path.open("w", encoding="utf-8", newline="\n") as stream:
+        stream.writelines(line + "\n" for line in exported(book))

@@ -1,4 +1,4 @@
-"""Files a command writes: whole or not at all."""
+"""Files a command writes: whole or not at all, and what holds a person's data for its owner alone."""
 
 from __future__ import annotations
 
@@ -8,25 +8,28 @@ from pathlib import Path
 import click
 
 from airwrit.base.errors import UsageError
+from airwrit.base.faults import is_full
+from airwrit.base.whole_files import whole_file
 
 PATH = click.Path(path_type=Path)
 """The kind of every option and argument that names a file."""
 
 
-def written(what: str, path: Path, write: Callable[[Path], None], *, private: bool = False) -> None:
-    """Write a file whole or not at all: to a name beside it first. UsageError when the folder does not allow it.
+def written(
+    what: str, path: Path, made: bytes | Callable[[Path], None], *, private: bool, new: bool = False
+) -> None:
+    """Write a file whole or not at all: bytes, or what a function writes under a name. UsageError when it cannot be.
 
-    A private one can be read by its owner alone, from its first byte on.
+    A `private` one can be read by its owner alone, from its first byte on; a `new` one never takes another's place.
     """
-    beside = path.with_name(f".{path.name}.part{path.suffix}")
     try:
-        if private:
-            beside.unlink(missing_ok=True)
-            beside.touch(mode=0o600, exist_ok=False)
-        write(beside)
-        beside.replace(path)
+        with whole_file(path, private=private, new=new) as beside:
+            if isinstance(made, bytes):
+                beside.write_bytes(made)
+            else:
+                made(beside)
+    except FileExistsError as fault:
+        raise UsageError("there is a file of that name", where=path.name, do="name another") from fault
     except OSError as fault:
-        beside.unlink(missing_ok=True)
-        raise UsageError(
-            f"{what} cannot be written", where=path.name, do="name a file in a folder you may write to"
-        ) from fault
+        do = "make room on the disk" if is_full(fault) else "name a file in a folder you may write to"
+        raise UsageError(f"{what} cannot be written ({fault.strerror})", where=path.name, do=do) from fault

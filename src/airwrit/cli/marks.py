@@ -57,7 +57,7 @@ def command(
     mm = heights_told(heights)
     if marks.wanted:
         made = marks_pdf(marks, fleet.day, paper=paper, heights=mm, codes=qr)
-        written("the sheet of marks", out, lambda path: _write(path, made))
+        written("the sheet of marks", out, made, private=True)
     if as_json:
         document = marks_json(marks, fleet.day, report) | {"file": out.name if marks.wanted else None}
         click.echo(json.dumps(document, indent=1))
@@ -94,10 +94,6 @@ def heights_told(text: str | None) -> tuple[Decimal, ...]:
             f"{len(found)} strips for each aircraft", where="--heights", do=f"ask for 1 to {_MOST_STRIPS}"
         )
     return tuple(found)
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _show(marks: Marks, out: Path) -> None:

@@ -90,16 +90,12 @@ def command(
         )
         proof = proof_of(book, question, Wanted(without_private, signing, typesetter()))
     made = render(machine_part(proof))
-    written("the proof", path, lambda beside: _write(beside, made), private=True)
+    written("the proof", path, made, private=True)
     if as_json:
         click.echo(json.dumps(_json(proof, path, made), indent=1))
     else:
         _show(proof, path, console())
     return EXIT[Verdict(proof.answers["verdict"])]
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _json(proof: Proof, path: Path, made: bytes) -> Json:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import click
@@ -69,9 +70,10 @@ def command(
         return _house_example(write_house_to)
     intake, answer = fleet.judged(counsel=counsel)
     if save_mapping_to is not None:
-        written("the mapping", save_mapping_to, lambda path: save_mapping(intake.columns, path))
+        keep = partial(save_mapping, intake.columns)
+        written("the mapping", save_mapping_to, keep, private=False)
     if xlsx is not None:
-        written("the workbook", xlsx, lambda path: write_standing(answer, path))
+        written("the workbook", xlsx, partial(write_standing, answer), private=True)
     show_answer(answer, intake, every=every, as_json=as_json)
     return EXIT[answer.report.verdict]
 
@@ -89,16 +91,12 @@ def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool)
 
 
 def _template(path: Path) -> int:
-    written("the template", path, write_template)
+    written("the template", path, write_template, private=False)
     click.echo(f"wrote {path.name}: fill it in, then run `airwrit standing {path.name}`")
     return 0
 
 
 def _house_example(path: Path) -> int:
-    written("the example", path, lambda beside: _write_text(beside, example()))
+    written("the example", path, example().encode(), private=False)
     click.echo(f"wrote {path.name}: change its rows, then run `airwrit standing SHEET --house {path.name}`")
     return 0
-
-
-def _write_text(path: Path, text: str) -> None:
-    path.write_text(text, encoding="utf-8", newline="\n")

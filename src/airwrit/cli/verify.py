@@ -56,7 +56,7 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
         raise BadProof(fault.what, where=where, do=fault.do or "name a proof file") from fault
     if pages is not None:
         made = render(machine)
-        written("the pages", pages, lambda path: _write(path, made))
+        written("the pages", pages, made, private=True)
     if as_json:
         click.echo(json.dumps({"question": "verify", "file": file.name, **verified_json(found)}, indent=1))
     else:
@@ -75,10 +75,6 @@ def _read(path: Path) -> bytes:
     if len(data) > LARGEST:
         raise UnreadableFile("it is too large to be a proof", where=path.name, do="name a proof file")
     return data
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _parts(data: bytes, name: str) -> tuple[bytes, Pages | None]:

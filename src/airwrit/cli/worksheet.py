@@ -48,16 +48,12 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
             )
     worksheets = worksheets_of(standing, [subject_named("aircraft", name) for name in only], every=every)
     made = worksheet_pdf(worksheets, fleet.day, paper=paper)
-    written("the worksheet", out, lambda path: _write(path, made))
+    written("the worksheet", out, made, private=True)
     if as_json:
         click.echo(json.dumps(worksheets_json(worksheets) | {"file": out.name}, indent=1))
     else:
         _show(worksheets, out)
     return EXIT[worksheets.verdict]
-
-
-def _write(path: Path, made: bytes) -> None:
-    path.write_bytes(made)
 
 
 def _show(worksheets: Worksheets, out: Path) -> None:

@@ -11,10 +11,12 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.base.errors import LedgerFault
+from airwrit.base.faults import is_full
+from airwrit.base.whole_files import whole_file
 from airwrit.ledger.check import check
 from airwrit.ledger.entry import FIRST_PREV, BadLine, Entry, canonical, entry_of, instant_text
 from airwrit.ledger.log import Frontier
-from airwrit.ledger.opening import make_file, told
+from airwrit.ledger.opening import told
 from airwrit.ledger.store import Head, Ledger
 
 _BLANKED = "blanked"
@@ -30,15 +32,14 @@ class Blanked(NamedTuple):
 
 def copied(ledger: Ledger, to: Path) -> Head:
     """Copy a ledger into a new file while others may write to it, and check the copy; its head. Never overwrites."""
-    make_file(to)
-    with removed_on_fault(to):
-        db = sqlite3.connect(to, isolation_level=None)
+    with _new_ledger(to) as beside:
+        db = sqlite3.connect(beside, isolation_level=None)
         try:
             with told(to):
                 ledger.database.backup(db)
         finally:
             db.close()
-        with Ledger(to) as copy:
+        with Ledger(beside) as copy:
             faults = check(copy).faults
             if faults:
                 raise LedgerFault(
@@ -50,14 +51,21 @@ def copied(ledger: Ledger, to: Path) -> Head:
 
 
 @contextmanager
-def removed_on_fault(path: Path) -> Iterator[None]:
-    """A new file that goes again when what fills it fails."""
+def _new_ledger(to: Path) -> Iterator[Path]:
+    """The name beside it of a new ledger, which is whole or not there. LedgerFault when there is one or none can be made."""
     try:
-        yield
-    except BaseException:
-        for one in (path, path.with_name(path.name + "-journal"), path.with_name(path.name + "-wal")):
-            one.unlink(missing_ok=True)
-        raise
+        with whole_file(to, private=True, new=True) as beside:
+            try:
+                yield beside
+            except LedgerFault as fault:
+                if fault.where != beside.name:
+                    raise
+                raise LedgerFault(fault.what, where=to.name, do=fault.do) from fault
+    except FileExistsError as fault:
+        raise LedgerFault("there is a file of that name", where=to.name, do="name another") from fault
+    except OSError as fault:
+        do = "make room on the disk" if is_full(fault) else "name a file in a folder of yours"
+        raise LedgerFault(f"it cannot be made ({fault.strerror})", where=to.name, do=do) from fault
 
 
 def exported(ledger: Ledger) -> Iterator[str]:
@@ -85,8 +93,7 @@ def head_line(head: Head) -> str:
 def from_lines(lines: Iterable[str], to: Path, where: str) -> Head:
     """A new ledger out of exported lines, with the same bytes and hashes; its head. LedgerFault names the line at fault."""
     *numbered, last = list(enumerate(lines, 1)) or [(0, "")]
-    ledger = Ledger.begin(to, _name_in(numbered, where))
-    with removed_on_fault(to), ledger:
+    with _new_ledger(to) as beside, Ledger.begun(beside, _name_in(numbered, where)) as ledger:
         with ledger.writing():
             frontier, prev = Frontier(), FIRST_PREV
             for number, line in numbered:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import stat
 from pathlib import Path
 
 from airwrit.base.errors import BadProof, UsageError
+from airwrit.base.faults import is_full
+from airwrit.base.whole_files import write_whole
 from airwrit.ledger.notes import PublicKey, SigningKey, public_key_of, signing_key_of
 
 _LARGEST = 10_000
@@ -20,7 +21,7 @@ def key_path(ledger: Path) -> Path:
 def write_key(path: Path, key: SigningKey) -> None:
     """Write a new key file that only its owner may read. UsageError when there is a file already or none can be made."""
     try:
-        made = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+        write_whole(path, key.file_text.encode(), private=True, new=True)
     except FileExistsError as fault:
         raise UsageError(
             "there is a key already; another would leave what the first signed without its owner",
@@ -28,13 +29,8 @@ def write_key(path: Path, key: SigningKey) -> None:
             do="`airwrit key --public` tells its public part; name another file with --out",
         ) from fault
     except OSError as fault:
-        raise UsageError(
-            f"it cannot be made ({fault.strerror})", where=path.name, do="name a file in a folder of yours"
-        ) from fault
-    with os.fdopen(made, "w", encoding="utf-8") as file:
-        file.write(key.file_text)
-        file.flush()
-        os.fsync(file.fileno())
+        do = "make room on the disk" if is_full(fault) else "name a file in a folder of yours"
+        raise UsageError(f"it cannot be made ({fault.strerror})", where=path.name, do=do) from fault
 
 
 def read_key(path: Path) -> SigningKey:

@@ -106,7 +106,7 @@ class Ledger:
     def begin(cls, path: Path, name: str = "") -> Self:
         """A new ledger in a new file, under a random name or one taken over. LedgerFault when there is a file already."""
         make_file(path)
-        return cls._begun(path, name)
+        return cls.begun(path, name)
 
     @classmethod
     def at(cls, path: Path) -> Self:
@@ -117,10 +117,11 @@ class Ledger:
             except LedgerFault:
                 if not is_there(path):
                     raise
-        return cls._begun(path)
+        return cls.begun(path)
 
     @classmethod
-    def _begun(cls, path: Path, name: str = "") -> Self:
+    def begun(cls, path: Path, name: str = "") -> Self:
+        """The ledger in an empty file that is there, begun under that name; one that was begun already as it is."""
         db = connected(path)
         try:
             with told(path):

@@ -49,12 +49,18 @@ def run(folder: Path, *arguments: str) -> Ran:
         patch.dict(os.environ, WIDTH),
         patch.object(sys, "argv", ["airwrit", *arguments]),
         patch.object(sys, "stdin", io.StringIO()),
+        patch("airwrit.cli.main.own_fault", _raised),
         contextlib.redirect_stdout(out),
         contextlib.redirect_stderr(err),
         pytest.raises(SystemExit) as ended,
     ):
         main()
     return Ran(int(ended.value.code or 0), out.text(), err.text())
+
+
+def _raised(error: BaseException) -> str:
+    """A fault of the program shows in a test as what it is, not as its line."""
+    raise error
 
 
 def run_apart(folder: Path, *arguments: str) -> Ran:

@@ -10,7 +10,7 @@ import pytest
 from airwrit.facts.statement import Source, Statement
 from airwrit.ledger.readings import IMPORT, source_text
 from airwrit.ledger.store import Draft, Ledger
-from tests.unit.cli.inside import Inside
+from tests.unit.cli.command import run
 from tests.unit.ledger.books import Clock
 
 SHEET = "Aircraft,Use,Owner,Weight (g)\nH-01,work,Tarn,900\n,work,Tarn,950\n"
@@ -37,37 +37,44 @@ TELLING = (
 )
 
 
-def unread(inside: Inside) -> list[str]:
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of a ledger, to work in."""
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def unread(folder: Path) -> list[str]:
     """What the standing says of rows that were not read."""
-    told = json.loads(inside("standing", "--on", "2026-11-25", "--json").out)
+    told = json.loads(run(folder, "standing", "--on", "2026-11-25", "--json").stdout)
     return [one["what"] for one in told["problems"] if one["where"] == "fleet.csv"]
 
 
 @pytest.mark.parametrize("note", NOTES)
-def test_a_note_is_words_alone(inside: Inside, note: str) -> None:
+def test_a_note_is_words_alone(folder: Path, note: str) -> None:
     Path("fleet.csv").write_text(SHEET, encoding="utf-8")
-    inside("import", "fleet.csv", "--yes", "--by", "ada", "--note", note)
-    assert unread(inside) == ["rows not read: 1"]
+    run(folder, "import", "fleet.csv", "--yes", "--by", "ada", "--note", note)
+    assert unread(folder) == ["rows not read: 1"]
     with Ledger(Path("program.airwrit")) as book:
         notes = {entry.note for line in book.lines() if (entry := book.entry(line.seq))}
     assert notes == {note}
-    assert inside("import", "fleet.csv", "--yes", "--note", note).out.startswith("Nothing new")
+    assert run(folder, "import", "fleet.csv", "--yes", "--note", note).stdout.startswith("Nothing new")
     Path("fleet.csv").write_text(SHEET.replace("\n,", "\nH-02,"), encoding="utf-8")
-    inside("import", "fleet.csv", "--yes", "--by", "ada", "--note", note)
-    assert unread(inside) == []
+    run(folder, "import", "fleet.csv", "--yes", "--by", "ada", "--note", note)
+    assert unread(folder) == []
 
 
 @pytest.mark.parametrize("note", NOTES)
-def test_a_ledger_whose_note_once_broke_it_opens_again(inside: Inside, note: str) -> None:
+def test_a_ledger_whose_note_once_broke_it_opens_again(folder: Path, note: str) -> None:
     Path("fleet.csv").write_text(SHEET, encoding="utf-8")
     said = (Statement("aircraft/H-01", "owner", "Tarn"), Statement("aircraft/H-01", "used_for", "work"))
     source = source_text(Source("fleet.csv", "0" * 64))
     with Ledger.begin(Path("program.airwrit")) as book:
         book.append([Draft("ada", IMPORT, said, (), source, note)], Clock())
     for arguments in TELLING:
-        told = inside(*arguments)
-        assert told.code in (0, 1, 3), (arguments, told.err)
-    assert unread(inside) == (["rows not read: 7"] if note.endswith("7") else [])
-    told = inside("import", "fleet.csv", "--yes", "--by", "ada")
-    assert told.code in (0, 3), told.err
-    assert unread(inside) == ["rows not read: 1"]
+        told = run(folder, *arguments)
+        assert told.returncode in (0, 1, 3), (arguments, told.stderr)
+    assert unread(folder) == (["rows not read: 7"] if note.endswith("7") else [])
+    told = run(folder, "import", "fleet.csv", "--yes", "--by", "ada")
+    assert told.returncode in (0, 3), told.stderr
+    assert unread(folder) == ["rows not read: 1"]

@@ -1,0 +1,86 @@
+"""Files that are whole or not there: written beside their place, made safe on the disk, then moved. The one home of it.
+
+What is private can be read by its owner alone from its first byte on. A new file never takes the place of one that is there.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+OWNER_ONLY, EVERYBODY = 0o600, 0o666
+"""Modes of what is private, and of what is not; the system's mask is taken off both."""
+
+_TAILS = ("", "-journal", "-wal", "-shm")
+
+
+@contextmanager
+def whole_file(path: Path, *, private: bool, new: bool = False) -> Iterator[Path]:
+    """The name beside `path` to write to, of a file that is there and empty; it takes its place when the block ends well.
+
+    FileExistsError where it has to be `new` and there is one; OSError where it cannot be made. What is no file, such as a
+    pipe, gets the bytes at the end.
+    """
+    if path.exists() and not path.is_file() and not path.is_dir():
+        with _handed_on(path) as beside:
+            yield beside
+        return
+    place = Path(os.path.realpath(path))
+    if new and place.exists():
+        raise FileExistsError(17, os.strerror(17), str(path))
+    beside = place.with_name(f".{place.stem[:40]}-{secrets.token_hex(6)}.part")
+    os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, OWNER_ONLY if private else EVERYBODY))
+    try:
+        yield beside
+        _to_disk(beside)
+        if new:
+            _put_new(beside, place)
+        else:
+            beside.replace(place)
+        _to_disk(place.parent)
+    finally:
+        for tail in _TAILS:
+            beside.with_name(beside.name + tail).unlink(missing_ok=True)
+
+
+def write_whole(path: Path, data: bytes, *, private: bool, new: bool = False) -> None:
+    """Write bytes as a file that is whole or not there; as `whole_file`."""
+    with whole_file(path, private=private, new=new) as beside:
+        beside.write_bytes(data)
+
+
+@contextmanager
+def _handed_on(path: Path) -> Iterator[Path]:
+    """A file in a folder of its own, whose bytes go to what is no file once it is whole."""
+    with tempfile.TemporaryDirectory() as folder:
+        beside = Path(folder) / "made"
+        os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, OWNER_ONLY))
+        yield beside
+        with beside.open("rb") as made, path.open("wb") as out:
+            shutil.copyfileobj(made, out)
+
+
+def _put_new(beside: Path, place: Path) -> None:
+    """Give a file its name unless there is one of that name. FileExistsError when there is."""
+    try:
+        os.link(beside, place)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk that knows no second names
+        os.close(os.open(place, os.O_CREAT | os.O_EXCL, OWNER_ONLY))
+        beside.replace(place)
+
+
+def _to_disk(path: Path) -> None:
+    """Have what was written on the disk, so that a lost power supply leaves it whole; where the system can say so."""
+    with suppress(PermissionError):  # Windows opens no folder
+        held = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+        try:
+            os.fsync(held)
+        finally:
+            os.close(held)
