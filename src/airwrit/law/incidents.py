@@ -35,9 +35,12 @@ from airwrit.facts.incident import (
 )
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import subject_named
+from airwrit.facts.words import UsedFor
+from airwrit.law.elsewhere import beyond_part_107
 from airwrit.law.flights import either
 from airwrit.law.judging import met, no_duty, not_met, unknown
-from airwrit.law.parameters import Law, parameter
+from airwrit.law.parameters import Law, law_of_event, parameter
 from airwrit.law.pilots import part_107_pilot
 from airwrit.law.registration import happened
 from airwrit.law.weight import weight_as_flown_g
@@ -71,12 +74,15 @@ _OWED = (_Kind.ACCIDENT, _Kind.LISTED)
 
 def report_107_9(facts: Facts, law: Law) -> Outcome:
     """Whether an injury, or damage over the limit, was reported to the FAA within ten calendar days, weekends counted."""
-    free = part_107_pilot(facts, law)
+    if facts.use is not UsedFor.WORK:
+        return no_duty("recreation")
+    start = facts[HAPPENED_ON]
+    then = law_of_event(law, start, FAA_DAYS)
+    free = part_107_pilot(facts, then) or _beyond_part_107(facts, then)
     if free is not None:
         return free
-    limit, days = Decimal(law[FAA_DAMAGE]), law[FAA_DAYS]
-    law.span(FAA_INJURY)
-    start = facts[HAPPENED_ON]
+    limit, days = Decimal(then[FAA_DAMAGE]), then[FAA_DAYS]
+    then.span(FAA_INJURY)
     if either(
         lambda: facts[SERIOUS_INJURY],
         lambda: facts[UNCONSCIOUS],
@@ -85,21 +91,44 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
         return _sent(facts, REPORTED_ON, start, add_days(start, days))
     if facts[DAMAGED] is DamagedProperty.NOTHING:
         return no_duty("nothing_counts")
-    return no_duty("not_over", value=facts[REPAIR_COST])
+    repair = facts.on_file(REPAIR_COST)
+    if repair is None or repair > limit:
+        return no_duty("value_not_over", value=facts[PROPERTY_VALUE])
+    return no_duty("not_over", value=repair)
+
+
+def _beyond_part_107(facts: Facts, law: Law) -> Outcome | None:
+    """Why 107.9 does not reach what the aircraft did: 55 lb or more, a COA, other law; None where it does."""
+    flown = facts.on_file(INCIDENT_AIRCRAFT)
+    if flown is None:
+        return None
+    return beyond_part_107(facts.at(subject_named("aircraft", flown)), law, None)
 
 
 def _damage_counts(facts: Facts, limit: Decimal) -> bool:
-    """Whether damage to other property is over the limit: repair over it and, on a total loss, the value over it too."""
+    """Whether damage to other property is over the limit: repair over it and, on a total loss, the value over it too.
+
+    Either figure at the limit or under it excuses; a total loss counts by its value where nobody made an estimate.
+    """
     damaged = facts[DAMAGED]
-    if damaged is DamagedProperty.NOTHING or facts[REPAIR_COST] <= limit:
+    if damaged is DamagedProperty.NOTHING:
         return False
-    if not facts.has(PROPERTY_VALUE) and facts.on_file(TOTAL_LOSS) is False:
-        over = True
-    else:
-        over = facts[PROPERTY_VALUE] > limit or not facts[TOTAL_LOSS]
+    repair = facts.on_file(REPAIR_COST)
+    if repair is not None and repair <= limit:
+        return False
+    if repair is None and not facts[TOTAL_LOSS]:
+        facts[REPAIR_COST]
+    over = _lost_over(facts, limit)
     if over and damaged is DamagedProperty.CARRIED:
         raise Undecided(Why.OPEN_READING, "carried_property")
     return over
+
+
+def _lost_over(facts: Facts, limit: Decimal) -> bool:
+    """Whether it is no total loss, or one of a value over the limit."""
+    if not facts.has(PROPERTY_VALUE) and facts.on_file(TOTAL_LOSS) is False:
+        return True
+    return facts[PROPERTY_VALUE] > limit or not facts[TOTAL_LOSS]
 
 
 def _sent(facts: Facts, key: Key[date], start: date, due: date) -> Outcome:
@@ -153,12 +182,16 @@ def _dear_damage(facts: Facts, law: Law) -> bool:
     if facts.on_file(DAMAGED) is not DamagedProperty.OTHERS:
         return False
     value = facts.on_file(PROPERTY_VALUE)
+    if value is not None and not facts.has(REPAIR_COST) and facts.on_file(TOTAL_LOSS):
+        return value > limit
     return facts[REPAIR_COST] > limit and (value is None or value > limit)
 
 
 def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     """Whether the NTSB was told at once where it must be; for small aircraft the list of incidents is read both ways."""
-    start, on, kind = facts[HAPPENED_ON], day_of(facts.on), _kind(facts, law)
+    start, on = facts[HAPPENED_ON], day_of(facts.on)
+    law = law_of_event(law, start, NTSB_BY_WEIGHT)
+    kind = _kind(facts, law)
     if kind is _Kind.NOTHING:
         return no_duty("not_listed")
     told = happened(facts, NTSB_TOLD_ON)
@@ -176,7 +209,9 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
 
 def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
     """Whether the written report went to the NTSB within ten days of an accident, or when it was asked for."""
-    start, days, kind = facts[HAPPENED_ON], law[NTSB_DAYS], _kind(facts, law)
+    start = facts[HAPPENED_ON]
+    law = law_of_event(law, start, NTSB_DAYS)
+    days, kind = law[NTSB_DAYS], _kind(facts, law)
     if kind is _Kind.ACCIDENT:
         return _sent(facts, NTSB_REPORT_ON, start, add_days(start, days))
     if not facts.on_file(NTSB_ASKED):
@@ -187,12 +222,14 @@ def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
 
 def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
     """Whether wreckage and records are kept until the NTSB releases them; it stands or falls with the notice."""
+    start = facts[HAPPENED_ON]
+    law = law_of_event(law, start, NTSB_PRESERVATION)
     law.span(NTSB_PRESERVATION)
     kind = _kind(facts, law)
     if kind is _Kind.NOTHING:
         return no_duty("not_listed")
     released = happened(facts, RELEASED_ON)
-    if released is not None and released >= facts[HAPPENED_ON]:
+    if released is not None and released >= start:
         return met("released", value=released)
     if kind not in _OWED:
         law.span(NTSB_LIST_BINDS)

@@ -34,6 +34,15 @@ def damaged(repair: str, **facts: Raw) -> Given:
 
 
 HURT = incident(happened_on=DAY, serious_injury=True)
+HURT_WITH_A = incident(happened_on=DAY, serious_injury=True, incident_aircraft="A")
+
+
+def lost(verdict: str, code: str, value: Raw, on: str = NEXT, why: str = "", **facts: Raw) -> Case:
+    """An incident that hurt nobody and left other property a total loss, with no estimate of a repair."""
+    told: dict[str, Raw] = {"damaged_property": THINGS, "total_loss": True, "property_value_usd": value}
+    return case(REPORT, verdict, code, on, incident(**{**UNHURT, **told, **facts}), why=why)
+
+
 REPORTS = [
     case(REPORT, "not_applicable", "nothing_counts", NEXT, incident(**UNHURT, damaged_property="nothing")),
     case(
@@ -54,8 +63,57 @@ REPORTS = [
         value=DUE,
     ),
     case(
-        REPORT, "not_applicable", "not_over", NEXT, damaged("501", property_value_usd="500", total_loss=True)
+        REPORT,
+        "not_applicable",
+        "value_not_over",
+        NEXT,
+        damaged("501", property_value_usd="500", total_loss=True),
+        value=Decimal(500),
     ),
+    # A total loss counts by its value where nobody estimated a repair; what is no total loss needs the estimate.
+    lost("unknown", "owed", "500.01", why="missing"),
+    lost("not_met", "overdue", "500.01", "2026-04-13"),
+    lost("not_applicable", "value_not_over", "500"),
+    lost("unknown", "property_value_usd", None, why="missing"),
+    lost("unknown", "repair_cost_usd", "900", why="missing", total_loss=False),
+    lost("unknown", "total_loss", "900", why="missing", total_loss=None),
+    lost("not_applicable", "not_over", "900", repair_cost_usd="500"),
+    lost(
+        "unknown",
+        "carried_property",
+        "900",
+        why="open_reading",
+        damaged_property="only what the aircraft carried",
+    ),
+    # 107.9 is of Part 107: not of 55 lb or more, nor of a COA; and the law of the day of the flight counts.
+    case(REPORT, "not_met", "overdue", "2026-04-13", HURT_WITH_A, aircraft(takeoff_weight_g="900")),
+    case(
+        REPORT,
+        "unknown",
+        "heavy_flight",
+        "2026-04-13",
+        HURT_WITH_A,
+        aircraft(takeoff_weight_g="30000", scale_error_g="0"),
+        why="outside_this_tool",
+    ),
+    case(
+        REPORT,
+        "unknown",
+        "other_law",
+        "2026-04-13",
+        HURT_WITH_A,
+        aircraft(operated_under="certificate of authorization of a public agency"),
+        why="outside_this_tool",
+    ),
+    case(
+        REPORT,
+        "unknown",
+        "before_part_107",
+        NEXT,
+        incident(happened_on="2016-08-28", serious_injury=True),
+        why="outside_this_tool",
+    ),
+    case(REPORT, "not_met", "overdue", NEXT, incident(happened_on="2016-08-29", serious_injury=True)),
     case(
         REPORT,
         "unknown",
@@ -179,6 +237,7 @@ NOTICES = [
                     "damaged_property": THINGS,
                     "repair_cost_usd": repair,
                     "property_value_usd": value,
+                    "total_loss": True,
                     "cause": "none of these",
                 }
             ),
@@ -188,6 +247,9 @@ NOTICES = [
             ("25000", "90000", "not_applicable", "not_listed", ""),
             ("25001", "90000", "unknown", "listed_small", "open_reading"),
             ("25001", "25000", "not_applicable", "not_listed", ""),
+            # A total loss counts by its value where nobody estimated a repair.
+            (None, "25001", "unknown", "listed_small", "open_reading"),
+            (None, "25000", "not_applicable", "not_listed", ""),
         )
     ),
 ]
@@ -208,7 +270,37 @@ def wrecked(day: str, verdict: str, code: str, grams: str, why: str = "") -> Cas
     )
 
 
+def later(rule: str, day: str, verdict: str, code: str, why: str = "") -> Case:
+    """The same wreck of 300 lb and more, with its wreckage kept by nobody, asked about on 2022-08-20."""
+    wreck = incident(
+        happened_on=day,
+        death_or_injury=False,
+        substantial_damage=True,
+        airworthiness_certificate=False,
+        incident_aircraft="A",
+        cause="none of these",
+        wreckage_kept=False,
+    )
+    craft = aircraft("A", takeoff_weight_g="136077.711", scale_error_g="0")
+    return case(rule, verdict, code, "2022-08-20", wreck, craft, why=why)
+
+
 BY_WEIGHT = [
+    # What follows an accident follows it by the law of its own day, whenever somebody asks.
+    later(NOTICE, "2022-08-14", "not_met", "not_told"),
+    later(NOTICE, "2022-08-15", "not_applicable", "not_listed"),
+    later(WRITTEN, "2022-08-14", "unknown", "owed", "missing"),
+    later(WRITTEN, "2022-08-15", "not_applicable", "only_when_asked"),
+    later(KEEP, "2022-08-14", "not_met", "not_kept"),
+    later(KEEP, "2022-08-15", "not_applicable", "not_listed"),
+    case(
+        NOTICE,
+        "unknown",
+        "ntsb_serious_injury",
+        NEXT,
+        incident(**{**DEADLY, "happened_on": "2015-12-31"}),
+        why="law_not_read",
+    ),
     wrecked("2022-08-14", "unknown", "owed", "136077.711", "missing"),
     wrecked("2022-08-14", "not_applicable", "not_listed", "136077.710"),
     wrecked("2022-08-15", "not_applicable", "not_listed", "136077.711"),
