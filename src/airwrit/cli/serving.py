@@ -26,6 +26,7 @@ from airwrit.ledger.store import Ledger
 from airwrit.web.app import make_ready, site_of
 from airwrit.web.desk import Desk
 from airwrit.web.guard import ENTER, Session
+from airwrit.web.patience import PatientProtocol
 
 HOST = "127.0.0.1"
 _PAUSE_S = 2.0
@@ -56,6 +57,7 @@ def serve(ledger: Path, place: Place, house: Sequence[Path] = (), by: str = "pag
             server_header=False,
             lifespan="off",
             ws="none",
+            http=PatientProtocol,
             timeout_graceful_shutdown=3,
             proxy_headers=False,
         )

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
+import sys
 import time
-import traceback
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
 from urllib.parse import quote
@@ -13,13 +13,15 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
+from starlette.formparsers import MultiPartParser
 from starlette.middleware.gzip import GZipMiddleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from airwrit.base.errors import AirwritError
+from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
 from airwrit.web.forms import OWN, Resent, Stale
@@ -28,7 +30,7 @@ from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_file
 from airwrit.web.sheets import Download, Moved, Picture, SentFile, Sheet, Visit
 from airwrit.web.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes
-from airwrit.web.trouble import Refused, Trouble, of_error, plain
+from airwrit.web.trouble import Refused, Trouble, of_error, of_the_machine_trouble, plain
 
 _MOST_FIELDS = 400
 _YEAR_S = 31_536_000
@@ -47,7 +49,7 @@ def site_of(desk: Desk, session: Session, port: int) -> ASGIApp:
         return _told(desk, request, plain(status, request.url.path))
 
     async def on_fault(request: Request, error: Exception) -> Response:
-        traceback.print_exception(error)
+        _say(own_fault(error))
         return _told(desk, request, plain(500, request.url.path))
 
     async def refuse(trouble: Trouble, scope: Scope, receive: Receive, send: Send) -> None:
@@ -99,8 +101,21 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
             return await run_in_threadpool(_resent, resent, visit)
         except AirwritError as error:
             return _told(desk, request, of_error(error, request.url.path))
+        except ClientDisconnect:
+            _say("a browser broke off while it was sending; nothing of it was kept")
+            return Response(status_code=400)
+        except (OSError, MemoryError) as error:
+            _say(of_the_machine(error))
+            return _told(desk, request, of_the_machine_trouble(error, request.url.path))
 
     return answered
+
+
+def _say(line: str) -> None:
+    """One line on the terminal that the server runs in; where that is gone there is nobody to tell."""
+    with suppress(OSError, ValueError):
+        sys.stderr.write(f"airwrit: {line}\n")
+        sys.stderr.flush()
 
 
 def _stale(stale: Stale, visit: Visit) -> Response:
@@ -133,6 +148,9 @@ async def _visit(desk: Desk, request: Request) -> Visit:
     most = most_bytes(request.url.path)
     chosen: dict[str, list[str]] = {}
     files: dict[str, list[SentFile]] = {}
+    MultiPartParser.spool_max_size = max(
+        MultiPartParser.spool_max_size, most
+    )  # files stay in memory, off the disk
     form = request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most)
     async with form as given:
         for name, value in given.multi_items():

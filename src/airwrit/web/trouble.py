@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from airwrit.base.errors import AirwritError, LedgerFault, LedgerMoved, UsageError
+from airwrit.base.faults import of_the_machine
 
 
 class Trouble(NamedTuple):
@@ -63,6 +64,12 @@ def too_large(where: str, most: int) -> Trouble:
         return plain(413, where)
     told = f"{most // 2**20} MB" if most >= 2**20 else f"{most:,} bytes"
     return plain(413, where)._replace(what=f"what was sent is larger than the {told} this page takes at once")
+
+
+def of_the_machine_trouble(error: OSError | MemoryError, where: str) -> Trouble:
+    """The trouble of a machine that cannot go on: a full disk, no memory."""
+    what, _, do = of_the_machine(error).rpartition("; ")
+    return Trouble(507, "This machine cannot go on", what, where, NOTHING_WRITTEN, do)
 
 
 def of_error(error: AirwritError, where: str) -> Trouble:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 from importlib import import_module
 from pathlib import Path
-from typing import get_args, get_type_hints
+from typing import Any, get_args, get_type_hints
 
 import html5lib
 import pytest
 
 from airwrit.answers.as_json import standing_json
+from airwrit.base.faults import WHERE_IT_BROKE
+from airwrit.web.app import site_of
 from airwrit.web.asked import asked_of
 from airwrit.web.desk import Desk
+from airwrit.web.guard import Session
 from airwrit.web.sheets import Answer, Visit
 from airwrit.web.site import NAMES, PAGES
 from tests.browser.serving import NOW, clock
@@ -139,7 +143,7 @@ def test_a_ledger_that_is_none_is_told(visitor: Visitor, tmp_path: Path) -> None
 def test_a_fault_of_ours_is_a_page_without_its_inside(
     visitor: Visitor, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The page says what to do; the trace goes to the terminal."""
+    """The page says what to do; the terminal has one line, and the place in the code where that is asked for."""
 
     def broken(self: Desk, asked: object) -> None:
         raise KeyError("secret-inside")
@@ -149,7 +153,72 @@ def test_a_fault_of_ours_is_a_page_without_its_inside(
     assert answer.status_code == 500
     assert "secret-inside" not in answer.text
     assert "What to do" in answer.text
+    told = capsys.readouterr().err
+    assert told.startswith("airwrit: this is a fault of the program (KeyError)")
+    assert told.count("\n") == 1
+    assert "secret-inside" not in told
+    monkeypatch.setenv(WHERE_IT_BROKE, "1")
+    visitor(raise_server_exceptions=False).get("/standing")
     assert "secret-inside" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("fault", [OSError(28, "No space left on device"), MemoryError()])
+def test_a_machine_that_cannot_go_on_is_told_in_a_line(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], fault: Exception
+) -> None:
+    def full(self: Desk, asked: object) -> None:
+        raise fault
+
+    monkeypatch.setattr(Desk, "standing", full)
+    answer = visitor().get("/standing")
+    assert answer.status_code == 507
+    assert "This machine cannot go on" in answer.text
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_an_upload_that_breaks_off_is_a_line(
+    demo: tuple[Path, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A browser that goes away in the middle of a form."""
+    session, port = Session("t"), 8000
+    app = site_of(Desk(demo[0], clock), session, port)
+    headers = {
+        "host": f"127.0.0.1:{port}",
+        "origin": f"http://127.0.0.1:{port}",
+        "cookie": f"airwrit-{port}={session.secret}",
+        "content-type": "multipart/form-data; boundary=b",
+    }
+    scope: dict[str, Any] = {
+        "type": "http",
+        "asgi": {"version": "3.0"},
+        "http_version": "1.1",
+        "method": "POST",
+        "scheme": "http",
+        "path": "/import",
+        "raw_path": b"/import",
+        "root_path": "",
+        "query_string": b"",
+        "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
+        "client": ("127.0.0.1", 50_000),
+        "server": ("127.0.0.1", port),
+    }
+    part = b'--b\r\ncontent-disposition: form-data; name="files"; filename="a.csv"\r\n\r\nAircr'
+    coming = iter([{"type": "http.request", "body": part, "more_body": True}, {"type": "http.disconnect"}])
+    sent: list[Any] = []
+
+    async def receive() -> Any:
+        return next(coming)
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    async def ask() -> None:
+        await app(scope, receive, send)
+
+    asyncio.run(ask())
+    assert sent[0]["status"] == 400
+    told = capsys.readouterr().err
+    assert told == "airwrit: a browser broke off while it was sending; nothing of it was kept\n"
 
 
 def test_house_rules_that_break_later_are_told(
