@@ -31,6 +31,7 @@ from airwrit.law.fees import price_of_certificate
 from airwrit.law.judging import Bears, Finding, judge_uses
 from airwrit.law.parameters import FIRST_DAY, Law, Param
 from airwrit.law.part_47 import GUIDANCE, PART_47_FEE_USD
+from airwrit.law.provenance import hearsay
 from airwrit.law.registration import FILING_DATA, PART_47_TEMPORARY_MONTHS
 from airwrit.law.rulebook import RULES
 from airwrit.law.terms import PART_47_TERM_YEARS, PENDING_RENEWAL, WINDOW_MONTHS, part_47_term, part_48_term
@@ -86,6 +87,7 @@ class Cost(NamedTuple):
     years: int
     cites: str
     confidence: str
+    hearsay: str
 
 
 class Dates(NamedTuple):
@@ -359,11 +361,11 @@ def _cost(way: Way | None, law: Law) -> Cost | None:
     if way in PART_48:
         price = price_of_certificate(law)
         span = law.used[-2].span
-        return Cost(price.usd, price.years, span.cites, span.confidence)
+        return Cost(price.usd, price.years, span.cites, span.confidence, hearsay(span.had))
     if way is Way.PART_47:
         usd, years = law[PART_47_FEE_USD], law[PART_47_TERM_YEARS]
         span = law.used[-2].span
-        return Cost(usd, years, span.cites, span.confidence)
+        return Cost(usd, years, span.cites, span.confidence, hearsay(span.had))
     return None
 
 
@@ -397,7 +399,7 @@ def _guidance(law: Law) -> Iterable[Line]:
     span = law.span(PART_47_TERM_YEARS)
     if span.start > FIRST_DAY:
         says = f"certificates in force on {span.start} were stretched to {span.value} years from their issue"
-        yield Line(says, span.cites, span.confidence)
+        yield Line(says, span.cites, span.confidence, hearsay(span.had))
 
 
 def reading_line(param: Param[Any], law: Law) -> Line | None:
@@ -410,7 +412,7 @@ def reading_line(param: Param[Any], law: Law) -> Line | None:
     shown = "; ".join(held) if isinstance(held, tuple) else wording.shown(held)
     unit = f" {param.unit}" + ("s" if param.unit in _COUNTED and held != 1 else "") if param.unit else ""
     edge = " (the text leaves a question open)" if span.open_edge else ""
-    return Line(f"{param.title}: {shown}{unit}{edge}", span.cites, span.confidence)
+    return Line(f"{param.title}: {shown}{unit}{edge}", span.cites, span.confidence, hearsay(span.had))
 
 
 def _missing(ways: Ways, mine: Sequence[Finding], state: State) -> tuple[Question, ...]:

@@ -85,7 +85,12 @@ def _way(way: Way | None) -> str | None:
 
 
 def _line(line: Line) -> dict[str, Any]:
-    return {"says": line.says, "cites": line.cites, "confidence": line.confidence or None}
+    return {
+        "says": line.says,
+        "cites": line.cites,
+        "confidence": line.confidence or None,
+        "hearsay": line.hearsay or None,
+    }
 
 
 def _change(change: Change) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.facts.words import OwnerKind, RegistrationKind, RemoteIdWay, UsedFor
 from airwrit.law.judging import Finding
+from airwrit.law.provenance import hearsay
 from airwrit.law.ways import Decision, Way
 
 PART_48 = (Way.RECREATIONAL, Way.PERSON, Way.ORGANIZATION)
@@ -27,11 +28,12 @@ _CHILD = ("older_person", "too_young")
 
 
 class Line(NamedTuple):
-    """Something said, with its section, and how sure the reading is ("" where no reading of ours stands behind it)."""
+    """Something said, with its section, how sure the reading is ("" where none of ours stands behind it), and its hearsay."""
 
     says: str
     cites: str
     confidence: str = ""
+    hearsay: str = ""
 
 
 class AskStep(NamedTuple):
@@ -124,4 +126,4 @@ def line_of(row: Mapping[str, Any], says: str, day: date) -> Line:
     span = span_named(row.get("law", ""), day)
     if span is None:
         return Line(says, row.get("cites", ""))
-    return Line(says, span.cites, span.confidence)
+    return Line(says, span.cites, span.confidence, hearsay(span.had))

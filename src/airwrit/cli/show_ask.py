@@ -22,6 +22,7 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.parameters import Reading, read_as
+from airwrit.law.provenance import Had, hearsay
 from airwrit.law.ways import Way
 
 _NEEDLESS = "not looked into: none is needed"
@@ -162,8 +163,9 @@ def _cost(one: Asked, out: Console) -> None:
         if one.way is Way.RECREATIONAL
         else "for this aircraft"
     )
+    heard = f", {cost.hearsay}" if cost.hearsay else ""
     out.print(
-        f"  {cost.usd} USD {each}, for {cost.years} years  [{cost.cites}; confidence {cost.confidence}]"
+        f"  {cost.usd} USD {each}, for {cost.years} years  [{cost.cites}; confidence {cost.confidence}{heard}]"
     )
     if dates is None:
         return
@@ -183,7 +185,7 @@ def _lines(title: str, lines: Iterable[Line], out: Console) -> None:
     print_title(title, out)
     rows = []
     for line in told:
-        weak = " (not read in the law's own text)" if line.confidence == "low" else ""
+        weak = f" ({line.hearsay})" if line.hearsay else ""
         rows.append((" ", clean(line.says), clean(line.cites) + weak))
     print_rows(rows, (-1, 76, 34), out)
 
@@ -283,9 +285,10 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         )
     out.print()
     out.print(table)
-    low = sorted({r.param.title for r in found.law if r.span.confidence == "low"})
-    if low:
-        out.print(Text("not read in the law's own text: " + "; ".join(low), style="dim"))
+    for had in (Had.SECONDARY, Had.MEMORY):
+        titles = sorted({r.param.title for r in found.law if r.span.had is had})
+        if titles:
+            out.print(Text(f"{hearsay(had)}: {'; '.join(titles)}", style="dim"))
     out.print(Text("Work hours are not reckoned: nobody's measure of them was found.", style="dim"))
     out.print(Text(CAUTION, style="dim"))
 

@@ -102,20 +102,28 @@ def oldest(texts: list[date | str]) -> date | str:
 
 
 @cache
-def _words() -> Mapping[str, str]:
+def _words() -> Mapping[str, Any]:
     return tomllib.loads(Path(__file__).with_name("reading.toml").read_text(encoding="utf-8"))
 
 
 def read_words(text_of: date | str, had: Had, read_on: date) -> str:
     """A text in words: of which day, read when, and whether it is second hand or from memory."""
     if had is Had.MEMORY:
-        return _words()["memory"].format(read=read_on)
+        memory: str = _words()["memory"].format(read=read_on)
+        return memory
     kind = "not_dated" if text_of == NOT_DATED else "after" if str(text_of).startswith("after ") else "dated"
-    told = _words()[kind].format(text=str(text_of).removeprefix("after "), read=read_on)
-    return told + (_words()["second_hand"] if had is Had.SECONDARY else "")
+    told: str = _words()[kind].format(text=str(text_of).removeprefix("after "), read=read_on)
+    return f"{told}, {hearsay(had)}" if hearsay(had) else told
+
+
+def hearsay(had: str) -> str:
+    """Second hand or from memory, in words; "" for a text that was read itself."""
+    words: Mapping[str, str] = _words()["hearsay"]
+    return words.get(had, "")
 
 
 def late_words(day: date, last_read: date) -> str:
     """What an answer for `day` says first where the law was last read long before; "" where it was not."""
     days = (day - last_read).days
-    return _words()["late"].format(read=last_read, days=days) if days > LATE_AFTER_DAYS else ""
+    late: str = _words()["late"].format(read=last_read, days=days)
+    return late if days > LATE_AFTER_DAYS else ""

@@ -11,7 +11,7 @@ from airwrit.answers.proof import Proof
 from airwrit.base.times import day_of, parse_when
 from airwrit.facts.documents import DocumentType
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
-from airwrit.law.provenance import Had
+from airwrit.law.provenance import Had, hearsay
 from airwrit.ledger.entry import Entry, instant_text, parts_of
 from airwrit.ledger.excerpt import entry_in
 from airwrit.ledger.excerpt_check import last_moment
@@ -28,7 +28,6 @@ _TOLD_IN_FULL = 3
 _CLAIMS = 8
 """How many things that do not follow stand on the first page."""
 _PRIVATE = "(private)"
-_HEARSAY = {Had.SECONDARY.value: "second hand", Had.MEMORY.value: "from memory, no text read"}
 _UNREADABLE = {
     "conflict": "contradicted: more than one value is on record",
     "damaged": "unreadable",
@@ -242,7 +241,7 @@ class _Pages:
             finding["cites"],
             f"text of {text}" if text and had != Had.MEMORY else "",
             f"read {read}" if read and had != Had.MEMORY else "",
-            _HEARSAY.get(str(had), ""),
+            hearsay(str(had)),
             "low confidence" if finding["confidence"] == "low" else "",
         )
         return printable(", ".join(part for part in parts if part), 300)
