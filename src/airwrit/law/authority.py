@@ -27,7 +27,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import folded
 from airwrit.facts.words import UsedFor
 from airwrit.law.flights import has_begun, has_ended, height_of, part_107_flight, unless_waived
-from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
+from airwrit.law.judging import all_hold, known_of, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 
 RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
@@ -47,15 +47,18 @@ CONTROLLED: frozenset[AirspaceClass | None] = frozenset(
 def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
     """Whether controlled airspace is authorized for the hour, the place and the height; spoken words authorize nothing."""
     recreation = facts.use is UsedFor.RECREATION
-    free = None if recreation else part_107_flight(facts, law)
+    free = (
+        not_asked(law, RECREATIONAL_AIRSPACE)
+        if recreation
+        else part_107_flight(facts, law, AUTHORIZATION_NEEDED)
+    )
     if free is not None:
         return free
-    law.span(RECREATIONAL_AIRSPACE if recreation else AUTHORIZATION_NEEDED)
     airspace = facts[AIRSPACE_CLASS]
-    if airspace is AirspaceClass.E_EXTENSION:
-        law.span(EXTENSIONS_FREE)
+    extension = airspace is AirspaceClass.E_EXTENSION
+    if extension and law[EXTENSIONS_FREE]:
         return unknown(Why.OPEN_READING, "extension")
-    if airspace not in CONTROLLED:
+    if airspace not in CONTROLLED and not extension:
         return no_duty("uncontrolled")
     if facts.has(FLIGHT_AUTHORIZATION):
         outcome = covered(facts, facts.linked(FLIGHT_AUTHORIZATION))
@@ -104,25 +107,24 @@ def _low_enough(facts: Facts, authorization: Facts) -> Outcome:
 
 def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
     """The lowest number of the facility-map cells the flight touches: no duty and never a permission."""
-    law.span(MAP_PERMITS)
+    permits = law[MAP_PERMITS]
     numbers, gap = known_of([partial(cell.__getitem__, CELL_NUMBER) for cell in facts.linking(CELL_OF)])
     if gap is not None:
         return gap
     if not numbers:
         return unknown(Why.MISSING, "no_cells")
     lowest = min(numbers)
-    return no_duty("lowest" if lowest > 0 else "zero", value=lowest)
+    return (met if permits else no_duty)("lowest" if lowest > 0 else "zero", value=lowest)
 
 
 def tfr(facts: Facts, law: Law) -> Outcome:
     """Whether no temporary restriction or security notice covers the flight, or it is authorized inside it."""
     if facts.use is UsedFor.RECREATION:
-        law.span(NOTICES_BIND_RECREATION)
+        free = not_asked(law, NOTICES_BIND_RECREATION)
     else:
-        free = part_107_flight(facts, law)
-        if free is not None:
-            return free
-        law.span(NOTICES_BIND)
+        free = part_107_flight(facts, law, NOTICES_BIND)
+    if free is not None:
+        return free
     if not facts[NOTICE_COVERS]:
         return met("no_notice")
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("covered")
@@ -130,10 +132,9 @@ def tfr(facts: Facts, law: Law) -> Outcome:
 
 def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
     """Whether a prohibited or restricted area is flown in only with its agency's permission."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, PERMISSION_NEEDED)
     if free is not None:
         return free
-    law.span(PERMISSION_NEEDED)
     if not facts[RESTRICTED_AREA]:
         return no_duty("no_area")
     return met("permitted") if facts[AREA_PERMISSION] else not_met("not_permitted")

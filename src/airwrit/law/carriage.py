@@ -7,7 +7,7 @@ from airwrit.facts.flight_limits import DISPENSES, HAZARDOUS
 from airwrit.facts.flight_words import Dispensed
 from airwrit.facts.state import Facts
 from airwrit.law.flights import part_107_flight
-from airwrit.law.judging import met, no_duty, not_met, unknown
+from airwrit.law.judging import met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 
 AGRICULTURAL = parameter("agricultural_part_137", bool)
@@ -24,7 +24,9 @@ _DISPENSED = {
 
 def agricultural_certificate(facts: Facts, law: Law) -> Outcome:
     """Whether dispensing makes it an agricultural operation; Part 137 comes on top of Part 107 and is not judged here."""
-    law.span(AGRICULTURAL)
+    free = not_asked(law, AGRICULTURAL)
+    if free is not None:
+        return free
     code = _DISPENSED.get(facts[DISPENSES])
     if code is not None:
         return unknown(Why.OUTSIDE_THIS_TOOL, code)
@@ -33,10 +35,9 @@ def agricultural_certificate(facts: Facts, law: Law) -> Outcome:
 
 def hazardous_material(facts: Facts, law: Law) -> Outcome:
     """Whether no hazardous material is carried; a product that may be one is a question for an exemption."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, HAZARDOUS_BARRED)
     if free is not None:
         return free
-    law.span(HAZARDOUS_BARRED)
     if not facts.has(HAZARDOUS) and _may_be_hazardous(facts.on_file(DISPENSES)):
         return unknown(Why.OUTSIDE_THIS_TOOL, "product")
     return not_met("carried") if facts[HAZARDOUS] else met("none_carried")

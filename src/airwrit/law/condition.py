@@ -14,7 +14,7 @@ from airwrit.facts.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.flight_log import DEFECT_RELEASED_ON, DEFECT_SEEN, FLOWN_ON, says_no_defect
 from airwrit.facts.state import Facts
 from airwrit.law.crew import CONDITION
-from airwrit.law.judging import no_duty, unknown
+from airwrit.law.judging import no_duty, not_asked, unknown
 from airwrit.law.parameters import Law
 
 
@@ -25,7 +25,9 @@ def defect_released(facts: Facts, law: Law) -> Outcome:
         if order_of(flight[FLOWN_ON], facts.on) is Order.AFTER:
             continue
         seen = True
-        law.span(CONDITION)
+        free = not_asked(law, CONDITION)
+        if free is not None:
+            return free
         still_open = _open(flight)
         if still_open is not None:
             return still_open

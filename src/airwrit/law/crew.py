@@ -17,11 +17,12 @@ from airwrit.facts.flight_people import (
     SEVERAL_AT_ONCE,
 )
 from airwrit.facts.flight_words import Section
+from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.facts.words import UsedFor
 from airwrit.law.flights import part_107_flight, waived
-from airwrit.law.judging import all_hold, met, no_duty, not_met
-from airwrit.law.parameters import Law, parameter
+from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met
+from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.purpose import RECREATIONAL_WAY
 
 WAY_GIVEN = parameter("right_of_way_given", bool)
@@ -38,12 +39,13 @@ IN_COMMAND = parameter("pilot_in_command_named", bool)
 def right_of_way(facts: Facts, law: Law) -> Outcome:
     """Whether every other aircraft is given way."""
     if facts.use is UsedFor.RECREATION:
-        law.span(RECREATIONAL_WAY)
+        free = not_asked(law, RECREATIONAL_WAY)
+        if free is not None:
+            return free
         return met("way_given") if facts[GIVES_WAY] else not_met("no_way_given")
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, WAY_GIVEN)
     if free is not None:
         return free
-    law.span(WAY_GIVEN)
     if facts[GIVES_WAY]:
         return met("way_given")
     return waived(Section.YIELDING, facts, law) or not_met("no_way_given")
@@ -51,10 +53,9 @@ def right_of_way(facts: Facts, law: Law) -> Outcome:
 
 def one_aircraft(facts: Facts, law: Law) -> Outcome:
     """Whether each person flies, commands or observes one aircraft at a time."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, ONE_AIRCRAFT)
     if free is not None:
         return free
-    law.span(ONE_AIRCRAFT)
     if not facts[SEVERAL_AT_ONCE]:
         return met("one_at_a_time")
     return waived(Section.SEVERAL, facts, law) or not_met("several")
@@ -62,10 +63,9 @@ def one_aircraft(facts: Facts, law: Law) -> Outcome:
 
 def visual_observer(facts: Facts, law: Law) -> Outcome:
     """Whether a visual observer, where one is used, can do what an observer is there for."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, OBSERVER)
     if free is not None:
         return free
-    law.span(OBSERVER)
     if not facts[OBSERVER_USED]:
         return no_duty("no_observer")
     if facts[OBSERVER_ABLE]:
@@ -75,10 +75,9 @@ def visual_observer(facts: Facts, law: Law) -> Outcome:
 
 def airport_interference(facts: Facts, law: Law) -> Outcome:
     """Whether operations and traffic patterns at airports are left alone."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, AIRPORTS)
     if free is not None:
         return free
-    law.span(AIRPORTS)
     return not_met("interferes") if facts[INTERFERES] else met("left_alone")
 
 
@@ -87,12 +86,15 @@ def checked_before_flight(facts: Facts, law: Law) -> Outcome:
     free = part_107_flight(facts, law)
     if free is not None:
         return free
-    law.span(CONDITION)
-    law.span(PREFLIGHT)
     return all_hold(
-        lambda: met("checked") if facts[CONDITION_CHECKED] else not_met("condition_not_checked"),
-        lambda: met("checked") if facts[PREFLIGHT_DONE] else not_met("preflight_not_done"),
+        lambda: _checked(facts, law, CONDITION, CONDITION_CHECKED, "condition_not_checked"),
+        lambda: _checked(facts, law, PREFLIGHT, PREFLIGHT_DONE, "preflight_not_done"),
     )
+
+
+def _checked(facts: Facts, law: Law, asked: Param[bool], key: Key[bool], code: str) -> Outcome:
+    """Whether one of the checks was made, where the law of the day asks for it."""
+    return met("checked") if not law[asked] or facts[key] else not_met(code)
 
 
 def crew_fit(facts: Facts, law: Law) -> Outcome:
@@ -101,16 +103,15 @@ def crew_fit(facts: Facts, law: Law) -> Outcome:
     if free is not None:
         return free
     hours = Decimal(law[ALCOHOL_HOURS])
-    law.span(NO_CONDITION)
-    law.span(IN_COMMAND)
     return all_hold(
-        lambda: met("fit") if facts[CREW_FIT] else not_met("not_fit"),
+        lambda: met("fit") if not law[NO_CONDITION] or facts[CREW_FIT] else not_met("not_fit"),
         lambda: met("fit") if facts[HOURS_SINCE_DRINK] >= hours else not_met("too_soon_after_alcohol"),
-        lambda: _in_command(facts),
+        lambda: _in_command(facts, law),
     )
 
 
-def _in_command(facts: Facts) -> Outcome:
+def _in_command(facts: Facts, law: Law) -> Outcome:
     """Met by whoever is named as the pilot; a gap when nobody is."""
-    facts[FLIGHT_PILOT]
+    if law[IN_COMMAND]:
+        facts[FLIGHT_PILOT]
     return met("fit")

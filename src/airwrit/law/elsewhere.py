@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from airwrit.base.findings import Outcome, Verdict, Why
 from airwrit.facts.aircraft import ARMED_FORCES, FLOWN_ABROAD, FOREIGN_REGISTRY, ONLY_INDOORS, OPERATED_UNDER
 from airwrit.facts.state import Facts
@@ -74,14 +76,14 @@ def beyond_part_107(aircraft: Facts, law: Law, under: OperatedUnder | None) -> O
 
 
 def _elsewhere(code: str, law: Law) -> Outcome:
-    """Outside this tool; the law it names is noted where it was read for the day."""
+    """Outside this tool, unless the law of the day names none; what it names is noted where it was read for the day."""
     named = _law_named(code)
-    if named is not None and span_of(named, law.day) is not None:
-        law.span(named)
+    if named is not None and span_of(named, law.day) is not None and not law[named]:
+        return no_duty("flight_by_flight")
     return unknown(Why.OUTSIDE_THIS_TOOL, code)
 
 
-def _law_named(code: str) -> Param[str] | Param[bool] | None:
+def _law_named(code: str) -> Param[Any] | None:
     """The parameter that names the law behind a code; None for another State's law and closed buildings."""
     if code == "public_coa":
         return PUBLIC

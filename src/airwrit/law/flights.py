@@ -18,19 +18,25 @@ from airwrit.facts.papers import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_O
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
 from airwrit.law.elsewhere import UNDER_PART_107, beyond_part_107
-from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
-from airwrit.law.parameters import Law, parameter
+from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.pilots import part_107_pilot
 
 TERMS_BIND = parameter("waiver_terms_bind", bool)
 OLD_NIGHT_WAIVERS = parameter("old_night_waivers_hold", bool)
 
 
-def part_107_flight(facts: Facts, law: Law) -> Outcome | None:
-    """Why a limit of Part 107 does not bind the flight, or is not judged here; None when it binds."""
-    free = part_107_pilot(facts, law)
-    if free is not None:
-        return free
+def part_107_flight(facts: Facts, law: Law, *switches: Param[bool]) -> Outcome | None:
+    """Why a limit of Part 107 does not bind the flight, or is not judged here; None when it binds.
+
+    `switches` are what the law of the day has to ask for; where it does not, nothing binds.
+    """
+    free = part_107_pilot(facts, law) or _under_other_law(facts, law)
+    return free or not_asked(law, *switches)
+
+
+def _under_other_law(facts: Facts, law: Law) -> Outcome | None:
+    """Why Part 107 does not reach the flight; None where it does."""
     under = facts.on_file(FLIGHT_UNDER)
     flown = facts.on_file(FLIGHT_AIRCRAFT)
     if flown is not None:
@@ -117,10 +123,9 @@ def unless_waived(outcome: Outcome, section: Section, facts: Facts, law: Law) ->
 
 def waiver_terms(facts: Facts, law: Law) -> Outcome:
     """Whether the flight keeps to the waiver it relies on: its days, its aircraft, every term."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, TERMS_BIND)
     if free is not None:
         return free
-    law.span(TERMS_BIND)
     if not facts.has(FLIGHT_WAIVER):
         return no_duty("no_waiver")
     waiver = facts.linked(FLIGHT_WAIVER)

@@ -39,7 +39,7 @@ from airwrit.facts.vocabulary import subject_named
 from airwrit.facts.words import UsedFor
 from airwrit.law.elsewhere import beyond_part_107
 from airwrit.law.flights import either
-from airwrit.law.judging import met, no_duty, not_met, unknown
+from airwrit.law.judging import met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, law_of_event, parameter
 from airwrit.law.pilots import part_107_pilot
 from airwrit.law.registration import happened
@@ -82,10 +82,10 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
     if free is not None:
         return free
     limit, days = Decimal(then[FAA_DAMAGE]), then[FAA_DAYS]
-    then.span(FAA_INJURY)
+    injury = then[FAA_INJURY]
     if either(
-        lambda: facts[SERIOUS_INJURY],
-        lambda: facts[UNCONSCIOUS],
+        lambda: "serious injury" in injury and facts[SERIOUS_INJURY],
+        lambda: "loss of consciousness" in injury and facts[UNCONSCIOUS],
         lambda: _damage_counts(facts, limit),
     ):
         return _sent(facts, REPORTED_ON, start, add_days(start, days))
@@ -142,10 +142,11 @@ def _sent(facts: Facts, key: Key[date], start: date, due: date) -> Outcome:
 
 
 def _kind(facts: Facts, law: Law) -> _Kind:
-    law.span(NTSB_INJURY)
-    law.span(NTSB_LIST)
+    law.written_for(NTSB_INJURY, "830.2")
     if either(lambda: facts[DEATH_OR_INJURY], lambda: _substantial(facts, law)):
         return _Kind.ACCIDENT
+    if not law[NTSB_LIST]:
+        return _Kind.NOTHING
     cause = facts.on_file(CAUSE)
     if cause in _LISTED_CAUSES or _dear_damage(facts, law):
         return _Kind.LISTED if facts.on_file(AIRWORTHINESS_CERTIFICATE) else _Kind.LISTED_SMALL
@@ -198,7 +199,8 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     if told == start:
         return met("told", value=told)
     if kind not in _OWED:
-        law.span(NTSB_LIST_BINDS)
+        if not law[NTSB_LIST_BINDS]:
+            return no_duty("not_listed")
         return unknown(Why.OPEN_READING, "listed_small" if kind is _Kind.LISTED_SMALL else "cause_open")
     if told is not None and told > start:
         return unknown(Why.OPEN_READING, "told_later", value=told)
@@ -224,7 +226,9 @@ def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
     """Whether wreckage and records are kept until the NTSB releases them; it stands or falls with the notice."""
     start = facts[HAPPENED_ON]
     law = law_of_event(law, start, NTSB_PRESERVATION)
-    law.span(NTSB_PRESERVATION)
+    free = not_asked(law, NTSB_PRESERVATION)
+    if free is not None:
+        return free
     kind = _kind(facts, law)
     if kind is _Kind.NOTHING:
         return no_duty("not_listed")
@@ -232,6 +236,7 @@ def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
     if released is not None and released >= start:
         return met("released", value=released)
     if kind not in _OWED:
-        law.span(NTSB_LIST_BINDS)
+        if not law[NTSB_LIST_BINDS]:
+            return no_duty("not_listed")
         return unknown(Why.OPEN_READING, "follows_the_notice")
     return met("kept") if facts[WRECKAGE_KEPT] else not_met("not_kept")

@@ -13,7 +13,7 @@ from typing import NamedTuple, TypedDict, TypeVar, Unpack
 from airwrit.base.findings import Margin, Outcome, Undecided, Verdict, Why
 from airwrit.facts.state import Facts, Look, State, Used
 from airwrit.facts.words import UsedFor
-from airwrit.law.parameters import Law, Reading
+from airwrit.law.parameters import Law, Param, Reading
 
 T = TypeVar("T")
 
@@ -146,6 +146,12 @@ def all_hold(*checks: Callable[[], Outcome]) -> Outcome:
         if last.verdict is Verdict.UNKNOWN and gap is None:
             gap = last
     return last if gap is None else gap
+
+
+def not_asked(law: Law, *switches: Param[bool]) -> Outcome | None:
+    """No duty where the law of the day asks for none of it, or not for all; None where it does."""
+    asked = [law[switch] for switch in switches]
+    return None if all(asked) else no_duty("not_asked")
 
 
 def known_of(looks: Iterable[Callable[[], T]]) -> tuple[list[T], Outcome | None]:

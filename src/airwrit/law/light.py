@@ -63,7 +63,7 @@ def is_night(facts: Facts) -> bool:
 def is_twilight(facts: Facts, law: Law) -> bool:
     """Whether it is civil twilight as 107.29 means it: half an hour outside Alaska, the Air Almanac's in it."""
     if facts[IN_ALASKA]:
-        law.span(ALASKA_TWILIGHT)
+        law.written_for(ALASKA_TWILIGHT, "Air Almanac")
         return either(lambda: _between(facts, SUNSET, DUSK), lambda: _between(facts, DAWN, SUNRISE))
     minutes = timedelta(minutes=law[TWILIGHT_MINUTES])
 
@@ -94,7 +94,7 @@ def night_lights(facts: Facts, law: Law) -> Outcome:
     free = part_107_flight(facts, law)
     if free is not None:
         return free
-    law.span(NIGHT_DEFINITION)
+    law.written_for(NIGHT_DEFINITION, "civil twilight")
     by_training = law[NIGHT_BY_TRAINING]
     if not is_night(facts):
         return no_duty("not_night")

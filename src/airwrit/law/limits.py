@@ -27,7 +27,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import UsedFor
 from airwrit.law.ceiling import recreational_ceiling
 from airwrit.law.flights import height_of, measured, part_107_flight, unless_waived, waived
-from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.purpose import RECREATIONAL_SIGHT
 
@@ -116,12 +116,13 @@ def cloud_distance(facts: Facts, law: Law) -> Outcome:
 def line_of_sight(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft is kept in sight; a waiver can let it go, but not for carriage for pay."""
     if facts.use is UsedFor.RECREATION:
-        law.span(RECREATIONAL_SIGHT)
+        free = not_asked(law, RECREATIONAL_SIGHT)
+        if free is not None:
+            return free
         return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, SIGHT_NEEDED)
     if free is not None:
         return not_met("for_hire") if _parcel_out_of_sight(facts, law, free) else free
-    law.span(SIGHT_NEEDED)
     if facts[KEPT_IN_SIGHT]:
         return met("in_sight")
     if facts.on_file(FOR_HIRE):
@@ -136,8 +137,7 @@ def _parcel_out_of_sight(facts: Facts, law: Law, free: Outcome) -> bool:
     """
     if free.code != "other_law" or facts.has(FLIGHT_UNDER):
         return False
-    law.span(SIGHT_NEEDED)
-    return facts.on_file(FOR_HIRE) is True and facts.on_file(KEPT_IN_SIGHT) is False
+    return law[SIGHT_NEEDED] and facts.on_file(FOR_HIRE) is True and facts.on_file(KEPT_IN_SIGHT) is False
 
 
 def _waived_not_for_hire(section: Section, facts: Facts, law: Law) -> Outcome | None:
@@ -150,10 +150,9 @@ def _waived_not_for_hire(section: Section, facts: Facts, law: Law) -> Outcome | 
 
 def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
     """Whether a flight from a moving vehicle or boat is over a sparsely populated area and carries nothing for pay."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, VEHICLE_LIMITS)
     if free is not None:
         return free
-    law.span(VEHICLE_LIMITS)
     if facts[FLOWN_FROM] is FlownFrom.STILL:
         return no_duty("still")
     outside = _moving(facts)

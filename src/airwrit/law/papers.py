@@ -24,7 +24,7 @@ from airwrit.facts.registration import REGISTRY_LOGIN_HOLDER
 from airwrit.facts.state import Facts
 from airwrit.facts.words import PaperKind
 from airwrit.law.changes import FILING_DAYS
-from airwrit.law.judging import met, no_duty, not_met
+from airwrit.law.judging import met, no_duty, not_asked, not_met
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import happened
 from airwrit.law.remote_id import FRIA_MONTHS
@@ -37,7 +37,9 @@ _LONGEST_LEAD = 3660
 
 def paper_in_term(facts: Facts, law: Law) -> Outcome:
     """Whether a paper is in force on the day, and by which day its renewal has to be asked for."""
-    _cite_terms(facts, law)
+    free = _not_bound(facts, law)
+    if free is not None:
+        return free
     on, granted, last = day_of(facts.on), facts.on_file(GRANTED_ON), last_day(facts, law)
     if granted is not None and on < granted:
         return not_met("not_yet", value=granted)
@@ -53,10 +55,10 @@ def paper_in_term(facts: Facts, law: Law) -> Outcome:
     return met(code, value=last, due_on=ask_by, holds_until=last, margin=margin)
 
 
-def _cite_terms(paper: Facts, law: Law) -> None:
-    """Read the section by which a waiver binds on its own terms; it speaks of no other paper."""
-    if paper.on_file(PAPER_KIND) is PaperKind.WAIVER:
-        law.span(OWN_TERMS)
+def _not_bound(paper: Facts, law: Law) -> Outcome | None:
+    """Why a waiver does not bind by the section that says it binds on its own terms; that speaks of no other paper."""
+    is_waiver = paper.on_file(PAPER_KIND) is PaperKind.WAIVER
+    return not_asked(law, OWN_TERMS) if is_waiver else None
 
 
 def last_day(paper: Facts, law: Law) -> date:
@@ -78,7 +80,9 @@ def _lead_days(paper: Facts, law: Law) -> int | None:
 
 def paper_responsible_present(facts: Facts, law: Law) -> Outcome:
     """Whether the person responsible for a paper is still with the program."""
-    _cite_terms(facts, law)
+    free = _not_bound(facts, law)
+    if free is not None:
+        return free
     left = happened(facts.linked(PAPER_RESPONSIBLE), LEFT_ON)
     return met("present") if left is None else not_met("left", value=left)
 

@@ -7,7 +7,7 @@ from airwrit.facts.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.flight_people import CARD_AT_HAND, ID_AT_HAND, REGISTRATION_CARRIED
 from airwrit.facts.state import Facts
 from airwrit.law.flights import part_107_flight
-from airwrit.law.judging import all_hold, met, no_duty, not_met
+from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import duty_follows
 
@@ -23,16 +23,17 @@ def papers_at_hand(facts: Facts, law: Law) -> Outcome:
         return free
     if not law[IN_POSSESSION]:
         return no_duty("on_request_then")
-    law.span(IDENTIFICATION)
     return all_hold(
         lambda: met("both") if facts[CARD_AT_HAND] else not_met("no_card"),
-        lambda: met("both") if facts[ID_AT_HAND] else not_met("no_id"),
+        lambda: met("both") if not law[IDENTIFICATION] or facts[ID_AT_HAND] else not_met("no_id"),
     )
 
 
 def registration_at_hand(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft's registration is at hand, on paper or as a file; whether it is in term is another question."""
-    law.span(AT_HAND)
+    free = not_asked(law, AT_HAND)
+    if free is not None:
+        return free
     if duty_follows(facts.linked(FLIGHT_AIRCRAFT), law):
         return no_duty("no_registration_needed")
     return met("at_hand") if facts[REGISTRATION_CARRIED] else not_met("not_at_hand")

@@ -298,6 +298,11 @@ class Law:
         self[param]
         return self.used[-1].span
 
+    def written_for(self, param: Param[str], words: str) -> None:
+        """Notes a text of the law that a rule was written for. Undecided where it does not hold these words on the day."""
+        if words not in self[param]:
+            raise Undecided(Why.LAW_NOT_READ, param.name)
+
     def then(self, day: date) -> Law:
         """The law of another day, its readings noted with this one's."""
         return Law(day, self.used)

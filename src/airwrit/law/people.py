@@ -24,7 +24,6 @@ from airwrit.facts.flight_people import (
     SUSTAINED_VEHICLES,
 )
 from airwrit.facts.flight_words import Category, OverAssembly, PeopleBelow, Section
-from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.facts.words import RemoteIdWay
 from airwrit.law.flights import either, part_107_flight, unless_waived, waived
@@ -53,10 +52,9 @@ _SAFE_BELOW = {
 
 def over_people(facts: Facts, law: Law) -> Outcome:
     """Whether nobody is below but those who take part or are sheltered, or else a category or a waiver opens it."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, BARRED)
     if free is not None:
         return free
-    law.span(BARRED)
     safe = _SAFE_BELOW.get(facts[PEOPLE_BELOW])
     if safe is not None:
         return met(safe)
@@ -87,25 +85,23 @@ def _light(facts: Facts, law: Law) -> Outcome:
 
 
 def _cuts_nobody(facts: Facts, law: Law) -> Outcome:
-    law.span(CATEGORY_1_PARTS)
-    return not_met("cutting_parts") if facts[CUTTING_PARTS] else met("category_1")
+    if law[CATEGORY_1_PARTS] and facts[CUTTING_PARTS]:
+        return not_met("cutting_parts")
+    return met("category_1")
 
 
 def _declared(facts: Facts, law: Law) -> Outcome:
-    law.span(CATEGORY_2)
-    law.span(LABEL_READABLE)
+    if not law[CATEGORY_2]:
+        return not_met("no_category")
     return all_hold(
-        lambda: _yes(facts, CATEGORY_DECLARED, "declared", "not_declared"),
-        lambda: _yes(facts, CATEGORY_LABEL, "declared", "no_label"),
+        lambda: met("declared") if facts[CATEGORY_DECLARED] else not_met("not_declared"),
+        lambda: met("declared") if not law[LABEL_READABLE] or facts[CATEGORY_LABEL] else not_met("no_label"),
     )
 
 
-def _yes(facts: Facts, key: Key[bool], yes: str, no: str) -> Outcome:
-    return met(yes) if facts[key] else not_met(no)
-
-
 def _category_3_place(facts: Facts, law: Law) -> Outcome:
-    law.span(CATEGORY_3)
+    if not law[CATEGORY_3]:
+        return met("category_3")
     if facts[OVER_ASSEMBLY] is not OverAssembly.NONE:
         return not_met("category_3_assembly")
     if either(lambda: facts[CLOSED_SITE], lambda: not facts[SUSTAINED]):
@@ -114,7 +110,8 @@ def _category_3_place(facts: Facts, law: Law) -> Outcome:
 
 
 def _certificated(facts: Facts, law: Law) -> Outcome:
-    law.span(CATEGORY_4)
+    if not law[CATEGORY_4]:
+        return not_met("no_category")
     if not facts[FLIGHT_CERTIFICATED]:
         return not_met("no_airworthiness_certificate")
     return unknown(Why.OUTSIDE_THIS_TOOL, "flight_manual")
@@ -138,10 +135,9 @@ def open_air_assembly_remote_id(facts: Facts, law: Law) -> Outcome:
 
 def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
     """Whether a category and the site, or a waiver, open flight over people in moving vehicles."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, BARRED)
     if free is not None:
         return free
-    law.span(BARRED)
     by_category = law[VEHICLES_BY_CATEGORY]
     if not facts[OVER_VEHICLES]:
         return no_duty("no_vehicles")

@@ -32,7 +32,7 @@ from airwrit.facts.flight_words import LandBelow
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.law.flights import has_begun, has_ended, height_of, is_over, measured
-from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.registration import must_be_registered
@@ -195,7 +195,9 @@ def site_restriction_2209(facts: Facts, law: Law) -> Outcome:
 
 def park_land_closure(facts: Facts, law: Law) -> Outcome:
     """Whether National Park Service land is used for launching, landing or operating only with permission."""
-    law.span(PARK_CLOSED)
+    free = not_asked(law, PARK_CLOSED)
+    if free is not None:
+        return free
     if not facts[FROM_PARK_LAND]:
         return no_duty("not_from_park_land")
     return met("park_permits") if facts[PARK_PERMISSION] else not_met("park_closed")
@@ -205,11 +207,9 @@ def land_rules(facts: Facts, law: Law) -> Outcome:
     """Which other rules of the land may reach the flight: read by nobody here, so always open."""
     land = facts[LAND_BELOW]
     if land is LandBelow.PARK:
-        law.span(PARK_CLOSED)
-        return unknown(Why.OPEN_READING, "park_rules")
+        return not_asked(law, PARK_CLOSED) or unknown(Why.OPEN_READING, "park_rules")
     if land is LandBelow.REFUGE:
-        law.span(REFUGE_RULES)
-        return unknown(Why.OPEN_READING, "refuge_rules")
+        return not_asked(law, REFUGE_RULES) or unknown(Why.OPEN_READING, "refuge_rules")
     return unknown(Why.OUTSIDE_THIS_TOOL, "other_land")
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from datetime import UTC, date, datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from airwrit.base.findings import Outcome
 from airwrit.base.times import When, day_of, parse_when
@@ -14,6 +15,7 @@ from airwrit.facts.statement import Known, Statement
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import BY_NAME
+from tests.unit.law.moving import moving
 
 KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
 TODAY = "2026-11-24"
@@ -27,7 +29,10 @@ class Given(NamedTuple):
 
 
 class Case(NamedTuple):
-    """What a rule must give; the subject asked about is the first of the rule's kind. `why` "" stands for none."""
+    """What a rule must give; the subject asked about is the first of the rule's kind. `why` "" stands for none.
+
+    `moved` is a parameter of the law and the value that it is given in place of its own.
+    """
 
     rule: str
     verdict: str
@@ -37,6 +42,7 @@ class Case(NamedTuple):
     use: UsedFor
     why: str
     value: date | Decimal | str | None
+    moved: tuple[str, Any] | None
 
     @property
     def name(self) -> str:
@@ -53,9 +59,10 @@ def case(
     use: str = "work",
     why: str = "",
     value: date | Decimal | str | None = None,
+    moved: tuple[str, Any] | None = None,
 ) -> Case:
-    """A line of a table; `on` is a day or an instant as text."""
-    return Case(rule, verdict, code, parse_when(on), given, UsedFor(use), why, value)
+    """A line of a table; `on` is a day or an instant as text; `moved` names a parameter and what it says instead."""
+    return Case(rule, verdict, code, parse_when(on), given, UsedFor(use), why, value, moved)
 
 
 def check(line: Case) -> None:
@@ -77,7 +84,8 @@ def judged(line: Case) -> tuple[Finding, State]:
     known = [Known(Statement(g.subject, name, value)) for g in line.given for name, value in g.facts.items()]
     subject = next(g.subject for g in line.given if g.subject.startswith(rule.about + "/"))
     state = state_of(known, line.on, KNOWN_AT)
-    return judge(rule, state, subject, line.use, day_of(line.on)), state
+    with nullcontext() if line.moved is None else moving(*line.moved):
+        return judge(rule, state, subject, line.use, day_of(line.on)), state
 
 
 def aircraft(name: str = "A", /, **facts: Raw) -> Given:

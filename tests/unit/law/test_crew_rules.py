@@ -33,6 +33,14 @@ CASES = [
     asked("one_aircraft", "not_met", "several", several_at_once=True),
     case(
         "one_aircraft",
+        "not_applicable",
+        "not_asked",
+        TODAY,
+        flight(several_at_once=True),
+        moved=("one_aircraft_at_a_time", False),
+    ),
+    case(
+        "one_aircraft",
         "met",
         "by_waiver",
         TODAY,
