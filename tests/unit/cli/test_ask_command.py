@@ -233,7 +233,7 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
     assert "FLIGHT for work (Part 107): Not allowed as described." in told
     assert "Not checked: State and local law" in told
     assert "In the way |//| height limit" in told
-    assert "What we need from you (biggest payoff first) |..| How near to the center point" in told
+    assert "What we need from you (biggest payoff first) |..| Which aircraft?" in told
     for group in (
         "OK |--| cloud distance",
         "Doesn't apply -- authority controlled",
