@@ -38,7 +38,8 @@ def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
     then = law_of_event(law, day_of(failed), LAND)
     if not then[BINDS]:
         return no_duty("not_binding_yet")
-    then.span(LAND)
+    if not then[LAND]:
+        return no_duty("not_asked")
     flown = facts.on_file(FLIGHT_AIRCRAFT)
     if flown is not None and beyond_part_89(facts.at(subject_named("aircraft", flown)), then):
         return no_duty("no_duty_of_remote_id")
@@ -49,7 +50,8 @@ def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
     """Whether a flight by module, or in a recognized area, stays in sight; a waiver of 107.31 opens Part 107 alone."""
     if not law[BINDS]:
         return no_duty("not_binding_yet")
-    law.span(IN_SIGHT)
+    if not law[IN_SIGHT]:
+        return no_duty("not_asked")
     aircraft = facts.linked(FLIGHT_AIRCRAFT)
     if beyond_part_89(aircraft, law):
         return no_duty("no_duty_of_remote_id")
@@ -62,7 +64,8 @@ def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
     """Whether standard Remote ID works from takeoff to shutdown; inside a recognized area the text is open."""
     if not law[BINDS]:
         return no_duty("not_binding_yet")
-    law.span(STAYS_ON)
+    if not law[STAYS_ON]:
+        return no_duty("not_asked")
     if beyond_part_89(facts.linked(FLIGHT_AIRCRAFT), law):
         return no_duty("no_duty_of_remote_id")
     if facts.linked(FLIGHT_AIRCRAFT)[REMOTE_ID_WAY] is not RemoteIdWay.STANDARD:
@@ -76,10 +79,9 @@ def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
 
 def adsb_out_off(facts: Facts, law: Law) -> Outcome:
     """Whether transponder and ADS-B Out stay off, or are authorized."""
-    free = part_107_flight(facts, law)
+    free = part_107_flight(facts, law, TRANSMITTERS_OFF)
     if free is not None:
         return free
-    law.span(TRANSMITTERS_OFF)
     if not facts[ADS_B_TRANSMITS]:
         return met("off")
     return met("authorized_to_transmit") if facts[ADS_B_AUTHORIZED] else not_met("transmits")

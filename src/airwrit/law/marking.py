@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from airwrit.base.findings import Outcome
+from airwrit.base.findings import Outcome, Undecided, Why
 from airwrit.facts.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE, MARK_TEXT, REGISTRATION
 from airwrit.facts.state import Facts
 from airwrit.facts.words import MarkPlace
-from airwrit.law.judging import met, no_duty, not_met
+from airwrit.law.judging import met, no_duty, not_asked, not_met
+from airwrit.law.mark_sizes import HEIGHT_SET
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import duty_follows
 
@@ -23,6 +24,8 @@ def marked_outside(facts: Facts, law: Law) -> Outcome:
         return not_met("not_marked")
     if facts.on_file(MARK_LEGIBLE) is False:
         return not_met("not_legible")
+    if law[HEIGHT_SET]:
+        raise Undecided(Why.LAW_NOT_READ, HEIGHT_SET.name)
     if place is MarkPlace.OUTSIDE:
         return met("outside")
     if place is MarkPlace.INSIDE_NO_TOOL and inside_allowed:
@@ -39,7 +42,9 @@ def mark_shows_number(facts: Facts, law: Law) -> Outcome:
     shown = facts.on_file(MARK_TEXT)
     if shown is None:
         return no_duty("not_read_off")
-    law.span(MARK_IS_NUMBER)
+    free = not_asked(law, MARK_IS_NUMBER)
+    if free is not None:
+        return free
     number = facts[REGISTRATION]
     if "".join(shown.upper().split()) == "".join(number.upper().split()):
         return met("same")

@@ -43,9 +43,10 @@ def several_owners(facts: Facts, law: Law) -> Outcome:
     """Whether every one of several owners may register; how Part 48 takes more than one name was not read."""
     if not facts.on_file(OWNED_BY_SEVERAL):
         return no_duty("one_owner")
-    law.span(SEVERAL_READ)
     if not facts[OTHER_OWNERS_ELIGIBLE]:
         return not_met("one_not_eligible")
+    if law[SEVERAL_READ]:
+        return no_duty("not_asked")
     return unknown(Why.OPEN_READING, "several")
 
 

@@ -38,7 +38,7 @@ from airwrit.facts.people import (
 )
 from airwrit.facts.state import Facts
 from airwrit.facts.words import EventKind, UsedFor
-from airwrit.law.judging import all_hold, known_of, met, no_duty, not_met, unknown
+from airwrit.law.judging import all_hold, known_of, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, law_of_event, parameter
 from airwrit.law.registration import change_day, happened
 
@@ -126,7 +126,9 @@ def events_counted(facts: Facts, law: Law) -> tuple[Counted, ...]:
 
 def flies_for_stated(facts: Facts, law: Law) -> Outcome:
     """Whether anybody said what the person flies for; no duty, but nothing can be said without it."""
-    law.span(PURPOSE_DECIDES)
+    free = not_asked(law, PURPOSE_DECIDES)
+    if free is not None:
+        return free
     facts[FLIES_FOR]
     return no_duty("stated")
 
@@ -283,8 +285,7 @@ def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
-    law.span(SUPERVISION_ALLOWED)
-    if facts.on_file(SUPERVISED):
+    if law[SUPERVISION_ALLOWED] and facts.on_file(SUPERVISED):
         return met("supervised")
     alone = _alone(facts, law)
     if alone.verdict is Verdict.MET:

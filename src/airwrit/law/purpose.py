@@ -55,7 +55,8 @@ _ENDS_EDUCATION = (EducationFor.CUSTOMER, EducationFor.MARKETING, EducationFor.B
 
 def recreational_purpose(facts: Facts, law: Law) -> Outcome:
     """Whether the flight is strictly recreation: pay is not the test; serving a business or an organization counts too."""
-    law.span(STRICTLY)
+    if not law[STRICTLY]:
+        return met("recreation")
     if facts.on_file(EDUCATIONAL) and law[EDUCATION_COUNTS]:
         taught = _education(facts, law)
         if taught is not None:
@@ -94,14 +95,15 @@ def _no(facts: Facts, key: Key[bool], code: str) -> Outcome:
 
 
 def _yes(facts: Facts, key: Key[bool], code: str, law: Law, param: Param[bool]) -> Outcome:
-    law.span(param)
-    return met("all_hold") if facts[key] else not_met(code)
+    return met("all_hold") if not law[param] or facts[key] else not_met(code)
 
 
 def recreational_exception(facts: Facts, law: Law) -> Outcome:
     """Whether every condition of the recreational exception holds for the flight."""
-    law.span(STATUTE)
-    law.span(ALL_CONDITIONS)
+    if not law[STATUTE]:
+        raise Undecided(Why.LAW_NOT_READ, STATUTE.name)
+    if not law[ALL_CONDITIONS]:
+        return recreational_purpose(facts, law)
     return all_hold(
         lambda: recreational_purpose(facts, law),
         lambda: small_or_opened(facts, law),

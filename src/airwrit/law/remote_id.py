@@ -74,19 +74,25 @@ def remote_id_way(facts: Facts, law: Law) -> Outcome:
             lambda: _recognized(facts, law),
         )
     if way is RemoteIdWay.AUTHORIZATION:
-        law.span(AUTHORIZATION_OPEN)
+        if not law[AUTHORIZATION_OPEN]:
+            return not_met("none")
         return unknown(Why.OUTSIDE_THIS_TOOL, "authorization")
-    if way is RemoteIdWay.ADS_B_OUT and facts.on_file(OPERATED_UNDER) is OperatedUnder.PART_91:
-        law.span(PART_91_SPARED)
-        return no_duty("part_91_ads_b")
-    if way is RemoteIdWay.ADS_B_OUT and not law[ADS_B_SUBSTITUTE]:
-        return not_met("ads_b")
+    if way is RemoteIdWay.ADS_B_OUT:
+        return _by_ads_b(facts, law)
     return not_met("none_in_discretion" if law[DISCRETION] else "none")
+
+
+def _by_ads_b(facts: Facts, law: Law) -> Outcome:
+    """ADS-B Out in place of Remote ID: not enough by itself; a flight under Part 91 with it is spared."""
+    if facts.on_file(OPERATED_UNDER) is OperatedUnder.PART_91 and law[PART_91_SPARED]:
+        return no_duty("part_91_ads_b")
+    return met("broadcasts") if law[ADS_B_SUBSTITUTE] else not_met("ads_b")
 
 
 def _seen(facts: Facts, law: Law, code: str) -> Outcome:
     """Not met when a flight to come, one without a day, goes out of sight; a waiver of 107.31 opens Part 107 alone."""
-    law.span(IN_SIGHT)
+    if not law[IN_SIGHT]:
+        return met("broadcasts")
     for flight in facts.linking(FLIGHT_AIRCRAFT, lacking=FLOWN_ON):
         if flight.on_file(KEPT_IN_SIGHT) is False:
             return not_met(code)
@@ -101,7 +107,8 @@ def _declared(facts: Facts, law: Law) -> Outcome:
 
 
 def _inside(facts: Facts, law: Law) -> Outcome:
-    law.span(FRIA_OPEN)
+    if not law[FRIA_OPEN]:
+        return not_met("none")
     return met("fria") if facts[KEPT_INSIDE_FRIA] else not_met("outside_fria")
 
 
@@ -123,7 +130,7 @@ def serial_form(facts: Facts, law: Law) -> Outcome:
     if facts[REMOTE_ID_WAY] not in _BROADCASTING:
         return no_duty("no_broadcast")
     fault = facts.of(_fault_of, REMOTE_ID_SERIAL)
-    law.span(SERIAL_FORM)
+    law.written_for(SERIAL_FORM, "CTA-2063")
     return not_met("wrong_form", value=fault) if fault else met("right_form")
 
 
