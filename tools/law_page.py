@@ -11,6 +11,7 @@ from typing import Any
 
 import airwrit.law
 from airwrit.answers.law_shown import parameters_of
+from airwrit.law.contradictions import pairs
 from airwrit.law.judging import Rule
 from airwrit.law.parameters import FOLDER, Param, Span, readings
 from airwrit.law.rulebook import BY_NAME
@@ -34,6 +35,12 @@ that can be read in two ways.
 
 """
 
+CONTRADICTIONS = """## Facts that cannot both be so
+
+From `src/airwrit/law/contradictions.toml`, one row each. Where two facts on file break a row, neither decides anything: what a
+rule would conclude of them is *unknown*, and the sentence says why.
+"""
+
 
 def page() -> str:
     """The whole page."""
@@ -48,7 +55,7 @@ def page() -> str:
         title = text.partition("\n")[0].removeprefix("# ")
         parts.append(f"### {path.name}\n\n{title}\n")
         parts += [_param(by_name[name], used.get(name, [])) for name in tomllib.loads(text)]
-    parts += ["## Readings that no rule uses\n", _unused()]
+    parts += [CONTRADICTIONS, _pairs(), "## Readings that no rule uses\n", _unused()]
     return "\n".join(parts)
 
 
@@ -113,6 +120,15 @@ def _span(span: Span) -> str:
 
 def _cell(text: str) -> str:
     return text.replace("|", "\\|")
+
+
+def _pairs() -> str:
+    """The pairs of facts that cannot both be so, each with its sentence and section."""
+    lines = ["| pair | facts | what is said | section |", "|---|---|---|---|"]
+    for pair in pairs():
+        facts = ", ".join(f"`{place.key.name}`" for place in pair.places)
+        lines.append(f"| `{pair.name}` | {facts} | {_cell(pair.says)} | {pair.cites} |")
+    return "\n".join([*lines, ""])
 
 
 def _unused() -> str:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
+from airwrit.law.contradictions import pairs
 
 KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
 NAMES = ("1", "2")
@@ -83,3 +84,23 @@ def facts(draw: st.DrawFn, *, most: int = 60) -> list[Known]:
 def without(known: tuple[Known, ...] | list[Known], subject: str, key: Key[Any]) -> list[Known]:
     """The statements but for those of one subject and key."""
     return [item for item in known if (item.statement.subject, item.statement.key) != (subject, key.name)]
+
+
+@st.composite
+def facts_of_a_pair(draw: st.DrawFn) -> list[Known]:
+    """Random statements, among them all the facts of a pair that may not go together."""
+    pair = draw(st.sampled_from(pairs()))
+    told: dict[tuple[str, str], Known] = {}
+    for place in pair.places:
+        if place.by is not None:
+            _add(told, draw, place.by, "1")
+        _add(told, draw, place.key, "1")
+    for item in draw(facts(most=25)):
+        told.setdefault((item.statement.subject, item.statement.key), item)
+    return list(told.values())
+
+
+def _add(told: dict[tuple[str, str], Known], draw: st.DrawFn, key: Key[Any], name: str) -> None:
+    subject = subject_named(TABLES[key.table], name)
+    said = name if key.links_to else draw(value(key))
+    told[subject, key.name] = Known(Statement(subject, key.name, said), origin=key.name)

@@ -21,8 +21,8 @@ from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known
 from airwrit.law.judging import USES, judge
 from airwrit.law.rulebook import RULES
+from tests.properties.lessening import How, gains, looked_at
 from tests.properties.statements import KNOWN_AT, NAMES, SERIALS, days, facts
-from tests.properties.test_nothing_becomes_a_yes import healed
 from tests.unit.answers.program import FIRM, KNOWN, ONE, TWO
 
 POOL = {
@@ -119,4 +119,5 @@ def test_removing_what_an_act_said_never_makes_anything_met(
             for use in USES:
                 finding = judge(rule, state, subject, use, on)
                 if finding.verdict is not Verdict.MET:
-                    assert healed(finding, after, on, use) == []
+                    each = [(fact,) for fact in looked_at(finding)]
+                    assert list(gains(finding, after, each, How.TAKEN_AWAY, on, use)) == []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from airwrit.facts.statement import Known, Statement
-from tests.properties.test_nothing_becomes_a_yes import healed
+from tests.properties.lessening import How, gains, groups_of, looked_at
 from tests.unit.law.case import Case, judged
 from tests.unit.law.test_every_code_has_a_case import cases
 
@@ -20,4 +20,5 @@ def known(line: Case) -> list[Known]:
 @pytest.mark.parametrize("line", LINES, ids=lambda line: line.name)
 def test_removing_a_fact_never_makes_it_met(line: Case) -> None:
     finding, _ = judged(line)
-    assert healed(finding, known(line), line.on, line.use) == []
+    groups = groups_of(looked_at(finding), 4)
+    assert list(gains(finding, known(line), groups, How.TAKEN_AWAY, line.on, line.use)) == []

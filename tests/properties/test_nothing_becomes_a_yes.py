@@ -12,49 +12,40 @@ from hypothesis import strategies as st
 
 from airwrit.answers.report import Report
 from airwrit.base.findings import Verdict, Why
-from airwrit.base.times import When, day_of
+from airwrit.base.times import day_of
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem
 from airwrit.facts.words import UsedFor
+from airwrit.law.contradictions import settled
 from airwrit.law.judging import USES, Finding, judge, no_duty
 from airwrit.law.rulebook import BY_NAME, RULES
-from tests.properties.statements import KNOWN_AT, days, facts, without
+from tests.properties.lessening import How, gained, gains, groups_of, lessened, looked_at
+from tests.properties.statements import KNOWN_AT, days, facts, facts_of_a_pair
 from tests.stories.story import Answer, Story, answers, found
 
 STORIES = pytest.mark.parametrize(("story", "answer"), [pytest.param(s, a, id=a.name) for s, a in answers()])
 DECIDED = (Verdict.MET, Verdict.NOT_MET)
 
 
-def findings(state: State, day: date | None = None) -> Iterator[Finding]:
-    """Every rule on every subject of its kind under both uses, by the law of the state's day or of another."""
+def findings(state: State, like: State | None = None, day: date | None = None) -> Iterator[Finding]:
+    """Every rule on every subject of its kind under both uses, by the law of the state's day or of another.
+
+    The subjects are those of another state where one is given.
+    """
     law_of = day_of(state.on) if day is None else day
     for rule in RULES:
-        for subject in state.subjects(rule.about):
+        for subject in (like or state).subjects(rule.about):
             for use in USES:
                 yield judge(rule, state, subject, use, law_of)
 
 
-def healed(finding: Finding, known: tuple[Known, ...] | list[Known], on: When, use: UsedFor) -> list[str]:
-    """The facts looked at whose removal makes the finding met without it telling that it found nothing on file."""
-    better = []
-    for used in dict.fromkeys(finding.used):
-        state = state_of(without(known, used.subject, used.key), on, KNOWN_AT)
-        after = judge(finding.rule, state, finding.subject, use, day_of(on))
-        told = any(
-            (look.subject, look.key, look.closed) == (used.subject, used.key, True) for look in after.used
-        )
-        if after.verdict is Verdict.MET and not (used.closed and told):
-            better.append(
-                f"{finding.rule.name}: {finding.outcome.code} without {used.subject} {used.key.name}"
-            )
-    return better
-
-
 @STORIES
-def test_removing_a_fact_of_a_story_never_makes_it_met(story: Story, answer: Answer) -> None:
+@pytest.mark.parametrize("how", How)
+def test_a_story_with_less_is_never_met_by_that(story: Story, answer: Answer, how: How) -> None:
     finding = found(answer, story.known)
     if finding.verdict is not Verdict.MET:
-        assert healed(finding, story.known, answer.on, answer.use) == []
+        groups = groups_of(looked_at(finding), 8)
+        assert list(gains(finding, story.known, groups, how, answer.on, answer.use)) == []
 
 
 @given(facts(), days)
@@ -64,20 +55,27 @@ def test_removing_any_fact_never_makes_anything_met(known: list[Known], on: date
             for use in USES:
                 finding = judge(rule, state_of(known, on, KNOWN_AT), f"{rule.about}/{subject}", use, on)
                 if finding.verdict is not Verdict.MET:
-                    assert healed(finding, known, on, use) == []
+                    each = [(fact,) for fact in looked_at(finding)]
+                    assert list(gains(finding, known, each, How.TAKEN_AWAY, on, use)) == []
 
 
-@given(facts(), days, st.data())
-def test_damage_never_makes_anything_met(known: list[Known], on: date, data: st.DataObject) -> None:
-    spoiled = data.draw(
-        st.sets(st.sampled_from(sorted({(k.statement.subject, k.statement.key) for k in known})))
-        if known
-        else st.just(set())
-    )
-    whole, damaged = state_of(known, on, KNOWN_AT), state_of(known, on, KNOWN_AT, spoiled)
-    for before, after in zip(findings(whole), findings(damaged), strict=True):
-        if before.verdict is not Verdict.MET:
-            assert after.verdict is not Verdict.MET, (before.rule.name, before.outcome, after.outcome)
+@given(facts_of_a_pair(), days, st.sampled_from(How), st.data())
+def test_less_never_makes_anything_met(known: list[Known], on: date, how: How, data: st.DataObject) -> None:
+    told = sorted({(item.statement.subject, item.statement.key) for item in known})
+    less = data.draw(st.sets(st.sampled_from(told), min_size=1, max_size=3))
+    whole = state_of(known, on, KNOWN_AT)
+    for before, after in zip(findings(whole), findings(lessened(known, less, how, on), whole), strict=True):
+        assert not gained(before, whole, after, less, how), (before.rule.name, before.outcome, less, how)
+
+
+@given(facts_of_a_pair(), days)
+def test_nothing_rests_on_what_is_contradicted(known: list[Known], on: date) -> None:
+    state = state_of(known, on, KNOWN_AT)
+    against = {place for clash in settled(state, on).clashes for place in clash.places}
+    if against:
+        damaged = state_of(known, on, KNOWN_AT, [(subject, key.name) for subject, key in against])
+        for one, other in zip(findings(state), findings(damaged, state), strict=True):
+            assert one.verdict is other.verdict, (one.rule.name, one.outcome, other.outcome)
 
 
 @STORIES
@@ -106,9 +104,9 @@ def test_a_day_before_all_law_is_not_answered(story: Story, answer: Answer) -> N
 @given(facts(), days)
 def test_no_day_before_part_48_is_answered(known: list[Known], on: date) -> None:
     state = state_of(known, on, KNOWN_AT)
-    for finding in findings(state, date(2010, 9, 30)):
+    for finding in findings(state, day=date(2010, 9, 30)):
         assert finding.verdict not in DECIDED, (finding.rule.name, finding.outcome)
-    for finding in findings(state, date(2015, 12, 20)):
+    for finding in findings(state, day=date(2015, 12, 20)):
         part_47_alone = finding.rule.name in (
             "registration_in_term",
             "renewal_window",

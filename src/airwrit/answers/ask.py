@@ -15,7 +15,7 @@ from airwrit.answers.ask_idle import Idle, idle_facts
 from airwrit.answers.ask_words import PART_48, AskStep, Line, lines_of, steps_of, value, what_holds, words
 from airwrit.answers.questions import Question, question_of
 from airwrit.answers.report import Report, counts
-from airwrit.answers.ways import Ways, ways_of, with_held
+from airwrit.answers.ways import Ways, ways_of
 from airwrit.answers.whose_name import WhoseName, whose_name
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Undecided, Verdict, Why, worst_of
@@ -23,7 +23,7 @@ from airwrit.base.times import day_of, first_of_month_before
 from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
 from airwrit.facts.registration import ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.state import Facts, Held, State, Used
+from airwrit.facts.state import Facts, Held, State, Used, with_held
 from airwrit.facts.statement import Problem, Source
 from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
 from airwrit.law import wording

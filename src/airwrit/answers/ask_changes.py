@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any, NamedTuple
 
 from airwrit.answers.ask_words import value, words
-from airwrit.answers.ways import Ways, ways_of, with_held
+from airwrit.answers.ways import Ways, ways_of
 from airwrit.base.findings import Undecided
 from airwrit.base.measured import Measured
 from airwrit.base.times import day_of
@@ -31,7 +31,7 @@ from airwrit.facts.registration import (
     OWNED_BY_SEVERAL,
     OWNER_KIND,
 )
-from airwrit.facts.state import Facts, Held, State
+from airwrit.facts.state import Facts, Held, State, with_held
 from airwrit.facts.words import Citizenship, HoldsAs, OwnerKind, UsedFor
 from airwrit.law.parameters import Law
 from airwrit.law.ways import Decision
@@ -154,13 +154,9 @@ def _try(name: str, subject: str, facts: Mapping[Key[Any], object]) -> Try:
 
 def _sold(name: str, ways: Ways, facts: Mapping[Key[Any], object]) -> Try:
     """The aircraft of a new owner, of whom all else is as it has to be."""
-    good: dict[Key[Any], object] = {
-        CITIZENSHIP: Citizenship.CITIZEN,
-        FILER_OLD_ENOUGH: True,
-        ORGANIZED_IN_US: True,
-        BASED_AND_USED_IN_US: True,
-        OWNED_BY_SEVERAL: False,
-        **facts,
-    }
+    of_its_kind: dict[Key[Any], object] = {ORGANIZED_IN_US: True, BASED_AND_USED_IN_US: True}
+    if facts[OWNER_KIND] is OwnerKind.PERSON:
+        of_its_kind = {CITIZENSHIP: Citizenship.CITIZEN, FILER_OLD_ENOUGH: True}
+    good = {OWNED_BY_SEVERAL: False, **of_its_kind, **facts}
     held = {key: Held(one) for key, one in good.items()}
     return name, {ways.subject: {OWNER: Held("another owner")}, _NEW: held}, None, ""

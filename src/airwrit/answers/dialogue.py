@@ -9,13 +9,13 @@ from typing import Any
 
 from airwrit.answers.ask_words import decision_text, value
 from airwrit.answers.questions import ANY_OF, ONLY_THIS, Answered, Question, any_of, only_this, question_of
-from airwrit.answers.ways import Ways, use_judged, ways_of, with_held
+from airwrit.answers.ways import Ways, use_judged, ways_of
 from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import When, day_of
 from airwrit.facts.aircraft import IS_REGISTERED, OPERATED_UNDER, OWNER, SCALE_ERROR, USED_FOR
 from airwrit.facts.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
 from airwrit.facts.key import Key
-from airwrit.facts.state import Held, State, state_of
+from airwrit.facts.state import Held, State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Finding, judge

@@ -130,8 +130,9 @@ def _no_number(subject: str, held: Held | None) -> LeftOut:
 
 
 def _kind_of(number: str, state: State) -> RegistrationKind | None:
+    """The kind on file, even where other facts contradict it: the form of the number then shows which is at fault."""
     held = state.held.get(subject_named("registration", number), {}).get(REGISTRATION_KIND)
-    return None if held is None or held.why is not None else held.value
+    return None if held is None else held.value
 
 
 def _about(subject: str, state: State) -> str:

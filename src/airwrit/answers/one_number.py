@@ -13,12 +13,11 @@ from datetime import date
 from airwrit.answers.ask_words import value
 from airwrit.answers.reimports import holding
 from airwrit.answers.taking_in import Before, Change, Contradiction
-from airwrit.answers.ways import with_held
 from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST
 from airwrit.facts.aircraft import REGISTRATION
 from airwrit.facts.registration import REGISTRATION_KIND
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.statement import Known, Problem
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import RegistrationKind

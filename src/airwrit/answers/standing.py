@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import chain, repeat
 
+from airwrit.answers.contradictions import without_contradictions
 from airwrit.answers.due import Due, due_items
 from airwrit.answers.gaps import Gap, gaps_of
 from airwrit.answers.one_number import one_number_each
@@ -74,7 +75,7 @@ def standing(
     spoiled = [pair for problem in problems for pair in problem.spoils]
     state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)
     state, shared = one_number_each(state)
-    problems = (*problems, *shared)
+    state, against = without_contradictions(state)
     left = _left(state)
     subjects = _subjects(state, {subject for subject, _ in left})
     rules = _rules_asked(house)
@@ -82,12 +83,13 @@ def standing(
     judged, asked = _judge_all(state, subjects, rules, kept)
     findings = list(chain.from_iterable(judged.values()))
     hidden = set() if counsel else for_counsel(state)
+    told = [problem for problem in against if hidden.isdisjoint(subject for subject, _ in problem.spoils)]
     report = Report(
         "standing",
         state,
         tuple(asked),
         tuple([f for f in findings if f.subject not in hidden] if hidden else findings),
-        tuple(problems),
+        (*problems, *shared, *told),
         tuple(sources),
         tuple([f for f in findings if f.subject in hidden] if hidden else ()),
     )

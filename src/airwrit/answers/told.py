@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from typing import Any
 
-from airwrit.answers.ways import with_held
 from airwrit.facts.aircraft import OWNER, USED_FOR
 from airwrit.facts.key import Key
 from airwrit.facts.people import FLIES_FOR
-from airwrit.facts.state import Held, State, held_of, says_nothing
+from airwrit.facts.state import Held, State, held_of, says_nothing, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor

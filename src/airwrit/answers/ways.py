@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import USED_FOR
-from airwrit.facts.key import Key
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import State
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import WAYS
@@ -36,11 +35,3 @@ def use_judged(state: State, subject: str) -> UsedFor:
     held = state.held.get(subject, {}).get(USED_FOR)
     stated = None if held is None or held.why is not None else held.value
     return UsedFor.WORK if stated in (UsedFor.WORK, UsedFor.BOTH) else UsedFor.RECREATION
-
-
-def with_held(state: State, changes: Mapping[str, Mapping[Key[Any], Held]]) -> State:
-    """The state with some facts held otherwise."""
-    held = {subject: dict(facts) for subject, facts in state.held.items() if subject in changes}
-    for subject, facts in changes.items():
-        held.setdefault(subject, {}).update(facts)
-    return State(state.on, state.known_at, {**state.held, **held})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from functools import lru_cache
 from typing import Any, NamedTuple, TypeVar
 
@@ -39,16 +39,36 @@ Look = tuple[str, Key[Any], bool]
 """The fields of a `Used` while a rule looks, as a bare tuple: made by the hundred thousand."""
 
 
+class Clash(NamedTuple):
+    """Facts that cannot all be so: the name of what they break, and where each stands."""
+
+    name: str
+    places: tuple[tuple[str, Key[Any]], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class State:
-    """How things stood on `on`, as known at `known_at`; `held` by subject and key; indexes are made when asked for."""
+    """How things stood on `on`, as known at `known_at`; `held` by subject and key; indexes are made when asked for.
+
+    `clashes` are facts that cannot all be so by the law of `settled_on`: they are held as contradicted.
+    """
 
     on: When
     known_at: datetime
     held: Mapping[str, Mapping[Key[Any], Held]]
+    clashes: tuple[Clash, ...] = ()
+    settled_on: date | None = None
     _links: dict[Key[Any], dict[Any, list[str]]] = field(default_factory=dict)
     _doubts: dict[Key[Any], list[tuple[str, Why]]] = field(default_factory=dict)
     _kinds: dict[str, list[str]] = field(default_factory=dict)
+    _worked_out: dict[Any, Any] = field(default_factory=dict)
+
+    def once(self, about: Any, work: Callable[[], T]) -> T:
+        """What some work gives of this state, done when first asked for. It must not give the state itself: keep no circle."""
+        if about not in self._worked_out:
+            self._worked_out[about] = work()
+        found: T = self._worked_out[about]
+        return found
 
     def subjects(self, kind: str) -> Sequence[str]:
         """The subjects of one kind, in the order they were first spoken of."""
@@ -267,6 +287,19 @@ def state_of(
     for subject, name in spoiled:
         held.setdefault(subject, {})[KEYS[name]] = Held(None, Why.DAMAGED)
     return State(on, known_at, held)
+
+
+def with_held(
+    state: State,
+    changes: Mapping[str, Mapping[Key[Any], Held]],
+    clashes: tuple[Clash, ...] = (),
+    settled_on: date | None = None,
+) -> State:
+    """The state with some facts held otherwise, and with more clashes where the change is that they are contradicted."""
+    held = {subject: dict(facts) for subject, facts in state.held.items() if subject in changes}
+    for subject, facts in changes.items():
+        held.setdefault(subject, {}).update(facts)
+    return State(state.on, state.known_at, {**state.held, **held}, (*state.clashes, *clashes), settled_on)
 
 
 def says_nothing(item: Known) -> bool:

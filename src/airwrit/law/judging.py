@@ -13,6 +13,7 @@ from typing import NamedTuple, TypedDict, TypeVar, Unpack
 from airwrit.base.findings import Margin, Outcome, Undecided, Verdict, Why
 from airwrit.facts.state import Facts, Look, State, Used
 from airwrit.facts.words import UsedFor
+from airwrit.law.contradictions import settled
 from airwrit.law.parameters import Law, Param, Reading
 
 T = TypeVar("T")
@@ -79,7 +80,8 @@ def outcome_of(rule: Rule, facts: Facts, law: Law) -> Outcome:
 
 
 def judge(rule: Rule, state: State, subject: str, use: UsedFor, day: date) -> Finding:
-    """The finding of one rule on one subject under one use."""
+    """The finding of one rule on one subject under one use; facts that cannot all be so decide nothing."""
+    state = settled(state, day)
     facts, law = Facts(state, subject, use), Law(day)
     outcome = outcome_of(rule, facts, law)
     told = use if facts.asked_use else None

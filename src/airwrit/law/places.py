@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from airwrit.base.findings import Outcome, Undecided, Verdict, Why
 from airwrit.base.measured import Measured, compared
-from airwrit.base.times import Order, When, order_of
+from airwrit.base.times import When
 from airwrit.base.units import MILES_PER_NAUTICAL_MILE
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL, KEPT_IN_SIGHT
 from airwrit.facts.flight_airspace import (
@@ -89,10 +89,7 @@ def event_ring(facts: Facts, law: Law) -> Outcome:
 
 
 def _not_its_hours(facts: Facts, minutes: timedelta) -> Outcome | None:
-    """Before the ring opens or after it closes; None in its hours. Undecided when the event ends before it starts."""
-    start, end = facts.on_file(EVENT_STARTS), facts.on_file(EVENT_ENDS)
-    if start is not None and end is not None and order_of(end, start) is Order.BEFORE:
-        raise Undecided(Why.CONFLICT, EVENT_ENDS.name)
+    """Before the ring opens or after it closes; None in its hours."""
     return _first_ground(lambda: _before_event(facts, minutes), lambda: _after_event(facts, minutes))
 
 

@@ -18,8 +18,10 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import BadLawFile
 from airwrit.base.findings import Verdict, Why
+from airwrit.base.times import day_of
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import KEYS
+from airwrit.law.contradictions import Told, settled, told
 from airwrit.law.judging import Finding
 from airwrit.law.parameters import is_parameter, tables
 from airwrit.law.provenance import Had, oldest, read_words
@@ -98,10 +100,14 @@ def _entry(head: str) -> Mapping[str, str] | None:
 
 def worded(finding: Finding, state: State) -> Wording:
     """The finding in words, filled from the facts it used, the law it read and its outcome; a house rule names its document."""
-    return _filled(_Fields(finding, state), finding)
+    return _filled(_Fields(finding, settled(state, day_of(state.on))), finding)
 
 
 def _filled(fields: _Fields, finding: Finding) -> Wording:
+    against = fields.contradiction()
+    if against is not None:
+        section = f" ({against.cites})" if against.cites else ""
+        return Wording(against.says + section, against.do)
     entry, document = _entry_of(finding), finding.rule.document
     says = entry["says"].format_map(fields) + (f" ({document})" if document else "")
     return Wording(says, entry["do"].format_map(fields))
@@ -112,15 +118,15 @@ class Teller:
 
     def __init__(self, state: State) -> None:
         """Nothing is told yet."""
-        self._state = state
+        self._state = settled(state, day_of(state.on))
         self._told: dict[tuple[int, int, int], tuple[Finding, Wording]] = {}
 
     def worded(self, finding: Finding) -> Wording:
         """The finding in words."""
         alike = (id(finding.rule), id(finding.outcome), id(finding.law))
-        told = self._told.get(alike)
-        if told is not None:
-            return told[1]
+        kept = self._told.get(alike)
+        if kept is not None and finding.outcome.why is not Why.CONFLICT:
+            return kept[1]
         fields = _Fields(finding, self._state)
         words = _filled(fields, finding)
         if not fields.holds_facts:
@@ -171,6 +177,18 @@ class _Fields(dict[str, str]):
                 return shown(value_used(used, self._state))
         raise KeyError(name)
 
+    def contradiction(self) -> Told | None:
+        """The contradiction that left the finding open; None when nothing of the kind did."""
+        if self._finding.outcome.why is not Why.CONFLICT or not self._state.clashes:
+            return None
+        fact = missing_fact(self._finding, self._state)
+        place = None if fact is None else (fact.subject, fact.key)
+        clash = next((clash for clash in self._state.clashes if place in clash.places), None)
+        if clash is None:
+            return None
+        self.holds_facts = True
+        return told(clash, self._state)
+
     def _gap(self, name: str) -> str:
         code = self._finding.outcome.code
         key = KEYS.get(code)
@@ -189,6 +207,7 @@ def missing_fact(finding: Finding, state: State) -> Used | None:
     """The fact whose absence or damage left the finding open; None when it is open for another reason."""
     if finding.outcome.verdict is not Verdict.UNKNOWN:
         return None
+    state = settled(state, day_of(state.on))
     for used in finding.used:
         if used.key.name == finding.outcome.code:
             held = state.held.get(used.subject, {}).get(used.key)

@@ -85,7 +85,11 @@ def test_who_is_not_in_the_sum() -> None:
         fleet(
             {
                 **HIS,
-                "aircraft/light": {**TOY, "is_registered": False, "takeoff_weight_g": "200"},
+                "aircraft/light": {
+                    "used_for": "recreation",
+                    "is_registered": False,
+                    "takeoff_weight_g": "200",
+                },
                 "aircraft/quiet": quiet,
                 "aircraft/nobody's": {key: value for key, value in TOY.items() if key != "owner"},
                 "aircraft/gone": {**TOY, "destroyed_on": "2026-01-02"},

@@ -8,7 +8,7 @@ import pytest
 
 from airwrit.answers.as_json import standing_json
 from airwrit.answers.standing import Standing, standing
-from airwrit.base.findings import Verdict
+from airwrit.base.findings import Verdict, Why
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Statement
 from airwrit.house.rules import house_rules
@@ -108,6 +108,22 @@ def test_a_paper_for_counsel_counts_and_is_not_told() -> None:
     text = str(standing_json(kept))
     assert "paper/L" not in text
     assert standing_json(kept)["withheld"] == 2
+
+
+def test_facts_that_cannot_both_be_so_are_told_as_a_problem_and_decide_nothing() -> None:
+    backward: Facts = {"paper/W": {**WAIVER["paper/W"], "granted_on": "2026-12-02"}}
+    stands = answer({**PILOT, **backward})
+    (problem,) = stands.report.problems
+    assert problem.where == "paper/W ends_on and paper/W granted_on"
+    assert problem.what == "ends on 2026-12-01, before it begins on 2026-12-02"
+    verdicts = {f.rule.name: f.outcome.why for f in stands.report.findings if f.subject == "paper/W"}
+    assert verdicts["paper_in_term"] is Why.CONFLICT
+
+
+def test_what_cannot_both_be_so_of_a_paper_for_counsel_is_not_told() -> None:
+    backward: Facts = {"paper/L": {**LETTER["paper/L"], "granted_on": "2026-12-02"}}
+    assert answer({**PILOT, **backward}).report.problems == ()
+    assert len(answer({**PILOT, **backward}, counsel=True).report.problems) == 1
 
 
 def test_a_mark_that_cannot_be_read_is_taken_as_for_counsel() -> None:

@@ -12,14 +12,13 @@ from hypothesis import strategies as st
 
 from airwrit.answers.reuse import kept_findings
 from airwrit.answers.standing import Standing, standing
-from airwrit.answers.ways import with_held
 from airwrit.base.findings import Why
 from airwrit.facts.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT
 from airwrit.facts.flight_log import DEFECT_SEEN
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.papers import COVERS_ALL
 from airwrit.facts.people import LEFT_ON
-from airwrit.facts.state import Held, State, state_of
+from airwrit.facts.state import Held, State, state_of, with_held
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES
 from airwrit.facts.words import MarkPlace
 from airwrit.house.rules import read_house

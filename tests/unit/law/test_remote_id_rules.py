@@ -193,7 +193,7 @@ LISTS = [
         "listed",
         TODAY,
         registered(**ON),
-        aircraft("B", is_registered=False, registration="M", **ON),
+        aircraft("B", is_registered=False, **ON),
     ),
     case(LISTED, "met", "listed", TODAY, registered(**ON), aircraft("B", **ON)),
     case(

@@ -17,11 +17,10 @@ from airwrit.answers.ask_when import when_asked
 from airwrit.answers.contradictions import contradictions
 from airwrit.answers.questions import Question
 from airwrit.answers.told import told_for_all
-from airwrit.answers.ways import with_held
 from airwrit.base.errors import BadFact
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.facts.key import Key
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
 from airwrit.facts.words import UsedFor

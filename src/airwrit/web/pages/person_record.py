@@ -10,7 +10,6 @@ from airwrit.answers.duties_of import Duties, Training, duties_json, duties_of, 
 from airwrit.answers.papers_of import Paper, paper_json, papers_answered_for, papers_covering
 from airwrit.answers.record import Record, record_of
 from airwrit.answers.standing import Standing
-from airwrit.answers.ways import with_held
 from airwrit.facts.flight import FLIGHT_PILOT
 from airwrit.facts.people import (
     EVENT_OF,
@@ -21,7 +20,7 @@ from airwrit.facts.people import (
     PERSON_KEYS,
     ROLE,
 )
-from airwrit.facts.state import Held
+from airwrit.facts.state import Held, with_held
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.records.acts import Way, acts_for
 from airwrit.web.records.caused import Caused, caused_of, effects_in
