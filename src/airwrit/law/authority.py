@@ -73,8 +73,8 @@ def covered(facts: Facts, authorization: Facts) -> Outcome:
         lambda: not_met("spoken") if authorization[GIVEN_BY] is GivenBy.SPOKEN else met("authorized"),
         lambda: _not_too_early(authorization),
         lambda: _not_too_late(authorization),
-        lambda: _for_the_place(facts, authorization),
         lambda: _low_enough(facts, authorization),
+        lambda: _for_the_place(facts, authorization),
     )
 
 

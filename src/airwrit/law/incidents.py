@@ -77,6 +77,8 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
     if facts.use is not UsedFor.WORK:
         return no_duty("recreation")
     start = facts[HAPPENED_ON]
+    if start > day_of(facts.on):
+        return no_duty("still_to_come")
     then = law_of_event(law, start, FAA_DAYS)
     free = part_107_pilot(facts, then) or _beyond_part_107(facts, then)
     if free is not None:
@@ -191,6 +193,8 @@ def _dear_damage(facts: Facts, law: Law) -> bool:
 def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     """Whether the NTSB was told at once where it must be; for small aircraft the list of incidents is read both ways."""
     start, on = facts[HAPPENED_ON], day_of(facts.on)
+    if start > on:
+        return no_duty("still_to_come")
     law = law_of_event(law, start, NTSB_BY_WEIGHT)
     kind = _kind(facts, law)
     if kind is _Kind.NOTHING:
@@ -212,6 +216,8 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
 def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
     """Whether the written report went to the NTSB within ten days of an accident, or when it was asked for."""
     start = facts[HAPPENED_ON]
+    if start > day_of(facts.on):
+        return no_duty("still_to_come")
     law = law_of_event(law, start, NTSB_DAYS)
     days, kind = law[NTSB_DAYS], _kind(facts, law)
     if kind is _Kind.ACCIDENT:
@@ -225,6 +231,8 @@ def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
 def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
     """Whether wreckage and records are kept until the NTSB releases them; it stands or falls with the notice."""
     start = facts[HAPPENED_ON]
+    if start > day_of(facts.on):
+        return no_duty("still_to_come")
     law = law_of_event(law, start, NTSB_PRESERVATION)
     free = not_asked(law, NTSB_PRESERVATION)
     if free is not None:

@@ -306,6 +306,11 @@ BY_WEIGHT = [
     wrecked("2022-08-15", "not_applicable", "not_listed", "136077.711"),
 ]
 PAPERS = [
+    *(
+        case(rule, "not_applicable", "still_to_come", "2026-04-01", incident(**DEADLY))
+        for rule in (NOTICE, WRITTEN, KEEP)
+    ),
+    case(REPORT, "not_applicable", "still_to_come", "2026-04-01", HURT),
     case(WRITTEN, "not_applicable", "only_when_asked", NEXT, incident(**CALM)),
     case(WRITTEN, "unknown", "asked", NEXT, incident(**CALM, ntsb_asked=True), why="missing"),
     case(WRITTEN, "met", "sent", NEXT, incident(**CALM, ntsb_asked=True, ntsb_report_on=NEXT)),
