@@ -32,6 +32,16 @@ CAUTION = (
 )
 """Said once at the end of every face and in every document."""
 
+SCOPE_OF_ANSWERS = (
+    "Based on what you told us, which we didn't check. Not checked either: the aircraft itself."
+)
+"""Said once at the top of an answer to facts that somebody told for it."""
+
+ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
+ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
+ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}
+"""What documents carry of it."""
+
 
 def instant_text(when: When) -> str:
     """A day or instant in ISO form."""
@@ -129,8 +139,7 @@ def standing_json(standing: Standing) -> Json:
         "due": [_due(due, report.state) for due in standing.due],
         "missing": [_gap(gap) for gap in standing.gaps],
         "left": [{"subject": subject, "left_on": day.isoformat()} for subject, day in standing.left],
-        "scope": SCOPE,
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from airwrit.answers.as_json import CAUTION, Json, finding_json, report_json
+from airwrit.answers.as_json import ON_ANSWERS, Json, finding_json, report_json
 from airwrit.answers.ask import AskAnswer, Asked
 from airwrit.answers.ask_changes import Change
 from airwrit.answers.ask_events import Column, Event
@@ -25,7 +25,7 @@ def ask_json(answer: AskAnswer) -> Json:
         "aircraft": [asked_json(one, answer.report.state) for one in answer.aircraft],
         "events": [_event(event, answer.report.state) for event in answer.events],
         "changed_nothing": [idle_json(idle) for idle in answer.idle],
-        "caution": CAUTION,
+        **ON_ANSWERS,
     }
 
 

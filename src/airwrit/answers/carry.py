@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import CAUTION, SCOPE, Json, instant_text, reading_json, report_json
+from airwrit.answers.as_json import ON_PAPERS, Json, instant_text, reading_json, report_json
 from airwrit.answers.carry_found import (
     AGAINST,
     Carried,
@@ -373,8 +373,7 @@ def carry_json(pack: Pack) -> Json:
         "withheld": pack.withheld,
         "problems": read["problems"],
         "sources": read["sources"],
-        "scope": SCOPE,
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
 
 

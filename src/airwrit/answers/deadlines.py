@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, provenance_json, reading_json, report_json
+from airwrit.answers.as_json import ON_PAPERS, Json, provenance_json, reading_json, report_json
 from airwrit.answers.due import Due, day_due
 from airwrit.answers.fees import Fees, fees_json
 from airwrit.answers.report import Report, counts
@@ -152,7 +152,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         "fees": fees_json(fees),
         "problems": told["problems"],
         "sources": told["sources"],
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from airwrit.answers.act import Act
 from airwrit.answers.acts import Deed
-from airwrit.answers.as_json import CAUTION, Json, reading_json, report_json
+from airwrit.answers.as_json import ON_PAPERS, Json, reading_json, report_json
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, Shift, Turn, double_text
 from airwrit.answers.fees import Fee
@@ -67,6 +67,7 @@ def taken_back_json(found: TakenBack, effects: Effects) -> Json:
         "entry_act": found.act,
         "replaced": found.replaced,
         "effects": effects_json(effects),
+        **ON_PAPERS,
     }
 
 
@@ -176,5 +177,5 @@ def whatif_json(found: WhatIf) -> Json:
         ],
         "problems": told["problems"],
         "sources": told["sources"],
-        "caution": CAUTION,
+        **ON_PAPERS,
     }

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, instant_text
+from airwrit.answers.as_json import ON_RECORDS, Json, instant_text
 from airwrit.base.findings import Verdict
 from airwrit.base.times import Order, When, day_of, order_of
 from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
@@ -153,7 +153,7 @@ def totals_json(totals: Totals) -> Json:
         "unnamed": list(totals.unnamed),
         "later": totals.later,
         "possible_doubles": [list(double) for double in totals.doubles],
-        "caution": CAUTION,
+        **ON_RECORDS,
     }
 
 

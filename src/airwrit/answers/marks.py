@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, reading_json, report_json
+from airwrit.answers.as_json import ON_PAPERS, Json, reading_json, report_json
 from airwrit.answers.report import Report, declared_uses
 from airwrit.answers.rows import Row
 from airwrit.answers.standing import Standing
@@ -186,5 +186,5 @@ def marks_json(marks: Marks, day: date, report: Report | None = None) -> Json:
         ],
         "left_out": [{**one._asdict(), "verdict": one.verdict.value} for one in marks.left_out],
         **read,
-        "caution": CAUTION,
+        **ON_PAPERS,
     }

@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, finding_json, reading_json
+from airwrit.answers.as_json import ON_PAPERS, Json, finding_json, reading_json
 from airwrit.answers.due import Due
 from airwrit.answers.fees import Fee, fee_for, value_held
 from airwrit.answers.history_told import PRIVATE
@@ -174,7 +174,7 @@ def record_json(record: Record) -> Json:
             for one in record.todo
         ],
         "findings": [shown_json(finding, record.state) for finding in record.findings],
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
 
 

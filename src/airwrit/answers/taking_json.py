@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from airwrit.answers.as_json import ON_RECORDS
 from airwrit.answers.imports import Preview
 from airwrit.answers.taking_in import Change, Contradiction, Taking
 from airwrit.answers.taking_words import does_text, is_hidden
@@ -85,6 +86,7 @@ def taking_json(taking: Taking, problems: Sequence[Problem] = (), *, private: bo
         "read_again": list(taking.read_again),
         "on_record_already": taking.same,
         "problems": [problem_json(problem) for problem in problems],
+        **ON_RECORDS,
     }
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import Json
+from airwrit.answers.as_json import ON_PAPERS, ON_RECORDS, Json
 from airwrit.answers.proof import (
     SIGNED_FORM,
     MadeBy,
@@ -337,4 +337,5 @@ def verified_json(found: Verified) -> Json:
         "known_at": None if found.proof is None else found.proof.question.known_at.isoformat(),
         **conclusions_json(found.conclusions),
         "answers": found.answers,
+        **(ON_RECORDS if found.answers is None else ON_PAPERS),
     }

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json, reading_json, report_json
+from airwrit.answers.as_json import ON_PAPERS, Json, reading_json, report_json
 from airwrit.answers.fees import Fee, Fees, Uncounted, certificate_needed, fees_json, fees_of, value_held
 from airwrit.answers.report import Report, counts
 from airwrit.answers.rows import Headline, Row
@@ -190,7 +190,7 @@ def worksheets_json(worksheets: Worksheets) -> Json:
         "fees": fees_json(worksheets.fees),
         "problems": told["problems"],
         "sources": told["sources"],
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
 
 

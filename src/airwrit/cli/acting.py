@@ -13,6 +13,7 @@ import click
 
 from airwrit.answers.acts import ACTS, Deed, Thought, act_named
 from airwrit.answers.acts_kept import plan_of
+from airwrit.answers.as_json import ON_PAPERS
 from airwrit.answers.effects import Basis, Effects, effects_of
 from airwrit.answers.effects_json import act_json, deed_json, effects_json
 from airwrit.answers.taking_in import Taking
@@ -21,7 +22,7 @@ from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.base.times import parse_day
 from airwrit.cli.ledgers import held_in, kept_in, may_keep
 from airwrit.cli.options import now
-from airwrit.cli.show import console
+from airwrit.cli.show import console, show_caution
 from airwrit.cli.show_acts import show_act, show_acts, show_deed
 from airwrit.cli.typed import grams_typed
 from airwrit.house.rules import NO_HOUSE, House
@@ -122,6 +123,8 @@ def record_act(path: Path, thought: Thought, wish: Wish, *, as_json: bool) -> in
             )
     elif not shown.taking.is_empty:
         click.echo("\nnothing was kept; say --yes to keep it")
+    if not as_json:
+        show_caution(console())
     kept = bool(entries) or shown.taking.is_empty
     return 0 if kept and not shown.taking.contradictions else 3
 
@@ -157,5 +160,6 @@ def _document(shown: Shown, entries: Sequence[Entry]) -> dict[str, object]:
         "on_record_already": shown.taking.same,
         "contradictions": [contradiction_json(one) for one in shown.taking.contradictions],
         "effects": effects_json(shown.effects),
+        **ON_PAPERS,
         "kept": [entry.seq for entry in entries],
     }

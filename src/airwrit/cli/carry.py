@@ -9,14 +9,14 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from airwrit.answers.as_json import CAUTION, EXIT, SCOPE
+from airwrit.answers.as_json import EXIT, SCOPE
 from airwrit.answers.carry import Pack, carry_json, carry_pack
 from airwrit.answers.carry_found import unread_text
 from airwrit.base.findings import worst_of
 from airwrit.cli.files import PATH, written
 from airwrit.cli.fleet import Fleet, fleet_options
 from airwrit.cli.options import now
-from airwrit.cli.show import SIGNS, clean, console
+from airwrit.cli.show import SIGNS, clean, console, show_caution
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_sheet import carry_pdf
@@ -89,4 +89,4 @@ def _show(pack: Pack, path: Path, pdf: Path | None) -> None:
         out.print(clean(f"{SIGNS[record.ruling.verdict]} {id_of(record.subject)}: {record.ruling.says}"))
     if pack.unread:
         out.print(unread_text(pack.unread))
-    out.print(Text(CAUTION, style="dim"))
+    show_caution(out)

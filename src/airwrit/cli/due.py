@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.as_json import CAUTION, EXIT
+from airwrit.answers.as_json import EXIT, SCOPE
 from airwrit.answers.deadlines import Deadline, Deadlines, deadlines_json, deadlines_of
 from airwrit.answers.due import SPANS
 from airwrit.answers.fees import Fees, fees_of
@@ -20,7 +20,7 @@ from airwrit.base.findings import Verdict
 from airwrit.base.times import day_of
 from airwrit.cli.files import PATH, written
 from airwrit.cli.fleet import Fleet, fleet_options
-from airwrit.cli.show import SIGNS, clean, console, listed, show_late, show_withheld
+from airwrit.cli.show import SIGNS, clean, console, listed, show_caution, show_late, show_withheld
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
 
@@ -57,6 +57,7 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     on = day_of(deadlines.report.on)
     show_late(on, out)
     out.print(Text(f"Due, as of {on}", style="bold"))
+    out.print(SCOPE)
     overdue = [one for one in deadlines.due if one.overdue]
     if overdue:
         _group("OVERDUE", overdue, out)
@@ -74,7 +75,7 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     _fees(fees, out)
     show_withheld(deadlines.report, out)
     out.print()
-    out.print(Text(CAUTION, style="dim"))
+    show_caution(out)
 
 
 def _between(deadlines: Deadlines, after: date, until: date) -> list[Deadline]:

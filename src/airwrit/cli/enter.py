@@ -28,7 +28,7 @@ from airwrit.cli.ledgers import (
     yes_option,
 )
 from airwrit.cli.options import now
-from airwrit.cli.show import clean, console
+from airwrit.cli.show import clean, console, show_caution
 from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.words import UsedFor
 from airwrit.intake.flown import Flown, flown_of
@@ -147,6 +147,8 @@ def _done(path: Path, work: Callable[[Before], Taking], *, yes: bool, as_json: b
         click.echo(f"\nkept in {path.name} as entry {kept}" if entries else "\nnothing was kept: give --yes")
     if taking.contradictions and not as_json:
         click.echo("another entry says otherwise: give --correct if what was said before is wrong")
+    if not as_json:
+        show_caution(console())
     return 3 if taking.contradictions or not (entries or taking.is_empty) else 0
 
 

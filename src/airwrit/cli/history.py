@@ -11,12 +11,13 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.as_json import ON_RECORDS, SCOPE_OF_RECORDS
 from airwrit.answers.history import Said, history_of, near
 from airwrit.answers.taking_json import said_json
 from airwrit.answers.taking_words import HIDDEN, fact_text, is_hidden
 from airwrit.base.errors import UsageError
 from airwrit.cli.ledgers import json_option, ledger_option, opened
-from airwrit.cli.show import clean, console
+from airwrit.cli.show import clean, console, show_caution
 from airwrit.cli.show_ledger import private_option
 from airwrit.ledger.entry import instant_text
 
@@ -51,6 +52,7 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
                     "question": "history",
                     "subject": subject,
                     "said": [_json(o, private=private) for o in told],
+                    **ON_RECORDS,
                 },
                 indent=1,
             )
@@ -76,6 +78,7 @@ def _json(one: Said, *, private: bool) -> dict[str, Any]:
 
 def _show(subject: str, told: list[Said], out: Console, *, private: bool) -> None:
     out.print(Text(clean(subject), style="bold"))
+    out.print(SCOPE_OF_RECORDS)
     table = Table(
         box=None, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False, header_style="dim", expand=True
     )
@@ -100,3 +103,4 @@ def _show(subject: str, told: list[Said], out: Console, *, private: bool) -> Non
     out.print(table)
     if any(one.statement.value is not None and is_hidden(one.statement.key, private=private) for one in told):
         out.print(f"{HIDDEN}; --private shows it")
+    show_caution(out)

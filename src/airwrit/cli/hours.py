@@ -10,10 +10,10 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.as_json import EXIT
+from airwrit.answers.as_json import EXIT, SCOPE_OF_RECORDS
 from airwrit.answers.flight_totals import Total, Totals, flight_totals, totals_json
 from airwrit.cli.fleet import Fleet, fleet_options
-from airwrit.cli.show import clean, console
+from airwrit.cli.show import clean, console, show_caution
 
 _LISTED = 6
 
@@ -40,6 +40,7 @@ def command(fleet: Fleet, as_json: bool) -> int:
 
 def _show(totals: Totals, out: Console) -> None:
     out.print(Text(f"Flights up to {totals.on}: {totals.flights}", style="bold"))
+    out.print(SCOPE_OF_RECORDS)
     for title, all_of in (("AIRCRAFT", totals.aircraft), ("PILOTS", totals.pilots)):
         _table(title, all_of, out, first="FLIGHTS")
     _table("BATTERY PACKS", totals.packs, out, first="CYCLES")
@@ -58,6 +59,7 @@ def _show(totals: Totals, out: Console) -> None:
     _doubles(totals, out)
     if totals.later:
         out.print(f"{totals.later} on record after that day, not counted")
+    show_caution(out)
 
 
 def _doubles(totals: Totals, out: Console) -> None:

@@ -14,7 +14,7 @@ from airwrit.answers.taking_json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.ledgers import held_in, kept_in, may_keep, writer
 from airwrit.cli.options import now
-from airwrit.cli.show import console, show_problems
+from airwrit.cli.show import console, show_caution, show_problems
 from airwrit.cli.show_ledger import show_taking
 from airwrit.intake.handed_over import is_handed_over, read_handed_over
 
@@ -54,6 +54,8 @@ def import_handed(path: Path, files: Sequence[Path], given: dict[str, Any]) -> i
         elif is_new:
             done = f"{len(entries)} entries kept in {path.name}"
             click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))
+        if not given["as_json"]:
+            show_caution(console())
         return 0 if (entries or not is_new) and not taken.is_open else 3
     raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
 

@@ -30,7 +30,7 @@ from airwrit.cli.ledgers import (
     yes_option,
 )
 from airwrit.cli.options import DayType, now
-from airwrit.cli.show import console, show_columns, show_problems
+from airwrit.cli.show import console, show_caution, show_columns, show_problems
 from airwrit.cli.show_ledger import private_option, show_taking
 from airwrit.facts.words import UsedFor
 from airwrit.intake.cells import data_of
@@ -227,3 +227,5 @@ def _tell(
     elif not preview.taking.is_empty:
         done = f"{len(entries)} entries kept in {path.name}"
         click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))
+    if out is not None:
+        show_caution(out)

@@ -10,13 +10,13 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from airwrit.answers.as_json import EXIT
+from airwrit.answers.as_json import EXIT, SCOPE
 from airwrit.answers.marks import LeftOut, Marks, marks_for, marks_json, marks_of
 from airwrit.answers.report import Report
 from airwrit.base.errors import UsageError
 from airwrit.cli.files import PATH, written
 from airwrit.cli.fleet import Fleet, fleet_options
-from airwrit.cli.show import SIGNS, clean, console
+from airwrit.cli.show import SIGNS, clean, console, show_caution
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.marks_sheet import marks_pdf
 from airwrit.papers.typeset import PAPERS
@@ -103,6 +103,7 @@ def _show(marks: Marks, out: Path) -> None:
         shown.print("Print at 100 %, then lay a ruler on the line at the foot: it has to measure 100 mm.")
     else:
         shown.print(Text("No mark to print, nothing was written", style="bold"))
+    shown.print(SCOPE)
     for mark in marks.wanted:
         for remark in mark.remarks:
             shown.print(f"  {clean(id_of(mark.subject) or mark.subject)}: {clean(remark)}")
@@ -111,6 +112,7 @@ def _show(marks: Marks, out: Path) -> None:
         shown.print(Text("NOT PRINTED", style="dim"))
         for one in marks.left_out:
             shown.print(_line(one))
+    show_caution(shown)
 
 
 def _line(one: LeftOut) -> str:

@@ -11,7 +11,7 @@ import click
 from rich.console import Console
 from rich.text import Text
 
-from airwrit.answers.as_json import CAUTION, EXIT, Json
+from airwrit.answers.as_json import EXIT, ON_PAPERS, SCOPE, Json
 from airwrit.answers.proof import Proof, Wanted, machine_part, proof_of
 from airwrit.answers.proof_answers import Question
 from airwrit.base.errors import UsageError
@@ -19,7 +19,7 @@ from airwrit.base.findings import Verdict
 from airwrit.cli.files import PATH, written
 from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, opened
 from airwrit.cli.options import asked, at_option, now, on_option
-from airwrit.cli.show import SIGNS, clean, console, show_late
+from airwrit.cli.show import SIGNS, clean, console, show_caution, show_late
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.key_files import key_of
@@ -111,7 +111,7 @@ def _json(proof: Proof, path: Path, made: bytes) -> Json:
         "made_by": proof.made_by._asdict(),
         "file": path.name,
         "sha256": sha256(made).hexdigest(),
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
 
 
@@ -119,6 +119,7 @@ def _show(proof: Proof, path: Path, out: Console) -> None:
     known = f"{proof.question.known_at:%Y-%m-%d %H:%M} UTC"
     show_late(proof.question.on, out)
     out.print(Text(f"As of {proof.question.on}, as known {known}", style="bold"))
+    out.print(SCOPE)
     for row in proof.answers["rows"]:
         verdict = _HEADLINES[row["headline"]] if row["headline"] else Verdict(row["verdict"])
         because = f": {row['because']}" if row["because"] else ""
@@ -136,3 +137,4 @@ def _show(proof: Proof, path: Path, out: Console) -> None:
     out.print(
         Text("It shows what was recorded, not that it is so. Check it with `airwrit verify`.", style="dim")
     )
+    show_caution(out)

@@ -26,7 +26,7 @@ from airwrit.cli.ledgers import (
     yes_option,
 )
 from airwrit.cli.options import DayType, now
-from airwrit.cli.show import console
+from airwrit.cli.show import console, show_caution
 from airwrit.cli.show_ledger import show_taking
 from airwrit.cli.taking_back import taken_back
 from airwrit.cli.typed import key_typed, value_typed
@@ -166,6 +166,7 @@ def _record_facts(
             click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
         if taking.contradictions:
             click.echo("say --from DAY if it changed then, --correct if what was said before is wrong")
+        show_caution(console())
     return 3 if taking.contradictions else 0
 
 

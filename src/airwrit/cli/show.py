@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.due import SPANS, Due, day_due
 from airwrit.answers.gaps import Gap
 from airwrit.answers.report import Report, counts
@@ -79,6 +79,11 @@ def longest_word(texts: Iterable[str]) -> int:
     return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
 
 
+def show_caution(out: Console) -> None:
+    """Say last what no answer is."""
+    out.print(Text(CAUTION, style="dim"))
+
+
 def show_late(on: When, out: Console) -> None:
     """Say first where the day asked about lies long after the last reading of the law."""
     late = late_reading(day_of(on))
@@ -112,6 +117,7 @@ def _head(standing: Standing, out: Console) -> None:
     names = ", ".join(clean(source.name) for source in standing.report.sources)
     show_late(state.on, out)
     out.print(Text(f"Standing on {state.on}", style="bold"), Text(f"   from {names}" if names else ""))
+    out.print(SCOPE)
     tally = [
         f"{sum(r.headline is h for r in rows)} {h.value}"
         for h in _ORDER
@@ -382,7 +388,7 @@ def _foot(standing: Standing, out: Console) -> None:
                 style="dim",
             )
         )
-    out.print(Text(CAUTION, style="dim"))
+    show_caution(out)
 
 
 def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> None:

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from airwrit.answers.act import Act, Field
 from airwrit.answers.acts import Deed
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import SCOPE
 from airwrit.answers.deadlines import Deadline
 from airwrit.answers.effects import Effects, Shift, double_text
 from airwrit.answers.rows import Headline
@@ -21,7 +21,7 @@ from airwrit.answers.taking_words import contradiction_text, told_value, value_t
 from airwrit.answers.whatif import WhatIf, sides
 from airwrit.base.findings import Verdict
 from airwrit.base.times import EARLIEST
-from airwrit.cli.show import SIGNS, clean, listed, longest_word, show_late
+from airwrit.cli.show import SIGNS, clean, listed, longest_word, show_caution, show_late
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording
@@ -68,6 +68,7 @@ def show_deed(deed: Deed, taking: Taking, effects: Effects, out: Console) -> Non
     """What an act would put on record, and what it causes."""
     show_late(deed.on, out)
     out.print(Text(f"{deed.act.name} {clean(deed.subject)} on {deed.on}: {deed.act.meaning}", style="bold"))
+    out.print(SCOPE)
     if taking.is_empty:
         out.print("Nothing new: it is on record already.")
         return
@@ -82,6 +83,7 @@ def show_deed(deed: Deed, taking: Taking, effects: Effects, out: Console) -> Non
 def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:
     """What taking an entry back writes, and what it changes."""
     out.print(Text(f"entry {found.entry}, {clean(found.act)}: taken back", style="bold"))
+    out.print(SCOPE)
     if found.replaced:
         out.print(f"{found.replaced} of its facts were replaced since and stay as they are")
     _title("PUT ON RECORD", out)
@@ -213,6 +215,7 @@ def _alike(shifts: Sequence[Shift]) -> dict[tuple[Verdict, str, str], list[str]]
 def show_whatif(found: WhatIf, out: Console) -> None:
     """The acts, then the two futures of each day side by side."""
     out.print(Text("What if", style="bold"), Text("  (nothing is written)", style="dim"))
+    out.print(SCOPE)
     for deed in found.deeds:
         told = " ".join(f"{name}={value_text(value)}" for name, value in deed.told.items())
         line = f"{deed.on}  {deed.act.name} {deed.subject} {told}".rstrip()
@@ -228,7 +231,7 @@ def show_whatif(found: WhatIf, out: Console) -> None:
         show_effects(future, out)
         _cost(future, out)
     out.print()
-    out.print(Text(CAUTION, style="dim"))
+    show_caution(out)
 
 
 def _side_by_side(future: Effects, out: Console) -> None:

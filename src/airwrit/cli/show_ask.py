@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import SCOPE_OF_ANSWERS
 from airwrit.answers.ask import AskAnswer, Asked
 from airwrit.answers.ask_events import in_a_line
 from airwrit.answers.ask_words import Line, decision_text
@@ -16,7 +16,7 @@ from airwrit.answers.exposure import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.whose_name import WhoseName
 from airwrit.base.findings import Verdict
 from airwrit.cli.sections import print_rows, print_title
-from airwrit.cli.show import SIGNS, clean, longest_word, show_every, show_late
+from airwrit.cli.show import SIGNS, clean, longest_word, show_caution, show_every, show_late
 from airwrit.cli.show_events import show_event, show_idle
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
@@ -34,6 +34,7 @@ def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None
     With a flight or an incident the aircraft is told of in short. `every` adds each finding of each subject.
     """
     show_late(answer.report.on, out)
+    out.print(SCOPE_OF_ANSWERS)
     for event in answer.events:
         show_event(event, answer.report.state, out)
     for one in answer.aircraft:
@@ -55,7 +56,7 @@ def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None
             )
     for one in answer.aircraft:
         out.print(Text(_in_short(one, alone=len(answer.aircraft) == 1), style="bold"))
-    out.print(Text(CAUTION, style="dim"))
+    show_caution(out)
 
 
 def _in_short(one: Asked, *, alone: bool) -> str:
@@ -290,7 +291,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         if titles:
             out.print(Text(f"{hearsay(had)}: {'; '.join(titles)}", style="dim"))
     out.print(Text("Work hours are not reckoned: nobody's measure of them was found.", style="dim"))
-    out.print(Text(CAUTION, style="dim"))
+    show_caution(out)
 
 
 def show_exposure(found: Exposure, out: Console) -> None:

@@ -7,6 +7,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.as_json import SCOPE_OF_RECORDS
 from airwrit.answers.taking_in import Taking
 from airwrit.answers.taking_sections import Section, sections_of, tally_of
 from airwrit.cli.show import clean, longest_word
@@ -21,6 +22,7 @@ private_option = click.option(
 def show_taking(taking: Taking, out: Console, *, private: bool = False) -> None:
     """What would be added, changed, corrected and contradicted, what a file says no longer, and what needs a look."""
     out.print(Text(tally_of(taking), style="" if taking.is_empty else "bold"))
+    out.print(SCOPE_OF_RECORDS)
     for section in sections_of(taking, private=private):
         _section(section, out)
     for name in taking.read_again:

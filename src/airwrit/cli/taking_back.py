@@ -13,7 +13,7 @@ from airwrit.answers.taking_back import entry_named, taking_back
 from airwrit.cli.acting import Wish
 from airwrit.cli.ledgers import held_in, kept_in, may_keep
 from airwrit.cli.options import now
-from airwrit.cli.show import console
+from airwrit.cli.show import console, show_caution
 from airwrit.cli.show_acts import show_taken_back
 
 
@@ -34,4 +34,6 @@ def taken_back(path: Path, entry: str, wish: Wish, *, as_json: bool) -> int:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
     else:
         click.echo("\nnothing was written; say --yes to take it back")
+    if not as_json:
+        show_caution(console())
     return 0 if entries and not found.taking.contradictions else 3

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import click
 
+from airwrit.answers.as_json import SCOPE, SCOPE_OF_RECORDS
 from airwrit.answers.verifying import COMES_TO, Pages, Verified, verified, verified_json
 from airwrit.base.errors import BadProof, UnreadableFile
 from airwrit.cli.checkpoint import note_in
 from airwrit.cli.files import PATH, written
 from airwrit.cli.ledgers import json_option
-from airwrit.cli.show import clean
+from airwrit.cli.show import clean, console, show_caution
 from airwrit.cli.show_proof import EXIT_OF, show_conclusions
 from airwrit.ledger.excerpt_check import Outside
 from airwrit.ledger.excerpt_json import LARGEST
@@ -97,6 +98,7 @@ def _show(found: Verified, file: Path) -> None:
             )
         )
     click.echo(clean(f"{len(found.excerpt.lines)} lines of {told.origin}, which had {told.size} entries"))
+    click.echo(SCOPE_OF_RECORDS if found.answers is None else SCOPE)
     click.echo()
     show_conclusions(found.conclusions)
     if found.answers is not None:
@@ -104,3 +106,4 @@ def _show(found: Verified, file: Path) -> None:
         for row in found.answers["rows"]:
             because = f": {row['because']}" if row["because"] else ""
             click.echo(clean(f"  {row['subject']}: {row['headline'] or row['verdict']}{because}"))
+    show_caution(console())

@@ -8,12 +8,12 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from airwrit.answers.as_json import EXIT
+from airwrit.answers.as_json import EXIT, SCOPE
 from airwrit.answers.worksheet import Worksheets, worksheets_json, worksheets_of
 from airwrit.base.errors import UsageError
 from airwrit.cli.files import PATH, written
 from airwrit.cli.fleet import Fleet, fleet_options
-from airwrit.cli.show import SIGNS, clean, console, listed
+from airwrit.cli.show import SIGNS, clean, console, listed, show_caution
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.papers.typeset import PAPERS
 from airwrit.papers.worksheet_sheet import worksheet_pdf
@@ -59,6 +59,7 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
 def _show(worksheets: Worksheets, out: Path) -> None:
     shown = console()
     shown.print(Text(f"{len(worksheets.sheets)} worksheets written to {clean(out.name)}", style="bold"))
+    shown.print(SCOPE)
     for sheet in worksheets.sheets:
         if sheet.steps:
             first = sheet.steps[0]
@@ -72,3 +73,4 @@ def _show(worksheets: Worksheets, out: Path) -> None:
     fees = worksheets.fees
     more = "" if fees.complete else ", without what cannot be said yet"
     shown.print(f"Certificates over {fees.years} years: {fees.total_usd} USD{more}")
+    show_caution(shown)

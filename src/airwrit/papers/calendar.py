@@ -11,7 +11,7 @@ from uuid import UUID, uuid5
 
 from icalendar import Alarm, Calendar, Event
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.deadlines import Deadline
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
@@ -81,6 +81,7 @@ def _description(one: Deadline) -> str:
         one.says,
         f"To do: {one.do}" if one.do else "",
         f"Law: {'; '.join(wording.cites(one.finding))} ({wording.provenance(one.finding)})",
+        SCOPE,
         CAUTION,
     ]
     return "\n".join(_one_line(part) for part in parts if part)

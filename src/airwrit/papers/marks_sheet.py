@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import segno
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.marks import LeftOut, Mark, Marks
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.mark_sizes import HEIGHT_SET, PART_45_SIZES
@@ -57,6 +57,7 @@ def sheet_data(
         "paper": paper_name(paper),
         "foot": f"marks, {day.isoformat()}",
         "code_mm": _CODE_MM,
+        "scope": SCOPE,
         "late": late_reading(day),
         "notes": _notes(marks, day),
         "marks": [_mark(mark, day, heights, codes) for mark in marks.wanted],

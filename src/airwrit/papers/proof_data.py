@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.proof import Proof
 from airwrit.base.times import day_of, parse_when
 from airwrit.facts.documents import DocumentType
@@ -57,6 +57,7 @@ def page_data(proof: Proof) -> Json:
         "entries": list(pages.entries()),
         "more_open": pages.more_claims(),
         "check": _check(proof),
+        "scope": SCOPE,
         "caution": CAUTION,
         "late": printable(str(proof.answers.get("late_reading") or ""), 300),
     }

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import xlsxwriter
 
-from airwrit.answers.as_json import CAUTION, instant_text
+from airwrit.answers.as_json import CAUTION, SCOPE, instant_text
 from airwrit.answers.report import counts
 from airwrit.answers.standing import Standing
 from airwrit.base.findings import Verdict
@@ -19,6 +19,9 @@ from airwrit.law import wording
 from airwrit.law.parameters import late_reading
 
 Cells = Sequence[str]
+
+FIRST = "Standing"
+"""The first sheet; it says at its top what the answer is based on."""
 
 _CREATED = datetime(2020, 1, 1, tzinfo=UTC)
 _WIDTHS = (22, 14, 14, 14, 26, 60, 60, 14)
@@ -38,12 +41,15 @@ def write_standing(standing: Standing, path: Path) -> None:
             sheet = book.add_worksheet(name)
             sheet.set_landscape()
             sheet.fit_to_pages(1, 0)
-            sheet.repeat_rows(0)
-            sheet.freeze_panes(1, 1)
+            top = 0 if name != FIRST else 1
+            if top:
+                sheet.write_string(0, 0, SCOPE)
+            sheet.repeat_rows(0, top)
+            sheet.freeze_panes(top + 1, 1)
             for column, text in enumerate(heading):
-                sheet.write_string(0, column, text, head)
+                sheet.write_string(top, column, text, head)
                 sheet.set_column(column, column, _WIDTHS[column] if column < len(_WIDTHS) else 24)
-            for number, row in enumerate(rows, start=1):
+            for number, row in enumerate(rows, start=top + 1):
                 for column, text in enumerate(row):
                     sheet.write_string(number, column, _safe(text), body)
     path.write_bytes(made.getvalue())
@@ -56,7 +62,7 @@ def _safe(text: str) -> str:
 
 def _sheets(standing: Standing) -> Iterable[tuple[str, Cells, Iterable[Cells]]]:
     yield (
-        "Standing",
+        FIRST,
         ("Name", "Kind", "For work", "Recreation", "Standing", "Because", "First thing to do", "By"),
         _rows(standing),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from airwrit.answers.as_json import CAUTION
+from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.fees import Act, Fee, Fees
 from airwrit.answers.rows import Headline
 from airwrit.answers.worksheet import Asked, Step, Worksheet, Worksheets
@@ -46,6 +46,7 @@ def worksheet_data(worksheets: Worksheets, day: date, *, paper: str = "letter") 
         "foot": printable(
             f"worksheet, as of {day.isoformat()}" + (f", from {', '.join(read)}" if read else ""), 110
         ),
+        "scope": SCOPE,
         "caution": CAUTION,
         "late": late_reading(day),
         "fees": _fees(worksheets.fees),

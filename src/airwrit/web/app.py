@@ -20,6 +20,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from airwrit.answers.as_json import CAUTION
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.web.asked import Asked, asked_of
@@ -180,9 +181,18 @@ def _response(page: Page, method: str, visit: Visit, twin: bool) -> Response:
     if twin:
         if answer.twin is None:
             raise HTTPException(404)
-        return _json(answer.twin(), answer.status)
+        return _json(
+            _framed(answer.twin(), page.scope if answer.scope is None else answer.scope), answer.status
+        )
     program = program_name(visit.desk, visit.asked)
-    return _html(answer, Around(program, NAMES, visit.asked, visit.path), answer.status)
+    return _html(answer, Around(program, NAMES, visit.asked, visit.path, page.scope), answer.status)
+
+
+def _framed(document: object, scope: str) -> object:
+    """A document with what it is based on and the caution, where it does not carry them itself."""
+    if not isinstance(document, dict):
+        return document
+    return {**({"scope": scope} if scope else {}), "caution": CAUTION, **document}
 
 
 def _told(desk: Desk, request: Request, trouble: Trouble) -> Response:

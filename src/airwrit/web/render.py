@@ -114,12 +114,13 @@ def environment() -> Environment:
 
 
 class Around(NamedTuple):
-    """What stands around every sheet: the program's name, the pages there are, the day, and the address itself."""
+    """What stands around every sheet: the program's name, the pages there are, the day, the address itself, its scope."""
 
     program: str
     names: Sequence[Sequence[Name]]
     asked: Asked
     path: str
+    scope: str = ""
 
 
 def html_of(sheet: Sheet, around: Around) -> str:
@@ -128,6 +129,7 @@ def html_of(sheet: Sheet, around: Around) -> str:
         "sheet": sheet,
         "data": sheet.data,
         "around": around,
+        "scope": around.scope if sheet.scope is None else sheet.scope,
         "asked": around.asked,
         "link": around.asked.link,
     }

@@ -49,6 +49,8 @@ class Sheet(NamedTuple):
     data: Any
     twin: Callable[[], Json] | None = None
     status: int = 200
+    scope: str | None = None
+    """what it is based on and what was not checked, where that is not what its page says; "" for nothing"""
 
 
 class Moved(NamedTuple):

@@ -10,6 +10,7 @@ from typing import NamedTuple, cast
 
 from starlette.routing import compile_path
 
+from airwrit.answers.as_json import SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
 from airwrit.web.asked import Asked
 from airwrit.web.desk import Desk
 from airwrit.web.sheets import Answer, Name, Visit
@@ -22,6 +23,7 @@ class Page(NamedTuple):
 
     A module is loaded when its page is first asked for, so that the first page of all comes at once. `of_facts` tells that
     nothing can be shown of an empty ledger; `files` that its form takes files, as much as the module's MOST_BYTES.
+    `scope` says at the top of it what it is based on and what was not checked; "" where nothing is judged or shown.
     """
 
     path: str
@@ -30,6 +32,7 @@ class Page(NamedTuple):
     act: str = ""
     of_facts: bool = False
     files: bool = False
+    scope: str = SCOPE
 
 
 FIRST = "/standing"
@@ -78,25 +81,27 @@ PAGES: tuple[Page, ...] = (
     Page("/act/{act}/{subject:path}", "act", "show", "act"),
     Page("/take-back/{entry}", "take_back", "show", "act"),
     Page("/document/{digest}", "document"),
-    Page("/attach/{subject:path}", "attach", "show", "act", files=True),
+    Page("/attach/{subject:path}", "attach", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
     Page("/proof", "proof", "show", "act", of_facts=True),
     Page("/proof/verify", "proof", "show_verify", "verify", files=True),
-    Page("/proof/checkpoint", "proof", "show_checkpoint", "checkpoint", of_facts=True),
-    Page("/ask", "ask", "show", "act"),
+    Page(
+        "/proof/checkpoint", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS
+    ),
+    Page("/ask", "ask", "show", "act", scope=SCOPE_OF_ANSWERS),
     Page("/ask.pdf", "ask", "save"),
-    Page("/ask/facts", "ask_facts", "show", "act", files=True),
-    Page("/ask/{subject:path}", "ask", "show_of"),
+    Page("/ask/facts", "ask_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
+    Page("/ask/{subject:path}", "ask", "show_of", scope=SCOPE_OF_ANSWERS),
     Page("/worksheet/{subject:path}", "ask", "save_of"),
-    Page("/exposure", "ask", "show_exposure"),
+    Page("/exposure", "ask", "show_exposure", scope=""),
     Page("/what-if", "what_if", of_facts=True),
-    Page("/enter", "enter", "show", "act", of_facts=True),
-    Page("/release/{aircraft:path}", "release", "show", "act"),
+    Page("/enter", "enter", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),
+    Page("/release/{aircraft:path}", "release", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/carry", "carry", of_facts=True),
     Page("/carry/{kind}", "carry", "save"),
-    Page("/import", "bring_in", "show", "act", files=True),
-    Page("/first-run", "first_run", "show", "act"),
-    Page("/law", "law"),
-    Page("/law/{rule}", "law", "show_rule"),
+    Page("/import", "bring_in", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
+    Page("/first-run", "first_run", "show", "act", scope=""),
+    Page("/law", "law", scope=""),
+    Page("/law/{rule}", "law", "show_rule", scope=""),
 )
 """Every address; each also answers with `.json` at its end."""
 

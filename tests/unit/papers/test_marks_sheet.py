@@ -36,7 +36,7 @@ def test_the_letters_are_as_high_as_said(height: str) -> None:
     """Every upright stroke of the strip is one dark run of a column, as long as the letter is high."""
     page = picture(FLAT, height)
     left, foot = round(page.width * 0.8), page.height - round(20 * DOTS_PER_MM)  # not the label at the right
-    below_the_head = page.crop((0, round(56 * DOTS_PER_MM), left, foot))
+    below_the_head = page.crop((0, round(64 * DOTS_PER_MM), left, foot))
     runs = [
         length / DOTS_PER_MM for x in range(0, left, 5) for _, length in dark_runs(column(below_the_head, x))
     ]

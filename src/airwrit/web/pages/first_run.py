@@ -28,7 +28,7 @@ def show(visit: Visit) -> Answer:
     """The three ways in."""
     view = View(visit.desk.ledger.name, demo_data()["organization"], ticket(visit.desk))
     told = {"ledger": view.ledger, "entries": view.ticket.head}
-    return Sheet("first_run.html", "An empty ledger", view, lambda: told)
+    return Sheet("first_run.html", "An empty ledger", view, lambda: told, scope="")
 
 
 def act(visit: Visit) -> Answer:

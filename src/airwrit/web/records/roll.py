@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from airwrit.answers.as_json import CAUTION, Json
+from airwrit.answers.as_json import ON_PAPERS, Json
 from airwrit.answers.rows import Headline, Row
 from airwrit.answers.standing import Standing
 from airwrit.answers.standing_told import BY_URGENCY
@@ -158,5 +158,5 @@ def roll_json(roll: Roll, answer: Standing, lines: Sequence[Json], kind: str) ->
         "of": roll.all_of_them,
         "next": roll.pages.after or None,
         "lines": list(lines),
-        "caution": CAUTION,
+        **ON_PAPERS,
     }
