@@ -9,31 +9,38 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from airwrit.answers.ask_changes import Change, changes_of
-from airwrit.answers.ask_events import Event, about_event, event_of, events_told
-from airwrit.answers.ask_idle import Idle, idle_facts
-from airwrit.answers.ask_words import PART_48, AskStep, Line, lines_of, steps_of, value, what_holds, words
+from airwrit.answers.ask_changes import Change, changes_of, persons_way
+from airwrit.answers.ask_gone import CANCEL, Gone, gone_of
+from airwrit.answers.ask_holder import holds_of_holder
+from airwrit.answers.ask_words import (
+    PART_48,
+    AskStep,
+    Line,
+    lines_of,
+    steps_of,
+    steps_of_gone,
+    value,
+    what_holds,
+    words,
+)
 from airwrit.answers.questions import Question, question_of
 from airwrit.answers.report import Report, counts
 from airwrit.answers.ways import Ways, ways_of
-from airwrit.answers.whose_name import WhoseName, whose_name
-from airwrit.base.errors import UsageError
-from airwrit.base.findings import Undecided, Verdict, Why, worst_of
+from airwrit.answers.whose_name import WhoseName, obeying, whose_name
+from airwrit.base.findings import Undecided, Verdict, Why
 from airwrit.base.times import day_of, first_of_month_before
 from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
-from airwrit.facts.registration import ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.registration import CANCELLED_ON, ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import Facts, Held, State, Used, with_held
-from airwrit.facts.statement import Problem, Source
-from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
+from airwrit.facts.words import OwnerKind, RegistrationKind
 from airwrit.law import wording
 from airwrit.law.fees import price_of_certificate
-from airwrit.law.judging import Bears, Finding, judge_uses
+from airwrit.law.judging import Bears, Finding
 from airwrit.law.parameters import FIRST_DAY, Law, Param
 from airwrit.law.part_47 import GUIDANCE, PART_47_FEE_USD
 from airwrit.law.provenance import hearsay
 from airwrit.law.registration import FILING_DATA, PART_47_TEMPORARY_MONTHS
-from airwrit.law.rulebook import RULES
 from airwrit.law.terms import PART_47_TERM_YEARS, PENDING_RENEWAL, WINDOW_MONTHS, part_47_term, part_48_term
 from airwrit.law.ways import Way
 
@@ -52,7 +59,7 @@ _ONCE_REGISTERED = (
     "serial_form",
     "serial_on_right_certificate",
 )
-_NOT_REGISTERED_HERE = (Way.NONE, Way.RECOGNITION)
+NOT_REGISTERED_HERE = (Way.NONE, Way.RECOGNITION)
 _COUNTED = ("day", "month", "year")
 _TURNOVER, _HORIZON = Decimal("0.5"), 6
 """For the short comparison at the end of an organization's answer: one who leaves every other year, over six years."""
@@ -124,129 +131,31 @@ class Asked:
     silent: tuple[Used, ...]
     against: tuple[Finding, ...]
     whose: WhoseName | None
-
-
-@dataclass(frozen=True, slots=True)
-class AskAnswer:
-    """The answers for every aircraft, flight and incident of the state, with the report of all findings.
-
-    `idle` are the facts told that changed nothing.
-    """
-
-    report: Report
-    aircraft: tuple[Asked, ...]
-    events: tuple[Event, ...] = ()
-    idle: tuple[Idle, ...] = ()
+    gone: Gone | None = None
 
     @property
     def verdict(self) -> Verdict:
-        """Not met when a counted clause is not, no way is open or an event breaks a rule; unknown on any gap; else met."""
-        free = {one.ways.subject for one in self.aircraft if one.way in _NOT_REGISTERED_HERE}
-        owners = {_owner_of(self.report.state, subject) for subject in free}
-        needless = [f for f in self.report.counted if f.subject in owners or _of_papers(f, free)]
-        verdicts = {finding.verdict for finding in self.report.counted if finding not in needless}
-        verdicts |= {one.ways.decision.verdict for one in self.aircraft}
-        verdicts |= {event.verdict for event in self.events}
-        if any(problem.unread or problem.spoils for problem in self.report.problems):
-            verdicts.add(Verdict.UNKNOWN)
-        return worst_of(verdicts)
+        """That of the way; of an aircraft that is gone, that of canceling its registration."""
+        return self.ways.decision.verdict if self.gone is None else self.gone.outcome.verdict
+
+    @property
+    def sure(self) -> Way | None:
+        """A way that is open whatever the missing facts turn out to be, while none can be named."""
+        return self.ways.decision.sure if self.way is None and self.gone is None else None
 
 
-def _of_papers(finding: Finding, free: set[str]) -> bool:
-    """Whether a finding waits for papers of an aircraft that needs none."""
-    return (
-        finding.subject in free and finding.rule.bears is Bears.PAPERS and finding.outcome.why is Why.MISSING
-    )
-
-
-def ask(
-    state: State,
-    problems: Sequence[Problem] = (),
-    sources: Sequence[Source] = (),
-    *,
-    aircraft: str | None = None,
-    use: UsedFor | None = None,
-) -> AskAnswer:
-    """The answer for a state: of every aircraft, flight and incident told of, or of one aircraft among all of a program.
-
-    `use` is what flights are for that say nothing themselves. UsageError before the first day of law that was read.
-    """
-    _check_day(state)
-    if aircraft is not None:
-        findings, owed = _judged(state, concerned(state, aircraft))
-        report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
-        return AskAnswer(report, (_asked(aircraft, report),))
-    told = events_told(state)
-    findings, owed = _judged(state, _told_of(state, told))
-    report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
-    asked = tuple(_asked(subject, report) for subject in state.subjects("aircraft"))
-    events = tuple(event_of(subject, findings, state, use) for subject in told)
-    ways = [finding for one in asked for finding in one.ways.findings.values()]
-    idle = idle_facts(state, [*findings, *ways], events, ready=any(one.ready for one in asked))
-    return AskAnswer(report, asked, events, idle)
-
-
-def ask_event(
-    state: State,
-    event: str,
-    problems: Sequence[Problem] = (),
-    sources: Sequence[Source] = (),
-    *,
-    use: UsedFor | None = None,
-) -> AskAnswer:
-    """The answer for one flight or incident among all that a program has. UsageError before the first day of law read."""
-    _check_day(state)
-    findings, owed = _judged(state, (event, *about_event(event, state)))
-    report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
-    return AskAnswer(report, (), (event_of(event, findings, state, use),))
-
-
-def _check_day(state: State) -> None:
-    if day_of(state.on) < FIRST_DAY:
-        raise UsageError(
-            f"{day_of(state.on)} is before {FIRST_DAY}", where="--on", do="ask about a later day"
-        )
-
-
-def concerned(state: State, aircraft: str) -> tuple[str, ...]:
-    """The aircraft, the registration it stands under and its owner."""
-    number, owner = value(state, aircraft, REGISTRATION), _owner_of(state, aircraft)
-    registration = None if number is None else f"registration/{number}"
-    return tuple(subject for subject in (aircraft, registration, owner) if subject is not None)
-
-
-def _told_of(state: State, events: Iterable[str]) -> tuple[str, ...]:
-    """Every subject on file; an owner an aircraft points at is a subject too, and so is what a flight points at.
-
-    A flight of which only the purpose is told is no flight to judge: it says what the aircraft is for.
-    """
-    told = tuple(events)
-    subjects = dict.fromkeys(s for s in state.held if not s.startswith("flight/") or s in told)
-    for name in state.subjects("aircraft"):
-        owner = _owner_of(state, name)
-        if owner is not None:
-            subjects.setdefault(owner)
-    for event in told:
-        subjects.update(dict.fromkeys(about_event(event, state)))
-    return tuple(subjects)
-
-
-def _judged(state: State, subjects: Iterable[str]) -> tuple[list[Finding], list[tuple[str, str]]]:
-    """Every rule of every subject."""
-    owed = [(rule, s) for rule in RULES for s in subjects if s.startswith(rule.about + "/")]
-    day = day_of(state.on)
-    findings = [finding for rule, subject in owed for finding in judge_uses(rule, state, subject, day)]
-    return findings, [(rule.name, subject) for rule, subject in owed]
-
-
-def _asked(subject: str, report: Report) -> Asked:
+def asked_of(subject: str, report: Report) -> Asked:
+    """The answer for one aircraft, by the findings of a report."""
     state, day = report.state, day_of(report.on)
     ways = ways_of(state, subject)
+    mine = [f for f in report.findings if f.subject in (subject, owner_of(state, subject))]
+    gone = gone_of(state, subject, mine)
+    if gone is not None:
+        return _asked_gone(gone, ways, mine, report)
     way = ways.decision.way
-    mine = [f for f in report.findings if f.subject in (subject, _owner_of(state, subject))]
-    holding = what_holds(ways, way or ways.decision.sure, state, mine)
-    well = _registered_well(mine, report)
     told = way or ways.decision.sure
+    holding = what_holds(ways, told, state, mine) | holds_of_holder(state, subject)
+    well = _registered_well(mine, report)
     law = Law(day)
     ready = law[FILING_DATA] if told in (*PART_48, Way.RECOGNITION) else ()
     return Asked(
@@ -270,15 +179,74 @@ def _asked(subject: str, report: Report) -> Asked:
         _missing(ways, mine, state),
         _silent(ways, state),
         _against(mine, ways, report),
-        whose_name(1, _TURNOVER, _HORIZON, day) if _is_of_an_organization(told, holding) else None,
+        _whose(ways, state) if _is_of_an_organization(told, holding) else None,
     )
+
+
+def _asked_gone(gone: Gone, ways: Ways, mine: Sequence[Finding], report: Report) -> Asked:
+    """The answer for an aircraft that was sold, destroyed, exported or lost: what is left to do of its registration."""
+    state, day = report.state, day_of(report.on)
+    steps = steps_of_gone(gone.holding, day)
+    canceling = [f for f in mine if f.rule.name == CANCEL]
+    missing = _missing_when_gone(gone, canceling, state)
+    against = tuple(f for f in canceling if counts(f, state) and f.verdict is Verdict.NOT_MET)
+    nothing: tuple[()] = ()
+    return Asked(
+        *(
+            ways,
+            None,
+            gone.title,
+            gone.because,
+            gone.holding,
+            False,
+            "",
+            nothing,
+            steps,
+            nothing,
+            "",
+            None,
+            None,
+        ),
+        *(nothing, nothing, nothing, nothing, missing, nothing, against, None, gone),
+    )
+
+
+def _missing_when_gone(gone: Gone, canceling: Sequence[Finding], state: State) -> tuple[Question, ...]:
+    """What has to be told of the registration of an aircraft that is gone: its number, kind, and canceling."""
+    if not canceling or gone.holding & {"canceled", "unregistered"}:
+        return ()
+    aircraft = canceling[0].subject
+    number = value(state, aircraft, REGISTRATION)
+    places: list[tuple[str, Key[Any]]] = [(aircraft, IS_REGISTERED), (aircraft, REGISTRATION)]
+    if number is not None:
+        places += [(f"registration/{number}", key) for key in (REGISTRATION_KIND, CANCELLED_ON)]
+    open_ = [(subject, key) for subject, key in places if value(state, subject, key) is None]
+    return tuple(question_of(place, canceling[0], day_of(state.on)) for place in open_)
+
+
+def _whose(ways: Ways, state: State) -> WhoseName:
+    """The short comparison, which obeys the ways that are not available to this aircraft."""
+    persons = persons_way(ways, state)
+    of = {
+        "representative": ways.findings[Way.ORGANIZATION],
+        "part_47": ways.findings[Way.PART_47],
+        "true_owner": persons,
+        "program_lead": persons,
+    }
+    shut = {
+        name: wording.worded(finding, state).says
+        for name, finding in of.items()
+        if finding.verdict is Verdict.NOT_MET
+    }
+    return obeying(whose_name(1, _TURNOVER, _HORIZON, day_of(state.on)), shut)
 
 
 def _is_of_an_organization(way: Way | None, holding: frozenset[str]) -> bool:
     return "organization" in holding and way in (Way.ORGANIZATION, Way.PART_47)
 
 
-def _owner_of(state: State, subject: str) -> str | None:
+def owner_of(state: State, subject: str) -> str | None:
+    """The owner an aircraft points at."""
     owner = value(state, subject, OWNER)
     return None if owner is None else f"owner/{owner}"
 
@@ -287,6 +255,8 @@ def _title(ways: Ways) -> str:
     decision, titles = ways.decision, words()["titles"]
     if decision.way is None:
         return str(titles[_NO_WAY[_why_no_way(ways)]])
+    if decision.waits_for_filer:
+        return str(titles["once_filed"]).format(way=decision.way.value)
     if decision.verdict is Verdict.UNKNOWN:
         return str(titles["only_one_left"]).format(way=decision.way.value)
     return decision.way.value
@@ -310,6 +280,8 @@ def _because(ways: Ways, state: State) -> str:
         return f"{means}; {decision.left[0].value}: {wording.worded(ways.findings[decision.left[0]], state).says}"
     finding = ways.findings[decision.way]
     means = str(table[decision.way.value]["means"])
+    if decision.waits_for_filer:
+        return f"{means}; {table['filer']['means']}"
     if finding.outcome.code == "way_open":
         return means
     return f"{wording.worded(finding, state).says}; {means}"

@@ -33,8 +33,9 @@ from airwrit.facts.registration import (
 )
 from airwrit.facts.state import Facts, Held, State, with_held
 from airwrit.facts.words import Citizenship, HoldsAs, OwnerKind, UsedFor
+from airwrit.law.judging import Finding
 from airwrit.law.parameters import Law
-from airwrit.law.ways import Decision
+from airwrit.law.ways import Decision, Way
 from airwrit.law.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB, weight_as_flown_g
 
 _TENTH = Decimal("0.1")
@@ -51,21 +52,29 @@ class Change(NamedTuple):
     margin_g: tuple[Decimal, Decimal] | None = None
 
 
+class _Try(NamedTuple):
+    """A change to be judged: its name, what would be held, the margin of a weight, the limit, and its words' own name."""
+
+    name: str
+    facts: _NewFacts
+    margin: tuple[Decimal, Decimal] | None = None
+    limit: Decimal | None = None
+    words: str = ""
+
+
 def changes_of(ways: Ways, state: State) -> tuple[Change, ...]:
     """The changes that would lead to another way, or to none, each found by judging it."""
     found = []
-    for name, facts, margin, limit in (*_weights(ways, state), *_others(ways, state)):
-        decision = ways_of(with_held(state, facts), ways.subject).decision
+    for one in (*_weights(ways, state), *_others(ways, state)):
+        decision = ways_of(with_held(state, one.facts), ways.subject).decision
         if (decision.way, decision.verdict) != (ways.decision.way, ways.decision.verdict):
-            what = words()["changes"][name].format(margin=_told(margin), limit=limit)
-            found.append(Change(name, what, decision, margin))
+            text = words()["changes"][one.words or one.name]
+            what = text.format(margin=_told(one.margin), limit=one.limit)
+            found.append(Change(one.name, what, decision, one.margin))
     return tuple(found)
 
 
-Try = tuple[str, _NewFacts, tuple[Decimal, Decimal] | None, str]
-
-
-def _weights(ways: Ways, state: State) -> Iterator[Try]:
+def _weights(ways: Ways, state: State) -> Iterator[_Try]:
     """A weight just past each limit, and how much that is, with the doubt of the scales."""
     law = Law(day_of(state.on))
     try:
@@ -75,14 +84,15 @@ def _weights(ways: Ways, state: State) -> Iterator[Try]:
         return
     limit, tiny = grams_from_pounds(exempt), Decimal("0.0000001")
     if weight.best <= limit:
-        yield "more_weight", _at(ways, state, limit + tiny), _room(weight, limit), str(exempt)
+        yield _Try("more_weight", _at(ways, state, limit + tiny), _room(weight, limit), exempt)
     else:
-        yield "less_weight", _at(ways, state, limit), _room(weight, limit), str(exempt)
+        yield _Try("less_weight", _at(ways, state, limit), _room(weight, limit), exempt)
     limit = grams_from_pounds(small)
     if weight.best < limit:
-        yield "heavy", _at(ways, state, limit), _room(weight, limit), str(small)
+        yield _Try("heavy", _at(ways, state, limit), _room(weight, limit), small)
     else:
-        yield "less_weight", _at(ways, state, limit - tiny), _room(weight, limit), str(small)
+        under = _at(ways, state, limit - tiny)
+        yield _Try("less_weight", under, _room(weight, limit), small, "less_weight_small")
 
 
 def _at(ways: Ways, state: State, grams: Decimal) -> _NewFacts:
@@ -125,7 +135,13 @@ def _told(margin: tuple[Decimal, Decimal] | None) -> str:
     return f"{least} g" if least == most else f"{least} to {most} g"
 
 
-def _others(ways: Ways, state: State) -> Iterator[Try]:
+def persons_way(ways: Ways, state: State) -> Finding:
+    """What the way of a person who owns it would be found to be, were the aircraft that of a US citizen old enough to file."""
+    sold = _sold("to_a_person", ways, {OWNER_KIND: OwnerKind.PERSON})
+    return ways_of(with_held(state, sold.facts), ways.subject).findings[Way.PERSON]
+
+
+def _others(ways: Ways, state: State) -> Iterator[_Try]:
     subject = ways.subject
     use = value(state, subject, USED_FOR)
     if use is UsedFor.RECREATION:
@@ -148,15 +164,15 @@ def _others(ways: Ways, state: State) -> Iterator[Try]:
         yield _try("leased", f"owner/{owner}", {HOLDS_AS: HoldsAs.LESSEE})
 
 
-def _try(name: str, subject: str, facts: Mapping[Key[Any], object]) -> Try:
-    return name, {subject: {key: Held(held) for key, held in facts.items()}}, None, ""
+def _try(name: str, subject: str, facts: Mapping[Key[Any], object]) -> _Try:
+    return _Try(name, {subject: {key: Held(held) for key, held in facts.items()}})
 
 
-def _sold(name: str, ways: Ways, facts: Mapping[Key[Any], object]) -> Try:
+def _sold(name: str, ways: Ways, facts: Mapping[Key[Any], object]) -> _Try:
     """The aircraft of a new owner, of whom all else is as it has to be."""
     of_its_kind: dict[Key[Any], object] = {ORGANIZED_IN_US: True, BASED_AND_USED_IN_US: True}
     if facts[OWNER_KIND] is OwnerKind.PERSON:
         of_its_kind = {CITIZENSHIP: Citizenship.CITIZEN, FILER_OLD_ENOUGH: True}
     good = {OWNED_BY_SEVERAL: False, **of_its_kind, **facts}
     held = {key: Held(one) for key, one in good.items()}
-    return name, {ways.subject: {OWNER: Held("another owner")}, _NEW: held}, None, ""
+    return _Try(name, {ways.subject: {OWNER: Held("another owner")}, _NEW: held})

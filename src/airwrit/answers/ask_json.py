@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from airwrit.answers.as_json import ON_ANSWERS, Json, finding_json, report_json
-from airwrit.answers.ask import AskAnswer, Asked
+from airwrit.answers.ask import Asked
+from airwrit.answers.ask_answer import AskAnswer
 from airwrit.answers.ask_changes import Change
 from airwrit.answers.ask_events import Column, Event
+from airwrit.answers.ask_gone import Gone
 from airwrit.answers.ask_idle import idle_json
 from airwrit.answers.ask_words import Line
 from airwrit.answers.questions import Question
@@ -35,7 +37,9 @@ def asked_json(one: Asked, state: State) -> Json:
         "subject": one.ways.subject,
         "way": None if one.way is None else one.way.name.lower(),
         "title": one.title,
-        "verdict": one.ways.decision.verdict.value,
+        "verdict": one.verdict.value,
+        "gone": None if one.gone is None else _gone(one.gone),
+        "waits_for_filer": one.ways.decision.waits_for_filer,
         "open_in_any_case": _way(one.ways.decision.sure),
         "not_shut": [way.name.lower() for way in one.ways.decision.left],
         "because": one.because,
@@ -56,6 +60,15 @@ def asked_json(one: Asked, state: State) -> Json:
         "taken_as_not_so": [{"subject": used.subject, "key": used.key.name} for used in one.silent],
         "whose_name": None if one.whose is None else whose_name_json(one.whose),
         "against": [finding_json(finding, state) for finding in one.against],
+    }
+
+
+def _gone(gone: Gone) -> Json:
+    due = gone.outcome.due_on
+    return {
+        "what": gone.what.value,
+        "on": None if gone.day is None else gone.day.isoformat(),
+        "due_on": None if due is None else due.isoformat(),
     }
 
 

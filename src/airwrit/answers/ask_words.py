@@ -15,7 +15,7 @@ from airwrit.base.findings import Verdict
 from airwrit.facts.aircraft import OWNER, REGISTRATION, REMOTE_ID_WAY, USED_FOR
 from airwrit.facts.flight import EDUCATIONAL
 from airwrit.facts.key import Key
-from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.registration import FILER_OLD_ENOUGH, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.facts.words import OwnerKind, RegistrationKind, RemoteIdWay, UsedFor
 from airwrit.law.judging import Finding
@@ -56,7 +56,8 @@ def decision_text(decision: Decision) -> str:
     short: Mapping[str, str] = words()["short"]
     if decision.way is not None:
         sure = "" if decision.verdict is Verdict.MET else ": the only way left, not sure"
-        return short[decision.way.value] + sure
+        filer = ", once whoever files is 13 or older"
+        return short[decision.way.value] + (filer if decision.waits_for_filer else sure)
     if not decision.left:
         return "no way to register it here"
     return "still possible: " + "; ".join(short[way.value] for way in decision.left)
@@ -84,6 +85,7 @@ def what_holds(ways: Ways, way: Way | None, state: State, findings: Iterable[Fin
         "remote_id": bool(binds) and way is not Way.NONE,
         "no_remote_id": value(state, subject, REMOTE_ID_WAY) in (RemoteIdWay.NONE, RemoteIdWay.ADS_B_OUT),
         "child": bool(codes & set(_CHILD)),
+        "filer_unknown": FILER_OLD_ENOUGH.name in codes,
         "on_recreational": certificate is RegistrationKind.RECREATIONAL,
         "organization": kind is not None and kind is not OwnerKind.PERSON,
         "school": any(value(state, flight, EDUCATIONAL) for flight in state.subjects("flight")),
@@ -99,9 +101,16 @@ def value(state: State, subject: str, key: Key[Any]) -> Any:
 
 def steps_of(way: Way, holding: frozenset[str], day: date) -> tuple[AskStep, ...]:
     """The steps of a way, in an order in which each comes after those it hangs on."""
-    chosen = [
-        row for row in words()["steps"] if way.value in row["ways"] and set(row.get("when", ())) <= holding
-    ]
+    return _numbered([row for row in words()["steps"] if way.value in row["ways"]], holding, day)
+
+
+def steps_of_gone(holding: frozenset[str], day: date) -> tuple[AskStep, ...]:
+    """The steps that are left where an aircraft was sold, destroyed, exported or lost."""
+    return _numbered(words()["gone"]["steps"], holding, day)
+
+
+def _numbered(rows: Iterable[Mapping[str, Any]], holding: frozenset[str], day: date) -> tuple[AskStep, ...]:
+    chosen = [row for row in rows if _fits(row, holding)]
     numbers = {row["id"]: number for number, row in enumerate(chosen, 1)}
     return tuple(
         AskStep(
@@ -114,11 +123,14 @@ def steps_of(way: Way, holding: frozenset[str], day: date) -> tuple[AskStep, ...
     )
 
 
+def _fits(row: Mapping[str, Any], holding: frozenset[str]) -> bool:
+    """Whether all that a row asks for holds, and nothing that it shuts out."""
+    return set(row.get("when", ())) <= holding and not set(row.get("unless", ())) & holding
+
+
 def lines_of(table: str, says: str, holding: frozenset[str], day: date) -> tuple[Line, ...]:
     """The lines of a table whose conditions hold."""
-    return tuple(
-        line_of(row, row[says], day) for row in words()[table] if set(row.get("when", ())) <= holding
-    )
+    return tuple(line_of(row, row[says], day) for row in words()[table] if _fits(row, holding))
 
 
 def line_of(row: Mapping[str, Any], says: str, day: date) -> Line:

@@ -7,14 +7,35 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
+from airwrit.answers.ask_gone import what_became_of
 from airwrit.answers.ask_words import decision_text, value
-from airwrit.answers.questions import ANY_OF, ONLY_THIS, Answered, Question, any_of, only_this, question_of
+from airwrit.answers.questions import (
+    ANY_OF,
+    BECAME,
+    ONLY_THIS,
+    WHAT_BECAME,
+    Answered,
+    Question,
+    any_of,
+    only_this,
+    question_of,
+    what_became,
+)
 from airwrit.answers.ways import Ways, use_judged, ways_of
 from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import When, day_of
-from airwrit.facts.aircraft import IS_REGISTERED, OPERATED_UNDER, OWNER, SCALE_ERROR, USED_FOR
+from airwrit.facts.aircraft import (
+    IS_REGISTERED,
+    OPERATED_UNDER,
+    OWNER,
+    REGISTRATION,
+    SCALE_ERROR,
+    SOLD_ON,
+    USED_FOR,
+)
 from airwrit.facts.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
 from airwrit.facts.key import Key
+from airwrit.facts.registration import REGISTRATION_KIND
 from airwrit.facts.state import Held, State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.words import UsedFor
@@ -62,7 +83,7 @@ class Dialogue:
         state = state_of(self.known(), self.on, self.known_at)
         missing: dict[str, dict[Key[Any], Held]] = {}
         for answer in self.given:
-            for subject, key in answer.unknown:
+            for subject, key in _not_known(answer):
                 if key not in state.held.get(subject, {}):
                     missing.setdefault(subject, {})[key] = Held(None, Why.MISSING)
         return with_held(state, missing)
@@ -85,9 +106,23 @@ class Dialogue:
         return ways_of(self.state(), AIRCRAFT)
 
 
+def _not_known(answer: Answered) -> Iterator[tuple[str, Key[Any]]]:
+    """What an answer leaves unknown. That something became of the aircraft leaves nothing: the next question tells what.
+
+    Where nobody knows whether anything did, each of the things that may have is not known.
+    """
+    for subject, key in answer.unknown:
+        if answer.question != ANY_OF or key is not SOLD_ON:
+            yield subject, key
+        elif not answer.statements:
+            yield from ((subject, one) for one in BECAME)
+
+
 def next_question(dialogue: Dialogue) -> Question | None:
     """The next question that can change the answer; None when every fact that matters is told or not known."""
     state, day = dialogue.state(), day_of(dialogue.on)
+    if what_became_of(state, AIRCRAFT) is not None:
+        return _about_rare(dialogue, state, day) or _about_gone(state, day)
     return (
         _about_purpose(dialogue, day)
         or _about_rare(dialogue, state, day)
@@ -126,11 +161,35 @@ def _about_purpose(dialogue: Dialogue, day: date) -> Question | None:
 def _about_rare(dialogue: Dialogue, state: State, day: date) -> Question | None:
     """What was said to apply and has to be told more exactly."""
     for answer in dialogue.given:
+        if answer.question == WHAT_BECAME and len(answer.unknown) == 1:
+            for place in answer.unknown:
+                if not dialogue.asked(place[1].name):
+                    return question_of(place, _canceling(state, day), day)
         for subject, key in answer.unknown if answer.question == ANY_OF and answer.statements else ():
-            if not dialogue.asked(key.name):
+            if key is SOLD_ON:
+                if not dialogue.asked(WHAT_BECAME):
+                    return what_became(subject, _canceling(state, day), day)
+            elif not dialogue.asked(key.name):
                 rule = "operating_rules" if key is OPERATED_UNDER else "counts_as_owner"
                 finding = judge(BY_NAME[rule], state, subject, use_judged(state, AIRCRAFT), day)
                 return question_of((subject, key), finding, day)
+    return None
+
+
+def _canceling(state: State, day: date) -> Finding:
+    return judge(BY_NAME["cancel_registration"], state, AIRCRAFT, use_judged(state, AIRCRAFT), day)
+
+
+def _about_gone(state: State, day: date) -> Question | None:
+    """Of an aircraft that is gone only its registration: whether there is one, its number, its kind."""
+    number = value(state, AIRCRAFT, REGISTRATION)
+    places: list[tuple[str, Key[Any]]] = [(AIRCRAFT, IS_REGISTERED)]
+    if value(state, AIRCRAFT, IS_REGISTERED):
+        places += [(AIRCRAFT, REGISTRATION)]
+        places += [] if number is None else [(f"registration/{number}", REGISTRATION_KIND)]
+    for subject, key in places:
+        if key not in state.held.get(subject, {}):
+            return question_of((subject, key), _canceling(state, day), day)
     return None
 
 

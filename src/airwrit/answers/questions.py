@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import ROUND_DOWN, Decimal
 from enum import StrEnum
@@ -17,14 +17,18 @@ from airwrit.base.units import grams_from_pounds
 from airwrit.facts.aircraft import (
     ARMED_FORCES,
     BASE_WEIGHT,
+    DESTROYED_ON,
+    EXPORTED_ON,
     FLOWN_ABROAD,
     FOREIGN_REGISTRY,
+    LOST_ON,
     ONLY_INDOORS,
     OPERATED_UNDER,
     PART_OF,
     PART_SCALE_ERROR,
     PART_WEIGHT,
     SCALE_ERROR,
+    SOLD_ON,
     TAKEOFF_WEIGHT,
     USED_FOR,
 )
@@ -33,13 +37,15 @@ from airwrit.facts.registration import EXPIRES_ON, HOLDS_AS, OWNED_BY_SEVERAL, R
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.facts.words import HoldsAs, UsedFor
+from airwrit.intake.got import clean
 from airwrit.intake.spoken import is_dont_know, read_reply, read_several, read_weighing
+from airwrit.intake.words import normal, set_of, shown
 from airwrit.law import wording
 from airwrit.law.judging import Finding
 from airwrit.law.parameters import Param, Span, kind_held, parameter, span_of
 from airwrit.law.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB
 
-ANY_OF, ONLY_THIS = "any_of", "only_this"
+ANY_OF, ONLY_THIS, WHAT_BECAME = "any_of", "only_this", "what_became"
 APPLY: tuple[Key[Any], ...] = (
     FOREIGN_REGISTRY,
     ONLY_INDOORS,
@@ -48,8 +54,11 @@ APPLY: tuple[Key[Any], ...] = (
     HOLDS_AS,
     OWNED_BY_SEVERAL,
     OPERATED_UNDER,
+    SOLD_ON,
 )
-"""What the one compact question asks after, in its order; the third from last and the last are asked about further."""
+"""What the one compact question asks after, in its order; of some a further question is asked."""
+BECAME: tuple[Key[date], ...] = (SOLD_ON, DESTROYED_ON, EXPORTED_ON, LOST_ON)
+"""What may have become of an aircraft, by the fact that tells its day."""
 UNITS = {
     "ft": "feet",
     "kt": "knots",
@@ -59,7 +68,7 @@ UNITS = {
     "usd": "US dollars",
 }
 """The units of the law in words; others go by their own name."""
-_FOLLOWED = (HOLDS_AS, OPERATED_UNDER)
+_FOLLOWED = (HOLDS_AS, OPERATED_UNDER, SOLD_ON)
 _MAY_LIE_AHEAD = (EXPIRES_ON,)
 
 Place = tuple[str, Key[Any]]
@@ -103,6 +112,7 @@ def question_of(place: Place, finding: Finding, day: date) -> Question:
     span = span_named(table.get("law", ""), day)
     cites = "; ".join(wording.cites(finding)[-2:]) if span is None else span.cites
     choices = tuple(str(word) for word in key.kind) if issubclass(key.kind, StrEnum) else ()
+    choices = choices or tuple(table.get("choices", {}).values())
     beside: Mapping[str, str] = table.get("beside", {})
     return Question(
         key.name,
@@ -149,6 +159,23 @@ def any_of(aircraft: str, owner: str, finding: Finding, day: date) -> Question:
     )
 
 
+def what_became(aircraft: str, finding: Finding, day: date) -> Question:
+    """What became of the aircraft, asked once it was said to be the program's no longer."""
+    table = words()[WHAT_BECAME]
+    choices: Mapping[str, str] = table["choices"]
+    question = question_of((aircraft, SOLD_ON), finding, day)
+    span = span_named(table["law"], day)
+    return question._replace(
+        name=WHAT_BECAME,
+        text=table["text"],
+        why=table["why"],
+        cites="" if span is None else span.cites,
+        hint=words()["kinds"]["choice"],
+        choices=tuple(choices[key.name] for key in BECAME),
+        settles=tuple((aircraft, key) for key in BECAME),
+    )
+
+
 def answered(question: Question, text: str, today: date) -> Answered:
     """What an answer states. BadFact says in one line what is wrong and what to write."""
     said = text.strip()
@@ -161,6 +188,8 @@ def answered(question: Question, text: str, today: date) -> Answered:
         only = read_reply(FOREIGN_REGISTRY, said)
         use = UsedFor.RECREATION if only else UsedFor.BOTH
         return Answered(question.name, said, (Statement(subject, key.name, use.value),), ())
+    if question.name == WHAT_BECAME:
+        return Answered(question.name, said, (), ((subject, BECAME[_place_in(question.choices, said)]),))
     if key is TAKEOFF_WEIGHT:
         return Answered(question.name, said, _weighed(subject, said), ())
     if key is REGISTERED_TO:
@@ -198,11 +227,23 @@ def _weighed(aircraft: str, said: str) -> tuple[Statement, ...]:
 
 
 def _named(question: Question, said: str) -> Statement:
-    """The name on the certificate: the owner's, or that of somebody else."""
+    """The name on the certificate: the owner's, a seller's, a pilot's, or that of somebody else."""
     subject, key = question.settles[0]
-    return Statement(
-        subject, key.name, "the true owner" if read_reply(FOREIGN_REGISTRY, said) else "somebody else"
-    )
+    names = tuple(words()[key.name]["choices"])
+    if normal(said) in set_of("yes") or normal(said) in set_of("no"):
+        return Statement(subject, key.name, names[0] if read_reply(FOREIGN_REGISTRY, said) else names[-1])
+    return Statement(subject, key.name, names[_place_in(question.choices, said)])
+
+
+def _place_in(choices: Sequence[str], said: str) -> int:
+    """The place of a choice, by its number or by how it begins. BadFact for none, and for several."""
+    word = normal(clean(said).text)
+    if word.isascii() and word.isdigit() and 1 <= int(word) <= len(choices):
+        return int(word) - 1
+    found = [place for place, choice in enumerate(choices) if word and choice.casefold().startswith(word)]
+    if len(found) != 1:
+        raise BadFact(f"{shown(said)} is none of these", do="say one of: " + "; ".join(choices))
+    return found[0]
 
 
 def _no_day_to_come(key: Key[Any], raw: Raw, today: date) -> None:

@@ -7,11 +7,16 @@ from typing import NamedTuple
 
 from airwrit.base.times import day_of
 from airwrit.facts.aircraft import USED_FOR
+from airwrit.facts.registration import FILER_OLD_ENOUGH
 from airwrit.facts.state import State
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Finding, judge
 from airwrit.law.rulebook import WAYS
 from airwrit.law.ways import Decision, Way, decision_of
+
+PART_48_WAYS = (Way.RECREATIONAL, Way.PERSON, Way.ORGANIZATION)
+_FILER = (FILER_OLD_ENOUGH.name, "older_person_needed")
+"""What a way of Part 48 says last, when all else about it is settled: nobody told who files, or one too young would."""
 
 
 class Ways(NamedTuple):
@@ -27,7 +32,8 @@ def ways_of(state: State, subject: str) -> Ways:
     """The ways of an aircraft. Where nobody said what it is for, what hangs on that stays open."""
     use = use_judged(state, subject)
     findings = {way: judge(rule, state, subject, use, day_of(state.on)) for way, rule in WAYS.items()}
-    return Ways(subject, use, findings, decision_of({way: f.verdict for way, f in findings.items()}))
+    waiting = [way for way, f in findings.items() if way in PART_48_WAYS and f.outcome.code in _FILER]
+    return Ways(subject, use, findings, decision_of({way: f.verdict for way, f in findings.items()}, waiting))
 
 
 def use_judged(state: State, subject: str) -> UsedFor:

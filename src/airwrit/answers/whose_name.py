@@ -42,6 +42,8 @@ class Option(NamedTuple):
     grounded: str
     grounded_days: tuple[int, int] | None
     practice: bool
+    shut: str = ""
+    """why the way is not available to the aircraft asked about; "" where it is, or where no aircraft was asked about"""
 
 
 class WhoseName(NamedTuple):
@@ -108,6 +110,12 @@ def _option(
         grounded_days,
         table["practice"],
     )
+
+
+def obeying(found: WhoseName, shut: Mapping[str, str]) -> WhoseName:
+    """The same ways for an aircraft to which some are not available; `shut` says why, by a way's name."""
+    options = tuple(option._replace(shut=shut.get(option.name, "")) for option in found.options)
+    return found._replace(options=options)
 
 
 def _range() -> str:

@@ -10,11 +10,12 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
+from typing import NamedTuple
 
 import click
 
 from airwrit.answers.as_json import EXIT
-from airwrit.answers.ask import AskAnswer, ask, ask_event, concerned
+from airwrit.answers.ask_answer import AskAnswer, ask, ask_event, concerned
 from airwrit.answers.ask_events import KINDS as EVENT_KINDS
 from airwrit.answers.ask_events import about_event
 from airwrit.answers.ask_json import ask_json
@@ -24,7 +25,7 @@ from airwrit.answers.dialogue import Dialogue
 from airwrit.answers.exposure import exposure, exposure_json
 from airwrit.answers.keys_shown import keys_json
 from airwrit.answers.told import told_for_all
-from airwrit.answers.whose_name import whose_name, whose_name_json
+from airwrit.answers.whose_name import obeying, whose_name, whose_name_json
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.times import When, day_of
 from airwrit.cli.ask_dialogue import ask_all
@@ -99,22 +100,17 @@ def command(
       airwrit ask aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
     """
     table = "--keys" if keys else "--exposure" if exposed else "--whose-name" if whose else ""
+    told = _Told(facts, on, at, ledger, known_at, None if use is None else UsedFor(use))
     _nothing_in_vain(
         table,
-        {"FACTS": facts, "--use": use, "--all": every or None},
+        {"FACTS": facts, "--use": use, "--all": every or None, "--ledger": ledger, "--known-at": known_at},
         {"--aircraft": aircraft, "--turnover": turnover, "--years": years},
     )
     if table:
         numbers = 1 if aircraft is None else aircraft, turnover or "0.5", 6 if years is None else years
-        _print_table(table, numbers, day_of(asked(on, at)), as_json)
+        _print_table(table, numbers, told, as_json)
         return 0
-    kind = None if use is None else UsedFor(use)
-    if facts is None and ledger is None and known_at is None:
-        answer = _dialogue(asked(on, at), kind, as_json)
-    elif _is_of_ledger(facts, ledger, known_at):
-        answer = _from_ledger(facts, AsOf(ledger, asked(on, at), known_at), kind)
-    else:
-        answer = _from_file(Path(str(facts)), on, at, kind)
+    answer = _dialogue(told, as_json) if told.is_nothing else _answer(told)
     if as_json:
         _printed(json.dumps(ask_json(answer), indent=1))
     else:
@@ -122,9 +118,45 @@ def command(
     return EXIT[answer.verdict]
 
 
+class _Told(NamedTuple):
+    """What the command was told: the facts or the subject asked about, the day, and the use."""
+
+    facts: str | None
+    on: date | None
+    at: datetime | None
+    ledger: Path | None
+    known_at: datetime | None
+    use: UsedFor | None
+
+    @property
+    def when(self) -> When:
+        """The day or instant asked about."""
+        return asked(self.on, self.at)
+
+    @property
+    def is_nothing(self) -> bool:
+        """Whether neither facts nor a ledger were named."""
+        return self.facts is None and self.ledger is None and self.known_at is None
+
+    @property
+    def is_of_ledger(self) -> bool:
+        """Whether something of the ledger is meant: a ledger or a moment was named, or a subject that is no file."""
+        if self.ledger is not None or self.known_at is not None:
+            return True
+        return self.facts is not None and kind_of(self.facts) in _OF_LEDGER and not Path(self.facts).exists()
+
+
+def _answer(told: _Told) -> AskAnswer:
+    """The answer for a file of facts, or for a subject of the ledger."""
+    if told.is_of_ledger:
+        return _from_ledger(told.facts, AsOf(told.ledger, told.when, told.known_at), told.use)
+    return _from_file(Path(str(told.facts)), told.on, told.at, told.use)
+
+
 def _nothing_in_vain(table: str, told: Mapping[str, object], numbers: Mapping[str, object]) -> None:
     """UsageError for what is told with a question that it changes nothing in."""
-    vain = [name for name, value in told.items() if table and value is not None]
+    obeyed = ("FACTS", "--use", "--ledger", "--known-at") if table == "--whose-name" and told["FACTS"] else ()
+    vain = [name for name, value in told.items() if table and value is not None and name not in obeyed]
     vain += [name for name, value in numbers.items() if table != "--whose-name" and value is not None]
     if vain:
         where = f"with {table}" if table else "without --whose-name"
@@ -144,8 +176,9 @@ def _printed(text: str) -> None:
     click.echo(text)
 
 
-def _print_table(table: str, numbers: tuple[int, str, int], day: date, as_json: bool) -> None:
+def _print_table(table: str, numbers: tuple[int, str, int], told: _Told, as_json: bool) -> None:
     """Print one of the tables that take the place of an answer."""
+    day = day_of(told.when)
     if table == "--keys":
         rows = keys_json()
         _printed(json.dumps(rows, indent=1)) if as_json else show_keys(rows, console())
@@ -154,17 +187,24 @@ def _print_table(table: str, numbers: tuple[int, str, int], day: date, as_json: 
         _printed(json.dumps(exposure_json(found), indent=1)) if as_json else show_exposure(found, console())
     else:
         aircraft, turnover, years = numbers
-        whose = whose_name(aircraft, _how_often(turnover), years, day)
+        whose = obeying(whose_name(aircraft, _how_often(turnover), years, day), _shut_for(told))
         _printed(json.dumps(whose_name_json(whose), indent=1)) if as_json else show_whose_name(
             whose, console()
         )
 
 
-def _is_of_ledger(facts: str | None, ledger: Path | None, known_at: datetime | None) -> bool:
-    """Whether something of the ledger is meant: a ledger or a moment was named, or a subject that is no file."""
-    if ledger is not None or known_at is not None:
-        return True
-    return facts is not None and kind_of(facts) in _OF_LEDGER and not Path(facts).exists()
+def _shut_for(told: _Told) -> Mapping[str, str]:
+    """Why ways are not available to the aircraft that was told of; nothing where none was."""
+    if told.facts is None:
+        return {}
+    found = _answer(told).aircraft
+    if len(found) != 1 or found[0].whose is None:
+        raise UsageError(
+            "the table is for one aircraft of an organization",
+            where="FACTS",
+            do="tell one aircraft with an owner that is an organization, or leave FACTS out",
+        )
+    return {option.name: option.shut for option in found[0].whose.options}
 
 
 def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer:
@@ -225,8 +265,9 @@ def _read(path: Path) -> tuple[str, Source]:
         raise UnreadableFile("it is no text", where=path.name, do="save it as UTF-8") from fault
 
 
-def _dialogue(when: When, use: UsedFor | None, as_json: bool) -> AskAnswer:
+def _dialogue(asked_about: _Told, as_json: bool) -> AskAnswer:
     """The answer to what was said, question by question; with --json the questions go to stderr."""
+    when, use = asked_about.when, asked_about.use
     if day_of(when) < FIRST_DAY:
         raise UsageError(f"{day_of(when)} is before {FIRST_DAY}", where="--on", do="ask about a later day")
     told = () if use is None else (Statement("aircraft/A", USED_FOR.name, use.value),)

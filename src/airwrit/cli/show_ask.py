@@ -9,7 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.as_json import SCOPE_OF_ANSWERS
-from airwrit.answers.ask import AskAnswer, Asked
+from airwrit.answers.ask import Asked
+from airwrit.answers.ask_answer import AskAnswer
 from airwrit.answers.ask_events import in_a_line
 from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import UNKNOWN, WARNING, Exposure, amount
@@ -45,7 +46,7 @@ def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None
     show_idle(answer.idle, out)
     problems = answer.report.problems
     if problems:
-        print_title("WRONG IN THE FACTS, left undecided until put right", out)
+        print_title("Facts we couldn't use", out)
         for problem in problems:
             out.print(clean(f"  {problem.where}: {problem.what}; {problem.do}"))
     out.print()
@@ -72,13 +73,13 @@ def _show_one(one: Asked, answer: AskAnswer, out: Console, *, short: bool) -> No
     state = answer.report.state
     name = clean(id_of(one.ways.subject))
     out.print()
-    head = "THE WAY" if len(answer.aircraft) == 1 else f"THE WAY for {name}"
+    head = "THE WAY" if one.gone is None else "WHAT TO DO"
+    head = head if len(answer.aircraft) == 1 else f"{head} for {name}"
     out.print(Text(f"{head}: {one.title}", style="bold"), Text(f"   on {state.on}", style="dim"))
-    out.print(f"{SIGNS[one.ways.decision.verdict]} {clean(one.because)}")
-    sure = one.ways.decision.sure
-    if one.way is None and sure is not None:
+    out.print(f"{SIGNS[one.verdict]} {clean(one.because)}")
+    if one.sure is not None:
         out.print(
-            f"     open whatever the missing facts turn out to be: {sure.value}; the steps below are for it"
+            f"     open whatever the missing facts turn out to be: {one.sure.value}; the steps below are for it"
         )
     if one.registered_well:
         out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already: {clean(one.term)}")
@@ -94,13 +95,13 @@ def _show_one(one: Asked, answer: AskAnswer, out: Console, *, short: bool) -> No
     _lines("PAPERS TO CARRY", one.carry, out)
     _changes(one, out)
     _missing(one, out)
-    _lines("MIND", one.cautions, out)
+    _lines("Watch out", one.cautions, out)
 
 
 def _against(one: Asked, state: State, out: Console) -> None:
     if not one.against:
         return
-    print_title("AS IT STANDS TODAY", out)
+    print_title("Today", out)
     rows: dict[tuple[str, str], tuple[str, ...]] = {}
     for finding in one.against:
         told = wording.worded(finding, state)
@@ -111,6 +112,8 @@ def _against(one: Asked, state: State, out: Console) -> None:
 
 
 def _other_ways(one: Asked, out: Console) -> None:
+    if not one.others:
+        return
     print_title("THE OTHER WAYS" if one.way is not None else "THE WAYS", out)
     rows = []
     free = one.way is Way.NONE
@@ -205,7 +208,7 @@ def _whose(one: Asked, out: Console) -> None:
             " ",
             option.title,
             f"{option.fees_usd} USD" + (" (weak reading)" if option.fee_confidence == "low" else ""),
-            option.fits,
+            f"not available: {option.shut}" if option.shut else option.fits,
             "common practice, no source" if option.practice else option.cites,
         )
         for option in whose.options
@@ -224,7 +227,7 @@ def _changes(one: Asked, out: Console) -> None:
 
 def _missing(one: Asked, out: Console) -> None:
     if one.missing:
-        print_title("MISSING: what has to be known before more can be said", out)
+        print_title("What we need from you", out)
         rows = []
         for question in one.missing:
             key = question.settles[0][1]
@@ -232,7 +235,7 @@ def _missing(one: Asked, out: Console) -> None:
         print_rows(rows, (-1, 44, 44, -longest_word(row[3] for row in rows)), out)
     if one.silent:
         names = "; ".join(dict.fromkeys(used.key.meaning for used in one.silent))
-        print_title("TAKEN AS NOT SO, because nothing is on file", out)
+        print_title('Assumed "no" (nothing on file)', out)
         out.print(f"  {names}")
 
 
@@ -282,7 +285,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
             f"{option.fees_usd} (confidence {option.fee_confidence})",
             f"{option.certificates} certificates; {option.filings} because people leave: {option.at_leaving}",
             option.grounded,
-            f"{option.fits}. {option.law_says}{doubt}",
+            f"{f'not available: {option.shut}' if option.shut else option.fits}. {option.law_says}{doubt}",
         )
     out.print()
     out.print(table)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -41,23 +41,30 @@ class Decision(NamedTuple):
     """The way that fits, how sure that is, and what else stands open.
 
     `way` is None when no way is open (`verdict` not met: not eligible) or when several are still possible (unknown).
-    `sure` is a way that is open whatever the missing facts turn out to be. `left` are the ways not shut.
+    `sure` is a way that is open whatever the missing facts turn out to be. `left` are the ways not shut. `waits_for_filer`
+    tells that the way fits as soon as whoever files is old enough: a younger owner's aircraft is registered the same way.
     """
 
     way: Way | None
     verdict: Verdict
     sure: Way | None
     left: tuple[Way, ...]
+    waits_for_filer: bool = False
 
 
-def decision_of(verdicts: Mapping[Way, Verdict]) -> Decision:
-    """The first way that is open, where every way before it is shut; the only way left, as unknown, where it is not sure."""
+def decision_of(verdicts: Mapping[Way, Verdict], waiting: Collection[Way] = ()) -> Decision:
+    """The first way that is open, where every way before it is shut; the only way left, as unknown, where it is not sure.
+
+    `waiting` are ways that lack nothing but to be filed by somebody old enough.
+    """
     left = tuple(way for way in Way if verdicts[way] is not Verdict.NOT_MET)
     sure = next((way for way in left if verdicts[way] is Verdict.MET), None)
     if not left:
         return Decision(None, Verdict.NOT_MET, None, ())
     if verdicts[left[0]] is Verdict.MET:
         return Decision(left[0], Verdict.MET, sure, left)
+    if left[0] in waiting:
+        return Decision(left[0], Verdict.UNKNOWN, sure, left, waits_for_filer=True)
     return Decision(left[0] if len(left) == 1 else None, Verdict.UNKNOWN, sure, left)
 
 

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.ask import AskAnswer, Asked, ask
+from airwrit.answers.ask import Asked
+from airwrit.answers.ask_answer import AskAnswer, ask
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.ask_words import decision_text, words
 from airwrit.answers.contradictions import contradictions
@@ -159,7 +160,7 @@ def test_what_would_change_it_is_judged_by_the_same_rules() -> None:
     assert found["2.0 to 4.0 g more weight, over 0.55 lb"] == "recreational certificate"
     assert found["one flight that is not recreation, paid or not"] == "per aircraft, by a person"
     found = changes(FUN, PERSON)
-    assert found["650.5 to 650.6 g less weight, down to 0.55 lb or less"] == "none needed"
+    assert found["650.5 to 650.6 g less weight, to 0.55 lb or less"] == "none needed"
     assert found["sold to a trust"] == "Part 47 (N-number): the only way left, not sure"
     assert found["flown outside United States airspace"] == "Part 47 (N-number)"
     assert found["owner neither citizen nor permanent resident any more"] == "no way to register it here"
@@ -205,8 +206,31 @@ def test_a_child_has_an_older_person_file() -> None:
     child: dict[str, Raw] = {**PERSON, "owner_born_on": "2015-01-01"}
     assert any("13 or older" in step.do for step in one(FUN, child).steps)
     alone = one(FUN, {**child, "filer_old_enough": False})
-    assert (alone.way, alone.ways.decision.left[0]) == (None, Way.RECREATIONAL)
-    assert "open once a person of at least 13 files" in alone.because
+    assert (alone.way, alone.verdict) == (Way.RECREATIONAL, "unknown")
+    assert alone.title == "Part 48 recreational certificate, once whoever files is 13 or older"
+    assert any("13 or older" in step.do for step in alone.steps)
+
+
+@pytest.mark.parametrize(
+    ("aircraft", "way"), [(FUN, Way.RECREATIONAL), (WORK, Way.PERSON), ({**WORK, "flown_abroad": True}, None)]
+)
+def test_an_adult_without_a_birthday_is_told_the_way(aircraft: dict[str, Raw], way: Way | None) -> None:
+    """14 CFR 48.25(b): a younger owner's aircraft is registered the same way, by somebody of 13 or older."""
+    adult: dict[str, Raw] = {"owner_kind": "person", "citizenship": "citizen"}
+    answer = one(aircraft, adult)
+    assert answer.verdict == "unknown"
+    if way is None:
+        assert answer.way is Way.PART_47
+        assert "not sure" in answer.title
+        return
+    assert answer.way is way
+    assert answer.title == f"{way.value}, once whoever files is 13 or older"
+    assert answer.steps
+    assert answer.cost is not None
+    assert answer.missing[0].name == "filer_old_enough"
+    assert any("13 or older" in line.says for line in answer.cautions)
+    assert one(aircraft, {**adult, "filer_old_enough": True}).verdict == "met"
+    assert one(aircraft, {**adult, "owner_born_on": "1980-01-01"}).verdict == "met"
 
 
 def test_a_lessee_is_sent_to_the_owner() -> None:
@@ -217,7 +241,7 @@ def test_a_lessee_is_sent_to_the_owner() -> None:
 
 def test_every_word_has_its_section() -> None:
     table = words()
-    for row in (*table["steps"], *table["carry"], *table["cautions"]):
+    for row in (*table["steps"], *table["gone"]["steps"], *table["carry"], *table["cautions"]):
         assert row.get("law") in tables() or row.get("cites"), row
     ways = {way.value for way in Way}
     assert set(table["short"]) == ways

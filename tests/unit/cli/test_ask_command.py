@@ -51,9 +51,9 @@ def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
     result = run(facts_file(tmp_path))
     assert result.return_value == 1
     assert "THE WAY: Part 48 per aircraft, filed by the organization's representative" in result.output
-    assert "AS IT STANDS TODAY |//| not registered, and for this use" in said(result)
+    assert "Today |//| not registered, and for this use" in said(result)
     assert "How does it meet Remote ID?" in said(result)
-    assert "TAKEN AS NOT SO" in result.output
+    assert 'Assumed "no" (nothing on file)' in result.output
     assert "so far" not in result.output
 
 
@@ -122,7 +122,7 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
         "'perhaps' is neither yes nor no; write yes or no",
         "nothing was answered; answer, or say ? when you don't know",
         "'249' is a weight without its unit; write it with g, kg, oz or lb",
-        "'9' names none of these; give numbers from 1 to 7, like 1 3, or say none",
+        "'9' names none of these; give numbers from 1 to 8, like 1 3, or say none",
     ):
         assert line in said(result)
 
@@ -149,7 +149,7 @@ def test_control_signs_in_answers_are_not_printed_back() -> None:
 
 def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
     result = run(facts_file(tmp_path, FACTS + "owner_born_on = 2015-01-01\n"))
-    assert "WRONG IN THE FACTS" in result.output
+    assert "Facts we couldn't use" in result.output
     assert "say whether the owner is the person or the organization" in said(result)
     assert result.return_value == 1
 
@@ -293,6 +293,8 @@ def test_a_pilot_alone_can_be_asked_about(tmp_path: Path) -> None:
         (("--aircraft", "3"), "--aircraft"),
         (("facts.toml", "--years", "3", "--turnover", "1"), "--turnover, --years"),
         (("--whose-name", "--all"), "--all"),
+        (("--whose-name", "--use", "work"), "--use"),
+        (("--exposure", "--ledger", "x.airwrit"), "--ledger"),
     ],
 )
 def test_what_changes_nothing_is_said(arguments: tuple[str, ...], where: str) -> None:
@@ -319,3 +321,32 @@ def test_a_flight_on_record_is_asked_by_its_name(tmp_path: Path) -> None:
     assert "FLIGHT roof for work (Part 107): Not allowed as described." in said(result)
     with pytest.raises(UsageError, match="did you mean flight/roof"):
         run("flight/rooof", "--ledger", str(path))
+
+
+def test_whose_name_obeys_the_aircraft_told_of(tmp_path: Path) -> None:
+    """14 CFR 48.1(b): flown abroad, an aircraft is registered under Part 47."""
+    abroad = FACTS.replace("is_registered = false", "flown_abroad = true")
+    told = json.loads(run("--whose-name", facts_file(tmp_path, abroad), "--json").stdout)
+    assert {row["name"]: bool(row["shut"]) for row in told["ways"]} == {
+        "representative": True,
+        "part_47": False,
+        "true_owner": True,
+        "program_lead": True,
+    }
+    assert "not available: " in said(run("--whose-name", facts_file(tmp_path, abroad)))
+    assert "not available: " not in said(run("--whose-name", facts_file(tmp_path)))
+    persons = FACTS.replace('"corporation"', '"person"').replace("organized_in_us = true\n", "")
+    with pytest.raises(UsageError, match="one aircraft of an organization"):
+        run("--whose-name", facts_file(tmp_path, persons.replace("based_and_used_in_us = true\n", "")))
+
+
+def test_a_destroyed_aircraft_is_canceled(tmp_path: Path) -> None:
+    """14 CFR 48.115(b)(2)."""
+    gone = FACTS.replace("is_registered = false", "is_registered = true\ndestroyed_on = 2026-11-20")
+    result = run(facts_file(tmp_path, gone))
+    assert "WHAT TO DO: Cancel its registration" in result.output
+    assert "THE WAYS" not in result.output
+    assert (
+        json.loads(run(facts_file(tmp_path, gone), "--json").stdout)["aircraft"][0]["gone"]["what"]
+        == "destroyed"
+    )
