@@ -1,24 +1,9 @@
-"""What tests need from outside: files in ../shared/data, beside the checkout, that may not be copied; installed programs."""
+"""What tests need from outside: installed programs."""
 
 import os
 import shutil
-from pathlib import Path
 
 import pytest
-
-ROOT = Path(__file__).resolve().parent.parent
-OUTSIDE = ROOT.parent / "shared" / "data"
-
-
-def outside_file(name: str, folder: Path = OUTSIDE) -> Path:
-    """The path of `name`. Where it is missing the test fails under CI=true and is skipped elsewhere, by name."""
-    path = folder / name
-    if path.exists():
-        return path
-    missing = f"../shared/data/{name} is not here: put the outside file there to run this check"
-    if os.environ.get("CI") == "true":
-        pytest.fail(missing)
-    pytest.skip(missing)
 
 
 def outside_program(*names: str) -> str:

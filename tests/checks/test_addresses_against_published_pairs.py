@@ -1,4 +1,4 @@
-"""N-numbers and 24-bit addresses against pairs that others published; exact, so no tolerance."""
+"""N-numbers and 24-bit addresses against pairs that others published; exact, so no tolerance (addresses/SOURCE.toml)."""
 
 import csv
 import tomllib

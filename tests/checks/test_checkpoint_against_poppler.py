@@ -1,6 +1,6 @@
 """A checkpoint copied from its page by poppler's pdftotext, another reader of PDF, is the checkpoint that was printed.
 
-Source: poppler-utils (pdftotext), as the machine has it.
+Source: poppler-utils (pdftotext), as the machine has it (poppler/SOURCE.toml).
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Registrable parts of hosts against the public suffix list's own test cases, as its package ships them; exact.
+"""Registrable parts of hosts against the public suffix list's own test cases; exact (domains/SOURCE.toml).
 
 Source: test_psl.txt of the public suffix list (public domain), in the package publicsuffixlist beside the list itself.
 """

@@ -1,4 +1,4 @@
-"""Proof files against poppler's tools, another reader of PDF: text, attachment and form come out as they went in.
+"""Proof files against another reader of PDF: text, attachment and form come out as put in (poppler/SOURCE.toml).
 
 Source: poppler-utils (pdftotext, pdfdetach, pdfinfo), as the machine has it.
 """

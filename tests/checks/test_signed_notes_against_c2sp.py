@@ -86,13 +86,6 @@ def test_a_key_with_anything_changed_is_refused() -> None:
             public_key_of(text)
 
 
-def test_the_example_of_a_note_is_read() -> None:
-    note = note_of(KNOWN["note"])
-    assert note.text.endswith("\n\ned è subito sera.\n")
-    assert [one.name for one in note.signatures] == ["quasimodo.example/salvatore"]
-    assert len(note.signatures[0].value) == 64
-
-
 def test_the_example_of_a_checkpoint_is_read_and_written_again() -> None:
     note = note_of(KNOWN["checkpoint"])
     told = checkpoint_of(note.text)

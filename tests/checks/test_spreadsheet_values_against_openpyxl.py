@@ -1,4 +1,4 @@
-"""Cells of a generated workbook as openpyxl reads them, and of a generated CSV file as the csv module does."""
+"""Cells of a generated workbook as openpyxl, and a generated CSV file as csv reads them (openpyxl/SOURCE.toml)."""
 
 from __future__ import annotations
 

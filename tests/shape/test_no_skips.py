@@ -1,4 +1,4 @@
-"""A test runs or fails. Only `outside_file` may skip one, and not where CI runs."""
+"""A test runs or fails. Only `outside_program` may skip one, and not where CI runs."""
 
 import ast
 from pathlib import Path
@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from _pytest.outcomes import Failed, Skipped
 
-from tests.outside import outside_file
+from tests.outside import outside_program
 from tests.shape.tree import ROOT, aliases, full_name, modules, write_tree
 
 HELPER = "tests/outside.py"
@@ -55,18 +55,17 @@ def test_a_skip_is_reported(tmp_path: Path, text: str, name: str) -> None:
     assert skips(tree) == [f"tests/unit/test_a.py:2: {name}"]
 
 
-def test_a_present_outside_file_is_given(tmp_path: Path) -> None:
-    write_tree(tmp_path, {"grid/a.csv": "1\n"})
-    assert outside_file("grid/a.csv", tmp_path) == tmp_path / "grid" / "a.csv"
+def test_a_program_that_is_installed_is_given() -> None:
+    assert Path(outside_program("no-such-program", "python3", "python")).exists()
 
 
-def test_a_missing_outside_file_fails_in_ci(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_missing_program_fails_in_ci(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CI", "true")
-    with pytest.raises(Failed, match=r"shared/data/grid/a\.csv is not here"):
-        outside_file("grid/a.csv", tmp_path)
+    with pytest.raises(Failed, match="no-such-program is not installed"):
+        outside_program("no-such-program")
 
 
-def test_a_missing_outside_file_skips_elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_missing_program_skips_elsewhere(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("CI", raising=False)
-    with pytest.raises(Skipped, match=r"shared/data/grid/a\.csv is not here"):
-        outside_file("grid/a.csv", tmp_path)
+    with pytest.raises(Skipped, match="no-such-program is not installed"):
+        outside_program("no-such-program")

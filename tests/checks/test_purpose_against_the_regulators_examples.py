@@ -1,4 +1,4 @@
-"""Recreation or not, in four flights of one light aircraft that nobody registered (purpose/SOURCE.toml)."""
+"""Recreation or not, in four flights of one light aircraft that nobody registered (49 USC 44809(a), purpose/SOURCE.toml)."""
 
 from __future__ import annotations
 

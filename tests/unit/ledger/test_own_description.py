@@ -1,4 +1,7 @@
-"""An export and a proof recomputed by the lines of code in docs/ledger-format.md, which share nothing with the program."""
+"""Our own description of the ledger held against our own code: docs/ledger-format.md recomputes an export and a proof.
+
+The lines of code in that page share nothing with the program; they are ours all the same, so this is no outside check.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +21,7 @@ from airwrit.ledger.notes import new_key, origin_of
 from airwrit.ledger.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
-DOCS = Path(__file__).parents[2] / "docs" / "ledger-format.md"
+DOCS = Path(__file__).parents[3] / "docs" / "ledger-format.md"
 
 
 @pytest.fixture
