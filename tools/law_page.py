@@ -20,6 +20,7 @@ from airwrit.law.wording import shown
 ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "docs" / "law.md"
 UNUSED = ROOT / "tools" / "unused_facts.toml"
+TOLD = ROOT / "tools" / "told_not_judged.toml"
 
 HEAD = """# The law in the program
 
@@ -55,7 +56,8 @@ def page() -> str:
         title = text.partition("\n")[0].removeprefix("# ")
         parts.append(f"### {path.name}\n\n{title}\n")
         parts += [_param(by_name[name], used.get(name, [])) for name in tomllib.loads(text)]
-    parts += [CONTRADICTIONS, _pairs(), "## Readings that no rule uses\n", _unused()]
+    parts += [CONTRADICTIONS, _pairs(), "## Told and not judged\n", _told()]
+    parts += ["## Readings that no rule uses\n", _unused()]
     return "\n".join(parts)
 
 
@@ -129,6 +131,26 @@ def _pairs() -> str:
         facts = ", ".join(f"`{place.key.name}`" for place in pair.places)
         lines.append(f"| `{pair.name}` | {facts} | {_cell(pair.says)} | {pair.cites} |")
     return "\n".join([*lines, ""])
+
+
+def told() -> dict[str, str]:
+    """The parameters that are told and not judged, with the reason."""
+    return tomllib.loads(TOLD.read_text(encoding="utf-8"))
+
+
+def _told() -> str:
+    """How many parameters change a verdict when they change, and which do not, with the reason."""
+    names, all_of_them = told(), len(_params())
+    lines = [
+        (
+            f"Of {all_of_them} parameters, {all_of_them - len(names)} decide: each changes a verdict when it is moved, "
+            f"in `tests/unit/law/test_every_parameter_decides.py`. {len(names)} are told and not judged, because no "
+            "fact that a lead can have decides them:\n"
+        ),
+        "| parameter | why it decides nothing |",
+        "|---|---|",
+    ]
+    return "\n".join([*lines, *(f"| `{name}` | {_cell(reason)} |" for name, reason in names.items()), ""])
 
 
 def _unused() -> str:

@@ -313,6 +313,15 @@ US_HOURS_SHARE = Key(
     ("us flight hours share",),
 )
 
+FEE_PAID = Key(
+    "fee_paid_usd",
+    Decimal,
+    "registration",
+    "what was paid for the registration in all",
+    "What was paid for the registration in all?",
+    ("fee paid", "registration cost"),
+    unit="usd",
+)
 REGISTRATION_KEYS = (
     REGISTRATION_KIND,
     ISSUED_ON,
@@ -326,6 +335,7 @@ REGISTRATION_KEYS = (
     CANCELLED_ON,
     REVOKED_ON,
     FILED_BY_OTHER,
+    FEE_PAID,
 )
 OWNER_KEYS = (
     OWNER_KIND,

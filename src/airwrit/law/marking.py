@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from airwrit.base.findings import Outcome, Undecided, Why
 from airwrit.facts.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE, MARK_TEXT, REGISTRATION
+from airwrit.facts.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
-from airwrit.facts.words import MarkPlace
+from airwrit.facts.words import MarkPlace, RegistrationKind
 from airwrit.law.judging import met, no_duty, not_asked, not_met
 from airwrit.law.mark_sizes import HEIGHT_SET
 from airwrit.law.parameters import Law, parameter
+from airwrit.law.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
 from airwrit.law.registration import duty_follows
 
 INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
@@ -46,6 +48,10 @@ def mark_shows_number(facts: Facts, law: Law) -> Outcome:
     if free is not None:
         return free
     number = facts[REGISTRATION]
+    if facts.linked(REGISTRATION).on_file(REGISTRATION_KIND) is RegistrationKind.PART_47:
+        law.written_for(NUMBER_FORM, "N, then one to five signs")
+        law.written_for(MARK_FORM, "Roman capital N and the number")
+        law.written_for(MARK_HEIGHTS, "as large as practicable")
     if "".join(shown.upper().split()) == "".join(number.upper().split()):
         return met("same")
     return not_met("other_number")

@@ -32,7 +32,7 @@ from airwrit.facts.registration import (
 )
 from airwrit.facts.state import Facts
 from airwrit.facts.words import Citizenship, OwnerKind
-from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import TRUSTS, duty_follows
 
@@ -56,8 +56,9 @@ def us_citizen(facts: Facts, law: Law) -> Outcome:
         law.span(RESIDENT_MAY)
         return met("citizen") if facts[CITIZENSHIP] is Citizenship.CITIZEN else not_met("not_citizen")
     if kind is OwnerKind.PARTNERSHIP:
-        law.span(PARTNERS_ALL)
-        return met("citizen") if facts[PARTNERS_ALL_CITIZENS] else not_met("partners")
+        return (
+            met("citizen") if not law[PARTNERS_ALL] or facts[PARTNERS_ALL_CITIZENS] else not_met("partners")
+        )
     if kind is OwnerKind.CORPORATION:
         return _citizen_corporation(facts, law)
     return no_duty("no_test")
@@ -88,8 +89,7 @@ def owner_eligible(facts: Facts, law: Law) -> Outcome:
     """Whether the owner may register an aircraft under Part 48 at all."""
     kind = facts[OWNER_KIND]
     if kind is OwnerKind.GOVERNMENT:
-        law.span(GOVERNMENT_MAY)
-        return met("government")
+        return met("government") if law[GOVERNMENT_MAY] else us_citizen(facts, law)
     if kind is OwnerKind.PERSON:
         if facts[CITIZENSHIP] is Citizenship.RESIDENT and law[RESIDENT_MAY]:
             return met("resident")
@@ -183,5 +183,7 @@ def notice_of_identification(facts: Facts, law: Law) -> Outcome:
     """Whether a foreign aircraft's notice of identification was filed before flight."""
     if not facts.on_file(FOREIGN_REGISTRY):
         return no_duty("not_foreign")
-    law.span(NOTICE_OF_IDENTIFICATION)
+    free = not_asked(law, NOTICE_OF_IDENTIFICATION)
+    if free is not None:
+        return free
     return met("filed") if facts[NOTICE_FILED] else not_met("not_filed")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from airwrit.base.findings import Outcome, days_left
+from airwrit.base.findings import Outcome, Why, days_left
 from airwrit.base.times import add_days, day_of, end_of_calendar_months
 from airwrit.facts.papers import (
     ASK_DAYS_BEFORE,
@@ -24,7 +24,7 @@ from airwrit.facts.registration import REGISTRY_LOGIN_HOLDER
 from airwrit.facts.state import Facts
 from airwrit.facts.words import PaperKind
 from airwrit.law.changes import FILING_DAYS
-from airwrit.law.judging import met, no_duty, not_asked, not_met
+from airwrit.law.judging import met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.registration import happened
 from airwrit.law.remote_id import FRIA_MONTHS
@@ -76,6 +76,20 @@ def _lead_days(paper: Facts, law: Law) -> int | None:
     if paper[PAPER_KIND] is PaperKind.FRIA:
         return max(days or 0, law[FRIA_ASK_DAYS])
     return days
+
+
+def renewal_asked_in_time(facts: Facts, law: Law) -> Outcome:
+    """Whether the renewal of a paper was asked for early enough: as noted, and for a recognized area as the law says."""
+    lead = _lead_days(facts, law)
+    if lead is None:
+        return no_duty("no_day_set")
+    ask_by, on = add_days(last_day(facts, law), -lead), day_of(facts.on)
+    asked = happened(facts, RENEWAL_ASKED_ON)
+    if asked is not None:
+        return met("asked", value=asked) if asked <= ask_by else not_met("asked_late", value=ask_by)
+    if on <= ask_by:
+        return unknown(Why.MISSING, "owed", value=ask_by, due_on=ask_by)
+    return not_met("not_asked_yet", value=ask_by, due_on=ask_by)
 
 
 def paper_responsible_present(facts: Facts, law: Law) -> Outcome:

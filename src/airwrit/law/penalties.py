@@ -24,5 +24,4 @@ PENALTIES: tuple[Param[Any], ...] = (
 ENFORCED: tuple[Param[Any], ...] = (
     parameter("legal_action_named_cases", tuple),
     parameter("quick_settlement_days", int),
-    parameter("amounts_kept_for_2026", bool),
 )

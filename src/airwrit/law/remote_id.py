@@ -25,6 +25,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.words import OperatedUnder, RegistrationKind, RemoteIdWay
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
+from airwrit.law.part_47 import LISTS_SERIAL
 from airwrit.law.registration import duty_follows
 
 BINDS = parameter("remote_id_binds_operators", bool)
@@ -151,7 +152,14 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
         return no_duty("not_registered")
     if facts[REMOTE_ID_WAY] not in _BROADCASTING:
         return no_duty("no_broadcast")
+    if facts.has(REGISTRATION) and _lists_no_serial(facts.linked(REGISTRATION), law):
+        return no_duty("not_asked")
     return all_hold(lambda: _on_one(facts, law), lambda: _listed(facts))
+
+
+def _lists_no_serial(certificate: Facts, law: Law) -> bool:
+    """Whether it is a Part 47 certificate at a time when that part lists no Remote ID serial."""
+    return certificate.on_file(REGISTRATION_KIND) is RegistrationKind.PART_47 and not law[LISTS_SERIAL]
 
 
 def _listed(facts: Facts) -> Outcome:

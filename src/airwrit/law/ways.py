@@ -14,9 +14,11 @@ from airwrit.facts.words import OwnerKind, UsedFor
 from airwrit.law.judging import all_hold, met, not_met, unknown
 from airwrit.law.owners import RECOGNITION, owner_eligible, us_citizen
 from airwrit.law.ownership import counts_as_owner, old_enough_to_file, several_owners, used_enough_here
-from airwrit.law.parameters import Law
+from airwrit.law.parameters import Law, Param
+from airwrit.law.part_47 import ENTITY_PAPERS, FORMS
 from airwrit.law.registration import (
     EXEMPT_ANY_PURPOSE,
+    FILING_DATA,
     RECREATIONAL_FOR_PERSONS,
     RECREATIONAL_IS_EXCLUSIVE,
     WEB_OPEN_TO_WORK,
@@ -106,6 +108,7 @@ def recreational_way(facts: Facts, law: Law) -> Outcome:
     """Whether one certificate for all that a person flies only for recreation is open."""
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     return all_hold(
+        lambda: _papers_read(law, FILING_DATA),
         lambda: _not_foreign(facts, law),
         lambda: met("way_open") if facts[USED_FOR] is UsedFor.RECREATION else not_met("other_purpose"),
         lambda: _person(facts, law),
@@ -118,6 +121,7 @@ def recreational_way(facts: Facts, law: Law) -> Outcome:
 def person_way(facts: Facts, law: Law) -> Outcome:
     """Whether the person who owns it may register it by itself, for every use."""
     return all_hold(
+        lambda: _papers_read(law, FILING_DATA),
         lambda: _not_foreign(facts, law),
         lambda: _person(facts, law),
         lambda: _part_48(facts, law),
@@ -129,6 +133,7 @@ def person_way(facts: Facts, law: Law) -> Outcome:
 def organization_way(facts: Facts, law: Law) -> Outcome:
     """Whether an organization may register it in its own name through its representative, for every use."""
     return all_hold(
+        lambda: _papers_read(law, FILING_DATA),
         lambda: _not_foreign(facts, law),
         lambda: _organization(facts, law),
         lambda: _part_48(facts, law),
@@ -139,6 +144,7 @@ def organization_way(facts: Facts, law: Law) -> Outcome:
 def part_47_way(facts: Facts, law: Law) -> Outcome:
     """Whether Part 47 is open: to any owner who may register, by choice or because Part 48 is shut."""
     return all_hold(
+        lambda: _papers_read(law, FORMS, ENTITY_PAPERS),
         lambda: _not_foreign(facts, law),
         lambda: _counts(facts, law),
         lambda: _all_owners(facts, law),
@@ -146,6 +152,14 @@ def part_47_way(facts: Facts, law: Law) -> Outcome:
         lambda: _used_here(facts, law),
         lambda: _old_enough_on_paper(facts, law),
     )
+
+
+def _papers_read(law: Law, *lists: Param[tuple[str, ...]]) -> Outcome:
+    """Met where it was read what papers a way asks for. Undecided where it was not: then none can be said to be open."""
+    for one in lists:
+        if not law[one]:
+            raise Undecided(Why.LAW_NOT_READ, one.name)
+    return met("way_open")
 
 
 def _not_foreign(facts: Facts, law: Law) -> Outcome:

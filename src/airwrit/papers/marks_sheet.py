@@ -12,9 +12,10 @@ import segno
 from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.marks import LeftOut, Mark, Marks
 from airwrit.facts.vocabulary import id_of
-from airwrit.law.mark_sizes import HEIGHT_SET, PART_45_SIZES
+from airwrit.law.mark_sizes import HEIGHT_SET
 from airwrit.law.marking import INSIDE_ALLOWED
 from airwrit.law.parameters import Param, late_reading, read_as, span_of
+from airwrit.law.part_47 import MARK_HEIGHTS
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "marks.typ"
@@ -89,13 +90,13 @@ def _name(subject: str) -> str:
 
 def _part_45(day: date) -> str:
     return (
-        f"An N-number is marked under Part 45, which has sizes and forms of its own{_read(PART_45_SIZES, day)}; where no "
+        f"An N-number is marked under Part 45, which has sizes and forms of its own{_read(MARK_HEIGHTS, day)}; where no "
         "surface is big enough for them, as large as practicable. These strips do not claim to meet Part 45: it is "
         "outside this tool."
     )
 
 
-def _read(param: Param[bool], day: date) -> str:
+def _read(param: Param[str] | Param[bool], day: date) -> str:
     """Where the law of the day was read, in brackets."""
     span = span_of(param, day)
     if span is None:

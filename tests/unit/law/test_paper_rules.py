@@ -9,14 +9,31 @@ import pytest
 from airwrit.facts.key import Raw
 from airwrit.facts.words import PaperKind
 from airwrit.law.wording import cites
-from tests.unit.law.case import TODAY, Case, Given, case, check, judged, outcome_of, owner, person
+from tests.unit.law.case import (
+    TODAY,
+    Case,
+    Given,
+    case,
+    certificate,
+    check,
+    judged,
+    outcome_of,
+    owner,
+    person,
+)
 
 TERM, PRESENT, LOGIN = "paper_in_term", "paper_responsible_present", "login_holder_present"
+ASKED, FEE = "renewal_asked_in_time", "federal_fee"
 
 
 def paper(kind: str = "waiver", /, **facts: Raw) -> Given:
     """A paper of a kind."""
     return Given("paper/W", {"paper_kind": kind, **facts})
+
+
+def area(**facts: Raw) -> Given:
+    """A recognized area of 2024-01-10: its 48 calendar months end on 2028-01-31, 120 days after 2027-10-03."""
+    return paper("FRIA recognition", granted_on="2024-01-10", **facts)
 
 
 TERMS = [
@@ -88,7 +105,24 @@ PEOPLE = [
     case(LOGIN, "not_met", "left", TODAY, owner(registry_login_holder="Q"), GONE),
     case(LOGIN, "not_applicable", "nobody_named", TODAY, owner()),
 ]
-CASES = TERMS + PEOPLE
+IN_TIME = [
+    case(ASKED, "not_applicable", "no_day_set", TODAY, paper(ends_on="2026-11-30")),
+    case(ASKED, "met", "asked", "2027-11-01", area(renewal_asked_on="2027-10-03")),
+    case(ASKED, "not_met", "asked_late", "2027-11-01", area(renewal_asked_on="2027-10-04")),
+    case(ASKED, "unknown", "owed", "2027-10-03", area(), why="missing", value=date(2027, 10, 3)),
+    case(ASKED, "not_met", "not_asked_yet", "2027-10-04", area(), value=date(2027, 10, 3)),
+]
+PAID = [
+    case(FEE, "not_applicable", "nothing_said", TODAY, certificate()),
+    case(FEE, "met", "federal_fee", TODAY, certificate(fee_paid_usd="5")),
+    case(FEE, "not_met", "paid_more", TODAY, certificate(fee_paid_usd="5.01")),
+    case(FEE, "not_met", "paid_less", TODAY, certificate(fee_paid_usd="4.99")),
+    case(FEE, "met", "federal_fee", TODAY, certificate("N", "Part 47", fee_paid_usd="5")),
+    case(FEE, "met", "with_chosen_number", TODAY, certificate("N", "Part 47", fee_paid_usd="15")),
+    case(FEE, "not_met", "paid_more", TODAY, certificate("N", "Part 47", fee_paid_usd="16")),
+    case(FEE, "not_met", "paid_more", TODAY, certificate(fee_paid_usd="15")),
+]
+CASES = TERMS + PEOPLE + IN_TIME + PAID
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -408,6 +408,14 @@ MARKS = [
         TODAY,
         registered("A", "FA00TEST01", mark_text="FA00TEST02"),
     ),
+    case(
+        "mark_shows_number",
+        "met",
+        "same",
+        TODAY,
+        registered("A", "N123TA", mark_text="N123TA"),
+        certificate("N123TA", "Part 47"),
+    ),
     case("mark_shows_number", "not_applicable", "not_read_off", TODAY, registered()),
     case(
         "mark_shows_number",

@@ -160,6 +160,7 @@ FORMS = [
 LISTS = [
     case(LISTED, "not_applicable", "on_the_notice", TODAY, aircraft(foreign_registry=True, **ON)),
     case(LISTED, "met", "listed", TODAY, registered(**ON), certificate()),
+    case(LISTED, "met", "listed", TODAY, registered(**ON), certificate("N", "Part 47")),
     case(
         LISTED,
         "met",

@@ -115,7 +115,7 @@ def test_the_sheet_tells_the_law_and_what_is_not_printed() -> None:
     assert "14 CFR 48.205, text of 2026-04-05, read 2026-11-24" in text
     assert "as large as practicable" in text
     assert "do not claim to meet Part 45" in text
-    assert "14 CFR 45.21, 45.29, text of 2020, read 2026-12-01" in text
+    assert "14 CFR 45.29(b)-(f), text of 2020, read 2026-12-01" in text
     assert "FA-1 cannot be a Part 48 number" in text
     assert "not met" in text
 
