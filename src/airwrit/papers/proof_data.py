@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any
@@ -10,6 +11,7 @@ from airwrit.answers.as_json import CAUTION, SCOPE
 from airwrit.answers.proof import Proof
 from airwrit.base.times import day_of, parse_when
 from airwrit.facts.documents import DocumentType
+from airwrit.facts.registration import CITIZENSHIP
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law.provenance import Had, hearsay
 from airwrit.ledger.entry import Entry, instant_text, parts_of
@@ -28,6 +30,16 @@ _TOLD_IN_FULL = 3
 _CLAIMS = 8
 """How many things that do not follow stand on the first page."""
 _PRIVATE = "(private)"
+_ASIDE = 8
+"""How many findings that decide no row stand on the first page."""
+_TOLD_BY_WORDS = (CITIZENSHIP.name,)
+"""Private facts whose value the words of a sentence tell, though they do not hold it."""
+_COUNTED = (
+    ("met", "met"),
+    ("not_met", "not met"),
+    ("unknown", "unknown"),
+    ("not_applicable", "not applicable"),
+)
 _UNREADABLE = {
     "conflict": "contradicted: more than one value is on record",
     "damaged": "unreadable",
@@ -47,7 +59,9 @@ def page_data(proof: Proof) -> Json:
         "paper": paper_name(question.paper),
         "foot": printable(f"proof, as of {question.on}, as known {known}", 110),
         "lead": pages.lead(known),
+        "tally": pages.tally(),
         "rows": [pages.row(row) for row in proof.answers["rows"]],
+        "aside": list(pages.aside()),
         "shows": list(pages.shows(known)),
         "shows_not": list(pages.shows_not()),
         "findings": list(pages.findings()),
@@ -91,6 +105,26 @@ class _Pages:
         who = id_of(subjects[0]) if len(subjects) == 1 else f"{len(subjects)} subjects"
         return printable(f"How {who} stood on {self.proof.question.on}, by what was on record on {known}.")
 
+    def tally(self) -> str:
+        """How much was found of all that was judged, whatever came of it."""
+        findings = self.answers["findings"]
+        about = len({one["subject"] for one in findings})
+        subjects = "1 subject" if about == 1 else f"{about} subjects"
+        return f"Found in all, of {subjects}: {_counted(findings)}."
+
+    def aside(self) -> Iterator[Json]:
+        """What is not met or unknown and decides no row above: other uses and subjects, records to put right."""
+        findings = self.answers["findings"]
+        told = {at for row in self.answers["rows"] for at in row["in_the_way"]}
+        left = [one for at, one in enumerate(findings) if at not in told]
+        found = [one for verdict in _ORDER[:2] for one in left if one["verdict"] == verdict]
+        for finding in found[:_ASIDE]:
+            use = "" if finding["use"] is None else f", for {finding['use']}"
+            yield self._clause(finding) | {"name": printable(id_of(finding["subject"]), 60) + use}
+        if len(found) > _ASIDE:
+            says = f"and {len(found) - _ASIDE} more, under Findings"
+            yield {"name": "", "mark": "", "says": says, "cites": ""}
+
     def row(self, row: Json) -> Json:
         """A subject with its headline, what decides it and what that rests on."""
         findings = self.answers["findings"]
@@ -101,14 +135,14 @@ class _Pages:
             "kind": kind_of(row["subject"]),
             "mark": mark,
             "headline": row["headline"] or row["verdict"].replace("_", " "),
-            "because": printable(row["because"] or "", 300),
+            "because": self._hidden(way[0], row["because"] or "") if way else "",
             "uses": [[name, row[key]] for key, name in _WAYS if row.get(key)],
             "deciding": self._deciding(way[0]) if way else None,
             "also": [
                 self._clause(finding)
                 for finding in way[1:] or ([] if way else self._in_order(row["subject"]))
             ],
-            "stands": "" if way else self._stands(row["subject"]),
+            "stands": self._stands(row["subject"]),
         }
 
     def _deciding(self, finding: Json) -> Json:
@@ -148,14 +182,11 @@ class _Pages:
         return [one for one in mine if one["verdict"] == "met"]
 
     def _stands(self, subject: str) -> str:
-        """How much was found in order, and how long that holds by itself."""
-        met = self._met(subject)
-        days = sorted(one["holds_until"] for one in met if one["holds_until"])
-        until = f" The first of them ends by itself after {days[0]}." if days else ""
-        if not met:
-            return "Nothing was found to stand in the way, and nothing to be met."
-        many = f"{len(met)} rules are" if len(met) > 1 else "One rule is"
-        return f"{many} met and nothing stands in the way.{until}"
+        """How much was found of the subject in all, and how long what is met holds by itself."""
+        mine = [one for one in self.answers["findings"] if one["subject"] == subject]
+        days = sorted(one["holds_until"] for one in self._met(subject) if one["holds_until"])
+        until = f" The first of what is met ends by itself after {days[0]}." if days else ""
+        return f"Found: {_counted(mine)}.{until}"
 
     def _in_order(self, subject: str) -> list[Json]:
         """What was found in order, where there is room to tell it."""
@@ -248,11 +279,15 @@ class _Pages:
         return printable(", ".join(part for part in parts if part), 300)
 
     def _hidden(self, finding: Json, text: str) -> str:
-        """A sentence without the days that are private."""
+        """A sentence without what is private in it; one that tells a person's standing by its words is left out whole."""
         for at in finding["facts"]:
             fact = self.answers["facts"][at]
-            if self._is_hidden(fact) and len(str(fact["value"])) >= len("2000-01-01"):
-                text = text.replace(str(fact["value"]), _PRIVATE)
+            value = fact["value"]
+            if not self._is_hidden(fact) or value is None or isinstance(value, bool):
+                continue
+            if fact["key"] in _TOLD_BY_WORDS:
+                return f"rests on a private fact: {_meaning(fact['key'])}" if text else ""
+            text = re.sub(rf"(?<!\w){re.escape(str(value))}(?!\w)", _PRIVATE, text)
         return printable(text, 400)
 
     def _is_hidden(self, fact: Json) -> bool:
@@ -374,6 +409,12 @@ def _meaning(name: str) -> str:
 def _days(start: date, end: date) -> str:
     days = (end - start).days
     return f"{days} day{'s' * (days != 1)}"
+
+
+def _counted(findings: Sequence[Json]) -> str:
+    """How many of some findings came out how."""
+    found = [(sum(one["verdict"] == verdict for one in findings), word) for verdict, word in _COUNTED]
+    return ", ".join(f"{many} {word}" for many, word in found if many) or "nothing"
 
 
 def _check(proof: Proof) -> Json:

@@ -236,3 +236,52 @@ def test_what_the_first_page_has_no_room_for_stands_on_the_last(tmp_path: Path) 
 
 def test_what_set_the_pages_is_told_with_its_version() -> None:
     assert re.fullmatch(r"typst \d+\.\d+\.\d+, pages [0-9a-f]{12}", typesetter())
+
+
+def first_page(made: bytes) -> str:
+    """The words of the first page."""
+    text = PdfReader(io.BytesIO(made)).pages[0].extract_text()
+    return " ".join(text.replace("\u200b", "").split())
+
+
+def test_the_first_page_counts_all_that_was_found(book: Ledger) -> None:
+    data = machine(book, "aircraft/H-01", "person/Ada")
+    findings = json.loads(data)["answers"]["findings"]
+    counts = [
+        (sum(one["verdict"] == verdict for one in findings), verdict.replace("_", " "))
+        for verdict in ("met", "not_met", "unknown", "not_applicable")
+    ]
+    assert sum(many for many, _ in counts) == len(findings)
+    text = first_page(render(data))
+    told = ", ".join(f"{many} {word}" for many, word in counts if many)
+    assert f"Found in all, of {len({one['subject'] for one in findings})} subjects: {told}." in text
+    assert "Also found" in text
+    assert "nothing stands in the way" not in text
+    assert text.count("Based on papers on file. Not checked:") == 1
+
+
+def test_a_private_day_is_on_no_page_and_stands_in_no_reason(tmp_path: Path) -> None:
+    with program(tmp_path / "a") as book:
+        book.append([draft(said(f"owner/{FIRM}", "owner_died_on", "2026-06-20"))], Clock(JULY))
+        asked: dict[str, Any] = {"on": date(2026, 7, 28), "known_at": AUGUST}
+        data = machine(book, "aircraft/H-02", **asked)
+        told = json.loads(data)
+        told["answers"]["rows"][0]["because"] += ", told on 2026-06-20"
+        text = first_page(render(altered(data, **told)))
+    assert "2026-06-20" not in text
+    assert "(private)" in text
+
+
+def test_a_sentence_that_tells_citizenship_is_left_out(tmp_path: Path) -> None:
+    with program(tmp_path / "a") as book:
+        facts = [
+            said(f"owner/{FIRM}", "owner_kind", "person"),
+            said(f"owner/{FIRM}", "citizenship", "neither"),
+        ]
+        book.append([draft(one) for one in facts], Clock(JULY))
+        asked: dict[str, Any] = {"known_at": AUGUST}
+        without = text_of(render(machine(book, "aircraft/H-02", **asked)))
+        with_it = text_of(render(machine(book, "aircraft/H-02", **asked, private=True)))
+    assert "neither" not in without
+    assert "rests on a private fact" in without
+    assert "neither" in with_it
