@@ -272,16 +272,17 @@ def test_a_private_day_is_on_no_page_and_stands_in_no_reason(tmp_path: Path) -> 
     assert "(private)" in text
 
 
-def test_a_sentence_that_tells_citizenship_is_left_out(tmp_path: Path) -> None:
-    with program(tmp_path / "a") as book:
-        facts = [
-            said(f"owner/{FIRM}", "owner_kind", "person"),
-            said(f"owner/{FIRM}", "citizenship", "neither"),
-        ]
-        book.append([draft(one) for one in facts], Clock(JULY))
-        asked: dict[str, Any] = {"known_at": AUGUST}
-        without = text_of(render(machine(book, "aircraft/H-02", **asked)))
-        with_it = text_of(render(machine(book, "aircraft/H-02", **asked, private=True)))
+def test_a_sentence_that_tells_citizenship_is_left_out(known_in_may: bytes) -> None:
+    told = json.loads(known_in_may)
+    answers, question = told["answers"], told["question"]
+    fact = {"subject": f"owner/{FIRM}", "key": "citizenship", "value": "neither", "why": None}
+    answers["facts"].append(fact | {"since": None, "numbers": [], "later": []})
+    finding = next(one for one in answers["findings"] if one["verdict"] == "met" and one["counts"])
+    finding["facts"].append(len(answers["facts"]) - 1)
+    finding["says"] = "its owner is no citizen"
+    without = text_of(render(altered(known_in_may, answers=answers)))
+    with_it = text_of(render(altered(known_in_may, answers=answers, question=question | {"private": True})))
     assert "neither" not in without
-    assert "rests on a private fact" in without
-    assert "neither" in with_it
+    assert "no citizen" not in without
+    assert "rests on a private fact: citizenship standing" in without
+    assert "no citizen" in with_it
