@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from airwrit.answers.ask_gone import what_became_of
-from airwrit.answers.ask_words import decision_text, value
+from airwrit.answers.ask_words import decision_text, value, words
 from airwrit.answers.questions import (
     ANY_OF,
     BECAME,
@@ -238,6 +238,9 @@ def _about_standing(state: State, day: date) -> Question | None:
 def so_far(dialogue: Dialogue) -> str:
     """What can be said already, in one line."""
     state = dialogue.state()
+    became = what_became_of(state, AIRCRAFT)
+    if became is not None:
+        return f"{became.value}; {words()['gone']['so_far']}"
     decision = ways_of(state, AIRCRAFT).decision
     use = value(state, AIRCRAFT, USED_FOR)
     told = decision_text(decision)

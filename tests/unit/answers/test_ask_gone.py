@@ -10,7 +10,7 @@ from airwrit.answers.ask import Asked
 from airwrit.answers.ask_answer import ask
 from airwrit.answers.ask_gone import What
 from airwrit.answers.ask_json import ask_json
-from airwrit.answers.dialogue import next_question
+from airwrit.answers.dialogue import next_question, so_far
 from airwrit.facts.key import Raw
 from airwrit.law.ways import Way
 from tests.unit.answers.told_aircraft import COMPANY, PERSON, SMALL, asked, dialogue, state
@@ -170,7 +170,7 @@ def test_a_pilots_recreational_certificate_keeps_the_pilots_own() -> None:
     held = {**named.held, "registration/FA00TEST01": certificate, "person/Dana": {}}
     answer = ask(type(named)(named.on, named.known_at, held)).aircraft[0]
     assert "unless the pilot's own aircraft fly under it" in does(answer)
-    assert "take it off the recreational certificate it stands on" not in does(answer)
+    assert "take it off the recreational certificate it is on" not in does(answer)
 
 
 @pytest.mark.parametrize(
@@ -242,6 +242,7 @@ def test_what_became_of_it_is_asked_and_nothing_about_ways_after_it() -> None:
     ]
     answer = ask(dialogue("yes", "8", "2", EVENT, "yes", "FA00TEST01", "1").state()).aircraft[0]
     assert answer.title == "Cancel its registration"
+    assert so_far(dialogue("yes", "8", "2", EVENT)).startswith("destroyed; nothing is registered")
 
 
 def test_without_the_day_it_is_gone_all_the_same() -> None:
