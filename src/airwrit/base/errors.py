@@ -5,6 +5,7 @@ AirwritError
 ├── UnreadableFile        a file that cannot be read: empty, encrypted, truncated, too large, not a sheet
 ├── BadFact               a fact whose text cannot be its kind: a date that does not exist, a weight without unit
 ├── BadHouseFile          a file of house rules that breaks its form: an unknown field, key or unit
+├── ClockInDoubt          a clock that is far ahead of the last entry, and nobody said that it is right
 ├── LedgerFault           a ledger that cannot be opened, read or written: missing, newer, busy, damaged, no ledger
 │   └── LedgerMoved       others wrote to the ledger since it was looked at, so nothing was kept
 ├── BadProof              a proof file, checkpoint or key that is not in its form; nothing can be said about what it holds
@@ -50,6 +51,10 @@ class LedgerFault(AirwritError):
 
 class LedgerMoved(LedgerFault):
     """Somebody wrote to the ledger between the look at it and the write, so nothing was written."""
+
+
+class ClockInDoubt(AirwritError):
+    """The clock is more than a day ahead of the last entry and nobody said that it is right, so nothing was written."""
 
 
 class BadProof(AirwritError):

@@ -13,8 +13,16 @@ from airwrit.answers.private_lines import lines_about
 from airwrit.answers.taking_json import said_json
 from airwrit.answers.taking_words import fact_text
 from airwrit.base.errors import UsageError
-from airwrit.cli.ledgers import by_option, json_option, ledger_option, may_keep, opened, writer, yes_option
-from airwrit.cli.options import now
+from airwrit.cli.ledgers import (
+    by_option,
+    clock_for,
+    json_option,
+    ledger_option,
+    may_keep,
+    opened,
+    writer,
+    yes_option,
+)
 from airwrit.cli.show import clean
 from airwrit.cli.show_ledger import private_option
 from airwrit.ledger.blanking import blank
@@ -63,7 +71,9 @@ def command(
             raise UsageError("no line holds anything private of that person", where="--person", do="nothing")
         is_agreed = why and may_keep(yes, lambda: "Blank this for good?")
         kept = (
-            blank(book, [e.seq for e in wanted] or entries, now, writer(by), why or "") if is_agreed else ()
+            blank(book, [e.seq for e in wanted] or entries, clock_for(book), writer(by), why or "")
+            if is_agreed
+            else ()
         )
     if as_json:
         click.echo(json.dumps(_json(wanted, others, kept, private=private), indent=1))

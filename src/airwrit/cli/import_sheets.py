@@ -21,6 +21,7 @@ from airwrit.cli.fleet import answers_told
 from airwrit.cli.import_handed import are_handed_over, import_handed
 from airwrit.cli.ledgers import (
     by_option,
+    clock_for,
     held_in,
     json_option,
     ledger_option,
@@ -201,7 +202,7 @@ def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, 
         _told(f"writing {len(preview.taking.drafts):,} entries"),
         Ledger.at(path) as book,
     ):
-        return keep(book, preview, now)
+        return keep(book, preview, clock_for(book))
 
 
 def _show(preview: Preview, out: Console, given: dict[str, Any]) -> None:

@@ -12,15 +12,16 @@ from typing import NamedTuple
 
 import click
 
+from airwrit.answers.clock import ahead_of_last, ahead_text
 from airwrit.answers.from_ledger import LedgerRead, read_ledger, told_over
 from airwrit.answers.taking_in import NOTHING_HELD, Before, Taking, before
-from airwrit.base.errors import UsageError
+from airwrit.base.errors import ClockInDoubt, UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import InstantType, now
 from airwrit.facts.words import UsedFor
 from airwrit.intake.sheets import Answers, Intake, read_sheets
 from airwrit.ledger.entry import Entry
-from airwrit.ledger.store import KeptFile, Ledger
+from airwrit.ledger.store import Clock, KeptFile, Ledger
 
 DEFAULT = "program.airwrit"
 VARIABLE = "AIRWRIT_LEDGER"
@@ -31,7 +32,28 @@ ledger_option = click.option(
     help=f"The ledger's file; else {VARIABLE}, else {DEFAULT} in this folder.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
-by_option = click.option("--by", help="Who puts it on record; the login name if left out.")
+_CLOCK_IS_RIGHT = "airwrit.clock_is_right"
+
+
+def _is_right(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
+    ctx.meta[_CLOCK_IS_RIGHT] = value
+
+
+writer_option = click.option("--by", help="Who puts it on record; the login name if left out.")
+_clock_option = click.option(
+    "--clock-is-right",
+    is_flag=True,
+    expose_value=False,
+    callback=_is_right,
+    help="The date of this computer is right, though it is more than a day after the last entry.",
+)
+
+
+def by_option(command: Callable[..., int]) -> Callable[..., int]:
+    """The options of whoever writes: their name, and that the clock they write by is right."""
+    return writer_option(_clock_option(command))
+
+
 yes_option = click.option("--yes", is_flag=True, help="Keep it without asking.")
 known_at_option = click.option(
     "--known-at",
@@ -61,7 +83,24 @@ def held_in(path: Path) -> Before:
 def kept_in(path: Path, taking: Taking, files: Sequence[KeptFile] = ()) -> tuple[Entry, ...]:
     """Keep what was worked out, in a new ledger where there is none yet. LedgerMoved when others wrote meanwhile."""
     with Ledger.at(path) as book:
-        return book.append(taking.drafts, now, after=taking.after, files=files)
+        return book.append(taking.drafts, clock_for(book), after=taking.after, files=files)
+
+
+def clock_for(book: Ledger) -> Clock:
+    """The clock to write by. ClockInDoubt when it is more than a day ahead of the last entry and nobody says that it is right.
+
+    That is asked on a terminal; without one it takes an option of its own, since `--yes` is about what is written.
+    """
+    ahead = ahead_of_last(book, now())
+    if ahead is not None and not click.get_current_context().meta.get(_CLOCK_IS_RIGHT):
+        on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
+        if not (on_terminal and click.confirm(f"{ahead_text(ahead)} Is the clock right?", default=False)):
+            raise ClockInDoubt(
+                f"{ahead_text(ahead)[:-1]}; nothing was written",
+                where=book.path.name,
+                do="look at the date of this computer, and repeat it with --clock-is-right if that is right",
+            )
+    return now
 
 
 class AsOf(NamedTuple):

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from airwrit.cli.files import PATH
-from airwrit.cli.ledgers import by_option, ledger_option, ledger_path, writer
+from airwrit.cli.ledgers import ledger_option, ledger_path, writer, writer_option
 from airwrit.cli.serving import Place, serve
 
 
@@ -21,7 +21,7 @@ from airwrit.cli.serving import Place, serve
     multiple=True,
     help="Judge by this file of house rules too; may be given several times.",
 )
-@by_option
+@writer_option
 @click.option("--json", "as_json", is_flag=True, help="The address as one JSON document in place of text.")
 def command(
     ledger: Path | None, port: int, no_open: bool, house: tuple[Path, ...], by: str | None, as_json: bool

@@ -25,7 +25,7 @@ from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
-from airwrit.web.forms import OWN, Resent, Stale
+from airwrit.web.forms import CLOCK, IS_RIGHT, OWN, ClockAsked, Resent, Stale
 from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_file
@@ -100,6 +100,8 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
             return await run_in_threadpool(_stale, stale, visit)
         except Resent as resent:
             return await run_in_threadpool(_resent, resent, visit)
+        except ClockAsked as asked:
+            return await run_in_threadpool(_clock, asked, visit)
         except AirwritError as error:
             return _told(desk, request, of_error(error, request.url.path))
         except ClientDisconnect:
@@ -129,6 +131,13 @@ def _resent(resent: Resent, visit: Visit) -> Response:
     """That a form was saved once, with other values than those that were typed into it now."""
     told = {"to": resent.to, "typed": _typed(visit)}
     return _about_form(visit, Sheet("resent.html", "Trouble: saved already", told))
+
+
+def _clock(asked: ClockAsked, visit: Visit) -> Response:
+    """The question whether the clock is right, with all that the form said, to be sent again."""
+    fields = [(name, value) for name, values in visit.chosen.items() for value in values if name != CLOCK]
+    told = {"says": str(asked), "fields": fields, "typed": _typed(visit), "clock": (CLOCK, IS_RIGHT)}
+    return _about_form(visit, Sheet("clock.html", "Trouble: is the clock right?", told))
 
 
 def _typed(visit: Visit) -> list[tuple[str, str]]:

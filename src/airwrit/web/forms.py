@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import NamedTuple, TypeVar
 
+from airwrit.answers.clock import Ahead, ahead_of_last, ahead_text
 from airwrit.answers.taking_in import Kind, Taking
 from airwrit.answers.taking_words import told_value
 from airwrit.base.errors import LedgerMoved
@@ -31,7 +32,8 @@ from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
 T = TypeVar("T")
 
 HEAD, NONCE = "made_for", "form"
-OWN = (HEAD, NONCE)
+CLOCK, IS_RIGHT = "clock", "is right"
+OWN = (HEAD, NONCE, CLOCK)
 """The fields of a form that are its own, not typed by anybody."""
 
 _NONCE = re.compile(r"[A-Za-z0-9_-]{16,64}")
@@ -76,6 +78,15 @@ class Stale(Exception):
         """Keep what was written meanwhile."""
         self.since = tuple(since)
         super().__init__(f"{len(self.since)} entries since")
+
+
+class ClockAsked(Exception):
+    """The clock is more than a day ahead of the last entry; nothing was written. The site asks whether it is right."""
+
+    def __init__(self, ahead: Ahead) -> None:
+        """Keep what the clock says, and when the last entry was recorded."""
+        self.ahead = ahead
+        super().__init__(ahead_text(ahead))
 
 
 class Resent(Exception):
@@ -221,8 +232,8 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
     """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
 
     `write` gets the ledger, begun where there is none, and hands its size to `Ledger.append` as `after`. Stale when the
-    ledger has grown since the form was made, Resent when the form was written with other values; Refused on a day or moment
-    that is not the present one, and where the form was made for another ledger.
+    ledger has grown since the form was made, Resent when the form was written with other values, ClockAsked where the clock
+    may be wrong; Refused on a day or moment that is not the present one, and where the form was made for another ledger.
     """
     made, desk = ticket_of(visit), visit.desk
     if not visit.asked.is_today:
@@ -241,6 +252,9 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
             return Moved(_led(visit, desk.done[made.nonce]))
         with _book(desk) as book:
             _is_for(book, made, visit)
+            ahead = ahead_of_last(book, desk.clock())
+            if ahead is not None and visit.said.get(CLOCK) != IS_RIGHT:
+                raise ClockAsked(ahead)
             try:
                 done = write(book)
             except LedgerMoved as moved:

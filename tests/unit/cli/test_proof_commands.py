@@ -81,7 +81,7 @@ def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -
     for name, made, code in (
         ("unsigned", text.split("\n\n")[0] + "\n", 3),
         ("windows", text.replace("\n", "\r\n"), 0),
-        ("other", text.replace("\n74\n", "\n73\n"), 1),
+        ("other", text.replace("\n75\n", "\n74\n"), 1),
         ("none", "hello", 2),
     ):
         (tmp_path / name).write_bytes(made.encode())

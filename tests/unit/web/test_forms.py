@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import html
+import re
 import shutil
 import threading
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -15,9 +18,12 @@ from airwrit.ledger.store import Draft, Ledger
 from airwrit.web.asked import asked_of
 from airwrit.web.desk import Desk
 from airwrit.web.forms import (
+    CLOCK,
     HEAD,
+    IS_RIGHT,
     NO_ENTRIES,
     NONCE,
+    ClockAsked,
     Resent,
     Stale,
     Typed,
@@ -29,7 +35,7 @@ from airwrit.web.forms import (
 from airwrit.web.sheets import Moved, Visit
 from airwrit.web.trouble import Refused
 from tests.browser.serving import NOW, clock
-from tests.unit.web.conftest import Visitor, own_fields
+from tests.unit.web.conftest import Visitor, client_of, own_fields
 
 DRAFT = Draft("tests", "record", (Statement("aircraft/New 1", "maker", "Quernby"),))
 
@@ -241,3 +247,47 @@ def test_the_first_run_fills_a_ledger_once(visitor: Visitor, tmp_path: Path) -> 
 def test_the_title_of_a_form_in_trouble_says_so() -> None:
     assert Typed({}, {}).title("Enter") == "Enter"
     assert Typed({}, {"day": "is no day"}).title("Enter") == "Trouble: Enter"
+
+
+@pytest.mark.parametrize(
+    ("ahead", "asked"), [(timedelta(days=1), False), (timedelta(days=1, seconds=1), True)]
+)
+def test_a_clock_far_ahead_of_the_last_entry_is_asked_about(
+    own_ledger: Path, ahead: timedelta, asked: bool
+) -> None:
+    with Ledger(own_ledger) as book:
+        later = book.last_moment() + ahead
+    desk = Desk(own_ledger, lambda: later)
+    visit = Visit(desk, asked_of({}, later), "/enter", {}, {}, {**fields(desk), "minutes": "14"})
+    before = size(own_ledger)
+    if asked:
+        with pytest.raises(ClockAsked, match="The last entry was recorded 1 day earlier"):
+            write(visit)
+        assert size(own_ledger) == before
+        visit = replace(visit, said={**visit.said, CLOCK: IS_RIGHT})
+    assert write(visit).to == f"/e/{before + 1}"
+    assert write(visit).to == f"/e/{before + 1}"
+    assert size(own_ledger) == before + 1
+
+
+def test_the_page_asks_and_sends_the_form_again_as_it_was(own_ledger: Path) -> None:
+    later = NOW + timedelta(days=300)
+    client = client_of(Desk(own_ledger, lambda: later, "tests"))
+    own = own_fields(client.get("/enter").text)
+    flight = {
+        "aircraft": "Alder 3",
+        "pilot": "Maris Tolland",
+        "day": "2026-11-20",
+        "minutes": "14",
+        "landings": "1",
+    }
+    page = client.post("/enter", data={**own, **flight, "defect": 'a "crack" <b>', "way": "write"})
+    assert page.status_code == 409, page.text
+    assert "Is the clock right?" in page.text
+    found = re.findall(r'<input type="hidden" name="([^"]*)" value="([^"]*)">', page.text)
+    hidden = {name: html.unescape(value) for name, value in found}
+    assert hidden["defect"] == 'a "crack" <b>'
+    assert hidden["made_for"] == own["made_for"]
+    before = size(own_ledger)
+    assert client.post("/enter", data={**hidden, CLOCK: IS_RIGHT}).status_code == 303
+    assert size(own_ledger) == before + 1
