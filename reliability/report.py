@@ -32,6 +32,7 @@ RUNS = (
     Run("power_loss", 3000, "Power lost"),
     Run("disk_full", 300, "Disk full, file or folder closed to writing"),
     Run("forgery", 60, "Forged"),
+    Run("damage", 1000, "Damaged"),
 )
 _HEAD = """# Reliability of the ledger
 

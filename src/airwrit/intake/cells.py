@@ -109,6 +109,10 @@ def book_of(data: bytes, name: str, limits: Limits = LIMITS) -> Book:
     told = _told_by_child(data, name, limits)
     if "fault" in told:
         raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
+    rows = sum(len(sheet["rows"]) for sheet in told["sheets"])
+    if rows > limits.rows:
+        what = f"{rows:,} rows are more than the {limits.rows:,} that are read at once"
+        raise UnreadableFile(what, where=name, do="split it, and import the parts one after another")
     source = Source(name, hashlib.sha256(data).hexdigest())
     sheets = tuple(_sheet(name, told, sheet) for sheet in told["sheets"])
     return Book(source, told["kind"], sheets, told.get("encoding", ""), told.get("guessed", False))

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from airwrit.base.errors import UnreadableFile
 from airwrit.facts.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.intake.cells import Book, Sheet, book_of, read_book
@@ -15,6 +16,7 @@ from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, blocks_of, hint_of, named_headings
+from airwrit.intake.limits import LIMITS, Limits
 from airwrit.intake.mapping import Plans
 from airwrit.intake.remarks import merged_problem
 from airwrit.intake.rows import Table, opened
@@ -50,13 +52,28 @@ class Intake:
 def read_sheets(paths: Sequence[Path], answers: Answers = NO_ANSWERS) -> Intake:
     """All sheets of all files, read in the light of each other. UnreadableFile when one of them cannot be read at all."""
     with collector_paused():
-        return intake_of([read_book(path) for path in paths], answers)
+        return intake_of(_within(read_book(path) for path in paths), answers)
 
 
 def read_given(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS) -> Intake:
     """As `read_sheets`, of files given as name and bytes."""
     with collector_paused():
-        return intake_of([book_of(data, name) for name, data in files], answers)
+        return intake_of(_within(book_of(data, name) for name, data in files), answers)
+
+
+def _within(books: Iterable[Book], limits: Limits = LIMITS) -> list[Book]:
+    """The files as long as they have no more rows together than are read at once. UnreadableFile names the one too many."""
+    found, rows = list[Book](), 0
+    for book in books:
+        rows += sum(len(sheet.rows) for sheet in book.sheets)
+        if rows > limits.rows:
+            raise UnreadableFile(
+                f"{rows:,} rows are more than the {limits.rows:,} that are read at once",
+                where=book.source.name,
+                do="split it, and import the parts one after another",
+            )
+        found.append(book)
+    return found
 
 
 @contextmanager

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from hashlib import sha256
 from itertools import pairwise
@@ -18,7 +19,7 @@ from airwrit.ledger.check_apart import found_apart
 from airwrit.ledger.check_parts import ENTRIES, LINES, SUBJECTS, Fault, Found, Part, looked_at
 from airwrit.ledger.derived import ALL
 from airwrit.ledger.heads import HeadsSeen
-from airwrit.ledger.opening import schema_kept, schema_wanted
+from airwrit.ledger.opening import NO_SENSE, schema_kept, schema_wanted
 from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
 from airwrit.ledger.store import Head, Ledger
 from airwrit.ledger.tree import NodesSeen
@@ -83,15 +84,19 @@ def check(
             processes = os.cpu_count() or 1 if ledger.path.stat().st_size >= _APART_FROM_BYTES else 1
         with found_apart(ledger.path, parts, processes) as apart:
             _file(db, found, log_only=log_only)
-            nodes = _log(db, found, noted)
+            nodes = NodesSeen()
+            with _in_words(found, "the log"):
+                _log(db, found, noted, nodes)
             heads = HeadsSeen(ledger.name)
             for done, (part, told) in enumerate(zip(parts, apart, strict=True)):
                 found.take(told or looked_at(db, part), heads)
                 if progress is not None:
                     progress(done + 1, len(parts))
         if not log_only:
-            _trees(db, found, nodes, heads)
-            _clashes(ledger, found)
+            with _in_words(found, "the trees over the log and its subjects"):
+                _trees(db, found, nodes, heads)
+            with _in_words(found, "what is contradicted"):
+                _clashes(ledger, found)
     except sqlite3.DatabaseError as fault:
         found.fault(0, f"the file cannot be read through: {fault}")
     finally:
@@ -99,6 +104,15 @@ def check(
     found.faults.sort(key=lambda fault: fault.seq)
     found.blanked.sort()
     return found
+
+
+@contextmanager
+def _in_words(found: Checked, what: str) -> Iterator[None]:
+    """A fault in place of what breaks off where rows make no sense."""
+    try:
+        yield
+    except NO_SENSE as fault:
+        found.fault(0, f"{what} cannot be made out ({type(fault).__name__})")
 
 
 def _head_kept(ledger: Ledger) -> Head:
@@ -138,9 +152,9 @@ def _file(db: sqlite3.Connection, found: Checked, *, log_only: bool) -> None:
             found.fault(0, f"the kept file {name} is not the one that was imported")
 
 
-def _log(db: sqlite3.Connection, found: Checked, noted: Head | None) -> NodesSeen:
-    """The entries in their order, none missing, each later than the one before; the root over all; the tree they make."""
-    nodes, before, last = NodesSeen(), None, 0
+def _log(db: sqlite3.Connection, found: Checked, noted: Head | None, nodes: NodesSeen) -> None:
+    """The entries in their order, none missing, each later than the one before; the root over all; `nodes` takes their tree."""
+    before, last = None, 0
     frontier = nodes.frontier
     for seq, moment, leaf in db.execute("SELECT seq, recorded_at, leaf FROM entry ORDER BY seq"):
         if seq != last + 1:
@@ -155,7 +169,6 @@ def _log(db: sqlite3.Connection, found: Checked, noted: Head | None) -> NodesSee
         found.fault(0, f"the log has {frontier.size} entries; the head that was noted had {noted.size}")
     if (frontier.size, frontier.root) != found.head:
         found.fault(0, "size and root of the log are not those that were kept")
-    return nodes
 
 
 def _trees(db: sqlite3.Connection, found: Checked, nodes: NodesSeen, heads: HeadsSeen) -> None:

@@ -29,6 +29,9 @@ from airwrit.ledger.entry import (
 )
 from airwrit.ledger.heads import NO_HEAD, rolled
 from airwrit.ledger.line_form import LINE, moment_text, quoted, statements_text
+from airwrit.ledger.opening import NO_SENSE
+
+_OF_ENTRIES = (("entry", "seq"), ("said", "seq"), ("answered", "by_seq"))
 
 LINES, ENTRIES, SUBJECTS = "lines", "entries", "subjects"
 """What is looked at in a part: lines of entries, lines and the rows made from them, or what is made of subjects."""
@@ -70,14 +73,44 @@ class Found(NamedTuple):
 
 def looked_at(db: sqlite3.Connection, part: Part) -> Found:
     """What is found in a part. Bytes that are no text are looked at again one by one, so that they are named."""
+    try:
+        return _looked_at(db, part)
+    except sqlite3.OperationalError:
+        db.text_factory = lambda data: data.decode(errors="backslashreplace")
+        return _looked_at(db, part)
+    finally:
+        db.text_factory = str
+
+
+def _looked_at(db: sqlite3.Connection, part: Part) -> Found:
+    """What is found in a part; of one in which something makes no sense the halves, down to the row that does not."""
     call = subjects_checked if part.what == SUBJECTS else entries_checked
     try:
         return call(db, part)
-    except sqlite3.OperationalError:
-        db.text_factory = lambda data: data.decode(errors="surrogateescape")
-        return call(db, part)
-    finally:
-        db.text_factory = str
+    except NO_SENSE as fault:
+        low, high = _there(db, part)
+        if high - low < 2:
+            what = f"it makes no sense ({type(fault).__name__})"
+            return Found([Fault(0 if part.what == SUBJECTS else max(low, 0), what)], [], [])
+        middle = (low + high) // 2
+        one, other = _looked_at(db, part._replace(high=middle)), _looked_at(db, part._replace(low=middle))
+        return Found(one.faults + other.faults, one.blanked + other.blanked, one.heads + other.heads)
+
+
+def _there(db: sqlite3.Connection, part: Part) -> tuple[int, int]:
+    """The entries or subjects of a part that are there, from the first to behind the last."""
+    tables = (("said", "subject"), ("held", "subject")) if part.what == SUBJECTS else _OF_ENTRIES
+    ends = [
+        db.execute(
+            f"SELECT min({name}), max({name}) FROM {table} WHERE {name} >= ? AND {name} < ?",
+            (part.low, part.high),
+        ).fetchone()
+        for table, name in tables
+    ]
+    whole = [one for one in ends if isinstance(one[0], int) and isinstance(one[1], int)]
+    if not whole:
+        return part.low, part.low
+    return min(low for low, _ in whole), max(high for _, high in whole) + 1
 
 
 # ---- entries --------------------------------------------------------------------------------------------------------

@@ -24,6 +24,7 @@ from airwrit.ledger.notes import (
     note_of,
     signed,
 )
+from airwrit.ledger.opening import made_out
 from airwrit.ledger.store import Ledger
 from airwrit.ledger.tree import subtree
 
@@ -36,7 +37,7 @@ def issued(ledger: Ledger, key: SigningKey | None) -> str:
     LedgerFault when the ledger did not grow out of a checkpoint that it gave out before: two that contradict each other
     are never signed (C2SP tlog-checkpoint, "Signatures").
     """
-    with ledger.reading():
+    with ledger.reading(), made_out(ledger.path):
         told = checkpoint_now(ledger)
         for size, note in ledger.checkpoints():
             if (
@@ -62,7 +63,7 @@ def compared(
     `named`: the reader named these keys, and each has to have signed it.
     """
     told = checkpoint_of(note.text)
-    with ledger.reading():
+    with ledger.reading(), made_out(ledger.path):
         found = [_log(ledger, told)]
         if found[0].how is Follows.FOLLOWS:
             found += _subjects_and_moment(ledger, told)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from datetime import datetime
 from itertools import groupby
 from operator import itemgetter
@@ -11,7 +12,7 @@ from typing import NamedTuple
 
 from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.facts.statement import Statement
-from airwrit.ledger.entry import BLANK, Entry, entry_of, opening_of, parts_of, when_text
+from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, opening_of, parts_of, when_text
 from airwrit.ledger.rectangles import (
     FAR_DAY,
     FAR_SEQ,
@@ -260,9 +261,10 @@ def blanked_by(db: sqlite3.Connection) -> dict[int, Entry]:
     """For each entry that a later one says was blanked: that later one."""
     found: dict[int, Entry] = {}
     for (line,) in db.execute(_BLANKS, (opening_of(BLANK),)):
-        entry = entry_of(line)
-        if entry.answers:
-            found[parts_of(entry.answers[0])[0]] = entry
+        with suppress(BadLine):  # a damaged line says nothing; that it is damaged is told with its entry
+            entry = entry_of(line)
+            if entry.answers:
+                found[parts_of(entry.answers[0])[0]] = entry
     return found
 
 

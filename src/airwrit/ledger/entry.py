@@ -74,7 +74,9 @@ class BadLine(Exception):
 
 
 def number_of(seq: int, place: int) -> str:
-    """The number of a statement: `17.0` is the first of entry 17."""
+    """The number of a statement: `17.0` is the first of entry 17. ValueError when there can be no such statement."""
+    if seq < 0 or place < 0:
+        raise ValueError(f"no statement stands at {seq}, {place}")
     return f"{seq}.{place}"
 
 

@@ -26,6 +26,7 @@ from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, instant_text, 
 from airwrit.ledger.heads import heads_proved, subjects_root
 from airwrit.ledger.log import covering, growth_proof
 from airwrit.ledger.notes import Checkpoint, SigningKey, checkpoint_text, origin_of, signed
+from airwrit.ledger.opening import made_out
 from airwrit.ledger.rectangles import kept_of
 from airwrit.ledger.store import Ledger
 from airwrit.ledger.tree import subtree
@@ -101,7 +102,7 @@ def excerpt_of(
     wanted = list(dict.fromkeys(subjects))
     if not wanted:
         raise BadFact("an excerpt has to be about something", do="name a subject, like aircraft/H-01")
-    with ledger.reading():
+    with ledger.reading(), made_out(ledger.path):
         db = ledger.database
         told = checkpoint_now(ledger)
         heads = [

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from airwrit.base.errors import LedgerFault
+from airwrit.ledger.entry import BadLine
 
 APPLICATION_ID = 0x61777274
 """`awrt` in ASCII, in the header of the file (SQLite file format, 1.3)."""
@@ -70,7 +71,7 @@ def connected(path: Path) -> sqlite3.Connection:
         raise LedgerFault(
             "there is no ledger of that name", where=path.name, do="`airwrit import SHEET` begins one"
         )
-    with told(path):
+    with made_out(path):
         db = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
         try:
             _set_up(db)
@@ -135,7 +136,7 @@ def schema_wanted() -> dict[str, str]:
 
 def look_at_form(db: sqlite3.Connection, path: Path) -> bool:
     """Whether the file has this form, not an earlier one. LedgerFault when it is no ledger, or one of a later form."""
-    with told(path):
+    with made_out(path):
         mark = db.execute("PRAGMA application_id").fetchone()[0]
         form = db.execute("PRAGMA user_version").fetchone()[0]
     if mark != APPLICATION_ID:
@@ -159,12 +160,37 @@ def add_tables(db: sqlite3.Connection) -> None:
     db.execute(f"PRAGMA user_version = {FORMAT}")
 
 
+NO_SENSE = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError, RecursionError, BadLine)
+"""What reading rows raises that this program cannot have written: a huge moment, an unknown kind, a missing word."""
+
+
+@contextmanager
+def made_out(path: Path) -> Iterator[None]:
+    """What SQLite cannot do, and rows that make no sense, as a LedgerFault that says what to do; values are not repeated.
+
+    Only around what reads rows: a fault of the program in there would be told as damage.
+    """
+    with told(path):
+        try:
+            yield
+        except NO_SENSE as fault:
+            raise LedgerFault(
+                f"it is damaged: something in it makes no sense ({type(fault).__name__})",
+                where=path.name,
+                do="see `airwrit check`, and restore a backup into a new file",
+            ) from fault
+
+
 @contextmanager
 def told(path: Path) -> Iterator[None]:
     """What SQLite cannot do, as a LedgerFault that says what to do."""
     try:
         yield
     except sqlite3.OperationalError as fault:
+        if "decode" in str(fault):  # the message repeats the text, which may be private
+            raise LedgerFault(
+                "it is damaged: what should be text is none", where=path.name, do="see `airwrit check`"
+            ) from fault
         busy = "locked" in str(fault)
         do = "try again when the other program is done" if busy else _WHERE_YOU_MAY_WRITE
         raise LedgerFault(f"it cannot be used ({fault})", where=path.name, do=do) from fault

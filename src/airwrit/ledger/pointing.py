@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import datetime
 
-from airwrit.ledger.opening import told
+from airwrit.ledger.opening import made_out
 from airwrit.ledger.rectangles import UNREADABLE
 from airwrit.ledger.store import Ledger
 
@@ -19,7 +19,7 @@ def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetim
     """
     db = ledger.database
     found: set[str] = set()
-    with told(ledger.path):
+    with made_out(ledger.path):
         seq = ledger.seq_at(known_at)
         numbers = _numbers(ledger, {key for key, _ in pairs})
         wanted = {(numbers[key], value) for key, value in pairs if key in numbers}
@@ -39,7 +39,7 @@ def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetim
 
 def spoken_of(ledger: Ledger, subjects: Collection[str]) -> set[str]:
     """Those of the subjects of which anything was ever said."""
-    with told(ledger.path):
+    with made_out(ledger.path):
         return {
             subject
             for subject in subjects

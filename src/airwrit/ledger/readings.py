@@ -15,6 +15,7 @@ from operator import itemgetter
 from airwrit.facts.program_own import ROWS_UNREAD, file_subject
 from airwrit.facts.statement import Source, Statement
 from airwrit.ledger.entry import Entry, opening_of
+from airwrit.ledger.opening import made_out
 from airwrit.ledger.rectangles import WHOLE
 from airwrit.ledger.store import Draft, Ledger
 
@@ -61,7 +62,7 @@ def reading_draft(by: str, source: Source, count: int, answers: tuple[str, ...],
 
 def unread_counts(ledger: Ledger, known_at: datetime) -> dict[str, int]:
     """How many rows the last import of each file up to a moment left out, by the file's name; 0 where all were read."""
-    with ledger.reading():
+    with ledger.reading(), made_out(ledger.path):
         seq, db = ledger.seq_at(known_at), ledger.database
         counted = [
             (at, source, int(value))
@@ -94,7 +95,7 @@ def _last(found: Iterable[tuple[int, str, int]]) -> dict[str, int]:
 
 def readings_behind(ledger: Ledger, subjects: Iterable[str], known_at: datetime) -> list[str]:
     """The files, as subjects, whose counts tell how much went unread of what some subjects are known by."""
-    with ledger.reading():
+    with ledger.reading(), made_out(ledger.path):
         seq, db, names = ledger.seq_at(known_at), ledger.database, set[str]()
         for subject in subjects:
             names.update(

@@ -37,6 +37,7 @@ from airwrit.ledger.opening import (
     connected,
     is_there,
     look_at_form,
+    made_out,
     make_file,
     told,
 )
@@ -94,7 +95,7 @@ class Ledger:
         self._db = connected(path)
         try:
             is_of_this_form = look_at_form(self._db, path)
-            with told(path):
+            with made_out(path):
                 self.name: str = self._about("ledger")
             if not is_of_this_form:
                 self._take_up()
@@ -176,8 +177,12 @@ class Ledger:
                     do="look again and repeat it",
                 )
             self._keep_files(files)
-            entries = tuple(self._add(drafts, clock()))
-            self._blank(blanks)
+            now = clock()
+            if now.tzinfo is None:
+                raise TypeError(f"{now} has no zone")
+            with made_out(self.path):
+                entries = tuple(self._add(drafts, now))
+                self._blank(blanks)
             return entries
 
     @contextmanager
@@ -351,12 +356,12 @@ class Ledger:
 
     def head(self) -> Head:
         """How many entries, and the root over them."""
-        with told(self.path):
+        with made_out(self.path):
             frontier = self._frontier()
         return Head(frontier.size, frontier.root)
 
     def _rows(self, query: str, *values: str | int) -> list[Any]:
-        with told(self.path):
+        with made_out(self.path):
             return self._db.execute(query, values).fetchall()
 
     def checkpoints(self) -> list[tuple[int, str]]:
@@ -370,7 +375,7 @@ class Ledger:
 
     def root_at(self, size: int) -> bytes:
         """The root over the first `size` entries, of which there have to be so many."""
-        with told(self.path):
+        with made_out(self.path):
             return subtree(self._db, 0, size)
 
     def goes_on_from(self, head: Head) -> bool:
@@ -379,7 +384,7 @@ class Ledger:
 
     def lines(self, since: int = 0) -> Iterator[Line]:
         """The entries after entry `since`, in order, as they are kept."""
-        with told(self.path):
+        with made_out(self.path):
             rows = self._db.execute(
                 "SELECT seq, recorded_at, line, leaf FROM entry WHERE seq > ? ORDER BY seq", (since,)
             )
@@ -388,13 +393,13 @@ class Ledger:
 
     def entries(self, subject: str) -> list[Entry]:
         """The entries that speak of a subject, in order; blanked ones are left out."""
-        with told(self.path):
+        with made_out(self.path):
             rows = self._db.execute(
                 "SELECT line FROM entry WHERE line IS NOT NULL AND seq IN (SELECT seq FROM said WHERE subject = ?) "
                 "ORDER BY seq",
                 (self._words.id_of(self._db, subject),),
             ).fetchall()
-        return [entry_of(line) for (line,) in rows]
+            return [entry_of(line) for (line,) in rows]
 
     def answered_by(self, seq: int, place: int) -> tuple[int, ...]:
         """The entries that took the place of a statement, in order."""
@@ -405,9 +410,9 @@ class Ledger:
 
     def entry(self, seq: int) -> Entry | None:
         """An entry by its number; None when there is none or it was blanked."""
-        with told(self.path):
+        with made_out(self.path):
             row = self._db.execute("SELECT line FROM entry WHERE seq = ?", (seq,)).fetchone()
-        return None if row is None or row[0] is None else entry_of(row[0])
+            return None if row is None or row[0] is None else entry_of(row[0])
 
     def acts(self, since: int = 0) -> dict[int, tuple[str, str]]:
         """Act and source of every entry after entry `since`, by its number; blanked ones are left out."""
@@ -420,31 +425,32 @@ class Ledger:
 
     def file(self, digest: str) -> KeptFile | None:
         """A file by the SHA-256 of its bytes, in hex."""
-        with told(self.path):
+        with made_out(self.path):
             row = self._db.execute("SELECT name, bytes FROM file WHERE sha256 = ?", (digest,)).fetchone()
         return None if row is None else KeptFile(*row)
 
     def last_moment(self) -> datetime:
         """When the last entry was recorded; the earliest moment of all for an empty ledger."""
-        with told(self.path):
+        with made_out(self.path):
             row = self._db.execute("SELECT recorded_at FROM entry ORDER BY seq DESC LIMIT 1").fetchone()
-        return datetime.min.replace(tzinfo=UTC) if row is None else moment_of(row[0])
+            return datetime.min.replace(tzinfo=UTC) if row is None else moment_of(row[0])
 
     def seq_at(self, known_at: datetime) -> int:
         """The last entry recorded at or before a moment; 0 for none. ValueError when it has no zone."""
         if known_at.tzinfo is None:
             raise ValueError(f"{known_at} has no zone")
-        wanted = micros_of(known_at)
-        low, high = 0, self._db.execute("SELECT coalesce(max(seq), 0) FROM entry").fetchone()[0]
-        while low < high:
-            middle = (low + high + 1) // 2
-            row = self._db.execute("SELECT recorded_at FROM entry WHERE seq = ?", (middle,)).fetchone()
-            low, high = (middle, high) if row is not None and row[0] <= wanted else (low, middle - 1)
-        return low
+        wanted, asks = micros_of(known_at), "SELECT recorded_at FROM entry WHERE seq = ?"
+        with made_out(self.path):
+            low, high = 0, self._db.execute("SELECT coalesce(max(seq), 0) FROM entry").fetchone()[0]
+            while low < high:
+                middle = (low + high + 1) // 2
+                row = self._db.execute(asks, (middle,)).fetchone()
+                low, high = (middle, high) if row is not None and row[0] <= wanted else (low, middle - 1)
+            return int(low)
 
     def known(self, known_at: datetime, subjects: Sequence[str] | None = None, since: int = 0) -> list[Known]:
         """All statements recorded up to a moment, answered ones too, for the fold; of all subjects those after `since`."""
-        with told(self.path):
+        with made_out(self.path):
             seq = self.seq_at(known_at)
             if subjects is None:
                 return known_of(self._db, self._words, "s.seq > ? AND s.seq <= ?", (since, seq))
@@ -456,23 +462,23 @@ class Ledger:
 
     def state(self, on: When, known_at: datetime, subjects: Sequence[str] | None = None) -> State:
         """How things stood on `on` as known at `known_at`: what the fold says of `known`, found by lookup."""
-        with told(self.path):
+        with made_out(self.path):
             return state_held(self._db, self._words, self.seq_at(known_at), Question(on, known_at, subjects))
 
     def state_grown(self, before: State, since: int, known_at: datetime) -> State:
         """How things stand on the day of `before`, which is the whole state after entry `since`; most of it is taken over."""
-        with self.reading():
+        with self.reading(), made_out(self.path):
             return state_grown(self._db, self._words, before, since, self.seq_at(known_at), known_at)
 
     def speaking(self, key: str, known_at: datetime) -> list[str]:
         """The subjects of which anything was said under a key up to a moment, whether it still counts or not."""
-        with told(self.path):
+        with made_out(self.path):
             numbers = (self._words.id_of(self._db, key), self.seq_at(known_at))
             rows = self._db.execute(
                 "SELECT text FROM word WHERE id IN (SELECT subject FROM said WHERE key = ? AND seq <= ?) ORDER BY id",
                 numbers,
             ).fetchall()
-        return [text for (text,) in rows]
+            return [text for (text,) in rows]
 
     def strange_keys(self) -> list[str]:
         """Names of facts in the ledger that this program does not know; nothing is made of them."""

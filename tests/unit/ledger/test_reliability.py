@@ -46,6 +46,14 @@ def test_every_forgery_is_found_at_its_place(script: ModuleType, tmp_path: Path)
     assert found.found["a derived row"] == 1
 
 
+@named("damage")
+def test_damage_is_told_in_words(script: ModuleType, tmp_path: Path) -> None:
+    found = script.run(6, 1, tmp_path, 1)
+    assert found.places == 6
+    assert found.columns >= 4
+    assert found.found >= 4
+
+
 @named("power_loss")
 def test_nothing_acknowledged_is_lost_with_the_power(script: ModuleType, tmp_path: Path) -> None:
     if shutil.which("strace") is None:  # what a loss may leave is tested below without it
