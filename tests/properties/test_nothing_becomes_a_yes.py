@@ -59,6 +59,10 @@ def test_removing_any_fact_never_makes_anything_met(known: list[Known], on: date
                     assert list(gains(finding, known, each, How.TAKEN_AWAY, on, use)) == []
 
 
+OWN_TEXT = ("paper_in_term", "paper_responsible_present", "renewal_asked_in_time")
+"""Of an insurance policy and its like: what binds is the paper's own text, so no section of law stands behind the answer."""
+
+
 @given(facts_of_a_pair(), days, st.sampled_from(How), st.data())
 def test_less_never_makes_anything_met(known: list[Known], on: date, how: How, data: st.DataObject) -> None:
     told = sorted({(item.statement.subject, item.statement.key) for item in known})
@@ -88,7 +92,7 @@ def test_a_verdict_rests_on_law_that_was_read(story: Story, answer: Answer) -> N
 @given(facts(), days)
 def test_every_verdict_rests_on_law_that_was_read(known: list[Known], on: date) -> None:
     for finding in findings(state_of(known, on, KNOWN_AT)):
-        if finding.verdict in DECIDED:
+        if finding.verdict in DECIDED and finding.rule.name not in OWN_TEXT:
             assert finding.law, (finding.rule.name, finding.outcome)
 
 
@@ -105,7 +109,8 @@ def test_a_day_before_all_law_is_not_answered(story: Story, answer: Answer) -> N
 def test_no_day_before_part_48_is_answered(known: list[Known], on: date) -> None:
     state = state_of(known, on, KNOWN_AT)
     for finding in findings(state, day=date(2010, 9, 30)):
-        assert finding.verdict not in DECIDED, (finding.rule.name, finding.outcome)
+        if finding.law or finding.rule.name not in OWN_TEXT:
+            assert finding.verdict not in DECIDED, (finding.rule.name, finding.outcome)
     for finding in findings(state, day=date(2015, 12, 20)):
         part_47_alone = finding.rule.name in (
             "registration_in_term",
