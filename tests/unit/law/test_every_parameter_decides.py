@@ -55,10 +55,11 @@ def judges_by_parameter() -> Mapping[str, tuple[tuple[Judge, Outcome], ...]]:
 
 def is_moved(name: str) -> bool:
     """Whether some other value of the parameter changes the verdict of a case that looks at it."""
+    hanging = judges_by_parameter().get(name, ())
     values = [span.value for span in every()[name][0].spans]
     for value in dict.fromkeys(other for own in values for other in moves(own)):
         with moving(name, value):
-            for judge, as_it_is in judges_by_parameter().get(name, ()):
+            for judge, as_it_is in hanging:
                 if judge().outcome.verdict is not as_it_is.verdict:
                     return True
     return False
