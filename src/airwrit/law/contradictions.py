@@ -53,7 +53,8 @@ class Place(NamedTuple):
 class Pair(NamedTuple):
     """A row: facts that cannot all be so where they hold (or do not hold) some values and break a test.
 
-    It is passed over where something is on file of the same subject under one of the keys of `unless`.
+    It is passed over where something is on file of the same subject under one of the keys of `unless`, or nothing under one of
+    its `own`, the keys of its first fact's subject.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Pair(NamedTuple):
     holds: Mapping[str, tuple[Any, ...]]
     holds_not: Mapping[str, tuple[Any, ...]]
     unless: tuple[Key[Any], ...]
+    own: frozenset[Key[Any]]
     cites: str
     says: str
     do: str
@@ -105,6 +107,7 @@ def _pair(row: Mapping[str, Any]) -> Pair:
         {key: tuple(values) for key, values in row.get("is", {}).items()},
         {key: tuple(values) for key, values in row.get("is_not", {}).items()},
         tuple(_place(text, name).key for text in row.get("unless", ())),
+        frozenset(place.key for place in places if place.by is None),
         row["cites"],
         row["says"],
         row["do"],
@@ -153,7 +156,7 @@ def _clashes(state: State, law: Law) -> Iterator[Clash]:
         for subject in state.subjects(kind):
             facts = state.held[subject]
             for pair in rows:
-                if pair.places[0].key in facts and facts.keys().isdisjoint(pair.unless):
+                if pair.own <= facts.keys() and facts.keys().isdisjoint(pair.unless):
                     places = _broken(pair, state, subject, law)
                     if places is not None:
                         yield Clash(pair.name, places)
@@ -185,10 +188,11 @@ def _value(state: State, subject: str, key: Key[Any]) -> Any:
 
 
 def _is_looked_at(pair: Pair, key: Key[Any], value: Any) -> bool:
+    wanted, unwanted = pair.holds.get(key.name), pair.holds_not.get(key.name)
+    if wanted is None and unwanted is None:
+        return True
     raw = raw_of(value)
-    if raw in pair.holds_not.get(key.name, ()):
-        return False
-    return key.name not in pair.holds or raw in pair.holds[key.name]
+    return (wanted is None or raw in wanted) and (unwanted is None or raw not in unwanted)
 
 
 class Told(NamedTuple):
