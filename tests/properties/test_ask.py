@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.ask_answer import ask
+from airwrit.answers.ask import ask
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.contradictions import contradictions
 from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from airwrit.answers.as_json import ON_ANSWERS, Json, finding_json, report_json
-from airwrit.answers.ask import Asked
-from airwrit.answers.ask_answer import AskAnswer
+from airwrit.answers.ask import AskAnswer
+from airwrit.answers.ask_aircraft import Asked
 from airwrit.answers.ask_changes import Change
 from airwrit.answers.ask_events import Column, Event
 from airwrit.answers.ask_gone import Gone

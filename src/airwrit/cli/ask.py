@@ -15,7 +15,7 @@ from typing import NamedTuple
 import click
 
 from airwrit.answers.as_json import EXIT
-from airwrit.answers.ask_answer import AskAnswer, ask, ask_event, concerned
+from airwrit.answers.ask import AskAnswer, ask, ask_event, concerned
 from airwrit.answers.ask_events import KINDS as EVENT_KINDS
 from airwrit.answers.ask_events import about_event
 from airwrit.answers.ask_json import ask_json

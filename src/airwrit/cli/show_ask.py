@@ -9,8 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.as_json import SCOPE_OF_ANSWERS
-from airwrit.answers.ask import Asked
-from airwrit.answers.ask_answer import AskAnswer
+from airwrit.answers.ask import AskAnswer
+from airwrit.answers.ask_aircraft import Asked
 from airwrit.answers.ask_events import in_a_line
 from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import UNKNOWN, WARNING, Exposure, amount

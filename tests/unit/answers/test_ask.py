@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.ask import Asked
-from airwrit.answers.ask_answer import AskAnswer, ask
+from airwrit.answers.ask import AskAnswer, ask
+from airwrit.answers.ask_aircraft import Asked
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.ask_words import decision_text, words
 from airwrit.answers.contradictions import contradictions

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.ask_answer import AskAnswer, ask, ask_event
+from airwrit.answers.ask import AskAnswer, ask, ask_event
 from airwrit.answers.ask_events import QUESTIONS_OF_A_FLIGHT, Column, Whole, event_words
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.asked_by import asked_by, in_words

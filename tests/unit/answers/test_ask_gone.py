@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from airwrit.answers.ask import Asked
-from airwrit.answers.ask_answer import ask
+from airwrit.answers.ask import ask
+from airwrit.answers.ask_aircraft import Asked
 from airwrit.answers.ask_gone import What
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.dialogue import next_question, so_far

@@ -14,8 +14,8 @@ from itertools import zip_longest
 from typing import NamedTuple
 from urllib.parse import quote, urlencode
 
-from airwrit.answers.ask import Asked
-from airwrit.answers.ask_answer import AskAnswer, ask
+from airwrit.answers.ask import AskAnswer, ask
+from airwrit.answers.ask_aircraft import Asked
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.ask_words import words
 from airwrit.answers.contradictions import contradictions

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from airwrit.answers.as_json import Json
-from airwrit.answers.ask_answer import AskAnswer, ask
+from airwrit.answers.ask import AskAnswer, ask
 from airwrit.answers.ask_events import KINDS, Column, Event, event_words, groups_of, in_a_line
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.ask_when import when_asked

@@ -12,7 +12,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from starlette.testclient import TestClient
 
-from airwrit.answers.ask_answer import ask
+from airwrit.answers.ask import ask
 from airwrit.answers.dialogue import AIRCRAFT, OWNED_BY
 from airwrit.ledger.store import Ledger
 from airwrit.web.pages.ask import field_of, statements_of, talk_of

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.ask_answer import ask
+from airwrit.answers.ask import ask
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.asked_by import asked_by
 from airwrit.facts.state import state_of
