@@ -8,7 +8,11 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from airwrit.ledger.store import Ledger
+from airwrit.base.errors import UsageError
+from airwrit.facts.program_own import STAMPED_AHEAD_FROM, log_subject
+from airwrit.facts.statement import Statement
+from airwrit.ledger.entry import CLOCK_BACK, Entry
+from airwrit.ledger.store import Draft, Ledger
 
 MOST_AHEAD = timedelta(days=1)
 """By how much a clock may be ahead of the last entry before it is asked about."""
@@ -36,10 +40,40 @@ def ahead_of_last(ledger: Ledger, now: datetime) -> Ahead | None:
 
 def ahead_text(ahead: Ahead) -> str:
     """What the clock says, and how far that is from the last entry, in words."""
-    now, last = ahead.now.astimezone(), ahead.last.astimezone()
+    now, last = ahead.now, ahead.last
     days = "1 day" if ahead.days == 1 else f"{ahead.days:,} days"
-    return f"This computer's clock says {_spoken(now)}. The last entry was recorded {days} earlier, on {_spoken(last)}."
+    return f"This computer's clock says {spoken(now)}. The last entry was recorded {days} earlier, on {spoken(last)}."
 
 
-def _spoken(moment: datetime) -> str:
+def spoken(moment: datetime) -> str:
+    """A moment as people say it, by this computer's zone."""
+    moment = moment.astimezone()
     return f"{moment:%b} {moment.day}, {moment.year}, {moment:%H:%M}"
+
+
+class Stamped(NamedTuple):
+    """Entries with a moment later than the clock: the first and last of them, and the moment of the last."""
+
+    first: int
+    last: int
+    until: datetime
+
+
+def stamped_ahead(ledger: Ledger, now: datetime) -> Stamped | None:
+    """The entries that are stamped later than the clock; None where there are none."""
+    size = ledger.head().size
+    last = ledger.last_moment()
+    return Stamped(ledger.seq_at(now) + 1, size, last) if size and last > now else None
+
+
+def clock_put_back(ledger: Ledger, now: datetime, by: str, note: str) -> Entry:
+    """Put on record from which entry on a clock ahead of time stamped; moments go on by the clock. UsageError without any."""
+    found = stamped_ahead(ledger, now)
+    if found is None:
+        raise UsageError(
+            "no entry is stamped later than this computer's clock", where=ledger.path.name, do="nothing"
+        )
+    said = Statement(log_subject(ledger.name), STAMPED_AHEAD_FROM.name, found.first)
+    number = [one.number for one in ledger.known(found.until, [log_subject(ledger.name)])]
+    draft = Draft(by, CLOCK_BACK, (said,), tuple(number[-1:]), "", note)
+    return ledger.append([draft], lambda: now, after=found.last)[0]

@@ -54,7 +54,8 @@ def history_told(
 ) -> tuple[Written, ...]:
     """All that was said of some subjects up to a moment, newest first."""
     said = [one for subject in dict.fromkeys(subjects) for one in history_of(ledger, subject)]
-    seen = [one for one in said if one.recorded_at <= known_at]
+    last = ledger.seq_at(known_at)
+    seen = [one for one in said if parts_of(one.number)[0] <= last]
     told = [_written(one, known_at, ledger, zone) for one in seen]
     return tuple(sorted(told, key=lambda one: (one.at, parts_of(one.number)), reverse=True))
 

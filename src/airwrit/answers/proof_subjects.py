@@ -11,10 +11,12 @@ from airwrit.base.times import When
 from airwrit.facts.aircraft import OWNER, REGISTRATION
 from airwrit.facts.documents import DOCUMENT_OF, attached_to
 from airwrit.facts.key import Key
+from airwrit.facts.program_own import log_subject
 from airwrit.facts.registration import REGISTERED_TO
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.law.judging import Finding
+from airwrit.ledger.clock_back import steps_back
 from airwrit.ledger.pointing import saying, spoken_of
 from airwrit.ledger.readings import readings_behind
 from airwrit.ledger.store import Ledger
@@ -101,7 +103,8 @@ def subjects_of(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datet
         members = dict.fromkeys(needed)
     there = spoken_of(ledger, list(members))
     told = [subject for subject in members if subject in there]
-    return [*told, *readings_behind(ledger, told, known_at)]
+    own = [log_subject(ledger.name)] if steps_back(ledger.database) else []
+    return [*told, *readings_behind(ledger, told, known_at), *own]
 
 
 class _Seen(NamedTuple):

@@ -40,6 +40,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     ),
     "history": ("airwrit.cli.history", "All that was ever said of a subject, by whom and when."),
     "check": ("airwrit.cli.check", "Is the ledger whole and unforged."),
+    "clock": ("airwrit.cli.clock", "Entries that a clock ahead of time stamped, and the way back."),
     "key": ("airwrit.cli.key", "A key to sign checkpoints with."),
     "checkpoint": (
         "airwrit.cli.checkpoint",

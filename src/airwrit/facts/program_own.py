@@ -1,4 +1,4 @@
-"""Keys of which the program alone says something: of files that were imported."""
+"""Keys of which the program alone says something: of files that were imported, of the log itself."""
 
 from __future__ import annotations
 
@@ -12,9 +12,22 @@ ROWS_UNREAD = Key(
     "How many rows of the file could not be read?",
 )
 
-OWN_KEYS = (ROWS_UNREAD,)
+STAMPED_AHEAD_FROM = Key(
+    "stamped_ahead_from",
+    int,
+    "log",
+    "the first entry that a clock ahead of time stamped",
+    "Which entry is the first that a clock ahead of time stamped?",
+)
+
+OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM)
 
 
 def file_subject(sha256: str) -> str:
     """The name of a file as a subject: by the hash of its bytes, never by its own name."""
     return f"file/{sha256}"
+
+
+def log_subject(name: str) -> str:
+    """The log of a ledger as a subject."""
+    return f"log/{name}"

@@ -68,6 +68,7 @@ TABLES: dict[str, str] = {
     "change": "change",
     "confirmation": "confirmation",
     "file": "file",
+    "log": "log",
 }
 """Table of a key -> kind of subject; a subject's name is `kind/id`."""
 

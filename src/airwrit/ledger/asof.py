@@ -16,6 +16,7 @@ from airwrit.facts.key import Key, Raw
 from airwrit.facts.state import Held, State, held_of, state_of
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
+from airwrit.ledger.clock_back import steps_back, sure_micros
 from airwrit.ledger.derived import Words
 from airwrit.ledger.entry import number_of, parts_of
 from airwrit.ledger.rectangles import CONFLICT, FAR_DAY, MIXED, NOTHING, TEXT, raw_kept
@@ -75,7 +76,7 @@ def said_at(db: sqlite3.Connection, words: Words, number: str) -> tuple[str, str
 
 def known_of(db: sqlite3.Connection, words: Words, where: str, values: tuple[int, ...]) -> list[Known]:
     """The statements of the rows of `said` that `where` picks; those with a name this program does not know are left out."""
-    answers = _answers(db, where, values)
+    answers, steps = _answers(db, where, values), steps_back(db)
     rows = db.execute(
         "SELECT s.seq, s.place, e.recorded_at, s.subject, s.key, s.kind, s.value, s.valid_from, s.valid_until "
         f"FROM said s JOIN entry e ON e.seq = s.seq WHERE {where} ORDER BY s.seq, s.place",
@@ -89,7 +90,8 @@ def known_of(db: sqlite3.Connection, words: Words, where: str, values: tuple[int
             span = (_when(start) or EARLIEST, _when(until))
             statement = Statement(words.text_of(db, subject), name, raw, *span)
             number = number_of(seq, place)
-            found.append(Known(statement, origin_of(seq), moment_of(micros), number, answers.get(seq, ())))
+            moment = moment_of(sure_micros(seq, micros, steps))
+            found.append(Known(statement, origin_of(seq), moment, number, answers.get(seq, ())))
     return found
 
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from airwrit.base.errors import BadFact
 from airwrit.facts.statement import Statement, Unreadable
-from airwrit.ledger.entry import BLANK, Entry, number_of
+from airwrit.ledger.entry import BLANK, CLOCK_BACK, Entry, number_of
 from airwrit.ledger.store import Clock, Draft, Ledger
 
 
@@ -27,6 +27,8 @@ def blank(ledger: Ledger, seqs: Sequence[int], clock: Clock, by: str, why: str) 
             raise BadFact(f"there is no line of entry {seq} to blank", do="see `airwrit history`")
         if entry.act == BLANK:
             raise BadFact(f"entry {seq} says what was blanked and has to stay", do="leave it")
+        if entry.act == CLOCK_BACK:
+            raise BadFact(f"entry {seq} says when the clock was put back and has to stay", do="leave it")
         entries.append(entry)
     drafts = [_draft(entry, by, why) for entry in entries]
     return ledger.append(drafts, clock, blanks=[entry.seq for entry in entries])

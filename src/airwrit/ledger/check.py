@@ -17,7 +17,9 @@ from itertools import pairwise
 from airwrit.base.errors import LedgerFault
 from airwrit.ledger.check_apart import found_apart
 from airwrit.ledger.check_parts import ENTRIES, LINES, SUBJECTS, Fault, Found, Part, looked_at
+from airwrit.ledger.clock_back import Step, steps_back
 from airwrit.ledger.derived import ALL
+from airwrit.ledger.entry import CLOCK_BACK, opening_of
 from airwrit.ledger.heads import HeadsSeen
 from airwrit.ledger.opening import NO_SENSE, schema_kept, schema_wanted
 from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
@@ -154,12 +156,12 @@ def _file(db: sqlite3.Connection, found: Checked, *, log_only: bool) -> None:
 
 def _log(db: sqlite3.Connection, found: Checked, noted: Head | None, nodes: NodesSeen) -> None:
     """The entries in their order, none missing, each later than the one before; the root over all; `nodes` takes their tree."""
-    before, last = None, 0
+    before, last, steps = None, 0, {step.seq: step for step in steps_back(db)}
     frontier = nodes.frontier
     for seq, moment, leaf in db.execute("SELECT seq, recorded_at, leaf FROM entry ORDER BY seq"):
         if seq != last + 1:
             found.fault(seq, f"entry {last + 1} is missing")
-        if before is not None and moment <= before:
+        if before is not None and moment <= before and not _steps_rightly(db, steps.get(seq), moment):
             found.fault(seq, "it is not later than the entry before")
         before, last = moment, seq
         nodes.add(leaf)
@@ -169,6 +171,15 @@ def _log(db: sqlite3.Connection, found: Checked, noted: Head | None, nodes: Node
         found.fault(0, f"the log has {frontier.size} entries; the head that was noted had {noted.size}")
     if (frontier.size, frontier.root) != found.head:
         found.fault(0, "size and root of the log are not those that were kept")
+
+
+def _steps_rightly(db: sqlite3.Connection, step: Step | None, moment: int) -> bool:
+    """Whether an entry may stand before the one before it: it says so, and is later than all that no wrong clock stamped."""
+    if step is None:
+        return False
+    line = db.execute("SELECT line FROM entry WHERE seq = ?", (step.seq,)).fetchone()[0] or ""
+    last = db.execute("SELECT recorded_at FROM entry WHERE seq = ?", (step.first - 1,)).fetchone()
+    return str(line).startswith(opening_of(CLOCK_BACK)) and (last is None or last[0] < moment)
 
 
 def _trees(db: sqlite3.Connection, found: Checked, nodes: NodesSeen, heads: HeadsSeen) -> None:

@@ -23,6 +23,9 @@ FIRST_PREV = ""
 BLANK = "blank"
 """The act of an entry that says which line was blanked, and why."""
 
+CLOCK_BACK = "clock_back"
+"""The act of an entry that says from which entry on a clock ahead of time stamped; it may be stamped before the last one."""
+
 _MOST = 2**53
 _MEMBERS = frozenset(
     (

@@ -21,8 +21,18 @@ from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.asof import moment_of
 from airwrit.ledger.asof import origin_of as entry_origin
+from airwrit.ledger.clock_back import sure_moment
 from airwrit.ledger.derived import left_of
-from airwrit.ledger.entry import BLANK, BadLine, Entry, entry_of, instant_text, number_of, parts_of
+from airwrit.ledger.entry import (
+    BLANK,
+    CLOCK_BACK,
+    BadLine,
+    Entry,
+    entry_of,
+    instant_text,
+    number_of,
+    parts_of,
+)
 from airwrit.ledger.heads import heads_proved, subjects_root
 from airwrit.ledger.log import covering, growth_proof
 from airwrit.ledger.notes import Checkpoint, SigningKey, checkpoint_text, origin_of, signed
@@ -187,8 +197,13 @@ def silent_in(excerpt: Excerpt) -> list[Piece]:
 
 
 def entries_in(excerpt: Excerpt) -> dict[int, Entry]:
-    """The entries that can be read, by their numbers."""
-    return {piece.seq: entry for piece in excerpt.lines if (entry := entry_in(piece)) is not None}
+    """The entries that can be read, by their numbers, each with the moment from which on it is sure to have been on record."""
+    found = {piece.seq: entry for piece in excerpt.lines if (entry := entry_in(piece)) is not None}
+    steps = [(seq, entry.recorded_at) for seq, entry in found.items() if entry.act == CLOCK_BACK]
+    return {
+        seq: entry._replace(recorded_at=sure_moment(seq, entry.recorded_at, steps))
+        for seq, entry in found.items()
+    }
 
 
 def reasons_in(entries: Iterable[Entry]) -> dict[int, Entry]:

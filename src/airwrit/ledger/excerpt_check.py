@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from airwrit.base.errors import BadFact, BadProof
-from airwrit.ledger.entry import BadLine, Entry, entry_of, instant_text
+from airwrit.ledger.entry import CLOCK_BACK, BadLine, Entry, entry_of, instant_text
 from airwrit.ledger.excerpt import Excerpt, Piece, Subject, entries_in, reasons_in
 from airwrit.ledger.heads import NO_HEAD, SubjectHead, path_of, rolled, root_above, subject_leaf
 from airwrit.ledger.log import is_consistent, leaf_hash, root_covered
@@ -124,7 +124,7 @@ def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     end, names = last_moment(told), {subject.name for subject in excerpt.subjects}
     if told.last and end is None:
         yield _against("checkpoint", "what it tells of its last entry is no moment")
-    last_seq, before = 0, None
+    last_seq, before, sure = 0, None, entries_in(excerpt)
     for at, piece in enumerate(excerpt.lines):
         where = f"lines[{at}], entry {piece.seq}"
         if piece.seq <= last_seq:
@@ -138,9 +138,11 @@ def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
                 yield _against(where, one)
             moment = entry.recorded_at if entry else None
         if moment is not None:
-            if before is not None and moment <= before:
+            steps = piece.seq in sure and sure[piece.seq].act == CLOCK_BACK
+            if before is not None and moment <= before and not steps:
                 yield _against(where, "it was not recorded later than the line before")
-            if end is not None and (moment > end or (piece.seq == told.size and moment != end)):
+            known = sure[piece.seq].recorded_at if piece.seq in sure else moment
+            if end is not None and (known > end or (piece.seq == told.size and moment != end)):
                 yield _against(where, f"the checkpoint says that the last entry was recorded at {told.last}")
             before = moment
 

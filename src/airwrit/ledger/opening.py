@@ -164,6 +164,10 @@ NO_SENSE = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError,
 """What reading rows raises that this program cannot have written: a huge moment, an unknown kind, a missing word."""
 
 
+class NoZone(ValueError):
+    """A moment without a zone was asked about: no fault of the file's."""
+
+
 @contextmanager
 def made_out(path: Path) -> Iterator[None]:
     """What SQLite cannot do, and rows that make no sense, as a LedgerFault that says what to do; values are not repeated.
@@ -173,6 +177,8 @@ def made_out(path: Path) -> Iterator[None]:
     with told(path):
         try:
             yield
+        except NoZone:
+            raise
         except NO_SENSE as fault:
             raise LedgerFault(
                 f"it is damaged: something in it makes no sense ({type(fault).__name__})",

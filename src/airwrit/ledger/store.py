@@ -19,6 +19,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, key_named
 from airwrit.ledger.asof import Question, known_of, micros_of, moment_of, said_at, state_grown, state_held
+from airwrit.ledger.clock_back import may_step_back, steps_back
 from airwrit.ledger.derived import (
     Words,
     blanked_by,
@@ -28,10 +29,11 @@ from airwrit.ledger.derived import (
     left_of,
     rebuild_rectangles,
 )
-from airwrit.ledger.entry import FIRST_PREV, Entry, entry_of, line_of
+from airwrit.ledger.entry import CLOCK_BACK, FIRST_PREV, Entry, entry_of, instant_text, line_of
 from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import (
+    NoZone,
     add_tables,
     begin_ledger,
     connected,
@@ -178,8 +180,7 @@ class Ledger:
                 )
             self._keep_files(files)
             now = clock()
-            if now.tzinfo is None:
-                raise TypeError(f"{now} has no zone")
+            instant_text(now)  # refuses one without a zone
             with made_out(self.path):
                 entries = tuple(self._add(drafts, now))
                 self._blank(blanks)
@@ -208,7 +209,9 @@ class Ledger:
         for draft in drafts:
             self._look_for(draft)
             seq += 1
-            recorded_at = now if moment is None else max(now, moment_of(moment + 1))
+            recorded_at = now
+            if moment is not None and draft.act != CLOCK_BACK:
+                recorded_at = max(now, moment_of(moment + 1))
             note = draft.note
             if recorded_at - now > _SKEW and draft is drafts[0]:
                 behind = (
@@ -246,9 +249,9 @@ class Ledger:
 
     def _put(self, entry: Entry, line: str) -> bytes:
         leaf = leaf_hash(line.encode())
-        self._db.execute(
-            "INSERT INTO entry VALUES (?, ?, ?, ?)", (entry.seq, micros_of(entry.recorded_at), line, leaf)
-        )
+        row = (entry.seq, micros_of(entry.recorded_at), line, leaf)
+        with may_step_back(self._db, entry.act):
+            self._db.execute("INSERT INTO entry VALUES (?, ?, ?, ?)", row)
         return leaf
 
     def add_blanked(self, seq: int, recorded_at: datetime, leaf: bytes, frontier: Frontier) -> bytes:
@@ -403,10 +406,8 @@ class Ledger:
 
     def answered_by(self, seq: int, place: int) -> tuple[int, ...]:
         """The entries that took the place of a statement, in order."""
-        rows = self._rows(
-            "SELECT by_seq FROM answered WHERE seq = ? AND place = ? ORDER BY by_seq", seq, place
-        )
-        return tuple(by_seq for (by_seq,) in rows)
+        asks = "SELECT by_seq FROM answered WHERE seq = ? AND place = ? ORDER BY by_seq"
+        return tuple(by_seq for (by_seq,) in self._rows(asks, seq, place))
 
     def entry(self, seq: int) -> Entry | None:
         """An entry by its number; None when there is none or it was blanked."""
@@ -420,8 +421,8 @@ class Ledger:
 
     def subjects(self) -> list[str]:
         """Every subject spoken of, in the order they came up."""
-        rows = self._rows("SELECT text FROM word WHERE id IN (SELECT DISTINCT subject FROM said) ORDER BY id")
-        return [text for (text,) in rows]
+        asks = "SELECT text FROM word WHERE id IN (SELECT DISTINCT subject FROM said) ORDER BY id"
+        return [text for (text,) in self._rows(asks)]
 
     def file(self, digest: str) -> KeptFile | None:
         """A file by the SHA-256 of its bytes, in hex."""
@@ -438,9 +439,12 @@ class Ledger:
     def seq_at(self, known_at: datetime) -> int:
         """The last entry recorded at or before a moment; 0 for none. ValueError when it has no zone."""
         if known_at.tzinfo is None:
-            raise ValueError(f"{known_at} has no zone")
+            raise NoZone(f"{known_at} has no zone")
         wanted, asks = micros_of(known_at), "SELECT recorded_at FROM entry WHERE seq = ?"
         with made_out(self.path):
+            if steps_back(self._db):
+                last = "SELECT coalesce(max(seq), 0) FROM entry WHERE recorded_at <= ?"
+                return int(self._db.execute(last, (wanted,)).fetchone()[0])
             low, high = 0, self._db.execute("SELECT coalesce(max(seq), 0) FROM entry").fetchone()[0]
             while low < high:
                 middle = (low + high + 1) // 2
