@@ -20,6 +20,7 @@ from airwrit.answers.ask_events import KINDS as EVENT_KINDS
 from airwrit.answers.ask_events import about_event
 from airwrit.answers.ask_json import ask_json
 from airwrit.answers.ask_when import when_asked
+from airwrit.answers.ask_words import value
 from airwrit.answers.contradictions import contradictions
 from airwrit.answers.dialogue import Dialogue
 from airwrit.answers.exposure import exposure, exposure_json
@@ -35,6 +36,7 @@ from airwrit.cli.show import console
 from airwrit.cli.show_ask import show_answer, show_exposure, show_whose_name
 from airwrit.cli.show_keys import show_keys
 from airwrit.facts.aircraft import USED_FOR
+from airwrit.facts.flight_log import FLOWN_ON
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
@@ -149,7 +151,10 @@ class _Told(NamedTuple):
 def _answer(told: _Told) -> AskAnswer:
     """The answer for a file of facts, or for a subject of the ledger."""
     if told.is_of_ledger:
-        return _from_ledger(told.facts, AsOf(told.ledger, told.when, told.known_at), told.use)
+        asof = AsOf(told.ledger, told.when, told.known_at)
+        return _from_ledger(
+            told.facts, asof if told.on or told.at else _of_its_day(told.facts, asof), told.use
+        )
     return _from_file(Path(str(told.facts)), told.on, told.at, told.use)
 
 
@@ -205,6 +210,14 @@ def _shut_for(told: _Told) -> Mapping[str, str]:
             do="tell one aircraft with an owner that is an organization, or leave FACTS out",
         )
     return {option.name: option.shut for option in found[0].whose.options}
+
+
+def _of_its_day(name: str | None, asof: AsOf) -> AsOf:
+    """The day or moment a flight of the ledger was flown, where it is on file and no other day was named."""
+    if name is None or kind_of(name) != "flight":
+        return asof
+    flown: When | None = value(fleet_of_ledger(asof, None, None).state, name, FLOWN_ON)
+    return asof if flown is None else asof._replace(on=flown)
 
 
 def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer:

@@ -319,6 +319,10 @@ def test_a_flight_on_record_is_asked_by_its_name(tmp_path: Path) -> None:
     result = run("flight/roof", "--ledger", str(path))
     assert result.return_value == 1
     assert "FLIGHT roof for work (Part 107): Not allowed as described." in said(result)
+    flown = ["record", "flight/roof", "flown_on=2019-06-01", "--yes", "--by", "x", "--ledger", str(path)]
+    assert CliRunner().invoke(cli, flown).exit_code == 0
+    assert json.loads(run("flight/roof", "--ledger", str(path), "--json").stdout)["on"] == "2019-06-01"
+    assert json.loads(run("flight/roof", "--ledger", str(path), "--json", "--on", DAY).stdout)["on"] == DAY
     with pytest.raises(UsageError, match="did you mean flight/roof"):
         run("flight/rooof", "--ledger", str(path))
 
