@@ -11,8 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from airwrit.base.errors import BadFact, UnreadableFile
+from airwrit.intake.apart import bytes_of
 from airwrit.intake.columns import IGNORE, TABLES, Column, meanings_of
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+from airwrit.intake.limits import Limits
+
+_MOST_BYTES = 2**20
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +104,8 @@ def written(columns: Iterable[Column]) -> str:
 def load_mapping(path: Path) -> Plans:
     """The mapping in a file. UnreadableFile when it cannot be read, BadFact when it is no mapping."""
     try:
-        return read_mapping(path.read_text(encoding="utf-8"), path.name)
+        data = bytes_of(path, Limits(file_bytes=_MOST_BYTES), "mapping", "give one that this program saved")
+        return read_mapping(data.decode(), path.name)
     except (OSError, UnicodeDecodeError) as fault:
         raise UnreadableFile(
             "the mapping cannot be read", where=path.name, do="check the name, and that it is UTF-8"

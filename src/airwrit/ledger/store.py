@@ -6,7 +6,7 @@ import secrets
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
@@ -48,7 +48,6 @@ from airwrit.ledger.trees import grow_trees
 
 Clock = Callable[[], datetime]
 
-_SKEW = timedelta(seconds=1)
 _ACTS = "SELECT seq, line ->> '$.act', line ->> '$.source' FROM entry WHERE seq > ? AND line IS NOT NULL"
 
 
@@ -212,12 +211,6 @@ class Ledger:
             recorded_at = now
             if moment is not None and draft.act != CLOCK_BACK:
                 recorded_at = max(now, moment_of(moment + 1))
-            note = draft.note
-            if recorded_at - now > _SKEW and draft is drafts[0]:
-                behind = (
-                    f"the clock stood {(recorded_at - now).total_seconds():.0f} s behind the entry before"
-                )
-                note = f"{note}; {behind}" if note else behind
             entry = Entry(
                 self.name,
                 seq,
@@ -227,7 +220,7 @@ class Ledger:
                 draft.statements,
                 draft.answers,
                 draft.source,
-                note,
+                draft.note,
                 secrets.token_hex(16),
                 prev,
             )

@@ -119,3 +119,15 @@ def test_any_heading_is_written_so_that_it_is_read_back(headings: list[str]) -> 
     columns = taken(sheet_of("Fleet", [["Aircraft", "Maker", *headings], ["H-01", "x", *headings]])).columns
     plans = read_mapping(written(columns), "m.toml")["Fleet"]
     assert [name for plan in plans for name in plan.columns] == [column.saved_as for column in columns]
+
+
+def test_a_mapping_has_a_limit_of_size(tmp_path: Path) -> None:
+    with (tmp_path / "huge.toml").open("wb") as file:
+        file.truncate(2**20 + 1)
+    with pytest.raises(UnreadableFile, match="a mapping may have"):
+        load_mapping(tmp_path / "huge.toml")
+    (tmp_path / "other.toml").write_bytes(b"\xff\xfe")
+    with pytest.raises(UnreadableFile, match=r"other\.toml: the mapping cannot be read"):
+        load_mapping(tmp_path / "other.toml")
+    with pytest.raises(UnreadableFile, match="no such file"):
+        load_mapping(tmp_path / "none.toml")
