@@ -2,7 +2,7 @@
 
 python reliability/report.py FOLDER [SEED]
 
-FOLDER keeps what each run printed, and the commit that was run; a run that is there already is not made again.
+FOLDER keeps what each run printed, and the commit that it was run on; a run that is there already is not made again.
 """
 
 from __future__ import annotations
@@ -20,11 +20,12 @@ SEED = 20261125
 
 
 class Run(NamedTuple):
-    """A script, how often it does what it does, and what its run is about."""
+    """A script, how often it does what it does, what its run is about, and the seed where it is not the common one."""
 
     script: str
     times: int
     title: str
+    seed: int = SEED
 
 
 RUNS = (
@@ -32,14 +33,15 @@ RUNS = (
     Run("power_loss", 3000, "Power lost"),
     Run("disk_full", 300, "Disk full, file or folder closed to writing"),
     Run("forgery", 60, "Forged"),
-    Run("damage", 1000, "Damaged"),
+    Run("damage", 1000, "Damaged", 20261201),
+    Run("evidence", 100, "Evidence taken away, changed or planted", 20270117),
 )
 _HEAD = """# Reliability of the ledger
 
 What was tried against the ledger, and what came of it. This page is written by `python reliability/report.py FOLDER`; every run
 tells its seed, so that it can be made again. Short versions of all of them run with the tests.
 
-Run on commit {commit}, {machine}, {python}, SQLite {sqlite}.
+Run on {machine}, {python}, SQLite {sqlite}.
 """
 _TAIL = """
 What these runs do not show: a disk that says it has written what it has not, memory that forgets, and somebody who writes the
@@ -49,7 +51,7 @@ checkpoint.
 
 
 def told(run: Run, folder: Path, seed: int) -> str:
-    """The sentence that a run printed, now or earlier. RuntimeError when it failed."""
+    """The sentence that a run printed, now or earlier, and the commit it was of. RuntimeError when it failed."""
     log = folder / f"{run.script}.log"
     if not log.exists():
         command = [sys.executable, str(Path(__file__).parent / f"{run.script}.py"), str(run.times), str(seed)]
@@ -57,28 +59,25 @@ def told(run: Run, folder: Path, seed: int) -> str:
         if done.returncode != 0:
             raise RuntimeError(f"{run.script} failed:\n{done.stderr}")
         log.write_text(done.stdout, encoding="utf-8")
+        log.with_suffix(".commit").write_text(_commit(), encoding="ascii")
     lines = log.read_text(encoding="utf-8").splitlines()
     if len(lines) != 1 or not lines[0].startswith("seed "):
         raise RuntimeError(f"{log.name} does not hold one sentence of a run that went well")
-    return lines[0]
+    commit = log.with_suffix(".commit").read_text(encoding="ascii").strip()
+    return f"{lines[0]}. Run on commit {commit}"
 
 
-def commit_of(folder: Path) -> str:
-    """The commit that is run: the one noted with the logs, else the one checked out."""
-    noted = folder / "commit"
-    if not noted.exists():
-        head = subprocess.run(
-            ["git", "rev-parse", "HEAD"], cwd=ROOT, capture_output=True, text=True, check=True
-        )
-        noted.write_text(head.stdout, encoding="ascii")
-    return noted.read_text(encoding="ascii").strip()
+def _commit() -> str:
+    """The commit that is checked out."""
+    done = subprocess.run(["git", "rev-parse", "HEAD"], cwd=ROOT, capture_output=True, text=True, check=True)
+    return done.stdout
 
 
-def page(commit: str, sentences: dict[str, str]) -> str:
+def page(sentences: dict[str, str]) -> str:
     """The page, by the title of each run and its sentence."""
     python = f"{platform.python_implementation()} {platform.python_version()}"
     machine = f"{platform.system()} {platform.machine()}"
-    parts = [_HEAD.format(commit=commit, machine=machine, python=python, sqlite=sqlite3.sqlite_version)]
+    parts = [_HEAD.format(machine=machine, python=python, sqlite=sqlite3.sqlite_version)]
     parts += [f"\n## {title}\n{_wrapped(sentence)}\n" for title, sentence in sentences.items()]
     return "".join([*parts, "\n## What stays open", _TAIL])
 
@@ -97,9 +96,8 @@ def main() -> None:
     """Run what was not run yet, and write the page."""
     folder = Path(sys.argv[1])
     folder.mkdir(exist_ok=True)
-    seed = int(sys.argv[2]) if len(sys.argv) > 2 else SEED
-    commit = commit_of(folder)
-    PAGE.write_text(page(commit, {run.title: told(run, folder, seed) for run in RUNS}), encoding="utf-8")
+    seeds = {run: int(sys.argv[2]) if len(sys.argv) > 2 else run.seed for run in RUNS}
+    PAGE.write_text(page({run.title: told(run, folder, seeds[run]) for run in RUNS}), encoding="utf-8")
     sys.stdout.write(f"wrote {PAGE.relative_to(ROOT)}\n")
 
 

@@ -36,6 +36,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import TELLABLE, id_of, kind_of
 from airwrit.intake.documents import Document
+from airwrit.ledger.evidence_check import FileIs, file_is
 from airwrit.ledger.readings import source_text
 from airwrit.ledger.store import KeptFile, Ledger
 
@@ -45,6 +46,17 @@ ATTACH = "attach"
 """The act of an entry that attaches a document."""
 
 _SHORTEST = 8
+_LOOK = "see `airwrit check`; a backup may still hold it"
+_DO = {
+    FileIs.KEPT: "nothing",
+    FileIs.NOT_KEPT: "attach it",
+    FileIs.TAKEN_OUT: "ask whoever gave it; keep a new copy elsewhere",
+    FileIs.CHANGED: _LOOK,
+    FileIs.RENAMED: _LOOK,
+    FileIs.GONE: _LOOK,
+    FileIs.NOT_TOLD: _LOOK,
+}
+"""What to do about a file that is not as it was kept."""
 
 
 class Attachment(NamedTuple):
@@ -94,12 +106,9 @@ def attaching(ledger: Ledger | None, document: Document, said: Attachment, by: s
     UsageError when its bytes were blanked: what was taken out on lawful request does not come back this way.
     """
     file = None if ledger is None else ledger.file(document.sha256)
-    if file is not None and file.data is None:
-        raise UsageError(
-            "this file was blanked in the ledger",
-            where=document.name,
-            do="keep it elsewhere, or a copy made anew",
-        )
+    if ledger is not None and file is not None and file.data is None:
+        how = file_is(ledger, document.sha256)
+        raise UsageError(f"the ledger has had this file: {how}", where=document.name, do=_DO[how])
     subject = document_subject(document.sha256, said.subject)
     values: list[tuple[Key[Any], object]] = [
         (DOCUMENT_OF, said.subject),
@@ -201,9 +210,9 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
     if len(found) != 1:
         what = f"{len(found)} documents begin so" if found else f"there is no document {wanted[:16]}"
         raise UsageError(what, where="--save", do="see `airwrit attach --list SUBJECT`")
-    file = ledger.file(found[0])
-    if file is None or file.data is None:
-        raise UsageError("its bytes were blanked", where="--save", do="ask whoever gave it")
+    file, how = ledger.file(found[0]), file_is(ledger, found[0])
+    if file is None or file.data is None or how is FileIs.CHANGED:
+        raise UsageError(f"its bytes are not here: {how}", where="--save", do=_DO[how])
     return file
 
 
@@ -222,8 +231,8 @@ def document_json(document: Document) -> Json:
     }
 
 
-def attached_json(one: Attached, file: KeptFile | None) -> Json:
-    """A document on file, and whether its bytes are."""
+def attached_json(one: Attached, how: FileIs | None) -> Json:
+    """A document on file, and what became of its bytes; None where it is not told which they are."""
     return {
         "document": one.document,
         "shows": one.shows and one.shows.value,
@@ -231,5 +240,11 @@ def attached_json(one: Attached, file: KeptFile | None) -> Json:
         "type": one.type and one.type.value,
         "sha256": one.sha256,
         "name": one.name,
-        "kept": file is not None and file.data is not None,
+        "kept": how in (FileIs.KEPT, FileIs.RENAMED),
+        "file": how and how.value,
     }
+
+
+def files_of(ledger: Ledger, found: Iterable[Attached]) -> dict[str, FileIs | None]:
+    """What became of the bytes of documents, by document."""
+    return {one.document: file_is(ledger, one.sha256, one.document) if one.sha256 else None for one in found}

@@ -35,6 +35,7 @@ from airwrit.facts.words import UsedFor
 from airwrit.intake.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.evidence import NOT_KEPT
 from airwrit.ledger.readings import IMPORT, name_of_source, reading_draft, source_text
 from airwrit.ledger.store import Clock, Draft, KeptFile, Ledger
 
@@ -83,8 +84,8 @@ class Preview:
 
 
 def plain_name(name: str) -> str:
-    """A file's name without folders and without signs that cannot be seen."""
-    last = name.replace("\\", "/").rstrip("/").rpartition("/")[2]
+    """A file's name without folders, without signs that cannot be seen, and without what tells names apart in a source."""
+    last = name.replace("\\", "/").rstrip("/").rpartition("/")[2].replace(" sha256:", " sha256 ")
     return "".join(sign for sign in last if sign.isprintable()).strip() or "sheet"
 
 
@@ -110,8 +111,16 @@ def preview_of(read: FilesRead, held: Before, wish: Wish) -> Preview:
     known = list(told_for_all(known, wish.use, wish.owner))
     taking = taking_in(held, known, intake.sources, wish, intake.problems)
     barred = {_file_of(item.origin, intake.sources).name for item in taking.left_out}
+    taking = replace(taking, drafts=tuple(_named_as_kept(draft, barred) for draft in taking.drafts))
     intake = replace(intake, problems=(*intake.problems, *_perhaps_next(held, taking, intake, wish)))
     return Preview(intake, taking, tuple(file for file in read.files if file.name not in barred))
+
+
+def _named_as_kept(draft: Draft, barred: Iterable[str]) -> Draft:
+    """The draft; where the file it came from is not kept, since it says again what was taken out, its source says so."""
+    if name_of_source(draft.source) not in barred:
+        return draft
+    return draft._replace(source=draft.source + NOT_KEPT)
 
 
 def _perhaps_next(held: Before, taking: Taking, intake: Intake, wish: Wish) -> Iterable[Problem]:

@@ -17,6 +17,7 @@ from airwrit.answers.attaching import (
     attaching,
     document_json,
     documents_of,
+    files_of,
     kept_document,
     may_have_documents,
 )
@@ -41,6 +42,7 @@ from airwrit.cli.show_ledger import show_taking
 from airwrit.facts.documents import DocumentShows
 from airwrit.intake.documents import Document, read_document
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.evidence_check import FileIs
 from airwrit.ledger.store import KeptFile, Ledger
 
 _TRIES = 20
@@ -163,7 +165,7 @@ def _list(ledger: Path | None, subject: str, *, as_json: bool) -> int:
     with opened(ledger) as book:
         known_at = max(now(), book.last_moment())
         found = documents_of(book, [subject], known_at.date(), known_at)
-        files = {one.document: book.file(one.sha256 or "") for one in found}
+        files = files_of(book, found)
     if as_json:
         told = [attached_json(one, files[one.document]) for one in found]
         click.echo(json.dumps({"question": "attach", "subject": subject, "documents": told}, indent=1))
@@ -180,8 +182,8 @@ def _list(ledger: Path | None, subject: str, *, as_json: bool) -> int:
     return 0
 
 
-def _listed(one: Attached, file: KeptFile | None) -> tuple[str, ...]:
-    gone = "" if file is not None and file.data is not None else " (blanked)"
+def _listed(one: Attached, how: FileIs | None) -> tuple[str, ...]:
+    gone = "" if how in (None, FileIs.KEPT) else f" ({how})"
     return (
         one.shows.value if one.shows else "unknown",
         one.made_on.isoformat() if one.made_on else "not told",

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from airwrit.cli.check import head_text
+from airwrit.cli.check import head_text, show_gaps
 from airwrit.cli.ledgers import json_option, ledger_option, opened
 from airwrit.ledger.copies import copied
 
@@ -24,9 +24,13 @@ def command(file: Path, ledger: Path | None, as_json: bool) -> int:
       airwrit backup program-2026-11-25.airwrit
     """
     with opened(ledger) as book:
-        head = copied(book, file)
+        found = copied(book, file)
+    head = head_text(found.head)
     if as_json:
-        click.echo(json.dumps({"question": "backup", "file": file.name, "head": head_text(head)}, indent=1))
+        document = {"question": "backup", "file": file.name, "head": head, "not_here": found.gaps}
+        click.echo(json.dumps(document, indent=1))
     else:
-        click.echo(f"wrote {file.name}: {head.size} entries, whole\nhead {head_text(head)}")
+        click.echo(f"wrote {file.name}: {found.head.size} entries, whole")
+        show_gaps(found)
+        click.echo(f"head {head}")
     return 0

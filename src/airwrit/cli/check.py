@@ -16,7 +16,7 @@ import click
 from airwrit.base.errors import UsageError
 from airwrit.cli.ledgers import json_option, ledger_option, opened
 from airwrit.cli.show import clean
-from airwrit.ledger.check import Checked, Progress, check
+from airwrit.ledger.check import Checked, Progress, check, fault_text
 from airwrit.ledger.opening import wal_is_safe
 from airwrit.ledger.store import Head
 
@@ -33,8 +33,9 @@ _HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
 def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -> int:
     """Whether the ledger is whole and unforged: every hash is recomputed, everything derived is compared.
 
-    It exits 0 when the ledger is whole, 3 when it is whole but holds contradictions, 1 when it is damaged or forged. Note
-    the head that it prints somewhere else: only with it can be shown later that nobody wrote the whole log anew.
+    Kept files and documents are compared with the lines that name them, checkpoints with the log. It exits 0 when the ledger
+    is whole, 3 when it is whole but holds contradictions or lacks files, 1 when it is damaged or forged. Note the head that it
+    prints somewhere else: only with it can be shown later that nobody wrote the whole log anew.
 
     \b
     Example:
@@ -50,7 +51,7 @@ def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -
         click.echo(json.dumps({**_json(found, name, remarks), "log_only": quick}, indent=1))
     else:
         _show(found, path, noted, remarks, quick=quick)
-    return 1 if found.faults else 3 if found.clashes else 0
+    return 1 if found.faults else 3 if found.clashes or found.lacks_files else 0
 
 
 @contextmanager
@@ -104,6 +105,7 @@ def _json(found: Checked, name: str, remarks: list[str]) -> dict[str, object]:
         "faults": [fault._asdict() for fault in found.faults],
         "contradictions": [{"subject": subject, "key": key} for subject, key in found.clashes],
         "blanked": found.blanked,
+        "not_here": found.gaps,
         "remarks": remarks,
     }
 
@@ -113,9 +115,10 @@ def _show(found: Checked, path: Path, noted: Head | None, remarks: list[str], *,
     state = whole if found.is_whole else "DAMAGED OR FORGED"
     click.echo(f"{path.name}: {state}, {found.head.size} entries")
     for fault in found.faults:
-        click.echo(clean(f"  entry {fault.seq}: {fault.what}" if fault.seq else f"  {fault.what}"))
+        click.echo(clean(f"  {fault_text(fault)}"))
     if found.blanked:
-        click.echo(f"blanked on request: entry {', '.join(map(str, found.blanked))}")
+        click.echo(f"taken out on request: entry {', '.join(map(str, found.blanked))}")
+    show_gaps(found)
     if found.clashes:
         click.echo(f"{len(found.clashes)} contradictions, unknown until one side is corrected:")
         for subject, key in found.clashes:
@@ -125,3 +128,9 @@ def _show(found: Checked, path: Path, noted: Head | None, remarks: list[str], *,
     click.echo(f"head {head_text(found.head)}")
     if found.is_whole and noted is None:
         click.echo("consistent with itself; not anchored: give a head noted elsewhere with --head")
+
+
+def show_gaps(found: Checked) -> None:
+    """What is not here without a fault that could be told."""
+    for gap in found.gaps:
+        click.echo(clean(f"not here: {gap}"))

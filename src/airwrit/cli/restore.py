@@ -39,7 +39,7 @@ def command(file: Path, to: Path, as_json: bool) -> int:
             is_backup = stream.read(len(_SQLITE)) == _SQLITE
         if is_backup:
             with Ledger(file) as backup:
-                head = copied(backup, to)
+                head = copied(backup, to).head
         else:
             with file.open(encoding="utf-8", newline="\n") as text:
                 head = from_lines((line.removesuffix("\n") for line in text), to, file.name)

@@ -1,8 +1,9 @@
-"""Keys of which the program alone says something: of files that were imported, of the log itself."""
+"""Keys of which the program alone says something: of imported files, of the log itself, and of takings out (`takings`)."""
 
 from __future__ import annotations
 
 from airwrit.facts.key import Key
+from airwrit.facts.takings import TAKING_KEYS
 
 ROWS_UNREAD = Key(
     "rows_unread",
@@ -20,7 +21,7 @@ STAMPED_AHEAD_FROM = Key(
     "Which entry is the first that a clock ahead of time stamped?",
 )
 
-OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM)
+OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, *TAKING_KEYS)
 
 
 def file_subject(sha256: str) -> str:

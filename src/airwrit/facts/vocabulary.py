@@ -67,6 +67,8 @@ TABLES: dict[str, str] = {
     "document": "document",
     "change": "change",
     "confirmation": "confirmation",
+    "hold": "hold",
+    "request": "request",
     "file": "file",
     "log": "log",
 }

@@ -11,7 +11,6 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from hashlib import sha256
 from itertools import pairwise
 
 from airwrit.base.errors import LedgerFault
@@ -20,8 +19,9 @@ from airwrit.ledger.check_parts import ENTRIES, LINES, SUBJECTS, Fault, Found, P
 from airwrit.ledger.clock_back import Step, steps_back
 from airwrit.ledger.derived import ALL
 from airwrit.ledger.entry import CLOCK_BACK, opening_of
+from airwrit.ledger.evidence_check import files_checked, rows_checked, sources_decoded
 from airwrit.ledger.heads import HeadsSeen
-from airwrit.ledger.opening import NO_SENSE, schema_kept, schema_wanted
+from airwrit.ledger.opening import FORMAT, NO_SENSE, form_of, schema_kept, schema_wanted
 from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
 from airwrit.ledger.store import Head, Ledger
 from airwrit.ledger.tree import NodesSeen
@@ -38,12 +38,18 @@ Progress = Callable[[int, int], None]
 
 @dataclass(slots=True)
 class Checked:
-    """What a check found. `clashes` are facts that cannot be told as things are known now, in order."""
+    """What a check found. `clashes` are facts that cannot be told as things are known now, in order.
+
+    `gaps` is what is not here without a fault that could be told; `lacks_files` whether lines name files that are not here.
+    """
 
     head: Head
     faults: list[Fault] = field(default_factory=list)
     clashes: list[tuple[str, str]] = field(default_factory=list)
     blanked: list[int] = field(default_factory=list)
+    gaps: list[str] = field(default_factory=list)
+    lacks_files: bool = False
+    sources: dict[str, int] = field(default_factory=dict)
 
     @property
     def is_whole(self) -> bool:
@@ -55,6 +61,8 @@ class Checked:
         for subject, count, head, seq in part.heads:
             heads.take(subject, count, bytes.fromhex(head), seq)
         self.blanked += part.blanked
+        for source, seq in sources_decoded(part.sources.items()).items():
+            self.sources[source] = min(seq, self.sources.get(source, seq))
         for fault in part.faults:
             self.fault(*fault)
 
@@ -99,6 +107,8 @@ def check(
                 _trees(db, found, nodes, heads)
             with _in_words(found, "what is contradicted"):
                 _clashes(ledger, found)
+        with _in_words(found, "the kept files and what was given out"):
+            _evidence(ledger, found, log_only=log_only)
     except sqlite3.DatabaseError as fault:
         found.fault(0, f"the file cannot be read through: {fault}")
     finally:
@@ -115,6 +125,11 @@ def _in_words(found: Checked, what: str) -> Iterator[None]:
         yield
     except NO_SENSE as fault:
         found.fault(0, f"{what} cannot be made out ({type(fault).__name__})")
+
+
+def fault_text(fault: Fault) -> str:
+    """A fault in words, with its entry where it has one."""
+    return f"entry {fault.seq}: {fault.what}" if fault.seq else fault.what
 
 
 def _head_kept(ledger: Ledger) -> Head:
@@ -140,7 +155,7 @@ def _parts(db: sqlite3.Connection, name: str, size: int, *, log_only: bool) -> l
 
 
 def _file(db: sqlite3.Connection, found: Checked, *, log_only: bool) -> None:
-    """The pages of the file, its tables and triggers, and the kept files."""
+    """The pages of the file, its form, its tables and triggers."""
     for (text,) in () if log_only else db.execute("PRAGMA integrity_check(10)"):
         if text != "ok":
             found.fault(0, f"the file's own structure: {text}")
@@ -149,9 +164,24 @@ def _file(db: sqlite3.Connection, found: Checked, *, log_only: bool) -> None:
         if kept.get(name) != wanted.get(name):
             how = "is missing" if name not in kept else "was added" if name not in wanted else "was changed"
             found.fault(0, f"table, index or trigger {name} {how}")
-    for digest, name, data in db.execute("SELECT sha256, name, bytes FROM file"):
-        if data is not None and sha256(data).hexdigest() != digest:
-            found.fault(0, f"the kept file {name} is not the one that was imported")
+    if form_of(db) != FORMAT:
+        found.fault(
+            0,
+            f"its form number says {form_of(db)}, and its tables are those of form {FORMAT}: it was lowered",
+        )
+
+
+def _evidence(ledger: Ledger, found: Checked, *, log_only: bool) -> None:
+    """The kept files against the lines that name them; checkpoints and copies given out, and rows that belong to nothing."""
+    for one in files_checked(ledger.database, found.sources):
+        if isinstance(one, Fault):
+            found.fault(*one)
+        else:
+            found.gaps.append(one.what)
+            found.lacks_files |= one.is_missing
+    if not log_only:
+        for fault in rows_checked(ledger, found.head):
+            found.fault(*fault)
 
 
 def _log(db: sqlite3.Connection, found: Checked, noted: Head | None, nodes: NodesSeen) -> None:

@@ -78,8 +78,8 @@ def _found(line: str) -> Found | None:
     told = json.loads(line)
     if told is None:
         return None
-    faults, blanked, heads = told
-    return Found([Fault(*one) for one in faults], blanked, [SubjectSeen(*one) for one in heads])
+    faults, blanked, heads, sources = told
+    return Found([Fault(*one) for one in faults], blanked, [SubjectSeen(*one) for one in heads], sources)
 
 
 def serve(path: str) -> None:

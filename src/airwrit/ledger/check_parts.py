@@ -15,7 +15,7 @@ from operator import itemgetter
 from typing import Any, NamedTuple
 
 from airwrit.ledger.asof import moment_of
-from airwrit.ledger.derived import Span, blanked_by, left_of, rectangle_rows, sayings_by_pair
+from airwrit.ledger.derived import Span, blanked_by, bounds, left_of, rectangle_rows, sayings_by_pair
 from airwrit.ledger.entry import (
     FIRST_PREV,
     VERSION,
@@ -64,11 +64,15 @@ class SubjectSeen(NamedTuple):
 
 
 class Found(NamedTuple):
-    """What was found in a part: its faults, the entries that were blanked, and the heads of its subjects."""
+    """What was found in a part: its faults, the entries that were blanked, the heads of its subjects, the files it names.
+
+    `sources` are the sources of its lines, each with the first entry that has it.
+    """
 
     faults: list[Fault]
     blanked: list[int]
     heads: list[SubjectSeen]
+    sources: dict[str, int]
 
 
 def looked_at(db: sqlite3.Connection, part: Part) -> Found:
@@ -91,10 +95,15 @@ def _looked_at(db: sqlite3.Connection, part: Part) -> Found:
         low, high = _there(db, part)
         if high - low < 2:
             what = f"it makes no sense ({type(fault).__name__})"
-            return Found([Fault(0 if part.what == SUBJECTS else max(low, 0), what)], [], [])
+            return Found([Fault(0 if part.what == SUBJECTS else max(low, 0), what)], [], [], {})
         middle = (low + high) // 2
         one, other = _looked_at(db, part._replace(high=middle)), _looked_at(db, part._replace(low=middle))
-        return Found(one.faults + other.faults, one.blanked + other.blanked, one.heads + other.heads)
+        return Found(
+            one.faults + other.faults,
+            one.blanked + other.blanked,
+            one.heads + other.heads,
+            {**other.sources, **one.sources},
+        )
 
 
 def _there(db: sqlite3.Connection, part: Part) -> tuple[int, int]:
@@ -103,7 +112,7 @@ def _there(db: sqlite3.Connection, part: Part) -> tuple[int, int]:
     ends = [
         db.execute(
             f"SELECT min({name}), max({name}) FROM {table} WHERE {name} >= ? AND {name} < ?",
-            (part.low, part.high),
+            bounds((part.low, part.high)),
         ).fetchone()
         for table, name in tables
     ]
@@ -129,29 +138,41 @@ class _Wanted(NamedTuple):
 
 def entries_checked(db: sqlite3.Connection, part: Part) -> Found:
     """Every line of a range against its hash, the one before, its columns and its form; with ENTRIES, its rows too."""
-    found, rows = Found([], [], []), part.what == ENTRIES
+    found, rows = Found([], [], [], {}), part.what == ENTRIES
     statements, answers = (_statements_kept(db, part), _answers_kept(db, part)) if rows else ({}, {})
     ledger, prev, reasons = quoted(part.ledger), _leaf_before(db, part.low).hex(), None
     for seq, micros, line, leaf in db.execute(
-        "SELECT seq, recorded_at, CAST(line AS BLOB), leaf FROM entry WHERE seq >= ? AND seq < ? ORDER BY seq",
-        (part.low, part.high),
+        "SELECT seq, recorded_at, CAST(line AS BLOB), leaf FROM entry WHERE seq >= ? AND seq <= ? ORDER BY seq",
+        bounds((part.low, part.high)),
     ):
         kept = [answers.pop(seq, ""), ledger, prev, moment_text(micros), str(seq), statements.pop(seq, "")]
         prev = leaf.hex()
         if line is None:
-            found.blanked.append(seq)
             reasons = blanked_by(db) if reasons is None else reasons
             left = left_of(seq, moment_of(micros), reasons.get(seq))
+            if left is not None:
+                found.blanked.append(seq)
             found.faults.extend(Fault(seq, what) for what in _blanked_faults(left, kept if rows else None))
             continue
         if sha256(b"\x00" + line).digest() != leaf:
             found.faults.append(Fault(seq, "its line is not the one that was hashed"))
         cut = _cut(line)
-        if cut is None or (list(cut.groups()) if rows else ["", *cut.groups()[1:5], ""]) != kept:
+        if cut is None or [cut[1] if rows else "", *cut.groups()[1:5], cut[7] if rows else ""] != kept:
             found.faults.extend(Fault(seq, what) for what in _line_faults(line, _Wanted(*kept), rows=rows))
+        source = cut[6] if cut is not None else _source(line)
+        if source not in found.sources:
+            found.sources[source] = seq
     rest = sorted({*statements, *answers})
     found.faults.extend(Fault(seq, "statements are kept that no line holds") for seq in rest)
     return found
+
+
+def _source(line: bytes) -> str:
+    """The source of a line that is not at first sight what it has to be, with its quotes; empty where it is no line."""
+    try:
+        return quoted(str(members_of(line.decode())["source"]))
+    except (UnicodeDecodeError, BadLine):
+        return ""
 
 
 def _leaf_before(db: sqlite3.Connection, seq: int) -> bytes:
@@ -172,8 +193,8 @@ def _statements_kept(db: sqlite3.Connection, part: Part) -> dict[int, str]:
     words = {number: quoted(text) for number, text in db.execute("SELECT id, text FROM word")}
     rows = db.execute(
         "SELECT seq, place, subject, key, kind, value, valid_from, valid_until FROM said "
-        "WHERE seq >= ? AND seq < ? ORDER BY seq, place",
-        (part.low, part.high),
+        "WHERE seq >= ? AND seq <= ? ORDER BY seq, place",
+        bounds((part.low, part.high)),
     )
     return {seq: statements_text(group, words) for seq, group in groupby(rows, itemgetter(0))}
 
@@ -181,8 +202,8 @@ def _statements_kept(db: sqlite3.Connection, part: Part) -> dict[int, str]:
 def _answers_kept(db: sqlite3.Connection, part: Part) -> dict[int, str]:
     """What each entry of a range answers, as it is kept."""
     rows = db.execute(
-        "SELECT by_seq, seq, place FROM answered WHERE by_seq >= ? AND by_seq < ? ORDER BY by_seq, seq, place",
-        (part.low, part.high),
+        "SELECT by_seq, seq, place FROM answered WHERE by_seq >= ? AND by_seq <= ? ORDER BY by_seq, seq, place",
+        bounds((part.low, part.high)),
     )
     return {
         by_seq: ",".join(f'"{number_of(seq, place)}"' for _, seq, place in group)
@@ -193,7 +214,7 @@ def _answers_kept(db: sqlite3.Connection, part: Part) -> dict[int, str]:
 def _blanked_faults(left: Entry | None, kept: list[str] | None) -> Iterator[str]:
     """What is wrong with a blanked entry; `kept` is what is kept of it, None when that is not looked at."""
     if left is None:
-        yield "its line was blanked, and no entry says why"
+        yield "its line is gone, and no entry says that it was taken out"
     elif kept is not None:
         yield from _copy_faults(members_of(line_of(left)), _Wanted(*kept))
 
@@ -231,8 +252,8 @@ def _copy_faults(told: Mapping[str, Any], wanted: _Wanted) -> Iterator[str]:
 
 # ---- subjects -------------------------------------------------------------------------------------------------------
 
-_HELD = "SELECT * FROM held WHERE subject >= ? AND subject < ? ORDER BY subject, key, known_from, valid_from"
-_HELD_OF_NONE = """SELECT min(known_from) FROM held h WHERE subject >= ? AND subject < ?
+_HELD = "SELECT * FROM held WHERE subject >= ? AND subject <= ? ORDER BY subject, key, known_from, valid_from"
+_HELD_OF_NONE = """SELECT min(known_from) FROM held h WHERE subject >= ? AND subject <= ?
 AND NOT EXISTS (SELECT 1 FROM said s WHERE s.subject = h.subject AND s.key = h.key) GROUP BY subject, key"""
 _HELD_OTHERWISE = "what it makes known is kept otherwise than the entries have it"
 
@@ -240,7 +261,7 @@ _HELD_OTHERWISE = "what it makes known is kept otherwise than the entries have i
 def subjects_checked(db: sqlite3.Connection, part: Part) -> Found:
     """The rectangles of a range of subjects against new ones; and the heads of these subjects, made anew."""
     span = (part.low, part.high)
-    held, is_same = db.execute(_HELD, span), True
+    held, is_same = db.execute(_HELD, bounds(span)), True
     mentions: dict[int, set[int]] = {}
     try:
         for (subject, key), sayings in sayings_by_pair(db, span):
@@ -250,7 +271,7 @@ def subjects_checked(db: sqlite3.Connection, part: Part) -> Found:
         faults = [] if is_same and held.fetchone() is None else list(_held_faults(db, span))
     except ValueError as fault:
         faults = [Fault(0, f"what is said of its subjects cannot be made out: {fault}")]
-    return Found(faults, [], list(_heads(db, mentions)))
+    return Found(faults, [], list(_heads(db, mentions)), {})
 
 
 def _held_faults(db: sqlite3.Connection, span: Span) -> Iterator[Fault]:
@@ -263,7 +284,7 @@ def _held_faults(db: sqlite3.Connection, span: Span) -> Iterator[Fault]:
             if is_kept != wanted:
                 yield Fault((wanted or is_kept)[2], _HELD_OTHERWISE)
                 break
-    for (seq,) in db.execute(_HELD_OF_NONE, span):
+    for (seq,) in db.execute(_HELD_OF_NONE, bounds(span)):
         yield Fault(seq, _HELD_OTHERWISE)
 
 

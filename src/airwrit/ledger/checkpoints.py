@@ -11,6 +11,7 @@ from airwrit.ledger.asof import moment_of
 from airwrit.ledger.entry import instant_text
 from airwrit.ledger.excerpt import checkpoint_now
 from airwrit.ledger.excerpt_check import Conclusion, Follows, counted, signed_by
+from airwrit.ledger.given_out import checkpoints_kept, keep_checkpoint
 from airwrit.ledger.heads import HeadsSeen
 from airwrit.ledger.notes import (
     Checkpoint,
@@ -39,7 +40,7 @@ def issued(ledger: Ledger, key: SigningKey | None) -> str:
     """
     with ledger.reading(), made_out(ledger.path):
         told = checkpoint_now(ledger)
-        for size, note in ledger.checkpoints():
+        for size, note in checkpoints_kept(ledger):
             if (
                 size > told.size
                 or subtree(ledger.database, 0, size) != checkpoint_of(note_of(note).text).root
@@ -51,7 +52,7 @@ def issued(ledger: Ledger, key: SigningKey | None) -> str:
                 )
     text = checkpoint_text(told)
     note = text if key is None else signed(text, key)
-    ledger.keep_checkpoint(told.size, note)
+    keep_checkpoint(ledger, told.size, note)
     return note
 
 

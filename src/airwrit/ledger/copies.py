@@ -13,8 +13,9 @@ from typing import NamedTuple
 from airwrit.base.errors import LedgerFault
 from airwrit.base.faults import is_full
 from airwrit.base.whole_files import whole_file
-from airwrit.ledger.check import check
+from airwrit.ledger.check import Checked, check, fault_text
 from airwrit.ledger.entry import FIRST_PREV, BadLine, Entry, canonical, entry_of, instant_text
+from airwrit.ledger.evidence import LINES, note_gaps
 from airwrit.ledger.log import Frontier
 from airwrit.ledger.opening import told
 from airwrit.ledger.store import Head, Ledger
@@ -30,8 +31,11 @@ class Blanked(NamedTuple):
     leaf: str
 
 
-def copied(ledger: Ledger, to: Path) -> Head:
-    """Copy a ledger into a new file while others may write to it, and check the copy; its head. Never overwrites."""
+def copied(ledger: Ledger, to: Path) -> Checked:
+    """Copy a ledger into a new file while others may write to it; what a check of the copy found. Never overwrites.
+
+    LedgerFault, and no file, when the copy would not be whole.
+    """
     with _new_ledger(to) as beside:
         db = sqlite3.connect(beside, isolation_level=None)
         try:
@@ -40,14 +44,14 @@ def copied(ledger: Ledger, to: Path) -> Head:
         finally:
             db.close()
         with Ledger(beside) as copy:
-            faults = check(copy).faults
-            if faults:
+            found = check(copy)
+            if found.faults:
                 raise LedgerFault(
-                    f"it would not be whole: entry {faults[0].seq}: {faults[0].what}",
+                    f"it would not be whole: {fault_text(found.faults[0])}",
                     where=ledger.path.name,
                     do="see `airwrit check`; nothing was written",
                 )
-            return copy.head()
+            return found
 
 
 @contextmanager
@@ -106,9 +110,10 @@ def from_lines(lines: Iterable[str], to: Path, where: str) -> Head:
                     "the last line is not the head of the lines before it: some were changed or lost", where
                 )
             ledger.rebuild()
+            note_gaps(ledger.database, LINES)
         faults = check(ledger).faults
         if faults:
-            raise _bad(f"entry {faults[0].seq}: {faults[0].what}", where)
+            raise _bad(fault_text(faults[0]), where)
         return ledger.head()
 
 

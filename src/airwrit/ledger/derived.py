@@ -221,8 +221,13 @@ def when_of(text: str, empty: When) -> When:
 Span = tuple[int, int]
 """Numbers of subjects, from one up to, but not with, another."""
 
-ALL = (-(2**63), 2**63 - 1)
+ALL = (-(2**63), 2**63)
 """Every subject."""
+
+
+def bounds(span: Span) -> Span:
+    """The first and the last number of a span: the number behind the last may be too large for SQLite."""
+    return span[0], span[1] - 1
 
 
 def sayings_by_pair(
@@ -232,8 +237,8 @@ def sayings_by_pair(
     rows = db.execute(
         "SELECT s.subject, s.key, s.seq, s.kind, s.value, s.valid_from, s.valid_until, "
         "(SELECT min(a.by_seq) FROM answered a WHERE a.seq = s.seq AND a.place = s.place) "
-        "FROM said s WHERE s.subject >= ? AND s.subject < ? ORDER BY s.subject, s.key, s.seq, s.place",
-        span,
+        "FROM said s WHERE s.subject >= ? AND s.subject <= ? ORDER BY s.subject, s.key, s.seq, s.place",
+        bounds(span),
     )
     for pair, group in groupby(rows, key=itemgetter(0, 1)):
         yield pair, [_saying(row[2:]) for row in group]
@@ -276,12 +281,13 @@ def left_of(seq: int, recorded_at: datetime, reason: Entry | None) -> Entry | No
     return reason._replace(seq=seq, recorded_at=recorded_at, answers=answers)
 
 
-def empty_sayings(db: sqlite3.Connection, seqs: Iterable[int]) -> None:
-    """Take the values of blanked entries out of all that is derived."""
-    for seq in seqs:
+def empty_sayings(db: sqlite3.Connection, places: Mapping[int, Iterable[int]]) -> None:
+    """Take values of blanked entries out of all that is derived: of each entry those at some places."""
+    for seq, gone in places.items():
         pairs = db.execute("SELECT DISTINCT subject, key FROM said WHERE seq = ?", (seq,)).fetchall()
-        db.execute(
-            "UPDATE said SET kind = ?, value = '' WHERE seq = ? AND kind <> ?", (UNREADABLE, seq, NOTHING)
+        db.executemany(
+            "UPDATE said SET kind = ?, value = '' WHERE seq = ? AND place = ? AND kind <> ?",
+            [(UNREADABLE, seq, place, NOTHING) for place in gone],
         )
         for subject, key in pairs:
             made = rectangle_rows(subject, key, _sayings(db, subject, key))

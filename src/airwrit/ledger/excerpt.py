@@ -33,6 +33,7 @@ from airwrit.ledger.entry import (
     number_of,
     parts_of,
 )
+from airwrit.ledger.given_out import checkpoints_kept
 from airwrit.ledger.heads import heads_proved, subjects_root
 from airwrit.ledger.log import covering, growth_proof
 from airwrit.ledger.notes import Checkpoint, SigningKey, checkpoint_text, origin_of, signed
@@ -167,7 +168,7 @@ def is_private(entry: Entry) -> bool:
 
 def _earlier(ledger: Ledger, size: int) -> Iterable[Earlier]:
     db = ledger.database
-    sizes = [one for one, _ in ledger.checkpoints() if 0 < one < size][-MOST_EARLIER:]
+    sizes = [one for one, _ in checkpoints_kept(ledger) if 0 < one < size][-MOST_EARLIER:]
     for one in sizes:
         yield Earlier(one, growth_proof(size, one, lambda low, high: subtree(db, low, high)))
 

@@ -33,9 +33,9 @@ def _list_of(item: str) -> str:
 LINE = re.compile(
     rf'{{"act":{_TEXT},"answers":{_list_of(_NUMBER)},"by":{_TEXT},"ledger":({_TEXT}),"note":{_TEXT},'
     rf'"prev":"([0-9a-f]*+)","recorded_at":"({_PLAIN})","salt":{_TEXT},"seq":(0|[1-9][0-9]{{0,14}}),'
-    rf'"source":{_TEXT},"statements":{_list_of(_SAID)},"v":{VERSION}}}'
+    rf'"source":({_TEXT}),"statements":{_list_of(_SAID)},"v":{VERSION}}}'
 )
-"""Groups: the answers, the ledger with its quotes, prev, recorded_at, seq, the statements."""
+"""Groups: the answers, the ledger with its quotes, prev, recorded_at, seq, the source with its quotes, the statements."""
 
 
 class SaidKept(NamedTuple):

@@ -11,12 +11,36 @@ from pathlib import Path
 
 from airwrit.base.errors import LedgerFault
 from airwrit.ledger.entry import BadLine
+from airwrit.ledger.sums import NO_ROWS, SUMS
 
 APPLICATION_ID = 0x61777274
 """`awrt` in ASCII, in the header of the file (SQLite file format, 1.3)."""
 
-FORMAT = 2
+FORMAT = 3
 """The form of the file; a file of a later form is refused, one of an earlier form is taken up."""
+
+WITH_TREES = 2
+"""The form since which the trees are kept."""
+
+_SINCE = {
+    "node": WITH_TREES,
+    "subject_head": WITH_TREES,
+    "head_bucket": WITH_TREES,
+    "checkpoint": 2,
+    "checkpoint_is_never_changed": 2,
+    "checkpoint_is_never_deleted": 2,
+    "given_out": 3,
+    "given_out_is_never_changed": 3,
+    "given_out_is_never_deleted": 3,
+}
+"""The form since which a table or trigger has been there; those not named are of form 1."""
+
+_BEFORE_3 = {
+    "file_is_never_changed": """CREATE TRIGGER file_is_never_changed BEFORE UPDATE ON file
+WHEN NEW.bytes IS NOT NULL OR NEW.sha256 IS NOT OLD.sha256 OR NEW.name IS NOT OLD.name
+BEGIN SELECT raise(ABORT, 'files are never changed'); END""",
+}
+"""What was otherwise before form 3."""
 
 _SCHEMA = Path(__file__).with_name("schema.sql")
 _NAMED = re.compile(r"^CREATE (?:TABLE|INDEX|TRIGGER) (\w+)", re.MULTILINE)
@@ -100,7 +124,7 @@ def begin_ledger(db: sqlite3.Connection, name: str) -> bool:
         return False
     for statement in statements_of(_SCHEMA.read_text(encoding="utf-8")):
         db.execute(statement)
-    about = {"ledger": name, "size": "0", "peaks": ""}
+    about = {"ledger": name, "size": "0", "peaks": "", **dict.fromkeys(SUMS, NO_ROWS)}
     db.executemany("INSERT INTO about VALUES (?, ?)", about.items())
     db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     db.execute(f"PRAGMA user_version = {FORMAT}")
@@ -135,27 +159,53 @@ def schema_wanted() -> dict[str, str]:
 
 
 def look_at_form(db: sqlite3.Connection, path: Path) -> bool:
-    """Whether the file has this form, not an earlier one. LedgerFault when it is no ledger, or one of a later form."""
+    """Whether the file may be used as it is, not taken up from an earlier form first.
+
+    LedgerFault when it is no ledger, or one of a later form. A file whose form number was lowered is used as it is: to take
+    it up would put in order what `check` has to tell.
+    """
     with made_out(path):
         mark = db.execute("PRAGMA application_id").fetchone()[0]
-        form = db.execute("PRAGMA user_version").fetchone()[0]
-    if mark != APPLICATION_ID:
-        raise LedgerFault("it is not a ledger of airwrit", where=path.name, do="check the name")
-    if form > FORMAT:
-        raise LedgerFault(
-            f"it has form {form}, and this program knows forms up to {FORMAT}",
-            where=path.name,
-            do="use the newer program that wrote it",
-        )
-    return bool(form == FORMAT)
+        form = form_of(db)
+        if mark != APPLICATION_ID:
+            raise LedgerFault("it is not a ledger of airwrit", where=path.name, do="check the name")
+        if form > FORMAT:
+            raise LedgerFault(
+                f"it has form {form}, and this program knows forms up to {FORMAT}",
+                where=path.name,
+                do="use the newer program that wrote it",
+            )
+        return form == FORMAT or _is_lowered(schema_kept(db), form)
 
 
-def add_tables(db: sqlite3.Connection) -> None:
-    """The tables that a ledger of an earlier form lacks, still empty, and the mark of this form. Only inside a transaction."""
+def form_of(db: sqlite3.Connection) -> int:
+    """The form number in the file's header."""
+    return int(db.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _is_lowered(kept: dict[str, str], form: int) -> bool:
+    """Whether a form number is lower than that of the tables beside it."""
+    later = schema_wanted()
+    return (
+        form < 1
+        or any(_SINCE.get(name, 1) > form for name in kept)
+        or any(kept.get(name) == later[name] for name in _BEFORE_3)
+    )
+
+
+def add_tables(db: sqlite3.Connection, form: int) -> None:
+    """What came after a form, the tables still empty, and the mark of this form. Only inside a transaction.
+
+    What is missing or changed otherwise stays so, for `check` to tell.
+    """
     kept = schema_kept(db)
     for statement in statements_of(_SCHEMA.read_text(encoding="utf-8")):
         named = _NAMED.search(statement)
-        if named and named[1] not in kept:
+        name = named[1] if named else ""
+        if kept.get(name) is not None and kept[name] == _BEFORE_3.get(name):
+            db.execute(f"DROP TRIGGER {name}")
+            db.execute(statement)
+        elif name not in kept and _SINCE.get(name, 1) > form:
             db.execute(statement)
     db.execute(f"PRAGMA user_version = {FORMAT}")
 

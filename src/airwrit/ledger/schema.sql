@@ -1,5 +1,5 @@
--- Format 2. `entry` and `file` are the truth and are only ever added to, `checkpoint` keeps those given out; the other
--- tables are made from the entries.
+-- Format 3. `entry` and `file` are the truth and are only ever added to, `checkpoint` keeps those given out and `given_out`
+-- which copies were made; the other tables are made from the entries.
 CREATE TABLE entry (
   seq INTEGER PRIMARY KEY,
   recorded_at INTEGER NOT NULL,          -- microseconds since 1970-01-01T00:00Z, a copy out of the line
@@ -21,7 +21,7 @@ CREATE TABLE file (
   bytes BLOB                             -- null once it was blanked
 ) STRICT;
 CREATE TRIGGER file_is_never_changed BEFORE UPDATE ON file
-WHEN NEW.bytes IS NOT NULL OR NEW.sha256 IS NOT OLD.sha256 OR NEW.name IS NOT OLD.name
+WHEN NEW.bytes IS NOT NULL OR NEW.sha256 IS NOT OLD.sha256 OR (NEW.name IS NOT OLD.name AND NEW.name IS NOT '')
 BEGIN SELECT raise(ABORT, 'files are never changed'); END;
 CREATE TRIGGER file_is_never_deleted BEFORE DELETE ON file
 BEGIN SELECT raise(ABORT, 'files are never deleted'); END;
@@ -33,6 +33,18 @@ CREATE TRIGGER checkpoint_is_never_changed BEFORE UPDATE ON checkpoint
 BEGIN SELECT raise(ABORT, 'checkpoints are never changed'); END;
 CREATE TRIGGER checkpoint_is_never_deleted BEFORE DELETE ON checkpoint
 BEGIN SELECT raise(ABORT, 'checkpoints are never deleted'); END;
+CREATE TABLE given_out (
+  number INTEGER PRIMARY KEY,
+  at INTEGER NOT NULL,                   -- microseconds since 1970-01-01T00:00Z
+  what TEXT NOT NULL,                    -- what kind of copy it is
+  name TEXT NOT NULL,                    -- of the file, without folders
+  size INTEGER NOT NULL,                 -- entries on record then
+  about TEXT NOT NULL                    -- JSON: the subjects it is about; an empty list for all
+) STRICT;
+CREATE TRIGGER given_out_is_never_changed BEFORE UPDATE ON given_out
+BEGIN SELECT raise(ABORT, 'what was given out is never changed'); END;
+CREATE TRIGGER given_out_is_never_deleted BEFORE DELETE ON given_out
+BEGIN SELECT raise(ABORT, 'what was given out is never deleted'); END;
 CREATE TABLE about (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
 CREATE TABLE word (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE) STRICT;
 CREATE TABLE said (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -30,19 +30,23 @@ from airwrit.ledger.derived import (
     rebuild_rectangles,
 )
 from airwrit.ledger.entry import CLOCK_BACK, FIRST_PREV, Entry, entry_of, instant_text, line_of
+from airwrit.ledger.evidence import files_in, note_gaps
 from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import (
+    WITH_TREES,
     NoZone,
     add_tables,
     begin_ledger,
     connected,
+    form_of,
     is_there,
     look_at_form,
     made_out,
     make_file,
     told,
 )
+from airwrit.ledger.sums import keep_sums
 from airwrit.ledger.tree import Node, keep_nodes, nodes_made, subtree
 from airwrit.ledger.trees import grow_trees
 
@@ -67,6 +71,13 @@ class KeptFile(NamedTuple):
 
     name: str
     data: bytes | None
+
+
+class Emptied(NamedTuple):
+    """What goes: of each entry the places of the statements whose values go; files by digest, and whether their names go."""
+
+    lines: Mapping[int, frozenset[int]]
+    files: Mapping[str, bool]
 
 
 class Line(NamedTuple):
@@ -160,11 +171,11 @@ class Ledger:
         *,
         after: int | None = None,
         files: Iterable[KeptFile] = (),
-        blanks: Sequence[int] = (),
+        emptied: Emptied | None = None,
     ) -> tuple[Entry, ...]:
         """Add entries, all or none, on disk when this returns. The clock is read once the file is locked.
 
-        `blanks` are the entries whose lines these entries blank. `after` is the size of the log that the drafts were made
+        `emptied` is what these entries take out. `after` is the size of the log that the drafts were made
         for: LedgerMoved when others wrote since. BadFact on statements that cannot be, or on answers to none.
         """
         for draft in drafts:
@@ -177,12 +188,13 @@ class Ledger:
                     where=self.path.name,
                     do="look again and repeat it",
                 )
-            self._keep_files(files)
+            self._keep_files(files, drafts)
             now = clock()
             instant_text(now)  # refuses one without a zone
             with made_out(self.path):
                 entries = tuple(self._add(drafts, now))
-                self._blank(blanks)
+                if emptied is not None:
+                    self._empty(emptied)
             return entries
 
     @contextmanager
@@ -253,22 +265,14 @@ class Ledger:
         frontier.add(leaf)
         return leaf
 
-    def _blank(self, seqs: Sequence[int]) -> None:
-        """Take lines out, their values wherever they were copied, and the files that they came from.
-
-        An imported file goes in every version that was kept under its name: a later one holds the same cell.
-        """
-        for seq in seqs:
-            row = self._db.execute(
-                "SELECT line ->> '$.source', line ->> '$.act' FROM entry WHERE seq = ?", (seq,)
-            ).fetchone()
-            name, _, digest = row[0].rpartition(" sha256:")
-            self._db.execute(
-                "UPDATE file SET bytes = NULL WHERE (sha256 = ?1 OR (name = ?2 AND ?3)) AND bytes IS NOT NULL",
-                (digest, name, row[1] == "import"),
-            )
-            self._db.execute("UPDATE entry SET line = NULL WHERE seq = ?", (seq,))
-        empty_sayings(self._db, seqs)
+    def _empty(self, emptied: Emptied) -> None:
+        """Take lines out, their values wherever they were copied, and the bytes of kept files."""
+        for digest, is_unnamed in emptied.files.items():
+            name = ", name = ''" if is_unnamed else ""
+            self._db.execute(f"UPDATE file SET bytes = NULL{name} WHERE sha256 = ?", (digest,))
+        lines = [(seq,) for seq in emptied.lines]
+        self._db.executemany("UPDATE entry SET line = NULL WHERE seq = ?", lines)
+        empty_sayings(self._db, emptied.lines)
 
     def _look_for(self, draft: Draft) -> None:
         """BadFact on an answer to what was never said, or that does not itself speak of the same subject and key."""
@@ -279,13 +283,12 @@ class Ledger:
                     f"there is no statement {number!r} of these facts to answer", do="see `airwrit history`"
                 )
 
-    def _keep_files(self, files: Iterable[KeptFile]) -> None:
-        for file in files:
-            if file.data is not None:
-                self._db.execute(
-                    "INSERT INTO file VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
-                    (sha256(file.data).hexdigest(), file.name, file.data),
-                )
+    def _keep_files(self, files: Iterable[KeptFile], drafts: Iterable[Draft]) -> None:
+        """Keep the files that the drafts name; one of which nothing is put on record is no evidence of anything."""
+        named = {one.digest for draft in drafts for one in files_in(draft.source) if one.is_kept}
+        given = {sha256(file.data).hexdigest(): file for file in files if file.data is not None}
+        rows = [(digest, file.name, file.data) for digest, file in given.items() if digest in named]
+        self._db.executemany("INSERT INTO file VALUES (?, ?, ?) ON CONFLICT DO NOTHING", rows)
 
     def _frontier(self) -> Frontier:
         """The tree as it was kept; both parts in one query, so that no write can come between."""
@@ -318,16 +321,15 @@ class Ledger:
         self._keep_frontier(grow_trees(self._db, self.name))
 
     def _take_up(self) -> None:
-        """Give a ledger of an earlier form the tables of this one."""
+        """Give a ledger of an earlier form the tables of this one, and note what it lacks as it is."""
         with self.writing():
             if not look_at_form(self._db, self.path):
-                add_tables(self._db)
-                self._keep_frontier(grow_trees(self._db, self.name))
-
-    def keep_checkpoint(self, size: int, note: str) -> None:
-        """Keep a checkpoint that was given out for that size; the first for a size stays. On disk when this returns."""
-        with self.writing():
-            self._db.execute("INSERT INTO checkpoint VALUES (?, ?) ON CONFLICT DO NOTHING", (size, note))
+                form = form_of(self._db)
+                add_tables(self._db, form)
+                if form < WITH_TREES:
+                    self._keep_frontier(grow_trees(self._db, self.name))
+                keep_sums(self._db)
+                note_gaps(self._db, f"form {form}")
 
     # ---- reading -------------------------------------------------------------------------------------------------
 
@@ -345,10 +347,10 @@ class Ledger:
                     self._db.execute("ROLLBACK")
 
     def _about(self, name: str) -> str:
-        row = self._db.execute("SELECT value FROM about WHERE name = ?", (name,)).fetchone()
-        if row is None:
+        rows = self._rows("SELECT value FROM about WHERE name = ?", name)
+        if not rows:
             raise LedgerFault("it is damaged", where=self.path.name, do="restore a backup into a new file")
-        return str(row[0])
+        return str(rows[0][0])
 
     def head(self) -> Head:
         """How many entries, and the root over them."""
@@ -359,10 +361,6 @@ class Ledger:
     def _rows(self, query: str, *values: str | int) -> list[Any]:
         with made_out(self.path):
             return self._db.execute(query, values).fetchall()
-
-    def checkpoints(self) -> list[tuple[int, str]]:
-        """The sizes for which checkpoints were given out, rising, and these."""
-        return self._rows("SELECT size, note FROM checkpoint ORDER BY size")
 
     def head_at(self, known_at: datetime) -> Head:
         """The head as it was at a moment."""

@@ -79,4 +79,4 @@ class NodesSeen:
             else:
                 if at * 32 == len(wanted):
                     continue
-            yield min(at + 1 << level, self._frontier.size)
+            yield min(at + 1 << min(max(level, 0), 62), self._frontier.size)

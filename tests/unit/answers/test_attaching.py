@@ -108,7 +108,7 @@ def test_a_blanked_document_is_gone_and_does_not_come_back(book: Ledger, mark: D
     assert file.data is None
     with pytest.raises(UsageError, match="there is no document"):
         kept_document(book, mark.sha256)
-    with pytest.raises(UsageError, match="this file was blanked"):
+    with pytest.raises(UsageError, match="taken out on request"):
         attaching(book, mark, MARK, "ada")
 
 

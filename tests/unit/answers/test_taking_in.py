@@ -24,7 +24,7 @@ from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.store import Ledger
 from tests.unit.ledger.books import Clock, said
 
-FLEET, CREW = Source("fleet.xlsx", "a" * 64), Source("crew.csv", "b" * 64)
+FLEET, CREW = Source("fleet.xlsx", "a" * 8), Source("crew.csv", "b" * 8)
 DAY = date(2026, 11, 25)
 LONG_AGO = date(2024, 1, 1)
 WISH = Wish("ada", DAY)

@@ -20,6 +20,7 @@ from airwrit.ledger.copies import exported, from_lines
 from airwrit.ledger.entry import CLOCK_BACK
 from airwrit.ledger.excerpt import excerpt_of, known_in
 from airwrit.ledger.excerpt_check import Follows, check_excerpt
+from airwrit.ledger.given_out import checkpoints_kept
 from airwrit.ledger.notes import note_of
 from airwrit.ledger.store import Draft, Ledger
 from tests.unit.cli.command import run
@@ -97,7 +98,7 @@ def test_what_was_known_when(back: Path, known_at: datetime, seq: int, owner: st
 
 def test_what_was_given_out_before_stays_good(back: Path) -> None:
     with Ledger(back / "program.airwrit") as book:
-        (_, note), *_ = book.checkpoints()
+        (_, note), *_ = checkpoints_kept(book)
         found = compared(book, note_of(note))
         assert found[0].how is Follows.FOLLOWS
         excerpt = excerpt_of(book, ["aircraft/A", f"log/{book.name}"])

@@ -16,13 +16,19 @@ from airwrit.ledger.opening import schema_kept
 from airwrit.ledger.store import KeptFile, Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
+ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
 
 @pytest.fixture
 def book(tmp_path: Path) -> Ledger:
     """A ledger of four entries, with a correction and a file."""
     made = Ledger.begin(tmp_path / "l.airwrit")
     clock = Clock()
-    made.append([draft(said("aircraft/A", "owner", "ann"))], clock, files=[KeptFile("f.csv", b"abc")])
+    made.append(
+        [draft(said("aircraft/A", "owner", "ann"))._replace(source=f"f.csv sha256:{ABC}")],
+        clock,
+        files=[KeptFile("f.csv", b"abc")],
+    )
     made.append([draft(said("aircraft/A", "maker", "m"), said("aircraft/B", "owner", "bob"))], clock)
     made.append([draft(said("aircraft/A", "owner", "cyd"), answers=["1.0"])], clock)
     made.append([draft(said("aircraft/C", "owner", "dot", "2026-01-01"))], clock)
@@ -45,7 +51,7 @@ FORGED: list[tuple[str, str, int, str]] = [
     ("a leaf", "UPDATE entry SET leaf = zeroblob(32) WHERE seq = 2", 2, "not the one that was hashed"),
     ("a line gone", "DELETE FROM entry WHERE seq = 2", 3, "entry 2 is missing"),
     ("the last line gone", "DELETE FROM entry WHERE seq = 4", 0, "size and root"),
-    ("a blank line", "UPDATE entry SET line = NULL WHERE seq = 3", 3, "no entry says why"),
+    ("a blank line", "UPDATE entry SET line = NULL WHERE seq = 3", 3, "no entry says that it was taken out"),
     ("nonsense", "UPDATE entry SET line = '{}' WHERE seq = 3", 3, "canonical"),
     ("spaces", "UPDATE entry SET line = line || ' ' WHERE seq = 3", 3, "canonical"),
     ("swapped", "UPDATE entry SET line = (SELECT line FROM entry WHERE seq = 4) WHERE seq = 3", 3, "hashed"),
@@ -58,7 +64,7 @@ FORGED: list[tuple[str, str, int, str]] = [
     ("a rectangle", "UPDATE held SET value = 'eve' WHERE value = 'cyd'", 3, "makes known"),
     ("a rectangle gone", "DELETE FROM held WHERE value = 'cyd'", 3, "makes known"),
     ("the root", "UPDATE about SET value = substr(value, 2) || substr(value, 1, 1) WHERE name = 'peaks'", 0, "size and root"),
-    ("a file", "UPDATE file SET bytes = x'00'", 0, "f.csv is not the one"),
+    ("a file", "UPDATE file SET bytes = x'00'", 1, "bytes of the kept file f.csv were changed"),
 ]  # fmt: skip
 
 

@@ -40,7 +40,7 @@ def book(tmp_path: Path) -> Ledger:
 
 def test_a_backup_is_the_same_ledger(book: Ledger, tmp_path: Path) -> None:
     to = tmp_path / "copy"
-    assert copied(book, to) == book.head()
+    assert copied(book, to).head == book.head()
     assert stat.S_IMODE(to.stat().st_mode) == 0o600
     with Ledger(to) as copy:
         assert list(exported(copy)) == list(exported(book))
@@ -146,6 +146,7 @@ def test_only_what_is_there_is_blanked_and_for_a_reason(book: Ledger) -> None:
     blank(book, [1], clock, "ada", "request 7")
     with pytest.raises(BadFact, match="no line of entry 1"):
         blank(book, [1], clock, "ada", "again")
-    with pytest.raises(BadFact, match="has to stay"):
-        blank(book, [4], clock, "ada", "again")
-    assert book.head().size == 4
+    for seq in (4, 5):
+        with pytest.raises(BadFact, match="has to stay"):
+            blank(book, [seq], clock, "ada", "again")
+    assert book.head().size == 5

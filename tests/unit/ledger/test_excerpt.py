@@ -21,6 +21,7 @@ from airwrit.ledger.entry import canonical, entry_of, line_of
 from airwrit.ledger.excerpt import Excerpt, excerpt_of, known_in
 from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside, check_excerpt
 from airwrit.ledger.excerpt_json import as_json, bytes_of, excerpt_from
+from airwrit.ledger.given_out import keep_checkpoint
 from airwrit.ledger.heads import rolled
 from airwrit.ledger.log import leaf_hash
 from airwrit.ledger.notes import SigningKey, new_key, note_of, origin_of
@@ -165,7 +166,7 @@ def _another_ledger(told: Json) -> None:
 
 
 def _another_size(told: Json) -> None:
-    told["checkpoint"] = told["checkpoint"].replace("\n12\n", "\n13\n")
+    told["checkpoint"] = told["checkpoint"].replace("\n13\n", "\n17\n")
 
 
 def _signature(told: Json) -> None:
@@ -315,7 +316,7 @@ def test_a_checkpoint_kept_elsewhere_anchors(book: Ledger, key: SigningKey) -> N
     book.append([draft(said(A, "maker", "later")), draft(said(B, "maker", "later"))], clock)
     now = issued(book, key)
     excerpt = excerpt_of(book, [A], key=key)
-    by = [(early, "anchored up to entry 12", 2), (now, "anchored: the log of 14 entries", 0)]
+    by = [(early, "anchored up to entry 13", 2), (now, "anchored: the log of 15 entries", 0)]
     for note, says, opens in by:
         found = check_excerpt(excerpt, Outside((key.public,), note_of(note)))
         mine = [one for one in found if one.where == "your checkpoint"]
@@ -340,7 +341,7 @@ def test_another_log_does_not_fit_a_checkpoint_kept_elsewhere(
             forged.append([draft(*statements, answers=answers)], clock)
         same_size = excerpt_of(forged, [A], key=key)
         forged.append([draft(said(A, "maker", "m"))], clock)
-        forged.keep_checkpoint(note_size(note.text), "the way there is needed in the file")
+        keep_checkpoint(forged, note_size(note.text), "the way there is needed in the file")
         longer = excerpt_of(forged, [A], key=key)
         assert against(compared(forged, note, [key.public]))
     for excerpt in (same_size, longer):
@@ -374,7 +375,7 @@ def test_a_ledger_put_back_signs_nothing_that_contradicts(book: Ledger, key: Sig
     note = note_of(issued(book, key))
     found = compared(book, note, [key.public])
     assert [one.how for one in found] == [Follows.FOLLOWS, Follows.FOLLOWS]
-    book.keep_checkpoint(5, note.text.replace("\n12\n", "\n5\n"))
+    keep_checkpoint(book, 5, note.text.replace("\n13\n", "\n5\n"))
     with pytest.raises(LedgerFault, match="5 entries"):
         issued(book, key)
 

@@ -51,6 +51,7 @@ def test_every_line_we_write_is_taken_and_cut(entry: Entry) -> None:
     assert cut[3] == entry.prev
     assert cut[4] == told["recorded_at"] == moment_text(micros_of(entry.recorded_at))
     assert cut[5] == str(entry.seq)
+    assert cut[6] == quoted(entry.source)
     words = dict(enumerate({text for one in entry.statements for text in (one.subject, one.key)}))
     numbers = {text: number for number, text in words.items()}
     rows = [
@@ -65,7 +66,7 @@ def test_every_line_we_write_is_taken_and_cut(entry: Entry) -> None:
         )
         for place, (one, said) in enumerate(zip(entry.statements, told["statements"], strict=True))
     ]
-    assert cut[6] == statements_text(rows, {number: quoted(text) for number, text in words.items()})
+    assert cut[7] == statements_text(rows, {number: quoted(text) for number, text in words.items()})
 
 
 @given(

@@ -57,7 +57,7 @@ def test_the_page_recomputes_the_head_and_the_root_over_the_subjects(
     with Ledger(tmp_path / "l.airwrit") as book:
         told = checkpoint_now(book)
     assert done.stdout == (
-        f"whole: {told.size} entries, root {told.root.hex()}\nsubjects: 6 root {told.subjects.hex()}\n"
+        f"whole: {told.size} entries, root {told.root.hex()}\nsubjects: 7 root {told.subjects.hex()}\n"
     ), done.stderr
 
 
@@ -70,7 +70,7 @@ def test_the_page_finds_a_changed_line(tmp_path: Path, lines: list[str]) -> None
 
 
 def test_the_page_checks_a_proof(tmp_path: Path, lines: list[str]) -> None:
-    assert len(lines) == 9
+    assert len(lines) == 10
     subjects = [f"aircraft/Ä\n{number}" for number in (1, 2, 4)]
     with Ledger(tmp_path / "l.airwrit") as book:
         told = as_json(excerpt_of(book, subjects, key=new_key(origin_of(book.name))))
@@ -79,7 +79,7 @@ def test_the_page_checks_a_proof(tmp_path: Path, lines: list[str]) -> None:
     for document in (told, {"excerpt": told}):
         path.write_text(canonical(document), encoding="utf-8")
         done = program(1, path)
-        assert done.stdout == f"proved: 5 lines of 8 in {origin}\n", done.stderr
+        assert done.stdout == f"proved: 5 lines of 9 in {origin}\n", done.stderr
     forged = [
         told | {"lines": told["lines"][:-1]},
         told | {"lines": [told["lines"][0] | {"leaf": "0" * 64}, *told["lines"][1:]]},

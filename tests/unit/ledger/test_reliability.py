@@ -54,6 +54,12 @@ def test_damage_is_told_in_words(script: ModuleType, tmp_path: Path) -> None:
     assert found.found >= 4
 
 
+@named("evidence")
+def test_all_missing_evidence_is_told(script: ModuleType, tmp_path: Path) -> None:
+    found = script.run(1, 20270118, tmp_path)
+    assert len(found.told) == len(script.FORGERS)
+
+
 @named("power_loss")
 def test_nothing_acknowledged_is_lost_with_the_power(script: ModuleType, tmp_path: Path) -> None:
     if shutil.which("strace") is None:  # what a loss may leave is tested below without it
@@ -126,8 +132,9 @@ def test_a_recorded_call_is_read(script: ModuleType, line: str, wanted: tuple[st
 def test_the_page_is_written_from_the_runs(script: ModuleType, tmp_path: Path) -> None:
     for run in script.RUNS:
         (tmp_path / f"{run.script}.log").write_text(f"seed 5: {run.script} went well\n", encoding="utf-8")
-    text = script.page("c" * 40, {run.title: script.told(run, tmp_path, 5) for run in script.RUNS})
-    assert "Run on commit cccc" in text
+        (tmp_path / f"{run.script}.commit").write_text("c" * 40, encoding="ascii")
+    text = script.page({run.title: script.told(run, tmp_path, 5) for run in script.RUNS})
+    assert text.count("commit cccc") == len(script.RUNS)
     assert "Seed 5: power_loss went well." in text
     (tmp_path / "power_loss.log").write_text("Traceback\n", encoding="utf-8")
     with pytest.raises(RuntimeError, match="went well"):

@@ -6,6 +6,7 @@ import multiprocessing
 import sqlite3
 import stat
 from datetime import UTC, datetime, timedelta, timezone
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,7 @@ from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.ledger.check import check
 from airwrit.ledger.opening import FORMAT, wal_is_safe
-from airwrit.ledger.store import KeptFile, Ledger
+from airwrit.ledger.store import Draft, KeptFile, Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 OWNER = said("aircraft/A", "owner", "ann")
@@ -114,6 +115,22 @@ def test_nothing_is_written_for_what_has_changed_since(book: Ledger) -> None:
     assert book.head().size == 2
 
 
+def named(name: str, data: bytes) -> Draft:
+    """A draft that came from a file."""
+    return draft(OWNER)._replace(source=f"{name} sha256:{sha256(data).hexdigest()}")
+
+
+def test_a_file_that_no_line_names_is_not_kept(book: Ledger) -> None:
+    for source in (
+        "",
+        "f.csv",
+        f"f.csv sha256:{'0' * 64}",
+        f"f.csv sha256:{sha256(b'a').hexdigest()} not kept",
+    ):
+        book.append([draft(OWNER)._replace(source=source)], Clock(), files=[KeptFile("f.csv", b"a")])
+    assert book.database.execute("SELECT count(*) FROM file").fetchone() == (0,)
+
+
 @pytest.mark.parametrize(
     "sql",
     [
@@ -131,14 +148,14 @@ def test_nothing_is_written_for_what_has_changed_since(book: Ledger) -> None:
     ],
 )
 def test_the_file_itself_refuses_changes(book: Ledger, sql: str) -> None:
-    book.append([draft(OWNER)], Clock(), files=[KeptFile("f.csv", b"a,b")])
+    book.append([named("f.csv", b"a,b")], Clock(), files=[KeptFile("f.csv", b"a,b")])
     with pytest.raises(sqlite3.IntegrityError):
         book.database.execute(sql)
 
 
 def test_a_file_is_kept_by_its_hash_once(book: Ledger) -> None:
     for _ in range(2):
-        book.append([draft(OWNER)], Clock(), files=[KeptFile("f.csv", b"abc")])
+        book.append([named("f.csv", b"abc")], Clock(), files=[KeptFile("f.csv", b"abc")])
     digest = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"  # FIPS 180-4, its own example
     assert book.file(digest) == KeptFile("f.csv", b"abc")
     assert book.file("0" * 64) is None

@@ -26,7 +26,7 @@ from airwrit.ledger.log import (
 from airwrit.ledger.opening import FORMAT, schema_kept, schema_wanted
 from airwrit.ledger.store import Ledger
 from airwrit.ledger.tree import subtree
-from tests.unit.ledger.books import Clock, draft, said
+from tests.unit.ledger.books import Clock, as_form_2, draft, said
 
 LEAVES = [leaf_hash(bytes([number])) for number in range(70)]
 
@@ -125,7 +125,8 @@ def test_a_frontier_tells_the_subtrees_that_it_completes() -> None:
 
 
 def as_form_1(path: Path) -> None:
-    """Make a ledger's file what the form before this one was: without trees and checkpoints."""
+    """Make a ledger's file what the first form was: without trees, checkpoints, and what was given out."""
+    as_form_2(path)
     db = sqlite3.connect(path, isolation_level=None)
     for table in ("node", "subject_head", "head_bucket", "checkpoint"):
         db.execute(f"DROP TABLE {table}")

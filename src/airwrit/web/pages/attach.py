@@ -13,6 +13,7 @@ from airwrit.answers.attaching import (
     attaching,
     document_json,
     documents_of,
+    files_of,
     may_have_documents,
 )
 from airwrit.answers.taking_in import Taking
@@ -23,6 +24,7 @@ from airwrit.base.times import parse_day
 from airwrit.facts.documents import DocumentShows, DocumentType
 from airwrit.facts.vocabulary import id_of
 from airwrit.intake.documents import DOCUMENT_LIMITS, Document, document_of
+from airwrit.ledger.evidence_check import FileIs
 from airwrit.ledger.store import KeptFile, Ledger
 from airwrit.web.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.sheets import Answer, Json, Moved, Picture, Sheet, Visit
@@ -53,7 +55,10 @@ class Shown(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """The whole page; without `tray` only what is on file, and the question which file."""
+    """The whole page; without `tray` only what is on file, and the question which file.
+
+    `missing` are documents whose bytes are not as they were kept, and what became of each.
+    """
 
     subject: str
     back: str
@@ -61,6 +66,7 @@ class View:
     ticket: Ticket
     shows: tuple[str, ...]
     attached: tuple[Attached, ...]
+    missing: tuple[tuple[str, str], ...]
     most: int = DOCUMENT_LIMITS.file_bytes // 2**20
     tray: str = ""
     shown: Shown | None = None
@@ -183,6 +189,17 @@ def _notes(document: Document, told: Mapping[str, str], taking: Taking | None) -
     return tuple(notes)
 
 
+def _missing(
+    attached: tuple[Attached, ...], kept: Mapping[str, FileIs | None]
+) -> tuple[tuple[str, str], ...]:
+    """The documents whose bytes are not as they were kept, and what became of each."""
+    return tuple(
+        (one.name or one.document, str(how))
+        for one in attached
+        if (how := kept[one.document]) not in (None, FileIs.KEPT)
+    )
+
+
 def _sheet(
     visit: Visit,
     subject: str,
@@ -195,7 +212,7 @@ def _sheet(
     with visit.desk.opened() as book:
         known_at = visit.desk.known_at(book, asked)
         attached = tuple(documents_of(book, [subject], asked.on, known_at))
-        kept = {one.sha256: book.file(one.sha256 or "") for one in attached}
+        kept = files_of(book, attached)
     shown = None
     if document is not None:
         picture = visit.link(visit.path, None, tray=name, picture="yes") if document.type in _MEDIA else ""
@@ -212,6 +229,7 @@ def _sheet(
         ticket(visit.desk),
         tuple(one.value for one in DocumentShows),
         attached,
+        _missing(attached, kept),
         tray=name,
         shown=shown,
         written=visit.query.get("written", ""),
@@ -224,7 +242,7 @@ def _sheet(
             "question": "attach",
             "subject": subject,
             "document": None if document is None else document_json(document),
-            "documents": [attached_json(one, kept[one.sha256]) for one in attached],
+            "documents": [attached_json(one, kept[one.document]) for one in attached],
             "wrong": dict(form.wrong),
         }
 

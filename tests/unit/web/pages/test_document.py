@@ -16,6 +16,8 @@ from airwrit.ledger.store import Draft, KeptFile, Ledger
 from tests.unit.intake.documents import photo
 from tests.unit.web.conftest import Visitor
 
+SHEET = b"name\nH-01\n"
+
 
 def clock() -> datetime:
     """A moment at which all is written."""
@@ -29,7 +31,9 @@ def attached(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     document = document_of(photo(), "mark <b>.jpg")
     with Ledger.begin(path) as book:
         said = (Statement("aircraft/H-01", "used_for", "work"),)
-        book.append([Draft("t", "record", said)], clock, files=[KeptFile("fleet.csv", b"name\nH-01\n")])
+        source = f"fleet.csv sha256:{hashlib.sha256(SHEET).hexdigest()}"
+        book.append([Draft("t", "import", said, (), source)], clock, files=[KeptFile("fleet.csv", SHEET)])
+        assert book.file(hashlib.sha256(SHEET).hexdigest()) is not None
         said_of_it = Attachment("aircraft/H-01", DocumentShows.MARK, date(2026, 1, 2))
         taking = attaching(book, document, said_of_it, "t")
         book.append(taking.drafts, clock, files=[KeptFile(document.name, document.data)])
@@ -53,7 +57,7 @@ def test_the_sheet_shows_it(visitor: Visitor, attached: tuple[Path, str]) -> Non
 
 
 def test_a_file_that_is_no_document_is_not_sent(visitor: Visitor, attached: tuple[Path, str]) -> None:
-    digest = hashlib.sha256(b"name\nH-01\n").hexdigest()
+    digest = hashlib.sha256(SHEET).hexdigest()
     assert visitor(attached[0]).get(f"/document/{digest}").status_code == 404
 
 
@@ -71,7 +75,11 @@ def test_what_is_not_a_photo_is_saved(visitor: Visitor, tmp_path: Path) -> None:
         Statement("document/x", "document_of", "aircraft/A"),
     )
     with Ledger.begin(tmp_path / "x.airwrit") as book:
-        book.append([Draft("t", "record", said)], clock, files=[KeptFile("mark.html", data)])
+        book.append(
+            [Draft("t", "record", said, (), f"mark.html sha256:{digest}")],
+            clock,
+            files=[KeptFile("mark.html", data)],
+        )
     answer = visitor(tmp_path / "x.airwrit").get(f"/document/{digest}")
     assert answer.headers["content-type"] == "application/octet-stream"
     assert answer.headers["content-disposition"].startswith("attachment")
