@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from operator import itemgetter
 
+from airwrit.base.identifiers import one_serial
 from airwrit.facts.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.papers import COVERS_ALL
 from airwrit.facts.statement import Known, Statement, Unreadable
@@ -32,7 +33,7 @@ class Circles:
             self._said[statement.subject].append(statement)
             self._known[statement.subject].append((place, item))
             if statement.key in _SHARED:
-                self._sharing[str(statement.value)].add(statement.subject)
+                self._sharing[one_serial(str(statement.value))].add(statement.subject)
             if target := _target(statement):
                 self._pointing[target].add(statement.subject)
             if isinstance(statement.value, Unreadable) and KEYS[statement.key].links_to:
@@ -49,7 +50,7 @@ class Circles:
         circle = {subject} | self._anywhere
         for statement in self._said.get(subject, ()):
             if statement.key in _SHARED:
-                circle |= self._sharing[str(statement.value)]
+                circle |= self._sharing[one_serial(str(statement.value))]
         circle |= self._pointing.get(subject, set())
         for _ in range(3):
             targets = {_target(statement) for one in tuple(circle) for statement in self._said.get(one, ())}

@@ -213,7 +213,7 @@ def doubles(state: State) -> tuple[Double, ...]:
     for subject in state.subjects("aircraft"):
         held = state.held[subject].get(REMOTE_ID_SERIAL)
         if held is not None and held.why is None:
-            values.setdefault(held.value, []).append(subject)
+            values.setdefault(REMOTE_ID_SERIAL.compared(held.value), []).append(subject)
     return tuple(
         Double(REMOTE_ID_SERIAL, value, tuple(subjects))
         for value, subjects in values.items()

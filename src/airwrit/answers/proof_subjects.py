@@ -13,7 +13,7 @@ from airwrit.facts.documents import DOCUMENT_OF, attached_to
 from airwrit.facts.key import Key
 from airwrit.facts.program_own import log_subject
 from airwrit.facts.registration import REGISTERED_TO
-from airwrit.facts.state import State
+from airwrit.facts.state import Look, State
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.law.judging import Finding
 from airwrit.ledger.clock_back import steps_back
@@ -62,13 +62,13 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
     """Every look over all subjects, each once."""
     seen: set[Search] = set()
     for finding in findings:
-        before = None
+        before: Look | None = None
         for subject, key, closed in finding.looks:
             search = None
             if closed and TABLES[key.table] != kind_of(subject):
                 search = Search(subject, key, id_of(subject))
-            elif closed and before == (subject, key, False):
-                held = state.held.get(subject, {}).get(key)
+            elif closed and before is not None and _is_looked_for(before, subject, key):
+                held = state.held.get(subject, {}).get(before[1])
                 search = (
                     None if held is None or held.why is not None else Search(subject, key, str(held.value))
                 )
@@ -76,6 +76,11 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
                 seen.add(search)
                 yield search
             before = (subject, key, closed)
+
+
+def _is_looked_for(before: Look, subject: str, key: Key[Any]) -> bool:
+    """Whether the look before was at the value for which a look over all subjects then looked under a key."""
+    return before[0] == subject and not before[2] and key.same_thing(before[1])
 
 
 def subjects_of(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datetime) -> list[str]:

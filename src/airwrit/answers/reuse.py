@@ -9,8 +9,9 @@ from typing import Any, NamedTuple
 
 from airwrit.facts.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
+from airwrit.facts.papers import COVERS_ALL
 from airwrit.facts.state import NOTHING_HELD, Look, State
-from airwrit.facts.vocabulary import TABLES, kind_of
+from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.law.judging import Finding, Rule
 
 
@@ -33,10 +34,11 @@ def kept_findings(findings: Iterable[Finding], before: State, after: State) -> K
     """The findings made of `before`, those of a subject together, that the rules would make of `after` too.
 
     A rule sees a state through its looks alone. A look at one fact hangs on that fact. A look under a key that only another
-    kind of subject has is a look over all of that kind, of which some may have been passed over: it hangs on all that is held
-    of each. A look that reads silence as "nothing on file" under a key whose values are shared hangs on that key of each.
+    kind of subject has is a look over those of that kind that point at the subject, of which some may have been passed over:
+    it hangs on all that is held of each, and of those of which it cannot be read where they point, or which cover all. A look
+    that reads silence as "nothing on file" under a key whose values are shared hangs on that key of each.
     """
-    changes = _Changes(_changed(before, after))
+    changes = _Changes(before, after)
     whole: dict[str, Sequence[Finding]] = {}
     parts: dict[tuple[Rule, str], tuple[Finding, ...]] = {}
     for subject, group in groupby(findings, key=_SUBJECT):
@@ -54,24 +56,42 @@ def kept_findings(findings: Iterable[Finding], before: State, after: State) -> K
 class _Changes:
     """The facts that two states hold otherwise, to be held against looks."""
 
-    def __init__(self, changed: set[tuple[str, Key[Any]]]) -> None:
-        self._changed = changed
-        self.subjects = {subject for subject, _ in changed}
-        self._kinds = {kind_of(subject) for subject in self.subjects}
-        self._shared = {key for _, key in changed if key in _SHARED}
+    def __init__(self, before: State, after: State) -> None:
+        self._changed = _changed(before, after)
+        self.subjects = {subject for subject, _ in self._changed}
+        self._shared = {key for _, key in self._changed if key in _SHARED}
+        self._pointed, self._anywhere = _targets(self.subjects, before, after)
 
     def touch(self, looks: Collection[Look]) -> bool:
         """Whether any of some looks hangs on what changed."""
         return any(
             (subject in self.subjects and (subject, key) in self._changed)
-            or (closed and self._over_all(kind_of(subject), key))
+            or (closed and self._is_over_changed(subject, key))
             for subject, key, closed in looks
         )
 
-    def _over_all(self, kind: str, key: Key[Any]) -> bool:
-        """Whether a look that may be one over many subjects hangs on what changed."""
+    def _is_over_changed(self, subject: str, key: Key[Any]) -> bool:
+        """Whether a look that may be one over many subjects came, or may have come, to one of which something changed."""
         others = TABLES[key.table]
-        return (others != kind and others in self._kinds) or key in self._shared
+        if key in self._shared or (others != kind_of(subject) and others in self._anywhere):
+            return True
+        return others != kind_of(subject) and (key, id_of(subject)) in self._pointed
+
+
+def _targets(
+    subjects: Collection[str], before: State, after: State
+) -> tuple[set[tuple[Key[Any], str]], set[str]]:
+    """What some subjects point at in either state, by key; and the kinds of those that may point anywhere, or cover all."""
+    pointed: set[tuple[Key[Any], str]] = set()
+    anywhere: set[str] = set()
+    for subject in subjects:
+        for state in (before, after):
+            for key, held in state.held.get(subject, NOTHING_HELD).items():
+                if key is COVERS_ALL or (key.links_to and held.why is not None):
+                    anywhere.add(kind_of(subject))
+                elif key.links_to:
+                    pointed.add((key, held.value))
+    return pointed, anywhere
 
 
 def _changed(before: State, after: State) -> set[tuple[str, Key[Any]]]:

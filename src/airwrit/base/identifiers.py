@@ -6,6 +6,7 @@ Each check returns the text in its normal form with what was changed, or the rea
 from __future__ import annotations
 
 import re
+from enum import StrEnum
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -123,6 +124,36 @@ def n_number(text: str) -> Checked:
     if not faults:
         faults.append(Fault("order", 0, "digits come first, then at most two letters"))
     return Checked(number, tidied, tuple(faults))
+
+
+def one_serial(text: str) -> str:
+    """A serial in the one form in which serials are compared: capitals, no spaces around."""
+    return _tidy(text)[0]
+
+
+def is_mixed_case(text: str) -> bool:
+    """True for letters both small and capital: not a serial copied as it is, nor one typed in small letters throughout."""
+    return text.upper() != text and text.lower() != text
+
+
+class NumberForm(StrEnum):
+    """Whose form a registration number has."""
+
+    N_NUMBER = "Part 47"
+    PART_48 = "Part 48"
+    NEITHER = ""
+
+
+@lru_cache(maxsize=1 << 15)
+def number_form(text: str) -> NumberForm:
+    """Whose form a registration number has: that of an N-number, or the beginning of a Part 48 number; else neither.
+
+    Source: 14 CFR 47.15 for N-numbers; that Part 48 numbers begin with FA is common practice, no source.
+    """
+    number = _tidy(text)[0]
+    if number.startswith("FA"):
+        return NumberForm.PART_48
+    return NumberForm.N_NUMBER if n_number(number).ok else NumberForm.NEITHER
 
 
 def part_48_number(text: str) -> Checked:

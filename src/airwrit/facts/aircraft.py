@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
+from airwrit.base.identifiers import one_serial
 from airwrit.facts.key import Key
 from airwrit.facts.words import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
 
@@ -327,6 +328,7 @@ REMOTE_ID_SERIAL = Key(
         "serial number",
         "s/n",
     ),
+    one_form=one_serial,
 )
 LISTED_SERIAL = Key(
     "listed_serial",
@@ -342,6 +344,7 @@ LISTED_SERIAL = Key(
         "registered rid serial",
         "remote id on registration",
     ),
+    one_form=one_serial,
 )
 DECLARATION_ACCEPTED = Key(
     "declaration_accepted",

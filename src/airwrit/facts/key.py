@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -24,7 +24,8 @@ class Key(Generic[T]):
 
     `table` is its table in a facts file and tells the kind of subject (see `facts.vocabulary.TABLES`). `links_to` names
     the kind of subject its value points at. `instants` allows a zoned instant where the kind is a day. `digits` tells
-    that the true value may be digits only, so a number cell is not by itself damage.
+    that the true value may be digits only, so a number cell is not by itself damage. `one_form` gives the form in which
+    values of several subjects are compared, where one thing may be written in several ways.
     """
 
     name: str
@@ -38,6 +39,15 @@ class Key(Generic[T]):
     instants: bool = False
     private: bool = False
     digits: bool = False
+    one_form: Callable[[Any], Any] | None = None
+
+    def compared(self, value: Any) -> Any:
+        """A value in the form in which values of this key are compared."""
+        return value if self.one_form is None else self.one_form(value)
+
+    def same_thing(self, other: Key[Any]) -> bool:
+        """Whether its values name what those of another key name, so that the two are compared."""
+        return self is other or (self.one_form is not None and self.one_form is other.one_form)
 
 
 YES_NO: Mapping[str, bool] = {"yes": True, "true": True, "no": False, "false": False}

@@ -80,11 +80,11 @@ class State:
         return self._kinds.get(kind, [])
 
     def holding(self, key: Key[Any], value: object) -> list[str]:
-        """The subjects that hold `value` for `key`, in order."""
+        """The subjects that hold `value` for `key`, in order; in whatever form the key's values are compared in."""
         index = self._links.get(key)
         if index is None:
             index = self._index(key)
-        return index.get(value, [])
+        return index.get(key.compared(value), [])
 
     def doubtful(self, key: Key[Any]) -> list[tuple[str, Why]]:
         """The subjects whose value for `key` cannot be read, and why: each may hold any value."""
@@ -106,7 +106,7 @@ class State:
             if held is None:
                 continue
             if held.why is None:
-                index[held.value].append(subject)
+                index[key.compared(held.value)].append(subject)
             else:
                 doubts.append((subject, held.why))
         self._links[key] = index
@@ -136,7 +136,7 @@ class _Doubtful(Mapping[Key[Any], Held]):
 class Facts:
     """One subject of a state, seen by a rule under one use; notes all that the rule looks at. A gap raises Undecided."""
 
-    __slots__ = ("_held", "_root", "_state", "_subject", "_use", "asked_use", "looks")
+    __slots__ = ("_held", "_quiet", "_root", "_state", "_subject", "_use", "asked_use", "looks")
 
     def __init__(
         self,
@@ -145,13 +145,15 @@ class Facts:
         use: UsedFor = UsedFor.WORK,
         root: Facts | None = None,
         held: Mapping[Key[Any], Held] | None = None,
+        *,
+        quiet: bool = False,
     ) -> None:
         """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted.
 
-        `held` stands in for what the state holds of the subject.
+        `held` stands in for what the state holds of the subject; `quiet` is told at `quietly`.
         """
         self._state, self._subject, self._use = state, subject, use
-        self._root = root
+        self._root, self._quiet = root, quiet
         self.looks: list[Look] = [] if root is None else root.looks
         self.asked_use = False
         self._held = state.held.get(subject, NOTHING_HELD) if held is None else held
@@ -179,7 +181,7 @@ class Facts:
 
     def __getitem__(self, key: Key[T]) -> T:
         """The value, typed. Undecided when it is missing, contradicted or damaged."""
-        self.looks.append((self._subject, key, False))
+        self.looks.append((self._subject, key, self._quiet))
         held = self._held.get(key)
         if held is None:
             raise Undecided(Why.MISSING, key.name)
@@ -216,13 +218,24 @@ class Facts:
 
     def at(self, subject: str) -> Facts:
         """Another subject, its looks noted with this one's."""
-        return Facts(self._state, subject, self._use, self._root or self)
+        return Facts(self._state, subject, self._use, self._root or self, quiet=self._quiet)
 
     def under(self, use: UsedFor) -> Facts:
         """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
-        other = Facts(self._state, self._subject, use)
+        other = Facts(self._state, self._subject, use, quiet=self._quiet)
         other.looks = self.looks
         return other
+
+    def quietly(self) -> Facts:
+        """The same subject for a rule to which a missing fact says nothing: its looks are noted as closed-world readings.
+
+        A gap still raises Undecided: the rule passes over what is missing, and only over that.
+        """
+        return Facts(self._state, self._subject, self._use, self._root or self, quiet=True)
+
+    def named(self, tells: Callable[[str], T]) -> T:
+        """What a function tells of this subject's own name, without its kind: such as the form of a registration number."""
+        return tells(self._subject.partition("/")[2])
 
     def linking(
         self, key: Key[str], holding: Key[Any] | None = None, lacking: Key[Any] | None = None
@@ -246,9 +259,12 @@ class Facts:
         held = self._state.held[subject]
         return (holding is None or holding in held) and (lacking is None or lacking not in held)
 
-    def sharing(self, key: Key[Any]) -> Iterator[Facts]:
-        """The other subjects that hold the same value for `key`: a closed-world reading. Undecided when this one holds none."""
-        value = self[key]
+    def sharing(self, key: Key[Any], value_of: Key[Any] | None = None) -> Iterator[Facts]:
+        """The other subjects that hold for `key` what this one holds for it, or for `value_of`: a closed-world reading.
+
+        Undecided when this one holds none.
+        """
+        value = self[value_of or key]
         self.looks.append((self._subject, key, True))
         return (self.at(subject) for subject in self._state.holding(key, value) if subject != self._subject)
 

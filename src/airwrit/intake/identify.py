@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from airwrit.base.identifiers import looks_scientific
+from airwrit.base.identifiers import is_mixed_case, looks_scientific
 from airwrit.facts.aircraft import LISTED_SERIAL, MARK_TEXT, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
 from airwrit.intake.cells import Cell, Kind
@@ -21,6 +21,9 @@ _MOST_DIGITS = 15
 AGAIN = "look at the thing itself and type the number again in a cell formatted as text"
 
 CASE_NOTE = "small letters were read as capitals"
+MIXED_NOTE = (
+    "small and capital letters are mixed; a Remote ID serial has capitals only: look again which they are"
+)
 SPACES_NOTE = "spaces around were left out"
 ZEROS_NOTE = "numbers in an identifier column: zeros at the front, if there were any, are lost"
 
@@ -62,7 +65,9 @@ def identifier_of_text(text: str, key: Key[Any]) -> Got:
     if ("." in seen or "," in seen) and _SEPARATED.fullmatch(seen):
         return Got(fault=f"{shown(seen)} was turned into a number and back: signs may be lost", do=AGAIN)
     notes = [note or (SPACES_NOTE if text != seen and text.strip() == seen else "")]
-    if key in SERIALS or key in NUMBERS:
+    if key in SERIALS and is_mixed_case(seen):
+        notes += [MIXED_NOTE, _hint(seen.upper(), key)]
+    elif key in SERIALS or key in NUMBERS:
         upper = seen.upper() if seen.isascii() else seen
         notes += [CASE_NOTE if upper != seen else "", _hint(upper, key)]
         seen = upper

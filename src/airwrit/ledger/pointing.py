@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import datetime
 
+from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.opening import made_out
 from airwrit.ledger.rectangles import UNREADABLE
 from airwrit.ledger.store import Ledger
@@ -15,7 +16,8 @@ _PART = 200
 def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetime) -> set[str]:
     """The subjects of which one of these (key, value) was said up to a moment, whether it still counts or not.
 
-    With them those whose value for one of the keys cannot be read, since it may be any.
+    A value of a key that has a form to be compared in is found in whatever form it was said. With them those whose value for
+    one of the keys cannot be read, since it may be any.
     """
     db = ledger.database
     found: set[str] = set()
@@ -23,16 +25,25 @@ def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetim
         seq = ledger.seq_at(known_at)
         numbers = _numbers(ledger, {key for key, _ in pairs})
         wanted = {(numbers[key], value) for key, value in pairs if key in numbers}
+        forms = {numbers[key]: KEYS[key] for key, _ in pairs if key in numbers and KEYS[key].one_form}
+        alike = {(key, forms[key].compared(value)) for key, value in wanted if key in forms}
         values = sorted({value for _, value in wanted})
         for at in range(0, len(values), _PART):
             part = values[at : at + _PART]
             keys = sorted({key for key, value in wanted if value in part})
             rows = db.execute(
                 "SELECT subject, key, value, kind FROM said NOT INDEXED "  # in the order of the file: one walk
-                f"WHERE seq <= ? AND key IN ({_marks(keys)}) AND (value IN ({_marks(part)}) OR kind = ?)",
-                (seq, *keys, *part, UNREADABLE),
+                f"WHERE seq <= ? AND key IN ({_marks(keys)}) "
+                f"AND (value IN ({_marks(part)}) OR kind = ? OR key IN ({_marks(forms)}))",
+                (seq, *keys, *part, UNREADABLE, *forms),
             )
-            ids = {row[0] for row in rows if row[3] == UNREADABLE or (row[1], row[2]) in wanted}
+            ids = {
+                subject
+                for subject, key, value, kind in rows
+                if kind == UNREADABLE
+                or (key, value) in wanted
+                or (key in forms and value is not None and (key, forms[key].compared(str(value))) in alike)
+            }
             found |= _texts(ledger, sorted(ids))
     return found
 

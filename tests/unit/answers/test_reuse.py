@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from airwrit.answers.reuse import kept_findings
 from airwrit.answers.standing import Standing, standing
 from airwrit.base.findings import Why
-from airwrit.facts.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT
+from airwrit.facts.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT, REGISTRATION
 from airwrit.facts.flight_log import DEFECT_SEEN
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.papers import COVERS_ALL
@@ -92,7 +92,9 @@ def test_most_is_taken_over() -> None:
     subject = state.subjects("aircraft")[0]
     after = with_held(state, {subject: {MARK_PLACE: Held(MarkPlace.NOT_MARKED), MARK_TEXT: Held("X")}})
     kept = kept_findings(base.report.findings, state, after)
-    assert kept.whole.keys() == {f.subject for f in base.report.findings} - {subject}
+    number = state.held[subject][REGISTRATION].value
+    own = {subject, f"registration/{number}"}
+    assert kept.whole.keys() == {f.subject for f in base.report.findings} - own
     spoiled = {(f.rule, f.subject) for f in base.report.findings if f.subject == subject} - set(kept.parts)
     assert {(rule.name, one) for rule, one in spoiled} == {
         ("marked_outside", subject),

@@ -10,6 +10,7 @@ from airwrit.facts.people import CERTIFICATE_NUMBER
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.identify import (
     CASE_NOTE,
+    MIXED_NOTE,
     SPACES_NOTE,
     ZEROS_NOTE,
     identifier_of_cell,
@@ -27,6 +28,8 @@ from airwrit.intake.identify import (
         (" FA00TEST01 ", REGISTRATION, "FA00TEST01", SPACES_NOTE),
         ("ZZ9Z3A1B", REMOTE_ID_SERIAL, "ZZ9Z3A1B", ""),
         ("zz9z3a1b", REMOTE_ID_SERIAL, "ZZ9Z3A1B", CASE_NOTE),
+        ("ZZ9Z3a1b", REMOTE_ID_SERIAL, "ZZ9Z3a1b", MIXED_NOTE),
+        ("Fa00Test01", REGISTRATION, "FA00TEST01", CASE_NOTE),
         ("007", CERTIFICATE_NUMBER, "007", ""),
         ("ab-12", AIRFRAME_SERIAL, "ab-12", ""),
         ("-", REGISTRATION, None, ""),
