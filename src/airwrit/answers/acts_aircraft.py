@@ -35,7 +35,7 @@ from airwrit.facts.aircraft import (
     USED_FOR,
     WEIGHED_ON,
 )
-from airwrit.facts.events import BACK_ON, CHANGE_OF, CHANGED_ON, HELD_UNDER, WHAT_CHANGED
+from airwrit.facts.events import BACK_ON, CHANGE_OF, CHANGED_ON, FILED_ON, HELD_UNDER, WHAT_CHANGED
 from airwrit.facts.key import Key
 from airwrit.facts.registration import CHANGE_FILED_ON
 from airwrit.facts.statement import Statement
@@ -149,6 +149,7 @@ def changed(told: Told, registration: str, what: str) -> Iterator[Statement]:
     yield told.says(CHANGED_ON, told.on, event)
     yield told.says(WHAT_CHANGED, what, event)
     if told.get("filed"):
+        yield told.says(FILED_ON, told.on, event)
         yield told.says(CHANGE_FILED_ON, told.on, subject_named("registration", registration))
 
 

@@ -15,6 +15,7 @@ from airwrit.facts.aircraft import (
     REGISTRATION,
     REMOTE_ID_SERIAL,
 )
+from airwrit.facts.events import CHANGE_OF, CHANGED_ON, FILED_ON
 from airwrit.facts.registration import (
     CANCELLED_ON,
     CHANGE_FILED_ON,
@@ -86,6 +87,10 @@ def _filed(told: Told) -> Iterator[Statement]:
     if (aircraft is None) != (serial is None):
         raise refused("a serial is listed for one aircraft", "give both aircraft= and listed_serial=")
     yield told.says(CHANGE_FILED_ON, told.on)
+    for event in told.state.holding(CHANGE_OF, told.name):
+        day = told.held(CHANGED_ON, event)
+        if day is not None and day <= told.on and not told.speaks(FILED_ON, event):
+            yield told.says(FILED_ON, told.on, event)
     if serial is not None:
         yield told.says(LISTED_SERIAL, serial, subject_named("aircraft", aircraft))
 

@@ -36,6 +36,14 @@ CHANGED_ON = Key(
     "On which day did it change?",
     ("day of the change",),
 )
+FILED_ON = Key(
+    "filed_on",
+    date,
+    "change",
+    "day this change was filed with the registry",
+    "On which day was this change filed with the registry?",
+    ("day of the filing",),
+)
 WHAT_CHANGED = Key(
     "what_changed",
     str,
@@ -106,6 +114,6 @@ BACK_ON = Key(
     ("back on", "back by", "due back", "return by", "loan ends", "lease ends"),
 )
 
-CHANGE_KEYS = (CHANGE_OF, MOVE_OF, CHANGED_ON, WHAT_CHANGED)
+CHANGE_KEYS = (CHANGE_OF, MOVE_OF, CHANGED_ON, FILED_ON, WHAT_CHANGED)
 CONFIRMATION_KEYS = (CONFIRMED_BY, CONFIRMED, CONFIRMED_ON, GOOD_UNTIL_ON, CONFIRMED_AIRCRAFT)
 HOLDING_KEYS = (HELD_UNDER, BACK_ON)

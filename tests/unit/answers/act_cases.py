@@ -25,10 +25,11 @@ class Case(NamedTuple):
         return deed_of(act_named(self.act), self.subject, self.told, EVENT, KNOWN)
 
 
-def changed(what: str, number: str) -> set[tuple[str, str, Raw]]:
-    """A change of a registration's details."""
+def changed(what: str, number: str, *, filed: bool = False) -> set[tuple[str, str, Raw]]:
+    """A change of a registration's details, filed the same day or not."""
     event = CHANGE.format(what, number)
-    return {
+    told = {(event, "filed_on", ON), (f"registration/{number}", "change_filed_on", ON)} if filed else set()
+    return told | {
         (event, "change_of", number),
         (event, "changed_on", ON),
         (event, "what_changed", what),
@@ -87,8 +88,7 @@ CASES = (
             (H2, "remote_id_serial", "ZZ9Z6MADE02"),
             (H2, "declaration_accepted", None),
             (H2, "listed_serial", "ZZ9Z6MADE02"),
-            (R2, "change_filed_on", ON),
-            *changed("Remote ID serial for H-02", TWO),
+            *changed("Remote ID serial for H-02", TWO, filed=True),
         },
     ),
     Case("move_module", "H-01", {"to": "H-02"}, MODULE_OFF),
@@ -100,8 +100,8 @@ CASES = (
             *MODULE_OFF,
             (H1, "listed_serial", None),
             (H2, "listed_serial", SERIAL),
-            (R1, "change_filed_on", ON),
-            (R2, "change_filed_on", ON),
+            *changed("Remote ID serial for H-01", ONE, filed=True),
+            *changed("Remote ID serial for H-02", TWO, filed=True),
         },
     ),
     Case(

@@ -20,6 +20,7 @@ from tests.unit.answers.program import (
     KNOWN,
     ONE,
     SERIAL,
+    TWO,
     after,
     done,
     held,
@@ -121,6 +122,19 @@ def test_a_corrected_act_is_worked_out_as_if_the_first_had_not_been_said() -> No
         (H2, "listed_serial"),
         (R1, "change_filed_on"),
         (R2, "change_filed_on"),
+        (f"change/Remote ID serial for H-01 of {ONE}, {ON}", "filed_on"),
+        (f"change/Remote ID serial for H-02 of {TWO}, {ON}", "filed_on"),
+    }
+
+
+def test_a_filing_is_kept_with_each_change_that_it_tells() -> None:
+    leaving = done("change_representative", FIRM, to="Ann")
+    plan = planned(done("file_change", ONE), held(leaving))
+    (draft,) = plan.taking.drafts
+    told = {(one.subject, one.key, one.value) for one in draft.statements}
+    assert told == {
+        (R1, "change_filed_on", ON),
+        (f"change/representative of {ONE}, {ON}", "filed_on", ON),
     }
 
 
