@@ -21,13 +21,6 @@ ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "docs" / "law.md"
 UNUSED = ROOT / "tools" / "unused_facts.toml"
 TOLD = ROOT / "tools" / "told_not_judged.toml"
-ONLY_CITED = (
-    "only_the_owner_registers",
-    "part_47_address_days",
-    "part_47_renewal_before_end",
-    "registration_void_from_the_start",
-)
-"""Parameters that rules of certificates still only cite; this list only shrinks."""
 
 HEAD = """# The law in the program
 
@@ -148,12 +141,11 @@ def told() -> dict[str, str]:
 def _told() -> str:
     """How many parameters change a verdict when they change, and which do not, with the reason."""
     names, all_of_them = told(), len(_params())
-    cited = ", ".join(f"`{name}`" for name in ONLY_CITED)
     lines = [
         (
-            f"Of {all_of_them} parameters, {all_of_them - len(names) - len(ONLY_CITED)} decide: each changes a verdict "
+            f"Of {all_of_them} parameters, {all_of_them - len(names)} decide: each changes a verdict "
             f"when it is moved, in `tests/unit/law/test_every_parameter_decides.py`. {len(names)} are told and "
-            f"not judged, because no fact that a lead can have decides them; {len(ONLY_CITED)} are still only cited: {cited}.\n"
+            f"not judged, because no fact that a lead can have decides them.\n"
         ),
         "| parameter | why it decides nothing |",
         "|---|---|",

@@ -26,7 +26,7 @@ from airwrit.facts.words import RegistrationKind, UsedFor
 from airwrit.law.judging import Finding, judge
 from airwrit.law.parameters import Law
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.terms import Window, part_47_term, part_48_term, window_before
+from airwrit.law.terms import Window, part_47_window, term_of, window_before
 
 SHOWN = (
     REGISTRATION_KIND,
@@ -46,7 +46,7 @@ _ASKED = ("registration_in_term", "renewal_window", "new_expiry")
 class Certificate(NamedTuple):
     """A certificate: its subject and number, the day its term ends, the days to renew, the findings, who else is under it.
 
-    `ends_on` and `window` are None where they cannot be told; Part 47 has no such window.
+    `ends_on` and `window` are None where they cannot be told.
     """
 
     subject: str
@@ -76,9 +76,9 @@ def certificate_of(state: State, aircraft: str) -> Certificate | None:
 
 def _term(certificate: Facts, law: Law) -> tuple[date | None, Window | None]:
     try:
+        expiry = term_of(certificate, law).expiry
         if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
-            return part_47_term(certificate, law).expiry, None
-        expiry = part_48_term(certificate, law).expiry
+            return expiry, part_47_window(expiry, law)
         return expiry, window_before(expiry, law)
     except Undecided:
         return None, None

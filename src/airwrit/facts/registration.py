@@ -144,6 +144,14 @@ FILED_BY_OTHER = Key(
     ("filed by another", "filed in place of owner"),
     links_to="owner",
 )
+GOT_IN_GOOD_FAITH = Key(
+    "got_in_good_faith",
+    bool,
+    "registration",
+    "the one named on it got the aircraft in good faith, not to get around the rules on registration",
+    "Did the one named on it get the aircraft in good faith, not to get around the rules on registration?",
+    ("got in good faith", "good faith"),
+)
 
 OWNER_KIND = Key(
     "owner_kind",
@@ -336,6 +344,7 @@ REGISTRATION_KEYS = (
     REVOKED_ON,
     FILED_BY_OTHER,
     FEE_PAID,
+    GOT_IN_GOOD_FAITH,
 )
 OWNER_KEYS = (
     OWNER_KIND,

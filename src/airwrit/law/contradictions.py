@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import BadLawFile
 from airwrit.base.findings import Undecided, Why
-from airwrit.base.identifiers import n_number
+from airwrit.base.identifiers import NumberForm, number_form
 from airwrit.base.times import (
     Order,
     When,
@@ -248,10 +248,9 @@ def _second_too_young_on_third(case: Case) -> bool:
 
 
 def _number_of_another_kind(case: Case) -> bool:
-    number = case.subject.partition("/")[2].strip().upper()
-    if case.values[0] is RegistrationKind.PART_47:
-        return number.startswith("FA")
-    return n_number(number).ok
+    form = number_form(case.subject.partition("/")[2])
+    part_47 = case.values[0] is RegistrationKind.PART_47
+    return form is (NumberForm.PART_48 if part_47 else NumberForm.N_NUMBER)
 
 
 def _renewed_too_early(case: Case) -> bool:

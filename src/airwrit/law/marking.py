@@ -11,7 +11,7 @@ from airwrit.law.judging import met, no_duty, not_asked, not_met
 from airwrit.law.mark_sizes import HEIGHT_SET
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
-from airwrit.law.registration import duty_follows
+from airwrit.law.registration import duty_follows, ended_as_known
 
 INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
 MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
@@ -28,11 +28,20 @@ def marked_outside(facts: Facts, law: Law) -> Outcome:
         return not_met("not_legible")
     if law[HEIGHT_SET]:
         raise Undecided(Why.LAW_NOT_READ, HEIGHT_SET.name)
+    ended = _ended(facts, law)
+    if ended is not None:
+        return ended
     if place is MarkPlace.OUTSIDE:
         return met("outside")
     if place is MarkPlace.INSIDE_NO_TOOL and inside_allowed:
         return met("inside_then_allowed")
     return not_met("inside_with_tool" if inside_allowed else "inside")
+
+
+def _ended(facts: Facts, law: Law) -> Outcome | None:
+    """That the number on it is that of a registration which ended, as with a sale; None while it has not."""
+    ended = ended_as_known(facts, law) if facts.on_file(IS_REGISTERED) else None
+    return None if ended is None else not_met("number_ended", value=ended[1])
 
 
 def mark_shows_number(facts: Facts, law: Law) -> Outcome:
@@ -47,6 +56,9 @@ def mark_shows_number(facts: Facts, law: Law) -> Outcome:
     free = not_asked(law, MARK_IS_NUMBER)
     if free is not None:
         return free
+    ended = _ended(facts, law)
+    if ended is not None:
+        return ended
     number = facts[REGISTRATION]
     if facts.linked(REGISTRATION).on_file(REGISTRATION_KIND) is RegistrationKind.PART_47:
         law.written_for(NUMBER_FORM, "N, then one to five signs")

@@ -1,4 +1,4 @@
-"""Who may own and register: 14 CFR 48.10, 48.20, 48.25, 48.120, 48.125, 89.130; 49 USC 40102(a)(15)."""
+"""Who may own and register: 14 CFR 48.10, 48.20, 48.25, 48.125, 89.130; 49 USC 40102(a)(15)."""
 
 from __future__ import annotations
 
@@ -9,11 +9,9 @@ from airwrit.base.findings import Outcome, Verdict, Why
 from airwrit.base.times import day_of, whole_years_between
 from airwrit.facts.aircraft import (
     FOREIGN_REGISTRY,
-    IS_REGISTERED,
     NOTICE_FILED,
     OWNER,
     RECOGNITION_HELD,
-    REGISTRATION,
 )
 from airwrit.facts.registration import (
     BASED_AND_USED_IN_US,
@@ -21,20 +19,17 @@ from airwrit.facts.registration import (
     CITIZEN_VOTES,
     CITIZENS_CONTROL,
     CITIZENSHIP,
-    FILED_BY_OTHER,
-    ISSUED_ON,
     ORGANIZED_IN_US,
     OWNER_BORN_ON,
     OWNER_KIND,
     PARTNERS_ALL_CITIZENS,
     PRESIDENT_CITIZEN,
-    REGISTERED_TO,
 )
 from airwrit.facts.state import Facts
 from airwrit.facts.words import Citizenship, OwnerKind
 from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.registration import TRUSTS, duty_follows
+from airwrit.law.registration import TRUSTS
 
 OFFICERS_SHARE = parameter("citizen_officers_share", Fraction)
 VOTES_SHARE = parameter("citizen_votes_share", Fraction)
@@ -115,52 +110,17 @@ def _corporation_eligible(facts: Facts, law: Law) -> Outcome:
     return here if here.verdict is Verdict.UNKNOWN else citizen
 
 
-def registered_to_owner(facts: Facts, law: Law) -> Outcome:
-    """Whether the name on the certificate is the owner's; only the owner may register."""
-    if duty_follows(facts, law):
-        return no_duty("no_registration_needed")
-    if facts.on_file(IS_REGISTERED) is False:
-        return no_duty("not_registered")
-    named, owner = facts.linked(REGISTRATION)[REGISTERED_TO], facts[OWNER]
-    law.span(ONLY_OWNER)
-    if _same_name(named, owner):
-        return met("same")
-    if facts.linked(REGISTRATION).has(FILED_BY_OTHER):
-        return unknown(Why.OPEN_READING, "filed_by_another", value=named)
-    return unknown(Why.OPEN_READING, "another_name", value=named)
-
-
-def _same_name(one: str, other: str) -> bool:
-    return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
-
-
 def owner_may_file(facts: Facts, law: Law) -> Outcome:
     """Whether an owner who is a person is old enough to file on the day asked about."""
-    return _old_enough_on(day_of(facts.on), facts, law)
+    return old_enough_on(day_of(facts.on), facts, law)
 
 
-def _old_enough_on(day: date, facts: Facts, law: Law) -> Outcome:
+def old_enough_on(day: date, facts: Facts, law: Law) -> Outcome:
+    """Whether an owner who is a person is old enough to file on a day."""
     if facts[OWNER_KIND] is not OwnerKind.PERSON:
         return no_duty("no_person")
     age, least = whole_years_between(facts[OWNER_BORN_ON], day), law[FILING_AGE]
     return met("old_enough") if age >= least else not_met("too_young")
-
-
-def filed_by_eligible_person(facts: Facts, law: Law) -> Outcome:
-    """Whether the one who filed in a young owner's place was old enough on the day of issue, and is eligible."""
-    filer, made_on = facts.linked(FILED_BY_OTHER), facts[ISSUED_ON]
-    return all_hold(lambda: _old_enough_on(made_on, filer, law), lambda: owner_eligible(filer, law))
-
-
-def registration_not_void(facts: Facts, law: Law) -> Outcome:
-    """Whether nothing made the registration void when it was made: owner eligible, and filed by the owner or for a child."""
-    law.span(VOID_GROUNDS)
-    owner = facts.linked(REGISTERED_TO)
-    if not facts.has(FILED_BY_OTHER):
-        return owner_eligible(owner, law)
-    if _old_enough_on(facts[ISSUED_ON], owner, law).verdict is not Verdict.NOT_MET:
-        return not_met("filed_by_another")
-    return filed_by_eligible_person(facts, law)
 
 
 def recognition_of_ownership(facts: Facts, law: Law) -> Outcome:

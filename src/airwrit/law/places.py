@@ -32,10 +32,11 @@ from airwrit.facts.flight_words import LandBelow
 from airwrit.facts.key import Key
 from airwrit.facts.state import Facts
 from airwrit.law.flights import has_begun, has_ended, height_of, is_over, measured
+from airwrit.law.in_force import must_be_registered
 from airwrit.law.judging import all_hold, met, no_duty, not_asked, not_met, unknown
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, Param, parameter
-from airwrit.law.registration import must_be_registered
+from airwrit.law.renewals import registration_in_term
 
 STADIUM_LEAST = parameter("stadium_least_seats", int)
 STADIUM_RING = parameter("stadium_ring_nm", int)
@@ -147,6 +148,9 @@ def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
         lambda: met("outer_ring") if facts[CLEAR_WEATHER] else not_met("outer_ring_weather"),
         lambda: _aircraft_duty(
             must_be_registered(facts.linked(FLIGHT_AIRCRAFT), law), "outer_ring_unregistered"
+        ),
+        lambda: _aircraft_duty(
+            registration_in_term(facts.linked(FLIGHT_AIRCRAFT), law), "outer_ring_unregistered"
         ),
         lambda: _aircraft_duty(marked_outside(facts.linked(FLIGHT_AIRCRAFT), law), "outer_ring_unmarked"),
     )

@@ -33,12 +33,12 @@ from airwrit.law.authority import RECREATIONAL_AIRSPACE, covered
 from airwrit.law.ceiling import HEIGHT_LIMIT_FT, recreational_ceiling
 from airwrit.law.flights import height_of, is_over
 from airwrit.law.heavy_recreation import small_or_opened
+from airwrit.law.in_force import must_be_registered
 from airwrit.law.judging import all_hold, met, not_met, unknown
 from airwrit.law.marking import marked_outside
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.pilots import recreational_safety_test
-from airwrit.law.registration import must_be_registered
-from airwrit.law.terms import registration_in_term
+from airwrit.law.renewals import registration_in_term
 
 STATUTE = parameter("recreational_statute", str)
 STRICTLY = parameter("recreation_strictly", bool)
@@ -108,8 +108,8 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
         lambda: recreational_purpose(facts, law),
         lambda: small_or_opened(facts, law),
         lambda: _under_no_other_law(facts),
-        lambda: _of(facts, FLIGHT_AIRCRAFT, must_be_registered, law, "not_registered"),
         lambda: _of(facts, FLIGHT_AIRCRAFT, registration_in_term, law, "not_in_term"),
+        lambda: _of(facts, FLIGHT_AIRCRAFT, must_be_registered, law, "not_registered"),
         lambda: _of(facts, FLIGHT_AIRCRAFT, marked_outside, law, "not_marked"),
         lambda: _of(facts, FLIGHT_PILOT, recreational_safety_test, law, "no_safety_test"),
         lambda: _low_enough(facts, law),

@@ -1,13 +1,12 @@
-"""Must it be registered, is it, and with the right kind of certificate? 14 CFR 48.1, 48.15, 48.100, 48.105; Part 47."""
+"""Must it be registered, what ended its registration, is the certificate of the right kind? 14 CFR 48.1, 48.15, 48.100."""
 
 from __future__ import annotations
 
 from datetime import date
 
 from airwrit.base.findings import Outcome, Undecided, Verdict, Why
-from airwrit.base.times import Order, add_days, add_months, day_of, order_of
+from airwrit.base.times import Order, add_days, day_of, order_of
 from airwrit.facts.aircraft import (
-    APPLIED_ON,
     ARMED_FORCES,
     DESTROYED_ON,
     EXPORTED_ON,
@@ -26,6 +25,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.registration import (
     CANCELLED_ON,
     CITIZENSHIP_LOST_ON,
+    ISSUED_ON,
     OWNER_DIED_ON,
     OWNER_KIND,
     REGISTERED_TO,
@@ -35,6 +35,7 @@ from airwrit.facts.registration import (
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
 from airwrit.facts.words import OwnerKind, RegistrationKind, UsedFor
+from airwrit.law.certificate import has_n_number
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.weight import small_aircraft_limit, weight_exemption
@@ -48,7 +49,6 @@ WEB_OPEN_TO_WORK = parameter("part_48_open_to_work", bool)
 PART_47_COMPULSORY = parameter("part_47_compulsory_abroad_and_trust", bool)
 RECREATIONAL_IS_EXCLUSIVE = parameter("recreational_certificate_exclusive", bool)
 RECREATIONAL_FOR_PERSONS = parameter("recreational_certificate_for_persons_only", bool)
-PART_47_TEMPORARY_DAYS = parameter("part_47_temporary_authority_days", int)
 PART_47_TEMPORARY_MONTHS = parameter("part_47_temporary_authority_months", int)
 FILING_DATA = parameter("filing_data", tuple)
 ENDING_EVENTS = parameter("registration_ends_by_event", bool)
@@ -114,17 +114,51 @@ def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:
 
     Undecided without a number: whether the certificate was cancelled or revoked could not be looked up.
     """
+    event = _ended_by_event(facts, law)
+    return _ended_on_paper(facts.linked(REGISTRATION), law) if event is None else event
+
+
+def ended_as_known(facts: Facts, law: Law) -> tuple[str, date] | None:
+    """What ended the registration, like `ending_of`; without a number what befell the aircraft is all that is looked at."""
+    event = _ended_by_event(facts, law)
+    if event is None and facts.has(REGISTRATION):
+        return _ended_on_paper(facts.quietly().linked(REGISTRATION), law)
+    return event
+
+
+def _ended_by_event(facts: Facts, law: Law) -> tuple[str, date] | None:
     ends_by_event = law[ENDING_EVENTS]
     for key, code in _ENDINGS:
-        day = happened(facts, key)
+        day = under_certificate(facts, key)
         if day is not None and ends_by_event:
             return code, day
-    certificate = facts.linked(REGISTRATION)
+    return None
+
+
+def under_certificate(facts: Facts, key: Key[date]) -> date | None:
+    """The day of an event under the certificate on file; None when there was none, or only before that certificate was issued.
+
+    Who registers after the sale has a certificate that the sale did not end.
+    """
+    day = happened(facts, key)
+    if day is None or not facts.has(REGISTRATION):
+        return day
+    issued = happened(facts.quietly().linked(REGISTRATION), ISSUED_ON)
+    return None if issued is not None and day < issued else day
+
+
+def _ended_on_paper(certificate: Facts, law: Law) -> tuple[str, date] | None:
+    """What the FAA or its holder did to the certificate itself, or what befell the owner it names."""
+    return cancelled(certificate) or _ended_with_owner(certificate, law)
+
+
+def cancelled(certificate: Facts) -> tuple[str, date] | None:
+    """That a certificate was cancelled or revoked, and when; None when neither is on file."""
     for key, code in ((CANCELLED_ON, "cancelled"), (REVOKED_ON, "revoked")):
         day = happened(certificate, key)
         if day is not None:
             return code, day
-    return _ended_with_owner(certificate, law)
+    return None
 
 
 def _ended_with_owner(certificate: Facts, law: Law) -> tuple[str, date] | None:
@@ -144,56 +178,14 @@ def _ended_with_owner(certificate: Facts, law: Law) -> tuple[str, date] | None:
     return None
 
 
-def must_be_registered(facts: Facts, law: Law) -> Outcome:
-    """Registered, where the law of the day asks for it."""
-    law.span(EXEMPT_ANY_PURPOSE)
-    if facts.on_file(IS_REGISTERED):
-        standing = all_hold(lambda: _still_registered(facts, law))
-        if standing.verdict is Verdict.MET:
-            return standing
-        free = why_no_duty(facts, law)
-        return no_duty(free) if free else standing
-    free = why_no_duty(facts, law)
-    if free:
-        return no_duty(free)
-    return _application_pending(facts, law) or _not_registered(facts, law)
-
-
-def _still_registered(facts: Facts, law: Law) -> Outcome:
-    ended = ending_of(facts, law)
-    return met("registered") if ended is None else not_met(ended[0], value=ended[1])
-
-
-def _application_pending(facts: Facts, law: Law) -> Outcome | None:
-    applied = happened(facts, APPLIED_ON)
-    if applied is None:
-        return None
-    until = add_days(add_months(applied, law[PART_47_TEMPORARY_MONTHS]), law[PART_47_TEMPORARY_DAYS])
-    if day_of(facts.on) > until:
-        return not_met("temporary_authority_over", value=until)
-    return unknown(Why.OPEN_READING, "application_pending", value=until)
-
-
-def _not_registered(facts: Facts, law: Law) -> Outcome:
-    """Not registered though it must be; tells the weight where only the weight stands in the way of the exemption."""
-    facts[IS_REGISTERED]
-    law.span(FILING_DATA)
-    if law[EXEMPT_ANY_PURPOSE] or _exempt_but_for_weight(facts):
-        return weight_exemption(facts, law)._replace(code="over_weight")
-    return not_met("not_registered")
-
-
-def _exempt_but_for_weight(facts: Facts) -> bool:
-    return facts.use is UsedFor.RECREATION and exclusively_recreational(facts)
-
-
 def duty_follows(facts: Facts, law: Law) -> str:
     """Why a duty that follows registration does not bind: a code, or "" when it does (registered, or must be).
 
-    What is flown only inside a closed building is outside the law even when registered.
+    What is flown only inside a closed building is outside the law even when registered, and a registration that ended binds
+    no more.
     """
     outside = facts.on_file(FOREIGN_REGISTRY) or facts.on_file(ONLY_INDOORS)
-    if facts.on_file(IS_REGISTERED) and not outside:
+    if facts.on_file(IS_REGISTERED) and not outside and ended_as_known(facts, law) is None:
         return ""
     return why_no_duty(facts, law)
 
@@ -242,14 +234,23 @@ def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
         return no_duty("no_registration_needed")
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
-    kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
+    certificate = facts.linked(REGISTRATION)
+    kind = certificate[REGISTRATION_KIND]
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     if kind is RegistrationKind.PART_47:
-        return met("part_47")
+        return met("part_47") if has_n_number(certificate) else _part_47_by_word(facts, law)
     checks = [lambda: _covers(kind, facts, law), lambda: _path_open(facts, law)]
     if kind is RegistrationKind.RECREATIONAL:
         checks.insert(1, lambda: _held_by_person(facts, law))
     return all_hold(*checks)
+
+
+def _part_47_by_word(facts: Facts, law: Law) -> Outcome:
+    """Part 47 is on file and no N-number: enough only for what Part 48 would carry as well."""
+    path = part_48_path(facts, law)
+    if path.verdict is Verdict.NOT_MET:
+        return unknown(Why.MISSING, "part_47_by_word")
+    return met("part_47") if path.verdict is Verdict.MET else path
 
 
 def _path_open(facts: Facts, law: Law) -> Outcome:

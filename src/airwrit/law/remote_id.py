@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from airwrit.base.findings import Outcome, Why, days_left
-from airwrit.base.identifiers import broadcast_serial
+from collections.abc import Iterator
+
+from airwrit.base.findings import Outcome, Undecided, Why, days_left
+from airwrit.base.identifiers import broadcast_serial, is_mixed_case, one_serial
 from airwrit.base.times import day_of, end_of_calendar_months
 from airwrit.facts.aircraft import (
     DECLARATION_ACCEPTED,
@@ -26,7 +28,7 @@ from airwrit.facts.words import OperatedUnder, RegistrationKind, RemoteIdWay
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.part_47 import LISTS_SERIAL
-from airwrit.law.registration import duty_follows
+from airwrit.law.registration import cancelled, duty_follows, ended_as_known
 
 BINDS = parameter("remote_id_binds_operators", bool)
 DISCRETION = parameter("remote_id_enforcement_discretion", bool)
@@ -130,19 +132,28 @@ def serial_form(facts: Facts, law: Law) -> Outcome:
         return no_duty(free)
     if facts[REMOTE_ID_WAY] not in _BROADCASTING:
         return no_duty("no_broadcast")
-    fault = facts.of(_fault_of, REMOTE_ID_SERIAL)
     law.written_for(SERIAL_FORM, "CTA-2063")
-    return not_met("wrong_form", value=fault) if fault else met("right_form")
+    code, fault = facts.of(_form_of, REMOTE_ID_SERIAL)
+    if code == "wrong_form":
+        return not_met(code, value=fault)
+    return unknown(Why.MISSING, code) if code == "mixed_case" else met(code)
 
 
-def _fault_of(serial: str) -> str:
-    """What is wrong with the form of a serial; "" for nothing."""
+def _form_of(serial: str) -> tuple[str, str]:
+    """How a serial is written: a code, and what is wrong with its form.
+
+    The standard knows capitals only. Small letters throughout are read as capitals; a mixture may hide a slip of the hand.
+    """
     checked = broadcast_serial(serial)
-    return "" if checked.ok else checked.faults[0].hint
+    if not checked.ok:
+        return "wrong_form", checked.faults[0].hint
+    if is_mixed_case(serial):
+        return "mixed_case", ""
+    return ("read_as_capitals" if "case" in checked.tidied else "right_form"), ""
 
 
 def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
-    """Whether the broadcast serial stands on this aircraft's certificate, and on no other."""
+    """Whether the broadcast serial stands on this aircraft's certificate, and on no other. One that ended is none."""
     free = _free(facts, law)
     if free:
         return no_duty(free)
@@ -154,6 +165,9 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
         return no_duty("no_broadcast")
     if facts.has(REGISTRATION) and _lists_no_serial(facts.linked(REGISTRATION), law):
         return no_duty("not_asked")
+    ended = ended_as_known(facts, law)
+    if ended is not None:
+        return not_met("certificate_ended", value=ended[1])
     return all_hold(lambda: _on_one(facts, law), lambda: _listed(facts))
 
 
@@ -180,16 +194,40 @@ def _is_listed(broadcast: str, listed: str) -> bool | None:
 def _on_one(facts: Facts, law: Law) -> Outcome:
     """Not met when another certificate lists the same serial; aircraft of one recreational inventory may share."""
     facts.of(bool, REGISTRATION)  # without a number nothing can be said
-    only_one = law[ONE_CERTIFICATE]
-    for other in facts.sharing(LISTED_SERIAL):
-        number = facts[REGISTRATION]
-        other_number = other.on_file(REGISTRATION)
-        if other_number is None or other.on_file(IS_REGISTERED) is False:
-            continue
-        if other_number != number and only_one:
-            return not_met("on_two_certificates", value=other.subject)
-        if other_number == number:
-            kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
-            if kind is not RegistrationKind.RECREATIONAL or not law[RECREATIONAL_SHARES]:
-                return not_met("two_aircraft_one_certificate", value=other.subject)
+    gap: Undecided | None = None
+    for other in _listing(facts):
+        try:
+            outcome = _beside(other, facts, law)
+        except Undecided as undecided:
+            gap = gap or undecided
+        else:
+            if outcome is not None:
+                return outcome
+    if gap is not None:
+        raise gap
     return met("listed")
+
+
+def _listing(facts: Facts) -> Iterator[Facts]:
+    """The other aircraft whose registration lists what this one broadcasts, or what its own lists."""
+    for key in (REMOTE_ID_SERIAL, LISTED_SERIAL):
+        try:
+            others = facts.sharing(LISTED_SERIAL, key)
+        except Undecided:
+            continue
+        yield from others
+
+
+def _beside(other: Facts, facts: Facts, law: Law) -> Outcome | None:
+    """What is wrong with another aircraft's listing of the same serial; None for nothing, as on a cancelled certificate."""
+    if other.on_file(IS_REGISTERED) is False or other.on_file(FOREIGN_REGISTRY):
+        return None
+    number, other_number = facts[REGISTRATION], other[REGISTRATION]
+    if cancelled(other.linked(REGISTRATION)) is not None:
+        return None
+    if one_serial(other_number) != one_serial(number):
+        return not_met("on_two_certificates", value=other.subject) if law[ONE_CERTIFICATE] else None
+    kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
+    if kind is RegistrationKind.RECREATIONAL and law[RECREATIONAL_SHARES]:
+        return None
+    return not_met("two_aircraft_one_certificate", value=other.subject)

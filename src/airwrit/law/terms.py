@@ -1,19 +1,17 @@
-"""How long a registration lasts: term, renewal window, new expiry. 14 CFR 48.100(c), 48.105(c), 47.40; 49 USC 44103(e)."""
+"""How long a registration lasts, what a renewal makes of its term, when it may be renewed. 14 CFR 48.100(c), 47.40."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.base.findings import Outcome, Undecided, Verdict, Why, days_left
+from airwrit.base.findings import Undecided, Why
 from airwrit.base.times import add_years, day_of, end_of_calendar_months, first_of_month_before
-from airwrit.facts.aircraft import IS_REGISTERED, REGISTRATION
-from airwrit.facts.registration import EXPIRES_ON, ISSUED_ON, REGISTRATION_KIND, RENEWAL_FILED_ON, RENEWED_ON
+from airwrit.facts.registration import EXPIRES_ON, ISSUED_ON, REGISTRATION_KIND, RENEWED_ON
 from airwrit.facts.state import Facts
 from airwrit.facts.words import RegistrationKind
-from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
-from airwrit.law.parameters import Law, parameter
-from airwrit.law.registration import ending_of, happened, lost_and_not_cancelled, why_no_duty
+from airwrit.law.parameters import Law, Param, parameter
+from airwrit.law.registration import happened
 
 TERM_YEARS = parameter("registration_term_years", int)
 RECREATIONAL_TERM_YEARS = parameter("recreational_term_years", int)
@@ -22,6 +20,7 @@ RENEWAL_FROM_EXPIRY = parameter("renewal_counts_from_expiry", bool)
 EARLY_RECREATIONAL_EXPIRY = parameter("early_recreational_expiry", date)
 EARLY_RECREATIONAL_BEFORE = parameter("early_recreational_issued_before", date)
 PART_47_TERM_YEARS = parameter("part_47_term_years", int)
+PART_47_WINDOW_MONTHS = parameter("part_47_renewal_window_months", int)
 PART_47_RENEWAL_BEFORE_END = parameter("part_47_renewal_before_end", bool)
 PENDING_RENEWAL = parameter("part_47_pending_renewal_allowance", bool)
 
@@ -39,12 +38,21 @@ def window_before(expiry: date, law: Law) -> Window:
     return Window(opens, first_of_month_before(expiry, 0) - timedelta(days=1))
 
 
+def part_47_window(expiry: date, law: Law) -> Window:
+    """The renewal window of a Part 47 certificate: the six months that end on the last day of its term."""
+    return Window(first_of_month_before(expiry, law[PART_47_WINDOW_MONTHS] - 1), expiry)
+
+
 class Term(NamedTuple):
-    """The expiry written down, the one worked out from issue and renewal, and the first day; None where not on file."""
+    """The expiry written down, the one worked out from issue and renewal, and the first day; None where not on file.
+
+    It is doubtful where the renewal on file lies outside every window; the renewal then counts for nothing in it.
+    """
 
     stated: date | None
     worked_out: date | None
     first: date | None
+    is_doubtful: bool = False
 
     @property
     def agree(self) -> bool:
@@ -54,163 +62,111 @@ class Term(NamedTuple):
     @property
     def expiry(self) -> date:
         """The earlier of the expiries on file. Undecided when there is none."""
+        return min(self._expiries)
+
+    @property
+    def latest(self) -> date:
+        """The later of the expiries on file. Undecided when there is none."""
+        return max(self._expiries)
+
+    @property
+    def _expiries(self) -> list[date]:
         days = [day for day in (self.stated, self.worked_out) if day is not None]
         if not days:
             raise Undecided(Why.MISSING, EXPIRES_ON.name)
-        return min(days)
+        return days
+
+
+def term_of(certificate: Facts, law: Law) -> Term:
+    """The term of a certificate of either part, with the last renewal up to the day asked about."""
+    if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
+        return part_47_term(certificate, law)
+    return part_48_term(certificate, law)
+
+
+def term_to_renew(certificate: Facts, law: Law) -> Term:
+    """The term that a renewal on the day asked about would extend: where one of that day or later is on file, the term before.
+
+    The expiry written down is then that of the later term and tells nothing.
+    """
+    renewed, issued = certificate.on_file(RENEWED_ON), certificate.on_file(ISSUED_ON)
+    if renewed is None or issued is None or renewed < day_of(certificate.on):
+        return term_of(certificate, law)
+    kind = certificate[REGISTRATION_KIND]
+    if kind is RegistrationKind.PART_47:
+        return Term(None, part_47_end(issued, law), issued)
+    return Term(None, _first_end(issued, kind, law), issued)
 
 
 def part_48_term(certificate: Facts, law: Law) -> Term:
     """The term of a Part 48 certificate. A renewal adds the term to the old expiry, not to the day of renewal."""
     law.span(TERM_YEARS)
-    issued, renewed = certificate.on_file(ISSUED_ON), happened(certificate, RENEWED_ON)
-    recreational = certificate[REGISTRATION_KIND] is RegistrationKind.RECREATIONAL
-    stated = certificate.on_file(EXPIRES_ON)
-    if issued is None and stated is None:
-        certificate[EXPIRES_ON]
-    worked_out = None if issued is None else _worked_out(issued, renewed, recreational, law)
-    return Term(stated, worked_out, issued)
-
-
-def _worked_out(issued: date, renewed: date | None, recreational: bool, law: Law) -> date | None:
-    years = law.then(issued)[RECREATIONAL_TERM_YEARS if recreational else TERM_YEARS]
-    first_end = add_years(issued, years)
-    if recreational and issued < law[EARLY_RECREATIONAL_BEFORE] and renewed is None:
-        return max(first_end, law[EARLY_RECREATIONAL_EXPIRY])
-    if renewed is None:
-        return first_end
-    if renewed > first_end or not law[RENEWAL_FROM_EXPIRY]:
-        return None
-    return add_years(issued, 2 * years)
-
-
-def part_47_term(certificate: Facts, law: Law) -> Term:
-    """The term of a Part 47 certificate: to the end of the month, stretched where it ran when the longer term began."""
+    kind = certificate[REGISTRATION_KIND]
     issued, stated = certificate.on_file(ISSUED_ON), certificate.on_file(EXPIRES_ON)
     if issued is None:
         return Term(certificate[EXPIRES_ON], None, None)
-    years_then = law.then(issued)[PART_47_TERM_YEARS]
-    end = end_of_calendar_months(issued, 12 * years_then)
+    renewed, end = happened(certificate, RENEWED_ON), _first_end(issued, kind, law)
+    if renewed is None:
+        return Term(stated, end, issued)
+    longer = _renewed_end(end, renewed, kind, law)
+    if longer is None:
+        return Term(stated, end, issued, is_doubtful=True)
+    return Term(stated, longer, issued)
+
+
+def _first_end(issued: date, kind: RegistrationKind, law: Law) -> date:
+    end = add_years(issued, law.then(issued)[_years(kind)])
+    if kind is RegistrationKind.RECREATIONAL and issued < law[EARLY_RECREATIONAL_BEFORE]:
+        return max(end, law[EARLY_RECREATIONAL_EXPIRY])
+    return end
+
+
+def _years(kind: RegistrationKind) -> Param[int]:
+    return RECREATIONAL_TERM_YEARS if kind is RegistrationKind.RECREATIONAL else TERM_YEARS
+
+
+def _renewed_end(end: date, renewed: date, kind: RegistrationKind, law: Law) -> date | None:
+    """The end once renewed: a term after the end in whose window the renewal lies; None where it lies in no window."""
+    years = law.then(renewed)[_years(kind)]
+    while renewed > end:
+        end = add_years(end, years)
+    if renewed < window_before(end, law).opens:
+        return None
+    return add_years(end if law[RENEWAL_FROM_EXPIRY] else renewed, years)
+
+
+def part_47_term(certificate: Facts, law: Law) -> Term:
+    """The term of a Part 47 certificate: to the end of the month, stretched where it ran when the longer term began.
+
+    A renewal gives a certificate of its own, whose term counts from the month in which it was renewed.
+    """
+    issued, stated = certificate.on_file(ISSUED_ON), certificate.on_file(EXPIRES_ON)
+    if issued is None:
+        return Term(certificate[EXPIRES_ON], None, None)
+    renewed = happened(certificate, RENEWED_ON)
+    if renewed is not None and not _in_a_part_47_window(issued, renewed, law):
+        return Term(stated, part_47_end(issued, law), issued, is_doubtful=True)
+    made = issued if renewed is None else renewed
+    end, printed = part_47_end(made, law), end_of_calendar_months(made, 12 * _years_47(made, law))
+    return Term(end if stated == printed else stated, end, issued)
+
+
+def _years_47(made: date, law: Law) -> int:
+    return law.then(made)[PART_47_TERM_YEARS]
+
+
+def part_47_end(issued: date, law: Law) -> date:
+    """The last day of a Part 47 certificate made on a day; one in force when the longer term began got it, whatever it says."""
+    end = end_of_calendar_months(issued, 12 * _years_47(issued, law))
     now = law.span(PART_47_TERM_YEARS)
-    if issued < now.start <= end:
-        end = end_of_calendar_months(issued, 12 * now.value)
-    return Term(stated, end, issued)
+    return end_of_calendar_months(issued, 12 * now.value) if issued < now.start <= end else end
 
 
-def registration_in_term(facts: Facts, law: Law) -> Outcome:
-    """Whether the registration is in force on the day; on the expiry day itself the text leaves it open."""
-    if facts.on_file(IS_REGISTERED) is False:
-        return no_duty("not_registered")
-    outcome = all_hold(lambda: _in_term(facts, facts.linked(REGISTRATION), law))
-    if outcome.verdict is Verdict.MET:
-        return outcome
-    try:
-        free = why_no_duty(facts, law)
-    except Undecided:
-        if outcome.verdict is Verdict.UNKNOWN:
-            return outcome
-        raise
-    return no_duty("no_registration_needed") if free else outcome
-
-
-def _in_term(facts: Facts, certificate: Facts, law: Law) -> Outcome:
-    ended = ending_of(facts, law)
-    if ended is not None:
-        return not_met(ended[0], value=ended[1])
-    if lost_and_not_cancelled(facts, law) is not None:
-        return unknown(Why.OPEN_READING, "lost")
-    if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
-        return _part_47_in_term(facts, certificate, law)
-    return _part_48_in_term(facts, part_48_term(certificate, law), law)
-
-
-def _part_48_in_term(facts: Facts, term: Term, law: Law) -> Outcome:
-    on, expiry = day_of(facts.on), term.expiry
-    if term.first is not None and on < term.first:
-        return not_met("not_yet_issued", value=term.first)
-    if on < expiry:
-        window = window_before(expiry, law)
-        due = window.closes if on <= window.closes else expiry
-        code = (
-            "in_term"
-            if on < window.opens
-            else "in_term_renew"
-            if on <= window.closes
-            else "in_term_last_month"
-        )
-        last_good = expiry - timedelta(days=1)
-        return met(code, value=expiry, due_on=due, holds_until=last_good, margin=days_left(last_good, on))
-    if not term.agree and max(day for day in term[:2] if day is not None) > on:
-        return unknown(Why.CONFLICT, "expiries_disagree", value=term.worked_out)
-    if on == expiry:
-        return unknown(Why.OPEN_READING, "expiry_day", value=expiry, due_on=expiry)
-    return not_met("ended", value=expiry, margin=days_left(expiry, on))
-
-
-def _part_47_in_term(facts: Facts, certificate: Facts, law: Law) -> Outcome:
-    on, term = day_of(facts.on), part_47_term(certificate, law)
-    expiry = term.expiry
-    if term.first is not None and on < term.first:
-        return not_met("not_yet_issued", value=term.first)
-    if on <= expiry:
-        return met(
-            "in_term_47", value=expiry, due_on=expiry, holds_until=expiry, margin=days_left(expiry, on)
-        )
-    if not term.agree and max(day for day in term[:2] if day is not None) >= on:
-        return unknown(Why.CONFLICT, "expiries_disagree", value=term.worked_out)
-    filed = certificate.on_file(RENEWAL_FILED_ON)
-    if filed is not None and filed <= expiry and law[PENDING_RENEWAL]:
-        return unknown(Why.OPEN_READING, "renewal_pending_47", value=expiry)
-    return not_met("ended", value=expiry, margin=days_left(expiry, on))
-
-
-def renewal_window(facts: Facts, law: Law) -> Outcome:
-    """Whether a renewal may be filed on the day: the six months before the month of expiry, read to the letter."""
-    if facts.on_file(IS_REGISTERED) is False:
-        return no_duty("not_registered")
-    certificate, on = facts.linked(REGISTRATION), day_of(facts.on)
-    if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
-        expiry = part_47_term(certificate, law).expiry
-        law.span(PART_47_RENEWAL_BEFORE_END)
-        return met("before_end_47", value=expiry) if on <= expiry else not_met("too_late", value=expiry)
-    expiry = _expiry_before_renewal(certificate, law)
-    window = window_before(expiry, law)
-    if on < window.opens:
-        return not_met("too_early", value=window.opens)
-    if on <= window.closes:
-        return met("open", value=expiry, due_on=window.closes)
-    if on <= expiry:
-        return unknown(Why.OPEN_READING, "expiry_month", value=expiry, due_on=expiry)
-    return not_met("too_late", value=expiry)
-
-
-def _expiry_before_renewal(certificate: Facts, law: Law) -> date:
-    """The expiry a renewal on the day asked about would extend: the one before the renewal on file, if it lies later."""
-    renewed, issued = certificate.on_file(RENEWED_ON), certificate.on_file(ISSUED_ON)
-    if renewed is not None and issued is not None and day_of(certificate.on) <= renewed:
-        return add_years(issued, law.then(issued)[TERM_YEARS])
-    return part_48_term(certificate, law).expiry
-
-
-def new_expiry(facts: Facts, law: Law) -> Outcome:
-    """The expiry that a renewal gives: three years from the old expiry, whatever the day of renewal."""
-    certificate = facts.linked(REGISTRATION)
-    if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
-        return no_duty("part_47")
-    law.span(RENEWAL_FROM_EXPIRY)
-    expiry = _expiry_before_renewal(certificate, law)
-    return met("worked_out", value=add_years(expiry, law[TERM_YEARS]))
-
-
-def stated_expiry_agrees(facts: Facts, law: Law) -> Outcome:
-    """Whether the expiry written down is the one that issue and renewal give."""
-    if facts.on_file(IS_REGISTERED) is False:
-        return no_duty("not_registered")
-    certificate = facts.linked(REGISTRATION)
-    part_47 = certificate[REGISTRATION_KIND] is RegistrationKind.PART_47
-    term = part_47_term(certificate, law) if part_47 else part_48_term(certificate, law)
-    if term.stated is None or term.worked_out is None:
-        return no_duty("one_source_only")
-    if term.agree:
-        return met("agrees", value=term.worked_out)
-    return not_met("differs", value=term.worked_out)
+def _in_a_part_47_window(issued: date, renewed: date, law: Law) -> bool:
+    """Whether a renewal can have been made on its day: in the window of the first end, or of one that earlier renewals gave."""
+    early = late = part_47_end(issued, law)
+    while True:
+        opens = part_47_window(early, law).opens
+        if renewed <= late:
+            return renewed >= opens
+        early, late = part_47_end(opens, law), part_47_end(late, law)

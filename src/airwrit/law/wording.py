@@ -39,9 +39,19 @@ _OF_A_WAY = (
     "us_citizen",
 )
 """Rules whose outcomes the rules of the ways to register hand on."""
+_OF_THE_HOLDER = ("owner_eligible", "us_citizen", "filed_by_eligible_person", "counts_as_owner")
+"""Rules whose outcomes the rules about the name on a certificate hand on."""
 _BORROWS = {
     "owner_eligible": ("us_citizen",),
-    "registration_not_void": ("owner_eligible", "us_citizen", "filed_by_eligible_person"),
+    "registered_to_owner": _OF_THE_HOLDER,
+    "registration_not_void": ("registered_to_owner", *_OF_THE_HOLDER),
+    "must_be_registered": (
+        "right_kind_for_use",
+        "registered_to_owner",
+        "registration_not_void",
+        "registration_in_term",
+        *_OF_THE_HOLDER,
+    ),
     "filed_by_eligible_person": ("owner_eligible", "us_citizen"),
     "used_enough_here": ("us_citizen",),
     "recreational_way": _OF_A_WAY,
@@ -57,7 +67,7 @@ _BORROWS = {
         "recreational_safety_test",
         "authority_controlled_airspace",
     ),
-    "dc_outer_ring": ("must_be_registered", "marked_outside"),
+    "dc_outer_ring": ("registration_in_term", "must_be_registered", "marked_outside"),
 }
 """Rules that hand on the outcome of another rule, and so its code."""
 

@@ -180,13 +180,13 @@ class TestCertificate:
         assert new.outcome.value == date(2030, 2, 10)
         assert certificate_json(found, told)["renewal_closes_on"] == "2027-01-31"
 
-    def test_a_part_47_certificate_has_no_such_window(self) -> None:
+    def test_a_part_47_certificate_is_renewed_in_its_last_six_months(self) -> None:
         facts = firm_aircraft("H-01", "N99", "2024-02-10")
         facts["registration/N99"]["registration_kind"] = "Part 47"
         found = certificate_of(state(facts), H1)
         assert found is not None
-        assert found.window is None
-        assert found.ends_on is not None
+        assert found.window == Window(date(2030, 9, 1), date(2031, 2, 28))
+        assert found.ends_on == date(2031, 2, 28)
 
     def test_no_number_no_certificate(self) -> None:
         assert certificate_of(state({H1: {"used_for": "work"}}), H1) is None

@@ -61,8 +61,8 @@ def test_every_command_is_told_in_the_docs() -> None:
         ("Dogwood 1", "can't say", "unreadable entry for the serial number that is broadcast from it"),
         (
             "Hazel 1",
-            "can't say",
-            "certificate names Tarn & Fell Land Services, the owner is Bress Valley Orchards",
+            "grounded",
+            "registered to Tarn & Fell Land Services, but Bress Valley Orchards owns it",
         ),
         ("Tobin Ashgrove", "grounded", "recency lapsed: the last counted through 2023-03-31"),
         ("Ivo Brask", "recreation only", "recency lapsed: the last counted through 2026-09-30"),

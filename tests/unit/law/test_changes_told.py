@@ -21,14 +21,21 @@ TELLS = {"update_registration": "change_filed_on", "address_told": "address_told
 BOTH = pytest.mark.parametrize("rule", list(RULES))
 
 
-def found(rule: str, on: date, *changes: date | None, told: date | None = None) -> Outcome:
-    """What the rule says on a day, after these changes and perhaps a telling."""
+def found(
+    rule: str, on: date, *changes: date | None, told: date | None = None, filed: date | None = None
+) -> Outcome:
+    """What the rule says on a day, after these changes and perhaps a telling; `filed` is the first one's own."""
     subject, link = RULES[rule]
-    facts: list[tuple[str, str, Raw]] = [("person/R", "flies_for", "work")]
+    facts: list[tuple[str, str, Raw]] = [
+        ("person/R", "flies_for", "work"),
+        ("registration/R", "registration_kind", "Part 48 per aircraft"),
+    ]
     for number, day in enumerate(changes):
         facts.append((f"change/{number}", link, "R"))
         if day is not None:
             facts.append((f"change/{number}", "changed_on", day.isoformat()))
+    if filed is not None:
+        facts.append(("change/0", "filed_on", filed.isoformat()))
     if told is not None:
         facts.append((subject, TELLS[rule], told.isoformat()))
     known = [Known(Statement(*fact)) for fact in facts]
@@ -60,9 +67,29 @@ def test_a_telling_between_them_leaves_the_later_one_owed(rule: str) -> None:
 
 @BOTH
 def test_one_telling_tells_all_up_to_its_day(rule: str) -> None:
-    assert found(rule, SECOND, FIRST, SECOND, told=SECOND).verdict is Verdict.MET
-    assert found(rule, SECOND, FIRST, SECOND, told=SECOND - timedelta(days=1)).verdict is not Verdict.NOT_MET
+    last = FIRST + timedelta(days=DAYS[rule])
+    assert found(rule, SECOND, FIRST, last, told=last).verdict is Verdict.MET
     assert found(rule, FIRST, SECOND).code == "nothing_changed"
+
+
+def test_told_late_stays_late() -> None:
+    late = found("update_registration", SECOND, FIRST, told=FIRST + timedelta(days=15))
+    assert (late.verdict, late.code, late.value) == (
+        Verdict.NOT_MET,
+        "filed_late",
+        FIRST + timedelta(days=14),
+    )
+
+
+def test_a_filing_in_time_for_the_last_change_leaves_an_earlier_one_open() -> None:
+    """It may have been told by a filing of its own, of which only the day is asked; its own day settles it."""
+    both = found("update_registration", SECOND, FIRST, SECOND, told=SECOND)
+    assert (both.verdict, both.why, both.code) == (Verdict.UNKNOWN, Why.MISSING, "filed_when")
+    for day, verdict in ((14, Verdict.MET), (15, Verdict.NOT_MET)):
+        filed = FIRST + timedelta(days=day)
+        assert (
+            found("update_registration", SECOND, FIRST, SECOND, told=SECOND, filed=filed).verdict is verdict
+        )
 
 
 @BOTH

@@ -15,7 +15,7 @@ from tests.stories.story import answers, found
 from tests.unit.law.case import Case, judged
 from tests.unit.law.moving import every, moves, moving
 from tests.unit.law.test_every_code_has_a_case import cases
-from tools.law_page import ONLY_CITED, told
+from tools.law_page import told
 
 MOST_TOLD = 15
 
@@ -58,7 +58,7 @@ def is_moved(name: str) -> bool:
     return False
 
 
-@pytest.mark.parametrize("name", sorted(every().keys() - told().keys() - set(ONLY_CITED)))
+@pytest.mark.parametrize("name", sorted(every().keys() - told().keys()))
 def test_it_decides_a_case(name: str) -> None:
     assert is_moved(name)
 
@@ -72,13 +72,6 @@ def test_what_is_told_and_not_judged_is_little_and_has_a_reason() -> None:
 @pytest.mark.parametrize("name", sorted(told()))
 def test_what_is_told_decides_nothing(name: str) -> None:
     """One that decides a case after all no longer stands among those told."""
-    assert not is_moved(name)
-
-
-@pytest.mark.parametrize("name", ONLY_CITED)
-def test_what_is_only_cited_is_named_as_such(name: str) -> None:
-    """One that decides a case by now is to be struck from the list."""
-    assert name in tables()
     assert not is_moved(name)
 
 

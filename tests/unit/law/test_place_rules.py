@@ -252,7 +252,7 @@ GAMES = [
 ]
 INNER, OUTER = "dc_inner_ring", "dc_outer_ring"
 CRAFT = registered("A", "N", used_for="work", mark_place="outside")
-CARD = certificate()
+CARD = certificate(issued_on="2026-01-05")
 GOOD: dict[str, Raw] = {
     "flight_aircraft": "A",
     "washington_distance_mi": "22",
@@ -300,6 +300,23 @@ RINGS = [
         CRAFT,
         CARD,
         why="within_doubt",
+    ),
+    # The ring asks for a registration in its term.
+    *(
+        case(OUTER, verdict, code, "2026-06-01", near("22"), CRAFT, card, why=why)
+        for card, verdict, code, why in (
+            (certificate(issued_on="2023-06-02"), "met", "outer_ring", ""),
+            (certificate(issued_on="2023-06-01"), "unknown", "expiry_day", "open_reading"),
+            (certificate(issued_on="2023-05-31"), "not_met", "outer_ring_unregistered", ""),
+            (certificate(issued_on="2026-06-02"), "not_met", "outer_ring_unregistered", ""),
+            (certificate(), "unknown", "expires_on", "missing"),
+            (
+                certificate(issued_on="2026-01-05", cancelled_on="2026-06-01"),
+                "not_met",
+                "outer_ring_unregistered",
+                "",
+            ),
+        )
     ),
     case(OUTER, "not_met", "outer_ring_out_of_sight", TODAY, near("22", kept_in_sight=False), CRAFT, CARD),
     case(OUTER, "not_met", "outer_ring_weather", TODAY, near("22", clear_weather=False), CRAFT, CARD),

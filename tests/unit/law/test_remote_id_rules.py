@@ -132,7 +132,20 @@ WAYS = [
 FORMS = [
     case(FORM, "met", "right_form", TODAY, registered(**MODULE)),
     case(
-        FORM, "met", "right_form", TODAY, registered(remote_id_way="module", remote_id_serial=" zz9z6m00001")
+        FORM,
+        "met",
+        "read_as_capitals",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial=" zz9z6m00001"),
+    ),
+    case(FORM, "met", "right_form", TODAY, registered(remote_id_way="module", remote_id_serial=f" {SERIAL}")),
+    case(
+        FORM,
+        "unknown",
+        "mixed_case",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial="ZZ9Z6m00001"),
+        why="missing",
     ),
     case(
         FORM,
@@ -196,7 +209,61 @@ LISTS = [
         registered(**ON),
         aircraft("B", is_registered=False, **ON),
     ),
-    case(LISTED, "met", "listed", TODAY, registered(**ON), aircraft("B", **ON)),
+    # A listing by an aircraft whose number is not on file may be on any certificate.
+    *(
+        case(LISTED, "unknown", "registration", TODAY, registered(**ON), other, why="missing")
+        for other in (aircraft("B", **ON), aircraft("B", is_registered=True, **ON))
+    ),
+    case(LISTED, "met", "listed", TODAY, registered(**ON), aircraft("B", foreign_registry=True, **ON)),
+    *(
+        case(
+            LISTED,
+            "not_met",
+            "on_two_certificates",
+            TODAY,
+            registered(**{**MODULE, **mine}),
+            registered("B", "M", listed_serial=theirs),
+            certificate("M"),
+            value="aircraft/B",
+        )
+        for mine, theirs in (
+            ({"listed_serial": SERIAL}, SERIAL),
+            ({"listed_serial": SERIAL}, SERIAL.lower()),
+            ({"listed_serial": f" {SERIAL.lower()}"}, SERIAL),
+            # What it broadcasts is listed for another, whatever its own registration lists.
+            ({}, SERIAL),
+            ({"listed_serial": "ZZ9Z6M00002"}, SERIAL),
+            ({"listed_serial": "ZZ9Z6M00002"}, "zz9z6m00002"),
+        )
+    ),
+    case(
+        LISTED,
+        "met",
+        "listed",
+        TODAY,
+        registered(**ON),
+        registered("B", "M", **ON),
+        certificate("M", cancelled_on="2026-11-24"),
+    ),
+    case(
+        LISTED,
+        "not_met",
+        "on_two_certificates",
+        TODAY,
+        registered(**ON),
+        registered("B", "M", **ON),
+        certificate("M", cancelled_on="2026-11-25"),
+    ),
+    case(
+        LISTED,
+        "not_met",
+        "certificate_ended",
+        "2026-03-10",
+        registered(sold_on="2026-03-10", **ON),
+        certificate(),
+        value=date(2026, 3, 10),
+    ),
+    case(LISTED, "met", "listed", "2026-03-09", registered(sold_on="2026-03-10", **ON), certificate()),
     case(
         LISTED,
         "not_met",

@@ -1,0 +1,227 @@
+"""What must be filed when things change, and by when."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from airwrit.facts.key import Raw
+from tests.unit.law.case import (
+    TODAY,
+    Case,
+    Given,
+    aircraft,
+    case,
+    certificate,
+    check,
+    owner,
+    person,
+    registered,
+)
+
+P47 = "Part 47"
+CANCEL, UPDATE = "cancel_registration", "update_registration"
+SOLD = {"sold_on": "2026-03-05"}
+CHANGED = {"details_changed_on": "2026-03-05"}
+LATE = owner("late", owner_died_on="2026-03-05")
+EMIGRANT = owner("emigrant", citizenship_lost_on="2026-03-05")
+
+
+def n_number(**facts: Raw) -> Given:
+    """A Part 47 certificate."""
+    return certificate("N7", kind=P47, **facts)
+
+
+CHANGES = [
+    case(
+        CANCEL,
+        "unknown",
+        "owed",
+        "2026-03-05",
+        registered(**SOLD),
+        certificate(),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+    case(CANCEL, "unknown", "owed", "2026-03-19", registered(**SOLD), certificate(), why="missing"),
+    case(
+        CANCEL, "not_met", "overdue", "2026-03-20", registered(**SOLD), certificate(), value=date(2026, 3, 19)
+    ),
+    case(CANCEL, "not_applicable", "nothing_happened", "2026-03-04", registered(**SOLD), certificate()),
+    case(CANCEL, "met", "cancelled", TODAY, registered(**SOLD), certificate(cancelled_on="2026-03-08")),
+    case(
+        CANCEL,
+        "unknown",
+        "owed",
+        "2026-03-07",
+        registered(**SOLD),
+        certificate(cancelled_on="2026-03-08"),
+        why="missing",
+    ),
+    case(CANCEL, "not_met", "overdue", TODAY, registered(exported_on="2026-03-05"), certificate()),
+    case(
+        CANCEL,
+        "not_met",
+        "overdue",
+        TODAY,
+        registered(destroyed_on="2026-03-05", lost_on="2026-03-01"),
+        certificate(),
+    ),
+    case(
+        CANCEL,
+        "unknown",
+        "lost",
+        TODAY,
+        registered(lost_on="2026-03-05"),
+        certificate(),
+        why="open_reading",
+        value=date(2026, 3, 19),
+    ),
+    case(CANCEL, "not_applicable", "not_registered", TODAY, aircraft(is_registered=False, **SOLD)),
+    case(CANCEL, "met", "cancelled", TODAY, registered(**SOLD), certificate(cancelled_on="2026-03-19")),
+    case(
+        CANCEL,
+        "not_met",
+        "cancelled_late",
+        TODAY,
+        registered(**SOLD),
+        certificate(cancelled_on="2026-03-20"),
+        value=date(2026, 3, 19),
+    ),
+    # A sale before the certificate on file was issued is no matter of that certificate.
+    case(
+        CANCEL,
+        "not_applicable",
+        "nothing_happened",
+        TODAY,
+        registered(**SOLD),
+        certificate(issued_on="2026-03-06"),
+    ),
+    case(
+        CANCEL,
+        "unknown",
+        "registered_abroad",
+        TODAY,
+        registered(foreign_registry=True),
+        certificate(),
+        why="missing",
+    ),
+    # N-numbers: 21 days for the certificate, 60 after its holder's death.
+    *(
+        case(
+            CANCEL,
+            verdict,
+            code,
+            on,
+            registered("A", "N7", **craft),
+            n_number(**paper),
+            LATE,
+            EMIGRANT,
+            why=why,
+        )
+        for craft, paper, on, verdict, code, why in (
+            (SOLD, {}, "2026-03-26", "unknown", "owed", "missing"),
+            (SOLD, {}, "2026-03-27", "not_met", "overdue", ""),
+            (SOLD, {"cancelled_on": "2026-03-26"}, TODAY, "met", "cancelled", ""),
+            (SOLD, {"cancelled_on": "2026-03-27"}, TODAY, "not_met", "cancelled_late", ""),
+            ({}, {"registered_to": "late"}, "2026-05-04", "unknown", "owed", "missing"),
+            ({}, {"registered_to": "late"}, "2026-05-05", "not_met", "overdue", ""),
+            ({}, {"registered_to": "emigrant"}, "2026-03-26", "unknown", "owed", "missing"),
+            ({}, {"registered_to": "emigrant"}, "2026-03-27", "not_met", "overdue", ""),
+        )
+    ),
+    case(
+        CANCEL,
+        "not_applicable",
+        "nothing_happened",
+        TODAY,
+        registered(),
+        certificate(registered_to="late"),
+        LATE,
+    ),
+    # Without the kind and a number of either form the shorter time is told, and nothing is overdue before the longer ends.
+    *(
+        case(CANCEL, verdict, code, on, registered(**SOLD), why=why)
+        for on, verdict, code, why in (
+            ("2026-03-19", "unknown", "owed", "missing"),
+            ("2026-03-20", "unknown", "registration_kind", "missing"),
+            ("2026-03-27", "not_met", "overdue", ""),
+        )
+    ),
+    case(
+        CANCEL, "unknown", "registration", "2026-03-20", aircraft(is_registered=True, **SOLD), why="missing"
+    ),
+    case(CANCEL, "not_met", "overdue", "2026-03-20", registered("A", "FA00TEST7", **SOLD)),
+    case(UPDATE, "not_applicable", "no_longer", TODAY, certificate(**CHANGED, cancelled_on="2026-03-06")),
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-03-06",
+        certificate(**CHANGED, cancelled_on="2026-03-07"),
+        why="missing",
+    ),
+    case(UPDATE, "met", "filed", TODAY, certificate(**CHANGED, change_filed_on="2026-03-19")),
+    case(
+        UPDATE,
+        "not_met",
+        "filed_late",
+        TODAY,
+        certificate(**CHANGED, change_filed_on="2026-03-20"),
+        value=date(2026, 3, 19),
+    ),
+    case(
+        UPDATE,
+        "unknown",
+        "filed_when",
+        TODAY,
+        certificate(**CHANGED, change_filed_on="2026-03-20", representative="P"),
+        person(left_on="2026-03-06"),
+        why="missing",
+    ),
+    # An N-number's address: 30 days; and nobody represents its holder.
+    case(UPDATE, "unknown", "owed", "2026-04-04", n_number(**CHANGED), why="missing"),
+    case(UPDATE, "not_met", "overdue", "2026-04-05", n_number(**CHANGED)),
+    case(UPDATE, "met", "filed", TODAY, n_number(**CHANGED, change_filed_on="2026-04-04")),
+    case(UPDATE, "not_met", "filed_late", TODAY, n_number(**CHANGED, change_filed_on="2026-04-05")),
+    case(
+        UPDATE,
+        "not_applicable",
+        "nothing_changed",
+        TODAY,
+        n_number(representative="P"),
+        person(left_on="2026-03-05"),
+    ),
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-03-19",
+        certificate(**CHANGED),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+    case(UPDATE, "not_met", "overdue", "2026-03-20", certificate(**CHANGED), value=date(2026, 3, 19)),
+    case(UPDATE, "met", "filed", "2026-03-10", certificate(**CHANGED, change_filed_on="2026-03-10")),
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-03-09",
+        certificate(**CHANGED, change_filed_on="2026-03-10"),
+        why="missing",
+    ),
+    case(UPDATE, "not_met", "overdue", TODAY, certificate(**CHANGED, change_filed_on="2026-03-04")),
+    case(UPDATE, "not_applicable", "nothing_changed", TODAY, certificate()),
+    case(UPDATE, "not_applicable", "nothing_changed", "2026-03-04", certificate(**CHANGED)),
+    case(UPDATE, "not_met", "overdue", TODAY, certificate(representative="P"), person(left_on="2026-03-05")),
+    case(UPDATE, "not_applicable", "nothing_changed", TODAY, certificate(representative="P"), person()),
+]
+
+CASES = CHANGES
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)

@@ -1,0 +1,223 @@
+"""Is it marked, what does it weigh, and under which law do its flights come?"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from tests.unit.law.case import (
+    TODAY,
+    Case,
+    aircraft,
+    case,
+    certificate,
+    check,
+    registered,
+)
+from tests.unit.law.test_registration_rules import EXACT, HEAVY, LIGHT, LIGHT_FUN, NOT, OVER, UNDER
+
+OPERATING = [
+    case(
+        "operating_rules",
+        "unknown",
+        code,
+        TODAY,
+        aircraft(operated_under=law, **UNDER),
+        why="outside_this_tool",
+    )
+    for law, code in (
+        ("certificate of authorization of a public agency", "public_coa"),
+        ("Part 91 with a 44807 exemption", "part_91"),
+        ("Part 135 carriage for hire", "part_135"),
+        ("Part 137 agricultural operation", "part_137"),
+        ("law of another State", "abroad"),
+    )
+] + [
+    case(
+        "operating_rules", "unknown", "indoors", TODAY, aircraft(only_indoors=True), why="outside_this_tool"
+    ),
+    case(
+        "operating_rules",
+        "unknown",
+        "foreign",
+        TODAY,
+        aircraft(foreign_registry=True),
+        why="outside_this_tool",
+    ),
+    case("operating_rules", "unknown", "abroad", TODAY, aircraft(flown_abroad=True), why="outside_this_tool"),
+    case(
+        "operating_rules",
+        "unknown",
+        "armed_forces",
+        TODAY,
+        aircraft(armed_forces=True),
+        why="outside_this_tool",
+    ),
+    case("operating_rules", "unknown", "heavy", TODAY, aircraft(**HEAVY), why="outside_this_tool"),
+    case(
+        "operating_rules",
+        "unknown",
+        "within_doubt",
+        TODAY,
+        aircraft(takeoff_weight_g="24900"),
+        why="within_doubt",
+    ),
+    case("operating_rules", "not_applicable", "flight_by_flight", TODAY, aircraft(**UNDER)),
+]
+
+MARK = "marked_outside"
+SOLD = {"sold_on": "2026-03-10"}
+NO_TOOL, TOOL = "inside, opened without a tool", "inside, opened with a tool"
+MARKS = [
+    case(MARK, "met", "outside", TODAY, aircraft(mark_place="outside")),
+    case(MARK, "not_met", "not_legible", TODAY, aircraft(mark_place="outside", mark_legible=False)),
+    case(MARK, "met", "outside", TODAY, aircraft(mark_place="outside", mark_legible=True)),
+    case(MARK, "not_met", "not_marked", TODAY, aircraft(mark_place="not marked")),
+    # The mark follows registration, also where nobody had to register.
+    case(
+        MARK,
+        "not_met",
+        "not_marked",
+        TODAY,
+        registered(mark_place="not marked", **LIGHT_FUN),
+        use="recreation",
+    ),
+    case(MARK, "not_applicable", "no_registration_needed", TODAY, registered(only_indoors=True)),
+    # After a sale the number is none of the buyer's, wherever it is.
+    case(MARK, "met", "outside", "2026-03-09", registered(mark_place="outside", **SOLD), certificate()),
+    case(
+        MARK,
+        "not_met",
+        "number_ended",
+        "2026-03-10",
+        registered(mark_place="outside", **SOLD),
+        certificate(),
+        value=date(2026, 3, 10),
+    ),
+    case(
+        MARK,
+        "not_met",
+        "number_ended",
+        TODAY,
+        registered(mark_place="outside"),
+        certificate(cancelled_on="2026-03-10"),
+    ),
+    case(MARK, "not_met", "number_ended", TODAY, aircraft(mark_place="outside", is_registered=True, **SOLD)),
+    case(
+        MARK,
+        "met",
+        "outside",
+        TODAY,
+        registered(mark_place="outside", **SOLD),
+        certificate(issued_on="2026-03-12"),
+    ),
+    case(
+        MARK,
+        "not_applicable",
+        "no_registration_needed",
+        TODAY,
+        registered(mark_place="outside", **SOLD, **LIGHT_FUN),
+        certificate(),
+        use="recreation",
+    ),
+    case(MARK, "met", "inside_then_allowed", "2019-02-24", aircraft(mark_place=NO_TOOL, **OVER)),
+    case(MARK, "not_met", "inside_with_tool", "2019-02-24", aircraft(mark_place=TOOL, **OVER)),
+    case(MARK, "not_met", "inside", "2019-02-25", aircraft(mark_place=NO_TOOL, **OVER)),
+    case(MARK, "not_met", "inside", TODAY, aircraft(mark_place=TOOL)),
+    case(MARK, "not_applicable", "no_registration_needed", TODAY, aircraft(**LIGHT_FUN), use="recreation"),
+    case(MARK, "unknown", "mark_place", TODAY, aircraft(), why="missing"),
+    case("mark_shows_number", "met", "same", TODAY, registered("A", "FA00TEST01", mark_text=" fa00 test01")),
+    case(
+        "mark_shows_number",
+        "not_met",
+        "other_number",
+        TODAY,
+        registered("A", "FA00TEST01", mark_text="FA00TEST02"),
+    ),
+    case(
+        "mark_shows_number",
+        "met",
+        "same",
+        TODAY,
+        registered("A", "N12", mark_text="N12"),
+        certificate("N12", "Part 47"),
+    ),
+    case("mark_shows_number", "not_applicable", "not_read_off", TODAY, registered()),
+    case(
+        "mark_shows_number",
+        "not_met",
+        "number_ended",
+        "2026-03-10",
+        registered("A", "FA00TEST01", mark_text="FA00TEST01", **SOLD),
+    ),
+    case(
+        "mark_shows_number",
+        "met",
+        "same",
+        "2026-03-09",
+        registered("A", "FA00TEST01", mark_text="FA00TEST01", **SOLD),
+    ),
+    case(
+        "mark_shows_number",
+        "not_applicable",
+        "not_registered",
+        TODAY,
+        aircraft(**NOT, mark_text="FA00TEST01"),
+    ),
+    case(
+        "mark_shows_number",
+        "not_applicable",
+        "no_registration_needed",
+        TODAY,
+        aircraft(**LIGHT_FUN),
+        use="recreation",
+    ),
+]
+
+WEIGHTS = [
+    case("weight_exemption", "met", "inside", TODAY, aircraft(**LIGHT), value=Decimal("0.55")),
+    case("weight_exemption", "not_met", "outside", TODAY, aircraft(**OVER)),
+    case(
+        "weight_exemption",
+        "unknown",
+        "within_doubt",
+        TODAY,
+        aircraft(takeoff_weight_g="249"),
+        why="within_doubt",
+    ),
+    case("weight_exemption", "unknown", "takeoff_weight_g", TODAY, aircraft(), why="missing"),
+    case(
+        "weight_exemption",
+        "unknown",
+        "takeoff_weight_g",
+        TODAY,
+        aircraft(base_weight_g="200", takeoff_weight_g="240", **EXACT),
+        why="conflict",
+    ),
+    case(
+        "weight_exemption",
+        "met",
+        "inside",
+        TODAY,
+        aircraft(base_weight_g="240", takeoff_weight_g="240.0", **EXACT),
+    ),
+    case("small_aircraft_limit", "met", "inside", TODAY, aircraft(**UNDER)),
+    case("small_aircraft_limit", "not_met", "outside", TODAY, aircraft(**HEAVY), value=Decimal(55)),
+    case(
+        "small_aircraft_limit",
+        "unknown",
+        "within_doubt",
+        TODAY,
+        aircraft(takeoff_weight_g="24900"),
+        why="within_doubt",
+    ),
+]
+
+CASES = OPERATING + MARKS + WEIGHTS
+
+
+@pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
+def test_case(line: Case) -> None:
+    check(line)
