@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from airwrit.answers.carry_law import pack_words
 from airwrit.answers.report import Report, bears_out, counts
-from airwrit.answers.rows import Headline, Row
+from airwrit.answers.rows import Headline, Row, told_once
 from airwrit.base.findings import Verdict, worst_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
@@ -110,10 +110,10 @@ def rulings_on(row: Row, state: State, uses: Sequence[UsedFor]) -> tuple[Ruling,
     is_free = None in free or free.issuperset(wanted)
     return tuple(
         ruling_of(finding, state)
-        for finding in row.findings
+        for finding in told_once(row.findings)
         if finding.rule.bears in (Bears.FLIGHT, Bears.NIGHT)
         if finding.use is None or finding.use in wanted
-        if not (finding.rule.about == "owner" and (is_free or finding.use in free))
+        if not (finding.rule.about in ("owner", "registration") and (is_free or finding.use in free))
         if finding.verdict is not Verdict.NOT_APPLICABLE or finding.rule is _REGISTERED
     )
 

@@ -12,7 +12,8 @@ from typing import NamedTuple
 
 from airwrit.answers.report import bears_out, declared_uses
 from airwrit.base.findings import Verdict
-from airwrit.facts.aircraft import OWNER
+from airwrit.facts.aircraft import OWNER, REGISTRATION
+from airwrit.facts.key import Key
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
@@ -21,6 +22,8 @@ from airwrit.law.rulebook import BY_NAME
 
 _AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _REGISTERED = BY_NAME["must_be_registered"]
+_HANDS_ON = (_REGISTERED, BY_NAME["registration_not_void"])
+"""Rules that find what others find as well, in this order."""
 _LIGHT_CODES = ("light", "struck")
 _OF_RULE, _USE, _OUTCOME = map(itemgetter, (0, 2, 3))
 
@@ -55,8 +58,8 @@ class Row:
 
     @property
     def about(self) -> tuple[str, ...]:
-        """The subjects of its findings: its own, whose come first, and its owner where that was judged."""
-        return tuple(dict.fromkeys((self.findings[0].subject, self.findings[-1].subject)))
+        """The subjects of its findings: its own, whose come first, and its registration and owner where those were judged."""
+        return tuple(dict.fromkeys([finding.subject for finding in self.findings]))
 
     @property
     def deciding(self) -> Finding | None:
@@ -93,7 +96,11 @@ def rows_of(
         if subject in kept:
             rows.append(kept[subject])
             continue
-        declared, mine = declared_uses(state, subject), (*own, *_owners(state, subject, judged))
+        certificate = [
+            f for f in _judged_of(state, subject, REGISTRATION, judged) if f.rule.bears is Bears.FLIGHT
+        ]
+        mine = (*own, *certificate, *_judged_of(state, subject, OWNER, judged))
+        declared = declared_uses(state, subject)
         same = (
             declared,
             *map(id, map(_OF_RULE, mine)),
@@ -132,12 +139,14 @@ def rows_decided(rows: Iterable[Row]) -> Mapping[str, Sequence[str]]:
     return hang
 
 
-def _owners(state: State, subject: str, judged: Mapping[str, Sequence[Finding]]) -> Sequence[Finding]:
-    """The findings about an aircraft's owner, which its standing hangs on."""
-    held = state.held.get(subject, {}).get(OWNER)
+def _judged_of(
+    state: State, subject: str, link: Key[str], judged: Mapping[str, Sequence[Finding]]
+) -> Sequence[Finding]:
+    """The findings about what an aircraft points at, its registration or its owner, which its standing hangs on."""
+    held = state.held.get(subject, {}).get(link)
     if held is None or held.why is not None:
         return ()
-    return judged.get(f"owner/{held.value}", ())
+    return judged.get(f"{link.links_to}/{held.value}", ())
 
 
 def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _Told:
@@ -185,7 +194,7 @@ def _bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
     mine = [f for f in findings if f.use is None or f.use is use]
     for finding in mine:
         if finding.rule is _REGISTERED and finding.outcome.verdict is Verdict.NOT_APPLICABLE:
-            return [f for f in mine if f.rule.about != "owner"]
+            return [f for f in mine if f.rule.about not in ("owner", "registration")]
     return mine
 
 
@@ -220,11 +229,20 @@ def _headline(
     return Headline.CANT_SAY, first
 
 
+def told_once(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings without what is against it by a rule that only hands on what another finds and tells itself."""
+    found = list(findings)
+    for rule in _HANDS_ON:
+        said = {f.outcome[:2] for f in found if f.rule is not rule and f.outcome.verdict in _AGAINST}
+        found = [f for f in found if f.rule is not rule or f.outcome[:2] not in said]
+    return found
+
+
 def _in_the_way(headline: Headline, findings: list[Finding]) -> tuple[Finding, ...]:
     """What stands in the way: what explains the headline first, then what else is not met or unknown."""
     if headline is Headline.WORK:
         return ()
     wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
-    against = [f for f in findings if f.outcome.verdict in _AGAINST]
+    against = told_once(f for f in findings if f.outcome.verdict in _AGAINST)
     first = next((f for f in against if f.outcome.verdict is wanted), None)
     return () if first is None else (first, *(f for f in against if f is not first))
