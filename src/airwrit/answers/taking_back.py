@@ -20,7 +20,7 @@ from airwrit.answers.taking_in import (
 )
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known
-from airwrit.ledger.entry import BLANK, number_of, parts_of
+from airwrit.ledger.entry import STAYING, parts_of
 
 
 class TakenBack(NamedTuple):
@@ -44,13 +44,13 @@ def taking_back(held: Before, entry: int, by: str, on: date, note: str = "") -> 
     Facts of it that something took the place of since are left as they are. `on` is the day for which numbers that two
     aircraft would share are looked for.
     """
-    mine = number_of(entry, 0).removesuffix("0")
+    mine = f"{entry}."
     said = tuple([item for items in held.groups.values() for item in items if item.number.startswith(mine)])
     act, _ = held.acts.get(entry, ("", ""))
     if not said or not act:
         raise _refused(entry, f"there is no entry {entry}", "see `airwrit history`")
-    if act == BLANK:
-        raise _refused(entry, f"entry {entry} says what was blanked and has to stay", "leave it")
+    if act in STAYING:
+        raise _refused(entry, f"entry {entry} says what was taken out or held and has to stay", "leave it")
     alive = [item for item in said if item.number not in held.answered]
     if not alive:
         raise _refused(

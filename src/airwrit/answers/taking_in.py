@@ -17,7 +17,7 @@ from airwrit.base.findings import Why
 from airwrit.base.times import EARLIEST, When
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
-from airwrit.facts.statement import Known, Problem, Statement
+from airwrit.facts.statement import Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import BLANK, parts_of
 from airwrit.ledger.readings import IMPORT, UNREAD, name_of_source, unread_counts
@@ -141,7 +141,11 @@ class Before:
 
     def is_blanked(self, pair: Pair) -> bool:
         """Whether what was said of a fact was blanked, and nobody said it anew since."""
-        return any(self.acts.get(seq_of(item), ("", ""))[0] == BLANK for item in self.alive(pair))
+        return any(
+            self.acts.get(seq_of(item), ("", ""))[0] == BLANK
+            for item in self.alive(pair)
+            if isinstance(item.statement.value, Unreadable)
+        )
 
     def _act(self, seq: int) -> str:
         return self.acts.get(seq, ("", ""))[0]

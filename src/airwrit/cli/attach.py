@@ -32,6 +32,7 @@ from airwrit.cli.ledgers import (
     ledger_option,
     ledger_path,
     may_keep,
+    note_given,
     opened,
     writer,
     yes_option,
@@ -199,6 +200,8 @@ def _save(ledger: Path | None, digest: str, to: str, *, as_json: bool) -> int:
         file = kept_document(book, digest)
     data = file.data or b""
     written("the document", path, data, private=True, new=True)
+    with opened(ledger) as book:
+        note_given(book, "copy of a document", path)
     if as_json:
         click.echo(json.dumps({"question": "attach", "file": path.name, "bytes": len(data)}, indent=1))
     else:

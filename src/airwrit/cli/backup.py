@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from airwrit.cli.check import head_text, show_gaps
-from airwrit.cli.ledgers import json_option, ledger_option, opened
+from airwrit.cli.ledgers import json_option, ledger_option, note_given, opened
 from airwrit.ledger.copies import copied
 
 
@@ -25,6 +25,7 @@ def command(file: Path, ledger: Path | None, as_json: bool) -> int:
     """
     with opened(ledger) as book:
         found = copied(book, file)
+        note_given(book, "backup", file)
     head = head_text(found.head)
     if as_json:
         document = {"question": "backup", "file": file.name, "head": head, "not_here": found.gaps}

@@ -1,39 +1,46 @@
-"""`airwrit blank`: take a person's private lines out of the ledger on lawful request."""
+"""`airwrit blank`: take a person's private facts out of the ledger on lawful request, wherever they stand."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 import click
 
-from airwrit.answers.private_lines import lines_about
-from airwrit.answers.taking_json import said_json
-from airwrit.answers.taking_words import fact_text
-from airwrit.base.errors import UsageError
-from airwrit.cli.ledgers import (
-    by_option,
-    clock_for,
-    json_option,
-    ledger_option,
-    may_keep,
-    opened,
-    writer,
-    yes_option,
+from airwrit.answers.taking_out import (
+    Done,
+    Plan,
+    blocked_text,
+    finished,
+    plan_for_entries,
+    plan_for_person,
+    taken,
 )
-from airwrit.cli.show import clean
+from airwrit.answers.taking_out_json import taking_out_json
+from airwrit.base.errors import LedgerFault, UsageError
+from airwrit.cli.ledgers import by_option, json_option, ledger_option, may_keep, opened, writer, yes_option
+from airwrit.cli.options import now
 from airwrit.cli.show_ledger import private_option
-from airwrit.ledger.blanking import blank
-from airwrit.ledger.entry import Entry
+from airwrit.cli.show_taking_out import show_done, show_plan
+from airwrit.ledger.blanking import Request
 from airwrit.ledger.store import Ledger
 
 
 @click.command()
 @click.argument("entries", nargs=-1, type=click.IntRange(1))
-@click.option("--person", help="Blank every line with something private of this person, as owner too.")
+@click.option("--person", help="Take out everything private of this person, as owner too.")
+@click.option(
+    "--file",
+    "files",
+    multiple=True,
+    metavar="DIGEST",
+    help="Take out this kept file as well; may be given again.",
+)
 @click.option("--why", help="Which request it was; without what is to be taken out.")
+@click.option("--asked-by", help="Who asked for it; the person, or else --by, if left out.")
+@click.option("--approved-by", help="Who approved it; --by if left out.")
+@click.option(
+    "--finish", is_flag=True, help="Clear the file's free pages where an earlier run could not, and stop."
+)
 @private_option
 @ledger_option
 @by_option
@@ -42,94 +49,80 @@ from airwrit.ledger.store import Ledger
 def command(
     entries: tuple[int, ...],
     person: str | None,
+    files: tuple[str, ...],
     why: str | None,
+    asked_by: str | None,
+    approved_by: str | None,
+    finish: bool,
     private: bool,
     ledger: Path | None,
     by: str | None,
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Blank the lines of ENTRIES, by their numbers in `airwrit history`, or a person's private lines, for good.
+    """Take out a person's private facts, or the lines of ENTRIES by their numbers in `airwrit history`, for good.
 
-    They are listed first. The log still verifies. The facts of a blanked line are unknown from then on, for every day and
-    every moment asked about. The file it was imported from is blanked too, as a whole. Backups and exports made before still
-    hold it: deal with them yourself.
+    Everything that goes is listed first: lines, notes that repeat it, kept files of any name that hold it, documents of the
+    person. The log still verifies. Those facts are unknown from then on, for every day and every moment asked about. Who
+    asked, who approved it and why stay on record, never the value. A hold (`airwrit hold`) blocks it. What cannot be reached
+    from here, such as backups, is listed with its name and day: deal with it yourself.
 
     \b
     Example:
-      airwrit blank --person "Ivo Brask" --why "request of 2026-11-20"
+      airwrit blank --person "Ivo Brask" --why "request of 2026-11-20" --approved-by "Dana Reyes"
     """
+    if finish:
+        return _finish(ledger)
     if bool(entries) == (person is not None):
         raise UsageError(
             "it was not said what to blank", where="blank", do="give numbers of entries, or --person NAME"
         )
     with opened(ledger) as book:
-        wanted, others = _wanted(book, entries, person)
+        plan = (
+            plan_for_entries(book, entries, files) if person is None else plan_for_person(book, person, files)
+        )
+        request = Request(
+            plan.about, asked_by or person or by or "", approved_by or by or writer(by), (why or "").strip()
+        )
         if not as_json:
-            _list(wanted, others, private=private)
-        if not wanted and person is not None:
+            show_plan(plan, request, private=private)
+        if plan.is_empty:
             raise UsageError("no line holds anything private of that person", where="--person", do="nothing")
-        is_agreed = why and may_keep(yes, lambda: "Blank this for good?")
-        kept = (
-            blank(book, [e.seq for e in wanted] or entries, clock_for(book), writer(by), why or "")
-            if is_agreed
-            else ()
-        )
+        done = _taken(book, plan, request, by, yes)
     if as_json:
-        click.echo(json.dumps(_json(wanted, others, kept, private=private), indent=1))
-    if not kept:
-        do = "give --yes to blank it for good" if why else "say --why, and give --yes to blank it for good"
-        raise UsageError("nothing was blanked", where="blank", do=do)
+        click.echo(taking_out_json(plan, request, done, private=private))
+    if done is None:
+        raise _why_not(plan, request)
     if not as_json:
-        click.echo(f"blanked; entry {', '.join(str(entry.seq) for entry in kept)} says so")
+        show_done(done)
+    return 3 if done.is_found or done.trouble else 0
+
+
+def _taken(book: Ledger, plan: Plan, request: Request, by: str | None, yes: bool) -> Done | None:
+    """Take it out where nothing is in the way and it was agreed to; None otherwise."""
+    if plan.blocked or not request.why or not may_keep(yes, lambda: "Take this out for good?"):
+        return None
+    who = writer(by)
+    asked = request._replace(asked_by=request.asked_by or who)
+    return taken(book, plan, asked, now, who)
+
+
+def _why_not(plan: Plan, request: Request) -> UsageError:
+    if plan.blocked:
+        do = "ask who set the hold; `airwrit hold --release` releases it"
+        return UsageError(blocked_text(plan.blocked), where="blank", do=do)
+    do = (
+        "give --yes to take it out for good"
+        if request.why
+        else "say --why, and give --yes to take it out for good"
+    )
+    return UsageError("nothing was blanked", where="blank", do=do)
+
+
+def _finish(ledger: Path | None) -> int:
+    with opened(ledger) as book:
+        trouble = finished(book)
+    if trouble:
+        raise LedgerFault(trouble)
+    click.echo("the free pages of the file are cleared")
     return 0
-
-
-def _wanted(
-    book: Ledger, numbers: Sequence[int], person: str | None
-) -> tuple[Sequence[Entry], Sequence[Entry]]:
-    """The entries to blank, and others about the same person. UsageError when one is not there."""
-    if person is not None:
-        found = lines_about(book, person)
-        return found.private, found.others
-    entries = []
-    for seq in numbers:
-        entry = book.entry(seq)
-        if entry is None:
-            raise UsageError(
-                f"there is no line of entry {seq} to blank", where="blank", do="see `airwrit history`"
-            )
-        entries.append(entry)
-    return entries, ()
-
-
-def _list(wanted: Sequence[Entry], others: Sequence[Entry], *, private: bool) -> None:
-    """Every line that would go, and the numbers of those that would stay."""
-    for entry in wanted:
-        for statement in entry.statements:
-            told = fact_text(statement, private=private)
-            click.echo(clean(f"entry {entry.seq}: {statement.subject} {told}"))
-    files = list(dict.fromkeys(e.source.rpartition(" sha256:")[0] for e in wanted if " sha256:" in e.source))
-    if files:
-        click.echo(clean(f"and the kept bytes of {', '.join(files)}, as a whole"))
-    if others:
-        numbers = ", ".join(str(entry.seq) for entry in others)
-        click.echo(
-            f"Nothing private stands in the other lines about that person, which stay: {numbers}. "
-            "Give their numbers to blank them too."
-        )
-
-
-def _json(
-    wanted: Sequence[Entry], others: Sequence[Entry], kept: Sequence[Entry], *, private: bool
-) -> dict[str, Any]:
-    return {
-        "question": "blank",
-        "lines": [
-            {"entry": e.seq, "statements": [said_json(s, private=private) for s in e.statements]}
-            for e in wanted
-        ],
-        "other_lines": [entry.seq for entry in others],
-        "blanked": [entry.seq for entry in wanted] if kept else [],
-        "kept": [entry.seq for entry in kept],
-    }

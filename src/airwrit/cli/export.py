@@ -9,7 +9,7 @@ import click
 
 from airwrit.cli.check import head_text
 from airwrit.cli.files import written
-from airwrit.cli.ledgers import json_option, ledger_option, opened
+from airwrit.cli.ledgers import json_option, ledger_option, note_given, opened
 from airwrit.ledger.copies import exported
 from airwrit.ledger.store import Ledger
 
@@ -42,6 +42,8 @@ def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
                     click.echo(line)
             return 0
         written("the export", lines, lambda beside: _write(beside, book), private=True, new=True)
+    with opened(ledger) as book:
+        note_given(book, "exported lines", lines)
     if as_json:
         click.echo(json.dumps({"question": "export", "file": lines.name, "head": head_text(head)}, indent=1))
     else:

@@ -18,9 +18,11 @@ from airwrit.answers.taking_in import NOTHING_HELD, Before, Taking, before
 from airwrit.base.errors import ClockInDoubt, UsageError
 from airwrit.base.times import When
 from airwrit.cli.options import InstantType, now
+from airwrit.cli.show import clean
 from airwrit.facts.words import UsedFor
 from airwrit.intake.sheets import Answers, Intake, read_sheets
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.given_out import noted
 from airwrit.ledger.store import Clock, KeptFile, Ledger
 
 DEFAULT = "program.airwrit"
@@ -134,6 +136,15 @@ def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> Ledge
     with Ledger(path) as book, book.reading():
         found = read_ledger(book, asof.on, asof.known_at or max(now(), book.last_moment()))
         return found._replace(state=told_over(book, found.state, use, owner))
+
+
+def note_given(ledger: Ledger, what: str, path: Path, about: Sequence[str] = ()) -> None:
+    """Note in the ledger that a copy was given out, so that a taking out on request can list it; say so where it cannot be."""
+    trouble = noted(ledger, what, path.name, now, about)
+    if trouble:
+        click.echo(
+            f"airwrit: that {clean(path.name)} was made could not be noted ({clean(trouble)})", err=True
+        )
 
 
 def writer(told: str | None) -> str:

@@ -50,7 +50,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("airwrit.cli.backup", "Copy the ledger while it is in use."),
     "restore": ("airwrit.cli.restore", "Make a new ledger out of a backup or exported lines."),
     "export": ("airwrit.cli.export", "The ledger's lines, as they were hashed."),
-    "blank": ("airwrit.cli.blank", "Take a person's private line out of the ledger on lawful request."),
+    "blank": ("airwrit.cli.blank", "Take a person's private facts out of the ledger on lawful request."),
+    "hold": ("airwrit.cli.hold", "Records that have to stay: set a hold, release it, list them."),
     "serve": ("airwrit.cli.serve", "The page, on this machine alone."),
     "law": ("airwrit.cli.law", "A rule's numbers through time, with source and age of the reading."),
 }

@@ -17,7 +17,7 @@ from airwrit.answers.proof_answers import Question
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict
 from airwrit.cli.files import PATH, written
-from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, opened
+from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, note_given, opened
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import SIGNS, clean, console, show_caution, show_late
 from airwrit.facts.vocabulary import id_of
@@ -91,6 +91,8 @@ def command(
         proof = proof_of(book, question, Wanted(without_private, signing, typesetter()))
     made = render(machine_part(proof))
     written("the proof", path, made, private=True)
+    with opened(ledger) as book:
+        note_given(book, "proof", path, [one.name for one in proof.excerpt.subjects])
     if as_json:
         click.echo(json.dumps(_json(proof, path, made), indent=1))
     else:

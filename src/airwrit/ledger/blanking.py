@@ -26,8 +26,8 @@ from airwrit.facts.takings import (
     REQUEST_WHY,
     request_subject,
 )
-from airwrit.ledger.entry import BLANK, CLOCK_BACK, Entry, number_of
-from airwrit.ledger.evidence import TAKE_OUT, files_in
+from airwrit.ledger.entry import BLANK, CLOCK_BACK, STAYING, TAKE_OUT, Entry, number_of
+from airwrit.ledger.evidence import files_in
 from airwrit.ledger.opening import told
 from airwrit.ledger.store import Clock, Draft, Emptied, Ledger
 
@@ -106,8 +106,8 @@ def _entry(ledger: Ledger, seq: int) -> Entry:
     entry = ledger.entry(seq)
     if entry is None:
         raise BadFact(f"there is no line of entry {seq} to blank", do="see `airwrit history`")
-    if entry.act in (BLANK, TAKE_OUT):
-        raise BadFact(f"entry {seq} says what was blanked and has to stay", do="leave it")
+    if entry.act in STAYING:
+        raise BadFact(f"entry {seq} says what was taken out or held and has to stay", do="leave it")
     if entry.act == CLOCK_BACK:
         raise BadFact(f"entry {seq} says when the clock was put back and has to stay", do="leave it")
     return entry

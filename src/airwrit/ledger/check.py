@@ -23,6 +23,7 @@ from airwrit.ledger.evidence_check import files_checked, rows_checked, sources_d
 from airwrit.ledger.heads import HeadsSeen
 from airwrit.ledger.opening import FORMAT, NO_SENSE, form_of, schema_kept, schema_wanted
 from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
+from airwrit.ledger.scrubbing import is_unfinished
 from airwrit.ledger.store import Head, Ledger
 from airwrit.ledger.tree import NodesSeen
 
@@ -179,6 +180,10 @@ def _evidence(ledger: Ledger, found: Checked, *, log_only: bool) -> None:
         else:
             found.gaps.append(one.what)
             found.lacks_files |= one.is_missing
+    if is_unfinished(ledger):
+        found.gaps.append(
+            "the end of a taking out: free pages may still hold it; run `airwrit blank --finish`"
+        )
     if not log_only:
         for fault in rows_checked(ledger, found.head):
             found.fault(*fault)

@@ -23,6 +23,15 @@ FIRST_PREV = ""
 BLANK = "blank"
 """The act of an entry that says which line was blanked, and why."""
 
+TAKE_OUT = "take_out"
+"""The act of an entry that says who asked for something to be taken out, who approved it, why, and which files went."""
+
+HOLD, RELEASE_HOLD = "hold", "release_hold"
+"""Acts of entries that say which record has to stay, and that it no longer has to."""
+
+STAYING = frozenset((BLANK, TAKE_OUT, HOLD, RELEASE_HOLD))
+"""Acts of entries that nothing takes out and nothing takes back."""
+
 CLOCK_BACK = "clock_back"
 """The act of an entry that says from which entry on a clock ahead of time stamped; it may be stamped before the last one."""
 

@@ -14,10 +14,10 @@ import sqlite3
 from typing import NamedTuple
 
 from airwrit.facts.takings import FILE_CALLED, FILE_TAKEN_OUT, digest_of
-from airwrit.ledger.entry import BadLine, canonical, entry_of, opening_of
+from airwrit.ledger.entry import TAKE_OUT, BadLine, canonical, entry_of, opening_of
 
-TAKE_OUT = "take_out"
-"""The act of an entry that says who asked for something to be taken out, who approved it, why, and which files went."""
+CLEANING = "cleaning"
+"""The name in `about` of a note that something was taken out and the free pages of the file were not cleared since."""
 
 NOT_KEPT = " not kept"
 """Stands behind a file in the source of an entry where its bytes were not kept, since they hold what was taken out."""

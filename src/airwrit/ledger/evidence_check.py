@@ -14,15 +14,15 @@ from airwrit.base.errors import AirwritError, BadProof
 from airwrit.facts.program_own import file_subject
 from airwrit.ledger.asof import moment_of
 from airwrit.ledger.check_parts import Fault
-from airwrit.ledger.entry import instant_text, opening_of
-from airwrit.ledger.evidence import GAPS, LINES, TAKE_OUT, Gaps, TakenOut, files_in, gaps_in, taken_out
+from airwrit.ledger.entry import TAKE_OUT, instant_text, opening_of
+from airwrit.ledger.evidence import CLEANING, GAPS, LINES, Gaps, TakenOut, files_in, gaps_in, taken_out
 from airwrit.ledger.notes import Checkpoint, checkpoint_of, note_of, origin_of
 from airwrit.ledger.opening import told
 from airwrit.ledger.store import Head, Ledger
 from airwrit.ledger.sums import SUMS, differing
 from airwrit.ledger.tree import subtree
 
-_ABOUT = frozenset(("ledger", "size", "peaks", GAPS, *SUMS))
+_ABOUT = frozenset(("ledger", "size", "peaks", CLEANING, GAPS, *SUMS))
 
 
 class Gap(NamedTuple):
@@ -86,6 +86,8 @@ def files_checked(db: sqlite3.Connection, sources: Mapping[str, int]) -> Iterato
     for digest, says in named.items():
         if says.is_kept and digest not in here:
             called = min(says.names)
+            if digest in gaps.missing and digest in taken and taken[digest].is_gone:
+                continue
             if digest in gaps.missing:
                 yield Gap(f"{called}, which entry {says.seq} names ({_since(gaps)})", gaps.how == LINES)
             else:

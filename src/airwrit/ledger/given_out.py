@@ -6,6 +6,7 @@ Rows are only ever added, each with a sum over all of them, so that `check` can 
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import NamedTuple
 
@@ -48,6 +49,17 @@ def note_copy(ledger: Ledger, copy: CopyMade) -> None:
             (micros_of(copy.at), copy.what, copy.name, copy.size, json.dumps(list(copy.about))),
         ).fetchone()
         _sum_up(ledger, "given_out", row)
+
+
+def noted(
+    ledger: Ledger, what: str, name: str, clock: Callable[[], datetime], about: Iterable[str] = ()
+) -> str:
+    """Note a copy that was given out just now; why it could not be noted, empty where it was."""
+    try:
+        note_copy(ledger, CopyMade(clock(), what, name, ledger.head().size, tuple(about)))
+    except LedgerFault as fault:
+        return str(fault)
+    return ""
 
 
 def copies_made(ledger: Ledger) -> list[CopyMade]:

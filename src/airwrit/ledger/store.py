@@ -30,7 +30,7 @@ from airwrit.ledger.derived import (
     rebuild_rectangles,
 )
 from airwrit.ledger.entry import CLOCK_BACK, FIRST_PREV, Entry, entry_of, instant_text, line_of
-from airwrit.ledger.evidence import files_in, note_gaps
+from airwrit.ledger.evidence import CLEANING, files_in, note_gaps
 from airwrit.ledger.heads import HeadsGrowing
 from airwrit.ledger.log import Frontier, leaf_hash
 from airwrit.ledger.opening import (
@@ -273,6 +273,7 @@ class Ledger:
         lines = [(seq,) for seq in emptied.lines]
         self._db.executemany("UPDATE entry SET line = NULL WHERE seq = ?", lines)
         empty_sayings(self._db, emptied.lines)
+        self._db.execute("INSERT OR REPLACE INTO about VALUES (?, '')", (CLEANING,))
 
     def _look_for(self, draft: Draft) -> None:
         """BadFact on an answer to what was never said, or that does not itself speak of the same subject and key."""

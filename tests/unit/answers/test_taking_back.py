@@ -106,7 +106,7 @@ def test_nothing_left_and_a_blanking_are_refused(book: Ledger) -> None:
     with pytest.raises(UsageError, match="counts any more"):
         taking_back(before(book), 1, "ada", DAY)
     brought_in(book, 900)
-    (entry,) = blank(book, [book.head().size], Clock(), "ada", "a request")
+    entry, _ = blank(book, [book.head().size], Clock(), "ada", "a request")
     with pytest.raises(UsageError, match="has to stay"):
         taking_back(before(book), entry.seq, "ada", DAY)
 
