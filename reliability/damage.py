@@ -100,7 +100,7 @@ def _said() -> Iterator[tuple[Statement, ...]]:
     day = _START.date()
     yield (Statement(aircraft, "owner", "Tarn"), Statement(aircraft, "used_for", "work"))
     yield (Statement(person, "born_on", "1990-01-01"), Statement(person, "citizenship", "citizen"))
-    yield (Statement(aircraft, "maker", "Quernby", day), Statement(aircraft, "maker", "Other", day))
+    yield (Statement(aircraft, "maker", "Quernby", day), Statement(aircraft, "maker", "Talvane", day))
     yield (Statement(aircraft, "model", Unreadable("?")), Statement(aircraft, "is_registered", True))
     yield (Statement("training/t", "completed_on", "2026-06-01T14:00-05:00", _START),)
     yield (Statement(aircraft, "owner", "Fell", day + timedelta(days=9), day + timedelta(days=99)),)

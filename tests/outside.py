@@ -19,8 +19,9 @@ def outside_program(*names: str) -> str:
 
 
 def outside_file(name: str) -> Path:
-    """A file of the folder that AIRWRIT_OUTSIDE names, else of `../shared/data`. Without it: fails under CI=true, is skipped
-    elsewhere.
+    """A file of the folder that AIRWRIT_OUTSIDE names, else of the one with outside data beside the checkout.
+
+    Without it: fails under CI=true, is skipped elsewhere.
     """
     folder = Path(os.environ.get("AIRWRIT_OUTSIDE", Path(__file__).parents[2] / "shared" / "data"))
     if (folder / name).exists():

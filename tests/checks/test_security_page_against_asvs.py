@@ -1,6 +1,6 @@
 """docs/security.md accounts for every requirement of level 1 and 2, and names none that there is not.
 
-Source: OWASP Application Security Verification Standard 5.0.0, `asvs_5.0.0.csv`; it may not be copied into the project.
+Source: OWASP Application Security Verification Standard 5.0.0 (asvs/SOURCE.toml); the list may not be copied into the project.
 """
 
 from __future__ import annotations

@@ -104,10 +104,10 @@ def test_a_recreational_certificate_stays_for_the_others() -> None:
 def test_a_part_47_certificate_goes_back() -> None:
     """14 CFR 47.41(b): 21 days; 47.47: export by request."""
     paper: dict[str, Raw] = {"registration_kind": "Part 47"}
-    back = told({"destroyed_on": EVENT, "registration": "N281TX"}, paper)
+    back = told({"destroyed_on": EVENT, "registration": "N28"}, paper)
     assert back.title == "Send its certificate back to the Registry"
     assert "within 21 days" in does(back)
-    away = told({"exported_on": EVENT, "registration": "N281TX"}, paper)
+    away = told({"exported_on": EVENT, "registration": "N28"}, paper)
     assert away.title == "Ask the Registry to cancel it for export"
     assert away.steps[0].cites == "14 CFR 47.47"
     assert "in your account" not in does(back) + does(away)

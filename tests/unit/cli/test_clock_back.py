@@ -49,7 +49,7 @@ def back(folder: Path) -> Path:
     """The same with the clock put back, and two entries since."""
     with Ledger(folder / "program.airwrit") as book:
         clock_put_back(book, RIGHT, "ada", "an empty battery")
-        book.append([draft(said("aircraft/A", "model", "Rook"))], Clock(RIGHT + HOUR))
+        book.append([draft(said("aircraft/A", "model", "Lodrel"))], Clock(RIGHT + HOUR))
         book.append([draft(said("aircraft/A", "owner", "Moss", "2026-03-01"))], Clock(RIGHT + 2 * HOUR))
     return folder
 
@@ -119,7 +119,7 @@ def test_it_is_restored_from_its_lines(back: Path) -> None:
 
 def test_only_that_act_steps_back(folder: Path) -> None:
     with Ledger(folder / "program.airwrit") as book:
-        book.append([draft(said("aircraft/A", "model", "Rook"))], Clock(RIGHT))
+        book.append([draft(said("aircraft/A", "model", "Lodrel"))], Clock(RIGHT))
         assert book.last_moment() == WRONG + HOUR + timedelta(microseconds=1)
         clock_put_back(book, RIGHT, "ada", "")
         with pytest.raises(UsageError, match="no entry is stamped later"):
@@ -165,5 +165,5 @@ def test_the_command_tells_asks_and_keeps(folder: Path, monkeypatch: pytest.Monk
     assert kept.returncode == 0
     assert "Entry 4 says so" in kept.stdout
     assert run(folder, "clock").returncode == 0
-    assert run(folder, "record", "aircraft/A", "model=Rook", "--by", "ada").returncode == 0
+    assert run(folder, "record", "aircraft/A", "model=Lodrel", "--by", "ada").returncode == 0
     assert run(folder, "check").returncode in (0, 3)

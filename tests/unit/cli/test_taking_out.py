@@ -14,16 +14,16 @@ from tests.unit.intake.documents import photo
 
 CREW = (
     "Name,Role,Certificate number,Born,Initial test\n"
-    "Jo Test,pilot,0000712,1990-01-22,2024-01-02\n"
-    "Al Test,pilot,0000713,1991-02-03,2024-01-03\n"
+    "Jo Test,pilot,0000071,1990-01-22,2024-01-02\n"
+    "Al Test,pilot,0000072,1991-02-03,2024-01-03\n"
 )
 FLEET = (
     "Aircraft,Manufacturer,Model,Serial number,Registration number,Notes\n"
-    "T-1,Testworks,One,ZZ9Z0000001,FA00TEST01,pilot cert 0000712\n"
+    "T-1,Testworks,One,ZZ9Z0000001,FA00TEST01,pilot cert 0000071\n"
     "T-2,Testworks,One,ZZ9Z0000002,FA00TEST02,none\n"
 )
 OTHER = "Aircraft,Manufacturer,Model,Serial number,Registration number\nT-3,Testworks,One,ZZ9Z0000003,FA00TEST03\n"
-VALUES = ("0000712", "1990-01-22", "Jan 22, 1990")
+VALUES = ("0000071", "1990-01-22", "Jan 22, 1990")
 ASKED = ("--why", "request 1", "--asked-by", "Jo Test", "--approved-by", "Dana Reyes", "--yes", "--by", "ada")
 
 
@@ -31,7 +31,7 @@ ASKED = ("--why", "request 1", "--asked-by", "Jo Test", "--approved-by", "Dana R
 def folder(tmp_path: Path) -> Path:
     """A ledger in which a person's private values stand in sheets of three names, a note and a document."""
     (tmp_path / "crew.csv").write_text(CREW, encoding="utf-8")
-    (tmp_path / "crew2.csv").write_text(CREW.replace("0000713", "0000714"), encoding="utf-8")
+    (tmp_path / "crew2.csv").write_text(CREW.replace("0000072", "0000073"), encoding="utf-8")
     (tmp_path / "fleet.csv").write_text(FLEET, encoding="utf-8")
     (tmp_path / "other.csv").write_text(OTHER, encoding="utf-8")
     (tmp_path / "card.jpg").write_bytes(photo())
@@ -95,7 +95,7 @@ def test_who_asked_who_approved_and_why_stay_and_never_the_value(folder: Path) -
 
 
 def test_the_words_of_a_request_may_not_hold_the_value(folder: Path) -> None:
-    for why in ("remove 0000712", "the birthday 1/22/1990", "born 22 January 1990"):
+    for why in ("remove 0000071", "the birthday 1/22/1990", "born 22 January 1990"):
         done = run(folder, "blank", "--person", "Jo Test", "--why", why, "--yes", "--by", "ada")
         assert done.returncode == 2
         assert "say it without the value" in done.stderr
@@ -184,8 +184,8 @@ def test_a_hold_is_released_once_and_is_not_taken_back(folder: Path) -> None:
 
 
 def test_a_file_whose_name_holds_it_loses_its_name(folder: Path) -> None:
-    (folder / "cert 0000712.jpg").write_bytes(photo(tone="red"))
-    run(folder, "attach", "cert 0000712.jpg", "aircraft/T-3", "--shows", "other", "--yes", "--by", "ada")
+    (folder / "cert 0000071.jpg").write_bytes(photo(tone="red"))
+    run(folder, "attach", "cert 0000071.jpg", "aircraft/T-3", "--shows", "other", "--yes", "--by", "ada")
     assert run(folder, "blank", "--person", "Jo Test", *ASKED).returncode == 0
     assert in_bytes(folder) == []
     assert run(folder, "check").returncode == 0
@@ -216,7 +216,7 @@ def test_a_facts_free_pages_are_cleared_later_where_they_could_not_be(folder: Pa
 
 def test_what_stays_of_a_line_is_taken_in_again(folder: Path) -> None:
     run(folder, "blank", "--person", "Jo Test", *ASKED)
-    (folder / "fleet.csv").write_text(FLEET.replace("0000712", "gone"), encoding="utf-8")
+    (folder / "fleet.csv").write_text(FLEET.replace("0000071", "gone"), encoding="utf-8")
     done = run(folder, "import", "fleet.csv", "--yes")
     assert "LEFT OUT" not in done.stdout
     assert "fleet.csv" in kept_names(folder) or "nothing" in done.stdout.lower()
