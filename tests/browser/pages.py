@@ -59,6 +59,8 @@ PAGES: tuple[Shown, ...] = (
     Shown("act_with_effects", "/act/leave/person/Maris%20Tolland", "Leave"),
     Shown("act_to_fill_in", "/act/mark/aircraft/Elm%201", "Mark"),
     Shown("act_on_new", "/act/buy", "Buy"),
+    Shown("take_out", "/take-out/Maris%20Tolland", "Take out"),
+    Shown("holds", "/holds?of=aircraft/Larch", "Holds"),
     Shown("take_back", "/take-back/1", "Take back"),
     Shown("law", "/law", "Law"),
     Shown("rule", "/law/marked_outside", "Marked outside"),

@@ -49,11 +49,15 @@ class FileOut(NamedTuple):
 
 
 class Beyond(NamedTuple):
-    """Something that may hold it and cannot be reached from here: what it is, its name, when it was made."""
+    """Something that may hold it and cannot be reached from here: what it is, its name, when it was made.
+
+    `digest` is that of a kept file that can be taken out by name.
+    """
 
     what: str
     name: str
     on: datetime | None
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +237,7 @@ def _files(
             stands = stands_in_file(file.data, file.name, values, mine)
             if stands is None:
                 what = "a photo or PDF" if sniffed(file.data) else "a file that cannot be read again"
-                unread.append(Beyond(what, file.name, file.on))
+                unread.append(Beyond(what, file.name, file.on, file.digest))
             why = "it stands in it" if stands else ""
         is_unnamed = values.stand_in(file.name)
         if why or is_unnamed:

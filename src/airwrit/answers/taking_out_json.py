@@ -63,4 +63,12 @@ def taking_out_document(plan: Plan, request: Request, done: Done | None, *, priv
 
 
 def _beyond(found: Iterable[Beyond]) -> list[Json]:
-    return [{"what": one.what, "name": one.name, "on": one.on and one.on.date().isoformat()} for one in found]
+    return [
+        {
+            "what": one.what,
+            "name": one.name,
+            "on": one.on and one.on.date().isoformat(),
+            "sha256": one.digest or None,
+        }
+        for one in found
+    ]

@@ -80,6 +80,8 @@ PAGES: tuple[Page, ...] = (
     Page("/act/{act}", "act", "show", "act"),
     Page("/act/{act}/{subject:path}", "act", "show", "act"),
     Page("/take-back/{entry}", "take_back", "show", "act"),
+    Page("/take-out/{id:path}", "take_out", "show", "act"),
+    Page("/holds", "holds", "show", "act"),
     Page("/document/{digest}", "document"),
     Page("/attach/{subject:path}", "attach", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
     Page("/proof", "proof", "show", "act", of_facts=True),
