@@ -54,6 +54,14 @@ def test_damage_is_told_in_words(script: ModuleType, tmp_path: Path) -> None:
     assert found.found >= 4
 
 
+@named("taking_out")
+def test_what_is_taken_out_is_in_no_byte(script: ModuleType, tmp_path: Path) -> None:
+    found = script.run(2, 20270204, tmp_path)
+    assert found.places > 8
+    assert found.files_gone
+    assert found.files_kept
+
+
 @named("evidence")
 def test_all_missing_evidence_is_told(script: ModuleType, tmp_path: Path) -> None:
     found = script.run(1, 20270118, tmp_path)
