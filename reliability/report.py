@@ -35,7 +35,7 @@ RUNS = (
     Run("forgery", 60, "Forged"),
     Run("damage", 1000, "Damaged", 20261201),
     Run("evidence", 100, "Evidence taken away, changed or planted", 20270117),
-    Run("taking_out", 200, "Taken out on request", 20270203),
+    Run("taking_out", 40, "Taken out on request", 20270203),
 )
 _HEAD = """# Reliability of the ledger
 
