@@ -15,10 +15,10 @@ from tests.unit.web.conftest import Visitor, own_fields
 
 CREW = (
     b"Name,Role,Certificate number,Born,Initial test\n"
-    b"Jo Test,pilot,0000712,1990-01-22,2024-01-02\nAl Test,pilot,0000713,1991-02-03,2024-01-03\n"
+    b"Jo Test,pilot,0000071,1990-01-22,2024-01-02\nAl Test,pilot,0000072,1991-02-03,2024-01-03\n"
 )
-FLEET = b"Aircraft,Model,Notes\nT-1,One,cert 0000712\n"
-VALUES = (b"0000712", b"1990-01-22")
+FLEET = b"Aircraft,Model,Notes\nT-1,One,cert 0000071\n"
+VALUES = (b"0000071", b"1990-01-22")
 PAGE = "/take-out/Jo%20Test"
 SAID = {"asked_by": "Jo Test", "approved_by": "Dana Reyes", "why": "request 1"}
 
@@ -65,7 +65,7 @@ def test_a_person_is_taken_out_on_the_page(visitor: Visitor, path: Path) -> None
     [
         ({"why": ""}, "at most 200 signs"),
         ({"asked_by": ""}, "at most 200 signs"),
-        ({"why": "the number 0000712"}, "Say it without the value"),
+        ({"why": "the number 0000071"}, "Say it without the value"),
         ({"why": "born 01/22/1990"}, "Say it without the value"),
     ],
 )
