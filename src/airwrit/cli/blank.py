@@ -17,8 +17,16 @@ from airwrit.answers.taking_out import (
 )
 from airwrit.answers.taking_out_json import taking_out_json
 from airwrit.base.errors import LedgerFault, UsageError
-from airwrit.cli.ledgers import by_option, json_option, ledger_option, may_keep, opened, writer, yes_option
-from airwrit.cli.options import now
+from airwrit.cli.ledgers import (
+    by_option,
+    clock_for,
+    json_option,
+    ledger_option,
+    may_keep,
+    opened,
+    writer,
+    yes_option,
+)
 from airwrit.cli.show_ledger import private_option
 from airwrit.cli.show_taking_out import show_done, show_plan
 from airwrit.ledger.blanking import Request
@@ -104,7 +112,7 @@ def _taken(book: Ledger, plan: Plan, request: Request, by: str | None, yes: bool
         return None
     who = writer(by)
     asked = request._replace(asked_by=request.asked_by or who)
-    return taken(book, plan, asked, now, who)
+    return taken(book, plan, asked, clock_for(book), who)
 
 
 def _why_not(plan: Plan, request: Request) -> UsageError:

@@ -9,8 +9,16 @@ import click
 
 from airwrit.answers.holds import Hold, hold_json, hold_text, holds_of, release, set_hold
 from airwrit.base.errors import UsageError
-from airwrit.cli.ledgers import json_option, ledger_option, may_keep, opened, writer, yes_option
-from airwrit.cli.options import now
+from airwrit.cli.ledgers import (
+    clock_for,
+    clock_option,
+    json_option,
+    ledger_option,
+    may_keep,
+    opened,
+    writer,
+    yes_option,
+)
 from airwrit.cli.show import clean
 from airwrit.facts.takings import HoldKind
 from airwrit.ledger.store import Ledger
@@ -34,6 +42,7 @@ KINDS = {
 @click.option("--release", "released", type=click.IntRange(1), metavar="NUMBER", help="Release this hold.")
 @click.option("--list", "listed", is_flag=True, help="Every hold, released ones too, and stop.")
 @ledger_option
+@clock_option
 @yes_option
 @json_option
 def command(
@@ -84,9 +93,9 @@ def _written(
     if not may_keep(yes, lambda: what):
         raise UsageError("nothing was written", where="hold", do="give --yes to write it")
     if released is not None:
-        release(book, released, by, why, now, writer(None))
+        release(book, released, by, why, clock_for(book), writer(None))
         return released
-    return set_hold(book, subject or "", KINDS[kind or ""], by, why, now, writer(None)).seq
+    return set_hold(book, subject or "", KINDS[kind or ""], by, why, clock_for(book), writer(None)).seq
 
 
 def _show(holds: list[Hold], as_json: bool) -> int:

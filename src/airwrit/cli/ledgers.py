@@ -42,7 +42,7 @@ def _is_right(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
 
 
 writer_option = click.option("--by", help="Who puts it on record; the login name if left out.")
-_clock_option = click.option(
+clock_option = click.option(
     "--clock-is-right",
     is_flag=True,
     expose_value=False,
@@ -53,7 +53,7 @@ _clock_option = click.option(
 
 def by_option(command: Callable[..., int]) -> Callable[..., int]:
     """The options of whoever writes: their name, and that the clock they write by is right."""
-    return writer_option(_clock_option(command))
+    return writer_option(clock_option(command))
 
 
 yes_option = click.option("--yes", is_flag=True, help="Keep it without asking.")
