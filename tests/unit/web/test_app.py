@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import json
 from importlib import import_module
 from pathlib import Path
@@ -21,6 +20,7 @@ from airwrit.web.sheets import Answer, Visit
 from airwrit.web.site import NAMES, PAGES
 from tests.browser.serving import NOW, clock
 from tests.unit.web.conftest import Visitor
+from tests.unit.web.looping import result_of
 
 
 def test_hostile_addresses_stay_text(visitor: Visitor) -> None:
@@ -215,7 +215,7 @@ def test_an_upload_that_breaks_off_is_a_line(
     async def ask() -> None:
         await app(scope, receive, send)
 
-    asyncio.run(ask())
+    result_of(ask())
     assert sent[0]["status"] == 400
     told = capsys.readouterr().err
     assert told == "airwrit: a browser broke off while it was sending; nothing of it was kept\n"

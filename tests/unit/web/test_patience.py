@@ -13,6 +13,7 @@ import uvicorn
 from starlette.types import Receive, Scope, Send
 
 from airwrit.web.patience import PATIENCE_S, PatientProtocol
+from tests.unit.web.looping import result_of
 
 BODY = b"x" * 40_000_000
 REQUEST = b"GET / HTTP/1.1\r\nhost: here\r\n\r\n"
@@ -86,7 +87,7 @@ async def let_go_after(sends: list[bytes], pause_s: float) -> float:
     ids=["says nothing", "half a head", "a head in drops", "half a body", "a body in drops"],
 )
 def test_who_does_not_send_is_let_go(sends: list[bytes]) -> None:
-    kept = asyncio.run(let_go_after(sends, 0.1))
+    kept = result_of(let_go_after(sends, 0.1))
     assert 0.3 < kept < 5
 
 
@@ -104,7 +105,7 @@ def test_who_does_not_read_is_let_go() -> None:
             finally:
                 writer.close()
 
-    assert not asyncio.run(stays())
+    assert not result_of(stays())
 
 
 def test_who_waits_for_an_answer_gets_it() -> None:
@@ -118,7 +119,7 @@ def test_who_waits_for_an_answer_gets_it() -> None:
             writer.close()
             return head + body
 
-    told = asyncio.run(answered())
+    told = result_of(answered())
     assert told.startswith(b"HTTP/1.1 200")
     assert told.endswith(b"answered")
 
