@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path, PurePath
 from typing import Any, NamedTuple
@@ -13,6 +13,7 @@ from airwrit.base.errors import UnreadableFile
 from airwrit.facts.statement import Source
 from airwrit.intake.apart import Broke, TookTooLong, bytes_of, told_apart
 from airwrit.intake.limits import LIMITS, OLE, ZIP, Limits
+from airwrit.intake.looks import PLAIN, Look, Looks, Place, Unseen
 
 _OTHER_FORM = "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv"
 _SMALLER = "save the table alone in a new file"
@@ -47,6 +48,8 @@ class Sheet:
 
     `formulas` are the 0-based places whose value is a formula's, as last computed; `merged` are first and last row and
     column of merged cells.
+    `looks` are the cells that are not plain, `hidden_rows` and `hidden_columns` what nobody sees unless it is unhidden, all
+    0-based in the whole sheet as `formulas` are; `unseen` tells why there may be more to see than that.
     """
 
     book: str
@@ -59,6 +62,10 @@ class Sheet:
     merged: tuple[tuple[int, int, int, int], ...] = ()
     from_1904: bool = False
     is_csv: bool = False
+    looks: Mapping[Place, Look] = field(default_factory=Looks)
+    hidden_rows: frozenset[int] = frozenset()
+    hidden_columns: frozenset[int] = frozenset()
+    unseen: frozenset[Unseen] = frozenset()
 
     @property
     def label(self) -> str:
@@ -68,6 +75,14 @@ class Sheet:
     def letter(self, column: int) -> str:
         """The letters of the column at `column` in a row of this sheet."""
         return letters_of(self.left + column)
+
+    def look(self, row: int, column: int) -> Look:
+        """How the cell `rows[row][column]` looks; PLAIN when it is like any other."""
+        return self.looks.get((self.top + row, self.left + column), PLAIN)
+
+    def is_hidden(self, row: int, column: int) -> bool:
+        """Whether nobody sees the cell `rows[row][column]`: its row, its column or the whole sheet is hidden."""
+        return self.hidden or self.top + row in self.hidden_rows or self.left + column in self.hidden_columns
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +163,7 @@ def _sheet(name: str, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
         merged=tuple((a, b, c, d) for a, b, c, d in sheet["merged"]),
         from_1904=told["from_1904"],
         is_csv=is_csv,
+        unseen=frozenset({Unseen.TEXT_FILE} if is_csv else ()),
     )
 
 
