@@ -82,9 +82,8 @@ class Proof:
 
 
 class Wanted(NamedTuple):
-    """What a proof is to hold: private lines or only their hash, a key to sign it and its checkpoint, what sets the pages."""
+    """A key to sign the proof and its checkpoint, and what sets the pages."""
 
-    without_private: bool = False
     key: SigningKey | None = None
     typeset_by: str = ""
 
@@ -109,9 +108,9 @@ def proof_of(ledger: Ledger, question: Question, wanted: Wanted = Wanted()) -> P
                 where="SUBJECT",
                 do="name fewer, in several proofs",
             )
-        excerpt = excerpt_of(ledger, subjects, without_private=wanted.without_private, key=wanted.key)
-        held_back = tuple(_held_back(ledger, excerpt))
-        answers = answers_to(question, excerpt)
+        excerpt = excerpt_of(ledger, subjects, without_private=not question.private, key=wanted.key)
+        held_back = tuple(dict.fromkeys(_held_back(ledger, excerpt)))
+        answers = answers_to(question, excerpt, held_back)
         copies = _copies(ledger, answers, question)
     proof = Proof(question, made_here(wanted.typeset_by), answers, held_back, copies, excerpt)
     key = wanted.key
@@ -194,7 +193,7 @@ def _files_of(folder: Traversable, path: str) -> Iterable[tuple[str, bytes]]:
 
 def answered_again(proof: Proof) -> Json:
     """The answers that follow from the lines under the law installed here."""
-    return answers_to(proof.question, proof.excerpt)
+    return answers_to(proof.question, proof.excerpt, proof.held_back)
 
 
 def signed_text(proof: Proof, form: int) -> str:

@@ -6,7 +6,7 @@ It is made from the excerpt and never from the ledger, so that whoever has the e
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -49,7 +49,7 @@ EVIDENCE_FOR: dict[DocumentShows, tuple[str, ...]] = {
 class Question(NamedTuple):
     """What is to be proved: the day or instant, the moment whose knowledge counts, the subjects.
 
-    `private` tells whether the pages print private facts, `paper` what they are set for.
+    `private` tells whether private facts are in it, in its lines and on its pages; `paper` what the pages are set for.
     """
 
     on: When
@@ -59,10 +59,13 @@ class Question(NamedTuple):
     paper: str = "letter"
 
 
-def answers_to(question: Question, excerpt: Excerpt) -> Json:
-    """Rows, findings, facts, documents, and what does not follow. UsageError for a paper that is kept for counsel."""
+def answers_to(question: Question, excerpt: Excerpt, held_back: Collection[Pair] = ()) -> Json:
+    """Rows, findings, facts, documents, and what does not follow. UsageError for a paper that is kept for counsel.
+
+    `held_back` are the facts that lines given as hash only hold, as whoever left them out says.
+    """
     known = known_in(excerpt)
-    state = state_of(known, question.on, question.known_at, spoiled_in(excerpt))
+    state = state_of(known, question.on, question.known_at, spoiled_in(excerpt, held_back))
     judged = dict.fromkeys(judged_subjects(state, question.subjects))
     _look_for_counsel(state, judged)
     answer = standing(state, question.on, question.known_at)
@@ -85,22 +88,58 @@ def answers_to(question: Question, excerpt: Excerpt) -> Json:
                 f"that nothing is on record about the {kind_of(one)} {id_of(one)}"
                 for one in _absent(excerpt, findings)
             ),
+            *(
+                f"that the lines left out about {id_of(subject)} hold nothing but {', '.join(meanings)}"
+                for subject, meanings in left_out_in(excerpt, held_back).items()
+            ),
         ],
         "problems": [{"where": one.where, "what": one.what} for one in problems],
     }
 
 
-def spoiled_in(excerpt: Excerpt) -> set[Pair]:
+def spoiled_in(excerpt: Excerpt, held_back: Collection[Pair] = ()) -> set[Pair]:
     """The facts that lines given as hash alone may speak of: none of them can be told.
 
-    Of such a line only its subjects are known. Its maker names the facts in it, and nothing shows that these are all: whoever
-    could choose them would hide a sale behind a birthday. So every fact of these subjects counts as unreadable.
+    Of such a line only its subjects are known. Where its maker says that it holds private facts and nothing else of a subject,
+    these alone are unreadable, and that it is so is among what does not follow. Only people, owners and flights have private
+    facts: no line about an aircraft or a registration can be hidden so. Of every other such line, and of one that was blanked
+    without a reason here, each fact of its subjects counts as unreadable.
     """
-    silent = {subject for piece in silent_in(excerpt) for subject in piece.of}
+    private = private_of(held_back)
     keys: dict[str, list[str]] = defaultdict(list)
     for key in KEYS.values():
         keys[TABLES[key.table]].append(key.name)
-    return {(subject, name) for subject in silent for name in keys[kind_of(subject)]}
+    found: set[Pair] = set()
+    for piece in silent_in(excerpt):
+        for subject in piece.of:
+            some = () if piece.is_blanked else private.get(subject, ())
+            found |= {(subject, name) for name in some or keys[kind_of(subject)]}
+    return found
+
+
+def private_of(held_back: Iterable[Pair]) -> dict[str, tuple[str, ...]]:
+    """The private facts that were held back, by subject; nothing of a subject of which any other was."""
+    of: dict[str, list[str]] = defaultdict(list)
+    for subject, name in held_back:
+        of[subject].append(name)
+    return {
+        subject: tuple(names) for subject, names in of.items() if all(map(_is_private_of(subject), names))
+    }
+
+
+def _is_private_of(subject: str) -> Callable[[str], bool]:
+    """Whether a name is that of a private fact that such a subject can have."""
+    return lambda name: name in KEYS and KEYS[name].private and TABLES[KEYS[name].table] == kind_of(subject)
+
+
+def left_out_in(excerpt: Excerpt, held_back: Iterable[Pair]) -> dict[str, list[str]]:
+    """What the private facts that were left out mean, by the subject of a line here that is given as hash only."""
+    silent = {subject for piece in silent_in(excerpt) if not piece.is_blanked for subject in piece.of}
+    return {
+        subject: [KEYS[name].meaning for name in names]
+        for subject, names in private_of(held_back).items()
+        if subject in silent
+    }
 
 
 def _look_for_counsel(state: State, judged: Iterable[str]) -> None:

@@ -22,9 +22,10 @@ from airwrit.answers.proof import (
     proof_in,
     signed_text,
 )
+from airwrit.answers.proof_answers import private_of
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.ledger.entry import canonical
-from airwrit.ledger.excerpt import Excerpt
+from airwrit.ledger.excerpt import Excerpt, silent_in
 from airwrit.ledger.excerpt_check import (
     Conclusion,
     Follows,
@@ -149,7 +150,9 @@ def _question(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     for at, (subject, key) in enumerate(proof.held_back):
         if subject not in hidden:
             yield _against(f"held_back[{at}]", f"no line about {subject} is held back that could say {key}")
-
+    silent = {name for piece in silent_in(proof.excerpt) if not piece.is_blanked for name in piece.of}
+    for subject in sorted(silent - private_of(proof.held_back).keys()):
+        yield _open(subject, "nothing says what was left out about it: each fact of it counts as unreadable")
     yield from _until(proof, beyond)
 
 

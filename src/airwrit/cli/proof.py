@@ -13,8 +13,7 @@ from rich.text import Text
 
 from airwrit.answers.as_json import EXIT, ON_PAPERS, SCOPE, Json
 from airwrit.answers.proof import Proof, Wanted, machine_part, proof_of
-from airwrit.answers.proof_answers import Question
-from airwrit.base.errors import UsageError
+from airwrit.answers.proof_answers import Question, left_out_in
 from airwrit.base.findings import Verdict
 from airwrit.cli.files import PATH, written
 from airwrit.cli.ledgers import json_option, known_at_option, ledger_option, ledger_path, note_given, opened
@@ -43,9 +42,10 @@ _HEADLINES = {
 @ledger_option
 @click.option("--out", type=PATH, help="The PDF to write; proof-DAY.pdf if left out.")
 @click.option(
-    "--with-private", is_flag=True, help="Print private facts, and photos of people and owners, too."
+    "--private",
+    is_flag=True,
+    help="Put private facts, and photos of people and owners, in too; else they stay out.",
 )
-@click.option("--without-private", is_flag=True, help="Give lines with private facts as hash only.")
 @click.option("--sign-with", type=PATH, help="The key file; the one beside the ledger if left out.")
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
 @json_option
@@ -56,25 +56,20 @@ def command(
     known_at: datetime | None,
     ledger: Path | None,
     out: Path | None,
-    with_private: bool,
-    without_private: bool,
+    private: bool,
     sign_with: Path | None,
     paper: str,
     as_json: bool,
 ) -> int:
     """How SUBJECTS such as aircraft/H-03 stood on a day, as known at a moment, as a PDF that an outsider can check.
 
-    The first page says who, what and why; the lines of the ledger behind it are attached inside. Private facts are not
-    printed unless --with-private; they are inside the attachment unless --without-private.
+    The first page says who, what and why; the lines of the ledger behind it are attached inside. Private facts are left
+    out of both unless --private; their lines are then given as hash only.
 
     \b
     Example:
       airwrit proof aircraft/H-03 --on 2026-10-02
     """
-    if with_private and without_private:
-        raise UsageError(
-            "both were given", where="--with-private, --without-private", do="give one of the two"
-        )
     when = asked(on, at)
     path = out or Path(f"proof-{when:%Y-%m-%d}.pdf")
     signing = key_of(ledger_path(ledger), sign_with)
@@ -85,10 +80,10 @@ def command(
             when,
             known_at or max(now(), book.last_moment()),
             tuple(dict.fromkeys(subjects)),
-            with_private,
+            private,
             paper,
         )
-        proof = proof_of(book, question, Wanted(without_private, signing, typesetter()))
+        proof = proof_of(book, question, Wanted(signing, typesetter()))
     made = render(machine_part(proof))
     written("the proof", path, made, private=True)
     with opened(ledger) as book:
@@ -127,15 +122,14 @@ def _show(proof: Proof, path: Path, out: Console) -> None:
         because = f": {row['because']}" if row["because"] else ""
         headline = row["headline"] or row["verdict"].replace("_", " ")
         out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])} {headline}{because}"))
-    hidden = sum(piece.text is None for piece in proof.excerpt.lines)
     size = checkpoint_of(note_of(proof.excerpt.note).text).size
     out.print(f"\nwrote {clean(path.name)}: {len(proof.excerpt.lines)} of {size:,} entries are inside")
-    if hidden:
+    if hidden := sum(piece.text is None for piece in proof.excerpt.lines):
         out.print(f"{hidden} of them as hash only; where they matter the verdict is unknown")
-    else:
-        out.print(
-            "private facts in them can be read by whoever gets the file; --without-private leaves them out"
-        )
+    for subject, meanings in left_out_in(proof.excerpt, proof.held_back).items():
+        out.print(clean(f"left out of {id_of(subject)}: {', '.join(meanings)}; --private puts it in"))
+    if proof.question.private:
+        out.print("private facts in it can be read by whoever gets the file")
     out.print(
         Text("It shows what was recorded, not that it is so. Check it with `airwrit verify`.", style="dim")
     )

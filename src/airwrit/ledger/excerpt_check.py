@@ -245,10 +245,8 @@ def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
         hidden = silent.get(subject.name)
         if hidden:
             listed = ", ".join(hidden[:10]) + (" and more" if len(hidden) > 10 else "")
-            yield _open(
-                subject.name,
-                f"only the hash is given of entry {listed}: what it says of the subject is not told, and may change any answer",
-            )
+            says = f"that entry {listed}, of which only the hash is given, changes no answer here"
+            yield Conclusion(not_hashed, subject.name, says)
 
 
 def signed_by(note: Note, keys: Sequence[PublicKey], where: str) -> Conclusion | None:

@@ -316,6 +316,8 @@ class _Pages:
         }
 
     def _value(self, fact: Json) -> str:
+        if fact["why"] and (fact["subject"], fact["key"]) in self.proof.held_back:
+            return "left out of this file"
         if fact["why"]:
             return _UNREADABLE.get(why := str(fact["why"]), why)
         if self._is_hidden(fact):

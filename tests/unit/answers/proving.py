@@ -9,6 +9,7 @@ from airwrit.answers.attaching import Attachment, attaching
 from airwrit.facts.documents import DocumentShows
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.documents import document_of
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.store import Draft, KeptFile, Ledger
@@ -25,10 +26,12 @@ PILOT: dict[str, Raw] = {"flies_for": "work", "has_certificate": True, "certific
 
 
 def subject_drafts(told: dict[str, dict[str, Raw]]) -> list[Draft]:
-    """An entry for each subject."""
+    """An entry for each subject, and one apart for what is private."""
     return [
-        draft(*(Statement(subject, key, value) for key, value in facts.items()))
+        draft(*mine)
         for subject, facts in told.items()
+        for private in (False, True)
+        if (mine := [Statement(subject, k, v) for k, v in facts.items() if KEYS[k].private is private])
     ]
 
 

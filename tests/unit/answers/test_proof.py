@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.answers.proof import Proof, Wanted, answered_again, law_digest, machine_part, proof_in, proof_of
-from airwrit.answers.proof_answers import Question, answers_to
+from airwrit.answers.proof_answers import Question, answers_to, spoiled_in
 from airwrit.answers.proof_subjects import subjects_of
 from airwrit.answers.standing import standing
 from airwrit.base.errors import BadProof, UsageError
@@ -39,16 +39,25 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ledger]:
 
 
 def proved(
-    book: Ledger, *subjects: str, on: date = AFTER_SALE, known_at: datetime = JULY, **more: Any
+    book: Ledger,
+    *subjects: str,
+    on: date = AFTER_SALE,
+    known_at: datetime = JULY,
+    private: bool = False,
 ) -> Proof:
     """A proof about subjects."""
-    return proof_of(book, Question(on, known_at, subjects), Wanted(**more))
+    return proof_of(book, Question(on, known_at, subjects, private))
 
 
 def row(proof: Proof, subject: str) -> dict[str, Any]:
     """How a subject stands in a proof."""
     found: dict[str, Any] = next(one for one in proof.answers["rows"] if one["subject"] == subject)
     return found
+
+
+def row_of(answers: dict[str, Any], subject: str) -> str:
+    """The headline of a subject in answers."""
+    return next(str(one["headline"]) for one in answers["rows"] if one["subject"] == subject)
 
 
 def names(excerpt: Excerpt) -> list[str]:
@@ -124,8 +133,8 @@ def in_term(answers: dict[str, Any]) -> tuple[str, str | None]:
 
 def test_lines_given_as_hash_leave_it_unknown(bereaved: Ledger) -> None:
     asked: dict[str, Any] = {"on": date(2026, 7, 28), "known_at": AUGUST}
-    told = proved(bereaved, "aircraft/H-02", **asked)
-    closed = proved(bereaved, "aircraft/H-02", **asked, without_private=True)
+    told = proved(bereaved, "aircraft/H-02", **asked, private=True)
+    closed = proved(bereaved, "aircraft/H-02", **asked)
     assert in_term(told.answers) == ("not_met", None)
     assert in_term(closed.answers) == ("unknown", "damaged")
     assert closed.held_back == ((f"owner/{FIRM}", "owner_died_on"),)
@@ -135,8 +144,43 @@ def test_lines_given_as_hash_leave_it_unknown(bereaved: Ledger) -> None:
 
 
 def test_a_hidden_line_is_no_yes_even_when_nobody_says_what_it_held(bereaved: Ledger) -> None:
-    closed = proved(bereaved, "aircraft/H-02", on=date(2026, 7, 28), known_at=AUGUST, without_private=True)
+    closed = proved(bereaved, "aircraft/H-02", on=date(2026, 7, 28), known_at=AUGUST)
     assert in_term(answered_again(replace(closed, held_back=()))) == ("unknown", "damaged")
+
+
+def test_private_facts_left_out_spoil_nothing_that_does_not_look_at_them(tmp_path: Path) -> None:
+    with program(tmp_path / "a") as book:
+        whole = proved(book, "person/Ada", known_at=AUGUST, private=True)
+        closed = proved(book, "person/Ada", known_at=AUGUST)
+        told = proved(book, "person/Ada", known_at=AUGUST, private=True)
+    assert row(closed, "person/Ada")["headline"] == row(whole, "person/Ada")["headline"]
+    assert closed.held_back == (("person/Ada", "certificate_number"), ("person/Ada", "born_on"))
+    for value in (b"0000012", b"1990-04-03"):
+        assert value not in machine_part(closed)
+        assert value in machine_part(told)
+    says = "that the lines left out about Ada hold nothing but "
+    assert [one for one in closed.answers["does_not_follow"] if one.startswith(says)]
+    assert not [one for one in told.answers["does_not_follow"] if "left out" in one]
+
+
+@pytest.mark.parametrize(
+    "held_back",
+    [
+        (),
+        (("person/Ada", "role"),),
+        (("person/Ada", "born_on"), ("person/Ada", "role")),
+        (("person/Ada", "owner_died_on"),),
+        (("person/Ada", "no_such_fact"),),
+    ],
+)
+def test_what_is_held_back_is_believed_of_private_facts_alone(
+    book: Ledger, held_back: tuple[tuple[str, str], ...]
+) -> None:
+    closed = proved(book, "person/Ada", known_at=AUGUST)
+    assert spoiled_in(closed.excerpt, closed.held_back) == set(closed.held_back)
+    spoiled = spoiled_in(closed.excerpt, held_back)
+    assert ("person/Ada", "flies_for") in spoiled
+    assert row_of(answered_again(replace(closed, held_back=held_back)), "person/Ada") == "can't say"
 
 
 def test_a_photo_of_the_mark_is_named_beside_the_finding_and_settles_nothing(book: Ledger) -> None:
@@ -202,7 +246,7 @@ def test_a_day_before_the_law_was_read_is_told(book: Ledger) -> None:
 
 
 def test_a_key_signs_the_head(book: Ledger) -> None:
-    proof = proved(book, "aircraft/H-01", key=new_key("airwrit/test"))
+    proof = proof_of(book, Question(AFTER_SALE, JULY, ("aircraft/H-01",)), Wanted(new_key("airwrit/test")))
     assert proof.excerpt.note.count("\N{EM DASH} airwrit/test ") == 1
     assert proof_in(machine_part(proof)).excerpt.key == proof.excerpt.key
 

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.proof import Wanted, machine_part, proof_in, proof_of, signed_text
+from airwrit.answers.proof import Wanted, answered_again, machine_part, proof_in, proof_of, signed_text
 from airwrit.answers.proof_answers import Question
 from airwrit.answers.verifying import Pages, Verified, verified
 from airwrit.base.errors import AirwritError, BadFact, BadProof, UnreadableFile
@@ -271,12 +271,29 @@ def test_a_bare_excerpt_is_checked_without_a_question(book: Ledger, key: Signing
 
 
 def test_private_lines_held_back_stay_open(book: Ledger, key: SigningKey) -> None:
-    subjects = [subject for subject in book.subjects() if subject.startswith("person/")]
-    made = machine_part(proof_of(book, Question(ON, JULY, tuple(subjects[:1])), Wanted(True, key, "")))
+    made = machine_part(proof_of(book, Question(ON, JULY, ("person/Ada",)), Wanted(key)))
     found = verified(made)
-    hidden = [piece for piece in found.excerpt.lines if piece.text is None]
     assert found.comes_to is Follows.OPEN
-    assert bool(hidden) == any("only the hash is given" in one.says for one in found.conclusions)
+    says = ("only the hash is given", "the lines left out about Ada hold nothing but")
+    for one in says:
+        assert [each.how for each in found.conclusions if one in each.says] == [Follows.OPEN]
+    vouched = verified(made, Outside((key.public,), note_of(issued(book, key))))
+    assert vouched.comes_to is Follows.FOLLOWS
+    for one in says:
+        assert [each.how for each in vouched.conclusions if one in each.says] == [Follows.VOUCHED]
+
+
+def test_nobody_vouches_for_a_line_of_which_nothing_is_said(book: Ledger, key: SigningKey) -> None:
+    proof = proof_of(book, Question(ON, JULY, ("person/Ada",)))
+    silent = dataclasses.replace(proof, held_back=())
+    again = dataclasses.replace(silent, answers=answered_again(silent))
+    whole = dataclasses.replace(again, signature=signed(signed_text(again, 2), key))
+    found = verified(machine_part(whole), Outside((key.public,), note_of(issued(book, key))))
+    assert [one.how for one in found.conclusions if "nothing says what was left out" in one.says] == [
+        Follows.OPEN
+    ]
+    assert found.answers is not None
+    assert found.answers["rows"][0]["headline"] == "can't say"
 
 
 ODD: tuple[object, ...] = (

@@ -84,7 +84,6 @@ def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
         (("attach", "--save", "0123", "x.jpg"), "is no digest"),
         (("proof", "aircraft/H-77"), "nothing was ever said of 'aircraft/H-77'"),
         (("proof", "H-01"), "has no standing"),
-        (("proof", "aircraft/H-01", "--with-private", "--without-private"), "both were given"),
         (("proof", "aircraft/H-01", "--sign-with", "none.key"), "none.key"),
         (("proof", "aircraft/H-01", "--out", "no/such/folder.pdf"), "the proof cannot be written"),
     ],

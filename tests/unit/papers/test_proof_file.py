@@ -150,7 +150,8 @@ def test_private_facts_are_printed_only_when_asked_for(tmp_path: Path) -> None:
         without = text_of(render(machine(book, "aircraft/H-02", **asked)))
         with_it = text_of(render(machine(book, "aircraft/H-02", **asked, private=True)))
     assert "2026-06-20" not in without
-    assert "(private)" in without
+    assert "left out of this file" in without
+    assert "hold nothing but day an owner who is a person died" in without
     assert "2026-06-20" in with_it
 
 
@@ -264,8 +265,9 @@ def test_a_private_day_is_on_no_page_and_stands_in_no_reason(tmp_path: Path) -> 
     with program(tmp_path / "a") as book:
         book.append([draft(said(f"owner/{FIRM}", "owner_died_on", "2026-06-20"))], Clock(JULY))
         asked: dict[str, Any] = {"on": date(2026, 7, 28), "known_at": AUGUST}
-        data = machine(book, "aircraft/H-02", **asked)
+        data = machine(book, "aircraft/H-02", **asked, private=True)
         told = json.loads(data)
+        told["question"]["private"] = False
         told["answers"]["rows"][0]["because"] += ", told on 2026-06-20"
         text = first_page(render(altered(data, **told)))
     assert "2026-06-20" not in text

@@ -9,7 +9,7 @@ from urllib.parse import unquote
 
 from airwrit.answers.as_json import Json
 from airwrit.answers.proof import Proof, Wanted, machine_part, proof_of
-from airwrit.answers.proof_answers import Question
+from airwrit.answers.proof_answers import Question, left_out_in
 from airwrit.answers.rows import Row
 from airwrit.answers.verifying import COMES_TO, Pages, Verified, verified, verified_json
 from airwrit.base.errors import AirwritError, BadProof
@@ -31,6 +31,8 @@ MOST_BYTES = 64 * 2**20
 """What may be sent to be checked."""
 
 _CHOICES = 200
+_PUT_IN = "put-in"
+"""The choice of the form that puts private facts into the file."""
 _MOST_SUBJECTS = 400
 _HEADLINES = {
     "may fly for work": Verdict.MET,
@@ -76,6 +78,7 @@ class View:
     papers: tuple[str, ...]
     says: tuple[Says, ...] = ()
     open_points: tuple[str, ...] = ()
+    left_out: tuple[tuple[str, str], ...] = ()
     lines: int = 0
     entries: int = 0
     signed: bool = False
@@ -143,9 +146,9 @@ def _proof(visit: Visit, book: Ledger, subjects: Sequence[str], *, sign: bool) -
     known_at = visit.desk.known_at(book, asked)
     private, paper = _field(visit, "private"), _field(visit, "paper")
     question = Question(
-        asked.on, known_at, tuple(subjects), private == "printed", paper if paper in PAPERS else PAPERS[0]
+        asked.on, known_at, tuple(subjects), private == _PUT_IN, paper if paper in PAPERS else PAPERS[0]
     )
-    return proof_of(book, question, Wanted(private == "left-out", key, typesetter()))
+    return proof_of(book, question, Wanted(key, typesetter()))
 
 
 def _choices(visit: Visit, subjects: Sequence[str], form: Typed | None = None) -> View:
@@ -182,6 +185,10 @@ def _with_answers(view: View, proof: Proof) -> View:
         view.papers,
         _says(proof.answers),
         tuple(str(one) for one in proof.answers["does_not_follow"]),
+        tuple(
+            (subject, ", ".join(meanings))
+            for subject, meanings in left_out_in(proof.excerpt, proof.held_back).items()
+        ),
         len(proof.excerpt.lines),
         checkpoint_of(note_of(proof.excerpt.note).text).size,
         view.signed,

@@ -116,10 +116,13 @@ def test_a_text_narrows_what_can_be_chosen(visitor: Visitor) -> None:
     assert "Nothing is found by that" in client.get("/proof?find=zzzz").text
 
 
-def test_private_facts_are_left_out_where_asked(visitor: Visitor) -> None:
+def test_private_facts_are_left_out_unless_put_in(visitor: Visitor) -> None:
     client = visitor()
-    of = "person/Maris Tolland"
-    open_ = machine_part_in(client.post("/proof", data={"of": of}).content)
-    closed = machine_part_in(client.post("/proof", data={"of": of, "private": "left-out"}).content)
-    assert b"certificate_number" in open_
-    assert b'"key":"certificate_number"' not in closed
+    of, number = "person/Maris Tolland", b'"key\\":\\"certificate_number'
+    open_ = machine_part_in(client.post("/proof", data={"of": of, "private": "put-in"}).content)
+    closed = machine_part_in(client.post("/proof", data={"of": of}).content)
+    assert number in open_
+    assert number not in closed
+    page = client.get("/proof", params={"of": of}).text
+    assert "Left out of Maris Tolland: the number on the remote pilot certificate." in page
+    assert "Left out" not in client.get("/proof", params={"of": of, "private": "put-in"}).text
