@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.ask_changes import Change, changes_of, persons_way
 from airwrit.answers.ask_gone import CANCEL, Gone, gone_of
 from airwrit.answers.ask_holder import holds_of_holder
+from airwrit.answers.ask_kind import is_kind_open, put_by_form
 from airwrit.answers.ask_words import (
     PART_48,
     AskStep,
@@ -219,9 +220,10 @@ def _missing_when_gone(gone: Gone, canceling: Sequence[Finding], state: State) -
     number = value(state, aircraft, REGISTRATION)
     places: list[tuple[str, Key[Any]]] = [(aircraft, IS_REGISTERED), (aircraft, REGISTRATION)]
     if number is not None:
-        places += [(f"registration/{number}", key) for key in (REGISTRATION_KIND, CANCELLED_ON)]
-    open_ = [(subject, key) for subject, key in places if value(state, subject, key) is None]
-    return tuple(question_of(place, canceling[0], day_of(state.on)) for place in open_)
+        kind = (REGISTRATION_KIND,) if is_kind_open(state, number) else ()
+        places += [(f"registration/{number}", key) for key in (*kind, CANCELLED_ON)]
+    open_ = [p for p in places if p[1] is REGISTRATION_KIND or value(state, *p) is None]
+    return tuple(put_by_form(question_of(place, canceling[0], day_of(state.on)), state) for place in open_)
 
 
 def _whose(ways: Ways, state: State) -> WhoseName:
@@ -405,7 +407,7 @@ def _missing(ways: Ways, mine: Sequence[Finding], state: State) -> tuple[Questio
         used = wording.missing_fact(finding, state)
         if used is None or (ways.decision.way is Way.NONE and finding.rule.about == "owner"):
             continue
-        question = question_of((used.subject, used.key), finding, day_of(state.on))
+        question = put_by_form(question_of((used.subject, used.key), finding, day_of(state.on)), state)
         found.setdefault((used.subject, used.key.name), question)
     return tuple(found.values())
 

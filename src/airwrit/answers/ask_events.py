@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from airwrit.answers.ask_kind import put_by_form
 from airwrit.answers.ask_words import value
 from airwrit.answers.keys_shown import rules_of_keys
 from airwrit.answers.questions import Question, question_of
@@ -263,7 +264,10 @@ def _missing(findings: Iterable[Finding], state: State) -> tuple[Needed, ...]:
         rules.setdefault(place, []).append(finding.rule.name)
     day = day_of(state.on)
     needed = [
-        Needed(question_of((used.subject, used.key), first[place], day), tuple(dict.fromkeys(rules[place])))
+        Needed(
+            put_by_form(question_of((used.subject, used.key), first[place], day), state),
+            tuple(dict.fromkeys(rules[place])),
+        )
         for place, used in places.items()
     ]
     return tuple(sorted(needed, key=lambda need: -len(need.rules)))

@@ -8,14 +8,13 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from airwrit.answers.ask_holder import other_holder
+from airwrit.answers.ask_kind import part_of
 from airwrit.answers.ask_words import value, words
 from airwrit.base.findings import Outcome, Verdict, Why
 from airwrit.base.times import Order, day_of, order_of
 from airwrit.facts.aircraft import DESTROYED_ON, EXPORTED_ON, IS_REGISTERED, LOST_ON, REGISTRATION, SOLD_ON
 from airwrit.facts.key import Key
-from airwrit.facts.registration import REGISTRATION_KIND
 from airwrit.facts.state import State
-from airwrit.facts.words import RegistrationKind
 from airwrit.law import wording
 from airwrit.law.judging import Finding
 
@@ -94,17 +93,12 @@ def what_became_of(state: State, aircraft: str) -> What | None:
 def _holding(what: What, canceling: Finding, state: State, aircraft: str) -> Iterable[str]:
     yield what.value
     number = value(state, aircraft, REGISTRATION)
-    kind = None if number is None else value(state, f"registration/{number}", REGISTRATION_KIND)
     if canceling.verdict is Verdict.NOT_APPLICABLE or value(state, aircraft, IS_REGISTERED) is False:
         yield "unregistered"
     elif canceling.outcome.code in _CANCELED:
         yield "canceled"
-    elif kind is None:
-        yield "part_unknown"
-    elif kind is RegistrationKind.PART_47:
-        yield "part_47"
     else:
-        yield "recreational" if kind is RegistrationKind.RECREATIONAL else "per_aircraft"
+        yield part_of(state, number)
 
 
 def _title(what: What, holding: frozenset[str]) -> str:

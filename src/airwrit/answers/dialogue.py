@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from airwrit.answers.ask_gone import what_became_of
+from airwrit.answers.ask_kind import is_kind_open
 from airwrit.answers.ask_words import decision_text, value, words
 from airwrit.answers.questions import (
     ANY_OF,
@@ -186,7 +187,8 @@ def _about_gone(state: State, day: date) -> Question | None:
     places: list[tuple[str, Key[Any]]] = [(AIRCRAFT, IS_REGISTERED)]
     if value(state, AIRCRAFT, IS_REGISTERED):
         places += [(AIRCRAFT, REGISTRATION)]
-        places += [] if number is None else [(f"registration/{number}", REGISTRATION_KIND)]
+        if number is not None and is_kind_open(state, number):
+            places.append((f"registration/{number}", REGISTRATION_KIND))
     for subject, key in places:
         if key not in state.held.get(subject, {}):
             return question_of((subject, key), _canceling(state, day), day)

@@ -35,7 +35,8 @@ def told(
     made = state({**AIRCRAFT, **aircraft}, owner or PERSON, date.fromisoformat(on), **others)
     number = {**AIRCRAFT, **aircraft}.get("registration")
     if number is not None:
-        held = state({}, {}, date.fromisoformat(on), registration={**CERTIFICATE, **(certificate or {})}).held
+        paper = {name: value for name, value in {**CERTIFICATE, **(certificate or {})}.items() if value != ""}
+        held = state({}, {}, date.fromisoformat(on), registration=paper).held
         made = type(made)(
             made.on, made.known_at, {**made.held, f"registration/{number}": held["registration/1"]}
         )
@@ -113,11 +114,65 @@ def test_a_part_47_certificate_goes_back() -> None:
     assert "in your account" not in does(back) + does(away)
 
 
-def test_without_the_kind_both_parts_are_told() -> None:
-    answer = told({"destroyed_on": EVENT}, {"registration_kind": None})
+@pytest.mark.parametrize("what", ["sold", "destroyed", "exported"])
+@pytest.mark.parametrize("kind", ["Part 47", None])
+@pytest.mark.parametrize(("on", "verdict"), [("2026-06-22", "unknown"), ("2026-06-23", "not_met")])
+def test_a_part_47_certificate_goes_back_by_the_twenty_first_day(
+    what: str, kind: str | None, on: str, verdict: str
+) -> None:
+    """14 CFR 47.41(b): 21 days; 2026-06-01 and 21 days is 2026-06-22."""
+    answer = told(
+        {f"{what}_on": "2026-06-01", "registration": "N28"}, {"registration_kind": kind or ""}, on=on
+    )
+    assert answer.gone is not None
+    assert (answer.gone.outcome.due_on, answer.verdict) == (date(2026, 6, 22), verdict)
+
+
+def test_the_form_of_its_number_tells_the_part_where_no_kind_does() -> None:
+    """14 CFR 47.15: an N-number; that Part 48 numbers begin with FA is common practice, no source."""
+    paper = told({"destroyed_on": EVENT, "registration": "N28"}, {"registration_kind": ""})
+    assert paper.title == "Send its certificate back to the Registry"
+    assert "within 21 days" in does(paper)
+    assert "14 days" not in does(paper)
+    assert [question.name for question in paper.missing] == ["cancelled_on"]
+    web = told({"destroyed_on": EVENT}, {"registration_kind": ""})
+    assert "within 14 days; if it is a recreational certificate" in does(web)
+    assert "21 days" not in does(web)
+    assert [question.name for question in web.missing] == ["registration_kind", "cancelled_on"]
+
+
+@pytest.mark.parametrize("number", ["PENDING", "N0TEST", "TESTFA1"])
+def test_a_number_of_neither_form_gets_both_parts(number: str) -> None:
+    answer = told({"destroyed_on": EVENT, "registration": number}, {"registration_kind": ""})
     assert "14 days" in does(answer)
     assert "21 days" in does(answer)
     assert [question.name for question in answer.missing] == ["registration_kind", "cancelled_on"]
+
+
+@pytest.mark.parametrize(
+    ("number", "kind", "asks"),
+    [
+        ("N28", "Part 48 per aircraft", "N28 is an N-number, which is Part 47"),
+        ("N28", "Part 48 recreational", "recorded as Part 48 recreational"),
+        ("FA00TEST01", "Part 47", "FA00TEST01 is a Part 48 number"),
+    ],
+)
+def test_a_kind_that_the_form_contradicts_is_asked_about_and_neither_is_chosen(
+    number: str, kind: str, asks: str
+) -> None:
+    answer = told({"destroyed_on": EVENT, "registration": number}, {"registration_kind": kind})
+    assert (answer.title, answer.verdict) == ("Cancel its registration", "unknown")
+    assert "if it says Part 48, cancel it in your account within 14 days; if it says Part 47" in does(answer)
+    assert asks in answer.missing[0].text
+    assert answer.missing[0].text.endswith("Which does the certificate say?")
+    alive = told({"registration": number}, {"registration_kind": kind})
+    assert [asks in question.text for question in alive.missing].count(True) == 1
+
+
+@pytest.mark.parametrize(("number", "kind"), [("N28", "Part 47"), ("FA00TEST01", "Part 48 per aircraft")])
+def test_a_kind_that_agrees_with_the_form_is_not_asked_about(number: str, kind: str) -> None:
+    answer = told({"destroyed_on": EVENT, "registration": number}, {"registration_kind": kind})
+    assert [question.name for question in answer.missing] == ["cancelled_on"]
 
 
 def test_loss_stays_an_open_reading() -> None:
@@ -280,6 +335,12 @@ def test_whose_name_is_on_the_certificate(said: str, named: str) -> None:
     assert one.state().held["registration/FA00TEST01"] is not None
     found = {key.name: held.value for key, held in one.state().held["registration/FA00TEST01"].items()}
     assert found["registered_to"] == named
+
+
+def test_an_n_number_leaves_the_kind_unasked_once_it_is_gone() -> None:
+    assert asked("yes", "8", "2", EVENT, "yes", "N28")[-1] == "registration"
+    assert asked("yes", "8", "2", EVENT, "yes", "FA00TEST01")[-1] == "registration_kind"
+    assert asked("yes", "8", "2", EVENT, "yes", "PENDING")[-1] == "registration_kind"
 
 
 def _upto_named(replies: tuple[str, ...]) -> tuple[str, ...]:

@@ -198,4 +198,4 @@ def test_every_question_says_why_by_which_section_and_how() -> None:
 
 
 def test_words_of_questions_are_about_keys_there_are() -> None:
-    assert set(words()) - set(KEYS) == {"kinds", "any_of", "only_this", "what_became"}
+    assert set(words()) - set(KEYS) == {"kinds", "any_of", "only_this", "what_became", "kind_disagrees"}
