@@ -30,6 +30,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("ask_several", "/ask?a=paid:yes", "Ask"),
     Shown("ask_answer", "/ask?a=paid:yes&stop=yes", "Ask"),
     Shown("ask_of_aircraft", "/ask/aircraft/Fescue", "Ask"),
+    Shown("whose_name", "/ask/whose-name?weight=26+kg", "Whose name"),
     Shown("ask_facts", "/ask/facts", "Ask by facts"),
     Shown("ask_flight", "/ask/facts?start=flight", "Ask by facts"),
     Shown(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from airwrit.answers.ask_aircraft import NOT_REGISTERED_HERE, Asked, asked_of, owner_of
@@ -10,6 +10,7 @@ from airwrit.answers.ask_events import Event, about_event, event_of, events_told
 from airwrit.answers.ask_idle import Idle, idle_facts
 from airwrit.answers.ask_words import value
 from airwrit.answers.report import Report
+from airwrit.answers.whose_of import is_of_a_person, not_available
 from airwrit.base.errors import UsageError
 from airwrit.base.findings import Verdict, Why, worst_of
 from airwrit.base.times import day_of
@@ -95,6 +96,21 @@ def ask_event(
     findings, owed = _judged(state, (event, *about_event(event, state)))
     report = Report("ask", state, tuple(owed), tuple(findings), tuple(problems), tuple(sources))
     return AskAnswer(report, (), (event_of(event, findings, state, use),))
+
+
+def not_available_to(answer: AskAnswer) -> Mapping[str, str]:
+    """Why ways are not available to the one aircraft of an answer, for the table of whose name it should be in.
+
+    UsageError for more than one aircraft or none, one that is gone, and one whose owner is a person.
+    """
+    state, found = answer.report.state, answer.aircraft
+    if len(found) != 1 or found[0].gone is not None or is_of_a_person(state, found[0].ways.subject):
+        raise UsageError(
+            "the table is for one aircraft of an organization",
+            where="FACTS",
+            do="tell one aircraft with an owner that is an organization, or leave FACTS out",
+        )
+    return not_available(found[0].ways, state)
 
 
 def _check_day(state: State) -> None:

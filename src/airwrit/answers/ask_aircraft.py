@@ -9,7 +9,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from airwrit.answers.ask_changes import Change, changes_of, persons_way
+from airwrit.answers.ask_changes import Change, changes_of
 from airwrit.answers.ask_gone import CANCEL, Gone, gone_of
 from airwrit.answers.ask_holder import holds_of_holder
 from airwrit.answers.ask_kind import is_kind_open, put_by_form
@@ -28,6 +28,12 @@ from airwrit.answers.questions import Question, question_of
 from airwrit.answers.report import Report, counts
 from airwrit.answers.ways import Ways, ways_of
 from airwrit.answers.whose_name import WhoseName, obeying, whose_name
+from airwrit.answers.whose_of import (
+    AIRCRAFT_IF_LEFT_OUT,
+    TURNOVER_IF_LEFT_OUT,
+    YEARS_IF_LEFT_OUT,
+    not_available,
+)
 from airwrit.base.findings import Undecided, Verdict, Why
 from airwrit.base.times import day_of, first_of_month_before
 from airwrit.facts.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
@@ -62,8 +68,6 @@ _ONCE_REGISTERED = (
 )
 NOT_REGISTERED_HERE = (Way.NONE, Way.RECOGNITION)
 _COUNTED = ("day", "month", "year")
-_TURNOVER, _HORIZON = Decimal("0.5"), 6
-"""For the short comparison at the end of an organization's answer: one who leaves every other year, over six years."""
 _NO_WAY = {"can't say": "cant_say", "not the owner": "not_the_owner", "not eligible": "not_eligible"}
 UNNAMED = ("owner", "the true owner")
 """The names of an owner of whom only the kind was told."""
@@ -228,19 +232,8 @@ def _missing_when_gone(gone: Gone, canceling: Sequence[Finding], state: State) -
 
 def _whose(ways: Ways, state: State) -> WhoseName:
     """The short comparison, which obeys the ways that are not available to this aircraft."""
-    persons = persons_way(ways, state)
-    of = {
-        "representative": ways.findings[Way.ORGANIZATION],
-        "part_47": ways.findings[Way.PART_47],
-        "true_owner": persons,
-        "program_lead": persons,
-    }
-    shut = {
-        name: wording.worded(finding, state).says
-        for name, finding in of.items()
-        if finding.verdict is Verdict.NOT_MET
-    }
-    return obeying(whose_name(1, _TURNOVER, _HORIZON, day_of(state.on)), shut)
+    found = whose_name(AIRCRAFT_IF_LEFT_OUT, TURNOVER_IF_LEFT_OUT, YEARS_IF_LEFT_OUT, day_of(state.on))
+    return obeying(found, not_available(ways, state))
 
 
 def _is_of_an_organization(way: Way | None, holding: frozenset[str]) -> bool:

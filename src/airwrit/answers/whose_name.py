@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from datetime import date
-from decimal import ROUND_CEILING, Decimal
+from decimal import ROUND_CEILING, Decimal, InvalidOperation
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -116,6 +116,16 @@ def obeying(found: WhoseName, shut: Mapping[str, str]) -> WhoseName:
     """The same ways for an aircraft to which some are not available; `shut` says why, by a way's name."""
     options = tuple(option._replace(shut=shut.get(option.name, "")) for option in found.options)
     return found._replace(options=options)
+
+
+def how_often(text: str) -> Decimal:
+    """How many times a year, as a number. UsageError for what is none."""
+    try:
+        return Decimal(text)
+    except InvalidOperation as fault:
+        raise UsageError(
+            f"{text!r} is no number", where="--turnover", do="give how many a year, like 0.5"
+        ) from fault
 
 
 def _range() -> str:

@@ -8,14 +8,13 @@ import json
 import sys
 from collections.abc import Mapping
 from datetime import date, datetime
-from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
 import click
 
 from airwrit.answers.as_json import EXIT
-from airwrit.answers.ask import AskAnswer, ask, ask_event, concerned
+from airwrit.answers.ask import AskAnswer, ask, ask_event, concerned, not_available_to
 from airwrit.answers.ask_events import KINDS as EVENT_KINDS
 from airwrit.answers.ask_events import about_event
 from airwrit.answers.ask_json import ask_json
@@ -26,7 +25,14 @@ from airwrit.answers.dialogue import Dialogue
 from airwrit.answers.exposure import exposure, exposure_json
 from airwrit.answers.keys_shown import keys_json
 from airwrit.answers.told import told_for_all
-from airwrit.answers.whose_name import obeying, whose_name, whose_name_json
+from airwrit.answers.whose_name import WhoseName, how_often, obeying, whose_name, whose_name_json
+from airwrit.answers.whose_of import (
+    AIRCRAFT_IF_LEFT_OUT,
+    TURNOVER_IF_LEFT_OUT,
+    YEARS_IF_LEFT_OUT,
+    InShort,
+    whose_name_in_short,
+)
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.times import When, day_of
 from airwrit.cli.ask_dialogue import ask_all
@@ -35,13 +41,14 @@ from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.cli.show import console
 from airwrit.cli.show_ask import show_answer, show_exposure, show_whose_name
 from airwrit.cli.show_keys import show_keys
-from airwrit.facts.aircraft import USED_FOR
+from airwrit.facts.aircraft import TAKEOFF_WEIGHT, USED_FOR
 from airwrit.facts.flight_log import FLOWN_ON
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.facts.words import UsedFor
 from airwrit.intake.facts_file import read_facts
+from airwrit.intake.spoken import read_reply
 from airwrit.law.parameters import FIRST_DAY
 
 _MOST_BYTES = 1 << 20
@@ -65,13 +72,23 @@ _OF_LEDGER = ("aircraft", *EVENT_KINDS)
     "--exposure", "exposed", is_flag=True, help="What the law allows at most when rules are broken."
 )
 @click.option(
-    "--whose-name", "whose", is_flag=True, help="Whose name an organization's aircraft should stand in."
+    "--whose-name",
+    "whose",
+    is_flag=True,
+    help="Whose name to register an organization's aircraft in: the ways side by side. No FACTS needed.",
 )
 @click.option("--aircraft", type=int, help="With --whose-name: how many aircraft; 1 if left out.")
 @click.option(
     "--turnover", help="With --whose-name: how often a year the one in charge leaves; 0.5 if left out."
 )
 @click.option("--years", type=int, help="With --whose-name: over how many years; 6 if left out.")
+@click.option("--weight", help="With --whose-name: its takeoff weight, like 26 kg, where no FACTS tell it.")
+@click.option(
+    "--abroad",
+    is_flag=True,
+    help="With --whose-name: it is also flown outside the US, where no FACTS tell it.",
+)
+@click.option("--trust", is_flag=True, help="With --whose-name: a trust owns it, where no FACTS tell it.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
 def command(
     facts: str | None,
@@ -87,6 +104,9 @@ def command(
     aircraft: int | None,
     turnover: str | None,
     years: int | None,
+    weight: str | None,
+    abroad: bool,
+    trust: bool,
     as_json: bool,
 ) -> int:
     """How an aircraft must be registered; whether a flight breaks a rule; what an incident makes you report.
@@ -100,6 +120,7 @@ def command(
       airwrit ask survey-drone.toml --on 2026-11-25
       airwrit ask roof-flight.toml --at 2026-11-25T16:30:00-06:00
       airwrit ask aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
+      airwrit ask --whose-name --aircraft 10 --years 6
     """
     table = "--keys" if keys else "--exposure" if exposed else "--whose-name" if whose else ""
     told = _Told(facts, on, at, ledger, known_at, None if use is None else UsedFor(use))
@@ -107,10 +128,11 @@ def command(
         table,
         {"FACTS": facts, "--use": use, "--all": every or None, "--ledger": ledger, "--known-at": known_at},
         {"--aircraft": aircraft, "--turnover": turnover, "--years": years},
+        {"--weight": weight, "--abroad": abroad or None, "--trust": trust or None},
     )
     if table:
-        numbers = 1 if aircraft is None else aircraft, turnover or "0.5", 6 if years is None else years
-        _print_table(table, numbers, told, as_json)
+        whose_told = _Whose(aircraft, turnover, years, weight, abroad, trust)
+        _print_table(table, whose_told, told, as_json)
         return 0
     answer = _dialogue(told, as_json) if told.is_nothing else _answer(told)
     if as_json:
@@ -148,6 +170,17 @@ class _Told(NamedTuple):
         return self.facts is not None and kind_of(self.facts) in _OF_LEDGER and not Path(self.facts).exists()
 
 
+class _Whose(NamedTuple):
+    """What the command was told for the table of whose name; None for what was left out."""
+
+    aircraft: int | None
+    turnover: str | None
+    years: int | None
+    weight: str | None
+    abroad: bool
+    trust: bool
+
+
 def _answer(told: _Told) -> AskAnswer:
     """The answer for a file of facts, or for a subject of the ledger."""
     if told.is_of_ledger:
@@ -158,30 +191,25 @@ def _answer(told: _Told) -> AskAnswer:
     return _from_file(Path(str(told.facts)), told.on, told.at, told.use)
 
 
-def _nothing_in_vain(table: str, told: Mapping[str, object], numbers: Mapping[str, object]) -> None:
+def _nothing_in_vain(
+    table: str, told: Mapping[str, object], numbers: Mapping[str, object], in_short: Mapping[str, object]
+) -> None:
     """UsageError for what is told with a question that it changes nothing in."""
-    obeyed = ("FACTS", "--use", "--ledger", "--known-at") if table == "--whose-name" and told["FACTS"] else ()
+    by_facts = table == "--whose-name" and bool(told["FACTS"])
+    obeyed = ("FACTS", "--use", "--ledger", "--known-at") if by_facts else ()
     vain = [name for name, value in told.items() if table and value is not None and name not in obeyed]
-    vain += [name for name, value in numbers.items() if table != "--whose-name" and value is not None]
+    loose = {**numbers, **in_short} if table != "--whose-name" else in_short if by_facts else {}
+    vain += [name for name, value in loose.items() if value is not None]
     if vain:
-        where = f"with {table}" if table else "without --whose-name"
+        where = "with FACTS" if by_facts else f"with {table}" if table else "without --whose-name"
         raise UsageError(f"it changes nothing {where}", where=", ".join(vain), do="leave it out")
-
-
-def _how_often(text: str) -> Decimal:
-    try:
-        return Decimal(text)
-    except InvalidOperation as fault:
-        raise UsageError(
-            f"{text!r} is no number", where="--turnover", do="give how many a year, like 0.5"
-        ) from fault
 
 
 def _printed(text: str) -> None:
     click.echo(text)
 
 
-def _print_table(table: str, numbers: tuple[int, str, int], told: _Told, as_json: bool) -> None:
+def _print_table(table: str, whose: _Whose, told: _Told, as_json: bool) -> None:
     """Print one of the tables that take the place of an answer."""
     day = day_of(told.when)
     if table == "--keys":
@@ -191,25 +219,22 @@ def _print_table(table: str, numbers: tuple[int, str, int], told: _Told, as_json
         found = exposure(day)
         _printed(json.dumps(exposure_json(found), indent=1)) if as_json else show_exposure(found, console())
     else:
-        aircraft, turnover, years = numbers
-        whose = obeying(whose_name(aircraft, _how_often(turnover), years, day), _shut_for(told))
-        _printed(json.dumps(whose_name_json(whose), indent=1)) if as_json else show_whose_name(
-            whose, console()
-        )
+        side = _side_by_side(whose, told)
+        _printed(json.dumps(whose_name_json(side), indent=1)) if as_json else show_whose_name(side, console())
 
 
-def _shut_for(told: _Told) -> Mapping[str, str]:
-    """Why ways are not available to the aircraft that was told of; nothing where none was."""
+def _side_by_side(whose: _Whose, told: _Told) -> WhoseName:
+    """The ways side by side, less those not available to the aircraft of the facts, or by what the options tell."""
+    aircraft = AIRCRAFT_IF_LEFT_OUT if whose.aircraft is None else whose.aircraft
+    turnover = TURNOVER_IF_LEFT_OUT if whose.turnover is None else how_often(whose.turnover)
+    years = YEARS_IF_LEFT_OUT if whose.years is None else whose.years
     if told.facts is None:
-        return {}
-    found = _answer(told).aircraft
-    if len(found) != 1 or found[0].whose is None:
-        raise UsageError(
-            "the table is for one aircraft of an organization",
-            where="FACTS",
-            do="tell one aircraft with an owner that is an organization, or leave FACTS out",
-        )
-    return {option.name: option.shut for option in found[0].whose.options}
+        weight = None if whose.weight is None else read_reply(TAKEOFF_WEIGHT, whose.weight)
+        in_short = InShort(weight, whose.abroad, whose.trust)
+        return whose_name_in_short(aircraft, turnover, years, in_short, told.when)
+    answer = _answer(told)
+    day = day_of(answer.report.on)
+    return obeying(whose_name(aircraft, turnover, years, day), not_available_to(answer))
 
 
 def _of_its_day(name: str | None, asof: AsOf) -> AsOf:

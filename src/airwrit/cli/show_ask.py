@@ -14,7 +14,7 @@ from airwrit.answers.ask_aircraft import Asked
 from airwrit.answers.ask_events import in_a_line
 from airwrit.answers.ask_words import Line, decision_text
 from airwrit.answers.exposure import UNKNOWN, WARNING, Exposure, amount
-from airwrit.answers.whose_name import WhoseName
+from airwrit.answers.whose_name import Option, WhoseName
 from airwrit.base.findings import Verdict
 from airwrit.cli.sections import print_rows, print_title
 from airwrit.cli.show import SIGNS, clean, longest_word, show_caution, show_every, show_late
@@ -208,12 +208,17 @@ def _whose(one: Asked, out: Console) -> None:
             " ",
             option.title,
             f"{option.fees_usd} USD" + (" (weak reading)" if option.fee_confidence == "low" else ""),
-            f"not available: {option.shut}" if option.shut else option.fits,
+            _available(option),
             "common practice, no source" if option.practice else option.cites,
         )
         for option in whose.options
     )
     print_rows(rows, (-1, 34, 14, 34, 28), out)
+
+
+def _available(option: Option) -> str:
+    """Whether a way fits, or why it is not available to the aircraft asked about."""
+    return f"not available: {option.shut}" if option.shut else option.fits
 
 
 def _changes(one: Asked, out: Console) -> None:
@@ -285,7 +290,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
             f"{option.fees_usd} (confidence {option.fee_confidence})",
             f"{option.certificates} certificates; {option.filings} because people leave: {option.at_leaving}",
             option.grounded,
-            f"{f'not available: {option.shut}' if option.shut else option.fits}. {option.law_says}{doubt}",
+            f"{_available(option)}. {option.law_says[:1].upper()}{option.law_says[1:]}{doubt}",
         )
     out.print()
     out.print(table)

@@ -92,6 +92,7 @@ PAGES: tuple[Page, ...] = (
     Page("/ask", "ask", "show", "act", scope=SCOPE_OF_ANSWERS),
     Page("/ask.pdf", "ask", "save"),
     Page("/ask/facts", "ask_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
+    Page("/ask/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
     Page("/ask/{subject:path}", "ask", "show_of", scope=SCOPE_OF_ANSWERS),
     Page("/worksheet/{subject:path}", "ask", "save_of"),
     Page("/exposure", "ask", "show_exposure", scope=""),

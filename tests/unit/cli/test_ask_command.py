@@ -293,6 +293,8 @@ def test_a_pilot_alone_can_be_asked_about(tmp_path: Path) -> None:
         (("--aircraft", "3"), "--aircraft"),
         (("facts.toml", "--years", "3", "--turnover", "1"), "--turnover, --years"),
         (("--whose-name", "--all"), "--all"),
+        (("--weight", "3 kg", "--abroad"), "--weight, --abroad"),
+        (("--whose-name", "facts.toml", "--trust"), "--trust"),
         (("--whose-name", "--use", "work"), "--use"),
         (("--exposure", "--ledger", "x.airwrit"), "--ledger"),
     ],
@@ -342,6 +344,29 @@ def test_whose_name_obeys_the_aircraft_told_of(tmp_path: Path) -> None:
     persons = FACTS.replace('"corporation"', '"person"').replace("organized_in_us = true\n", "")
     with pytest.raises(UsageError, match="one aircraft of an organization"):
         run("--whose-name", facts_file(tmp_path, persons.replace("based_and_used_in_us = true\n", "")))
+
+
+@pytest.mark.parametrize(
+    ("told", "shut"),
+    [
+        ((), ""),
+        (("--weight", "54.9 lb"), ""),
+        (("--weight", "55 lb"), ""),
+        (("--weight", "26 kg"), "representative true_owner program_lead"),
+        (("--abroad",), "representative true_owner program_lead"),
+        (("--trust",), "representative"),
+    ],
+)
+def test_whose_name_without_facts_obeys_what_is_told_in_short(told: tuple[str, ...], shut: str) -> None:
+    """14 CFR 48.1(b), 107.3: a scale may be one part in a hundred off, so 55 lb alone rules nothing out."""
+    ways = json.loads(run("--whose-name", *told, "--on", DAY, "--json").stdout)["ways"]
+    assert " ".join(row["name"] for row in ways if row["shut"]) == shut
+    assert ("not available: " in said(run("--whose-name", *told, "--on", DAY))) == bool(shut)
+
+
+def test_whose_name_takes_facts_that_do_not_name_the_owner(tmp_path: Path) -> None:
+    told = run("--whose-name", facts_file(tmp_path, "[aircraft]\nflown_abroad = true\n"), "--json")
+    assert [bool(row["shut"]) for row in json.loads(told.stdout)["ways"]] == [True, False, True, True]
 
 
 def test_a_destroyed_aircraft_is_canceled(tmp_path: Path) -> None:

@@ -162,6 +162,21 @@ def save(visit: Visit) -> Answer:
 def show_of(visit: Visit) -> Answer:
     """The answer for an aircraft on record, on the day, as known at the moment."""
     subject = visit.named["subject"]
+    answer = answer_on_record(visit, subject)
+    view = Found(
+        answer.aircraft[0],
+        answer,
+        id_of(subject),
+        (),
+        f"/worksheet/{subject}",
+        f"/{subject}",
+        written=visit.query.get("written", ""),
+    )
+    return Sheet("ask_answer.html", f"Ask: {id_of(subject)}", view, lambda: ask_json(answer))
+
+
+def answer_on_record(visit: Visit, subject: str) -> AskAnswer:
+    """The answer for an aircraft on record. Refused where nothing is on record of it."""
     report = None if visit.desk.is_empty else visit.desk.standing(visit.asked).report
     if report is None or kind_of(subject) != "aircraft" or not report.state.held.get(subject):
         known = [] if report is None else [id_of(one) for one in report.state.subjects("aircraft")]
@@ -178,17 +193,7 @@ def show_of(visit: Visit) -> Answer:
             )
         )
     state, problems = contradictions(report.state, visit.asked.today)
-    answer = ask(state, problems, report.sources, aircraft=subject)
-    view = Found(
-        answer.aircraft[0],
-        answer,
-        id_of(subject),
-        (),
-        f"/worksheet/{subject}",
-        f"/{subject}",
-        written=visit.query.get("written", ""),
-    )
-    return Sheet("ask_answer.html", f"Ask: {id_of(subject)}", view, lambda: ask_json(answer))
+    return ask(state, problems, report.sources, aircraft=subject)
 
 
 def save_of(visit: Visit) -> Answer:
