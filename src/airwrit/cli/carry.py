@@ -63,6 +63,7 @@ def command(
     if pdf is not None:
         made = carry_pdf(pack, saved, paper=paper)
         written("the paper", pdf, made, private=True)
+    fleet.note_given("carry pack", *(one for one in (path, pdf) if one is not None), about=pack.about)
     if as_json:
         files = {"file": path.name, "pdf": None if pdf is None else pdf.name}
         click.echo(json.dumps(carry_json(pack) | files, indent=1))

@@ -44,6 +44,7 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
     if ics is not None:
         made = calendar_of(deadlines.due, fleet.day)
         written("the calendar", ics, made, private=True)
+        fleet.note_given("calendar", ics)
     if as_json:
         click.echo(json.dumps(deadlines_json(deadlines, fees), indent=1))
     else:

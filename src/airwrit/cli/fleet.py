@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import gc
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -16,7 +16,15 @@ from airwrit.answers.standing import Standing, standing
 from airwrit.answers.told import told_for_all
 from airwrit.base.times import When, day_of
 from airwrit.cli.files import PATH
-from airwrit.cli.ledgers import AsOf, fleet_of_ledger, fleet_of_sheets, known_at_option, ledger_option
+from airwrit.cli.ledgers import (
+    AsOf,
+    fleet_of_ledger,
+    fleet_of_sheets,
+    known_at_option,
+    ledger_option,
+    note_given,
+    opened,
+)
 from airwrit.cli.options import asked, at_option, now, on_option
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known
@@ -79,6 +87,12 @@ class Fleet:
     def standing(self) -> Standing:
         """How everything stands on the day or instant."""
         return self.judged().standing
+
+    def note_given(self, what: str, *paths: Path, about: Sequence[str] = ()) -> None:
+        """Note in the ledger, where one was asked, that these files were given out; where it cannot be, that is said once."""
+        if not self.sheets:
+            with opened(self.ledger) as book:
+                all(note_given(book, what, path, about) for path in paths)
 
 
 class Asked(NamedTuple):

@@ -138,13 +138,17 @@ def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> Ledge
         return found._replace(state=told_over(book, found.state, use, owner))
 
 
-def note_given(ledger: Ledger, what: str, path: Path, about: Sequence[str] = ()) -> None:
-    """Note in the ledger that a copy was given out, so that a taking out on request can list it; say so where it cannot be."""
+def note_given(ledger: Ledger, what: str, path: Path, about: Sequence[str] = ()) -> bool:
+    """Note in the ledger that a copy was given out, so that a taking out on request can list it; whether it could be noted.
+
+    Where it cannot be, as on a disk that is only to be read, that is said on stderr and nothing fails.
+    """
     trouble = noted(ledger, what, path.name, now, about)
     if trouble:
         click.echo(
             f"airwrit: that {clean(path.name)} was made could not be noted ({clean(trouble)})", err=True
         )
+    return not trouble
 
 
 def writer(told: str | None) -> str:

@@ -58,6 +58,8 @@ def command(
     if marks.wanted:
         made = marks_pdf(marks, fleet.day, paper=paper, heights=mm, codes=qr)
         written("the sheet of marks", out, made, private=True)
+        if report is not None:
+            fleet.note_given("label sheet", out)
     if as_json:
         document = marks_json(marks, fleet.day, report) | {"file": out.name if marks.wanted else None}
         click.echo(json.dumps(document, indent=1))

@@ -74,6 +74,7 @@ def command(
         written("the mapping", save_mapping_to, keep, private=False)
     if xlsx is not None:
         written("the workbook", xlsx, partial(write_standing, answer), private=True)
+        fleet.note_given("workbook", xlsx)
     show_answer(answer, intake, every=every, as_json=as_json)
     return EXIT[answer.report.verdict]
 

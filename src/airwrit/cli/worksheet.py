@@ -49,6 +49,7 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
     worksheets = worksheets_of(standing, [subject_named("aircraft", name) for name in only], every=every)
     made = worksheet_pdf(worksheets, fleet.day, paper=paper)
     written("the worksheet", out, made, private=True)
+    fleet.note_given("worksheet", out)
     if as_json:
         click.echo(json.dumps(worksheets_json(worksheets) | {"file": out.name}, indent=1))
     else:

@@ -23,6 +23,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from airwrit.answers.as_json import CAUTION
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
+from airwrit.ledger.given_out import noted
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
 from airwrit.web.forms import CLOCK, IS_RIGHT, OWN, ClockAsked, Resent, Stale
@@ -121,6 +122,15 @@ def _say(line: str) -> None:
         sys.stderr.flush()
 
 
+def _note_given(desk: Desk, file: Download) -> None:
+    """Note in the ledger that a file of it is given out; on the terminal, why that cannot be."""
+    if file.what:
+        with desk.opened() as book:
+            trouble = noted(book, file.what, file.name, desk.clock, file.about)
+        if trouble:
+            _say(f"that {file.name} was saved could not be noted ({trouble})")
+
+
 def _stale(stale: Stale, visit: Visit) -> Response:
     """What was written since a form was made, and what was typed into it."""
     told = {"since": stale.since, "typed": _typed(visit)}
@@ -183,6 +193,8 @@ def _response(page: Page, method: str, visit: Visit, twin: bool) -> Response:
     if isinstance(answer, Moved):
         return RedirectResponse(answer.to, 303)
     if isinstance(answer, Download):
+        if method != "HEAD":
+            _note_given(visit.desk, answer)
         named = f"attachment; filename*=UTF-8''{quote(answer.name, safe='')}"
         return Response(answer.content, headers={"content-disposition": named}, media_type=answer.media_type)
     if isinstance(answer, Picture):

@@ -60,11 +60,16 @@ class Moved(NamedTuple):
 
 
 class Download(NamedTuple):
-    """A file to be saved, never shown as a page of ours."""
+    """A file to be saved, never shown as a page of ours.
+
+    `what` it is, to be noted in the ledger as given out, and whom it is `about`, none for all; "" where it is of no ledger.
+    """
 
     name: str
     media_type: str
     content: bytes
+    what: str = ""
+    about: tuple[str, ...] = ()
 
 
 class Picture(NamedTuple):

@@ -12,12 +12,15 @@ from urllib.parse import quote
 
 import pytest
 
+from airwrit.ledger.check import check
+from airwrit.ledger.given_out import copies_made
 from airwrit.ledger.store import Ledger
 from airwrit.web.guard import Session
 from airwrit.web.site import PAGES
 from tests.unit.web.conftest import PORT, Visitor, own_fields
 
 OPEN = [page.path for page in PAGES if "{" not in page.path]
+SAVED = ["/due.ics"]
 OUT = (
     "/static/../guard.py",
     "/static/%2e%2e%2fguard.py",
@@ -45,11 +48,25 @@ def test_no_answer_opens_itself_to_other_sites(visitor: Visitor) -> None:
 def test_looking_writes_nothing(visitor: Visitor, own_ledger: Path) -> None:
     client, before = visitor(own_ledger), own_ledger.read_bytes()
     for path in OPEN:
+        assert client.head(path).status_code < 500
+        if path in SAVED:
+            continue
         for way in ({}, {"way": "write"}, {"yes": "1", "written": "9"}):
             assert client.get(path, params=way).status_code < 500
-        assert client.head(path).status_code < 500
     assert own_ledger.read_bytes() == before
     assert [one.name for one in own_ledger.parent.iterdir()] == [own_ledger.name]
+
+
+@pytest.mark.parametrize("path", SAVED)
+def test_a_file_saved_is_noted_and_changes_no_record(visitor: Visitor, own_ledger: Path, path: str) -> None:
+    client = visitor(own_ledger)
+    with Ledger(own_ledger) as book:
+        head, lines = book.head(), [line.text for line in book.lines()]
+        before = copies_made(book)
+        assert client.get(path).status_code == 200
+        assert [one.name for one in copies_made(book)[len(before) :]] == [path[1:]]
+        assert (book.head(), [line.text for line in book.lines()]) == (head, lines)
+        assert check(book).faults == []
 
 
 @pytest.mark.parametrize(

@@ -200,7 +200,7 @@ def save_of(visit: Visit) -> Answer:
     """The worksheet of an aircraft on record."""
     subject = visit.named["subject"]
     made = worksheet_pdf(worksheets_of(visit.desk.standing(visit.asked), [subject]), visit.asked.on)
-    return Download("worksheet.pdf", "application/pdf", made)
+    return Download("worksheet.pdf", "application/pdf", made, "worksheet")
 
 
 def show_exposure(visit: Visit) -> Answer:

@@ -21,6 +21,7 @@ from airwrit.web.trouble import Refused, plain
 
 PILOT, AIRCRAFT, CALL, PAPER = "pilot", "aircraft", "call", "paper"
 KINDS = ("html", "pdf")
+_WHAT = "carry pack"
 _LONGEST = 200
 _SHOWN = 2_000
 
@@ -75,8 +76,8 @@ def save(visit: Visit) -> Answer:
     if kind == "pdf":
         paper = visit.query.get(PAPER, "")
         made = carry_pdf(pack, saved, paper=paper if paper in PAPERS else PAPERS[0])
-        return Download(f"{stem}.pdf", "application/pdf", made)
-    return Download(f"{stem}.html", "application/octet-stream", carry_page(pack, saved))
+        return Download(f"{stem}.pdf", "application/pdf", made, _WHAT, pack.about)
+    return Download(f"{stem}.html", "application/octet-stream", carry_page(pack, saved), _WHAT, pack.about)
 
 
 def _pack(visit: Visit, answer: Standing) -> Pack:

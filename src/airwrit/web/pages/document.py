@@ -33,7 +33,7 @@ def show(visit: Visit) -> Answer:
     kind = sniffed(data)
     if kind in _PICTURES and not also_read_as(data, kind):
         return Picture(_PICTURES[kind], data)
-    return Download(plain_name(file.name), "application/octet-stream", data)
+    return Download(plain_name(file.name), "application/octet-stream", data, "copy of a document")
 
 
 def _refused(visit: Visit, what: str) -> Refused:

@@ -64,7 +64,7 @@ def save(visit: Visit) -> Answer:
     """The calendar: one event for each thing due, which stays the same event when its day moves."""
     on = visit.asked.on
     made = visit.desk.made_of("calendar", visit.asked, lambda it: calendar_of(deadlines_of(it).due, on))
-    return Download("due.ics", "text/calendar", made)
+    return Download("due.ics", "text/calendar", made, "calendar")
 
 
 def view_of(deadlines: Deadlines, fees: Fees) -> View:

@@ -17,7 +17,6 @@ from airwrit.base.findings import Verdict
 from airwrit.ledger.checkpoints import issued
 from airwrit.ledger.copied_notes import checkpoint_note_in
 from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside
-from airwrit.ledger.given_out import noted
 from airwrit.ledger.key_files import key_of
 from airwrit.ledger.notes import Note, PublicKey, checkpoint_of, note_of, public_key_of
 from airwrit.ledger.store import Ledger
@@ -124,9 +123,9 @@ def act(visit: Visit) -> Answer:
     subjects = _subjects(visit)
     with visit.desk.opened() as book:
         proof = _proof(visit, book, subjects, sign=True)
-        name = f"proof-{visit.asked.on}.pdf"
-        noted(book, "proof", name, visit.desk.clock, [one.name for one in proof.excerpt.subjects])
-    return Download(name, "application/pdf", render(machine_part(proof)))
+    name = f"proof-{visit.asked.on}.pdf"
+    about = tuple(one.name for one in proof.excerpt.subjects)
+    return Download(name, "application/pdf", render(machine_part(proof)), "proof", about)
 
 
 def _subjects(visit: Visit) -> tuple[str, ...]:

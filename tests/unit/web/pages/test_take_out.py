@@ -60,6 +60,31 @@ def test_a_person_is_taken_out_on_the_page(visitor: Visitor, path: Path) -> None
     assert (said["request_asked_by"], said["request_approved_by"]) == ("Jo Test", "Dana Reyes")
 
 
+def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor, path: Path) -> None:
+    client = visitor(path)
+    saved = {
+        "/carry/html?pilot=Jo%20Test": "carry-jo-test-2026-11-25.html",
+        "/carry/pdf?pilot=Al%20Test": "carry-al-test-2026-11-25.pdf",
+        "/worksheet/aircraft/T-1": "worksheet.pdf",
+        "/due.ics": "due.ics",
+    }
+    for where, name in saved.items():
+        assert client.head(where).status_code == 200
+        assert name in client.get(where).headers["content-disposition"]
+    assert client.get("/ask.pdf").status_code == 200
+    assert client.post("/proof", data={"of": "person/Jo Test"}).status_code == 200
+    told = client.get(f"{PAGE}.json").json()["not_reached"]
+    listed = [(one["what"], one["name"]) for one in told if one["what"] != "the original, where it came from"]
+    assert listed == [
+        ("carry pack", "carry-jo-test-2026-11-25.html"),
+        ("worksheet", "worksheet.pdf"),
+        ("calendar", "due.ics"),
+        ("proof", "proof-2026-11-25.pdf"),
+    ]
+    with Ledger(path) as book:
+        assert check(book).faults == []
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [
