@@ -149,6 +149,7 @@ def _row(row: Row, state: State) -> Json:
         "subject": row.subject,
         "kind": kind_of(row.subject),
         "headline": row.headline.value,
+        "headline_code": row.headline.code,
         "because": None if words is None else words.says,
         "rule": None if row.deciding is None else row.deciding.rule.name,
         "do_first": None if words is None else words.do or None,

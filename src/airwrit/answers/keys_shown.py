@@ -12,7 +12,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.vocabulary import ALL_KEYS
 from airwrit.law.rulebook import BY_NAME
 
-_KINDS = {"bool": "true or false", "str": "text", "date": "day", "Decimal": "number"}
+_KINDS = {"bool": "true or false", "str": "text", "tuple": "texts", "date": "day", "Decimal": "number"}
 
 
 @cache

@@ -17,6 +17,7 @@ LASTING = frozenset(
         "model",
         "airframe_serial",
         "applied_on",
+        "acquired_on",
         "sold_on",
         "lost_on",
         "destroyed_on",

@@ -14,8 +14,10 @@ from airwrit.facts.statement import Problem, Source
 from airwrit.facts.vocabulary import kind_of
 from airwrit.facts.words import UsedFor
 from airwrit.law.judging import Bears, Finding
+from airwrit.law.rulebook import BY_NAME
 
 _GONE = ("sold", "destroyed", "exported")
+_FLEET = BY_NAME["in_the_fleet"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,9 @@ def bears_out(finding: Finding) -> bool:
 
 
 def is_gone(finding: Finding) -> bool:
-    """Whether a finding says that the aircraft is no longer the program's: sold, destroyed or exported."""
+    """Whether a finding says that the program does not have the aircraft: sold, retired, not there yet."""
+    if finding.rule is _FLEET:
+        return finding.outcome.verdict is Verdict.NOT_MET
     return finding.outcome.code in _GONE and finding.rule.name == "must_be_registered"
 
 

@@ -22,6 +22,7 @@ from airwrit.law.rulebook import BY_NAME
 
 _AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _REGISTERED = BY_NAME["must_be_registered"]
+_FLEET, _PILOT = BY_NAME["in_the_fleet"], BY_NAME["flies_at_all"]
 _HANDS_ON = (_REGISTERED, BY_NAME["registration_not_void"])
 """Rules that find what others find as well, in this order."""
 _LIGHT_CODES = ("light", "struck")
@@ -35,6 +36,23 @@ class Headline(StrEnum):
     RECREATION = "recreation only"
     GROUNDED = "grounded"
     CANT_SAY = "can't say"
+    NOT_IN_FLEET = "not in the fleet"
+    NOT_JUDGED = "not judged"
+
+    @property
+    def code(self) -> str:
+        """Its name in documents, which stays whatever the words are."""
+        return _CODES[self]
+
+
+_CODES = {
+    Headline.WORK: "may_fly_work",
+    Headline.RECREATION: "recreation_only",
+    Headline.GROUNDED: "grounded",
+    Headline.CANT_SAY: "cant_tell",
+    Headline.NOT_IN_FLEET: "not_in_fleet",
+    Headline.NOT_JUDGED: "not_judged",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,11 +171,20 @@ def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _Told:
     of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT]
     deciding = {use: _bearing(use, of_flight) for use in USES}
     verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}
+    gone = next((f for f in findings if f.rule is _FLEET and f.verdict is Verdict.NOT_MET), None)
     headline, use = _headline(declared, verdicts)
+    if gone is not None:
+        headline = Headline.NOT_IN_FLEET
+    elif any(f.rule is _PILOT and f.outcome.code == "not_a_pilot" for f in findings):
+        headline = Headline.NOT_JUDGED
     night = next(
         (f.verdict for f in findings if f.rule.bears is Bears.NIGHT and f.use is not UsedFor.RECREATION), None
     )
-    against = _in_the_way(headline, _of_flight(findings) if use is None else deciding[use])
+    against = (
+        (gone,)
+        if gone is not None
+        else _in_the_way(headline, _of_flight(findings) if use is None else deciding[use])
+    )
     flies_for = UsedFor.WORK if headline is Headline.WORK else UsedFor.RECREATION
     return _Told(
         headline,
@@ -240,7 +267,7 @@ def told_once(findings: Iterable[Finding]) -> list[Finding]:
 
 def _in_the_way(headline: Headline, findings: list[Finding]) -> tuple[Finding, ...]:
     """What stands in the way: what explains the headline first, then what else is not met or unknown."""
-    if headline is Headline.WORK:
+    if headline in (Headline.WORK, Headline.NOT_JUDGED):
         return ()
     wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
     against = told_once(f for f in findings if f.outcome.verdict in _AGAINST)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from airwrit.base.identifiers import one_serial
 from airwrit.facts.key import Key
+from airwrit.facts.service import SERVICE_KEYS
 from airwrit.facts.words import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
 
 MAKER = Key(
@@ -413,7 +415,7 @@ PART_SCALE_ERROR = Key(
     unit="g",
 )
 
-AIRCRAFT_KEYS = (
+AIRCRAFT_KEYS: tuple[Key[Any], ...] = (
     MAKER,
     MODEL,
     AIRFRAME_SERIAL,
@@ -450,5 +452,6 @@ AIRCRAFT_KEYS = (
     DECLARATION_ACCEPTED,
     KEPT_INSIDE_FRIA,
     FRIA_RECOGNIZED_ON,
+    *SERVICE_KEYS,
 )
 PART_KEYS = (PART_OF, PART_NAME, PART_WEIGHT, PART_SCALE_ERROR)

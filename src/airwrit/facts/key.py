@@ -25,7 +25,8 @@ class Key(Generic[T]):
     `table` is its table in a facts file and tells the kind of subject (see `facts.vocabulary.TABLES`). `links_to` names
     the kind of subject its value points at. `instants` allows a zoned instant where the kind is a day. `digits` tells
     that the true value may be digits only, so a number cell is not by itself damage. `one_form` gives the form in which
-    values of several subjects are compared, where one thing may be written in several ways.
+    values of several subjects are compared, where one thing may be written in several ways. A key of the kind `tuple` may
+    have many values at once: statements that begin together are held side by side, each as a text of the tuple.
     """
 
     name: str
@@ -40,6 +41,11 @@ class Key(Generic[T]):
     private: bool = False
     digits: bool = False
     one_form: Callable[[Any], Any] | None = None
+
+    @property
+    def has_many(self) -> bool:
+        """Whether it may have several values at once."""
+        return self.kind is tuple
 
     def compared(self, value: Any) -> Any:
         """A value in the form in which values of this key are compared."""
@@ -79,10 +85,10 @@ def _typed(key: Key[T], raw: Raw) -> T:
         if isinstance(raw, bool) or not isinstance(raw, int) or raw < 0:
             raise ValueError(raw)
         value = raw
-    elif kind is str:
+    elif kind in (str, tuple):
         if not isinstance(raw, str) or not raw:
             raise ValueError(raw)
-        value = raw
+        value = raw if kind is str else (raw,)
     else:
         value = kind(raw)
     typed: T = value
@@ -116,7 +122,7 @@ def _asks_for(key: Key[Any]) -> str:
 
 
 def raw_of(value: object) -> Raw:
-    """The text form a statement keeps: decimals and dates as text, enums by their value."""
+    """The text form a statement keeps: decimals and dates as text, enums by their value; several values in one line."""
     if isinstance(value, bool) or value is None:
         return value
     if isinstance(value, date):
@@ -125,4 +131,4 @@ def raw_of(value: object) -> Raw:
         return format(value, "f")
     if isinstance(value, int):
         return value
-    return str(value)
+    return "; ".join(value) if isinstance(value, tuple) else str(value)

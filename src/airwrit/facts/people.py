@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from airwrit.facts.key import Key
-from airwrit.facts.words import EventKind, UsedFor
+from airwrit.facts.service import PERSON_HOLD_KEYS
+from airwrit.facts.words import CrewRole, EventKind, UsedFor
 
 ROLE = Key(
     "role",
@@ -14,6 +16,14 @@ ROLE = Key(
     "what the person does in the program",
     "What does the person do?",
     ("role", "position", "job", "duty", "title"),
+)
+CREW_ROLE = Key(
+    "crew_role",
+    CrewRole,
+    "pilot",
+    "whether the person flies, or what else the person does",
+    "Is the person a pilot, a visual observer, an instructor, or does the person work in the office?",
+    ("crew role",),
 )
 FLIES_FOR = Key(
     "flies_for",
@@ -146,6 +156,30 @@ LEFT_ON = Key(
     ("left", "left on", "leaving date", "end date", "last day"),
 )
 
+HAS_LEFT = Key(
+    "has_left",
+    bool,
+    "pilot",
+    "whether the person has left the program",
+    "Has the person left the program?",
+    ("has left", "left the program"),
+)
+RECURRENT_DUE_ON = Key(
+    "recurrent_due_on",
+    date,
+    "pilot",
+    "day the recurrent training is due, as written down",
+    "When is the recurrent training due?",
+    (
+        "recurrent due",
+        "recurrent training due",
+        "training due",
+        "current through",
+        "current until",
+        "next recurrent",
+    ),
+)
+
 EVENT_OF = Key(
     "event_of",
     str,
@@ -173,8 +207,9 @@ COMPLETED_ON = Key(
     instants=True,
 )
 
-PERSON_KEYS = (
+PERSON_KEYS: tuple[Key[Any], ...] = (
     ROLE,
+    CREW_ROLE,
     FLIES_FOR,
     FLIES_AT_NIGHT,
     HAS_CERTIFICATE,
@@ -189,5 +224,8 @@ PERSON_KEYS = (
     SAFETY_TEST_PROOF,
     SUPERVISED,
     LEFT_ON,
+    HAS_LEFT,
+    RECURRENT_DUE_ON,
+    *PERSON_HOLD_KEYS,
 )
 TRAINING_KEYS = (EVENT_OF, EVENT_KIND, COMPLETED_ON)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from airwrit.facts.key import Key
+from airwrit.facts.service import REGISTRATION_HOLD_KEYS
 from airwrit.facts.words import Citizenship, HoldsAs, OwnerKind, RegistrationKind
 
 REGISTRATION_KIND = Key(
@@ -330,7 +332,7 @@ FEE_PAID = Key(
     ("fee paid", "registration cost"),
     unit="usd",
 )
-REGISTRATION_KEYS = (
+REGISTRATION_KEYS: tuple[Key[Any], ...] = (
     REGISTRATION_KIND,
     ISSUED_ON,
     EXPIRES_ON,
@@ -345,6 +347,7 @@ REGISTRATION_KEYS = (
     FILED_BY_OTHER,
     FEE_PAID,
     GOT_IN_GOOD_FAITH,
+    *REGISTRATION_HOLD_KEYS,
 )
 OWNER_KEYS = (
     OWNER_KIND,

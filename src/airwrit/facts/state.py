@@ -341,8 +341,20 @@ def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
         return None
     origins = tuple(dict.fromkeys(item.origin for item in covering))
     if len({(type(item.statement.value), item.statement.value) for item in covering}) > 1:
-        return Held(None, Why.CONFLICT, origins)
+        return _side_by_side(key, covering) if key.has_many else Held(None, Why.CONFLICT, origins)
     return held_of(key, covering[0].statement.value, origins)
+
+
+def _side_by_side(key: Key[Any], covering: list[Known]) -> Held:
+    """All values of a key that may have many, each with where it is first said; damaged when one cannot be read."""
+    first: dict[Any, str] = {}
+    for item in covering:
+        held = held_of(key, item.statement.value, (item.origin,))
+        if held is not None and held.why is not None:
+            return held
+        for value in () if held is None else held.value:
+            first.setdefault(value, item.origin)
+    return Held(tuple(first), None, tuple(first.values()))
 
 
 def held_of(key: Key[Any], value: Raw, origins: tuple[str, ...]) -> Held | None:

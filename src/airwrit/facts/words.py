@@ -62,6 +62,30 @@ class HeldUnder(StrEnum):
     LEASE = "lease"
 
 
+class ServiceStatus(StrEnum):
+    """Whether the program has an aircraft, and whether it is fit for use."""
+
+    IN_SERVICE = "in service"
+    OUT_OF_SERVICE = "out of service"
+    SPARE = "spare"
+    LOANED_OUT = "loaned out"
+    RETIRED = "retired"
+    SOLD = "sold"
+    DESTROYED = "destroyed"
+    LOST = "lost"
+    RETURNED = "given back to its owner"
+
+
+class CrewRole(StrEnum):
+    """Whether a person flies, or what else the person does for the program."""
+
+    PILOT = "pilot"
+    OBSERVER = "visual observer"
+    INSTRUCTOR = "instructor"
+    CLERK = "office"
+    OTHER = "other, not flying"
+
+
 class Citizenship(StrEnum):
     """Standing of a person under the citizenship tests."""
 

@@ -64,6 +64,8 @@ def clashes(rows: Sequence[Sequence[Known]]) -> list[Problem]:
     problems = []
     for item in (item for row in rows for item in row if item.statement.subject in repeated):
         subject, key, value, start, _ = item.statement
+        if KEYS[key].has_many:
+            continue
         other = first.setdefault((subject, key, start), item)
         if other.statement.value != value and other.origin != item.origin:
             here, there = _told(key, value), _told(key, other.statement.value)

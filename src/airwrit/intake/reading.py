@@ -101,7 +101,7 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
         return _worded(yes_or_number if key is HAS_CERTIFICATE else yes_or_no)
     if issubclass(key.kind, StrEnum):
         return _worded(lambda text: one_of(key.kind, text))
-    return _text
+    return _verbatim if key.has_many else _text
 
 
 def _number(got: Got, key: Key[Any]) -> Got:
@@ -115,6 +115,12 @@ def _text(cell: Cell) -> Got:
     """A name or words; `none` says nothing is there."""
     got = name_of_cell(cell)
     return NOTHING if isinstance(got.raw, str) and cell.kind is Kind.TEXT and is_none(got.raw) else got
+
+
+def _verbatim(cell: Cell) -> Got:
+    """A quoted text, whatever it is; only an empty cell says nothing."""
+    text, note = clean(cell.text)
+    return Got(text, note) if text else NOTHING
 
 
 def _worded(reader: Callable[[str], Got]) -> Reader:

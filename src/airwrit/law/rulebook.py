@@ -7,6 +7,7 @@ from airwrit.law import (
     condition,
     elsewhere,
     fees,
+    fleet,
     holders,
     in_force,
     marking,
@@ -25,6 +26,9 @@ from airwrit.law.judging import Bears, Rule
 from airwrit.law.rulebook_flights import FLIGHT_RULES
 
 RULES: tuple[Rule, ...] = (
+    Rule("in_the_fleet", "aircraft", Bears.FLIGHT, fleet.in_the_fleet),
+    Rule("in_service", "aircraft", Bears.FLIGHT, fleet.in_service),
+    Rule("aircraft_understood", "aircraft", Bears.FLIGHT, fleet.aircraft_understood),
     Rule("use_stated", "aircraft", Bears.FLIGHT, registration.use_stated),
     Rule("must_be_registered", "aircraft", Bears.FLIGHT, in_force.must_be_registered),
     Rule("registration_in_term", "aircraft", Bears.FLIGHT, renewals.registration_in_term),
@@ -46,6 +50,7 @@ RULES: tuple[Rule, ...] = (
     Rule("weight_exemption", "aircraft", Bears.ANSWER, weight.weight_exemption),
     Rule("small_aircraft_limit", "aircraft", Bears.ANSWER, weight.small_aircraft_limit),
     Rule("part_48_path", "aircraft", Bears.ANSWER, registration.part_48_path),
+    Rule("registration_understood", "registration", Bears.FLIGHT, fleet.registration_understood),
     Rule("update_registration", "registration", Bears.PAPERS, changes.update_registration),
     Rule("filed_by_eligible_person", "registration", Bears.ANSWER, holders.filed_by_eligible_person),
     Rule("registration_not_void", "registration", Bears.FLIGHT, holders.registration_not_void),
@@ -61,6 +66,8 @@ RULES: tuple[Rule, ...] = (
     Rule("several_owners", "owner", Bears.ANSWER, ownership.several_owners),
     Rule("old_enough_to_file", "owner", Bears.ANSWER, ownership.old_enough_to_file),
     Rule("used_enough_here", "owner", Bears.ANSWER, ownership.used_enough_here),
+    Rule("flies_at_all", "person", Bears.ANSWER, fleet.flies_at_all),
+    Rule("person_understood", "person", Bears.FLIGHT, fleet.person_understood),
     Rule("flies_for_stated", "person", Bears.FLIGHT, pilots.flies_for_stated),
     Rule("certificate_held", "person", Bears.FLIGHT, pilots.certificate_held),
     Rule("recency", "person", Bears.FLIGHT, pilots.recency),

@@ -19,8 +19,9 @@ from typing import Any, NamedTuple
 from airwrit.base.errors import BadLawFile
 from airwrit.base.findings import Verdict, Why
 from airwrit.base.times import day_of
+from airwrit.facts.service import HOLDS
 from airwrit.facts.state import State, Used
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import Told, settled, told
 from airwrit.law.judging import Finding
 from airwrit.law.parameters import is_parameter, tables
@@ -178,6 +179,11 @@ class _Fields(dict[str, str]):
             return shown(getattr(outcome, name))
         if name in ("meaning", "question"):
             return self._gap(name)
+        if name == "quoted":
+            self.holds_facts = True
+            return ", ".join(
+                quoted(text, place) for text, place in held_up(self._state, self._finding.subject)
+            )
         for reading in self._finding.law:
             if reading.param.name == name:
                 return shown(reading.span.value)
@@ -205,6 +211,26 @@ class _Fields(dict[str, str]):
         if key is None:
             return str(tables()[code]["title"]) if name == "meaning" else ""
         return key.meaning if name == "meaning" else key.question
+
+
+def held_up(state: State, subject: str) -> tuple[tuple[str, str], ...]:
+    """The texts about a subject that were not understood and nobody said not to matter, each with its place."""
+    hold = HOLDS.get(kind_of(subject))
+    facts = state.held.get(subject, {})
+    said = None if hold is None else facts.get(hold.text)
+    if hold is None or said is None or said.why is not None:
+        return ()
+    free = facts.get(hold.released)
+    released = () if free is None or free.why is not None else free.value
+    places = said.origins if len(said.origins) == len(said.value) else said.origins[:1] * len(said.value)
+    return tuple(
+        (text, place) for text, place in zip(said.value, places, strict=False) if text not in released
+    )
+
+
+def quoted(text: str, place: str) -> str:
+    """A text in quotes, with the cell it comes from where that is known."""
+    return f'"{text}"' + ("" if not place or place.startswith("entry ") else f" ({place})")
 
 
 def value_used(used: Used, state: State) -> Any:

@@ -173,7 +173,7 @@ def _filed(
         if plain and value:
             mine[key] = make(Held, (value, None, origins))
             continue
-        if kind == MIXED:
+        if kind == MIXED or (kind == CONFLICT and key.has_many):
             undecided.append((subject, code // _KINDS))
             continue
         found = known.get(value)
