@@ -43,6 +43,7 @@ NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "aircraft",
     "what a cell about it says that was not understood",
     "What does this cell say about the aircraft?",
+    ("not understood",),
 )
 DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "does_not_matter",
@@ -50,6 +51,7 @@ DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "aircraft",
     "texts that don't bear on whether it may fly",
     "Does this text bear on whether it may fly?",
+    ("does not matter",),
 )
 PERSON_NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "person_not_understood",

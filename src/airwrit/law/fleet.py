@@ -33,6 +33,12 @@ from airwrit.law.parameters import Law
 from airwrit.law.registration import under_certificate
 
 _ENDED = ((SOLD_ON, "sold"), (DESTROYED_ON, "destroyed"), (EXPORTED_ON, "exported"), (LOST_ON, "lost"))
+_AS_TOLD = {
+    ServiceStatus.SOLD: "sold_no_day",
+    ServiceStatus.DESTROYED: "destroyed_no_day",
+    ServiceStatus.LOST: "lost_no_day",
+}
+"""Codes of what happened on a day that is not on file."""
 _Texts = Key[tuple[str, ...]]
 
 
@@ -45,7 +51,7 @@ def in_the_fleet(facts: Facts, law: Law) -> Outcome:
             return not_met(code, value=day)
     status = facts.on_file(SERVICE_STATUS)
     if status in GONE:
-        return not_met(status.name.lower())
+        return not_met(_AS_TOLD.get(status, status.name.lower()))
     first = facts.on_file(ACQUIRED_ON) or _issued(facts)
     if first is not None and order_of(first, facts.on) is Order.AFTER:
         return not_met("not_yet", value=day_of(first))

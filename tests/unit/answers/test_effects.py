@@ -108,7 +108,7 @@ def verdict(rule: str, subject: str, on: date, known: Sequence[Known]) -> Verdic
 def test_a_sale_grounds_the_aircraft_and_nobody_else() -> None:
     effects = caused(done("sell", "H-01"))
     (turn,) = effects.turns
-    assert (turn.subject, turn.before, turn.after) == (H1, Headline.WORK, Headline.GROUNDED)
+    assert (turn.subject, turn.before, turn.after) == (H1, Headline.WORK, Headline.NOT_IN_FLEET)
     assert "2026-11-20" in turn.because
     assert {one.subject for one in effects.shifts} == {H1}
     assert {one.rule for one in effects.shifts} == {"must_be_registered", "cancel_registration"}
@@ -124,7 +124,7 @@ def test_a_loss_is_told_as_an_open_reading() -> None:
     (due,) = [one for one in caused(done("lose", "H-01")).appear if one.subjects == (H1,)]
     assert due.finding.outcome.code == "lost"
     (turn,) = caused(done("lose", "H-01")).turns
-    assert turn.after is Headline.CANT_SAY
+    assert turn.after is Headline.NOT_IN_FLEET
 
 
 def test_a_moved_module_grounds_the_one_and_leaves_the_other_to_be_listed() -> None:

@@ -69,7 +69,7 @@ def test_a_past_day_says_what_was_known_then(book: Ledger) -> None:
     before = proved(book, "aircraft/H-01", known_at=MAY)
     after = proved(book, "aircraft/H-01")
     assert row(before, "aircraft/H-01")["headline"] == "may fly for work"
-    assert row(after, "aircraft/H-01")["headline"] == "grounded"
+    assert row(after, "aircraft/H-01")["headline"] == "not in the fleet"
     (fact,) = [one for one in after.answers["facts"] if one["key"] == "sold_on"]
     assert (fact["value"], fact["since"], fact["later"]) == (SOLD_ON.isoformat(), SOLD_ON.isoformat(), [])
     (fact,) = [one for one in before.answers["facts"] if one["key"] == "sold_on"]

@@ -109,7 +109,7 @@ def test_whatever_subject_is_left_out_a_better_answer_names_what_it_took_for_gra
         excerpt = excerpt_of(book, [one for one in names if one != gone])
         found = fitted(told(dataclasses.replace(proofs[name], excerpt=excerpt)))
         assert found.comes_to is not Follows.FOLLOWS
-        if headline(found) != "grounded":
+        if headline(found) not in ("grounded", "not in the fleet"):
             better += 1
             kind, _, rest = gone.partition("/")
             claims = said(found, Follows.OPEN, "answers")

@@ -56,7 +56,7 @@ def test_those_that_differ_stand_first() -> None:
     assert (first.subject, first.without, first.with_it) == (
         "aircraft/H-02",
         Headline.WORK,
-        Headline.GROUNDED,
+        Headline.NOT_IN_FLEET,
     )
     assert all(side.without is side.with_it for side in rest)
     assert {side.subject for side in rest} == {"aircraft/H-01", "person/Ann", "person/Bob"}
@@ -107,7 +107,7 @@ def test_the_document_holds_both_futures() -> None:
     (duty,) = near["duties"]
     assert (duty["day"], duty["overdue"], duty["cites"]) == ("2026-12-04", False, "14 CFR 48.115")
     assert [one["overdue"] for one in far["duties"]] == [True]
-    assert near["headlines"][0]["after"] == "grounded"
+    assert near["headlines"][0]["after"] == "not in the fleet"
     assert near["fees"] == {
         "before_usd": "10",
         "after_usd": "5",
@@ -117,5 +117,5 @@ def test_the_document_holds_both_futures() -> None:
     assert near["rows"][0] == {
         "subject": "aircraft/H-01",
         "without": "may fly for work",
-        "with": "grounded",
+        "with": "not in the fleet",
     }

@@ -107,4 +107,6 @@ def values(key: Key[Any]) -> st.SearchStrategy[Any]:
         return st.dates()
     if key.kind is Decimal:
         return st.decimals(allow_nan=False, allow_infinity=False, min_value=-(10**9), max_value=10**9)
+    if key.kind is tuple:
+        return st.text(min_size=1).map(lambda text: (text,))
     return st.booleans() if key.kind is bool else st.text(min_size=1)

@@ -45,7 +45,7 @@ def test_a_key_can_be_told_and_asked_for(key: Key[Any]) -> None:
 
 @NAMED
 def test_a_key_is_of_a_known_kind(key: Key[Any]) -> None:
-    assert key.kind in (bool, str, date, Decimal) or issubclass(key.kind, StrEnum)
+    assert key.kind in (bool, str, date, Decimal, tuple) or issubclass(key.kind, StrEnum)
     assert not key.unit or (key.kind is Decimal and key.name.endswith("_" + key.unit))
     assert not key.instants or key.kind is date
     assert not key.digits or key.kind is str
