@@ -62,6 +62,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("act_on_new", "/act/buy", "Buy"),
     Shown("take_out", "/take-out/Maris%20Tolland", "Take out"),
     Shown("holds", "/holds?of=aircraft/Larch", "Holds"),
+    Shown("clock", "/clock", "Clock"),
     Shown("take_back", "/take-back/1", "Take back"),
     Shown("law", "/law", "Law"),
     Shown("rule", "/law/marked_outside", "Marked outside"),

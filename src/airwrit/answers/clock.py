@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
+from airwrit.answers.as_json import Json
 from airwrit.base.errors import UsageError
 from airwrit.facts.program_own import STAMPED_AHEAD_FROM, log_subject
 from airwrit.facts.statement import Statement
@@ -64,6 +65,25 @@ def stamped_ahead(ledger: Ledger, now: datetime) -> Stamped | None:
     size = ledger.head().size
     last = ledger.last_moment()
     return Stamped(ledger.seq_at(now) + 1, size, last) if size and last > now else None
+
+
+def far_ahead(ledger: Ledger, now: datetime) -> Stamped | None:
+    """The entries that are stamped later than the clock, where the last of them is by more than a day; else None."""
+    found = stamped_ahead(ledger, now)
+    return found if found is not None and found.until - now > MOST_AHEAD else None
+
+
+def stamped_text(found: Stamped) -> str:
+    """Which entries are stamped later than the clock, and up to when, in words."""
+    one = found.first == found.last
+    which = f"Entry {found.first} is" if one else f"Entries {found.first} to {found.last} are"
+    return f"{which} stamped later than this computer's clock, up to {spoken(found.until)}."
+
+
+def clock_json(found: Stamped | None, now: datetime) -> Json:
+    """What the clock says, and the entries that are stamped later."""
+    told = None if found is None else {**found._asdict(), "until": found.until.isoformat()}
+    return {"question": "clock", "now": now.isoformat(), "stamped_ahead": told}
 
 
 def clock_put_back(ledger: Ledger, now: datetime, by: str, note: str) -> Entry:

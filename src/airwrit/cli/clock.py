@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from airwrit.answers.clock import Stamped, clock_put_back, spoken, stamped_ahead
+from airwrit.answers.clock import clock_json, clock_put_back, spoken, stamped_ahead, stamped_text
 from airwrit.cli.ledgers import (
     json_option,
     ledger_option,
@@ -42,7 +42,7 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
     with opened(ledger) as book:
         found, entry = stamped_ahead(book, moment), None
         if found is not None and not as_json:
-            click.echo(_told(found))
+            click.echo(stamped_text(found))
             click.echo(f"This computer's clock says {spoken(moment)}.")
         if (
             found is not None
@@ -51,14 +51,7 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
         ):
             entry = clock_put_back(book, moment, writer(by), note)
     if as_json:
-        told = None if found is None else {**found._asdict(), "until": found.until.isoformat()}
-        document = {
-            "question": "clock",
-            "now": moment.isoformat(),
-            "stamped_ahead": told,
-            "kept": entry and entry.seq,
-        }
-        click.echo(json.dumps(document, indent=1))
+        click.echo(json.dumps(clock_json(found, moment) | {"kept": entry and entry.seq}, indent=1))
     elif found is None:
         click.echo("No entry is stamped later than this computer's clock.")
     elif entry is None:
@@ -66,12 +59,3 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
     else:
         click.echo(f"Entry {entry.seq} says so. Later entries go by this computer's clock.")
     return 0 if found is None or entry is not None else 3
-
-
-def _told(found: Stamped) -> str:
-    which = (
-        f"Entry {found.first} is"
-        if found.first == found.last
-        else f"Entries {found.first} to {found.last} are"
-    )
-    return f"{which} stamped later than this computer's clock, up to {spoken(found.until)}."

@@ -26,7 +26,7 @@ from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.ledger.given_out import noted
 from airwrit.web.asked import Asked, asked_of
 from airwrit.web.desk import Desk
-from airwrit.web.forms import CLOCK, IS_RIGHT, OWN, ClockAsked, Resent, Stale
+from airwrit.web.forms import CLOCK, IS_RIGHT, OWN, PUT_BACK, ClockAsked, ClockBehind, Resent, Stale
 from airwrit.web.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.program import program_name
 from airwrit.web.render import Around, html_of, static_file
@@ -103,6 +103,8 @@ def _endpoint(desk: Desk, page: Page, *, twin: bool) -> Callable[[Request], Awai
             return await run_in_threadpool(_resent, resent, visit)
         except ClockAsked as asked:
             return await run_in_threadpool(_clock, asked, visit)
+        except ClockBehind as behind:
+            return await run_in_threadpool(_clock_behind, behind, visit)
         except AirwritError as error:
             return _told(desk, request, of_error(error, request.url.path))
         except ClientDisconnect:
@@ -148,6 +150,12 @@ def _clock(asked: ClockAsked, visit: Visit) -> Response:
     fields = [(name, value) for name, values in visit.chosen.items() for value in values if name != CLOCK]
     told = {"says": str(asked), "fields": fields, "typed": _typed(visit), "clock": (CLOCK, IS_RIGHT)}
     return _about_form(visit, Sheet("clock.html", "Trouble: is the clock right?", told))
+
+
+def _clock_behind(behind: ClockBehind, visit: Visit) -> Response:
+    """That the last entry is stamped later than the clock, what was typed, and the way back."""
+    told = {"says": str(behind), "typed": _typed(visit), "to": PUT_BACK}
+    return _about_form(visit, Sheet("clock_behind.html", "Trouble: the last entry lies ahead", told))
 
 
 def _typed(visit: Visit) -> list[tuple[str, str]]:

@@ -12,10 +12,19 @@ import re
 import secrets
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from hashlib import sha256
 from typing import NamedTuple, TypeVar
 
-from airwrit.answers.clock import Ahead, ahead_of_last, ahead_text
+from airwrit.answers.clock import (
+    Ahead,
+    Stamped,
+    ahead_of_last,
+    ahead_text,
+    far_ahead,
+    spoken,
+    stamped_text,
+)
 from airwrit.answers.taking_in import Kind, Taking
 from airwrit.answers.taking_words import told_value
 from airwrit.base.errors import LedgerMoved
@@ -35,6 +44,9 @@ HEAD, NONCE = "made_for", "form"
 CLOCK, IS_RIGHT = "clock", "is right"
 OWN = (HEAD, NONCE, CLOCK)
 """The fields of a form that are its own, not typed by anybody."""
+
+PUT_BACK = "/clock"
+"""The page that puts the clock back: the one that writes though the last entry is stamped ahead."""
 
 _NONCE = re.compile(r"[A-Za-z0-9_-]{16,64}")
 _MADE_FOR = re.compile(r"([0-9]{1,11}):([^:\s]{0,64}):([0-9a-f]{64})")
@@ -87,6 +99,15 @@ class ClockAsked(Exception):
         """Keep what the clock says, and when the last entry was recorded."""
         self.ahead = ahead
         super().__init__(ahead_text(ahead))
+
+
+class ClockBehind(Exception):
+    """The last entry is stamped more than a day later than the clock; nothing was written. The site leads to the way back."""
+
+    def __init__(self, found: Stamped, now: datetime) -> None:
+        """Keep the entries and what the clock says."""
+        self.found = found
+        super().__init__(f"{stamped_text(found)} This computer's clock says {spoken(now)}.")
 
 
 class Resent(Exception):
@@ -232,8 +253,9 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
     """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
 
     `write` gets the ledger, begun where there is none, and hands its size to `Ledger.append` as `after`. Stale when the
-    ledger has grown since the form was made, Resent when the form was written with other values, ClockAsked where the clock
-    may be wrong; Refused on a day or moment that is not the present one, and where the form was made for another ledger.
+    ledger has grown since the form was made, Resent when the form was written with other values, ClockAsked and ClockBehind
+    where the clock may be wrong or have been; Refused on a day or moment that is not the present one, and where the form was
+    made for another ledger.
     """
     made, desk = ticket_of(visit), visit.desk
     if not visit.asked.is_today:
@@ -252,9 +274,7 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
             return Moved(_led(visit, desk.done[made.nonce]))
         with _book(desk) as book:
             _is_for(book, made, visit)
-            ahead = ahead_of_last(book, desk.clock())
-            if ahead is not None and visit.said.get(CLOCK) != IS_RIGHT:
-                raise ClockAsked(ahead)
+            _look_at_clock(book, visit)
             try:
                 done = write(book)
             except LedgerMoved as moved:
@@ -264,6 +284,16 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
         while len(desk.done) > _REMEMBERED:
             desk.done.popitem(last=False)
     return Moved(to)
+
+
+def _look_at_clock(book: Ledger, visit: Visit) -> None:
+    """ClockAsked where the clock is far ahead of the last entry and nobody says it is right; ClockBehind where far behind."""
+    now = visit.desk.clock()
+    ahead, behind = ahead_of_last(book, now), far_ahead(book, now)
+    if ahead is not None and visit.said.get(CLOCK) != IS_RIGHT:
+        raise ClockAsked(ahead)
+    if behind is not None and visit.path != PUT_BACK:
+        raise ClockBehind(behind, now)
 
 
 def _book(desk: Desk) -> Ledger:

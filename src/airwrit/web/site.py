@@ -82,6 +82,7 @@ PAGES: tuple[Page, ...] = (
     Page("/take-back/{entry}", "take_back", "show", "act"),
     Page("/take-out/{id:path}", "take_out", "show", "act"),
     Page("/holds", "holds", "show", "act"),
+    Page("/clock", "clock", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/document/{digest}", "document"),
     Page("/attach/{subject:path}", "attach", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
     Page("/proof", "proof", "show", "act", of_facts=True),
