@@ -13,7 +13,7 @@ from airwrit.base.errors import UnreadableFile
 from airwrit.facts.statement import Source
 from airwrit.intake.apart import Broke, TookTooLong, bytes_of, told_apart
 from airwrit.intake.limits import LIMITS, OLE, ZIP, Limits
-from airwrit.intake.looks import PLAIN, Look, Looks, Place, Unseen
+from airwrit.intake.looks import PLAIN, Look, Looks, Place, Unseen, looks_of
 
 _OTHER_FORM = "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv"
 _SMALLER = "save the table alone in a new file"
@@ -137,7 +137,7 @@ def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
     if not data.strip(b"\0 \t\r\n"):
         raise UnreadableFile("the file is empty", where=name, do="save the sheet again and give that file")
     try:
-        return told_apart("workbook" if data.startswith((ZIP, OLE)) else "delimited", data, limits)
+        return told_apart(_reader_of(data), data, limits)
     except TookTooLong as fault:
         raise UnreadableFile(
             f"reading it took more than {limits.seconds} seconds", where=name, do=_SMALLER
@@ -148,6 +148,13 @@ def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
             where=name,
             do=_OTHER_FORM,
         ) from fault
+
+
+def _reader_of(data: bytes) -> str:
+    """The module that reads files which start like this."""
+    if data.startswith(ZIP):
+        return "workbook"
+    return "xls" if data.startswith(OLE) else "delimited"
 
 
 def _sheet(name: str, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
@@ -163,7 +170,10 @@ def _sheet(name: str, told: dict[str, Any], sheet: dict[str, Any]) -> Sheet:
         merged=tuple((a, b, c, d) for a, b, c, d in sheet["merged"]),
         from_1904=told["from_1904"],
         is_csv=is_csv,
-        unseen=frozenset({Unseen.TEXT_FILE} if is_csv else ()),
+        looks=looks_of(sheet["looks"]),
+        hidden_rows=frozenset(sheet["hidden_rows"]),
+        hidden_columns=frozenset(sheet["hidden_columns"]),
+        unseen=frozenset(map(Unseen, sheet["unseen"])),
     )
 
 

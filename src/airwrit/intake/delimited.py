@@ -13,6 +13,8 @@ from typing import Any, NamedTuple
 from charset_normalizer import from_bytes
 
 from airwrit.intake.limits import Fault, Limits
+from airwrit.intake.looks import Unseen
+from airwrit.intake.marks import Marks
 
 _BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
@@ -73,7 +75,17 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
             rows.append(["s" + value if value else "" for value in row])
     except csv.Error as fault:
         raise Fault(f"the rows cannot be told apart ({fault})", "save it again as .csv or .xlsx") from fault
-    sheet = {"name": "", "hidden": False, "top": 0, "left": 0, "rows": rows, "formulas": [], "merged": []}
+    marks = Marks(unseen={Unseen.TEXT_FILE})
+    sheet = {
+        "name": "",
+        "hidden": False,
+        "top": 0,
+        "left": 0,
+        "rows": rows,
+        "formulas": [],
+        "merged": [],
+        **marks.told(),
+    }
     return {
         "kind": "csv",
         "from_1904": False,

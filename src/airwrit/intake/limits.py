@@ -38,3 +38,11 @@ class Fault(Exception):
         """Both in plain words."""
         self.what, self.do = what, do
         super().__init__(what)
+
+
+def too_many_cells(limits: Limits) -> Fault:
+    """The fault of a workbook whose table has more cells than are read."""
+    return Fault(
+        f"more than {limits.cells:,} cells",
+        "delete empty rows and columns far from the table, or split the file",
+    )

@@ -1,4 +1,4 @@
-"""Workbooks (.xlsx, .xls, .ods) to rows of coded cells, in the reading process.
+"""Workbooks (.xlsx, .ods, and .xls by `xls.py`) to rows of coded cells, in the reading process.
 
 Every cell is a text with its kind as first letter: `s` text, `n` number, `b` yes/no, `d` day, `i` date and time without
 zone, `t` time or span, `e` error; "" is empty.
@@ -14,18 +14,21 @@ from typing import Any
 
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
 
-from airwrit.intake.limits import OLE, ZIP, Fault, Limits
-from airwrit.intake.markup import Markup, markup_of
+from airwrit.intake.limits import Fault, Limits, too_many_cells
+from airwrit.intake.looks import Unseen
+from airwrit.intake.marks import Extent, Marks, Markup
+from airwrit.intake.markup import markup_of
 
-_ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 _LONGEST_EXACT = 10**15
 
 
 def read(data: bytes, limits: Limits) -> dict[str, Any]:
-    """The sheets of a workbook. Fault when it is locked, damaged, too large or no workbook."""
-    if data.startswith(OLE) and _ENCRYPTED in data:
-        raise Fault("the file is locked with a password", "save a copy without a password and give that")
-    markup = markup_of(data, limits) if data.startswith(ZIP) else Markup("xls")
+    """The sheets of a zipped workbook. Fault when it is locked, damaged, too large or no workbook."""
+    return sheets_of(data, markup_of(data, limits), limits)
+
+
+def sheets_of(data: bytes, markup: Markup, limits: Limits) -> dict[str, Any]:
+    """The sheets of a workbook with what its markup tells. Fault when it is locked, damaged or too large."""
     try:
         book = CalamineWorkbook.from_filelike(io.BytesIO(data))
         sheets = [_sheet(book, index, markup, limits) for index in range(len(book.sheet_names))]
@@ -40,7 +43,7 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
         ) from fault
     told = [sheet for sheet in sheets if sheet is not None]
     if sum(len(row) for sheet in told for row in sheet["rows"]) > limits.cells:
-        raise _too_many(limits)
+        raise too_many_cells(limits)
     return {"kind": markup.kind, "from_1904": markup.from_1904, "notes": [], "sheets": told}
 
 
@@ -50,23 +53,22 @@ def _sheet(book: CalamineWorkbook, index: int, markup: Markup, limits: Limits) -
         return None
     sheet = book.get_sheet_by_index(index)
     if sheet.height * sheet.width > limits.cells:
-        raise _too_many(limits)
+        raise too_many_cells(limits)
     top, left = sheet.start or (0, 0)
     rows = [[_CODES[type(value)](value) for value in row] for row in sheet.to_python()]
-    formulas = []
-    marks = markup.sheets.get(meta.name)
-    if marks is not None:
-        formulas = marks.formulas
-        for row, column, text in marks.errors:
-            _put(rows, row - top, column - left, "e" + text)
+    marks = markup.sheets.get(meta.name) or Marks(unseen={Unseen.STYLES, Unseen.NOTES})
+    marks.extent = Extent(top, left, top + sheet.height - 1, left + sheet.width - 1)
+    for row, column, text in marks.errors:
+        _put(rows, row - top, column - left, "e" + text)
     return {
         "name": meta.name,
         "hidden": meta.visible != SheetVisibleEnum.Visible,
         "top": top,
         "left": left,
         "rows": rows,
-        "formulas": formulas,
+        "formulas": marks.formulas,
         "merged": [[*first, *last] for first, last in sheet.merged_cell_ranges or ()],
+        **marks.told(),
     }
 
 
@@ -74,13 +76,6 @@ def _put(rows: list[list[str]], row: int, column: int, code: str) -> None:
     """Write an error into a cell the reader left empty; one outside the filled area stands alone and says nothing."""
     if 0 <= row < len(rows) and 0 <= column < len(rows[row]) and not rows[row][column]:
         rows[row][column] = code
-
-
-def _too_many(limits: Limits) -> Fault:
-    return Fault(
-        f"more than {limits.cells:,} cells",
-        "delete empty rows and columns far from the table, or split the file",
-    )
 
 
 def _short(fault: Exception) -> str:

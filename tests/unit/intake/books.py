@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import zipfile
 from collections.abc import Sequence
 from datetime import date, datetime, time
@@ -68,6 +69,15 @@ def problem_with(intake: Intake, text: str) -> Problem:
     found = [problem for problem in intake.problems if text in problem.what]
     assert len(found) == 1, [problem.what for problem in intake.problems]
     return found[0]
+
+
+def zip_of(files: dict[str, str]) -> bytes:
+    """A zip archive of these files."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, text in files.items():
+            archive.writestr(name, text)
+    return data.getvalue()
 
 
 def write_xlsx(path: Path, sheets: dict[str, Rows]) -> Path:

@@ -1,7 +1,5 @@
 """A workbook's markup: formulas, errors, the start of its day count, and archives that are not to be trusted."""
 
-import io
-import zipfile
 from contextlib import suppress
 from pathlib import Path
 
@@ -11,26 +9,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.intake.limits import LIMITS, Fault, Limits
-from airwrit.intake.markup import Markup, markup_of
-from tests.unit.intake.books import write_ods
+from airwrit.intake.marks import Markup
+from airwrit.intake.markup import markup_of
+from tests.unit.intake.books import write_ods, zip_of
 
 BOOK = '<workbook xmlns:r="r"><sheets><sheet name="Fleet" r:id="a"/></sheets></workbook>'
 LINKS = '<Relationships><Relationship Id="a" Target="worksheets/s.xml"/></Relationships>'
 CELL = '<table:table-cell office:value-type="string"><text:p>x</text:p></table:table-cell>'
 
 
-def archive_of(files: dict[str, str]) -> bytes:
-    """A zip archive of these files."""
-    data = io.BytesIO()
-    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, text in files.items():
-            archive.writestr(name, text)
-    return data.getvalue()
-
-
 def workbook(sheet: str, book: str = BOOK) -> bytes:
     """A workbook with one sheet of this markup, as far as its markup is read."""
-    return archive_of(
+    return zip_of(
         {"xl/workbook.xml": book, "xl/_rels/workbook.xml.rels": LINKS, "xl/worksheets/s.xml": sheet}
     )
 
@@ -81,8 +71,8 @@ def test_formulas_and_errors_of_an_ods(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (archive_of({"readme.txt": "x"}), "a zip archive, not a spreadsheet"),
-        (archive_of({"xl/workbook.bin": "x"}), "binary workbook"),
+        (zip_of({"readme.txt": "x"}), "a zip archive, not a spreadsheet"),
+        (zip_of({"xl/workbook.bin": "x"}), "binary workbook"),
         (workbook("<s><row><c><f>1</f>"), "cut short or damaged"),
         (workbook("<s><row r='x'><c><f>1</f></c></row></s>"), "damaged inside"),
         (workbook("<!DOCTYPE s [<!ENTITY a 'b'>]><s><c><f>1</f></c></s>"), "document type"),
