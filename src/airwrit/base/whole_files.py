@@ -1,22 +1,22 @@
 """Files that are whole or not there: written beside their place, made safe on the disk, then moved. The one home of it.
 
 What is private can be read by its owner alone from its first byte on. A new file never takes the place of one that is there.
+What a process left half written that was killed goes with the next file written to the same folder.
 """
 
 from __future__ import annotations
 
 import os
-import secrets
 import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from airwrit.base.part_files import TAILS, clear_left_over, part_of
+
 OWNER_ONLY, EVERYBODY = 0o600, 0o666
 """Modes of what is private, and of what is not; the system's mask is taken off both."""
-
-_TAILS = ("", "-journal", "-wal", "-shm")
 
 
 @contextmanager
@@ -33,7 +33,8 @@ def whole_file(path: Path, *, private: bool, new: bool = False) -> Iterator[Path
     place = Path(os.path.realpath(path))
     if new and place.exists():
         raise FileExistsError(17, os.strerror(17), str(path))
-    beside = place.with_name(f".{place.stem[:40]}-{secrets.token_hex(6)}.part")
+    clear_left_over(place.parent)
+    beside = part_of(place)
     os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, OWNER_ONLY if private else EVERYBODY))
     try:
         yield beside
@@ -44,7 +45,7 @@ def whole_file(path: Path, *, private: bool, new: bool = False) -> Iterator[Path
             beside.replace(place)
         _to_disk(place.parent)
     finally:
-        for tail in _TAILS:
+        for tail in TAILS:
             beside.with_name(beside.name + tail).unlink(missing_ok=True)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import sqlite3
 import stat
@@ -14,6 +15,7 @@ from pathlib import Path
 import click
 
 from airwrit.base.errors import UsageError
+from airwrit.base.part_files import LeftOver, left_over
 from airwrit.cli.ledgers import json_option, ledger_option, opened
 from airwrit.cli.show import clean
 from airwrit.ledger.check import Checked, Progress, check, fault_text
@@ -87,7 +89,14 @@ def _remarks(path: Path) -> list[str]:
         found.append(
             f"SQLite {sqlite3.sqlite_version} can lose commits in write-ahead mode, so a rollback journal is used"
         )
-    return found
+    return found + [_left_text(one) for one in left_over(Path(os.path.realpath(path)).parent)]
+
+
+def _left_text(left: LeftOver) -> str:
+    """What a file left half written is, and what becomes of it."""
+    if left.is_elsewhere:
+        return f"{left.path.name} was begun on another machine: delete it there if nothing writes to it"
+    return f"{left.path.name} was left half written: it goes with the next file written to this folder"
 
 
 def head_text(head: Head) -> str:
@@ -124,7 +133,7 @@ def _show(found: Checked, path: Path, noted: Head | None, remarks: list[str], *,
         for subject, key in found.clashes:
             click.echo(clean(f"  {subject} {key}"))
     for remark in remarks:
-        click.echo(f"note: {remark}")
+        click.echo(clean(f"note: {remark}"))
     click.echo(f"head {head_text(found.head)}")
     if found.is_whole and noted is None:
         click.echo("consistent with itself; not anchored: give a head noted elsewhere with --head")
