@@ -138,7 +138,10 @@ def standing_json(standing: Standing) -> Json:
         "rows": [_row(row, report.state) for row in standing.rows],
         "due": [_due(due, report.state) for due in standing.due],
         "missing": [_gap(gap) for gap in standing.gaps],
-        "left": [{"subject": subject, "left_on": day.isoformat()} for subject, day in standing.left],
+        "left": [
+            {"subject": subject, "left_on": None if day is None else day.isoformat()}
+            for subject, day in standing.left
+        ],
         **ON_PAPERS,
     }
 

@@ -231,7 +231,7 @@ def _findings(state: State, subject: str, day: date, house: Sequence[Rule]) -> l
 def _lanes_on(
     state: State, subject: str, findings: Sequence[Finding]
 ) -> dict[str, tuple[Verdict | None, Finding | None]]:
-    if not state.held.get(subject):
+    if not state.held.get(subject) or any(map(_is_before_all, findings)):
         names = [name for name, _ in LANES[kind_of(subject)]]
         return dict.fromkeys((WHOLE, *names, HOUSE), (None, None))
     found = {
@@ -241,6 +241,11 @@ def _lanes_on(
     found[HOUSE] = _worst([f for f in findings if f.rule.document])
     found[WHOLE] = _worst([f for f in findings if bears_out(f) and f.rule.bears is Bears.FLIGHT])
     return found
+
+
+def _is_before_all(finding: Finding) -> bool:
+    """Whether it says that the program did not have the aircraft yet: of such a day nothing else is told."""
+    return finding.rule.name == "in_the_fleet" and finding.outcome.code == "not_yet"
 
 
 def _worst(findings: Sequence[Finding]) -> tuple[Verdict | None, Finding | None]:

@@ -19,12 +19,12 @@ from airwrit.base.times import When, day_of
 from airwrit.facts.aircraft import OWNER, REGISTRATION
 from airwrit.facts.key import Key
 from airwrit.facts.papers import FOR_COUNSEL
-from airwrit.facts.people import LEFT_ON
+from airwrit.facts.people import CREW_ROLE, HAS_LEFT, LEFT_ON
 from airwrit.facts.registration import REGISTERED_TO
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import NOTHING_HELD, State, state_of
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import kind_of
-from airwrit.facts.words import UsedFor
+from airwrit.facts.words import CrewRole, UsedFor
 from airwrit.law.judging import Bears, Finding, Rule, judge, judge_uses
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rulebook import BY_NAME, RULES
@@ -35,6 +35,7 @@ ASKED: Mapping[str, tuple[Rule, ...]] = {
 }
 """The rules of the law that a standing asks, by kind of subject."""
 _Rules = Mapping[str, tuple[Rule, ...]]
+_PILOT = BY_NAME["flies_at_all"]
 _REGISTERED, _LIGHT = BY_NAME["must_be_registered"], BY_NAME["weight_exemption"]
 
 
@@ -46,7 +47,7 @@ class Standing:
     rows: tuple[Row, ...]
     due: tuple[Due, ...]
     gaps: tuple[Gap, ...]
-    left: tuple[tuple[str, date], ...]
+    left: tuple[tuple[str, date | None], ...]
 
 
 def standing(
@@ -119,12 +120,15 @@ def _rows_kept(rows: Iterable[Row], kept: Kept) -> Mapping[str, Row]:
     return {row.subject: row for row in rows if all(subject in kept.whole for subject in row.about)}
 
 
-def _left(state: State) -> tuple[tuple[str, date], ...]:
-    """People who left on or before the day."""
-    gone = []
+def _left(state: State) -> tuple[tuple[str, date | None], ...]:
+    """People who left on or before the day, each with the day where it is on file."""
+    gone: list[tuple[str, date | None]] = []
     for subject in state.subjects("person"):
-        held = state.held[subject].get(LEFT_ON)
-        if held is not None and held.why is None and held.value <= day_of(state.on):
+        held, said = state.held[subject].get(LEFT_ON), state.held[subject].get(HAS_LEFT)
+        if held is None:
+            if said is not None and said.value is True:
+                gone.append((subject, None))
+        elif held.why is None and held.value <= day_of(state.on):
             gone.append((subject, held.value))
     return tuple(gone)
 
@@ -163,13 +167,19 @@ def _judge_all(
     asked: list[tuple[str, str]] = []
     day = day_of(state.on)
     for kind in ASKED_KINDS:
-        mine = rules[kind]
-        names = [rule.name for rule in mine]
-        for subject in subjects[kind] if mine else ():
-            asked += zip(names, repeat(subject))
+        for subject in subjects[kind] if rules[kind] else ():
+            mine = _asked_about(state, subject, rules[kind])
+            asked += zip([rule.name for rule in mine], repeat(subject))
             whole = kept.whole.get(subject)
             judged[subject] = _judged(state, day, mine, subject, kept) if whole is None else whole
     return judged, asked
+
+
+def _asked_about(state: State, subject: str, rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
+    """The rules asked of a subject: of a person who is no pilot nothing more than that."""
+    role = state.held.get(subject, NOTHING_HELD).get(CREW_ROLE)
+    is_no_pilot = role is not None and role.why is None and role.value is not CrewRole.PILOT
+    return (_PILOT,) if is_no_pilot else rules
 
 
 def _judged(state: State, day: date, rules: tuple[Rule, ...], subject: str, kept: Kept) -> list[Finding]:

@@ -197,7 +197,9 @@ def _first_thing(row: Row, state: State) -> tuple[str, str]:
 
 def _left(standing: Standing, out: Console) -> None:
     if standing.left:
-        names = ", ".join(f"{clean(id_of(subject))} ({day})" for subject, day in standing.left)
+        names = ", ".join(
+            f"{clean(id_of(subject))}" + (f" ({day})" if day else "") for subject, day in standing.left
+        )
         out.print(f"\nLeft the program, not judged: {names}")
 
 

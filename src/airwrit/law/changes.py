@@ -28,8 +28,10 @@ from airwrit.facts.registration import (
     REGISTERED_TO,
     REPRESENTATIVE,
 )
+from airwrit.facts.service import SERVICE_STATUS
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
+from airwrit.facts.words import ServiceStatus
 from airwrit.law.certificate import is_part_47
 from airwrit.law.judging import known_of, met, no_duty, not_met, unknown
 from airwrit.law.parameters import Law, Param, parameter
@@ -158,7 +160,7 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(FOREIGN_REGISTRY) and not ends and done is None:
         return unknown(Why.MISSING, "registered_abroad")
     if not ends and lost is None:
-        return no_duty("nothing_happened")
+        return _gone_undated(facts, law, done)
     late = next((end for end in ends if _is_past(done or on, *end)), None)
     if late is not None:
         due = add_days(late[0], late[1].most)
@@ -172,6 +174,16 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
         return unknown(Why.OPEN_READING, "lost", value=due, due_on=due)
     due = min(add_days(day, days.least) for day, days in ends)
     return unknown(Why.MISSING, "owed", value=due, due_on=due, margin=days_left(due, on))
+
+
+def _gone_undated(facts: Facts, law: Law, done: date | None) -> Outcome:
+    """What is owed where no day is on file: something only where the aircraft is said to be sold or destroyed."""
+    if facts.on_file(SERVICE_STATUS) not in (ServiceStatus.SOLD, ServiceStatus.DESTROYED):
+        return no_duty("nothing_happened")
+    if done is not None:
+        return met("cancelled", value=done)
+    law.span(FILING_DAYS)
+    return unknown(Why.MISSING, "owed_no_day")
 
 
 def _ends(facts: Facts, law: Law) -> list[tuple[date, Days]]:

@@ -12,7 +12,7 @@ from airwrit.base.findings import Outcome, Undecided, Why
 from airwrit.base.times import Order, day_of, order_of
 from airwrit.facts.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, REGISTRATION, SOLD_ON
 from airwrit.facts.key import Key
-from airwrit.facts.people import CREW_ROLE
+from airwrit.facts.people import CREW_ROLE, HAS_LEFT, LEFT_ON
 from airwrit.facts.registration import ISSUED_ON
 from airwrit.facts.service import (
     ACQUIRED_ON,
@@ -99,7 +99,8 @@ def _understood(facts: Facts, law: Law, text: _Texts, released: _Texts) -> Outco
 
 
 def flies_at_all(facts: Facts, law: Law) -> Outcome:
-    """Whether the person is a pilot; of nobody else is a certificate or training asked."""
+    """Whether the person is still there and a pilot; of nobody else is a certificate or training asked."""
     del law
+    facts.on_file(LEFT_ON), facts.on_file(HAS_LEFT)
     role = facts.on_file(CREW_ROLE)
     return no_duty("pilot") if role in (None, CrewRole.PILOT) else no_duty("not_a_pilot")

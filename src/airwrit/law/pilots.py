@@ -15,6 +15,7 @@ from airwrit.base.times import (
     add_days,
     day_of,
     end_of_calendar_months,
+    first_of_month_before,
     order_of,
     whole_years_between,
 )
@@ -31,6 +32,7 @@ from airwrit.facts.people import (
     FLIGHT_REVIEW_ON,
     HAS_CERTIFICATE,
     PART_61_PILOT,
+    RECURRENT_DUE_ON,
     SAFETY_TEST_ON,
     SAFETY_TEST_PROOF,
     SUPERVISED,
@@ -169,11 +171,24 @@ def _recent(done: list[Event], gap: Outcome | None, facts: Facts, law: Law) -> O
         return unknown(Why.WITHIN_DOUBT, "completed_that_day")
     if gap is not None:
         return gap
+    written = _as_written(facts, law)
+    if written is not None:
+        return written
     if last is None:
         return unknown(Why.MISSING, "no_event")
     if law[RELIEF] and law[RELIEF_FIRST_LAPSE] <= last <= law[RELIEF_LAST_LAPSE]:
         return unknown(Why.OPEN_READING, "relief_of_2020", value=last)
     return not_met("lapsed", value=last, margin=days_left(last, on))
+
+
+def _as_written(facts: Facts, law: Law) -> Outcome | None:
+    """What the day written down for the next training shows: nothing before the longest time a training counts."""
+    due, on = facts.on_file(RECURRENT_DUE_ON), day_of(facts.on)
+    if due is None or on < first_of_month_before(due, law[RECENCY_MONTHS]):
+        return None
+    if on <= due:
+        return met("recent_as_written", value=due, due_on=due, holds_until=due, margin=days_left(due, on))
+    return not_met("due_passed", value=due, margin=days_left(due, on))
 
 
 def flight_review(facts: Facts, law: Law) -> Outcome:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from airwrit.base.findings import Outcome, Undecided, Verdict, Why, days_left
 from airwrit.base.times import add_years, day_of
 from airwrit.facts.aircraft import FOREIGN_REGISTRY, IS_REGISTERED, REGISTRATION
-from airwrit.facts.registration import REGISTRATION_KIND, RENEWAL_FILED_ON, RENEWED_ON
+from airwrit.facts.registration import ISSUED_ON, REGISTRATION_KIND, RENEWAL_FILED_ON, RENEWED_ON
 from airwrit.facts.state import Facts
 from airwrit.facts.words import RegistrationKind
 from airwrit.law.judging import all_hold, met, no_duty, not_met, unknown
@@ -15,6 +15,7 @@ from airwrit.law.parameters import Law
 from airwrit.law.registration import ending_of, lost_and_not_cancelled, why_no_duty
 from airwrit.law.terms import (
     PART_47_RENEWAL_BEFORE_END,
+    PART_47_TERM_YEARS,
     PENDING_RENEWAL,
     RENEWAL_FROM_EXPIRY,
     TERM_YEARS,
@@ -58,6 +59,8 @@ def certificate_in_term(facts: Facts, law: Law) -> Outcome:
     on, term = day_of(facts.on), term_of(certificate, law)
     if term.first is not None and on < term.first:
         return not_met("not_yet_issued", value=term.first)
+    if term.first is None and on < _first_shown(certificate, term, law):
+        return unknown(Why.MISSING, ISSUED_ON.name)
     if on <= term.expiry if part_47 else on < term.expiry:
         return _runs_47(on, term.expiry) if part_47 else _runs_48(on, term.expiry, law)
     if term.is_doubtful and (term.stated is None or on < term.stated):
@@ -65,6 +68,16 @@ def certificate_in_term(facts: Facts, law: Law) -> Outcome:
     if on < term.latest or (part_47 and on == term.latest):
         return unknown(Why.CONFLICT, "expiries_disagree", value=term.worked_out)
     return _over_47(certificate, on, term, law) if part_47 else _over_48(on, term)
+
+
+def _first_shown(certificate: Facts, term: Term, law: Law) -> date:
+    """The first day of which an expiration alone shows something: before it lies more than the longest term."""
+    renewed = certificate.on_file(RENEWED_ON)
+    if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
+        first = add_years(term.expiry.replace(day=1), -law[PART_47_TERM_YEARS])
+    else:
+        first = add_years(term.expiry, -law[TERM_YEARS])
+    return first if renewed is None else min(first, renewed)
 
 
 def _runs_48(on: date, expiry: date, law: Law) -> Outcome:

@@ -66,7 +66,7 @@ RULES: tuple[Rule, ...] = (
     Rule("several_owners", "owner", Bears.ANSWER, ownership.several_owners),
     Rule("old_enough_to_file", "owner", Bears.ANSWER, ownership.old_enough_to_file),
     Rule("used_enough_here", "owner", Bears.ANSWER, ownership.used_enough_here),
-    Rule("flies_at_all", "person", Bears.ANSWER, fleet.flies_at_all),
+    Rule("flies_at_all", "person", Bears.FLIGHT, fleet.flies_at_all),
     Rule("person_understood", "person", Bears.FLIGHT, fleet.person_understood),
     Rule("flies_for_stated", "person", Bears.FLIGHT, pilots.flies_for_stated),
     Rule("certificate_held", "person", Bears.FLIGHT, pilots.certificate_held),

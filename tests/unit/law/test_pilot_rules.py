@@ -11,6 +11,7 @@ from tests.unit.law.case import TODAY, Case, Given, case, check, event, person
 
 RECENCY, NIGHT, REVIEW = "recency", "night_eligible", "flight_review"
 PILOT = person(has_certificate=True)
+DUE = person(has_certificate=True, recurrent_due_on="2026-11-30")
 PART_61 = person(part_61_pilot=True)
 INITIAL, TEST, TRAINING = "initial test", "recurrent test", "recurrent training"
 EITHER, SHORT = "recurrent test or training", "Part 61 pilot training"
@@ -44,6 +45,16 @@ RECENT = [
     case(RECENCY, "met", "recent", "2021-06-01", PART_61, event(TRAINING, "2021-04-05")),
     case(RECENCY, "met", "recent", TODAY, PART_61, event(SHORT, "2025-01-01")),
     case(RECENCY, "unknown", "no_event", TODAY, PILOT, event(SHORT, "2025-01-01"), why="missing"),
+    # The due date written down counts where no training does, and only within the months a training counts.
+    case(RECENCY, "met", "recent_as_written", "2026-11-30", DUE, value=date(2026, 11, 30)),
+    case(RECENCY, "not_met", "due_passed", "2026-12-01", DUE),
+    case(RECENCY, "met", "recent_as_written", "2024-11-01", DUE),
+    case(RECENCY, "unknown", "no_event", "2024-10-31", DUE, why="missing"),
+    case(RECENCY, "met", "recent_as_written", TODAY, DUE, event(INITIAL, "2022-01-05")),
+    case(RECENCY, "met", "recent", "2026-12-01", DUE, event(TRAINING, "2024-12-05")),
+    case(
+        RECENCY, "unknown", "completed_on", TODAY, DUE, Given("training/1", {"event_of": "P"}), why="missing"
+    ),
     # The relief of 2020: an open reading, for lapses between its first and last day, while it ran.
     case(RECENCY, "not_met", "lapsed", "2020-05-03", PILOT, event(INITIAL, "2018-03-15")),
     case(

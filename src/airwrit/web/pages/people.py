@@ -38,7 +38,7 @@ class View(NamedTuple):
     roll: Roll
     lines: tuple[Line, ...]
     ways: tuple[Way, ...]
-    left: tuple[tuple[str, date], ...]
+    left: tuple[tuple[str, date | None], ...]
 
 
 def show(visit: Visit) -> Answer:

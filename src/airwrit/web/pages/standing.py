@@ -118,7 +118,7 @@ class View:
     axis: Axis
     rolls: tuple[Roll, ...]
     parts: Parts
-    left: tuple[tuple[str, date], ...]
+    left: tuple[tuple[str, date | None], ...]
     withheld: int
     law_read: tuple[date, date] | None
 
