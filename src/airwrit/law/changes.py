@@ -178,7 +178,8 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
 
 def _gone_undated(facts: Facts, law: Law, done: date | None) -> Outcome:
     """What is owed where no day is on file: something only where the aircraft is said to be sold or destroyed."""
-    if facts.on_file(SERVICE_STATUS) not in (ServiceStatus.SOLD, ServiceStatus.DESTROYED):
+    status = facts.on_file(SERVICE_STATUS)
+    if status is not ServiceStatus.SOLD and status is not ServiceStatus.DESTROYED:
         return no_duty("nothing_happened")
     if done is not None:
         return met("cancelled", value=done)
