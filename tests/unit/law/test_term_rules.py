@@ -35,42 +35,6 @@ TERM = [
     case(
         IN_TERM, "not_met", "ended", "2027-02-11", registered(), certificate(**BOTH), value=date(2027, 2, 10)
     ),
-    # An expiration alone shows nothing before the longest term.
-    case(
-        IN_TERM,
-        "unknown",
-        "issued_on",
-        "2024-02-09",
-        registered(),
-        certificate(expires_on="2027-02-10"),
-        why="missing",
-    ),
-    case(IN_TERM, "met", "in_term", "2024-02-10", registered(), certificate(expires_on="2027-02-10")),
-    case(
-        IN_TERM,
-        "met",
-        "in_term",
-        "2024-01-05",
-        registered(),
-        certificate(expires_on="2027-02-10", renewed_on="2024-01-05"),
-    ),
-    case(
-        IN_TERM,
-        "unknown",
-        "issued_on",
-        "2023-07-31",
-        registered(),
-        certificate(kind="Part 47", expires_on="2030-08-31"),
-        why="missing",
-    ),
-    case(
-        IN_TERM,
-        "met",
-        "in_term_47",
-        "2023-08-01",
-        registered(),
-        certificate(kind="Part 47", expires_on="2030-08-31"),
-    ),
     case(IN_TERM, "not_met", "not_yet_issued", "2024-02-09", registered(), certificate(**BOTH)),
     case(IN_TERM, "met", "in_term", "2024-02-10", registered(), certificate(**BOTH)),
     case(IN_TERM, "unknown", "expires_on", TODAY, registered(), certificate(), why="missing"),
