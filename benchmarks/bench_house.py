@@ -13,10 +13,10 @@ from collections.abc import Sequence
 
 from bench_standing import NOW, ON, RUNS, program
 
-from airwrit.answers.standing import standing
+from airwrit.answers.standing.standing import standing
 from airwrit.facts.statement import Known, Statement
 from airwrit.house.rules import house_rules
-from airwrit.law.judging import Rule
+from airwrit.law.rule import Rule
 
 SIZES = (1_000, 10_000)
 ROWS = 20

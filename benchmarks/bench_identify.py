@@ -16,7 +16,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from airwrit.answers.identify import answer_to, answer_to_photo
+from airwrit.answers.lookup.identify import answer_to, answer_to_photo
 from airwrit.intake import codes
 from airwrit.intake.limits import Limits
 from airwrit.intake.photo import read_photo

@@ -16,19 +16,19 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from airwrit.answers.proof import machine_part, proof_of
-from airwrit.answers.proof_answers import Question
+from airwrit.answers.proof.conclusions import ProofQuestion
+from airwrit.answers.proof.proof import machine_part, proof_of
 from airwrit.facts.statement import Statement
-from airwrit.ledger.check import check
-from airwrit.ledger.check_parts import LINES, Part, looked_at
-from airwrit.ledger.checkpoints import issued
-from airwrit.ledger.excerpt import excerpt_of
-from airwrit.ledger.excerpt_check import check_excerpt
-from airwrit.ledger.excerpt_json import bytes_of, excerpt_from
-from airwrit.ledger.log import Frontier, leaf_hash
-from airwrit.ledger.notes import SigningKey, origin_of
-from airwrit.ledger.store import Draft, Ledger
-from airwrit.papers.proof_file import render
+from airwrit.ledger.checking.check import check
+from airwrit.ledger.checking.parts import LINES, Part, looked_at
+from airwrit.ledger.excerpt.check import check_excerpt
+from airwrit.ledger.excerpt.excerpt import excerpt_of
+from airwrit.ledger.excerpt.form import bytes_of, excerpt_from
+from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.log.notes import SigningKey, origin_of
+from airwrit.ledger.log.tree import Frontier, leaf_hash
+from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.papers.proof_pdf import render
 
 START = datetime(2020, 1, 1, tzinfo=UTC)
 KEYS = (
@@ -163,7 +163,7 @@ def proofs(ledger: Ledger, aircraft: int) -> None:
         print(
             f"excerpt of {count}: {took * 1e3:.1f} ms, {len(made) / 1000:.0f} kB; to check it {checked * 1e3:.1f} ms"
         )
-    question = Question(date(2022, 6, 1), ledger.last_moment(), ("aircraft/A17",))
+    question = ProofQuestion(date(2022, 6, 1), ledger.last_moment(), ("aircraft/A17",))
     machine = machine_part(proof_of(ledger, question))
     answered = best_of(5, lambda: machine_part(proof_of(ledger, question)))
     pages = best_of(5, lambda: render(machine))

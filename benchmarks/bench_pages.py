@@ -35,11 +35,11 @@ from starlette.testclient import TestClient
 
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement
-from airwrit.ledger.store import Draft, Ledger
-from airwrit.web.app import make_ready, site_of
-from airwrit.web.desk import Desk
-from airwrit.web.guard import Session
-from airwrit.web.site import PAGES
+from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.web.server.app import make_ready, site_of
+from airwrit.web.server.guard import Session
+from airwrit.web.server.site import PAGES
+from airwrit.web.server.workspace import Workspace
 
 sys.path.insert(0, str(Path(__file__).parent))
 from bench_standing import NOW, aircraft_facts, person_facts
@@ -107,7 +107,7 @@ def written(path: Path, aircraft: int, people: int, flights: int = 4) -> None:
             book.append(drafts[at : at + BATCH], lambda: datetime(2026, 11, 20, tzinfo=UTC))
 
 
-def visitor(desk: Desk) -> TestClient:
+def visitor(desk: Workspace) -> TestClient:
     """A client that has come in to the page of a desk."""
     session = Session("bench")
     client = TestClient(
@@ -117,9 +117,9 @@ def visitor(desk: Desk) -> TestClient:
     return client
 
 
-def desk_of(path: Path) -> Desk:
+def desk_of(path: Path) -> Workspace:
     """A desk that has read nothing yet."""
-    return Desk(path, lambda: NOW)
+    return Workspace(path, lambda: NOW)
 
 
 def addresses() -> list[str]:

@@ -18,15 +18,15 @@ from pathlib import Path
 
 import typst
 
-from airwrit.answers.deadlines import deadlines_of
-from airwrit.answers.marks import marks_for
-from airwrit.answers.standing import Standing, standing
-from airwrit.answers.worksheet import worksheets_of
+from airwrit.answers.due.deadlines import deadlines_of
+from airwrit.answers.registration.filing import worksheets_of
+from airwrit.answers.registration.marks import marks_for
+from airwrit.answers.standing.standing import Standing, standing
 from airwrit.facts.statement import Known, Statement
 from airwrit.papers.calendar import calendar_of
-from airwrit.papers.marks_sheet import PART_48_HEIGHTS, marks_pdf
+from airwrit.papers.filing_pdf import worksheet_pdf
+from airwrit.papers.labels_pdf import PART_48_HEIGHTS, marks_pdf
 from airwrit.papers.typeset import fonts
-from airwrit.papers.worksheet_sheet import worksheet_pdf
 
 AIRCRAFT = 200
 RUNS = 5

@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from airwrit.answers.standing import standing
+from airwrit.answers.standing.standing import standing
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Statement
 

@@ -29,8 +29,8 @@ from unittest.mock import patch
 
 from airwrit.cli.main import run as airwrit
 from airwrit.facts.statement import Statement, Unreadable
-from airwrit.ledger.opening import schema_kept
-from airwrit.ledger.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.opening import schema_kept
+from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
 
 PLACES = 1000
 EACH = 2

@@ -24,8 +24,8 @@ from typing import NamedTuple
 
 from airwrit.base.errors import AirwritError
 from airwrit.facts.statement import Statement
-from airwrit.ledger.check import check
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.ledger.checking.check import check
+from airwrit.ledger.sqlite.store import Draft, Ledger
 
 WRITES = 300
 NOBODY = 65534

@@ -23,16 +23,16 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.base.errors import LedgerFault
-from airwrit.facts.documents import document_subject
+from airwrit.facts.keys.document import document_subject
 from airwrit.facts.statement import Statement
-from airwrit.ledger.blanking import blank
-from airwrit.ledger.check import check
-from airwrit.ledger.checkpoints import issued
+from airwrit.ledger.checking.check import check
+from airwrit.ledger.checking.evidence_check import FileIs, file_is
 from airwrit.ledger.copies import copied
-from airwrit.ledger.evidence_check import FileIs, file_is
 from airwrit.ledger.given_out import CopyMade, note_copy
-from airwrit.ledger.opening import schema_kept
-from airwrit.ledger.store import Draft, KeptFile, Ledger
+from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.sqlite.blanking import blank
+from airwrit.ledger.sqlite.opening import schema_kept
+from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
 
 ROUNDS = 100
 _SHEETS = 12

@@ -24,11 +24,11 @@ from typing import NamedTuple
 
 from airwrit.base.errors import LedgerFault
 from airwrit.facts.statement import Statement
-from airwrit.ledger.check import check
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.entry import canonical
-from airwrit.ledger.log import Frontier, leaf_hash
-from airwrit.ledger.opening import schema_kept
-from airwrit.ledger.store import Draft, Head, Ledger
+from airwrit.ledger.log.tree import Frontier, leaf_hash
+from airwrit.ledger.sqlite.opening import schema_kept
+from airwrit.ledger.sqlite.store import Draft, Head, Ledger
 
 ROUNDS = 200
 ENTRIES = 120

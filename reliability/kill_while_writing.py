@@ -19,8 +19,8 @@ import time
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.ledger.check import check
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.checking.check import check
+from airwrit.ledger.sqlite.store import Ledger
 
 KILLS = 200
 A_LEDGER = 50
@@ -29,12 +29,12 @@ _START = """
 import sys, time
 from datetime import date, datetime, UTC
 from pathlib import Path
-from airwrit.answers.imports import Wish, preview_of, read_files
-from airwrit.answers.taking_in import before
+from airwrit.answers.sheets.importing import Wish, preview_of, read_files
+from airwrit.answers.sheets.difference import before
 from airwrit.facts.statement import Statement
 from airwrit.ledger.entry import line_of
-from airwrit.ledger.log import leaf_hash
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.ledger.log.tree import leaf_hash
+from airwrit.ledger.sqlite.store import Draft, Ledger
 
 def clock():
     return datetime.now(UTC)

@@ -25,8 +25,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.base.errors import LedgerFault
-from airwrit.ledger.check import check
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.checking.check import check
+from airwrit.ledger.sqlite.store import Ledger
 
 CRASHES = 3000
 SECTOR = 512
@@ -39,8 +39,8 @@ from datetime import datetime, UTC
 from pathlib import Path
 from airwrit.facts.statement import Statement
 from airwrit.ledger.entry import line_of
-from airwrit.ledger.log import leaf_hash
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.ledger.log.tree import leaf_hash
+from airwrit.ledger.sqlite.store import Draft, Ledger
 with Ledger.begin(Path(sys.argv[1])) as book:
     if len(sys.argv) > 2:
         book.database.execute(sys.argv[2])

@@ -20,17 +20,17 @@ from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.answers.holds import release, set_hold
-from airwrit.answers.taking_out import plan_for_person, taken
+from airwrit.answers.removal.holds import release, set_hold
+from airwrit.answers.removal.removal import plan_for_person, taken
 from airwrit.base.errors import UsageError
-from airwrit.facts.documents import document_subject
+from airwrit.facts.keys.document import document_subject
+from airwrit.facts.keys.removal import HoldKind
 from airwrit.facts.statement import Statement
-from airwrit.facts.takings import HoldKind
-from airwrit.ledger.blanking import Request
-from airwrit.ledger.check import check
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import exported
 from airwrit.ledger.given_out import noted
-from airwrit.ledger.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.blanking import Request
+from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
 
 ROUNDS = 100
 _START = datetime(2026, 1, 1, tzinfo=UTC)

@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import airwrit.law
-from airwrit.answers.law_shown import parameters_of
+from airwrit.answers.lookup.law import parameters_of
 from airwrit.law.contradictions import pairs
-from airwrit.law.judging import Rule
-from airwrit.law.parameters import FOLDER, Param, Span, readings
+from airwrit.law.parameters import FOLDER, Param, ValueSpan, readings
+from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import shown
 
@@ -71,8 +71,8 @@ def _counted() -> str:
 def _params() -> dict[str, Param[Any]]:
     """Every parameter that a module of the law has read, by name."""
     found: dict[str, Param[Any]] = {}
-    for info in pkgutil.iter_modules(airwrit.law.__path__):
-        module = importlib.import_module(f"airwrit.law.{info.name}")
+    for info in pkgutil.walk_packages(airwrit.law.__path__, "airwrit.law."):
+        module = importlib.import_module(info.name)
         for value in vars(module).values():
             several = value if isinstance(value, tuple) else (value,)
             found.update({one.name: one for one in several if isinstance(one, Param)})
@@ -111,7 +111,7 @@ def _param(param: Param[Any], rules: list[str]) -> str:
     return "\n".join([*lines, ""])
 
 
-def _span(span: Span) -> str:
+def _span(span: ValueSpan) -> str:
     until = "" if span.until is None else span.until.isoformat()
     sure = span.confidence + (", open" if span.open_edge else "")
     where = "; also ".join((span.source, *span.also))

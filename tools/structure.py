@@ -23,13 +23,13 @@ from types import FrameType
 from typing import Any, NamedTuple
 
 from airwrit.cli.main import cli
-from airwrit.web.desk import Desk
+from airwrit.web.server.workspace import Workspace
 from tests.browser.serving import clock
 from tests.shape.tree import SRC, imports, modules
 from tests.unit.web.conftest import client_of, own_fields
 
 PACKAGE = "airwrit"
-GROUND = ("airwrit.base", "airwrit.facts", "airwrit.law.rule", "airwrit.law.judging")
+GROUND = ("airwrit.base", "airwrit.facts", "airwrit.law.rule", "airwrit.law.rule")
 """What nearly every module may lean on; the second count of imports leaves these out."""
 SHEET = """Aircraft,Registration number,Registered,Expires,Owner,Weight g,Remote ID,Serial
 Plum 1,FA00TEST01,2025-03-03,2028-03-03,Tarn Survey,900,module,ZZ9Z4ABCD
@@ -158,7 +158,7 @@ def ways() -> dict[str, list[str]]:
 
 def answer_on_the_page(ledger: Path) -> Callable[[], None]:
     """The job of saving where the number stands on the aircraft; its form has been asked for before."""
-    client, form = client_of(Desk(ledger, clock, "tools", ())), "/act/mark/aircraft/Plum%201"
+    client, form = client_of(Workspace(ledger, clock, "tools", ())), "/act/mark/aircraft/Plum%201"
     said = {**own_fields(client.get(form).text), "day": "2026-06-01", "place": "outside", "way": "write"}
 
     def job() -> None:

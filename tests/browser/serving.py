@@ -13,13 +13,13 @@ from typing import NamedTuple
 
 import uvicorn
 
-from airwrit.answers.imports import Wish, keep, preview_of, read_files
-from airwrit.answers.taking_in import before
-from airwrit.ledger.store import Ledger
-from airwrit.papers.demo_sheet import demo_data, write_demo, write_demo_house
-from airwrit.web.app import site_of
-from airwrit.web.desk import Desk
-from airwrit.web.guard import ENTER, Session
+from airwrit.answers.sheets.difference import before
+from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, read_files
+from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.server.app import site_of
+from airwrit.web.server.guard import ENTER, Session
+from airwrit.web.server.workspace import Workspace
 
 NOW = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 TOKEN = "a-token-for-tests"
@@ -31,7 +31,7 @@ class Site(NamedTuple):
     address: str
     port: int
     session: Session
-    desk: Desk
+    desk: Workspace
 
     @property
     def cookie(self) -> dict[str, str]:
@@ -60,7 +60,7 @@ def demo_ledger(folder: Path) -> tuple[Path, Path]:
     write_demo_house(rules)
     with Ledger.begin(path) as book:
         read = read_files([(sheet.name, sheet.read_bytes())])
-        keep(book, preview_of(read, before(book), Wish("tests", NOW.date())), clock)
+        keep(book, preview_of(read, before(book), ImportOptions("tests", NOW.date())), clock)
     return path, rules
 
 
@@ -70,7 +70,7 @@ def served(ledger: Path, house: Sequence[Path] = ()) -> Iterator[Site]:
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
     port = listener.getsockname()[1]
-    desk, session = Desk(ledger, clock, "tests", tuple(house)), Session(TOKEN)
+    desk, session = Workspace(ledger, clock, "tests", tuple(house)), Session(TOKEN)
     config = uvicorn.Config(
         site_of(desk, session, port), log_level="error", lifespan="off", ws="none", server_header=False
     )

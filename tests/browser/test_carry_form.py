@@ -17,11 +17,11 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import Browser, Page
 
-from airwrit.base.times import parse_when
+from airwrit.base.days import parse_when
 from airwrit.intake.handed_over import handed_over_of, read_handed_over
 from airwrit.papers.carry_page import FOLDER, carry_page
 from tests.browser.looking import axe, faults_of
-from tests.unit.answers.test_carry import pack
+from tests.unit.answers.carry.test_pack import pack
 
 SAVED = datetime(2026, 11, 25, 6, 30, tzinfo=UTC)
 DEFECT = 'crack in the <b>left</b> arm, 3 mm, "é"'

@@ -8,7 +8,7 @@ from pathlib import Path
 import openpyxl
 from playwright.sync_api import Route, expect
 
-from airwrit.papers.demo_sheet import write_demo
+from airwrit.demo.workbook import write_demo
 from tests.browser.conftest import Open
 from tests.browser.looking import axe, faults_of, wide
 from tests.browser.serving import NOW, Site

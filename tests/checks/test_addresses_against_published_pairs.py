@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.base.addresses import address_of, n_number_of, octal_address
+from airwrit.base.aircraft_address import address_of, n_number_of, octal_address
 
 FOLDER = Path(__file__).parent / "addresses"
 with (FOLDER / "pairs.csv").open(encoding="utf-8", newline="") as file:

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.base.times import add_months, add_years, end_of_calendar_months
+from airwrit.base.days import add_months, add_years, end_of_calendar_months
 from tests.unit.law.case import case, certificate, check, event, person, registered
 
 TABLE = Path(__file__).parent / "calendar_months" / "last_days.csv"

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.ledger.checkpoints import compared, issued
-from airwrit.ledger.copied_notes import checkpoint_note_in
-from airwrit.ledger.excerpt_check import Follows
-from airwrit.ledger.notes import new_key, note_of, origin_of
-from airwrit.ledger.store import Ledger
-from airwrit.papers.checkpoint_sheet import checkpoint_pdf
+from airwrit.ledger.excerpt.check import Follows
+from airwrit.ledger.log.checkpoints import compared, issued
+from airwrit.ledger.log.copied_notes import checkpoint_note_in
+from airwrit.ledger.log.notes import new_key, note_of, origin_of
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.checkpoint_pdf import checkpoint_pdf
 from airwrit.papers.typeset import PAPERS
 from tests.outside import outside_program
 from tests.unit.ledger.books import draft, said

@@ -10,7 +10,7 @@ from pathlib import Path
 import publicsuffixlist
 import pytest
 
-from airwrit.base.domains import list_date, registrable_in
+from airwrit.base.registrable_domain import list_date, registrable_in
 
 CASES = Path(publicsuffixlist.__file__).with_name("test_psl.txt").read_text(encoding="utf-8")
 CASE = re.compile(r"^checkPublicSuffix\('([^']*)', (?:'([^']*)'|null)\);$", re.MULTILINE)

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.ledger.log import (
+from airwrit.ledger.log.tree import (
     EMPTY_ROOT,
     Frontier,
     consistency_proof,

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.base.operators import check_sign, operator_number
+from airwrit.base.operator_number import check_sign, operator_number
 
 with (Path(__file__).parent / "operators" / "numbers.csv").open(encoding="utf-8", newline="") as file:
     NUMBERS = [(row["number"], row["secret"]) for row in csv.DictReader(file)]

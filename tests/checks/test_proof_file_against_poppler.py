@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.proof import MACHINE_PART, Wanted, machine_part, proof_of
-from airwrit.answers.proof_answers import Question
-from airwrit.papers.proof_file import render, typesetter
+from airwrit.answers.proof.conclusions import ProofQuestion
+from airwrit.answers.proof.proof import MACHINE_PART, ProofOptions, machine_part, proof_of
+from airwrit.papers.proof_pdf import render, typesetter
 from tests.outside import outside_program
 from tests.unit.answers.proving import JULY, program
 
@@ -26,8 +26,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes]:
     """A proof file, and the machine part it was made from."""
     folder = tmp_path_factory.mktemp("poppler")
     with program(folder / "program.airwrit") as book:
-        question = Question(date(2026, 6, 5), JULY, ("aircraft/H-01",))
-        machine = machine_part(proof_of(book, question, Wanted(typeset_by=typesetter())))
+        question = ProofQuestion(date(2026, 6, 5), JULY, ("aircraft/H-01",))
+        machine = machine_part(proof_of(book, question, ProofOptions(typeset_by=typesetter())))
     (folder / "proof.pdf").write_bytes(render(machine))
     return folder / "proof.pdf", machine
 

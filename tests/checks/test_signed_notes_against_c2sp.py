@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from airwrit.base.errors import BadProof
-from airwrit.ledger.notes import (
+from airwrit.ledger.log.notes import (
     Signed,
     checkpoint_of,
     checkpoint_text,

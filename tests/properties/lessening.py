@@ -8,15 +8,15 @@ from decimal import Decimal
 from enum import StrEnum
 from itertools import combinations
 
-from airwrit.base.findings import Verdict, Why
-from airwrit.base.times import When, day_of
+from airwrit.base.days import When, day_of
+from airwrit.base.verdict import Verdict, Why
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import Clash, State, state_of
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS
-from airwrit.facts.words import UsedFor
 from airwrit.law.contradictions import pairs, settled
-from airwrit.law.judging import Finding, judge
+from airwrit.law.rule import Finding, judge
 from airwrit.law.wording import missing_fact
 from tests.properties.statements import KNOWN_AT
 

@@ -8,18 +8,18 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.act import Field
-from airwrit.answers.acts import ACTS, Thought
-from airwrit.answers.acts_kept import Plan, all_known, before_of, held_with, plan_of
-from airwrit.answers.effects import effects_of
-from airwrit.answers.taking_in import EVER, Before
+from airwrit.answers.acts.act import ActField
+from airwrit.answers.acts.catalog import ACTS, ActRequest
+from airwrit.answers.acts.effects import effects_of
+from airwrit.answers.acts.plan import ActPlan, all_known, before_of, held_with, plan_of
+from airwrit.answers.sheets.difference import EVER, OnRecord
+from airwrit.base.days import day_of
 from airwrit.base.errors import AirwritError
-from airwrit.base.findings import Verdict
-from airwrit.base.times import day_of
+from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known
-from airwrit.law.judging import USES, judge
+from airwrit.law.rule import USES, judge
 from airwrit.law.rulebook import RULES
 from tests.properties.lessening import How, gains, looked_at
 from tests.properties.statements import KNOWN_AT, NAMES, SERIALS, days, facts
@@ -37,7 +37,7 @@ SOME = st.one_of(facts(most=30), facts(most=6).map(lambda more: [*KNOWN, *more])
 """Random facts, or a program with a few random facts beside it."""
 
 
-def told_of(field: Field) -> st.SearchStrategy[Raw]:
+def told_of(field: ActField) -> st.SearchStrategy[Raw]:
     """What may be told of a field: good values, and now and then a bad one."""
     if field.names:
         good: st.SearchStrategy[Raw] = st.sampled_from((*POOL[field.names], "3"))
@@ -53,15 +53,15 @@ def told_of(field: Field) -> st.SearchStrategy[Raw]:
 
 
 @st.composite
-def thoughts(draw: st.DrawFn) -> Thought:
+def thoughts(draw: st.DrawFn) -> ActRequest:
     """A random act of a random subject."""
     act = draw(st.sampled_from(ACTS))
     fields = [field for field in act.fields if field.required or draw(st.booleans())]
     told = {field.name: draw(told_of(field)) for field in fields}
-    return Thought(act.name, draw(st.sampled_from(POOL[act.about])), told, draw(days))
+    return ActRequest(act.name, draw(st.sampled_from(POOL[act.about])), told, draw(days))
 
 
-def done(book: Before, thought: Thought) -> Plan | None:
+def done(book: OnRecord, thought: ActRequest) -> ActPlan | None:
     """The act worked out; None where it cannot be."""
     try:
         return plan_of(thought, book, "ada")
@@ -81,7 +81,7 @@ def stood(known: tuple[Known, ...], on: date) -> dict[str, object]:
 
 @given(SOME, st.lists(thoughts(), min_size=1, max_size=4), days)
 def test_acts_are_refused_or_kept_and_the_past_stays(
-    known: list[Known], acts: list[Thought], on: date
+    known: list[Known], acts: list[ActRequest], on: date
 ) -> None:
     book = before_of(known)
     for thought in acts:
@@ -101,7 +101,7 @@ def test_acts_are_refused_or_kept_and_the_past_stays(
 
 @given(SOME, st.lists(thoughts(), min_size=1, max_size=3), days)
 def test_removing_what_an_act_said_never_makes_anything_met(
-    known: list[Known], acts: list[Thought], on: date
+    known: list[Known], acts: list[ActRequest], on: date
 ) -> None:
     book = before_of(known)
     touched: set[str] = set()

@@ -9,20 +9,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.ask import ask
-from airwrit.answers.ask_json import ask_json
-from airwrit.answers.contradictions import contradictions
-from airwrit.answers.dialogue import AIRCRAFT, Dialogue, next_question
-from airwrit.answers.questions import Question, answered
-from airwrit.answers.ways import use_judged, ways_of
+from airwrit.answers.asking.ask import ask
+from airwrit.answers.asking.dialogue import AIRCRAFT, Dialogue, next_question
+from airwrit.answers.asking.json import ask_json
+from airwrit.answers.asking.questions import Prompt, answered
+from airwrit.answers.registration.way import use_judged, ways_of
+from airwrit.answers.standing.contradictions import contradictions
+from airwrit.base.days import day_of
 from airwrit.base.errors import BadFact
-from airwrit.base.findings import Verdict
-from airwrit.base.times import day_of
+from airwrit.base.verdict import Verdict
 from airwrit.facts.state import State
-from airwrit.law.judging import Finding, judge
+from airwrit.law.holder.ways import RegistrationWay
 from airwrit.law.parameters import FIRST_DAY
+from airwrit.law.rule import Finding, judge
 from airwrit.law.rulebook import BY_NAME, RULES
-from airwrit.law.ways import Way
 from tests.properties.test_words import some_state
 from tests.stories.story import Story, stories
 
@@ -59,7 +59,7 @@ DAYS = st.sampled_from(
 )
 
 
-def fitting(question: Question, dice: st.DataObject) -> str:
+def fitting(question: Prompt, dice: st.DataObject) -> str:
     """An answer drawn for a question: mostly one it can take."""
     places = [str(place) for place, _ in enumerate(question.choices, 1)]
     said: str = dice.draw(st.sampled_from([*SAID, *places * 5]))
@@ -76,7 +76,7 @@ def undecided(state: State) -> list[Finding]:
     return [*ways, *duties, purpose]
 
 
-def could_change(question: Question, dialogue: Dialogue) -> bool:
+def could_change(question: Prompt, dialogue: Dialogue) -> bool:
     """Whether an open finding looked for what is asked, or a closed look passed over it in silence."""
     state = dialogue.state()
     stated = dialogue.stated()
@@ -119,7 +119,7 @@ def check_end(dialogue: Dialogue) -> None:
     if decision.verdict is Verdict.MET:
         assert one.way is not None
         assert one.ways.findings[one.way].verdict is Verdict.MET
-        before = list(Way)[: list(Way).index(one.way)]
+        before = list(RegistrationWay)[: list(RegistrationWay).index(one.way)]
         assert all(one.ways.findings[way].verdict is Verdict.NOT_MET for way in before)
     if answer.verdict is Verdict.MET:
         assert decision.verdict is Verdict.MET

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.base.findings import Why
-from airwrit.base.times import EARLIEST, When, parse_when
-from airwrit.facts.aircraft import HOLDER
+from airwrit.base.days import EARLIEST, When, parse_when
+from airwrit.base.verdict import Why
+from airwrit.facts.keys.aircraft import HOLDER
 from airwrit.facts.state import Held, state_of
 from airwrit.facts.statement import Known, Statement
 

@@ -9,12 +9,12 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.as_json import standing_json
+from airwrit.answers.standing.json import standing_json
 from airwrit.facts.statement import Known
-from airwrit.ledger.store import Draft, Ledger
-from airwrit.web.asked import asked_of
-from airwrit.web.desk import Desk
-from airwrit.web.records.kept import held_now
+from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.web.server.day import asked_of
+from airwrit.web.server.ledger_answers import held_now
+from airwrit.web.server.workspace import Workspace
 from tests.properties.statements import KNOWN_AT, facts
 from tests.unit.answers.program import KNOWN
 
@@ -30,11 +30,11 @@ def test_a_day_judged_on_from_before_is_the_day_judged_anew(
         path = Path(folder) / "l.airwrit"
         with Ledger.begin(path) as book:
             book.database.execute("PRAGMA synchronous = OFF")
-            desk = Desk(path, lambda: KNOWN_AT)
+            desk = Workspace(path, lambda: KNOWN_AT)
             for said in (first, *writes):
                 statements = tuple(item.statement for item in said)
                 if statements:
                     book.append([Draft("ada", "record", statements)], lambda: KNOWN_AT)
-                fresh = Desk(path, lambda: KNOWN_AT)
+                fresh = Workspace(path, lambda: KNOWN_AT)
                 assert standing_json(desk.standing(asked)) == standing_json(fresh.standing(asked))
                 assert held_now(desk) == held_now(fresh)

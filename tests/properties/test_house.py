@@ -9,16 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.standing import standing
+from airwrit.answers.standing.standing import standing
 from airwrit.base.errors import BadHouseFile
-from airwrit.base.findings import Verdict
+from airwrit.base.verdict import Verdict
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import ALL_KEYS
 from airwrit.house.rows import FIELDS
 from airwrit.house.rules import example, house_rules
-from airwrit.law.judging import USES, Rule, judge
 from airwrit.law.parameters import FIRST_DAY
+from airwrit.law.rule import USES, Rule, judge
 from airwrit.law.wording import worded
 from tests.properties.statements import KNOWN_AT, days, facts, without
 

@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.report import Report
-from airwrit.base.findings import Verdict, Why
-from airwrit.base.times import day_of
+from airwrit.answers.standing.report import Report
+from airwrit.base.days import day_of
+from airwrit.base.verdict import Verdict, Why
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem
-from airwrit.facts.words import UsedFor
 from airwrit.law.contradictions import settled
-from airwrit.law.judging import USES, Finding, judge, no_duty
+from airwrit.law.rule import USES, Finding, judge, no_duty
 from airwrit.law.rulebook import BY_NAME, RULES
 from tests.properties.lessening import How, gained, gains, groups_of, lessened, looked_at
 from tests.properties.statements import KNOWN_AT, days, facts, facts_of_a_pair

@@ -10,14 +10,14 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.acts import Thought
-from airwrit.answers.acts_kept import plan_of
-from airwrit.answers.taking_back import taking_back
-from airwrit.answers.taking_in import EVER, Taking, before
+from airwrit.answers.acts.catalog import ActRequest
+from airwrit.answers.acts.plan import plan_of
+from airwrit.answers.acts.withdrawal import taking_back
+from airwrit.answers.sheets.difference import EVER, Difference, before
 from airwrit.base.errors import AirwritError
 from airwrit.facts.key import Key
 from airwrit.facts.statement import Known
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Draft, Ledger
 from tests.properties.statements import TURNS, days
 from tests.properties.test_acts import SOME, thoughts
 
@@ -25,7 +25,7 @@ NOW = datetime(2026, 11, 24, 12, tzinfo=UTC)
 Holds = dict[date, dict[str, dict[Key[object], tuple[object, object]]]]
 
 
-def kept(book: Ledger, taking: Taking) -> int:
+def kept(book: Ledger, taking: Difference) -> int:
     """Put it on record; the number of the last entry."""
     return book.append(taking.drafts, lambda: NOW, after=taking.after)[-1].seq
 
@@ -43,7 +43,9 @@ def holds(book: Ledger, on: Sequence[date]) -> Holds:
 
 
 @given(SOME, st.lists(thoughts(), min_size=1, max_size=3), days)
-def test_every_day_is_as_it_was(known: Sequence[Known], said: list[Thought], asked: date | datetime) -> None:
+def test_every_day_is_as_it_was(
+    known: Sequence[Known], said: list[ActRequest], asked: date | datetime
+) -> None:
     with tempfile.TemporaryDirectory() as folder, Ledger.begin(Path(folder) / "l.airwrit") as book:
         book.database.execute("PRAGMA synchronous = OFF")
         statements = tuple(item.statement for item in known)

@@ -8,19 +8,19 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from airwrit.base.times import add_years
-from airwrit.facts.flight_airspace import FLIGHT_AIRSPACE_KEYS
-from airwrit.facts.flight_limits import FLIGHT_LIMIT_KEYS
-from airwrit.facts.flight_people import FLIGHT_PEOPLE_KEYS
-from airwrit.facts.incident import INCIDENT_KEYS
+from airwrit.base.days import add_years
+from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.key import Key, Raw, raw_of
+from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.keys.incident import INCIDENT_KEYS
+from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
+from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
-from airwrit.facts.words import RegistrationKind
-from airwrit.law.judging import Finding, Rule, judge_uses
+from airwrit.law.flight.rulebook import FLIGHT_RULES
+from airwrit.law.rule import Finding, Rule, judge_uses
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.rulebook_flights import FLIGHT_RULES
 from airwrit.law.wording import texts, worded
 from tests.stories.story import answers, found
 

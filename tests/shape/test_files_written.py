@@ -10,17 +10,17 @@ from tests.shape.tree import ROOT, write_tree
 HOME = "base/whole_files.py"
 GIVEN_THE_NAME_BESIDE = frozenset(
     (
-        "cli/files.py",
-        "cli/export.py",
+        "cli/shared/files.py",
+        "cli/keep/export.py",
         "intake/mapping.py",
         "intake/template.py",
-        "papers/demo_sheet.py",
-        "papers/standing_sheet.py",
+        "demo/workbook.py",
+        "papers/workbook.py",
     )
 )
 """Modules that write to the name that the home gives them."""
 
-OF_THE_PROGRAM = frozenset(("web/render.py",))
+OF_THE_PROGRAM = frozenset(("web/server/render.py",))
 """What the program keeps of its own beside its code, as Python does."""
 
 

@@ -13,13 +13,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.base.times import When, day_of
+from airwrit.base.days import When, day_of
 from airwrit.base.units import GRAMS_PER_POUND
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known
-from airwrit.facts.words import UsedFor
 from airwrit.intake.facts_file import read_facts
-from airwrit.law.judging import Finding, judge
+from airwrit.law.rule import Finding, judge
 from airwrit.law.rulebook import BY_NAME
 
 FOLDER = Path(__file__).parent

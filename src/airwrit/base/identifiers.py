@@ -18,7 +18,7 @@ _SCIENTIFIC = re.compile(r"[+-]?\d+([.,]\d+[eE]\+?|[eE]\+)\d+")
 _LENGTHS = "123456789ABCDEF"
 
 
-class Fault(NamedTuple):
+class NumberFault(NamedTuple):
     """One reason a text is no such number: a code, and the 1-based place of the sign at fault (0: the whole)."""
 
     code: str
@@ -26,12 +26,12 @@ class Fault(NamedTuple):
     hint: str
 
 
-class Checked(NamedTuple):
+class NumberChecked(NamedTuple):
     """A text in normal form, what was tidied to get there (`case`, `spaces`), and the faults that remain."""
 
     text: str
     tidied: tuple[str, ...]
-    faults: tuple[Fault, ...]
+    faults: tuple[NumberFault, ...]
 
     @property
     def ok(self) -> bool:
@@ -50,18 +50,18 @@ def _tidy(text: str) -> tuple[str, tuple[str, ...]]:
     return upper, tuple(tidied)
 
 
-def _strange_signs(text: str, first_place: int) -> list[Fault]:
+def _strange_signs(text: str, first_place: int) -> list[NumberFault]:
     """A fault for each sign outside digits and capitals without O and I, with a hint where it may be a digit."""
     faults = []
     for place, sign in enumerate(text, start=first_place):
         if sign in "OI":
             digit = "0" if sign == "O" else "1"
             faults.append(
-                Fault("letter_o_or_i", place, f"{sign} is never used; look again whether it is {digit}")
+                NumberFault("letter_o_or_i", place, f"{sign} is never used; look again whether it is {digit}")
             )
         elif sign not in NO_O_NO_I:
             faults.append(
-                Fault("sign", place, f"{sign!r} is never used; only digits and capital letters are")
+                NumberFault("sign", place, f"{sign!r} is never used; only digits and capital letters are")
             )
     return faults
 
@@ -75,35 +75,35 @@ def looks_scientific(text: str) -> bool:
 
 
 @lru_cache(maxsize=1 << 15)
-def broadcast_serial(text: str) -> Checked:
+def broadcast_serial(text: str) -> NumberChecked:
     """A Remote ID serial: 4 signs of maker code, 1 of length (1-9, A-F for 10-15), then that many signs; no O, no I.
 
     Source: ANSI/CTA-2063-A section 4, through 14 CFR 89.505 (the standard itself was not read; layout from secondary texts).
     """
     serial, tidied = _tidy(text)
-    faults: list[Fault] = []
+    faults: list[NumberFault] = []
     if looks_scientific(serial):
         faults.append(
-            Fault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
+            NumberFault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
         )
-        return Checked(serial, tidied, tuple(faults))
+        return NumberChecked(serial, tidied, tuple(faults))
     faults += _strange_signs(serial, 1)
     if len(serial) < 6:
-        faults.append(Fault("short", 0, "at least 6 signs: maker code 4, length 1, number 1 or more"))
+        faults.append(NumberFault("short", 0, "at least 6 signs: maker code 4, length 1, number 1 or more"))
     elif serial[4] not in _LENGTHS:
-        faults.append(Fault("length_sign", 5, "the fifth sign tells the length: 1-9, or A-F for 10-15"))
+        faults.append(NumberFault("length_sign", 5, "the fifth sign tells the length: 1-9, or A-F for 10-15"))
     else:
         told, given = _LENGTHS.index(serial[4]) + 1, len(serial) - 5
         if told != given:
             faults.append(
-                Fault(
+                NumberFault(
                     "length", 5, f"the fifth sign {serial[4]} promises {told} signs after it, {given} follow"
                 )
             )
-    return Checked(serial, tidied, tuple(faults))
+    return NumberChecked(serial, tidied, tuple(faults))
 
 
-def n_number(text: str) -> Checked:
+def n_number(text: str) -> NumberChecked:
     """A Part 47 registration number: N, then 1-5 signs, digits first, at most two letters at the end, no O, no I, no leading 0.
 
     Source: 14 CFR 47.15 and the FAA's published form of N-numbers (reprint read 2018-01-19).
@@ -111,19 +111,19 @@ def n_number(text: str) -> Checked:
     number, tidied = _tidy(text)
     number = number.replace("-", "")
     if _N_NUMBER.fullmatch(number):
-        return Checked(number, tidied, ())
-    faults: list[Fault] = []
+        return NumberChecked(number, tidied, ())
+    faults: list[NumberFault] = []
     if not number.startswith("N"):
-        faults.append(Fault("prefix", 1, "starts with N"))
+        faults.append(NumberFault("prefix", 1, "starts with N"))
     body = number[1:]
     if body.startswith("0"):
-        faults.append(Fault("leading_zero", 2, "the first sign after N is 1-9"))
+        faults.append(NumberFault("leading_zero", 2, "the first sign after N is 1-9"))
     faults += _strange_signs(body, 2)
     if not 1 <= len(body) <= 5:
-        faults.append(Fault("length", 0, "N is followed by 1 to 5 signs"))
+        faults.append(NumberFault("length", 0, "N is followed by 1 to 5 signs"))
     if not faults:
-        faults.append(Fault("order", 0, "digits come first, then at most two letters"))
-    return Checked(number, tidied, tuple(faults))
+        faults.append(NumberFault("order", 0, "digits come first, then at most two letters"))
+    return NumberChecked(number, tidied, tuple(faults))
 
 
 def one_serial(text: str) -> str:
@@ -156,24 +156,24 @@ def number_form(text: str) -> NumberForm:
     return NumberForm.N_NUMBER if n_number(number).ok else NumberForm.NEITHER
 
 
-def part_48_number(text: str) -> Checked:
+def part_48_number(text: str) -> NumberChecked:
     """A Part 48 registration number: begins FA, digits and capitals; its length is not fixed by the sections read.
 
     Source: common practice, no source for the inner form; 14 CFR 48.200 speaks only of "registration number".
     """
     number, tidied = _tidy(text)
-    faults: list[Fault] = []
+    faults: list[NumberFault] = []
     if looks_scientific(number):
         faults.append(
-            Fault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
+            NumberFault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
         )
     elif not number.startswith("FA"):
-        faults.append(Fault("prefix", 1, "a Part 48 number begins with FA"))
+        faults.append(NumberFault("prefix", 1, "a Part 48 number begins with FA"))
     faults += [
-        Fault("sign", place, f"{sign!r} is not a digit or capital letter")
+        NumberFault("sign", place, f"{sign!r} is not a digit or capital letter")
         for place, sign in enumerate(number, start=1)
         if not (sign.isascii() and sign.isalnum())
     ]
     if len(number) < 4 or len(number) > 20:
-        faults.append(Fault("length", 0, "between 4 and 20 signs"))
-    return Checked(number, tidied, tuple(faults))
+        faults.append(NumberFault("length", 0, "between 4 and 20 signs"))
+    return NumberChecked(number, tidied, tuple(faults))

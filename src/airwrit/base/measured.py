@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.base.findings import Margin, Outcome, Verdict, Why
+from airwrit.base.verdict import Margin, Outcome, Verdict, Why
 
 
 class Measured(NamedTuple):

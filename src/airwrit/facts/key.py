@@ -9,8 +9,8 @@ from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from typing import Any, Generic, TypeVar
 
+from airwrit.base.days import parse_day, parse_when
 from airwrit.base.errors import BadFact
-from airwrit.base.times import parse_day, parse_when
 
 T = TypeVar("T")
 Raw = str | int | bool | None

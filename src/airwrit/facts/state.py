@@ -9,12 +9,12 @@ from datetime import date, datetime
 from functools import lru_cache
 from typing import Any, NamedTuple, TypeVar
 
-from airwrit.base.findings import Undecided, Why
-from airwrit.base.times import EARLIEST, Order, When, order_of
+from airwrit.base.days import EARLIEST, Order, When, order_of
+from airwrit.base.verdict import Undecided, Why
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
-from airwrit.facts.words import UsedFor
 
 T = TypeVar("T")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import NamedTuple
 
-from airwrit.base.times import EARLIEST, When
+from airwrit.base.days import EARLIEST, When
 from airwrit.facts.key import Raw
 
 ALWAYS_KNOWN = datetime(1, 1, 1, tzinfo=UTC)

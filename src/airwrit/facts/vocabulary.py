@@ -6,20 +6,20 @@ import difflib
 from typing import Any
 
 from airwrit.base.errors import BadFact
-from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
-from airwrit.facts.documents import DOCUMENT_KEYS
-from airwrit.facts.events import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
-from airwrit.facts.flight import FLIGHT_KEYS
-from airwrit.facts.flight_airspace import FLIGHT_AIRSPACE_KEYS
-from airwrit.facts.flight_limits import FLIGHT_LIMIT_KEYS
-from airwrit.facts.flight_log import FLIGHT_LOG_KEYS
-from airwrit.facts.flight_people import FLIGHT_PEOPLE_KEYS
-from airwrit.facts.incident import INCIDENT_KEYS
 from airwrit.facts.key import Key
-from airwrit.facts.papers import PAPER_KEYS
-from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
-from airwrit.facts.program_own import OWN_KEYS
-from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
+from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.keys.document import DOCUMENT_KEYS
+from airwrit.facts.keys.event import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
+from airwrit.facts.keys.flight import FLIGHT_KEYS
+from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
+from airwrit.facts.keys.incident import INCIDENT_KEYS
+from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
+from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
+from airwrit.facts.keys.paper import PAPER_KEYS
+from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
+from airwrit.facts.keys.program import OWN_KEYS
+from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 
 ALL_KEYS: tuple[Key[Any], ...] = (
     AIRCRAFT_KEYS

@@ -14,10 +14,10 @@ from typing import Any
 
 from airwrit.base.errors import BadFact, BadHouseFile
 from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.facts.choices import EventKind, PaperKind, UsedFor
 from airwrit.facts.key import Key, value_of
 from airwrit.facts.vocabulary import KEYS, TABLES
-from airwrit.facts.words import EventKind, PaperKind, UsedFor
-from airwrit.law.judging import Bears
+from airwrit.law.rule import Bears
 
 ABOUT = ("aircraft", "person", "paper", "flight")
 REACH = {
@@ -64,7 +64,7 @@ _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class HouseRow:
     """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers."""
 
     name: str
@@ -138,7 +138,7 @@ class _At:
         raise self.refusal(field, f"{_quoted(value)} is no number from 0 to {most}", f"write {field} = 12")
 
 
-def read_rows(text: str, name: str) -> tuple[Row, ...]:
+def read_rows(text: str, name: str) -> tuple[HouseRow, ...]:
     """The rows of a file. BadHouseFile names the first thing that cannot be taken, with file, row and field."""
     try:
         document = tomllib.loads(text, parse_float=Decimal)
@@ -151,7 +151,7 @@ def read_rows(text: str, name: str) -> tuple[Row, ...]:
         raise BadHouseFile("it holds no rules", where=name, do="write each under [[rule]]")
     if len(tables) > _MOST_ROWS:
         raise BadHouseFile(f"it holds more than {_MOST_ROWS} rules", where=name, do="split the file")
-    rows: dict[str, Row] = {}
+    rows: dict[str, HouseRow] = {}
     for number, table in enumerate(tables, 1):
         row = _row(table, number, paper, name)
         if row.name in rows:
@@ -164,7 +164,7 @@ def read_rows(text: str, name: str) -> tuple[Row, ...]:
     return tuple(rows.values())
 
 
-def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
+def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseRow:
     called = table.get("name")
     at = _At(f"{file} rule {number}" + (f" {called[:60]!r}" if isinstance(called, str) else ""), table)
     kind = at.one_of("kind", tuple(FIELDS))
@@ -183,7 +183,7 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> Row:
         )
     _fitting(at, kind, about)
     unit, limit = _limit(at, kind, key)
-    return Row(
+    return HouseRow(
         name=at.text("name"),
         about=about,
         kind=kind,

@@ -13,9 +13,9 @@ from typing import Any, NamedTuple
 from airwrit.base.errors import BadHouseFile, UnreadableFile
 from airwrit.facts.statement import Source
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES
-from airwrit.house.kinds import judged
-from airwrit.house.rows import REACH, Row, read_rows
-from airwrit.law.judging import Rule
+from airwrit.house.conditions import judged
+from airwrit.house.rows import REACH, HouseRow, read_rows
+from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import shown
 
@@ -81,7 +81,7 @@ def _words() -> Mapping[str, Any]:
     return tomllib.loads((_HERE / "words.toml").read_text(encoding="utf-8"))
 
 
-def texts_of(row: Row) -> Mapping[str, Mapping[str, str]]:
+def texts_of(row: HouseRow) -> Mapping[str, Mapping[str, str]]:
     """The row's texts by code: its own words where it is not met, else the shipped ones with the row's names filled in."""
     known = {
         "name": row.name.replace("_", " "),
@@ -104,7 +104,7 @@ def _filled(text: str, known: Mapping[str, str]) -> str:
     return _KNOWN_NOW.sub(lambda place: known[place[1]].replace("{", "{{").replace("}", "}}"), text)
 
 
-def _limit_text(row: Row) -> str:
+def _limit_text(row: HouseRow) -> str:
     number = shown(row.limit)
     if row.unit in ("day", "calendar month", "year"):
         return f"{number} {row.unit}" + ("" if row.limit == 1 else "s")

@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from airwrit.base.apart import python_apart
 from airwrit.base.errors import UnreadableFile
+from airwrit.base.process import python_apart
 from airwrit.intake.limits import Limits
 
 if sys.platform != "win32":

@@ -10,14 +10,14 @@ from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 from airwrit.base.units import WEIGHT_UNITS_G
-from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
-from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.flight_log import FLIGHT_LOG_KEYS
+from airwrit.facts.choices import EventKind
 from airwrit.facts.key import Key
-from airwrit.facts.papers import PAPER_KEYS
-from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
-from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
-from airwrit.facts.words import EventKind
+from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
+from airwrit.facts.keys.paper import PAPER_KEYS
+from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
+from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.words import tables
 

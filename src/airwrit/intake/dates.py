@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from typing import Literal, NamedTuple
 
-from airwrit.base.times import parse_when
+from airwrit.base.days import parse_when
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.got import NOTHING, Got, clean, joined
 from airwrit.intake.words import is_missing, is_none, shown

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.facts.documents import DocumentType
+from airwrit.facts.keys.document import DocumentType
 from airwrit.intake.apart import Broke, TookTooLong, bytes_of, told_apart
 from airwrit.intake.limits import LONGEST_COPY, Limits
 

@@ -11,15 +11,15 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, NamedTuple
 
+from airwrit.base.days import EARLIEST, Order, When, order_of, parse_when
 from airwrit.base.errors import AirwritError, BadFact
-from airwrit.base.times import EARLIEST, Order, When, order_of, parse_when
-from airwrit.facts.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
-from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.flight_airspace import CELL_OF
-from airwrit.facts.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.key import Key, Raw, value_of
-from airwrit.facts.people import EVENT_OF
-from airwrit.facts.registration import REGISTERED_TO
+from airwrit.facts.keys.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
+from airwrit.facts.keys.airspace import CELL_OF
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
+from airwrit.facts.keys.person import EVENT_OF
+from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, TABLES, TELLABLE, TOLD_KEYS, key_named, subject_named
 from airwrit.intake.measures import read_measure

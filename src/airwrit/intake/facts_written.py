@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from airwrit.base.times import EARLIEST, When
+from airwrit.base.days import EARLIEST, When
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS, id_of

@@ -9,8 +9,8 @@ from typing import Any
 
 from airwrit.base.identifiers import n_number, part_48_number
 from airwrit.facts.key import Key
-from airwrit.facts.people import COMPLETED_ON
-from airwrit.facts.registration import REGISTRATION_KIND
+from airwrit.facts.keys.person import COMPLETED_ON
+from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet
 from airwrit.intake.columns import EVENT, ID, UNKNOWN, WEIGHT, Match, heading_of, id_headings

@@ -7,10 +7,10 @@ from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import Any, NamedTuple
 
-from airwrit.base.times import When, parse_when
-from airwrit.facts.flight_log import packs_named, says_no_defect
+from airwrit.base.days import When, parse_when
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.flight_log import packs_named, says_no_defect
 from airwrit.facts.statement import Problem
-from airwrit.facts.words import UsedFor
 from airwrit.intake.got import clean
 
 FIELDS = ("aircraft", "pilot", "landed", "minutes", "landings", "packs", "defect", "use", "nth")

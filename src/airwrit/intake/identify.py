@@ -6,8 +6,8 @@ import re
 from typing import Any
 
 from airwrit.base.identifiers import is_mixed_case, looks_scientific
-from airwrit.facts.aircraft import LISTED_SERIAL, MARK_TEXT, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import LISTED_SERIAL, MARK_TEXT, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.got import NOTHING, Got, clean, joined
 from airwrit.intake.words import is_missing, normal, set_of, shown

@@ -10,10 +10,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
-from airwrit.facts.aircraft import IS_REGISTERED, PART_SCALE_ERROR, REGISTRATION, SCALE_ERROR
 from airwrit.facts.key import Key
-from airwrit.facts.people import BORN_ON, CERTIFICATE_NUMBER, HAS_CERTIFICATE
-from airwrit.facts.registration import OWNER_BORN_ON
+from airwrit.facts.keys.aircraft import IS_REGISTERED, PART_SCALE_ERROR, REGISTRATION, SCALE_ERROR
+from airwrit.facts.keys.person import BORN_ON, CERTIFICATE_NUMBER, HAS_CERTIFICATE
+from airwrit.facts.keys.registration import OWNER_BORN_ON
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.dates import DateColumn, DateOrder, date_column, day_of_cell
 from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined

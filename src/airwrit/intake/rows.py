@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from airwrit.facts.aircraft import REGISTRATION
 from airwrit.facts.key import Key
-from airwrit.facts.registration import ISSUED_ON
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.keys.registration import ISSUED_ON
 from airwrit.facts.statement import Problem
 from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet
 from airwrit.intake.dates import DateOrder

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.facts.aircraft import PART_OF, REGISTRATION
+from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.intake.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.columns import Column

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from airwrit.base.times import EARLIEST
+from airwrit.base.days import EARLIEST
 from airwrit.facts.statement import Problem
 from airwrit.intake.reading import Read
 from airwrit.intake.rows import Table

@@ -8,8 +8,8 @@ from decimal import Decimal, localcontext
 from enum import StrEnum
 from typing import Any, NamedTuple
 
+from airwrit.base.days import parse_when
 from airwrit.base.errors import BadFact
-from airwrit.base.times import parse_when
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.intake.dates import DateColumn, day_of_text
 from airwrit.intake.got import Got, clean

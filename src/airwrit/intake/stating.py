@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from airwrit.base.times import EARLIEST
+from airwrit.base.days import EARLIEST
 from airwrit.facts.key import Key
-from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.columns import EVENT, Column
 from airwrit.intake.fields import Field

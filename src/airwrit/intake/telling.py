@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from airwrit.facts.aircraft import (
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import (
     BASE_WEIGHT,
     IS_REGISTERED,
     OWNER,
@@ -15,11 +16,10 @@ from airwrit.facts.aircraft import (
     REGISTRATION,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.flight_log import FLOWN_ON
-from airwrit.facts.key import Key
-from airwrit.facts.people import COMPLETED_ON, EVENT_KIND, EVENT_OF
-from airwrit.facts.registration import REGISTERED_TO
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flight_log import FLOWN_ON
+from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.columns import EVENT, WEIGHT, Column

@@ -14,11 +14,11 @@ from xlsxwriter.utility import xl_col_to_name, xl_range_abs
 from xlsxwriter.workbook import Workbook
 from xlsxwriter.worksheet import Worksheet
 
-from airwrit.facts.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.key import Key
-from airwrit.facts.papers import PAPER_KEYS
-from airwrit.facts.people import PERSON_KEYS, TRAINING_KEYS
-from airwrit.facts.registration import OWNER_KEYS, REGISTRATION_KEYS
+from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.keys.paper import PAPER_KEYS
+from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
+from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 from airwrit.intake.columns import TABLES, heading_of, known_headings
 from airwrit.intake.layout import TEMPLATE_NOTE
 

@@ -12,10 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.base.errors import BadLawFile
-from airwrit.base.findings import Undecided, Why
-from airwrit.base.identifiers import NumberForm, number_form
-from airwrit.base.times import (
+from airwrit.base.days import (
     Order,
     When,
     add_years,
@@ -25,10 +22,13 @@ from airwrit.base.times import (
     order_of,
     whole_years_between,
 )
+from airwrit.base.errors import BadLawFile
+from airwrit.base.identifiers import NumberForm, number_form
+from airwrit.base.verdict import Undecided, Why
+from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.state import Clash, Held, State, with_held
 from airwrit.facts.vocabulary import KEYS, TABLES
-from airwrit.facts.words import RegistrationKind
 from airwrit.law.parameters import Law, Param, parameter
 
 LEAST_AGE = parameter("remote_pilot_least_age", int)
@@ -43,7 +43,7 @@ TABLE = Path(__file__).with_name("contradictions.toml")
 _FIELDS = {"name", "keys", "test", "is", "is_not", "unless", "cites", "says", "do"}
 
 
-class Place(NamedTuple):
+class FactPlace(NamedTuple):
     """One fact of a pair: its key, and the key by which the first one's subject points at its own; None for the same."""
 
     key: Key[Any]
@@ -58,7 +58,7 @@ class Pair(NamedTuple):
     """
 
     name: str
-    places: tuple[Place, ...]
+    places: tuple[FactPlace, ...]
     test: str
     holds: Mapping[str, tuple[Any, ...]]
     holds_not: Mapping[str, tuple[Any, ...]]
@@ -114,12 +114,12 @@ def _pair(row: Mapping[str, Any]) -> Pair:
     )
 
 
-def _place(text: str, where: str) -> Place:
+def _place(text: str, where: str) -> FactPlace:
     by, _, name = text.rpartition(".")
     for key in (by, name):
         if key and key not in KEYS:
             raise BadLawFile(f"no fact is called {key}", where=where)
-    return Place(KEYS[name], KEYS[by] if by else None)
+    return FactPlace(KEYS[name], KEYS[by] if by else None)
 
 
 @cache
@@ -195,7 +195,7 @@ def _is_looked_at(pair: Pair, key: Key[Any], value: Any) -> bool:
     return (wanted is None or raw in wanted) and (unwanted is None or raw not in unwanted)
 
 
-class Told(NamedTuple):
+class ContradictionText(NamedTuple):
     """A contradiction in words; `cites` is "" where it is plain sense."""
 
     says: str
@@ -203,12 +203,12 @@ class Told(NamedTuple):
     cites: str
 
 
-def told(clash: Clash, state: State) -> Told:
+def told(clash: Clash, state: State) -> ContradictionText:
     """A contradiction of a state in words, filled with its facts."""
     pair = next(pair for pair in pairs() if pair.name == clash.name)
     values = {key.name: raw_of(state.held[subject][key].value) for subject, key in clash.places}
     values["subject"] = clash.places[0][0].partition("/")[2]
-    return Told(pair.says.format_map(values), pair.do, pair.cites)
+    return ContradictionText(pair.says.format_map(values), pair.do, pair.cites)
 
 
 # ---- the tests ----------------------------------------------------------------------------------------------------------

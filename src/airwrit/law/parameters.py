@@ -35,7 +35,7 @@ from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from airwrit.base.errors import BadLawFile
-from airwrit.base.findings import Undecided, Why
+from airwrit.base.verdict import Undecided, Why
 from airwrit.law.provenance import Had, late_words, provenance_of, read_words
 
 T = TypeVar("T")
@@ -64,7 +64,7 @@ _HEADS = re.compile(r"^(?=\[\w+\]$)", re.MULTILINE)
 _READ_ON = re.compile(r"^read_on = (\S+)$", re.MULTILINE)
 
 
-class Span(NamedTuple):
+class ValueSpan(NamedTuple):
     """A value and the days it held, half-open, with where it was read."""
 
     value: Any
@@ -87,7 +87,7 @@ class Content(NamedTuple):
 
     title: str
     unit: str
-    spans: tuple[Span, ...]
+    spans: tuple[ValueSpan, ...]
 
 
 class Param(Generic[T]):
@@ -118,16 +118,16 @@ class Param(Generic[T]):
         return self.content.unit
 
     @property
-    def spans(self) -> tuple[Span, ...]:
+    def spans(self) -> tuple[ValueSpan, ...]:
         """Its values, oldest first."""
         return self.content.spans
 
 
-class Reading(NamedTuple):
+class LawReading(NamedTuple):
     """One look at the law: which parameter and the span that held."""
 
     param: Param[Any]
-    span: Span
+    span: ValueSpan
 
 
 def parameter(name: str, kind: type[T]) -> Param[T]:
@@ -194,7 +194,7 @@ def late_reading(day: date) -> str:
     return late_words(day, last_read())
 
 
-def read_as(span: Span) -> str:
+def read_as(span: ValueSpan) -> str:
     """Where a value was read, in words: of which day the text is, when it was read, whether at second hand or from memory."""
     return read_words(span.text_of, span.had, span.read_on)
 
@@ -228,12 +228,12 @@ def _content(name: str, kind: type[Any], table: Mapping[str, Any]) -> Content:
     return Content(table["title"], table["unit"], spans)
 
 
-def _read_span(name: str, kind: type[Any], entry: Mapping[str, Any]) -> Span:
+def _read_span(name: str, kind: type[Any], entry: Mapping[str, Any]) -> ValueSpan:
     _only(_SPAN_FIELDS, entry, name)
     start, until = entry["from"], entry.get("until")
     if until is not None and until <= start:
         raise BadLawFile(f"a span ends on {until}, not after it starts on {start}", where=name)
-    return Span(
+    return ValueSpan(
         _value(name, kind, entry["value"]),
         start,
         until,
@@ -261,12 +261,12 @@ def _only(allowed: set[str], table: Mapping[str, Any], name: str) -> None:
 
 
 @lru_cache(maxsize=1 << 16)
-def _reading_of(param: Param[Any], day: date) -> Reading | None:
+def _reading_of(param: Param[Any], day: date) -> LawReading | None:
     span = span_of(param, day)
-    return None if span is None else Reading(param, span)
+    return None if span is None else LawReading(param, span)
 
 
-def span_of(param: Param[Any], day: date) -> Span | None:
+def span_of(param: Param[Any], day: date) -> ValueSpan | None:
     """The span in force on `day`, None when the law of that day was not read."""
     for span in param.spans:
         if span.start <= day and (span.until is None or day < span.until):
@@ -279,10 +279,10 @@ class Law:
 
     __slots__ = ("day", "used")
 
-    def __init__(self, day: date, used: list[Reading] | None = None) -> None:
+    def __init__(self, day: date, used: list[LawReading] | None = None) -> None:
         """`used` collects the readings; shared with the law of other days."""
         self.day = day
-        self.used: list[Reading] = [] if used is None else used
+        self.used: list[LawReading] = [] if used is None else used
 
     def __getitem__(self, param: Param[T]) -> T:
         """The value in force. Undecided when the law of the day was not read."""
@@ -293,7 +293,7 @@ class Law:
         value: T = reading.span.value
         return value
 
-    def span(self, param: Param[Any]) -> Span:
+    def span(self, param: Param[Any]) -> ValueSpan:
         """The span in force, noted. Undecided when the law of the day was not read."""
         self[param]
         return self.used[-1].span

@@ -16,16 +16,16 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from airwrit.base.days import day_of
 from airwrit.base.errors import BadLawFile
-from airwrit.base.findings import Verdict, Why
-from airwrit.base.times import day_of
-from airwrit.facts.service import HOLDS
+from airwrit.base.verdict import Verdict, Why
+from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import KEYS, kind_of
-from airwrit.law.contradictions import Told, settled, told
-from airwrit.law.judging import Finding
+from airwrit.law.contradictions import ContradictionText, settled, told
 from airwrit.law.parameters import is_parameter, tables
 from airwrit.law.provenance import Had, oldest, read_words
+from airwrit.law.rule import Finding
 
 FOLDER = Path(__file__).parent / "words"
 _HEADS = re.compile(r"^(?=\[\w+(?:\.\w+)?\]$)", re.MULTILINE)
@@ -193,7 +193,7 @@ class _Fields(dict[str, str]):
                 return shown(value_used(used, self._state))
         raise KeyError(name)
 
-    def contradiction(self) -> Told | None:
+    def contradiction(self) -> ContradictionText | None:
         """The contradiction that left the finding open; None when nothing of the kind did."""
         if self._finding.outcome.why is not Why.CONFLICT or not self._state.clashes:
             return None

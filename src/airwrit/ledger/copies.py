@@ -13,12 +13,12 @@ from typing import NamedTuple
 from airwrit.base.errors import LedgerFault
 from airwrit.base.faults import is_full
 from airwrit.base.whole_files import whole_file
-from airwrit.ledger.check import Checked, check, fault_text
+from airwrit.ledger.checking.check import CheckReport, check, fault_text
+from airwrit.ledger.checking.evidence import LINES, note_gaps
 from airwrit.ledger.entry import FIRST_PREV, BadLine, Entry, canonical, entry_of, instant_text
-from airwrit.ledger.evidence import LINES, note_gaps
-from airwrit.ledger.log import Frontier
-from airwrit.ledger.opening import told
-from airwrit.ledger.store import Head, Ledger
+from airwrit.ledger.log.tree import Frontier
+from airwrit.ledger.sqlite.opening import told
+from airwrit.ledger.sqlite.store import Head, Ledger
 
 _BLANKED = "blanked"
 
@@ -31,7 +31,7 @@ class Blanked(NamedTuple):
     leaf: str
 
 
-def copied(ledger: Ledger, to: Path) -> Checked:
+def copied(ledger: Ledger, to: Path) -> CheckReport:
     """Copy a ledger into a new file while others may write to it; what a check of the copy found. Never overwrites.
 
     LedgerFault, and no file, when the copy would not be whole.

@@ -10,8 +10,8 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
-from airwrit.base.times import EARLIEST, When, parse_when
 from airwrit.facts.statement import Statement, Unreadable
 
 VERSION = 1

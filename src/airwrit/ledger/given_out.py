@@ -11,10 +11,10 @@ from datetime import datetime
 from typing import NamedTuple
 
 from airwrit.base.errors import LedgerFault
-from airwrit.ledger.asof import micros_of, moment_of
-from airwrit.ledger.opening import told
-from airwrit.ledger.store import Ledger
-from airwrit.ledger.sums import Row, grown
+from airwrit.ledger.sqlite.as_of import micros_of, moment_of
+from airwrit.ledger.sqlite.opening import told
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.ledger.sqlite.sums import Row, grown
 
 
 class CopyMade(NamedTuple):

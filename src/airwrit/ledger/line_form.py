@@ -13,7 +13,7 @@ from functools import lru_cache
 from json.encoder import encode_basestring
 from typing import NamedTuple
 
-from airwrit.base.times import parse_when
+from airwrit.base.days import parse_when
 from airwrit.ledger.entry import UNREADABLE_MEMBER, VERSION
 from airwrit.ledger.rectangles import BOOL, NOTHING, TEXT, UNREADABLE, WHOLE
 

@@ -32,7 +32,7 @@ class Rectangle(NamedTuple):
     seqs: str
 
 
-class Saying(NamedTuple):
+class Claim(NamedTuple):
     """One statement of the group, with its entry."""
 
     seq: int
@@ -67,14 +67,14 @@ def raw_kept(kind: int, text: str) -> Raw:
     return Unreadable(text) if kind == UNREADABLE else None
 
 
-def rectangles_of(sayings: Sequence[Saying]) -> tuple[Rectangle, ...]:
+def rectangles_of(sayings: Sequence[Claim]) -> tuple[Rectangle, ...]:
     """What holds from when until when, by all that is said and unanswered, one rectangle between any two turns.
 
     A stretch in which nothing holds has a rectangle of kind NOTHING: the whole axis is covered, every turn is a start.
     """
     if not sayings:
         return ()
-    starting: dict[int, list[tuple[int, Saying]]] = {}
+    starting: dict[int, list[tuple[int, Claim]]] = {}
     turns = {1}
     for saying in sayings:
         _, _, _, start, end = saying
@@ -84,8 +84,8 @@ def rectangles_of(sayings: Sequence[Saying]) -> tuple[Rectangle, ...]:
         turns.add(start)
         if end != FAR_DAY:
             turns.add(end)
-    open_ended: list[Saying] = []
-    ending: list[tuple[int, Saying]] = []
+    open_ended: list[Claim] = []
+    ending: list[tuple[int, Claim]] = []
     found = []
     ordered = sorted(turns)
     for turn, until in zip(ordered, [*ordered[1:], FAR_DAY], strict=True):
@@ -101,7 +101,7 @@ def rectangles_of(sayings: Sequence[Saying]) -> tuple[Rectangle, ...]:
     return tuple(found)
 
 
-def _between(start: int, until: int, covering: Sequence[Saying]) -> Rectangle:
+def _between(start: int, until: int, covering: Sequence[Claim]) -> Rectangle:
     if not covering:
         return Rectangle(start, until, NOTHING, "", "")
     first = covering[0]
@@ -117,7 +117,7 @@ FROM_THE_START = Rectangle(1, FAR_DAY, NOTHING, "", "")
 """What holds before anything is said: nothing, for ever."""
 
 
-def extended(last: Rectangle, saying: Saying) -> tuple[Rectangle, ...] | None:
+def extended(last: Rectangle, saying: Claim) -> tuple[Rectangle, ...] | None:
     """What takes the place of the last rectangle of a group once one more thing is said that lies beyond all before.
 
     None when it does not: it begins earlier, with another, or ends before it begins. The last rectangle reaches to FAR_DAY.
@@ -133,12 +133,12 @@ def extended(last: Rectangle, saying: Saying) -> tuple[Rectangle, ...] | None:
     return (Rectangle(since, start, was, held, seqs), new, *after) if start > since else (new, *after)
 
 
-def replayed(sayings: Sequence[tuple[Saying, int]]) -> Iterator[tuple[int, int, Rectangle]]:
+def replayed(sayings: Sequence[tuple[Claim, int]]) -> Iterator[tuple[int, int, Rectangle]]:
     """All rectangles of a group through its history, each with the entries from and until which it was known.
 
     `sayings` are in the order of the ledger, each with the entry that answered it, or FAR_SEQ.
     """
-    alive: dict[int, Saying] = {}
+    alive: dict[int, Claim] = {}
     standing: dict[int, tuple[int, Rectangle]] = {}
     last = FROM_THE_START
     for turn, added, gone in _turns(sayings):
@@ -162,10 +162,10 @@ def replayed(sayings: Sequence[tuple[Saying, int]]) -> Iterator[tuple[int, int, 
 
 
 def _turns(
-    sayings: Sequence[tuple[Saying, int]],
-) -> Iterator[tuple[int, list[tuple[int, Saying]], list[int]]]:
+    sayings: Sequence[tuple[Claim, int]],
+) -> Iterator[tuple[int, list[tuple[int, Claim]], list[int]]]:
     """Entry by entry: the sayings it adds by their places in the group, and the places of those it answers."""
-    added: dict[int, list[tuple[int, Saying]]] = {}
+    added: dict[int, list[tuple[int, Claim]]] = {}
     gone: dict[int, list[int]] = {}
     for place, (saying, until) in enumerate(sayings):
         added.setdefault(saying.seq, []).append((place, saying))

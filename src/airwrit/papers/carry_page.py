@@ -14,8 +14,8 @@ from typing import Any, NamedTuple
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
-from airwrit.answers.as_json import CAUTION, SCOPE
-from airwrit.answers.carry import (
+from airwrit.answers.carry.findings import Carried, Fact, RecordToMend, unread_text
+from airwrit.answers.carry.pack import (
     CERTIFICATE_LABEL,
     OWNER_LABEL,
     REGISTRATION_LABEL,
@@ -23,8 +23,8 @@ from airwrit.answers.carry import (
     CarriedPaper,
     Pack,
 )
-from airwrit.answers.carry_found import Carried, Fact, Record, unread_text
-from airwrit.base.times import day_of
+from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.base.days import day_of
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json
@@ -34,7 +34,7 @@ _NUMBERS = (CERTIFICATE_LABEL, REGISTRATION_LABEL, SERIAL_LABEL, "serial on the 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
-class Told(NamedTuple):
+class PackFact(NamedTuple):
     """A fact as the page shows it: numbers to be read sign by sign are set apart."""
 
     label: str
@@ -111,8 +111,8 @@ def _shown(pack: Pack) -> _Shown:
     )
 
 
-def _fact(fact: Fact) -> Told:
-    return Told(*fact, is_figures(fact))
+def _fact(fact: Fact) -> PackFact:
+    return PackFact(*fact, is_figures(fact))
 
 
 def _aircraft(one: Carried) -> _Shown:
@@ -132,7 +132,7 @@ def _aircraft(one: Carried) -> _Shown:
     )
 
 
-def _record(one: Record) -> _Shown:
+def _record(one: RecordToMend) -> _Shown:
     return _Shown(one._asdict() | {"name": id_of(one.subject)})
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from airwrit.answers.acts import Deed, act_named, deed_of
+from airwrit.answers.acts.catalog import ActPlanned, act_named, deed_of
 from airwrit.facts.key import Raw
 from tests.unit.answers.program import EVENT, FIRM, KNOWN, ONE, SERIAL, TWO
 
@@ -20,7 +20,7 @@ class Case(NamedTuple):
     told: dict[str, Raw]
     states: set[tuple[str, str, Raw]]
 
-    def deed(self) -> Deed:
+    def deed(self) -> ActPlanned:
         """The act on the program."""
         return deed_of(act_named(self.act), self.subject, self.told, EVENT, KNOWN)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
-from airwrit.answers.acts import Deed, Thought, act_named, deed_of
-from airwrit.answers.acts_kept import Plan, all_known, before_of, held_with, plan_of
-from airwrit.answers.effects import Effects, effects_of
-from airwrit.answers.taking_in import Before
+from airwrit.answers.acts.catalog import ActPlanned, ActRequest, act_named, deed_of
+from airwrit.answers.acts.effects import Effects, effects_of
+from airwrit.answers.acts.plan import ActPlan, all_known, before_of, held_with, plan_of
+from airwrit.answers.sheets.difference import OnRecord
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, known_of
@@ -52,22 +52,22 @@ def program() -> Facts:
 KNOWN = known_of(program())
 
 
-def done(act: str, subject: str, on: date = EVENT, known: Sequence[Known] = KNOWN, **told: str) -> Deed:
+def done(act: str, subject: str, on: date = EVENT, known: Sequence[Known] = KNOWN, **told: str) -> ActPlanned:
     """An act on the program."""
     return deed_of(act_named(act), subject, told, on, known)
 
 
-def after(*deeds: Deed, known: Sequence[Known] = KNOWN) -> list[Known]:
+def after(*deeds: ActPlanned, known: Sequence[Known] = KNOWN) -> list[Known]:
     """What is known once the acts are done."""
     return list(all_known(_done(before_of(known), deeds)))
 
 
-def caused(deed: Deed, on: date = DAY, known: Sequence[Known] = KNOWN) -> Effects:
+def caused(deed: ActPlanned, on: date = DAY, known: Sequence[Known] = KNOWN) -> Effects:
     """What an act causes on a day."""
     return effects_of(known, after(deed, known=known), on, KNOWN_AT)
 
 
-def said(deed: Deed) -> set[tuple[str, str, Raw]]:
+def said(deed: ActPlanned) -> set[tuple[str, str, Raw]]:
     """What an act states, its day left out."""
     return {(one.subject, one.key, one.value) for one in deed.statements}
 
@@ -77,23 +77,25 @@ def days(start: date, count: int) -> date:
     return start + timedelta(days=count)
 
 
-def held(*deeds: Deed) -> Before:
+def held(*deeds: ActPlanned) -> OnRecord:
     """A ledger that holds the program, and acts done on it, each an entry."""
     return _done(before_of(KNOWN), deeds)
 
 
-def _done(book: Before, deeds: Iterable[Deed]) -> Before:
+def _done(book: OnRecord, deeds: Iterable[ActPlanned]) -> OnRecord:
     for deed in deeds:
-        book = held_with(book, plan_of(Thought(deed.act.name, deed.subject, deed.told, deed.on), book, "ada"))
+        book = held_with(
+            book, plan_of(ActRequest(deed.act.name, deed.subject, deed.told, deed.on), book, "ada")
+        )
     return book
 
 
-def then(book: Before, act: str, subject: str, on: date = EVENT, **told: str) -> Before:
+def then(book: OnRecord, act: str, subject: str, on: date = EVENT, **told: str) -> OnRecord:
     """The ledger once one more act was done."""
-    return held_with(book, plan_of(Thought(act, subject, told, on), book, "ada"))
+    return held_with(book, plan_of(ActRequest(act, subject, told, on), book, "ada"))
 
 
-def planned(deed: Deed, book: Before, *, corrects: bool = False, **told: Raw) -> Plan:
+def planned(deed: ActPlanned, book: OnRecord, *, corrects: bool = False, **told: Raw) -> ActPlan:
     """The same act said against a ledger."""
-    thought = Thought(deed.act.name, deed.subject, told or deed.told, deed.on)
+    thought = ActRequest(deed.act.name, deed.subject, told or deed.told, deed.on)
     return plan_of(thought, book, "ada", "a word", corrects=corrects)

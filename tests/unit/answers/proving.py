@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from airwrit.answers.attaching import Attachment, attaching
-from airwrit.facts.documents import DocumentShows
+from airwrit.answers.documents.attaching import Attachment, attaching
 from airwrit.facts.key import Raw
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.documents import document_of
 from airwrit.ledger.entry import Entry
-from airwrit.ledger.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
 from tests.unit.answers.told import firm_aircraft
 from tests.unit.intake.documents import photo
 from tests.unit.ledger.books import Clock, draft, said

@@ -6,13 +6,13 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from airwrit.answers.as_json import standing_json
-from airwrit.answers.standing import Standing, standing
-from airwrit.base.findings import Verdict, Why
+from airwrit.answers.standing.json import standing_json
+from airwrit.answers.standing.standing import Standing, standing
+from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Statement
 from airwrit.house.rules import house_rules
-from airwrit.law.judging import Rule
+from airwrit.law.rule import Rule
 
 ON = date(2026, 11, 25)
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)

@@ -8,16 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.imports import Preview, Wish, keep, preview_of, read_files
-from airwrit.answers.one_number import one_number_each
-from airwrit.answers.rows import Headline
-from airwrit.answers.standing import Standing, standing
-from airwrit.answers.taking_in import EVER, before
-from airwrit.base.findings import Why
+from airwrit.answers.sheets.difference import EVER, before
+from airwrit.answers.sheets.importing import ImportOptions, Preview, keep, preview_of, read_files
+from airwrit.answers.standing.headline import Headline
+from airwrit.answers.standing.shared_numbers import one_number_each
+from airwrit.answers.standing.standing import Standing, standing
+from airwrit.base.verdict import Why
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.proving import PILOT
 from tests.unit.answers.told import firm_aircraft
 from tests.unit.ledger.books import Clock
@@ -34,7 +34,9 @@ class Program:
         self.book, self.clock = Ledger.begin(path), Clock()
 
     def imports(self, text: str, name: str = "fleet.csv", day: date = MAY) -> Preview:
-        preview = preview_of(read_files([(name, text.encode())]), before(self.book), Wish("ada", day))
+        preview = preview_of(
+            read_files([(name, text.encode())]), before(self.book), ImportOptions("ada", day)
+        )
         self.clock.on()
         keep(self.book, preview, self.clock)
         return preview

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.answers.rows import Headline
+from airwrit.answers.standing.headline import Headline
 from airwrit.facts.key import Raw
 from tests.unit.answers.told import fleet
 

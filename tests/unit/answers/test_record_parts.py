@@ -8,21 +8,21 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.certificates import certificate_json, certificate_of
-from airwrit.answers.duties_of import duties_of, training_json, training_of
-from airwrit.answers.fees import fee_for, fees_of
-from airwrit.answers.history_told import PRIVATE, history_told
-from airwrit.answers.papers_of import papers_answered_for, papers_covering
-from airwrit.answers.record import record_json, record_of
-from airwrit.answers.serials import Cell, serials_of
-from airwrit.answers.standing import standing
-from airwrit.answers.weights import weights_json, weights_of
-from airwrit.base.findings import Verdict
+from airwrit.answers.history.shown import PRIVATE, history_told
+from airwrit.answers.record.duties import duties_of, training_json, training_of
+from airwrit.answers.record.papers import papers_answered_for, papers_covering
+from airwrit.answers.record.record import record_json, record_of
+from airwrit.answers.registration.certificate import certificate_json, certificate_of
+from airwrit.answers.registration.fees import fee_for, fees_of
+from airwrit.answers.registration.serial import SerialCharacter, serials_of
+from airwrit.answers.registration.weight import weights_json, weights_of
+from airwrit.answers.standing.standing import standing
+from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Statement
-from airwrit.law.terms import Window
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.law.aircraft.term import Window
+from airwrit.ledger.sqlite.store import Draft, Ledger
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, known_of
 
 H1 = "aircraft/H-01"
@@ -164,7 +164,7 @@ class TestSerials:
     def test_without_a_broadcast_serial_nothing_is_odd(self) -> None:
         facts: dict[str, Raw] = {"listed_serial": "ZZ9Z5MDL07"}
         (row,) = serials_of(state({H1: facts}), H1)
-        assert row.cells[0] == Cell("Z", False)
+        assert row.cells[0] == SerialCharacter("Z", False)
 
 
 class TestCertificate:

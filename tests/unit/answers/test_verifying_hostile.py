@@ -13,16 +13,16 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.proof import Proof, Wanted, answered_again, machine_part, proof_in, proof_of
-from airwrit.answers.proof_answers import Question
-from airwrit.answers.verifying import Pages, Verified, verified
+from airwrit.answers.proof.conclusions import ProofQuestion
+from airwrit.answers.proof.proof import Proof, ProofOptions, answered_again, machine_part, proof_in, proof_of
+from airwrit.answers.proof.verify import ProofPages, Verified, verified
 from airwrit.base.errors import BadProof, UsageError
 from airwrit.ledger.entry import canonical
-from airwrit.ledger.excerpt import Piece, excerpt_of
-from airwrit.ledger.excerpt_check import Follows
-from airwrit.ledger.excerpt_json import MOST_SUBJECTS
-from airwrit.ledger.notes import SigningKey, origin_of
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.excerpt.check import Follows
+from airwrit.ledger.excerpt.excerpt import Piece, excerpt_of
+from airwrit.ledger.excerpt.form import MOST_SUBJECTS
+from airwrit.ledger.log.notes import SigningKey, origin_of
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.proving import JULY, JUNE, program
 from tests.unit.intake.documents import photo
 
@@ -44,8 +44,8 @@ def proofs(book: Ledger) -> dict[str, Proof]:
 
     Their checkpoint is signed; the signature of the whole is off, as whoever forges one takes it off.
     """
-    wanted = Wanted(key=SigningKey(origin_of(book.name), bytes(range(32))))
-    made = {name: proof_of(book, Question(ON, JULY, (name,)), wanted) for name in (SOLD, TWIN)}
+    wanted = ProofOptions(key=SigningKey(origin_of(book.name), bytes(range(32))))
+    made = {name: proof_of(book, ProofQuestion(ON, JULY, (name,)), wanted) for name in (SOLD, TWIN)}
     return {name: dataclasses.replace(proof, signature="") for name, proof in made.items()}
 
 
@@ -164,7 +164,7 @@ def test_what_a_file_says_of_its_maker_stays_open(
     members = told(proofs[SOLD])
     members["made_by"][member] = claim
     data = canonical(members).encode()
-    found = verified(data, pages=Pages(data, lambda machine: machine, ""))
+    found = verified(data, pages=ProofPages(data, lambda machine: machine, ""))
     assert said(found, Follows.FOLLOWS, "pages")
     assert any(one.startswith(says) for one in said(found, Follows.OPEN, "made_by"))
     assert found.comes_to is Follows.OPEN
@@ -248,7 +248,7 @@ def test_a_machine_part_that_viewers_take_for_a_pdf_is_refused(proofs: dict[str,
     data = canonical(members).encode()
     with pytest.raises(BadProof, match="can also be read as a PDF"):
         verified(data)
-    assert verified(data, pages=Pages(data, lambda machine: machine, "")).comes_to is Follows.CONTRADICTS
+    assert verified(data, pages=ProofPages(data, lambda machine: machine, "")).comes_to is Follows.CONTRADICTS
 
 
 # ---- bytes that are no canonical JSON -------------------------------------------------------------------------------
@@ -322,4 +322,4 @@ def test_more_subjects_than_can_be_verified_are_not_put_into_a_proof(
     for most, is_made in ((4, True), (3, False)):
         monkeypatch.setattr("airwrit.answers.proof.MOST_SUBJECTS", most)
         with contextlib.nullcontext() if is_made else pytest.raises(UsageError, match="name fewer"):
-            assert len(proof_of(book, Question(ON, JULY, (SOLD,))).excerpt.subjects) == most
+            assert len(proof_of(book, ProofQuestion(ON, JULY, (SOLD,))).excerpt.subjects) == most

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 
-from airwrit.answers.standing import Standing, standing
+from airwrit.answers.standing.standing import Standing, standing
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Statement
 

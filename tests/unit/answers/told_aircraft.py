@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 
-from airwrit.answers.dialogue import Dialogue, next_question
-from airwrit.answers.questions import answered
-from airwrit.base.times import When
+from airwrit.answers.asking.dialogue import Dialogue, next_question
+from airwrit.answers.asking.questions import answered
+from airwrit.base.days import When
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from airwrit.papers.proof_file import machine_part_in
+from airwrit.papers.proof_pdf import machine_part_in
 from tests.unit.cli.command import run
 from tests.unit.intake.documents import photo
 from tests.unit.papers.pictures import text_of

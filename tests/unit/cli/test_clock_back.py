@@ -8,21 +8,21 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.clock import clock_put_back, stamped_ahead
+from airwrit.answers.history.clock import clock_put_back, stamped_ahead
 from airwrit.base.errors import BadFact, LedgerFault, UsageError
 from airwrit.cli import clock as command
-from airwrit.cli import ledgers
+from airwrit.cli.shared import ledger as ledgers
 from airwrit.facts.vocabulary import KEYS
-from airwrit.ledger.blanking import blank
-from airwrit.ledger.check import check
-from airwrit.ledger.checkpoints import compared, issued
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import exported, from_lines
 from airwrit.ledger.entry import CLOCK_BACK
-from airwrit.ledger.excerpt import excerpt_of, known_in
-from airwrit.ledger.excerpt_check import Follows, check_excerpt
+from airwrit.ledger.excerpt.check import Follows, check_excerpt
+from airwrit.ledger.excerpt.excerpt import excerpt_of, known_in
 from airwrit.ledger.given_out import checkpoints_kept
-from airwrit.ledger.notes import note_of
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.ledger.log.checkpoints import compared, issued
+from airwrit.ledger.log.notes import note_of
+from airwrit.ledger.sqlite.blanking import blank
+from airwrit.ledger.sqlite.store import Draft, Ledger
 from tests.unit.cli.command import run
 from tests.unit.ledger.books import Clock, draft, said
 

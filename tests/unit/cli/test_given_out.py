@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.ledger import opening
+from airwrit.ledger.sqlite import opening
 from tests.unit.cli.command import run
 from tests.unit.cli.test_blank_command import CREW
 from tests.unit.cli.test_ledger_commands import document

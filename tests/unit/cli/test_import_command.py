@@ -17,14 +17,14 @@ import openpyxl
 import pytest
 from click.testing import CliRunner
 
-from airwrit.answers.taking_in import Before, Saying, saying_by_hand
-from airwrit.cli import import_sheets
-from airwrit.cli.ledgers import held_in
+from airwrit.answers.sheets.difference import HandEntry, OnRecord, saying_by_hand
 from airwrit.cli.main import cli
-from airwrit.cli.options import now
+from airwrit.cli.shared.ledger import held_in
+from airwrit.cli.shared.options import now
+from airwrit.cli.write import import_sheets
 from airwrit.facts.statement import Statement
-from airwrit.ledger.check import check
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.checking.check import check
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.cli.command import ROOT, START, run
 from tests.unit.cli.test_ledger_commands import LEDGER, document
 
@@ -167,12 +167,12 @@ def test_it_looks_again_when_others_wrote_meanwhile(tmp_path: Path, monkeypatch:
     sheet(tmp_path, FLEET.replace("900", "960"))
     looks = 0
 
-    def looked(where: Path) -> Before:
+    def looked(where: Path) -> OnRecord:
         nonlocal looks
         looks += 1
         held = held_in(where)
         if looks < 3:
-            said = Saying((Statement("aircraft/H-02", "maker", f"Maker {looks}"),), corrects=True)
+            said = HandEntry((Statement("aircraft/H-02", "maker", f"Maker {looks}"),), corrects=True)
             with Ledger(where) as ledger:
                 ledger.append(saying_by_hand(held, said, "bob").drafts, now)
         return held
@@ -191,9 +191,9 @@ def test_it_looks_again_when_others_wrote_meanwhile(tmp_path: Path, monkeypatch:
 def test_it_gives_up_on_others_who_never_stop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path, book = sheet(tmp_path), tmp_path / LEDGER
 
-    def looked(where: Path) -> Before:
+    def looked(where: Path) -> OnRecord:
         held = held_in(where)
-        said = Saying((Statement("aircraft/H-02", "maker", f"Maker {held.after}"),), corrects=True)
+        said = HandEntry((Statement("aircraft/H-02", "maker", f"Maker {held.after}"),), corrects=True)
         with Ledger(where) if where.exists() else Ledger.begin(where) as ledger:
             ledger.append(saying_by_hand(held, said, "bob").drafts, now)
         return held

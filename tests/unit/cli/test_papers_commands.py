@@ -10,8 +10,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.cli.look.marks import heights_told
 from airwrit.cli.main import cli
-from airwrit.cli.marks import heights_told
 
 SHEET = (
     "Aircraft,Use,Registered,Registration number,Reg type,Issued,Expires,Weight,Scale +/-\n"

@@ -13,13 +13,13 @@ from click.testing import CliRunner
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject, NumberObject
 
-from airwrit.answers.proof import MACHINE_PART
+from airwrit.answers.proof.proof import MACHINE_PART
 from airwrit.base.errors import BadProof
 from airwrit.cli.main import cli
-from airwrit.ledger.checkpoints import issued
-from airwrit.ledger.notes import Signed, how_signed, new_key, note_of, public_key_of
-from airwrit.ledger.store import Ledger
-from airwrit.papers.proof_file import machine_part_in
+from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.log.notes import Signed, how_signed, new_key, note_of, public_key_of
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.proof_pdf import machine_part_in
 from tests.unit.cli.command import Ran, run
 from tests.unit.ledger.books import Clock, draft, said
 

@@ -12,12 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.base.errors import BadFact
-from airwrit.facts.aircraft import IS_REGISTERED, MAKER, TAKEOFF_WEIGHT, USED_FOR
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, Raw, raw_of, value_of
-from airwrit.facts.people import COMPLETED_ON
-from airwrit.facts.registration import CITIZEN_VOTES, EXPIRES_ON
+from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, TAKEOFF_WEIGHT, USED_FOR
+from airwrit.facts.keys.person import COMPLETED_ON
+from airwrit.facts.keys.registration import CITIZEN_VOTES, EXPIRES_ON
 from airwrit.facts.vocabulary import ALL_KEYS
-from airwrit.facts.words import UsedFor
 
 RAWS = st.one_of(
     st.none(), st.booleans(), st.integers(), st.text(), st.decimals().map(str), st.dates().map(str)

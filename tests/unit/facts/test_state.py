@@ -7,15 +7,15 @@ from typing import Any
 
 import pytest
 
+from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
-from airwrit.base.findings import Undecided, Why
-from airwrit.base.times import EARLIEST, When, parse_when
-from airwrit.facts.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION
+from airwrit.base.verdict import Undecided, Why
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
-from airwrit.facts.registration import EXPIRES_ON
+from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION
+from airwrit.facts.keys.registration import EXPIRES_ON
 from airwrit.facts.state import Facts, State, state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.words import UsedFor
 
 KNOWN_AT = datetime(2026, 11, 24, tzinfo=UTC)
 EMPTY = date(2020, 1, 1)

@@ -12,7 +12,7 @@ import pytest
 
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import Key, Raw, value_of
-from airwrit.facts.program_own import OWN_KEYS, ROWS_UNREAD
+from airwrit.facts.keys.program import OWN_KEYS, ROWS_UNREAD
 from airwrit.facts.vocabulary import (
     ALL_KEYS,
     KEYS,

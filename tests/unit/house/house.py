@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from airwrit.base.times import day_of, parse_when
+from airwrit.base.days import day_of, parse_when
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.words import UsedFor
 from airwrit.house.rules import house_rules
-from airwrit.law.judging import Finding, Rule, judge
+from airwrit.law.rule import Finding, Rule, judge
 from airwrit.law.wording import Wording, worded
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)

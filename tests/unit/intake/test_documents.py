@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.facts.documents import DocumentType
+from airwrit.facts.keys.document import DocumentType
 from airwrit.intake import document_reader
 from airwrit.intake.documents import (
     DOCUMENT_LIMITS,

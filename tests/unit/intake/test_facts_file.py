@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwrit.base.days import EARLIEST
 from airwrit.base.errors import BadFact
-from airwrit.base.times import EARLIEST
 from airwrit.facts.key import Raw, value_of
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.facts_file import read_facts

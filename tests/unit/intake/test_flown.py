@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.base.times import parse_when
-from airwrit.facts.words import UsedFor
+from airwrit.base.days import parse_when
+from airwrit.facts.choices import UsedFor
 from airwrit.intake.flown import FIELDS, Flown, flown_of
 
 GOOD: dict[str, Any] = {"aircraft": "H-03", "pilot": "Ivo Brask", "landed": "2026-11-25T10:20-05:00"}

@@ -13,8 +13,8 @@ import segno
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwrit.base.days import parse_when
 from airwrit.base.errors import UnreadableFile
-from airwrit.base.times import parse_when
 from airwrit.intake.handed_over import (
     FORM,
     MOST_BYTES,

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.facts.aircraft import AIRFRAME_SERIAL, MARK_TEXT, MODEL, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.key import Key
-from airwrit.facts.people import CERTIFICATE_NUMBER
+from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, MARK_TEXT, MODEL, REGISTRATION, REMOTE_ID_SERIAL
+from airwrit.facts.keys.person import CERTIFICATE_NUMBER
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.identify import (
     CASE_NOTE,

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from airwrit.base.errors import BadFact
+from airwrit.facts.choices import OwnerKind
 from airwrit.facts.key import Raw
 from airwrit.facts.vocabulary import KEYS
-from airwrit.facts.words import OwnerKind
 from airwrit.intake.spoken import (
     Weighing,
     is_dont_know,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.facts.words import Citizenship, EventKind, MarkPlace, RegistrationKind, RemoteIdWay, UsedFor
+from airwrit.facts.choices import Citizenship, EventKind, MarkPlace, RegistrationKind, RemoteIdWay, UsedFor
 from airwrit.intake.columns import TABLES
 from airwrit.intake.words import (
     _LONGEST,

@@ -7,13 +7,13 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from airwrit.base.findings import Outcome
-from airwrit.base.times import When, day_of, parse_when
+from airwrit.base.days import When, day_of, parse_when
+from airwrit.base.verdict import Outcome
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.words import UsedFor
-from airwrit.law.judging import Finding, judge
+from airwrit.law.rule import Finding, judge
 from airwrit.law.rulebook import BY_NAME
 from tests.unit.law.moving import moving
 

@@ -24,8 +24,8 @@ _LONG = timedelta(days=2000)
 def every() -> Mapping[str, tuple[Param[Any], ...]]:
     """Every parameter that a module of the law reads, by name; two modules may each hold one of the same name."""
     found: dict[str, dict[int, Param[Any]]] = defaultdict(dict)
-    for info in pkgutil.iter_modules(airwrit.law.__path__):
-        module = importlib.import_module(f"airwrit.law.{info.name}")
+    for info in pkgutil.walk_packages(airwrit.law.__path__, "airwrit.law."):
+        module = importlib.import_module(info.name)
         for value in vars(module).values():
             several = value if isinstance(value, tuple) else (value,)
             for one in several:

@@ -6,12 +6,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from airwrit.base.findings import Outcome, Verdict, Why
+from airwrit.base.verdict import Outcome, Verdict, Why
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.words import UsedFor
-from airwrit.law.judging import judge
+from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME
 
 FIRST, SECOND = date(2026, 10, 1), date(2026, 11, 20)

@@ -7,14 +7,14 @@ from datetime import UTC, date, datetime
 import pytest
 
 from airwrit.base.errors import BadLawFile
-from airwrit.base.findings import Verdict, Why
+from airwrit.base.verdict import Verdict, Why
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS
-from airwrit.facts.words import UsedFor
 from airwrit.law.contradictions import pairs, read_pairs, settled, told
-from airwrit.law.judging import judge
+from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import Teller, worded
 

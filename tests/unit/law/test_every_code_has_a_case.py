@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib
 from pathlib import Path
 
-from airwrit.base.findings import Why
+from airwrit.base.verdict import Why
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import texts, worded
 from tests.unit.law.case import Case, judged

@@ -8,9 +8,9 @@ from functools import cache, partial
 
 import pytest
 
-from airwrit.base.findings import Outcome
-from airwrit.law.judging import Finding
+from airwrit.base.verdict import Outcome
 from airwrit.law.parameters import tables
+from airwrit.law.rule import Finding
 from tests.stories.story import answers, found
 from tests.unit.law.case import Case, judged
 from tests.unit.law.moving import every, moves, moving

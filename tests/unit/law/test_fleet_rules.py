@@ -6,11 +6,11 @@ from datetime import date
 
 import pytest
 
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.words import UsedFor
-from airwrit.law.judging import judge
+from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import worded
 from tests.unit.law.case import KNOWN_AT, TODAY, Case, Given, aircraft, case, check

@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
+from airwrit.facts.choices import PaperKind
 from airwrit.facts.key import Raw
-from airwrit.facts.words import PaperKind
 from airwrit.law.wording import cites
 from tests.unit.law.case import (
     TODAY,

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from airwrit.base.errors import BadLawFile
-from airwrit.base.findings import Undecided, Why
+from airwrit.base.verdict import Undecided, Why
 from airwrit.law.parameters import Law, parameter, read_parameter, span_of
 
 

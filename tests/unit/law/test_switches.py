@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 import airwrit.law
-from airwrit.base.findings import Undecided, Why
-from airwrit.law.parameters import FIRST_DAY, Law, Param, Span, last_read, span_of, tables
-from airwrit.law.penalties import PENALTIES
+from airwrit.base.verdict import Undecided, Why
+from airwrit.law.aircraft.penalties import PENALTIES
+from airwrit.law.parameters import FIRST_DAY, Law, Param, ValueSpan, last_read, span_of, tables
 from airwrit.law.provenance import Had
 
 ONE_DAY = timedelta(days=1)
@@ -21,8 +21,8 @@ ONE_DAY = timedelta(days=1)
 def params() -> list[Param[Any]]:
     """Every parameter that a module of the law has read, once, by name."""
     found: dict[str, Param[Any]] = {}
-    for info in pkgutil.iter_modules(airwrit.law.__path__):
-        module = importlib.import_module(f"airwrit.law.{info.name}")
+    for info in pkgutil.walk_packages(airwrit.law.__path__, "airwrit.law."):
+        module = importlib.import_module(info.name)
         for value in vars(module).values():
             several = value if isinstance(value, tuple) else (value,)
             found.update({one.name: one for one in several if isinstance(one, Param)})
@@ -43,7 +43,7 @@ def value_on(param: Param[Any], day: date) -> Any:
 
 
 @pytest.mark.parametrize(("param", "span"), SPANS)
-def test_the_first_day(param: Param[Any], span: Span) -> None:
+def test_the_first_day(param: Param[Any], span: ValueSpan) -> None:
     assert value_on(param, span.start) == span.value
     before = span_of(param, span.start - ONE_DAY)
     if before is None:
@@ -54,7 +54,7 @@ def test_the_first_day(param: Param[Any], span: Span) -> None:
 
 
 @pytest.mark.parametrize(("param", "span"), SPANS)
-def test_the_last_day(param: Param[Any], span: Span) -> None:
+def test_the_last_day(param: Param[Any], span: ValueSpan) -> None:
     if span.until is None:
         assert value_on(param, date(2100, 1, 1)) == span.value
     else:

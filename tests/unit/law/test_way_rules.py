@@ -6,9 +6,9 @@ from itertools import product
 
 import pytest
 
-from airwrit.base.findings import Verdict
+from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
-from airwrit.law.ways import Decision, Way, decision_of
+from airwrit.law.holder.ways import Decision, RegistrationWay, decision_of
 from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, owner
 
 NONE, ABROAD, FUN = "no_registration_way", "recognition_way", "recreational_way"
@@ -225,31 +225,35 @@ def test_case(line: Case) -> None:
 def decided(*letters: str) -> Decision:
     """The decision for one letter a way: o open, s shut, u unknown."""
     meant = {"o": Verdict.MET, "s": Verdict.NOT_MET, "u": Verdict.UNKNOWN}
-    return decision_of({way: meant[letter] for way, letter in zip(Way, "".join(letters), strict=True)})
+    return decision_of(
+        {way: meant[letter] for way, letter in zip(RegistrationWay, "".join(letters), strict=True)}
+    )
 
 
 @pytest.mark.parametrize(
     ("letters", "way", "verdict", "sure"),
     [
-        ("ossoss", Way.NONE, "met", Way.NONE),
-        ("ssooso", Way.RECREATIONAL, "met", Way.RECREATIONAL),
-        ("sssoso", Way.PERSON, "met", Way.PERSON),
-        ("ssssoo", Way.ORGANIZATION, "met", Way.ORGANIZATION),
-        ("ssssso", Way.PART_47, "met", Way.PART_47),
-        ("sssssu", Way.PART_47, "unknown", None),
-        ("usuoso", None, "unknown", Way.PERSON),
+        ("ossoss", RegistrationWay.NONE, "met", RegistrationWay.NONE),
+        ("ssooso", RegistrationWay.RECREATIONAL, "met", RegistrationWay.RECREATIONAL),
+        ("sssoso", RegistrationWay.PERSON, "met", RegistrationWay.PERSON),
+        ("ssssoo", RegistrationWay.ORGANIZATION, "met", RegistrationWay.ORGANIZATION),
+        ("ssssso", RegistrationWay.PART_47, "met", RegistrationWay.PART_47),
+        ("sssssu", RegistrationWay.PART_47, "unknown", None),
+        ("usuoso", None, "unknown", RegistrationWay.PERSON),
         ("uuuuuu", None, "unknown", None),
         ("ssssss", None, "not_met", None),
     ],
 )
-def test_the_way_that_fits(letters: str, way: Way | None, verdict: str, sure: Way | None) -> None:
+def test_the_way_that_fits(
+    letters: str, way: RegistrationWay | None, verdict: str, sure: RegistrationWay | None
+) -> None:
     found = decided(letters)
     assert (found.way, found.verdict, found.sure) == (way, verdict, sure)
 
 
 def test_no_way_is_taken_past_one_that_is_not_shut() -> None:
-    for letters in product("osu", repeat=len(Way)):
+    for letters in product("osu", repeat=len(RegistrationWay)):
         found = decided(*letters)
         if found.verdict is Verdict.MET:
-            before = list(Way)[: list(Way).index(found.way)] if found.way else []
-            assert [letters[list(Way).index(way)] for way in before] == ["s"] * len(before)
+            before = list(RegistrationWay)[: list(RegistrationWay).index(found.way)] if found.way else []
+            assert [letters[list(RegistrationWay).index(way)] for way in before] == ["s"] * len(before)

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.errors import LedgerFault
-from airwrit.ledger.check import check
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import exported, head_line
-from airwrit.ledger.opening import connected, make_file
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.sqlite.opening import connected, make_file
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
 

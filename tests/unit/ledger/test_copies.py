@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.errors import BadFact, LedgerFault
-from airwrit.base.findings import Why
+from airwrit.base.verdict import Why
 from airwrit.facts.vocabulary import KEYS
-from airwrit.ledger.blanking import blank
-from airwrit.ledger.check import check
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import copied, exported, from_lines
-from airwrit.ledger.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.blanking import blank
+from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 BORN = KEYS["born_on"]

@@ -11,11 +11,11 @@ from typing import Any
 import pytest
 
 from airwrit.base.errors import LedgerFault
-from airwrit.ledger.blanking import blank
-from airwrit.ledger.check import check
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import exported
-from airwrit.ledger.opening import schema_kept
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.sqlite.blanking import blank
+from airwrit.ledger.sqlite.opening import schema_kept
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
 EVER = datetime.max.replace(tzinfo=UTC)

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwrit.base.days import EARLIEST
 from airwrit.base.errors import BadFact
-from airwrit.base.times import EARLIEST
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.ledger.entry import BadLine, Entry, canonical, entry_of, line_of, members_of, number_of, parts_of
 from tests.unit.ledger.books import said

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.base.times import EARLIEST
+from airwrit.base.days import EARLIEST
 from airwrit.facts.statement import Statement, Unreadable
-from airwrit.ledger.asof import micros_of
 from airwrit.ledger.entry import BadLine, Entry, entry_of, instant_text, line_of, members_of
 from airwrit.ledger.line_form import LINE, moment_text, quoted, statements_text
 from airwrit.ledger.rectangles import BOOL, NOTHING, TEXT, UNREADABLE, WHOLE, kept_of
+from airwrit.ledger.sqlite.as_of import micros_of
 
 texts = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), max_size=12)
 moments = st.datetimes(datetime(1, 1, 1), datetime(9999, 1, 1), timezones=st.just(UTC))  # noqa: DTZ001 - bounds have none

@@ -12,13 +12,13 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.ledger.blanking import blank
 from airwrit.ledger.copies import exported
 from airwrit.ledger.entry import canonical
-from airwrit.ledger.excerpt import checkpoint_now, excerpt_of
-from airwrit.ledger.excerpt_json import as_json
-from airwrit.ledger.notes import new_key, origin_of
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.excerpt.excerpt import checkpoint_now, excerpt_of
+from airwrit.ledger.excerpt.form import as_json
+from airwrit.ledger.log.notes import new_key, origin_of
+from airwrit.ledger.sqlite.blanking import blank
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
 DOCS = Path(__file__).parents[3] / "docs" / "ledger-format.md"

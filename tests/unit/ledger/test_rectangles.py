@@ -9,8 +9,8 @@ from airwrit.ledger.rectangles import (
     FAR_DAY,
     FAR_SEQ,
     FROM_THE_START,
+    Claim,
     Rectangle,
-    Saying,
     extended,
     rectangles_of,
     replayed,
@@ -24,12 +24,12 @@ said = st.lists(
 Told = list[tuple[int, str, int | None, int, int]]
 
 
-def history(told: Told) -> list[tuple[Saying, int]]:
+def history(told: Told) -> list[tuple[Claim, int]]:
     """Sayings in the order of the ledger; some of one entry, some answered by a later entry."""
-    found, seq = list[tuple[Saying, int]](), 1
+    found, seq = list[tuple[Claim, int]](), 1
     for step, value, start, end, _ in told:
         seq += step
-        found.append((Saying(seq, 1, value, start, end), FAR_SEQ))
+        found.append((Claim(seq, 1, value, start, end), FAR_SEQ))
     seqs = sorted({saying.seq for saying, _ in found})
     for place, (saying, _) in enumerate(found):
         later = [one for one in seqs if one > saying.seq]
@@ -60,11 +60,11 @@ def test_what_lies_beyond_all_before_only_ends_the_last_rectangle(told: Told) ->
 
 def test_what_begins_earlier_or_with_another_is_no_end() -> None:
     last = Rectangle(5, FAR_DAY, 1, "a", "1")
-    assert extended(last, Saying(2, 1, "b", 5, FAR_DAY)) is None
-    assert extended(last, Saying(2, 1, "b", 4, FAR_DAY)) is None
-    assert extended(last, Saying(2, 1, "b", 9, 9)) is None
-    assert extended(last, Saying(2, 1, "b", None, FAR_DAY)) is None
-    assert extended(last, Saying(2, 1, "b", 6, FAR_DAY)) == (
+    assert extended(last, Claim(2, 1, "b", 5, FAR_DAY)) is None
+    assert extended(last, Claim(2, 1, "b", 4, FAR_DAY)) is None
+    assert extended(last, Claim(2, 1, "b", 9, 9)) is None
+    assert extended(last, Claim(2, 1, "b", None, FAR_DAY)) is None
+    assert extended(last, Claim(2, 1, "b", 6, FAR_DAY)) == (
         Rectangle(5, 6, 1, "a", "1"),
         Rectangle(6, FAR_DAY, 1, "b", "2"),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from pathlib import Path
 
-from airwrit.ledger.store import Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
 

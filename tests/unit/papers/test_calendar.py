@@ -9,8 +9,8 @@ import ics
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.deadlines import deadlines_of
-from airwrit.answers.standing import Standing
+from airwrit.answers.due.deadlines import deadlines_of
+from airwrit.answers.standing.standing import Standing
 from airwrit.facts.key import Raw
 from airwrit.facts.vocabulary import ALL_KEYS
 from airwrit.law.wording import texts

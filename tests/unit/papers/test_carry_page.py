@@ -11,10 +11,10 @@ from datetime import UTC, datetime
 import html5lib
 import pytest
 
-from airwrit.answers.carry import MOST_AIRCRAFT, carry_pack
+from airwrit.answers.carry.pack import MOST_AIRCRAFT, carry_pack
 from airwrit.facts.key import Raw
 from airwrit.papers.carry_page import carry_page, sentence
-from tests.unit.answers.test_carry import BARE, PILOT, Told, pack, program
+from tests.unit.answers.carry.test_pack import BARE, PILOT, Told, pack, program
 from tests.unit.answers.told import firm_aircraft, fleet
 
 SAVED = datetime(2026, 11, 25, 6, 30, tzinfo=UTC)

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwrit.answers.proof import MACHINE_PART
+from airwrit.answers.proof.proof import MACHINE_PART
 from airwrit.base.errors import BadProof
 from airwrit.intake.limits import Limits
-from airwrit.papers.proof_file import PROOF_LIMITS, machine_part_in
+from airwrit.papers.proof_pdf import PROOF_LIMITS, machine_part_in
 from tests.unit.intake.documents import paper
 from tests.unit.intake.pdfs import attached, packed, stream
 
@@ -81,6 +81,6 @@ def test_whatever_is_put_into_a_file_it_is_read_or_refused(data: bytes, at: int)
 
 
 def test_the_page_and_the_papers_load_no_reader_of_strangers_files() -> None:
-    code = "import sys, airwrit.web.pages.proof, airwrit.cli.verify; print({'pypdf', 'PIL'} & sys.modules.keys())"
+    code = "import sys, airwrit.web.pages.proof, airwrit.cli.keep.verify; print({'pypdf', 'PIL'} & sys.modules.keys())"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"

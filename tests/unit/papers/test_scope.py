@@ -6,14 +6,14 @@ from pathlib import Path
 
 import openpyxl
 
-from airwrit.answers.as_json import CAUTION, SCOPE
-from airwrit.answers.marks import marks_of
-from airwrit.answers.worksheet import worksheets_of
-from airwrit.base.times import day_of
-from airwrit.papers.marks_sheet import marks_pdf
-from airwrit.papers.standing_sheet import write_standing
-from airwrit.papers.worksheet_sheet import worksheet_pdf
-from tests.unit.answers.test_carry import program
+from airwrit.answers.registration.filing import worksheets_of
+from airwrit.answers.registration.marks import marks_of
+from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.base.days import day_of
+from airwrit.papers.filing_pdf import worksheet_pdf
+from airwrit.papers.labels_pdf import marks_pdf
+from airwrit.papers.workbook import write_standing
+from tests.unit.answers.carry.test_pack import program
 from tests.unit.answers.told import fleet
 from tests.unit.papers.pictures import text_of
 

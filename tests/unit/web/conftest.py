@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from airwrit.web.app import site_of
-from airwrit.web.desk import Desk
-from airwrit.web.forms import HEAD, NONCE
-from airwrit.web.guard import Session
+from airwrit.web.server.app import site_of
+from airwrit.web.server.forms import HEAD, NONCE
+from airwrit.web.server.guard import Session
+from airwrit.web.server.workspace import Workspace
 from tests.browser.serving import TOKEN, clock, demo_ledger
 
 PORT = 8000
@@ -23,7 +23,7 @@ _OWN = re.compile(rf'name="({HEAD}|{NONCE})" value="([^"]*)"')
 Visitor = Callable[..., TestClient]
 
 
-def client_of(desk: Desk, *, come_in: bool = True, **more: Any) -> TestClient:
+def client_of(desk: Workspace, *, come_in: bool = True, **more: Any) -> TestClient:
     """A client of the page over a desk; `come_in` gives it the cookie."""
     session = Session(TOKEN)
     more.setdefault("client", ("127.0.0.1", 50_000))
@@ -59,6 +59,6 @@ def visitor(demo: tuple[Path, Path]) -> Visitor:
 
     def visiting(ledger: Path | None = None, house: Sequence[Path] = (), **more: Any) -> TestClient:
         rules = (demo[1],) if ledger is None else tuple(house)
-        return client_of(Desk(ledger or demo[0], clock, "tests", rules), **more)
+        return client_of(Workspace(ledger or demo[0], clock, "tests", rules), **more)
 
     return visiting

@@ -11,11 +11,11 @@ from urllib.parse import quote
 import html5lib
 import pytest
 
-from airwrit.answers.acts import ACTS
+from airwrit.answers.acts.catalog import ACTS
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
-from airwrit.ledger.store import Draft, Ledger
-from airwrit.web.site import PAGES
+from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.web.server.site import PAGES
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields
 

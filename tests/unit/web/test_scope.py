@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from airwrit.answers.as_json import CAUTION, SCOPE
-from airwrit.web.site import PAGES
+from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.web.server.site import PAGES
 from tests.unit.web.conftest import Visitor
 
 OPEN = [page for page in PAGES if "{" not in page.path and "." not in page.path]

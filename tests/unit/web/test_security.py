@@ -12,11 +12,11 @@ from urllib.parse import quote
 
 import pytest
 
-from airwrit.ledger.check import check
+from airwrit.ledger.checking.check import check
 from airwrit.ledger.given_out import copies_made
-from airwrit.ledger.store import Ledger
-from airwrit.web.guard import Session
-from airwrit.web.site import PAGES
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.server.guard import Session
+from airwrit.web.server.site import PAGES
 from tests.unit.web.conftest import PORT, Visitor, own_fields
 
 OPEN = [page.path for page in PAGES if "{" not in page.path]

@@ -1,100 +1,172 @@
-"""Aircraft: every aircraft with how it stands, its number, the end of its term, its serial, and what is due first."""
+"""One aircraft: how it stands, what to do, its life through time, and numbered items whose numbers never change."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.as_json import Json
-from airwrit.answers.fees import value_held
-from airwrit.answers.rows import Row
-from airwrit.answers.standing_told import FirstThing, first_thing
-from airwrit.base.findings import Verdict
-from airwrit.facts.aircraft import (
-    AIRFRAME_SERIAL,
-    HOLDER,
+from airwrit.answers.documents.attaching import Attached, attached_in
+from airwrit.answers.record.papers import Paper, paper_json, papers_covering
+from airwrit.answers.record.record import SubjectRecord, record_of, touching
+from airwrit.answers.registration.certificate import SHOWN, Certificate, certificate_json, certificate_of
+from airwrit.answers.registration.fees import Fee, value_held
+from airwrit.answers.registration.serial import Serial, serials_json, serials_of
+from airwrit.answers.registration.weight import Weights, weights_json, weights_of
+from airwrit.base.days import day_of
+from airwrit.facts.choices import OwnerKind
+from airwrit.facts.keys.aircraft import (
+    AIRCRAFT_KEYS,
     MAKER,
+    MARK_LEGIBLE,
+    MARK_PLACE,
+    MARK_TEXT,
     MODEL,
     OWNER,
+    PART_OF,
     REGISTRATION,
-    REMOTE_ID_SERIAL,
+    REMOTE_ID_WAY,
+    USED_FOR,
 )
+from airwrit.facts.keys.document import DocumentShows
+from airwrit.facts.keys.event import HOLDING_KEYS
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.registration import OWNER_KIND
 from airwrit.facts.state import State
-from airwrit.law.judging import Finding
-from airwrit.web.records.acts import Way, acts_for_new
-from airwrit.web.records.roll import Roll, mark_of, roll_json, roll_of, text_held
-from airwrit.web.sheets import Answer, Sheet, Visit
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.law.rule import Finding
+from airwrit.web.parts.act_links import ActLink, acts_for
+from airwrit.web.parts.clauses import ClauseShown, clauses_of
+from airwrit.web.parts.facts import FactShown, facts_told
+from airwrit.web.parts.flown import FlownTotals, flown_by, flown_json
+from airwrit.web.parts.record import Opening, opening_json, opening_of
+from airwrit.web.parts.timeline import four_years
+from airwrit.web.server.ledger_answers import findings_by_subject
+from airwrit.web.server.subject_paths import asked_subject
+from airwrit.web.server.visit import Answer, PageSheet, Visit
 
-_LOOKED_IN = (MAKER, MODEL, REGISTRATION, REMOTE_ID_SERIAL, AIRFRAME_SERIAL, OWNER, HOLDER)
+_ANCHORS = {"Registration": "s4", "Owner": "s2", "Mark": "s5", "Remote ID": "s6", "House rules": "s1"}
+_WEIGHED = ("takeoff_weight_g", "base_weight_g", "scale_error_g", "weighed_on")
+_IS = tuple(
+    key
+    for key in (*AIRCRAFT_KEYS, *HOLDING_KEYS)
+    if key.table == "aircraft" and key is not REGISTRATION and key.name not in _WEIGHED
+)
+_ALWAYS = (MAKER, MODEL, USED_FOR, OWNER)
+_MARK = (MARK_PLACE, MARK_TEXT, MARK_LEGIBLE)
+_REMOTE_ID = tuple(
+    key
+    for key in AIRCRAFT_KEYS
+    if key.table == "remote_id" and key.name not in ("remote_id_serial", "listed_serial")
+)
 
 
-class Line(NamedTuple):
-    """One aircraft as a line of the list."""
+class Registered(NamedTuple):
+    """Item 4: the certificate, its facts, what the law finds of its term, and its fee."""
 
-    subject: str
+    certificate: Certificate | None
+    facts: tuple[FactShown, ...]
+    clauses: tuple[ClauseShown, ...]
+    fee: Fee | None
+
+
+@dataclass(frozen=True, slots=True)
+class AircraftPage:
+    """The whole sheet."""
+
+    opening: Opening
     made: str
-    headline: str
-    mark: Verdict
+    facts: tuple[FactShown, ...]
+    weights: Weights
+    limits: tuple[ClauseShown, ...]
+    registered: Registered
+    mark: tuple[FactShown, ...]
     number: str
-    ends_on: date | None
-    ended: bool
-    serial: str
-    first: FirstThing
-
-
-class View(NamedTuple):
-    """The whole page."""
-
-    roll: Roll
-    lines: tuple[Line, ...]
-    ways: tuple[Way, ...]
+    photos: tuple[Attached, ...]
+    remote_id: tuple[FactShown, ...]
+    serials: tuple[Serial, ...]
+    papers: tuple[Paper, ...]
+    flown: FlownTotals
+    documents: tuple[Attached, ...]
+    ways: tuple[ActLink, ...]
 
 
 def show(visit: Visit) -> Answer:
-    """The list of aircraft on the day asked about."""
-    answer = visit.desk.standing(visit.asked)
-    roll = roll_of(visit, answer, "aircraft", _LOOKED_IN)
-    lines = tuple(_line(row, answer.report.state) for row in roll.rows)
-    told = [_json(line) for line in lines]
-    return Sheet(
-        "aircraft.html",
-        "Aircraft",
-        View(roll, lines, acts_for_new("aircraft")),
-        lambda: roll_json(roll, answer, told, "aircraft"),
+    """The sheet of the aircraft that the address names."""
+    with visit.desk.opened() as book:
+        subject = asked_subject(visit, "aircraft", book)
+    record = record_of(visit.desk.standing(visit.asked), subject, findings_by_subject(visit))
+    view = _view(visit, record)
+    title = f"{id_of(subject)[:80]}: aircraft"
+    return PageSheet("aircraft_record.html", title, view, lambda: _twin(record, view))
+
+
+def _view(visit: Visit, record: SubjectRecord) -> AircraftPage:
+    state, subject = record.state, record.subject
+    certificate = certificate_of(state, subject)
+    parts = state.holding(PART_OF, id_of(subject))
+    around = (*touching(state, subject)[1:], *parts)
+    weights = weights_of(state, subject)
+    documents = tuple(attached_in(state, touching(state, subject)))
+    made = facts_told(state, subject, (MAKER, MODEL))
+    axis = four_years(visit.asked.on)
+    window = None if certificate is None else certificate.window
+    return AircraftPage(
+        opening_of(visit, record, axis, _ANCHORS, around, window),
+        " ".join(one.value for one in made if one.known),
+        facts_told(state, subject, _IS, _ALWAYS),
+        weights,
+        clauses_of([limit.finding for limit in weights.limits], state, subject),
+        _registered(state, record, certificate),
+        facts_told(state, subject, _MARK, _MARK[:1]),
+        "" if certificate is None else certificate.number,
+        tuple(one for one in documents if one.shows is DocumentShows.MARK),
+        facts_told(state, subject, _REMOTE_ID, (REMOTE_ID_WAY,)),
+        serials_of(state, subject),
+        papers_covering(record.standing, subject),
+        flown_by(visit, state, FLIGHT_AIRCRAFT, subject),
+        documents,
+        acts_for(state, subject, (*touching(state, subject)[1:], *_owner(state, subject))),
     )
 
 
-def term_of(row: Row) -> Finding | None:
-    """The finding about the term of an aircraft's registration."""
-    return next((f for f in row.findings if f.rule.name == "registration_in_term"), None)
+def _owner(state: State, subject: str) -> tuple[str, ...]:
+    """The organization that owns the aircraft, for which somebody stands at the registry."""
+    owner = value_held(state, subject, OWNER)
+    named = "" if owner is None else subject_named("owner", owner)
+    kind = value_held(state, named, OWNER_KIND)
+    return (named,) if kind not in (None, OwnerKind.PERSON) else ()
 
 
-def _line(row: Row, state: State) -> Line:
-    term = term_of(row)
-    ends_on = None if term is None or not isinstance(term.outcome.value, date) else term.outcome.value
-    made = [value_held(state, row.subject, key) for key in (MAKER, MODEL)]
-    return Line(
-        row.subject,
-        " ".join(one for one in made if one),
-        row.headline.value,
-        mark_of(row),
-        text_held(state, row.subject, REGISTRATION),
-        ends_on,
-        term is not None and term.verdict is Verdict.NOT_MET,
-        text_held(state, row.subject, REMOTE_ID_SERIAL),
-        first_thing(row, state),
+def _registered(state: State, record: SubjectRecord, certificate: Certificate | None) -> Registered:
+    if certificate is None:
+        return Registered(None, (), (), record.fee)
+    return Registered(
+        certificate,
+        facts_told(state, certificate.subject, SHOWN),
+        clauses_of(_of_use(certificate, day_of(state.on)), state, record.subject),
+        record.fee,
     )
 
 
-def _json(line: Line) -> Json:
+def _of_use(certificate: Certificate, on: date) -> list[Finding]:
+    """What is found of a certificate; what a renewal would give is left out once nothing can be renewed any more."""
+    over = certificate.ends_on is not None and on > certificate.ends_on
+    return [f for f in certificate.findings if not (over and f.rule.name == "new_expiry")]
+
+
+def _twin(record: SubjectRecord, view: AircraftPage) -> object:
+    state, registered = record.state, view.registered
+    certificate = registered.certificate
     return {
-        "subject": line.subject,
-        "made_by": line.made,
-        "headline": line.headline,
-        "registration": line.number or None,
-        "term_ends_on": None if line.ends_on is None else line.ends_on.isoformat(),
-        "remote_id_serial": line.serial or None,
-        "do_first": line.first.do or None,
-        "by": None if line.first.by is None else line.first.by.isoformat(),
-        "before_next_flight": line.first.before_flight,
+        **opening_json(record, view.opening),
+        "weights": weights_json(view.weights, state),
+        "registration": None if certificate is None else certificate_json(certificate, state),
+        "serials": serials_json(view.serials),
+        "papers": [paper_json(paper) for paper in view.papers],
+        "flights": flown_json(view.flown),
+        "documents": [
+            {"shows": one.shows and one.shows.value, "name": one.name, "sha256": one.sha256}
+            for one in view.documents
+        ],
     }

@@ -14,32 +14,32 @@ from itertools import zip_longest
 from typing import NamedTuple
 from urllib.parse import quote, urlencode
 
-from airwrit.answers.ask import AskAnswer, ask
-from airwrit.answers.ask_aircraft import Asked
-from airwrit.answers.ask_json import ask_json
-from airwrit.answers.ask_words import words
-from airwrit.answers.contradictions import contradictions
-from airwrit.answers.dialogue import AIRCRAFT, OWNED_BY, Dialogue, next_question, so_far
-from airwrit.answers.exposure import exposure, exposure_json
-from airwrit.answers.questions import ANY_OF, ONLY_THIS, Answered, Question, answered
-from airwrit.answers.standing import standing
-from airwrit.answers.taking_in import NOTHING_HELD, Before, Saying, Taking, saying_by_hand
-from airwrit.answers.worksheet import worksheets_of
+from airwrit.answers.asking.aircraft import AircraftAnswer
+from airwrit.answers.asking.ask import AskAnswer, ask
+from airwrit.answers.asking.dialogue import AIRCRAFT, OWNED_BY, Dialogue, next_question, so_far
+from airwrit.answers.asking.json import ask_json
+from airwrit.answers.asking.questions import ANY_OF, ONLY_THIS, Answered, Prompt, answered
+from airwrit.answers.asking.steps import words
+from airwrit.answers.registration.filing import worksheets_of
+from airwrit.answers.registration.penalties import exposure, exposure_json
+from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, HandEntry, OnRecord, saying_by_hand
+from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import standing
 from airwrit.base.errors import BadFact
-from airwrit.base.findings import Verdict
-from airwrit.facts.aircraft import OWNER, PART_OF, USED_FOR
+from airwrit.base.verdict import Verdict
 from airwrit.facts.key import raw_of
-from airwrit.facts.registration import REGISTERED_TO
+from airwrit.facts.keys.aircraft import OWNER, PART_OF, USED_FOR
+from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.law import wording
-from airwrit.ledger.store import Ledger
-from airwrit.papers.worksheet_sheet import worksheet_pdf
-from airwrit.web.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
-from airwrit.web.records.kept import held_in, held_now
-from airwrit.web.sheets import Answer, Download, Moved, Sheet, Visit
-from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
-from airwrit.web.words import LISTS
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.filing_pdf import worksheet_pdf
+from airwrit.web.draw.words import LISTS
+from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
+from airwrit.web.server.ledger_answers import held_in, held_now
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
 _LONGEST, _MOST = 300, 60
 _YES_NO = ("yes", "no")
@@ -63,7 +63,7 @@ class WayRow(NamedTuple):
     says: str
 
 
-class Field(NamedTuple):
+class AnswerField(NamedTuple):
     """How a question is answered: `choice`, `several`, `date` or `text`, with values and words to choose from."""
 
     kind: str
@@ -71,12 +71,12 @@ class Field(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class QuestionPage:
     """The page of a question."""
 
     number: int
-    question: Question
-    field: Field
+    question: Prompt
+    field: AnswerField
     form: Typed
     carried: tuple[str, ...]
     given: tuple[Given, ...]
@@ -86,10 +86,10 @@ class View:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class AnswerPage:
     """The page of an answer: of a dialogue, or of an aircraft on record."""
 
-    asked: Asked
+    asked: AircraftAnswer
     answer: AskAnswer
     name: str
     given: tuple[Given, ...]
@@ -106,8 +106,8 @@ class Talk(NamedTuple):
     """A dialogue replayed: with what was asked, and the next question (None: none is left)."""
 
     dialogue: Dialogue
-    asked: tuple[tuple[Question, Answered], ...]
-    next: Question | None
+    asked: tuple[tuple[Prompt, Answered], ...]
+    next: Prompt | None
 
 
 def show(visit: Visit) -> Answer:
@@ -125,7 +125,7 @@ def show(visit: Visit) -> Answer:
     except BadFact as fault:
         wrong = {"say": f"{fault.what}; {fault.do}" if fault.do else fault.what}
         return _question(visit, talk, given, Typed({"say": said}, wrong))
-    return Moved(_address(visit, (*given, f"{talk.next.name}:{said}")))
+    return Redirect(_address(visit, (*given, f"{talk.next.name}:{said}")))
 
 
 def act(visit: Visit) -> Answer:
@@ -140,8 +140,8 @@ def act(visit: Visit) -> Answer:
     statements = statements_of(talk, values["name"], values["owner"])
     note = f"found by questions: {_answer(talk, visit.asked.today).aircraft[0].title}"
 
-    def taking(held: Before) -> Taking:
-        return saying_by_hand(held, Saying(statements, note=note), visit.desk.by)
+    def taking(held: OnRecord) -> Difference:
+        return saying_by_hand(held, HandEntry(statements, note=note), visit.desk.by)
 
     def write(book: Ledger) -> int:
         now = taking(held_in(visit.desk, book))
@@ -163,7 +163,7 @@ def show_of(visit: Visit) -> Answer:
     """The answer for an aircraft on record, on the day, as known at the moment."""
     subject = visit.named["subject"]
     answer = answer_on_record(visit, subject)
-    view = Found(
+    view = AnswerPage(
         answer.aircraft[0],
         answer,
         id_of(subject),
@@ -172,7 +172,7 @@ def show_of(visit: Visit) -> Answer:
         f"/{subject}",
         written=visit.query.get("written", ""),
     )
-    return Sheet("ask_answer.html", f"Ask: {id_of(subject)}", view, lambda: ask_json(answer))
+    return PageSheet("ask_answer.html", f"Ask: {id_of(subject)}", view, lambda: ask_json(answer))
 
 
 def answer_on_record(visit: Visit, subject: str) -> AskAnswer:
@@ -206,7 +206,7 @@ def save_of(visit: Visit) -> Answer:
 def show_exposure(visit: Visit) -> Answer:
     """What the law allows at most when rules are broken."""
     found = exposure(visit.asked.on)
-    return Sheet("exposure.html", "When rules are broken", found, lambda: exposure_json(found))
+    return PageSheet("exposure.html", "When rules are broken", found, lambda: exposure_json(found))
 
 
 # ---- the dialogue --------------------------------------------------------------------------------------------------
@@ -244,7 +244,7 @@ def _taken(talk: Talk, said: str, today: date) -> Talk:
     return Talk(dialogue, (*talk.asked, (talk.next, answer)), next_question(dialogue))
 
 
-def _said(question: Question, values: Sequence[str]) -> str:
+def _said(question: Prompt, values: Sequence[str]) -> str:
     """What a form says, as one answer."""
     told = [value.strip() for value in values if value.strip()]
     if question.name == ANY_OF and len(told) > 1:
@@ -253,20 +253,20 @@ def _said(question: Question, values: Sequence[str]) -> str:
     return (told[0] if told else "")[:_LONGEST]
 
 
-def field_of(question: Question) -> Field:
+def field_of(question: Prompt) -> AnswerField:
     """How a question is answered in a form; that nobody knows can always be said."""
     key = question.settles[0][1]
     unknown = (_DONT_KNOW, "I don't know")
     if question.name == ANY_OF:
         listed = [(str(number), choice) for number, choice in enumerate(question.choices, 1)]
-        return Field("several", (*listed, ("none", "none of these"), unknown))
+        return AnswerField("several", (*listed, ("none", "none of these"), unknown))
     if question.choices:
         words = zip_longest(question.choices, question.beside, fillvalue="")
         told = tuple((choice, f"{choice} ({beside})" if beside else choice) for choice, beside in words)
-        return Field("choice", (*told, unknown))
+        return AnswerField("choice", (*told, unknown))
     if key.kind is bool or question.name == ONLY_THIS or key is REGISTERED_TO:
-        return Field("choice", (*((word, word) for word in _YES_NO), unknown))
-    return Field("date" if key.kind is date else "text", (unknown,))
+        return AnswerField("choice", (*((word, word) for word in _YES_NO), unknown))
+    return AnswerField("date" if key.kind is date else "text", (unknown,))
 
 
 def _address(visit: Visit, given: Sequence[str], **more: str) -> str:
@@ -282,7 +282,7 @@ def _told(visit: Visit, talk: Talk, given: Sequence[str]) -> tuple[Given, ...]:
     )
 
 
-def _question(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sheet:
+def _question(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageSheet:
     question = talk.next
     if question is None:
         raise ValueError("no question is left")
@@ -292,7 +292,7 @@ def _question(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sh
         WayRow(short[way.value], finding.verdict, wording.worded(finding, state).says)
         for way, finding in ways.findings.items()
     )
-    view = View(
+    view = QuestionPage(
         len(talk.asked) + 1,
         question,
         field_of(question),
@@ -303,12 +303,12 @@ def _question(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sh
         rows,
         _address(visit, given, stop="yes"),
     )
-    return Sheet(
+    return PageSheet(
         "ask.html", form.title("Ask"), view, lambda: _question_json(view), 422 if form.wrong else 200
     )
 
 
-def _question_json(view: View) -> dict[str, object]:
+def _question_json(view: QuestionPage) -> dict[str, object]:
     return {
         "question": view.question.name,
         "asks": view.question.text,
@@ -328,13 +328,13 @@ def _answer(talk: Talk, today: date) -> AskAnswer:
     return ask(state, problems)
 
 
-def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sheet:
+def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageSheet:
     answer = _answer(talk, visit.asked.today)
     pairs = urlencode([*visit.asked.carried().items(), *(("a", one) for one in given)])
     pencil = None
     if visit.asked.is_today and form.values.get("name"):
         pencil = _pencil(visit, statements_of(talk, form.values["name"], form.values.get("owner", "")))
-    view = Found(
+    view = AnswerPage(
         answer.aircraft[0],
         answer,
         "",
@@ -346,14 +346,14 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Sheet
         ticket(visit.desk) if visit.asked.is_today else None,
         pencil,
     )
-    return Sheet(
+    return PageSheet(
         "ask_answer.html", form.title("Ask"), view, lambda: ask_json(answer), 422 if form.wrong else 200
     )
 
 
 def _pencil(visit: Visit, statements: Sequence[Statement]) -> Pencil:
     held = held_now(visit.desk) if visit.desk.ledger.exists() else NOTHING_HELD
-    taking = saying_by_hand(held, Saying(tuple(statements)), visit.desk.by)
+    taking = saying_by_hand(held, HandEntry(tuple(statements)), visit.desk.by)
     notes = tuple(f"{one.subject}: {one.key} is contradicted" for one in taking.contradictions)
     return Pencil(writes_of(taking), (), (), notes or (() if taking.drafts else ("all of it is on record",)))
 

@@ -9,28 +9,28 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from airwrit.answers.as_json import Json
-from airwrit.answers.ask import AskAnswer, ask
-from airwrit.answers.ask_events import KINDS, Column, Event, event_words, groups_of, in_a_line
-from airwrit.answers.ask_json import ask_json
-from airwrit.answers.ask_when import when_asked
-from airwrit.answers.contradictions import contradictions
-from airwrit.answers.questions import Question
-from airwrit.answers.told import told_for_all
+from airwrit.answers.asking.ask import AskAnswer, ask
+from airwrit.answers.asking.events import KINDS, EventAnswer, UseFindings, event_words, groups_of, in_a_line
+from airwrit.answers.asking.json import ask_json
+from airwrit.answers.asking.questions import Prompt
+from airwrit.answers.asking.when import when_asked
+from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.json import Json
+from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
-from airwrit.base.times import EARLIEST, When, parse_when
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.state import State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
-from airwrit.facts.words import UsedFor
 from airwrit.intake.facts_file import FactsFile, read_facts
 from airwrit.intake.facts_written import facts_text
 from airwrit.intake.spoken import is_dont_know, read_reply
-from airwrit.law.judging import Finding
-from airwrit.web.forms import Typed
-from airwrit.web.pages.ask import Field, field_of
-from airwrit.web.sheets import Answer, Sheet, Visit
+from airwrit.law.rule import Finding
+from airwrit.web.pages.ask import AnswerField, field_of
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 MOST_BYTES = 400_000
 _MOST_TEXT, _MOST_SUBJECTS, _MOST_REPLIES, _LONGEST = 100_000, 20, 120, 300
@@ -43,30 +43,30 @@ class Reply(NamedTuple):
 
     name: str
     place: str
-    question: Question
-    field: Field
+    question: Prompt
+    field: AnswerField
     rules: tuple[str, ...]
 
 
-class Told(NamedTuple):
+class EventShown(NamedTuple):
     """One flight or incident under one use, as the page tells it; `groups` without those that are empty."""
 
     title: str
     on: When
     line: str
     not_checked: str
-    column: Column
+    column: UseFindings
     groups: tuple[tuple[str, tuple[Finding, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class FactsPage:
     """The page: the form with the facts so far, and what is found by them."""
 
     form: Typed
     start: str
     answer: AskAnswer | None
-    told: tuple[Told, ...]
+    told: tuple[EventShown, ...]
     replies: tuple[Reply, ...]
     later: tuple[Key[object], ...]
 
@@ -96,7 +96,7 @@ def act(visit: Visit) -> Answer:
     return _sheet(visit, {**visit.said, "facts": text.replace("\r\n", "\n"), "when": ""})
 
 
-def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | None = None) -> Sheet:
+def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | None = None) -> PageSheet:
     asked = _asked(said, dict(wrong or {}))
     start = said.get("start", "") if said.get("start") in KINDS else ""
     bad = dict(asked.wrong)
@@ -110,7 +110,7 @@ def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | Non
     values = {**{name: said.get(name, "") for name in _FIELDS}, "facts": asked.text}
     values["when"] = asked.facts.on or ""
     again, bad = _carried(replies, said, bad)
-    view = View(
+    view = FactsPage(
         Typed({**values, **again}, bad),
         start,
         answer,
@@ -119,7 +119,7 @@ def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | Non
         () if answer is None else _later(answer),
     )
     twin = view.form.title("Ask by facts")
-    return Sheet("ask_facts.html", twin, view, lambda: _json(answer, bad), 422 if bad else 200)
+    return PageSheet("ask_facts.html", twin, view, lambda: _json(answer, bad), 422 if bad else 200)
 
 
 def _json(answer: AskAnswer | None, wrong: Mapping[str, str]) -> Json:
@@ -200,17 +200,17 @@ def _begun(state: State, start: str) -> State:
 # ---- what is shown -------------------------------------------------------------------------------------------------
 
 
-def _columns(answer: AskAnswer) -> Iterable[tuple[Event, Column]]:
+def _columns(answer: AskAnswer) -> Iterable[tuple[EventAnswer, UseFindings]]:
     return ((event, column) for event in answer.events for column in event.columns)
 
 
-def _told(pair: tuple[Event, Column], answer: AskAnswer) -> Told:
+def _told(pair: tuple[EventAnswer, UseFindings], answer: AskAnswer) -> EventShown:
     event, column = pair
     words, kind = event_words(), kind_of(event.subject)
     name = "" if id_of(event.subject) == kind else f" {id_of(event.subject)}"
     use = f", for {words['uses'][column.use.value]}" if kind == "flight" or len(event.columns) > 1 else ""
     groups = tuple((words["groups"][group], found) for group, found in groups_of(column) if found)
-    return Told(
+    return EventShown(
         f"{kind.capitalize()}{name}{use}",
         answer.report.on,
         in_a_line(event, column),
@@ -222,7 +222,7 @@ def _told(pair: tuple[Event, Column], answer: AskAnswer) -> Told:
 
 def _replies(answer: AskAnswer) -> tuple[Reply, ...]:
     """The questions that are open, each once: those of flights and incidents first, then those about registering."""
-    asked: dict[str, tuple[Question, tuple[str, ...]]] = {}
+    asked: dict[str, tuple[Prompt, tuple[str, ...]]] = {}
     for _, column in _columns(answer):
         for need in column.missing:
             asked.setdefault(_place(need.question), (need.question, need.rules))
@@ -235,7 +235,7 @@ def _replies(answer: AskAnswer) -> tuple[Reply, ...]:
     )
 
 
-def _place(question: Question) -> str:
+def _place(question: Prompt) -> str:
     subject, key = question.settles[0]
     return f"{key.name}:{subject}"
 

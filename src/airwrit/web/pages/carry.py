@@ -6,18 +6,18 @@ import re
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from airwrit.answers.carry import MOST_AIRCRAFT, Pack, carry_json, carry_pack
-from airwrit.answers.carry_found import Carried
-from airwrit.answers.rows import Headline
-from airwrit.answers.standing import Standing
+from airwrit.answers.carry.findings import Carried
+from airwrit.answers.carry.pack import MOST_AIRCRAFT, Pack, carry_json, carry_pack
+from airwrit.answers.standing.headline import Headline
+from airwrit.answers.standing.standing import Standing
 from airwrit.base.errors import UsageError
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.papers.carry_page import carry_page
-from airwrit.papers.carry_sheet import carry_pdf
+from airwrit.papers.carry_pdf import carry_pdf
 from airwrit.papers.typeset import PAPERS
-from airwrit.web.forms import Typed
-from airwrit.web.sheets import Answer, Download, Sheet, Visit
-from airwrit.web.trouble import Refused, plain
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.trouble import Refused, plain
+from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 
 PILOT, AIRCRAFT, CALL, PAPER = "pilot", "aircraft", "call", "paper"
 KINDS = ("html", "pdf")
@@ -27,7 +27,7 @@ _SHOWN = 2_000
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class PackChoice:
     """An aircraft that may be taken along, and how it stands."""
 
     name: str
@@ -36,12 +36,12 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class CarryPage:
     """The whole page; without `pack` only the questions."""
 
     form: Typed
     pilots: tuple[str, ...]
-    aircraft: tuple[Choice, ...]
+    aircraft: tuple[PackChoice, ...]
     most: int
     papers: tuple[str, ...]
     pack: Pack | None
@@ -62,7 +62,7 @@ def show(visit: Visit) -> Answer:
             wrong[PILOT if fault.where == "PILOT" else AIRCRAFT] = f"{fault.what}; {fault.do}"
     view = _view(visit, answer, Typed(values, wrong), pack)
     title = view.form.title(f"Carry: {values[PILOT][:80]}" if pack else "Carry")
-    return Sheet("carry.html", title, view, lambda: _twin(view), 422 if wrong else 200)
+    return PageSheet("carry.html", title, view, lambda: _twin(view), 422 if wrong else 200)
 
 
 def save(visit: Visit) -> Answer:
@@ -86,18 +86,18 @@ def _pack(visit: Visit, answer: Standing) -> Pack:
     return carry_pack(answer, visit.query.get(PILOT, ""), tuple(visit.chosen.get(AIRCRAFT, ())), whom or None)
 
 
-def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> View:
+def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> CarryPage:
     ticked = set(visit.chosen.get(AIRCRAFT, ()))
     rows = sorted(answer.rows, key=lambda row: row.subject)
     carried = [(name, value) for name, value in visit.asked.carried().items()]
     asked = [(name, form.values[name]) for name in (PILOT, CALL, PAPER) if form.values[name]]
     asked += [(AIRCRAFT, name) for name in visit.chosen.get(AIRCRAFT, ())]
     query = urlencode([*carried, *asked])
-    return View(
+    return CarryPage(
         form,
         tuple(id_of(row.subject) for row in rows if kind_of(row.subject) == "person"),
         tuple(
-            Choice(id_of(row.subject), row.headline, id_of(row.subject) in ticked)
+            PackChoice(id_of(row.subject), row.headline, id_of(row.subject) in ticked)
             for row in rows
             if kind_of(row.subject) == "aircraft"
         )[:_SHOWN],
@@ -110,7 +110,7 @@ def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> Vie
     )
 
 
-def _twin(view: View) -> object:
+def _twin(view: CarryPage) -> object:
     if view.pack is not None:
         return carry_json(view.pack)
     return {

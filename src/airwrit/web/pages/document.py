@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from airwrit.answers.attaching import kept_document
+from airwrit.answers.documents.attaching import kept_document
 from airwrit.base.errors import UsageError
-from airwrit.facts.documents import DocumentType
+from airwrit.facts.keys.document import DocumentType
 from airwrit.intake.documents import also_read_as, plain_name, sniffed
-from airwrit.web.sheets import Answer, Download, Picture, Visit
-from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, Download, Picture, Visit
 
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _PICTURES = {

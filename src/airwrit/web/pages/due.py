@@ -7,20 +7,20 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.deadlines import Deadline, Deadlines, Undated, deadlines_json, deadlines_of
-from airwrit.answers.due import SPANS
-from airwrit.answers.fees import Fees, fees_of
-from airwrit.base.times import day_of
+from airwrit.answers.due.deadlines import Deadline, Deadlines, Undated, deadlines_json, deadlines_of
+from airwrit.answers.registration.fees import Fees, fees_of
+from airwrit.answers.standing.due import SPANS
+from airwrit.base.days import day_of
 from airwrit.law.wording import cites
 from airwrit.papers.calendar import calendar_of
-from airwrit.web.records.lanes import years_ahead
-from airwrit.web.sheets import Answer, Download, Sheet, Visit
-from airwrit.web.svg import Axis, Life, Stretch
+from airwrit.web.draw.svg import Axis, Life, LineSegment
+from airwrit.web.parts.timeline import years_ahead
+from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 
 _SHOWN = 300
 
 
-class Line(NamedTuple):
+class DueLine(NamedTuple):
     """One thing due, told once for all of which it reads the same."""
 
     day: date
@@ -33,20 +33,20 @@ class Line(NamedTuple):
     life: Life
 
 
-class Group(NamedTuple):
+class DueGroup(NamedTuple):
     """What falls into one step of days: its title, its lines as far as they are shown, and how many there are."""
 
     title: str
-    lines: tuple[Line, ...]
+    lines: tuple[DueLine, ...]
     many: int
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class DuePage:
     """The whole page."""
 
     axis: Axis
-    groups: tuple[Group, ...]
+    groups: tuple[DueGroup, ...]
     overdue: int
     next_on: date | None
     undated: tuple[Undated, ...]
@@ -57,7 +57,7 @@ class View:
 def show(visit: Visit) -> Answer:
     """What falls due from the day asked about."""
     deadlines, fees = visit.desk.made_of("due", visit.asked, lambda it: (deadlines_of(it), fees_of(it)))
-    return Sheet("due.html", "Due", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees))
+    return PageSheet("due.html", "Due", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees))
 
 
 def save(visit: Visit) -> Answer:
@@ -67,7 +67,7 @@ def save(visit: Visit) -> Answer:
     return Download("due.ics", "text/calendar", made, "calendar")
 
 
-def view_of(deadlines: Deadlines, fees: Fees) -> View:
+def view_of(deadlines: Deadlines, fees: Fees) -> DuePage:
     """The page of the deadlines."""
     on = day_of(deadlines.report.on)
     axis = years_ahead(on)
@@ -80,7 +80,7 @@ def view_of(deadlines: Deadlines, fees: Fees) -> View:
         groups.append(_group(f"Within {span} days", [o for o in coming if after < o.day <= until], axis))
         after = until
     groups.append(_group(f"Later than {SPANS[-1]} days", [one for one in coming if one.day > after], axis))
-    return View(
+    return DuePage(
         axis,
         tuple(group for group in groups if group.many),
         len(_alike(late)),
@@ -91,9 +91,9 @@ def view_of(deadlines: Deadlines, fees: Fees) -> View:
     )
 
 
-def _group(title: str, items: Sequence[Deadline], axis: Axis) -> Group:
+def _group(title: str, items: Sequence[Deadline], axis: Axis) -> DueGroup:
     alike = _alike(items)
-    return Group(title, tuple(_line(same, axis) for same in alike[:_SHOWN]), len(alike))
+    return DueGroup(title, tuple(_line(same, axis) for same in alike[:_SHOWN]), len(alike))
 
 
 def _alike(items: Iterable[Deadline]) -> list[list[Deadline]]:
@@ -104,10 +104,10 @@ def _alike(items: Iterable[Deadline]) -> list[list[Deadline]]:
     return list(found.values())
 
 
-def _line(same: Sequence[Deadline], axis: Axis) -> Line:
+def _line(same: Sequence[Deadline], axis: Axis) -> DueLine:
     one = same[0]
     subjects = tuple(dict.fromkeys(subject for each in same for subject in each.subjects))
-    return Line(
+    return DueLine(
         one.day,
         one.overdue,
         subjects,
@@ -123,6 +123,8 @@ def life_of(one: Deadline, axis: Axis) -> Life:
     """The line of a thing due: thin to its post; broken since its day where that is past; the comb of a renewal."""
     after = one.day + timedelta(days=1)
     if one.overdue:
-        return Life((Stretch("broken", after, axis.now), Stretch("open", max(after, axis.now), axis.until)))
-    comb = () if one.opens is None else (Stretch("renew", one.opens, after),)
-    return Life((Stretch("holds", axis.now, after), *comb), (one.day,), one.day >= axis.until)
+        return Life(
+            (LineSegment("broken", after, axis.now), LineSegment("open", max(after, axis.now), axis.until))
+        )
+    comb = () if one.opens is None else (LineSegment("renew", one.opens, after),)
+    return Life((LineSegment("holds", axis.now, after), *comb), (one.day,), one.day >= axis.until)

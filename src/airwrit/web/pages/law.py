@@ -6,14 +6,14 @@ import difflib
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from airwrit.answers.ask_events import KINDS
-from airwrit.answers.law_shown import is_in_force, rule_json
-from airwrit.law.judging import Rule
+from airwrit.answers.asking.events import KINDS
+from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.law.parameters import Readings, readings
+from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME
-from airwrit.web.asked import Asked
-from airwrit.web.sheets import Answer, Sheet, Visit
-from airwrit.web.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.day import DayAsked
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _SUBJECTS = {
     "aircraft": "Aircraft",
@@ -36,7 +36,7 @@ class Asks(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Book:
+class RuleList:
     """The list of rules, by what they are about."""
 
     parts: tuple[tuple[str, str, tuple[Asks, ...]], ...]
@@ -56,14 +56,14 @@ def show(visit: Visit) -> Answer:
             if is_in_force(value, visit.asked.on)
         )
         parts.setdefault(rule["about"], []).append(Asks(rule["rule"], rule["asks"], "; ".join(sections)))
-    book = Book(
+    book = RuleList(
         tuple(
             (about, _SUBJECTS.get(about, about.capitalize()), tuple(rules)) for about, rules in parts.items()
         ),
         len(told),
         readings(),
     )
-    return Sheet("law.html", "Law", book, lambda: told)
+    return PageSheet("law.html", "Law", book, lambda: told)
 
 
 def show_rule(visit: Visit) -> Answer:
@@ -82,8 +82,8 @@ def show_rule(visit: Visit) -> Answer:
     for param in told["parameters"]:
         for value in param["values"]:
             value["holds"] = is_in_force(value, visit.asked.on)
-    return Sheet("rule.html", f"Law: {name.replace('_', ' ')}", told, lambda: told)
+    return PageSheet("rule.html", f"Law: {name.replace('_', ' ')}", told, lambda: told)
 
 
-def _told(rule: Rule, asked: Asked) -> dict[str, Any]:
+def _told(rule: Rule, asked: DayAsked) -> dict[str, Any]:
     return rule_json(rule, asked.on, asked.today)

@@ -7,24 +7,24 @@ from dataclasses import dataclass
 from typing import NamedTuple
 from urllib.parse import unquote
 
-from airwrit.answers.as_json import Json
-from airwrit.answers.proof import Proof, Wanted, machine_part, proof_of
-from airwrit.answers.proof_answers import Question, left_out_in
-from airwrit.answers.rows import Row
-from airwrit.answers.verifying import COMES_TO, Pages, Verified, verified, verified_json
+from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
+from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
+from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.json import Json
 from airwrit.base.errors import AirwritError, BadProof
-from airwrit.base.findings import Verdict
-from airwrit.ledger.checkpoints import issued
-from airwrit.ledger.copied_notes import checkpoint_note_in
-from airwrit.ledger.excerpt_check import Conclusion, Follows, Outside
-from airwrit.ledger.key_files import key_of
-from airwrit.ledger.notes import Note, PublicKey, checkpoint_of, note_of, public_key_of
-from airwrit.ledger.store import Ledger
-from airwrit.papers.checkpoint_sheet import checkpoint_pdf
-from airwrit.papers.proof_file import machine_part_in, render, typesetter
+from airwrit.base.verdict import Verdict
+from airwrit.ledger.excerpt.check import Conclusion, Follows, Outside
+from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.log.copied_notes import checkpoint_note_in
+from airwrit.ledger.log.key_files import key_of
+from airwrit.ledger.log.notes import Note, PublicKey, checkpoint_of, note_of, public_key_of
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.checkpoint_pdf import checkpoint_pdf
+from airwrit.papers.proof_pdf import machine_part_in, render, typesetter
 from airwrit.papers.typeset import PAPERS
-from airwrit.web.forms import Typed
-from airwrit.web.sheets import Answer, Download, SentFile, Sheet, Visit
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.visit import Answer, Download, PageSheet, SentFile, Visit
 
 MOST_BYTES = 64 * 2**20
 """What may be sent to be checked."""
@@ -47,7 +47,7 @@ _VERDICT_OF = {
 }
 
 
-class Choice(NamedTuple):
+class SubjectChoice(NamedTuple):
     """An aircraft or person that a proof can be about, and whether it is chosen."""
 
     subject: str
@@ -65,12 +65,12 @@ class Says(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class ProofPage:
     """The page on which a proof is made: what it can be about and, once something is chosen, what it would say."""
 
     form: Typed
     find: str
-    choices: tuple[Choice, ...]
+    choices: tuple[SubjectChoice, ...]
     found: int
     private: str
     paper: str
@@ -83,7 +83,7 @@ class View:
     signed: bool = False
 
 
-class Checked(NamedTuple):
+class VerifyPage(NamedTuple):
     """What follows from a file that was sent, or the question which one."""
 
     form: Typed
@@ -95,7 +95,7 @@ class Checked(NamedTuple):
     answers: tuple[Says, ...] = ()
 
 
-class Head(NamedTuple):
+class HeadPage(NamedTuple):
     """The head of the log, and whether there is a key to sign it."""
 
     size: int
@@ -108,14 +108,16 @@ def show(visit: Visit) -> Answer:
     subjects = _subjects(visit)
     view = _choices(visit, subjects)
     if not subjects:
-        return Sheet("proof.html", "Proof", view, lambda: {"choices": [one.subject for one in view.choices]})
+        return PageSheet(
+            "proof.html", "Proof", view, lambda: {"choices": [one.subject for one in view.choices]}
+        )
     try:
         with visit.desk.opened() as book:
             proof = _proof(visit, book, subjects, sign=False)
     except AirwritError as fault:
         wrong = Typed(dict(visit.query), {"": f"{fault.what}; {fault.do}"})
-        return Sheet("proof.html", wrong.title("Proof"), _choices(visit, subjects, wrong), None, 422)
-    return Sheet("proof.html", "Proof", _with_answers(view, proof), lambda: proof.answers)
+        return PageSheet("proof.html", wrong.title("Proof"), _choices(visit, subjects, wrong), None, 422)
+    return PageSheet("proof.html", "Proof", _with_answers(view, proof), lambda: proof.answers)
 
 
 def act(visit: Visit) -> Answer:
@@ -144,23 +146,23 @@ def _proof(visit: Visit, book: Ledger, subjects: Sequence[str], *, sign: bool) -
     asked = visit.asked
     known_at = visit.desk.known_at(book, asked)
     private, paper = _field(visit, "private"), _field(visit, "paper")
-    question = Question(
+    question = ProofQuestion(
         asked.on, known_at, tuple(subjects), private == _PUT_IN, paper if paper in PAPERS else PAPERS[0]
     )
-    return proof_of(book, question, Wanted(key, typesetter()))
+    return proof_of(book, question, ProofOptions(key, typesetter()))
 
 
-def _choices(visit: Visit, subjects: Sequence[str], form: Typed | None = None) -> View:
+def _choices(visit: Visit, subjects: Sequence[str], form: Typed | None = None) -> ProofPage:
     """The aircraft and people of the day, narrowed by a text; what is chosen stays in sight."""
     find = visit.query.get("find", "").strip()
     rows = visit.desk.standing(visit.asked).rows
     chosen = set(subjects)
     found = [row for row in rows if row.subject in chosen or _fits(row, find)]
     shown = sorted(found, key=lambda row: row.subject not in chosen)[:_CHOICES]
-    return View(
+    return ProofPage(
         form or Typed(),
         find,
-        tuple(Choice(row.subject, row.headline.value, row.subject in chosen) for row in shown),
+        tuple(SubjectChoice(row.subject, row.headline.value, row.subject in chosen) for row in shown),
         len(found),
         visit.query.get("private", ""),
         visit.query.get("paper", PAPERS[0]),
@@ -169,12 +171,12 @@ def _choices(visit: Visit, subjects: Sequence[str], form: Typed | None = None) -
     )
 
 
-def _fits(row: Row, find: str) -> bool:
+def _fits(row: SubjectStanding, find: str) -> bool:
     return find.casefold() in row.subject.casefold()
 
 
-def _with_answers(view: View, proof: Proof) -> View:
-    return View(
+def _with_answers(view: ProofPage, proof: Proof) -> ProofPage:
+    return ProofPage(
         view.form,
         view.find,
         view.choices,
@@ -212,7 +214,7 @@ def _says(answers: Json) -> tuple[Says, ...]:
 def show_verify(visit: Visit) -> Answer:
     """The question which file to check; an address may bring a public key along."""
     form = Typed({"key": visit.query.get("key", "")})
-    return Sheet("verify.html", "Verify", Checked(form), lambda: {"question": "verify"})
+    return PageSheet("verify.html", "Verify", VerifyPage(form), lambda: {"question": "verify"})
 
 
 def verify(visit: Visit) -> Answer:
@@ -229,7 +231,7 @@ def verify(visit: Visit) -> Answer:
         found = verified(*_parts(file.data, outside))
     except BadProof as fault:
         return _unread(visit, "file", f"{_placed(fault)}; {fault.do or 'choose a proof file'}")
-    view = Checked(
+    view = VerifyPage(
         Typed(),
         file.name,
         COMES_TO[found.comes_to],
@@ -238,7 +240,7 @@ def verify(visit: Visit) -> Answer:
         tuple((_VERDICT_OF[one.how], one) for one in _in_order(found.conclusions)),
         () if found.answers is None else _says(found.answers),
     )
-    return Sheet("verify.html", "Verify", view, lambda: verified_json(found))
+    return PageSheet("verify.html", "Verify", view, lambda: verified_json(found))
 
 
 def _sent(visit: Visit, name: str) -> SentFile | None:
@@ -257,10 +259,10 @@ def _keys(text: str) -> tuple[PublicKey, ...]:
         raise BadProof(fault.what, where="key", do=fault.do or "copy all of it") from fault
 
 
-def _parts(data: bytes, outside: Outside) -> tuple[bytes, Outside, Pages | None]:
+def _parts(data: bytes, outside: Outside) -> tuple[bytes, Outside, ProofPages | None]:
     if not data.startswith(b"%PDF-"):
         return data, outside, None
-    return machine_part_in(data), outside, Pages(data, render, typesetter())
+    return machine_part_in(data), outside, ProofPages(data, render, typesetter())
 
 
 def _about(found: Verified) -> str:
@@ -283,9 +285,9 @@ def _placed(fault: BadProof) -> str:
     return f"{fault.what}, at {fault.where}" if fault.where else fault.what
 
 
-def _unread(visit: Visit, field: str, wrong: str) -> Sheet:
+def _unread(visit: Visit, field: str, wrong: str) -> PageSheet:
     form = Typed({"key": visit.said.get("key", "")}, {field: wrong})
-    return Sheet("verify.html", form.title("Verify"), Checked(form), None, 422)
+    return PageSheet("verify.html", form.title("Verify"), VerifyPage(form), None, 422)
 
 
 # ---- the head of the log -------------------------------------------------------------------------------------------
@@ -295,8 +297,8 @@ def show_checkpoint(visit: Visit) -> Answer:
     """The head of the log as it is, and what a note of it is for."""
     with visit.desk.opened() as book:
         head = book.head()
-    view = Head(head.size, head.root.hex(), key_of(visit.desk.ledger) is not None)
-    return Sheet("checkpoint.html", "Checkpoint", view, view._asdict)
+    view = HeadPage(head.size, head.root.hex(), key_of(visit.desk.ledger) is not None)
+    return PageSheet("checkpoint.html", "Checkpoint", view, view._asdict)
 
 
 def checkpoint(visit: Visit) -> Answer:

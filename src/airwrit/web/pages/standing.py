@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.as_json import standing_json
-from airwrit.answers.gaps import Gap
-from airwrit.answers.rows import Headline, Row
-from airwrit.answers.standing import Standing
-from airwrit.answers.standing_told import (
+from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.json import standing_json
+from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.view import (
     BY_URGENCY,
     DueLine,
     FirstThing,
@@ -19,17 +19,17 @@ from airwrit.answers.standing_told import (
     first_thing,
     records_to_put_right,
 )
-from airwrit.base.findings import Verdict
-from airwrit.base.times import day_of
+from airwrit.base.days import day_of
+from airwrit.base.verdict import Verdict
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
-from airwrit.law.judging import Finding
+from airwrit.law.rule import Finding
+from airwrit.web.draw.svg import Axis, Life, year_ahead
+from airwrit.web.draw.words import count
 from airwrit.web.pages.standing_lines import life_of
-from airwrit.web.sheets import Answer, Sheet, Visit
-from airwrit.web.svg import Axis, Life, year_ahead
-from airwrit.web.words import count
+from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _TITLES = {
     Headline.GROUNDED: "Grounded",
@@ -53,7 +53,7 @@ _DUE_SHOWN = 24
 _LISTED = 40
 
 
-class Line(NamedTuple):
+class StandingLine(NamedTuple):
     """One aircraft or person as a row."""
 
     subject: str
@@ -68,26 +68,26 @@ class Line(NamedTuple):
     life: Life
 
 
-class Group(NamedTuple):
+class HeadlineGroup(NamedTuple):
     """The rows of one headline: those listed, how many there are, and the word under which all of them are found."""
 
     title: str
     word: str
-    lines: tuple[Line, ...]
+    lines: tuple[StandingLine, ...]
     many: int
 
 
-class Roll(NamedTuple):
+class KindList(NamedTuple):
     """All of one kind: aircraft or people."""
 
     title: str
     path: str
     said: str
-    groups: tuple[Group, ...]
+    groups: tuple[HeadlineGroup, ...]
     tally: tuple[tuple[Headline, int], ...]
 
 
-class Record(NamedTuple):
+class RecordLine(NamedTuple):
     """A record to put right."""
 
     subject: str
@@ -103,20 +103,20 @@ class Parts(NamedTuple):
     due_many: int
     overdue: int
     next_on: date | None
-    records: tuple[Record, ...]
+    records: tuple[RecordLine, ...]
     records_many: int
-    gaps: tuple[Gap, ...]
+    gaps: tuple[MissingFact, ...]
     gaps_many: int
     problems: tuple[Problem, ...]
     problems_many: int
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class StandingPage:
     """The whole page."""
 
     axis: Axis
-    rolls: tuple[Roll, ...]
+    rolls: tuple[KindList, ...]
     parts: Parts
     left: tuple[tuple[str, date | None], ...]
     withheld: int
@@ -126,14 +126,16 @@ class View:
 def show(visit: Visit) -> Answer:
     """The standing of the day asked about."""
     view = visit.desk.made_of("standing page", visit.asked, view_of)
-    return Sheet("standing.html", "Standing", view, lambda: standing_json(visit.desk.standing(visit.asked)))
+    return PageSheet(
+        "standing.html", "Standing", view, lambda: standing_json(visit.desk.standing(visit.asked))
+    )
 
 
-def view_of(answer: Standing) -> View:
+def view_of(answer: Standing) -> StandingPage:
     """The page of a standing."""
     report, axis = answer.report, year_ahead(day_of(answer.report.on))
     rolls = (_roll(kind, answer.rows, report.state, axis) for kind in ("aircraft", "person"))
-    return View(
+    return StandingPage(
         axis,
         tuple(roll for roll in rolls if roll.groups),
         _parts(answer),
@@ -162,46 +164,46 @@ def _parts(answer: Standing) -> Parts:
     )
 
 
-def _record(state: State, finding: Finding) -> Record:
+def _record(state: State, finding: Finding) -> RecordLine:
     words = wording.worded(finding, state)
-    return Record(finding.subject, words.says, words.do, "; ".join(wording.cites(finding)))
+    return RecordLine(finding.subject, words.says, words.do, "; ".join(wording.cites(finding)))
 
 
-def _roll(kind: str, rows: Sequence[Row], state: State, axis: Axis) -> Roll:
+def _roll(kind: str, rows: Sequence[SubjectStanding], state: State, axis: Axis) -> KindList:
     mine = [row for row in rows if kind_of(row.subject) == kind]
     groups = []
     for headline in BY_URGENCY:
         here = [row for row in mine if row.headline is headline]
         if here:
             lines = tuple(_lines(_listed(headline, here, fold=len(mine) > SHOWN), state, axis))
-            groups.append(Group(_TITLES[headline], _WORDS[headline], lines, len(here)))
+            groups.append(HeadlineGroup(_TITLES[headline], _WORDS[headline], lines, len(here)))
     title, path, one = (
         ("Aircraft", "/aircraft", "aircraft") if kind == "aircraft" else ("People", "/people", "person")
     )
     said = count(len(mine), one, title.lower())
     tally = tuple((headline, len([r for r in mine if r.headline is headline])) for headline in BY_URGENCY)
-    return Roll(
+    return KindList(
         title, path, f"{said[:1].upper()}{said[1:]}", tuple(groups), tuple(pair for pair in tally if pair[1])
     )
 
 
-def _listed(headline: Headline, rows: list[Row], *, fold: bool) -> list[Row]:
+def _listed(headline: Headline, rows: list[SubjectStanding], *, fold: bool) -> list[SubjectStanding]:
     """The rows that are listed: where many may fly, those of which something is due next."""
     if headline in (Headline.GROUNDED, Headline.CANT_SAY) or not fold:
         return rows[:SHOWN]
     return sorted(rows, key=_nearest)[:SHOWN_WELL]
 
 
-def _nearest(row: Row) -> date:
+def _nearest(row: SubjectStanding) -> date:
     due = row.next_due
     days = (row.holds_until, None if due is None else due.outcome.due_on)
     return min((day for day in days if day is not None), default=date.max)
 
 
-def _lines(rows: Iterable[Row], state: State, axis: Axis) -> Iterable[Line]:
+def _lines(rows: Iterable[SubjectStanding], state: State, axis: Axis) -> Iterable[StandingLine]:
     for row in rows:
         words = None if row.deciding is None else wording.worded(row.deciding, state)
-        yield Line(
+        yield StandingLine(
             row.subject,
             row.work,
             row.recreation,

@@ -7,25 +7,25 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from airwrit.answers.due import day_due
-from airwrit.answers.rows import Row
-from airwrit.base.findings import Verdict
-from airwrit.web.svg import Axis, Life, Stretch
+from airwrit.answers.standing.due import day_due
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.base.verdict import Verdict
+from airwrit.web.draw.svg import Axis, Life, LineSegment
 
 _DAY = timedelta(days=1)
 
 
-def life_of(row: Row, axis: Axis) -> Life:
+def life_of(row: SubjectStanding, axis: Axis) -> Life:
     """What is known of a row along the axis."""
     if row.deciding is None:
         last = row.holds_until
         until = axis.until if last is None else last + _DAY
         posts = () if last is None else (last,)
-        return Life((Stretch("holds", axis.now, until),), posts, goes_on=until > axis.until)
+        return Life((LineSegment("holds", axis.now, until),), posts, goes_on=until > axis.until)
     if row.deciding.verdict is not Verdict.NOT_MET:
-        return Life((Stretch("unknown", axis.now, axis.until),))
+        return Life((LineSegment("unknown", axis.now, axis.until),))
     lapsed = day_due(row.deciding)
-    ahead = Stretch("open", axis.now, axis.until)
+    ahead = LineSegment("open", axis.now, axis.until)
     if lapsed is None or lapsed >= axis.now:
         return Life((ahead,))
-    return Life((Stretch("broken", lapsed + _DAY, axis.now), ahead))
+    return Life((LineSegment("broken", lapsed + _DAY, axis.now), ahead))

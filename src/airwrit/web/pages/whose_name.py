@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.ask import not_available_to
-from airwrit.answers.whose_name import WhoseName, how_often, obeying, whose_name, whose_name_json
-from airwrit.answers.whose_of import (
+from airwrit.answers.asking.ask import not_available_to
+from airwrit.answers.registration.whose_name import WhoseName, how_often, obeying, whose_name, whose_name_json
+from airwrit.answers.registration.whose_ways import (
     AIRCRAFT_IF_LEFT_OUT,
     TURNOVER_IF_LEFT_OUT,
     YEARS_IF_LEFT_OUT,
@@ -17,13 +17,13 @@ from airwrit.answers.whose_of import (
     whose_name_in_short,
 )
 from airwrit.base.errors import BadFact, UsageError
-from airwrit.facts.aircraft import TAKEOFF_WEIGHT
 from airwrit.facts.key import Raw
+from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.intake.spoken import read_reply
-from airwrit.web.forms import Typed
 from airwrit.web.pages.ask import answer_on_record
-from airwrit.web.sheets import Answer, Sheet, Visit
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _LONGEST = 300
 _LEFT_OUT = {
@@ -70,7 +70,7 @@ def show(visit: Visit) -> Answer:
             wrong[str(fault.where).removeprefix("--")] = f"{fault.what}; {fault.do}"
     view = View(Typed(values, wrong), found, of, not_for_it)
     title = view.form.title("Whose name")
-    return Sheet("whose_name.html", title, view, lambda: _json(view), 422 if wrong else 200)
+    return PageSheet("whose_name.html", title, view, lambda: _json(view), 422 if wrong else 200)
 
 
 def _json(view: View) -> Mapping[str, object]:

@@ -12,9 +12,9 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from starlette.testclient import TestClient
 
-from airwrit.answers.ask import ask
-from airwrit.answers.dialogue import AIRCRAFT, OWNED_BY
-from airwrit.ledger.store import Ledger
+from airwrit.answers.asking.ask import ask
+from airwrit.answers.asking.dialogue import AIRCRAFT, OWNED_BY
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.ask import field_of, statements_of, talk_of
 from tests.unit.web.conftest import Visitor, own_fields
 

@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.ask import ask
-from airwrit.answers.ask_json import ask_json
-from airwrit.answers.asked_by import asked_by
+from airwrit.answers.asking.ask import ask
+from airwrit.answers.asking.json import ask_json
+from airwrit.answers.lookup.asked_by import asked_by
 from airwrit.facts.state import state_of
 from airwrit.intake.facts_file import read_facts
+from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.rulebook_flights import FLIGHT_RULES
+from airwrit.web.draw.words import spoken
 from airwrit.web.pages.ask_facts import MOST_BYTES
-from airwrit.web.words import spoken
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.attaching import Attachment, attaching
-from airwrit.facts.documents import DocumentShows
+from airwrit.answers.documents.attaching import Attachment, attaching
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.statement import Statement
 from airwrit.intake.documents import document_of
-from airwrit.ledger.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
 from tests.unit.intake.documents import photo
 from tests.unit.web.conftest import Visitor
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import html5lib
 
-from airwrit.base.times import add_days
-from airwrit.web.records.lanes import years_ahead
+from airwrit.base.days import add_days
+from airwrit.web.parts.timeline import years_ahead
 from tests.unit.web.conftest import Visitor
 
 

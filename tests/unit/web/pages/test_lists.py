@@ -10,10 +10,10 @@ from pathlib import Path
 import html5lib
 import pytest
 
-from airwrit.answers.standing import standing
+from airwrit.answers.standing.standing import standing
 from airwrit.facts.statement import Statement
-from airwrit.ledger.store import Draft, Ledger
-from airwrit.web.records.roll import PAGE
+from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.web.parts.subject_list import PAGE
 from tests.unit.web.conftest import Visitor
 
 DAY = date(2026, 11, 25)

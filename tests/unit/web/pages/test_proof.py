@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.ledger.checkpoints import compared
-from airwrit.ledger.key_files import key_path, write_key
-from airwrit.ledger.notes import checkpoint_of, new_key, note_of, origin_of
-from airwrit.ledger.store import Ledger
-from airwrit.papers.proof_file import machine_part_in
+from airwrit.ledger.log.checkpoints import compared
+from airwrit.ledger.log.key_files import key_path, write_key
+from airwrit.ledger.log.notes import checkpoint_of, new_key, note_of, origin_of
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.proof_pdf import machine_part_in
 from tests.unit.web.conftest import Visitor
 
 OF = "aircraft/Alder 2"

@@ -13,7 +13,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Draft, Ledger
 from tests.unit.web.conftest import Visitor
 
 AIRCRAFT = (

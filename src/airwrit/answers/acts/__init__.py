@@ -1,0 +1,1 @@
+"""Life events: what each puts on record and causes."""

@@ -1,0 +1,207 @@
+"""Acts of a person: joins, trains, moves house, changes role, confirms, leaves; and of a paper that somebody answers for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from airwrit.answers.acts.act import Act, ActField, ActInput, refused
+from airwrit.answers.acts.aircraft import changed
+from airwrit.base.days import day_of
+from airwrit.facts.choices import OwnerKind
+from airwrit.facts.keys.event import (
+    CHANGED_ON,
+    CONFIRMED,
+    CONFIRMED_AIRCRAFT,
+    CONFIRMED_BY,
+    CONFIRMED_ON,
+    GOOD_UNTIL_ON,
+    MOVE_OF,
+    WHAT_CHANGED,
+)
+from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
+from airwrit.facts.keys.person import (
+    ADDRESS_TOLD_ON,
+    COMPLETED_ON,
+    EVENT_KIND,
+    EVENT_OF,
+    FLIES_AT_NIGHT,
+    FLIES_FOR,
+    HAS_CERTIFICATE,
+    LEFT_ON,
+    PART_61_PILOT,
+    ROLE,
+    SAFETY_TEST_ON,
+    SAFETY_TEST_PROOF,
+    TEMPORARY_ISSUED_ON,
+)
+from airwrit.facts.keys.registration import OWNER_KIND, REGISTERED_TO
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import id_of, subject_named
+
+_ADDRESS = "mailing address"
+_DUTIES = (
+    ActField("role", ROLE),
+    ActField("flies_for", FLIES_FOR),
+    ActField("flies_at_night", FLIES_AT_NIGHT),
+)
+
+
+def _duties(told: ActInput) -> Iterator[Statement]:
+    for name, key in (("role", ROLE), ("flies_for", FLIES_FOR), ("flies_at_night", FLIES_AT_NIGHT)):
+        yield from told.told(name, key)
+
+
+def _joined(told: ActInput) -> Iterator[Statement]:
+    yield from _duties(told)
+    yield from told.told("has_certificate", HAS_CERTIFICATE)
+    yield from told.told("part_61_pilot", PART_61_PILOT)
+    yield from told.ends(LEFT_ON)
+
+
+def _role_changed(told: ActInput) -> Iterator[Statement]:
+    if not told.values:
+        raise refused("nothing was said of what changed", "say role=, flies_for= or flies_at_night=")
+    yield from _duties(told)
+
+
+def _trained(told: ActInput) -> Iterator[Statement]:
+    event = told.event("training", f"{told.get('kind')} of {told.name}")
+    yield told.says(EVENT_OF, told.name, event)
+    yield from told.told("kind", EVENT_KIND, event)
+    yield told.says(COMPLETED_ON, told.on, event)
+
+
+def _certificated(told: ActInput) -> Iterator[Statement]:
+    yield told.says(HAS_CERTIFICATE, True)
+    if told.get("temporary"):
+        yield told.says(TEMPORARY_ISSUED_ON, told.on)
+    else:
+        yield from told.ends(TEMPORARY_ISSUED_ON)
+
+
+def _tested(told: ActInput) -> Iterator[Statement]:
+    yield told.says(SAFETY_TEST_ON, told.on)
+    yield from told.told("proof", SAFETY_TEST_PROOF) or told.ends(SAFETY_TEST_PROOF)
+
+
+def _moved(told: ActInput) -> Iterator[Statement]:
+    """A pilot's address, and a detail of every registration in the person's own name: each with its own days."""
+    event = told.event("change", f"{_ADDRESS} of {told.name}")
+    yield told.says(MOVE_OF, told.name, event)
+    yield told.says(CHANGED_ON, told.on, event)
+    yield told.says(WHAT_CHANGED, _ADDRESS, event)
+    if told.get("told"):
+        yield told.says(ADDRESS_TOLD_ON, told.on)
+    owner = subject_named("owner", told.name)
+    if told.held(OWNER_KIND, owner) in (None, OwnerKind.PERSON):
+        for registration in told.state.holding(REGISTERED_TO, told.name):
+            yield from changed(told, id_of(registration), f"{_ADDRESS} of the owner")
+
+
+def _address_told(told: ActInput) -> Iterator[Statement]:
+    yield told.says(ADDRESS_TOLD_ON, told.on)
+
+
+def _left(told: ActInput) -> Iterator[Statement]:
+    yield told.says(LEFT_ON, told.on)
+
+
+def _confirmed(told: ActInput) -> Iterator[Statement]:
+    until, what = told.get("good_until_on"), told.get("what")
+    if until < told.on:
+        raise refused(
+            f"it would be good until {until}, before the check on {told.on}", "correct one of the two days"
+        )
+    at = told.get("at")
+    if at is not None and day_of(at) != told.on:
+        raise refused(f"the moment {at.isoformat()} is not on {told.on}", "correct one of the two")
+    event = told.event("confirmation", f"{what} by {told.name}")
+    yield told.says(CONFIRMED_BY, told.name, event)
+    yield told.says(CONFIRMED, what, event)
+    yield told.says(CONFIRMED_ON, at or told.on, event)
+    yield told.says(GOOD_UNTIL_ON, until, event)
+    yield from told.told("aircraft", CONFIRMED_AIRCRAFT, event)
+
+
+def _handed_over(told: ActInput) -> Iterator[Statement]:
+    yield from told.told("to", PAPER_RESPONSIBLE)
+
+
+PEOPLE_ACTS: tuple[Act, ...] = (
+    Act(
+        "join",
+        "person",
+        "a person joins the program, or comes back to it",
+        (
+            ActField("role", ROLE, required=True),
+            *_DUTIES[1:],
+            ActField("has_certificate", HAS_CERTIFICATE),
+            ActField("part_61_pilot", PART_61_PILOT),
+        ),
+        _joined,
+        follows=("leave",),
+        may_be_new=True,
+    ),
+    Act(
+        "train",
+        "person",
+        "a test or training is completed that day",
+        (ActField("kind", EVENT_KIND, required=True),),
+        _trained,
+    ),
+    Act(
+        "get_certificate",
+        "person",
+        "a remote pilot certificate is issued that day",
+        (ActField("temporary", question="Is it a temporary certificate, the only one held?"),),
+        _certificated,
+        follows=("join",),
+    ),
+    Act(
+        "pass_safety_test",
+        "person",
+        "the recreational safety test is passed that day",
+        (ActField("proof", SAFETY_TEST_PROOF),),
+        _tested,
+    ),
+    Act(
+        "move_house",
+        "person",
+        "the permanent mailing address changes",
+        (
+            ActField("told", question="Was the FAA told of the new address the same day?"),
+            ActField("filed", question="Was it filed for registrations in that person's name?"),
+        ),
+        _moved,
+    ),
+    Act("tell_address", "person", "the FAA is told of a new mailing address", (), _address_told),
+    Act(
+        "change_role",
+        "person",
+        "a person does something else from that day",
+        _DUTIES,
+        _role_changed,
+        follows=("join",),
+    ),
+    Act("leave", "person", "a person leaves the program", (), _left, follows=("join",)),
+    Act(
+        "confirm",
+        "person",
+        "a pilot confirms what was checked and until when that is good",
+        (
+            ActField("what", CONFIRMED, required=True),
+            ActField("good_until_on", GOOD_UNTIL_ON, required=True),
+            ActField("aircraft", CONFIRMED_AIRCRAFT),
+            ActField("at", CONFIRMED_ON, "At which moment, if that matters?"),
+        ),
+        _confirmed,
+    ),
+    Act(
+        "hand_over",
+        "paper",
+        "another person answers for a waiver or another paper",
+        (ActField("to", PAPER_RESPONSIBLE, "Who answers for it now?", required=True),),
+        _handed_over,
+    ),
+)
+"""The acts of a person and of a paper."""

@@ -1,0 +1,1 @@
+"""Questions about one aircraft, flight or incident, answered by the rules."""

@@ -1,0 +1,123 @@
+"""An aircraft that was sold, destroyed, exported or lost: nothing is registered anew, its registration is canceled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from enum import StrEnum
+from typing import NamedTuple
+
+from airwrit.answers.asking.holder import other_holder
+from airwrit.answers.asking.kind import part_of
+from airwrit.answers.asking.steps import value, words
+from airwrit.base.days import Order, day_of, order_of
+from airwrit.base.verdict import Outcome, Verdict, Why
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import (
+    DESTROYED_ON,
+    EXPORTED_ON,
+    IS_REGISTERED,
+    LOST_ON,
+    REGISTRATION,
+    SOLD_ON,
+)
+from airwrit.facts.state import State
+from airwrit.law import wording
+from airwrit.law.rule import Finding
+
+CANCEL = "cancel_registration"
+_CANCELED = ("cancelled", "cancelled_late")
+
+
+class What(StrEnum):
+    """What became of an aircraft."""
+
+    SOLD = "sold"
+    DESTROYED = "destroyed"
+    EXPORTED = "exported"
+    LOST = "lost"
+
+
+DAYS: dict[What, Key[date]] = {
+    What.SOLD: SOLD_ON,
+    What.DESTROYED: DESTROYED_ON,
+    What.EXPORTED: EXPORTED_ON,
+    What.LOST: LOST_ON,
+}
+"""The fact that tells the day of each; the first that is on file counts."""
+
+
+class AircraftGone(NamedTuple):
+    """What became of an aircraft, when, what is left to do of its registration, and what holds of it, by name."""
+
+    what: What
+    day: date | None
+    title: str
+    because: str
+    outcome: Outcome
+    holding: frozenset[str]
+
+
+def gone_of(state: State, aircraft: str, findings: Iterable[Finding]) -> AircraftGone | None:
+    """What became of an aircraft up to the day; None while it is there, or where another has bought it.
+
+    `findings` have what the law finds of canceling its registration.
+    """
+    canceling = next((f for f in findings if f.subject == aircraft and f.rule.name == CANCEL), None)
+    found = what_became_of(state, aircraft)
+    if canceling is None or found is None or canceling.outcome.code == "nothing_happened":
+        return None
+    if found is What.SOLD and other_holder(state, aircraft) is not None:
+        return None
+    holding = frozenset(_holding(found, canceling, state, aircraft))
+    day = value(state, aircraft, DAYS[found])
+    table = words()["gone"]
+    title = str(table["titles"][_title(found, holding)])
+    parts = [str(table["because"][found.value]).format(on="" if day is None else f" on {day_of(day)}")]
+    if not holding & {"canceled", "unregistered"} and found is not What.LOST:
+        told = wording.worded(canceling, state)
+        parts.append(f"{told.says}; {told.do}" if told.do else told.says)
+    return AircraftGone(
+        found,
+        None if day is None else day_of(day),
+        title,
+        " ".join(_sentence(part) for part in parts),
+        canceling.outcome,
+        holding,
+    )
+
+
+def what_became_of(state: State, aircraft: str) -> What | None:
+    """What became of an aircraft up to the day; told without its day, as long as only one thing is."""
+    told = {what: state.held.get(aircraft, {}).get(key) for what, key in DAYS.items()}
+    for what, held in told.items():
+        if held is not None and held.why is None and order_of(held.value, state.on) is not Order.AFTER:
+            return what
+    without_day = [what for what, held in told.items() if held is not None and held.why is Why.MISSING]
+    return without_day[0] if len(without_day) == 1 else None
+
+
+def _holding(what: What, canceling: Finding, state: State, aircraft: str) -> Iterable[str]:
+    yield what.value
+    number = value(state, aircraft, REGISTRATION)
+    if canceling.verdict is Verdict.NOT_APPLICABLE or value(state, aircraft, IS_REGISTERED) is False:
+        yield "unregistered"
+    elif canceling.outcome.code in _CANCELED:
+        yield "canceled"
+    else:
+        yield part_of(state, number)
+
+
+def _title(what: What, holding: frozenset[str]) -> str:
+    for name in ("unregistered", "canceled"):
+        if name in holding:
+            return name
+    if what is What.LOST:
+        return "lost"
+    if "part_47" in holding:
+        return "export_47" if what is What.EXPORTED else "return_47"
+    return "cancel"
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}" + ("" if text.endswith(".") else ".")

@@ -1,0 +1,1 @@
+"""What a pilot takes along on a day."""

@@ -1,0 +1,1 @@
+"""Photos and PDFs kept in the ledger."""

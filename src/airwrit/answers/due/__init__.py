@@ -1,0 +1,1 @@
+"""Every day that matters."""

@@ -1,0 +1,170 @@
+"""Every day that matters: the last day of each thing due, the first day of each renewal, and what no day can be said for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from airwrit.answers.registration.fees import Fees, fees_json
+from airwrit.answers.standing.due import Due, day_due
+from airwrit.answers.standing.json import ON_PAPERS, Json, provenance_json, reading_json, report_json
+from airwrit.answers.standing.report import Report, counts
+from airwrit.answers.standing.standing import Standing
+from airwrit.base.days import day_of
+from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.aircraft import FRIA_RECOGNIZED_ON, REGISTRATION
+from airwrit.facts.state import State
+from airwrit.law import wording
+from airwrit.law.rule import Finding, judge
+from airwrit.law.rulebook import BY_NAME
+
+_DATED = (
+    "registration_in_term",
+    "remote_id_way",
+    "recency",
+    "flight_review",
+    "temporary_certificate",
+    "address_told",
+    "update_registration",
+    "cancel_registration",
+    "paper_in_term",
+)
+"""Rules whose findings name a last day."""
+
+
+class Deadline(NamedTuple):
+    """One thing due: its last day, the day it opens (None: open now, or no such day), the words, and a name that stays."""
+
+    name: str
+    day: date
+    opens: date | None
+    overdue: bool
+    subjects: tuple[str, ...]
+    says: str
+    do: str
+    finding: Finding
+
+
+class Undated(NamedTuple):
+    """Something that may fall due on a day that cannot be said, and what is missing."""
+
+    subject: str
+    rule: str
+    says: str
+    do: str
+
+
+class Deadlines(NamedTuple):
+    """What falls due, soonest first, and what no day can be said for."""
+
+    due: tuple[Deadline, ...]
+    undated: tuple[Undated, ...]
+    report: Report
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met when something is overdue, unknown when a day cannot be said or a row went unread, else met."""
+        if any(one.overdue for one in self.due) or any(
+            _overdue(f, self.report) for f in self.report.withheld
+        ):
+            return Verdict.NOT_MET
+        if self.undated or any(problem.unread for problem in self.report.problems):
+            return Verdict.UNKNOWN
+        return Verdict.MET
+
+
+def _overdue(finding: Finding, report: Report) -> bool:
+    day = day_due(finding)
+    return day is not None and (day < day_of(report.on) or finding.verdict is Verdict.NOT_MET)
+
+
+def deadlines_of(standing: Standing, within_days: int | None = None) -> Deadlines:
+    """The deadlines of a standing: all of them, or the overdue ones and those of the next `within_days` days."""
+    report = standing.report
+    last = date.max if within_days is None else day_of(report.on) + timedelta(days=within_days)
+    due = [item for item in standing.due if item.overdue or item.day <= last]
+    return Deadlines(tuple(_named(due, report)), tuple(_undated(report)), report)
+
+
+def _named(items: Iterable[Due], report: Report) -> list[Deadline]:
+    """The deadlines, each with a name that stays the same when its day moves."""
+    taken: dict[str, int] = {}
+    found = []
+    teller = wording.Teller(report.state)
+    for item in items:
+        words = teller.worded(item.finding)
+        name = f"{item.finding.rule.name} {_thing(item.finding, report)}"
+        taken[name] = taken.get(name, 0) + 1
+        if taken[name] > 1:
+            name = f"{name} {taken[name]}"
+        opens = None if item.overdue else _opens(item.finding, report.state)
+        found.append(
+            Deadline(name, item.day, opens, item.overdue, item.subjects, words.says, words.do, item.finding)
+        )
+    return found
+
+
+def _thing(finding: Finding, report: Report) -> str:
+    """What the day belongs to: the registration where the finding is about one, else the subject."""
+    held = report.state.held.get(finding.subject, {}).get(REGISTRATION)
+    if finding.rule.name == "registration_in_term" and held is not None and held.why is None:
+        return f"registration/{held.value}"
+    return finding.subject
+
+
+def _opens(finding: Finding, state: State) -> date | None:
+    """The first day of the renewal window, where it is still to come."""
+    if finding.rule.name != "registration_in_term":
+        return None
+    window = judge(BY_NAME["renewal_window"], state, finding.subject, UsedFor.WORK, day_of(state.on)).outcome
+    return window.value if window.code == "too_early" and isinstance(window.value, date) else None
+
+
+def _undated(report: Report) -> list[Undated]:
+    found: dict[tuple[str, str], Undated] = {}
+    for finding in report.findings:
+        if finding.rule.name not in _DATED or finding.verdict is not Verdict.UNKNOWN:
+            continue
+        if finding.rule.name == "remote_id_way" and finding.outcome.code != FRIA_RECOGNIZED_ON.name:
+            continue
+        if finding.outcome.due_on is None and counts(finding, report.state):
+            words = wording.worded(finding, report.state)
+            key = (finding.subject, finding.rule.name)
+            found.setdefault(key, Undated(*key, words.says, words.do))
+    return list(found.values())
+
+
+def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
+    """The deadlines and fees as a document."""
+    report = deadlines.report
+    told = report_json(Report("due", report.state, (), (), report.problems, report.sources))
+    return {
+        "question": "due",
+        "on": told["on"],
+        "known_at": told["known_at"],
+        **reading_json(report.on),
+        "verdict": deadlines.verdict.value,
+        "due": [_deadline_json(one) for one in deadlines.due],
+        "undated": [one._asdict() for one in deadlines.undated],
+        "withheld": len(report.withheld),
+        "fees": fees_json(fees),
+        "problems": told["problems"],
+        "sources": told["sources"],
+        **ON_PAPERS,
+    }
+
+
+def _deadline_json(one: Deadline) -> Json:
+    return {
+        "day": one.day.isoformat(),
+        "opens": None if one.opens is None else one.opens.isoformat(),
+        "overdue": one.overdue,
+        "subjects": list(one.subjects),
+        "rule": one.finding.rule.name,
+        "says": one.says,
+        "do": one.do or None,
+        "cites": "; ".join(wording.cites(one.finding)),
+        **provenance_json(one.finding),
+    }

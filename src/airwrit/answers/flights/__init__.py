@@ -1,0 +1,1 @@
+"""Flights on record."""

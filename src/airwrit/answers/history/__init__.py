@@ -1,0 +1,1 @@
+"""What is on record, read as of a day and a moment."""

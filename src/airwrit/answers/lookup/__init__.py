@@ -1,0 +1,1 @@
+"""Single questions about a number, an address, a rule or a fact."""

@@ -1,0 +1,368 @@
+"""What a number is and whether it can be right, by its form alone. Every reading that fits is given; none is chosen."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+import unicodedata
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from airwrit.base.aircraft_address import BLOCK, address_of, hex_address, n_number_of, octal_address
+from airwrit.base.identifiers import (
+    NumberChecked,
+    NumberFault,
+    broadcast_serial,
+    looks_scientific,
+    n_number,
+    part_48_number,
+)
+from airwrit.base.operator_number import operator_number, without_secret
+from airwrit.base.verdict import Verdict, worst_of
+from airwrit.intake.photo import Code, Photo
+
+Check = Callable[[str], NumberChecked]
+
+SAYS = {
+    Verdict.MET: "can be",
+    Verdict.NOT_MET: "cannot be",
+    Verdict.UNKNOWN: "cannot be told whether it is",
+}
+"""A reading's verdict in words; the name of the kind follows."""
+
+_AGAIN = "look at the thing itself and type the number again in a cell formatted as text"
+_FLOAT = re.compile(r"[+-]?\d+[.,]0+")
+_PLAIN_EXPONENT = re.compile(r"\d+[eE]\d+")
+_SHORT_HEX = re.compile(r"[0-9A-F]{3,5}", re.IGNORECASE)
+_DIGITS = re.compile(r"[0-9]{1,12}")
+_OTHER_OPERATOR = re.compile(r"([A-Z]{3})-(OP|RP)-[0-9A-Z]+", re.IGNORECASE)
+_PARTED = re.compile(r"[\s,;:=|&?/\x00-\x1f]+")
+_LENGTHS = "123456789ABCDEF"
+_PART_48_SIGNS = 10
+_LEAST_PART = 6
+_SHEET_DIGITS = 15
+_LONGEST = 40
+
+
+@dataclass(frozen=True, slots=True)
+class NumberReading:
+    """One way to read a text: its kind, whether it can be one, normal form, what was tidied, faults, near misses, notes."""
+
+    kind: str
+    verdict: Verdict
+    text: str
+    tidied: tuple[str, ...] = ()
+    faults: tuple[NumberFault, ...] = ()
+    near: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """The kind in words, with its article."""
+        kind = kinds()[self.kind]
+        return f"{kind['an']} {kind['name']}"
+
+
+@dataclass(frozen=True, slots=True)
+class Identified:
+    """A text, secret signs masked, and its readings; `damage` is what a program did to it, `parts` fit by themselves."""
+
+    text: str
+    readings: tuple[NumberReading, ...]
+    damage: tuple[NumberFault, ...] = ()
+    warnings: tuple[str, ...] = ()
+    parts: tuple[Identified, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """Met when it can be at least one kind, unknown when damage or a form nobody published leaves it open, else not met."""
+        verdicts = {reading.verdict for reading in self.readings}
+        if self.damage:
+            return Verdict.UNKNOWN
+        if Verdict.MET in verdicts:
+            return Verdict.MET
+        return Verdict.UNKNOWN if Verdict.UNKNOWN in verdicts else Verdict.NOT_MET
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was asked about: one typed text, or a photo with the text of each of its codes, in the photo's order."""
+
+    texts: tuple[Identified, ...]
+    photo: Photo | None = None
+
+    @property
+    def status(self) -> str:
+        """How the texts came to us; what a code says is never more than read, to be confirmed by a person."""
+        if self.photo is None:
+            return "typed"
+        return "read, to be confirmed" if self.texts else "no code was read"
+
+    @property
+    def verdict(self) -> Verdict:
+        """The best of the texts': a label may have other codes beside. Unknown for a photo in which no code was read."""
+        verdicts = {text.verdict for text in self.texts}
+        if Verdict.MET in verdicts:
+            return Verdict.MET
+        return Verdict.NOT_MET if verdicts == {Verdict.NOT_MET} else Verdict.UNKNOWN
+
+
+@cache
+def _data() -> Mapping[str, Any]:
+    path = Path(__file__).with_name("identify.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+def kinds() -> Mapping[str, Mapping[str, str]]:
+    """The kinds of number by key: name, article, sections, source."""
+    found: Mapping[str, Mapping[str, str]] = _data()["kinds"]
+    return found
+
+
+def identified(text: str) -> Identified:
+    """All readings of a text. Never raises; a text that is no such number has only readings that are not met."""
+    states = _data()["operators"]["states"]
+    shown = without_secret(text, states)
+    warnings = _warnings(text, shown)
+    damage = _damage(text.strip())
+    if damage:
+        return Identified(shown, (), damage, warnings)
+    if shown != text and _eu_operator(text)[0].text.endswith("*"):
+        return Identified(
+            shown, _eu_operator(text), (), warnings
+        )  # any other reading would tell the secret signs
+    readings = tuple(reading for read in _READERS for reading in read(text))
+    whole = Identified(shown, readings, (), warnings)
+    if any(reading.verdict is Verdict.MET for reading in readings):
+        return whole
+    parts = _parts(text)
+    return Identified(shown, () if shown != text else readings, (), warnings, parts)
+
+
+def answer_to(text: str) -> Answer:
+    """The answer to a typed text."""
+    return Answer((identified(text),))
+
+
+def answer_to_photo(photo: Photo) -> Answer:
+    """The answer to a photo: each code's text identified like a typed one. A code without text is no number of ours."""
+    return Answer(tuple(_of_code(code) for code in photo.codes), photo)
+
+
+def _of_code(code: Code) -> Identified:
+    if code.text:
+        return identified(code.text)
+    told = f"the code holds {len(code.raw)} bytes that are no text, so no number that is known here"
+    return Identified("", (), (), (told,))
+
+
+def verdict_of(answers: Sequence[Answer]) -> Verdict:
+    """The verdict over all that was asked: the worst of the answers'."""
+    return worst_of({answer.verdict for answer in answers})
+
+
+def _parts(text: str) -> tuple[Identified, ...]:
+    """The pieces of a longer text, cut at spaces, marks and control signs, that can be a number by themselves."""
+    pieces = [piece for piece in _PARTED.split(text) if len(piece) >= _LEAST_PART and piece != text]
+    found = [identified(piece) for piece in dict.fromkeys(pieces)]
+    return tuple(answer for answer in found if answer.verdict is Verdict.MET)
+
+
+def _warnings(text: str, shown: str) -> tuple[str, ...]:
+    told = []
+    if shown != text:
+        told.append(
+            "the last three signs are the operator's secret: never show, broadcast or mark them; they are masked here"
+        )
+    if "://" in text or text.lower().startswith("www."):
+        told.append("this is a web address: ask `airwrit link` about it")
+    if _PLAIN_EXPONENT.fullmatch(text.strip()):
+        told.append("a spreadsheet would take this for a power of ten: keep it in a cell formatted as text")
+    stripped = text.strip()
+    if stripped.isdigit() and len(stripped) > _SHEET_DIGITS and not stripped[_SHEET_DIGITS:].strip("0"):
+        told.append(
+            "every digit after the fifteenth is 0, as after a spreadsheet has kept it as a number: compare with the label"
+        )
+    return tuple(told)
+
+
+def _damage(text: str) -> tuple[NumberFault, ...]:
+    if looks_scientific(text):
+        return (
+            NumberFault(
+                "scientific", 0, f"a spreadsheet has rounded the digits away, they are lost; {_AGAIN}"
+            ),
+        )
+    if _FLOAT.fullmatch(text):
+        hint = f"it was turned into a number and back: zeros at the front and signs may be lost; {_AGAIN}"
+        return (NumberFault("number", len(text.partition(".")[0].partition(",")[0]) + 1, hint),)
+    if text and not text.strip("#"):
+        return (NumberFault("narrow", 0, f"a spreadsheet shows this when a column is too narrow; {_AGAIN}"),)
+    return ()
+
+
+def _foreign(text: str) -> tuple[NumberFault, ...]:
+    """A fault for each sign that is no plain one: letters of other alphabets look like ours and are not."""
+    return tuple(
+        NumberFault(
+            "foreign", place, f"{unicodedata.name(sign, 'a control sign').lower()} is not a plain sign"
+        )
+        for place, sign in enumerate(text.strip(), start=1)
+        if not sign.isascii() or not sign.isprintable()
+    )
+
+
+def _read(kind: str, text: str, check: Check) -> NumberReading:
+    """The reading by one check of form, with what one sign away would fit."""
+    foreign = _foreign(text)
+    if foreign:
+        return NumberReading(kind, Verdict.NOT_MET, text.strip(), (), foreign)
+    checked = check(text)
+    if checked.ok:
+        return NumberReading(kind, Verdict.MET, checked.text, checked.tidied)
+    near = _near(checked, check) if len(checked.text) <= _LONGEST else ()
+    return NumberReading(kind, Verdict.NOT_MET, checked.text, checked.tidied, checked.faults, near)
+
+
+def _near(checked: NumberChecked, check: Check) -> tuple[str, ...]:
+    """What would give the form with 0 for O and 1 for I, or with another length sign. Told, never put in its place."""
+    told = []
+    text = checked.text
+    places = [str(place) for place, sign in enumerate(text, start=1) if sign in "OI"]
+    if places and check(text.replace("O", "0").replace("I", "1")).ok:
+        told.append(
+            f"with 0 for O and 1 for I at place {', '.join(places)} the form would fit: look at the label"
+        )
+    if check is broadcast_serial and 6 <= len(text) <= 5 + len(_LENGTHS):
+        fitting = _LENGTHS[len(text) - 6]
+        if check(text[:4] + fitting + text[5:]).ok:
+            told.append(
+                f"with {fitting} for {text[4]} at place 5 the form would fit, or signs are missing or too many: "
+                "look at the label"
+            )
+    return tuple(told)
+
+
+def _serial(text: str) -> tuple[NumberReading, ...]:
+    reading = _read("remote_id_serial", text, broadcast_serial)
+    if reading.verdict is not Verdict.MET:
+        return (reading,)
+    serial = reading.text
+    note = f"maker code {serial[:4]}, length sign {serial[4]} for {len(serial) - 5}, number {serial[5:]}"
+    return (replace(reading, notes=(note, "the form has no check sign: a mistyped sign does not show")),)
+
+
+def _n_number(text: str) -> tuple[NumberReading, ...]:
+    reading = _read("n_number", text, n_number)
+    if reading.verdict is Verdict.MET:
+        address = address_of(reading.text)
+        notes = [
+            f"the published allocation gives it the aircraft address {address:06X} (octal {address:08o})"
+        ]
+        if reading.text[1:].isdigit() and len(reading.text) <= 3:
+            notes.append("N1 to N99 are kept for the FAA's own aircraft")
+        return (replace(reading, notes=tuple(notes)),)
+    if not reading.text.startswith("N") and reading.text.isascii() and n_number(f"N{reading.text}").ok:
+        near = (*reading.near, "with an N in front the form would fit: look at the certificate")
+        return (replace(reading, near=near),)
+    return (reading,)
+
+
+def _part_48(text: str) -> tuple[NumberReading, ...]:
+    reading = _read("part_48_number", text, part_48_number)
+    if reading.verdict is not Verdict.MET:
+        return (reading,)
+    notes = (
+        "recreational or not cannot be told: both kinds of certificate have numbers of this form",
+        "O and 0, I and 1 may both occur: compare sign by sign",
+    )
+    if len(reading.text) != _PART_48_SIGNS:
+        odd = f"it has {len(reading.text)} signs; all that are known have {_PART_48_SIGNS}, but no section read says so"
+        return (replace(reading, verdict=Verdict.UNKNOWN, notes=(odd, *notes)),)
+    return (replace(reading, notes=notes),)
+
+
+def _address(text: str) -> tuple[NumberReading, ...]:
+    kind = "aircraft_address"
+    reading = _read(kind, text, hex_address)
+    if reading.verdict is Verdict.MET:
+        return (replace(reading, notes=(_whose(int(reading.text, 16)),)),)
+    if _SHORT_HEX.fullmatch(text.strip()):
+        note = (
+            f"{len(reading.text)} of six hexadecimal signs: a spreadsheet may have dropped zeros at the front, or other "
+            "signs are missing"
+        )
+        return (
+            replace(
+                reading,
+                verdict=Verdict.UNKNOWN,
+                faults=(),
+                notes=(note, "look at the certificate or the transponder's page"),
+            ),
+        )
+    return (reading,)
+
+
+def _whose(address: int) -> str:
+    number = n_number_of(address)
+    if number:
+        return f"in the block of the United States, which gives it to {number}"
+    if address in BLOCK:
+        return "in the block of the United States, but no N-number has it"
+    return "not in the block of the United States; whose it is, is outside this tool"
+
+
+def _octal(text: str) -> tuple[NumberReading, ...]:
+    address = octal_address(text)
+    if address is None:
+        return ()
+    notes = (f"in hexadecimal {address:06X}", _whose(address))
+    return (NumberReading("aircraft_address_octal", Verdict.MET, text.strip(), notes=notes),)
+
+
+def _pilot(text: str) -> tuple[NumberReading, ...]:
+    stripped = text.strip()
+    if not _DIGITS.fullmatch(stripped):
+        return ()
+    note = "its form is not published: no sum or length can be checked, compare with the card"
+    return (NumberReading("remote_pilot_certificate", Verdict.UNKNOWN, stripped, notes=(note,)),)
+
+
+def _eu_operator(text: str) -> tuple[NumberReading, ...]:
+    states = _data()["operators"]["states"]
+    reading = _read("eu_operator", text, lambda given: operator_number(given, states))
+    if reading.verdict is not Verdict.MET:
+        return (reading,)
+    checked = (
+        "its check sign fits"
+        if reading.text.endswith("*")
+        else "its check sign can be checked only with the secret signs, which belong nowhere but with the operator"
+    )
+    return (replace(reading, notes=(checked, "it has no meaning in United States law")),)
+
+
+def _other_operator(text: str) -> tuple[NumberReading, ...]:
+    found = _OTHER_OPERATOR.fullmatch(text.strip())
+    if found is None:
+        return ()
+    what = "an operator" if found[2].upper() == "OP" else "a remote pilot, not an operator"
+    notes = (
+        f"it looks like the number of {what} of {found[1].upper()}; that form was not read",
+        "it has no meaning in United States law",
+    )
+    return (NumberReading("other_operator", Verdict.UNKNOWN, text.strip().upper(), notes=notes),)
+
+
+_READERS: tuple[Callable[[str], tuple[NumberReading, ...]], ...] = (
+    _serial,
+    _n_number,
+    _part_48,
+    _address,
+    _octal,
+    _pilot,
+    _eu_operator,
+    _other_operator,
+)

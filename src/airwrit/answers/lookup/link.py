@@ -1,0 +1,225 @@
+"""Whether a web address can be an official one of a United States regulator, by the address alone; nothing is fetched."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.base.registrable_domain import registrable_in
+from airwrit.base.verdict import Undecided, Verdict
+from airwrit.base.web_address import Address, address_of, scripts_in
+from airwrit.law.aircraft.fees import price_of_certificate
+from airwrit.law.parameters import Law, LawReading, read_as
+
+SAYS = {
+    Verdict.MET: "can be official",
+    Verdict.NOT_MET: "not official",
+    Verdict.UNKNOWN: "cannot be told",
+}
+
+_ODD = {
+    "control": "it holds control signs that are not seen",
+    "invisible": "it holds signs of no width that are not seen",
+    "slashes": "the scheme is not followed by two slashes; browsers put up with it",
+    "backslash": "it holds a backslash: programs disagree about which host is meant",
+    "user": "a name stands before an @ in it: what counts is what stands after, and nobody official writes it so",
+    "port": "it asks for another port than 443; official pages do not",
+    "percent": "its host is written with percent signs, which hides it",
+    "mapped": "its host is written with signs that browsers turn into others",
+    "foreign": "its host has letters that are not a-z",
+    "dot": "its host ends with a dot, which no official address does",
+    "long": "it is longer than any official address needs to be",
+    "second": "a second address stands in it: where it leads in the end cannot be told",
+    "http": "it begins with http: without https anybody on the way can answer or change the page",
+}
+_TYPE_IT = "type the address you know yourself, or keep it as a bookmark"
+_LEAST_NAME = 6
+
+
+class Official(NamedTuple):
+    """A domain of an office, who holds it, what for, and where that is known from."""
+
+    domain: str
+    who: str
+    for_what: str
+    source: str
+
+
+class Point(NamedTuple):
+    """One reason for the verdict: a code and its sentence."""
+
+    code: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """The verdict on one address: what a browser reads in it, the domain somebody registered, the office, and why."""
+
+    text: str
+    verdict: Verdict
+    address: Address | None
+    domain: str | None
+    official: Official | None
+    points: tuple[Point, ...]
+
+
+class Advice(NamedTuple):
+    """A sentence to keep in mind, with the law read for it."""
+
+    says: str
+    law: tuple[LawReading, ...] = ()
+
+
+@cache
+def _data() -> Mapping[str, Any]:
+    return tomllib.loads(Path(__file__).with_name("link.toml").read_text(encoding="utf-8"))
+
+
+@cache
+def officials() -> tuple[Official, ...]:
+    """The domains known as official, in the order of their file."""
+    return tuple(Official(**entry) for entry in _data()["official"])
+
+
+def judged(text: str) -> Link:
+    """The verdict on an address. Never raises; what is no address is not official."""
+    address = address_of(text)
+    if address is None:
+        return _no(text, None, None, Point("no_address", "it is no web address that a browser would open"))
+    if not address.host:
+        says = f"{address.scheme}: is no address of a web page; it may run something or open another program"
+        return _no(text, address, None, Point("scheme", says))
+    if address.is_number:
+        says = f"its host is the bare number {address.host}; official pages have a name"
+        return _no(text, address, None, Point("number", says))
+    domain = registrable_in(address.host)
+    if domain is None and not address.scheme:
+        return _no(text, address, None, Point("no_address", "it is no web address: its ending is missing"))
+    if domain is None:
+        says = f"nobody can have registered {address.shown}: it is an ending or a name inside a network"
+        return _no(text, address, None, Point("no_domain", says))
+    return _by_domain(text, address, domain)
+
+
+def _by_domain(text: str, address: Address, domain: str) -> Link:
+    odd = _odd(address)
+    official = next((each for each in officials() if each.domain == domain), None)
+    if official is not None and not odd:
+        says = f"{domain} is the domain of the {official.who}"
+        return Link(text, Verdict.MET, address, domain, official, (Point("official", says), *_bare(address)))
+    if official is not None:
+        says = (
+            f"it leads to {domain}, the domain of the {official.who}, but is not written as an office would; type "
+            f"https://{domain} yourself"
+        )
+        return Link(text, Verdict.UNKNOWN, address, domain, official, (Point("odd", says), *odd))
+    if domain in _data()["shorteners"]["domains"]:
+        says = f"{domain} hides where the link leads"
+        return Link(text, Verdict.UNKNOWN, address, domain, None, (Point("shortener", says), *odd))
+    alike = tuple(_alike(address, domain))
+    ending = _data()["government"].get(domain.rpartition(".")[2])
+    if ending is not None and "foreign" not in address.oddities:
+        points = (Point("government", f"{domain} belongs to {ending}"), *alike, *odd)
+        return Link(text, Verdict.UNKNOWN, address, domain, None, points)
+    outside = Point(
+        "outside",
+        f"what counts is the end of the host, {domain}: no United States office's; a private service may be a lawful one",
+    )
+    return _no(text, address, domain, outside, *alike, *odd)
+
+
+def _no(text: str, address: Address | None, domain: str | None, *points: Point) -> Link:
+    return Link(text, Verdict.NOT_MET, address, domain, None, points)
+
+
+def _odd(address: Address) -> tuple[Point, ...]:
+    codes = [*address.oddities, *(["http"] if address.scheme == "http" else [])]
+    return tuple(Point(code, _odd_says(code, address)) for code in codes)
+
+
+def _odd_says(code: str, address: Address) -> str:
+    if code != "foreign":
+        return _ODD[code]
+    scripts = scripts_in(address.shown)
+    mixed = f"; it mixes {' and '.join(scripts)}, as forgers do" if len(scripts) > 1 else ""
+    return f"{_ODD[code]}: {address.shown}, in truth {address.host}{mixed}"
+
+
+def _bare(address: Address) -> tuple[Point, ...]:
+    if address.scheme:
+        return ()
+    return (
+        Point("bare", f"no scheme was given: judged as https://{address.host}, so type it with https://"),
+    )
+
+
+def _alike(address: Address, domain: str) -> Iterator[Point]:
+    """Why a host that is not official may be taken for one; the first reason for the first office it resembles."""
+    for each in officials():
+        says = _resemblance(address, domain, each)
+        if says:
+            yield Point("look_alike", says)
+            return
+
+
+def _resemblance(address: Address, domain: str, each: Official) -> str:
+    name = each.domain.partition(".")[0]
+    host = address.shown
+    if f".{each.domain}." in f".{host}.":
+        return f"{each.domain} stands in it, but not at the end: it is decoration"
+    if skeleton(host).endswith(f".{skeleton(each.domain)}") or skeleton(host) == skeleton(each.domain):
+        return f"it is made to look like {each.domain}"
+    squeezed = re.sub(r"[^a-z0-9]", "", skeleton(host))
+    if skeleton(each.domain).replace(".", "") in squeezed:
+        return f"it holds {each.domain} without its dot or with another sign in its place"
+    words = {skeleton(word) for word in re.split(r"[.\-_]", host)}
+    if skeleton(name) in words or (len(name) >= _LEAST_NAME and skeleton(name) in squeezed):
+        return f"it holds the name {name}, whose office is at {each.domain}"
+    if _is_one_sign_away(skeleton(domain), skeleton(each.domain)):
+        return f"it is one sign away from {each.domain}"
+    return ""
+
+
+def skeleton(text: str) -> str:
+    """The text with each sign as the plain letter it is easily taken for; two texts that look alike get the same one."""
+    table = _data()["look_alike"]
+    bare = [sign for sign in unicodedata.normalize("NFKD", text.lower()) if not unicodedata.combining(sign)]
+    plain = "".join(table.get(letter, letter) for letter in (table.get(sign, sign) for sign in bare))
+    return plain.replace("rn", "m").replace("vv", "w")
+
+
+def _is_one_sign_away(one: str, other: str) -> bool:
+    """True when one sign added, left out, changed, or two neighbors swapped make one text the other."""
+    if one == other or abs(len(one) - len(other)) > 1:
+        return False
+    shorter, longer = sorted((one, other), key=len)
+    at = next((place for place, sign in enumerate(shorter) if sign != longer[place]), len(shorter))
+    if len(shorter) < len(longer):
+        return shorter[at:] == longer[at + 1 :]
+    swapped = shorter[:at] + shorter[at + 1 : at + 2] + shorter[at : at + 1] + shorter[at + 2 :]
+    return shorter[at + 1 :] == longer[at + 1 :] or swapped == longer
+
+
+def advice(on: date) -> tuple[Advice, ...]:
+    """What to keep in mind with any link; the fee only where the law of the day was read."""
+    told = [Advice(f"Do not follow a link from a letter, an advertisement or a search: {_TYPE_IT}.")]
+    law = Law(on)
+    try:
+        price = price_of_certificate(law)
+    except Undecided:
+        return tuple(told)
+    fee = next(reading for reading in law.used if reading.param.name == "registration_fee_usd")
+    says = (
+        f"The federal fee of a registration is {price.usd} dollars for {price.years} years ({fee.span.cites}"
+        f", {read_as(fee.span)}): a page that charges much more is a "
+        "private service, not the regulator."
+    )
+    return (*told, Advice(says, (fee,)))

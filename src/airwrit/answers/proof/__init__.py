@@ -1,0 +1,1 @@
+"""Proofs for outsiders, made and verified."""

@@ -1,0 +1,1 @@
+"""All that is on record of one aircraft or person."""

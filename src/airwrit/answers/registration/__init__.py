@@ -1,0 +1,1 @@
+"""An organization's registrations: ways, certificates, fees, marks, filings."""

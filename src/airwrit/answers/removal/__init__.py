@@ -1,0 +1,1 @@
+"""Private facts taken out on lawful request, and records that have to stay."""

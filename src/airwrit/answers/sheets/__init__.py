@@ -1,0 +1,1 @@
+"""Files into the ledger: what they would change, then kept."""

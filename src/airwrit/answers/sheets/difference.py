@@ -1,0 +1,320 @@
+"""Taking facts into the ledger: what would be added, changed, corrected and contradicted, before anything is kept.
+
+`imports` does it for files, `saying_by_hand` for what somebody says. What others said stays: if the two cannot both hold,
+both are kept and the fact is unknown until somebody answers one of them. Nothing is settled by who came last.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+from enum import StrEnum
+from typing import NamedTuple
+
+from airwrit.base.days import EARLIEST, When
+from airwrit.base.verdict import Why
+from airwrit.facts.key import Raw
+from airwrit.facts.state import state_of
+from airwrit.facts.statement import Known, Problem, Statement, Unreadable
+from airwrit.facts.vocabulary import KEYS
+from airwrit.ledger.entry import BLANK, parts_of
+from airwrit.ledger.rows_read import IMPORT, UNREAD, name_of_source, unread_counts
+from airwrit.ledger.sqlite.store import Draft, Ledger
+
+RECORD, TAKE_BACK = "record", "take_back"
+"""Acts: facts that somebody said, an entry that takes another one back."""
+
+EVER = datetime.max.replace(tzinfo=UTC)
+"""Later than every entry, also where a clock was wrong."""
+
+Pair = tuple[str, str]
+
+
+class ChangeKind(StrEnum):
+    """What taking in a statement does."""
+
+    ADDED = "added"
+    CHANGED = "changed"
+    CORRECTED = "corrected"
+    TAKEN_BACK = "taken_back"
+
+
+class FactChange(NamedTuple):
+    """A statement to be kept, what it does, where it comes from, the values whose place it takes, those that held till then."""
+
+    kind: ChangeKind
+    statement: Statement
+    origin: str
+    was: tuple[Known, ...] = ()
+    until_then: tuple[Known, ...] = ()
+
+
+class Contradiction(NamedTuple):
+    """A fact that cannot be told from `on` on: what is said of it, by whom, and whether that is new."""
+
+    subject: str
+    key: str
+    on: When
+    said: tuple[tuple[Raw, str], ...]
+    new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What taking in would do. `after` is the size of the log it was worked out for.
+
+    `silent` is what a file says no longer, `behind` what it still says though the record has moved on, `alike` new names
+    beside names on record that differ in case and spaces alone, `left_out` facts that were blanked and are not taken again,
+    `read_again` the files of which it is kept only that they were read again.
+    """
+
+    after: int
+    changes: tuple[FactChange, ...] = ()
+    drafts: tuple[Draft, ...] = ()
+    contradictions: tuple[Contradiction, ...] = ()
+    silent: tuple[Known, ...] = ()
+    same: int = 0
+    behind: tuple[Known, ...] = ()
+    alike: tuple[Pair, ...] = ()
+    left_out: tuple[Known, ...] = ()
+    read_again: tuple[str, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing would be kept."""
+        return not self.drafts
+
+
+@dataclass(slots=True)
+class OnRecord:
+    """What the ledger holds, by subject and key: every statement, which are answered, which file each came from.
+
+    `unread` is the number of rows that the last import of a file left out, by the file's name; 0 where it read all.
+    """
+
+    after: int
+    groups: Mapping[Pair, Sequence[Known]]
+    acts: Mapping[int, tuple[str, str]]
+    answered: Mapping[str, Sequence[int]] = field(default_factory=dict)
+    unread: Mapping[str, int] = field(default_factory=dict)
+
+    def alive(self, pair: Pair) -> list[Known]:
+        """The unanswered statements of a fact."""
+        return [item for item in self.groups.get(pair, ()) if item.number not in self.answered]
+
+    def claims(self, pair: Pair, names: Iterable[str]) -> list[Known]:
+        """What files of these names say of a fact, whoever answered it since, as long as none of them took it back.
+
+        An entry that was taken back is as if it had never been: by it the file says nothing, and took nothing back.
+        """
+        files = set(names)
+        return [
+            item
+            for item in self.groups.get(pair, ())
+            if self._file(seq_of(item)) in files
+            and not is_withdrawal(item.statement)
+            and not any(
+                self._is_taken_back(pair, seq_of(item))
+                if self._act(seq) == TAKE_BACK
+                else self._file(seq) in files and not self._is_taken_back(pair, seq)
+                for seq in self.answered.get(item.number, ())
+            )
+        ]
+
+    def _is_taken_back(self, pair: Pair, entry: int) -> bool:
+        """Whether what an entry says of a fact was taken back, and that was not itself taken back."""
+        mine = [item.number for item in self.groups.get(pair, ()) if seq_of(item) == entry]
+        return any(
+            self._act(seq) == TAKE_BACK and not self._is_taken_back(pair, seq)
+            for number in mine
+            for seq in self.answered.get(number, ())
+        )
+
+    def pairs_of(self, names: Iterable[str]) -> list[Pair]:
+        """The facts of which files of these names said something."""
+        files = set(names)
+        return [
+            pair for pair, items in self.groups.items() if any(self._file(seq_of(i)) in files for i in items)
+        ]
+
+    def is_blanked(self, pair: Pair) -> bool:
+        """Whether what was said of a fact was blanked, and nobody said it anew since."""
+        return any(
+            self.acts.get(seq_of(item), ("", ""))[0] == BLANK
+            for item in self.alive(pair)
+            if isinstance(item.statement.value, Unreadable)
+        )
+
+    def _act(self, seq: int) -> str:
+        return self.acts.get(seq, ("", ""))[0]
+
+    def _file(self, seq: int) -> str:
+        act, source = self.acts.get(seq, ("", ""))
+        return name_of_source(source) if act == IMPORT else ""
+
+
+NOTHING_HELD = OnRecord(0, {}, {})
+"""What an empty ledger holds."""
+
+
+def seq_of(item: Known) -> int:
+    """The entry of a statement out of the ledger."""
+    return parts_of(item.number)[0]
+
+
+def before(ledger: Ledger, earlier: OnRecord = NOTHING_HELD) -> OnRecord:
+    """All that the ledger holds, ready to be compared with; `earlier` is what it held before, and need not be read again."""
+    after = ledger.head().size
+    acts = ledger.acts(earlier.after)
+    if earlier.after and any(act == BLANK for act, _ in acts.values()):
+        return before(ledger)
+    groups, answered = dict(earlier.groups), dict(earlier.answered)
+    fresh: dict[Pair, list[Known]] = defaultdict(list)
+    by: dict[str, list[int]] = defaultdict(list)
+    for item in ledger.known(EVER, since=earlier.after):
+        fresh[item.statement.subject, item.statement.key].append(item)
+        for number in item.answers:
+            by[number].append(seq_of(item))
+    groups |= {pair: [*groups.get(pair, ()), *items] for pair, items in fresh.items()}
+    answered |= {number: [*answered.get(number, ()), *seqs] for number, seqs in by.items()}
+    return OnRecord(after, groups, {**earlier.acts, **acts}, answered, unread_counts(ledger, EVER))
+
+
+def unread_in(ledger: Ledger, known_at: datetime) -> list[Problem]:
+    """A problem for each file whose last import up to a moment left rows out."""
+    return [
+        Problem(name, f"{UNREAD}{count}", "mend the file and import it again", (), True)
+        for name, count in unread_counts(ledger, known_at).items()
+        if count
+    ]
+
+
+def taken_back(subject: str, key: str) -> Statement:
+    """A statement that holds on no day: it carries the answer by which another is withdrawn."""
+    return Statement(subject, key, None, EARLIEST, EARLIEST)
+
+
+def is_withdrawal(statement: Statement) -> bool:
+    """Whether a statement only carries the answer by which another is withdrawn."""
+    return statement.value is None and statement.valid_from == statement.valid_until == EARLIEST
+
+
+class HandEntry(NamedTuple):
+    """What somebody says by hand: statements, whether they take the place of all that was said of the same facts.
+
+    `takes` are statements whose place they take in any case; `act` is what the entry is called.
+    """
+
+    statements: tuple[Statement, ...]
+    corrects: bool = False
+    note: str = ""
+    act: str = RECORD
+    takes: tuple[Known, ...] = ()
+
+
+def saying_by_hand(held: OnRecord, saying: HandEntry, by: str) -> Difference:
+    """What recording would do. What is already known in the same words is not said again."""
+    taken: dict[Pair, list[Known]] = defaultdict(list)
+    for item in saying.takes:
+        taken[item.statement.subject, item.statement.key].append(item)
+    changes: list[FactChange] = []
+    for pair, said in _by_pair(saying.statements).items():
+        alive = held.alive(pair)
+        old = [
+            item for item in (alive if saying.corrects else taken.pop(pair, ())) if item.statement not in said
+        ]
+        known_already = {item.statement for item in alive}
+        for statement in said:
+            if statement not in known_already:
+                changes.append(
+                    FactChange(
+                        ChangeKind.CORRECTED if old else ChangeKind.ADDED, statement, saying.act, tuple(old)
+                    )
+                )
+                old = []
+        if old:
+            changes.append(FactChange(ChangeKind.TAKEN_BACK, taken_back(*pair), saying.act, tuple(old)))
+    changes += [
+        FactChange(ChangeKind.TAKEN_BACK, taken_back(*pair), saying.act, tuple(old))
+        for pair, old in taken.items()
+    ]
+    drafts = []
+    for private in (False, True):
+        mine = [change for change in changes if KEYS[change.statement.key].private is private]
+        if mine:
+            answers = tuple(dict.fromkeys(old.number for change in mine for old in change.was))
+            statements = tuple(change.statement for change in mine)
+            drafts.append(Draft(by, saying.act, statements, answers, "", saying.note))
+    same = len(saying.statements) - sum(change.kind is not ChangeKind.TAKEN_BACK for change in changes)
+    return Difference(held.after, tuple(changes), tuple(drafts), contradictions(held, changes), same=same)
+
+
+def _by_pair(statements: Iterable[Statement]) -> dict[Pair, list[Statement]]:
+    found: dict[Pair, list[Statement]] = defaultdict(list)
+    for statement in statements:
+        found[statement.subject, statement.key].append(statement)
+    return found
+
+
+def contradictions(held: OnRecord, changes: Sequence[FactChange]) -> tuple[Contradiction, ...]:
+    """The facts touched that cannot be told from some day on, once the changes are kept."""
+    gone = {old.number for change in changes for old in change.was}
+    fresh: dict[Pair, list[Known]] = defaultdict(list)
+    for change in changes:
+        statement = change.statement
+        fresh[statement.subject, statement.key].append(Known(statement, change.origin))
+    found: list[Contradiction] = []
+    for pair, items in fresh.items():
+        alive = held.alive(pair)
+        after = [item for item in alive if item.number not in gone] + items
+        were = {one.on for one in clashes(alive)}
+        found += [one._replace(new=one.on not in were) for one in clashes(after)]
+    return tuple(found)
+
+
+def clashes(items: Sequence[Known]) -> list[Contradiction]:
+    """Where unanswered statements of one fact cannot both hold, or end before they begin."""
+    found = []
+    if len(items) > 1:
+        bare = [item._replace(number="", answers=()) for item in items]
+        for on in dict.fromkeys(item.statement.valid_from for item in items):
+            held = [one for facts in state_of(bare, on, _late(items)).held.values() for one in facts.values()]
+            if held and held[0].why is Why.CONFLICT:
+                said = tuple((i.statement.value, i.origin) for i in items if i.origin in held[0].origins)
+                found.append(_contradiction(items[0].statement, on, said))
+    for item in items:
+        if ends_before_it_starts(item.statement):
+            found.append(
+                _contradiction(
+                    item.statement, item.statement.valid_from, ((item.statement.value, item.origin),)
+                )
+            )
+    return found
+
+
+def _late(items: Sequence[Known]) -> datetime:
+    return max(item.recorded_at for item in items)
+
+
+def _contradiction(statement: Statement, on: When, said: tuple[tuple[Raw, str], ...]) -> Contradiction:
+    return Contradiction(statement.subject, statement.key, on, said, new=True)
+
+
+def ends_before_it_starts(statement: Statement) -> bool:
+    """Whether a span runs backwards, or is empty without being a withdrawal."""
+    start, until = statement.valid_from, statement.valid_until
+    if until is None or start == until == EARLIEST:
+        return False
+    if isinstance(start, datetime) and isinstance(until, datetime):
+        return until <= start
+    return (
+        _day(until) <= _day(start)
+        if not (isinstance(start, datetime) or isinstance(until, datetime))
+        else _day(until) < _day(start)
+    )
+
+
+def _day(when: When) -> date:
+    return when.date() if isinstance(when, datetime) else when

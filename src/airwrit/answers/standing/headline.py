@@ -1,0 +1,275 @@
+"""The rows of a standing: how each aircraft and person stands in one phrase, and what stands in its way."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from operator import itemgetter
+from typing import NamedTuple
+
+from airwrit.answers.standing.report import bears_out, declared_uses
+from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import kind_of
+from airwrit.law.rule import USES, Bears, Finding, Rule
+from airwrit.law.rulebook import BY_NAME
+
+_AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
+_REGISTERED = BY_NAME["must_be_registered"]
+_FLEET, _PILOT = BY_NAME["in_the_fleet"], BY_NAME["flies_at_all"]
+_HANDS_ON = (_REGISTERED, BY_NAME["registration_not_void"])
+"""Rules that find what others find as well, in this order."""
+_LIGHT_CODES = ("light", "struck")
+_OF_RULE, _USE, _OUTCOME = map(itemgetter, (0, 2, 3))
+
+
+class Headline(StrEnum):
+    """How an aircraft or person stands in one phrase."""
+
+    WORK = "may fly for work"
+    RECREATION = "recreation only"
+    GROUNDED = "grounded"
+    CANT_SAY = "can't say"
+    NOT_IN_FLEET = "not in the fleet"
+    NOT_JUDGED = "not judged"
+
+    @property
+    def code(self) -> str:
+        """Its name in documents, which stays whatever the words are."""
+        return _CODES[self]
+
+
+_CODES = {
+    Headline.WORK: "may_fly_work",
+    Headline.RECREATION: "recreation_only",
+    Headline.GROUNDED: "grounded",
+    Headline.CANT_SAY: "cant_tell",
+    Headline.NOT_IN_FLEET: "not_in_fleet",
+    Headline.NOT_JUDGED: "not_judged",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SubjectStanding:
+    """One aircraft or person: its headline, the verdict per use, all that stands in its way, and all its findings.
+
+    `in_the_way` is in the order a lead would take it, for the use stated first; the first of it explains the headline.
+    `holds_until` is the last day on which all that lets it fly still holds, None where nothing names one; `next_due` the
+    finding whose day is due next.
+    """
+
+    subject: str
+    headline: Headline
+    work: Verdict
+    recreation: Verdict
+    night: Verdict | None
+    in_the_way: tuple[Finding, ...]
+    holds_until: date | None
+    next_due: Finding | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def about(self) -> tuple[str, ...]:
+        """The subjects of its findings: its own, whose come first, and its registration and owner where those were judged."""
+        return tuple(dict.fromkeys([finding.subject for finding in self.findings]))
+
+    @property
+    def deciding(self) -> Finding | None:
+        """The finding that explains the headline; None when nothing stands in the way."""
+        return self.in_the_way[0] if self.in_the_way else None
+
+
+class _RowTold(NamedTuple):
+    """What a row tells, its findings by their places in it."""
+
+    headline: Headline
+    work: Verdict
+    recreation: Verdict
+    night: Verdict | None
+    in_the_way: tuple[int, ...]
+    lets_fly: tuple[int, ...]
+    """what is met and decides"""
+    binds: tuple[int, ...]
+    """what applies at all"""
+
+
+def rows_of(
+    state: State, judged: Mapping[str, Sequence[Finding]], kept: Mapping[str, SubjectStanding]
+) -> tuple[SubjectStanding, ...]:
+    """A row for each aircraft and person judged. Those of which the same rules say the same are told alike.
+
+    `kept` are rows of an earlier standing whose subjects, and owners, are held and judged as they were.
+    """
+    known: dict[tuple[object, ...], _RowTold] = {}
+    rows = []
+    for subject, own in judged.items():
+        if kind_of(subject) not in ("aircraft", "person"):
+            continue
+        if subject in kept:
+            rows.append(kept[subject])
+            continue
+        certificate = [
+            f for f in _judged_of(state, subject, REGISTRATION, judged) if f.rule.bears is Bears.FLIGHT
+        ]
+        mine = (*own, *certificate, *_judged_of(state, subject, OWNER, judged))
+        declared = declared_uses(state, subject)
+        same = (
+            declared,
+            *map(id, map(_OF_RULE, mine)),
+            *map(id, map(_USE, mine)),
+            *map(id, map(_OUTCOME, mine)),
+        )
+        told = known.get(same)
+        if told is None:
+            alike = (declared, *[part for one in mine for part in _said(one)])
+            told = known[same] = known.get(alike) or known.setdefault(alike, _told(declared, mine))
+        rows.append(
+            SubjectStanding(
+                subject,
+                *told[:4],
+                tuple([mine[place] for place in told.in_the_way]),
+                _first_day([mine[place].outcome.holds_until for place in told.lets_fly]),
+                _next_due([mine[place] for place in told.binds]),
+                mine,
+            )
+        )
+    return tuple(rows)
+
+
+def _said(finding: Finding) -> tuple[Rule, int, int, str]:
+    """What the telling of a row hangs on."""
+    outcome = finding[3]
+    return finding[0], id(finding[2]), id(outcome[0]), outcome[1]
+
+
+def rows_decided(rows: Iterable[SubjectStanding]) -> Mapping[str, Sequence[str]]:
+    """For each subject a finding may be about, the aircraft or people whose headline hangs on it."""
+    hang: dict[str, list[str]] = defaultdict(list)
+    for row in rows:
+        for subject in row.about:
+            hang[subject].append(row.subject)
+    return hang
+
+
+def _judged_of(
+    state: State, subject: str, link: Key[str], judged: Mapping[str, Sequence[Finding]]
+) -> Sequence[Finding]:
+    """The findings about what an aircraft points at, its registration or its owner, which its standing hangs on."""
+    held = state.held.get(subject, {}).get(link)
+    if held is None or held.why is not None:
+        return ()
+    return judged.get(f"{link.links_to}/{held.value}", ())
+
+
+def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _RowTold:
+    of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT]
+    deciding = {use: _bearing(use, of_flight) for use in USES}
+    verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}
+    gone = next((f for f in findings if f.rule is _FLEET and f.verdict is Verdict.NOT_MET), None)
+    headline, use = _headline(declared, verdicts)
+    if gone is not None:
+        headline = Headline.NOT_IN_FLEET
+    elif any(f.rule is _PILOT and f.outcome.code == "not_a_pilot" for f in findings):
+        headline = Headline.NOT_JUDGED
+    night = next(
+        (f.verdict for f in findings if f.rule.bears is Bears.NIGHT and f.use is not UsedFor.RECREATION), None
+    )
+    against = (
+        (gone,)
+        if gone is not None
+        else _in_the_way(headline, _of_flight(findings) if use is None else deciding[use])
+    )
+    flies_for = UsedFor.WORK if headline is Headline.WORK else UsedFor.RECREATION
+    return _RowTold(
+        headline,
+        verdicts[UsedFor.WORK],
+        verdicts[UsedFor.RECREATION],
+        night,
+        tuple(_place(findings, finding) for finding in against),
+        tuple(_place(findings, finding) for finding in deciding[flies_for] if finding.verdict is Verdict.MET),
+        tuple(place for place, f in enumerate(findings) if f.verdict is not Verdict.NOT_APPLICABLE),
+    )
+
+
+def _place(findings: Sequence[Finding], finding: Finding) -> int:
+    return next(place for place, one in enumerate(findings) if one is finding)
+
+
+def _first_day(days: Iterable[date | None]) -> date | None:
+    return min((day for day in days if day is not None), default=None)
+
+
+def _next_due(findings: Iterable[Finding]) -> Finding | None:
+    """The finding whose day is due next; None when none is."""
+    coming = [(finding.outcome.due_on, finding) for finding in findings if finding.outcome.due_on is not None]
+    return min(coming, key=itemgetter(0))[1] if coming else None
+
+
+def _of_flight(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that bear on whether the subject may fly, under whatever use."""
+    return [f for f in findings if f.rule.bears is not Bears.PAPERS]
+
+
+def _bearing(use: UsedFor, findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that decide whether the subject may fly for a use."""
+    mine = [f for f in findings if f.use is None or f.use is use]
+    for finding in mine:
+        if finding.rule is _REGISTERED and finding.outcome.verdict is Verdict.NOT_APPLICABLE:
+            return [f for f in mine if f.rule.about not in ("owner", "registration")]
+    return mine
+
+
+def _verdict_of(mine: list[Finding]) -> Verdict:
+    """Not met, unknown or met for a use. An aircraft freed by its weight counts its weight as what is met."""
+    verdicts = {f.outcome.verdict for f in mine if not f.rule.document or bears_out(f)}
+    if Verdict.NOT_MET in verdicts:
+        return Verdict.NOT_MET
+    if Verdict.UNKNOWN in verdicts:
+        return Verdict.UNKNOWN
+    if Verdict.MET in verdicts:
+        return Verdict.MET
+    freed = any(f.rule is _REGISTERED and f.outcome.code in _LIGHT_CODES for f in mine)
+    return Verdict.MET if freed else Verdict.UNKNOWN
+
+
+def _headline(
+    declared: tuple[UsedFor, ...], verdicts: dict[UsedFor, Verdict]
+) -> tuple[Headline, UsedFor | None]:
+    """The headline and the use whose findings decide it; nothing is grounded for a use nobody stated."""
+    if not declared:
+        return Headline.CANT_SAY, None
+    first = declared[0]
+    if first is UsedFor.WORK and verdicts[first] is Verdict.MET:
+        return Headline.WORK, first
+    if verdicts[UsedFor.RECREATION] is Verdict.MET and (
+        UsedFor.RECREATION in declared or verdicts[UsedFor.WORK] is Verdict.NOT_MET
+    ):
+        return Headline.RECREATION, first
+    if verdicts[first] is Verdict.NOT_MET:
+        return Headline.GROUNDED, first
+    return Headline.CANT_SAY, first
+
+
+def told_once(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings without what is against it by a rule that only hands on what another finds and tells itself."""
+    found = list(findings)
+    for rule in _HANDS_ON:
+        said = {f.outcome[:2] for f in found if f.rule is not rule and f.outcome.verdict in _AGAINST}
+        found = [f for f in found if f.rule is not rule or f.outcome[:2] not in said]
+    return found
+
+
+def _in_the_way(headline: Headline, findings: list[Finding]) -> tuple[Finding, ...]:
+    """What stands in the way: what explains the headline first, then what else is not met or unknown."""
+    if headline in (Headline.WORK, Headline.NOT_JUDGED):
+        return ()
+    wanted = Verdict.UNKNOWN if headline is Headline.CANT_SAY else Verdict.NOT_MET
+    against = told_once(f for f in findings if f.outcome.verdict in _AGAINST)
+    first = next((f for f in against if f.outcome.verdict is wanted), None)
+    return () if first is None else (first, *(f for f in against if f is not first))

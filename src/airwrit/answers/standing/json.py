@@ -1,0 +1,196 @@
+"""A report as a JSON document: the form every face gives, the terminal's `--json` and the page's twin alike."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from airwrit.answers.standing.due import Due
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.report import Report, counts
+from airwrit.answers.standing.standing import Standing
+from airwrit.base.days import When, day_of
+from airwrit.base.verdict import Verdict
+from airwrit.facts.key import Raw, raw_of
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import kind_of
+from airwrit.law import wording
+from airwrit.law.parameters import last_read, late_reading
+from airwrit.law.rule import Finding
+
+Json = dict[str, Any]
+
+SCOPE = "Based on papers on file. Not checked: airspace, weather, people below, the aircraft's condition."
+"""Said once at the top of every face that judges papers."""
+
+SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircraft, the flight."
+"""Said once at the top of every face that shows what is on record and judges nothing."""
+
+CAUTION = (
+    "airwrit informs; it is not legal advice. The regulator, State and local rules, which are not covered here, and the "
+    "pilot in command decide."
+)
+"""Said once at the end of every face and in every document."""
+
+SCOPE_OF_ANSWERS = (
+    "Based on what you told us, which we didn't check. Not checked either: the aircraft itself."
+)
+"""Said once at the top of an answer to facts that somebody told for it."""
+
+ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
+ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
+ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}
+"""What documents carry of it."""
+
+
+def instant_text(when: When) -> str:
+    """A day or instant in ISO form."""
+    return when.isoformat()
+
+
+def finding_json(finding: Finding, state: State) -> Json:
+    """One finding: verdict, sentence, what to do, the facts used, margin, sections, age and confidence of the reading."""
+    words, outcome = wording.worded(finding, state), finding.outcome
+    margin = outcome.margin
+    return {
+        "subject": finding.subject,
+        "rule": finding.rule.name,
+        "bears_on": finding.rule.bears.value,
+        "use": None if finding.use is None else finding.use.value,
+        "counts": counts(finding, state),
+        "verdict": outcome.verdict.value,
+        "why": None if outcome.why is None else outcome.why.value,
+        "code": outcome.code,
+        "cites": "; ".join(wording.cites(finding)),
+        "says": words.says,
+        "do": words.do or None,
+        "value": None if outcome.value is None else str(raw_of(outcome.value)),
+        "used": _used(finding, state),
+        "nothing_on_file": sorted({used.key.name for used in wording.silences(finding, state)}),
+        "margin": None if margin is None else {"value": float(margin.value), "unit": margin.unit},
+        "due_on": None if outcome.due_on is None else outcome.due_on.isoformat(),
+        "holds_until": None if outcome.holds_until is None else outcome.holds_until.isoformat(),
+        **provenance_json(finding),
+        "document": finding.rule.document or None,
+    }
+
+
+def provenance_json(finding: Finding) -> Json:
+    """Of which day the oldest text behind a finding is, when it was read, how the weakest was had, and how sure it is."""
+    return {
+        "law_text_of": _day(wording.text_of(finding)),
+        "law_had": _day(wording.weakest_had(finding)),
+        "law_read_on": _day(wording.read_on(finding)),
+        "confidence": wording.confidence(finding),
+    }
+
+
+def _day(day: object) -> str | None:
+    return None if day is None else str(day)
+
+
+def _used(finding: Finding, state: State) -> dict[str, Raw]:
+    """The facts looked at, by name; those of another subject carry its name before the fact's."""
+    told: dict[str, Raw] = {}
+    for used in dict.fromkeys(finding.used):
+        name = used.key.name if used.subject == finding.subject else f"{used.subject} {used.key.name}"
+        told[name] = raw_of(wording.value_used(used, state))
+    return told
+
+
+def reading_json(on: When) -> Json:
+    """When the law was last read, and what has to be said first where `on` lies long after it (else None)."""
+    return {
+        "law_last_read_on": last_read().isoformat(),
+        "late_reading": late_reading(day_of(on)) or None,
+    }
+
+
+def report_json(report: Report) -> Json:
+    """The report: question, day, verdict, findings, problems, sources."""
+    return {
+        "question": report.question,
+        "on": instant_text(report.on),
+        "known_at": report.known_at.isoformat().replace("+00:00", "Z"),
+        **reading_json(report.on),
+        "verdict": report.verdict.value,
+        "findings": [finding_json(finding, report.state) for finding in report.findings],
+        "withheld": len(report.withheld),
+        "problems": [
+            {
+                "where": p.where,
+                "what": p.what,
+                "do": p.do,
+                "spoils": [list(pair) for pair in p.spoils],
+                "unread": p.unread,
+            }
+            for p in report.problems
+        ],
+        "sources": [{"name": source.name, "sha256": source.sha256} for source in report.sources],
+    }
+
+
+def standing_json(standing: Standing) -> Json:
+    """The standing: the report, and its rows, due list and gaps."""
+    report = standing.report
+    return {
+        **report_json(report),
+        "rows": [_row(row, report.state) for row in standing.rows],
+        "due": [_due(due, report.state) for due in standing.due],
+        "missing": [_gap(gap) for gap in standing.gaps],
+        "left": [
+            {"subject": subject, "left_on": None if day is None else day.isoformat()}
+            for subject, day in standing.left
+        ],
+        **ON_PAPERS,
+    }
+
+
+def _row(row: SubjectStanding, state: State) -> Json:
+    words = None if row.deciding is None else wording.worded(row.deciding, state)
+    return {
+        "subject": row.subject,
+        "kind": kind_of(row.subject),
+        "headline": row.headline.value,
+        "headline_code": row.headline.code,
+        "because": None if words is None else words.says,
+        "rule": None if row.deciding is None else row.deciding.rule.name,
+        "do_first": None if words is None else words.do or None,
+        "work": row.work.value,
+        "recreation": row.recreation.value,
+        "night": None if row.night is None else row.night.value,
+        "in_the_way": [
+            {
+                "rule": finding.rule.name,
+                "verdict": finding.verdict.value,
+                **wording.worded(finding, state)._asdict(),
+            }
+            for finding in row.in_the_way
+        ],
+    }
+
+
+def _due(due: Due, state: State) -> Json:
+    words = wording.worded(due.finding, state)
+    return {
+        "day": due.day.isoformat(),
+        "overdue": due.overdue,
+        "subjects": list(due.subjects),
+        "rule": due.finding.rule.name,
+        "what": words.do or words.says,
+    }
+
+
+def _gap(gap: MissingFact) -> Json:
+    return {
+        "fact": gap.key.name,
+        "meaning": gap.key.meaning,
+        "question": gap.key.question,
+        "why": gap.why.value,
+        "subjects": list(gap.subjects),
+        "holds_up": list(gap.holds_up),
+    }
+
+
+EXIT = {Verdict.MET: 0, Verdict.NOT_MET: 1, Verdict.UNKNOWN: 3, Verdict.NOT_APPLICABLE: 3}
+"""Exit codes of a report's verdict; 2 is for wrong use and unreadable input."""

@@ -1,0 +1,96 @@
+"""A report: every answer owed, the findings, the problems of the input, and the verdict of the whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from airwrit.base.days import When
+from airwrit.base.verdict import Verdict, worst_of
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.keys.person import FLIES_AT_NIGHT, FLIES_FOR
+from airwrit.facts.state import State
+from airwrit.facts.statement import Problem, Source
+from airwrit.facts.vocabulary import kind_of
+from airwrit.law.rule import Bears, Finding
+from airwrit.law.rulebook import BY_NAME
+
+_GONE = ("sold", "destroyed", "exported")
+_FLEET = BY_NAME["in_the_fleet"]
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The answer to a question. `asked` names every (rule, subject) owed a finding; one not found is unknown."""
+
+    question: str
+    state: State
+    asked: tuple[tuple[str, str], ...]
+    findings: tuple[Finding, ...]
+    problems: tuple[Problem, ...]
+    sources: tuple[Source, ...]
+    withheld: tuple[Finding, ...] = ()
+    """findings that count and are not shown: those on papers marked for counsel"""
+    counted: tuple[Finding, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Pick the findings that bear on the verdict of the whole, once."""
+        counted = tuple([f for f in self.findings if counts(f, self.state)])
+        object.__setattr__(self, "counted", counted)
+
+    @property
+    def on(self) -> When:
+        """The day or instant asked about."""
+        return self.state.on
+
+    @property
+    def known_at(self) -> datetime:
+        """What was known then counts."""
+        return self.state.known_at
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met when any counted finding is, else unknown on any gap, unread row or answer owed and not given, else met."""
+        unseen = (finding for finding in self.withheld if counts(finding, self.state))
+        verdicts = {f.outcome.verdict for f in (*self.counted, *unseen) if bears_out(f)}
+        answered = {(finding.rule.name, finding.subject) for finding in (*self.findings, *self.withheld)}
+        if any(owed not in answered for owed in self.asked) or any(
+            problem.unread for problem in self.problems
+        ):
+            verdicts.add(Verdict.UNKNOWN)
+        return worst_of(verdicts)
+
+
+def declared_uses(state: State, subject: str) -> tuple[UsedFor, ...]:
+    """The uses stated for an aircraft or person; empty when nobody said, or when what was said cannot be read."""
+    key = FLIES_FOR if kind_of(subject) == "person" else USED_FOR
+    held = state.held.get(subject, {}).get(key)
+    if held is None or held.why is not None:
+        return ()
+    return (UsedFor.WORK, UsedFor.RECREATION) if held.value is UsedFor.BOTH else (held.value,)
+
+
+def bears_out(finding: Finding) -> bool:
+    """Whether a verdict may rest on a finding: a house rule can stand in the way, its being met allows nothing by itself."""
+    return not finding.rule.document or finding.verdict is not Verdict.MET
+
+
+def is_gone(finding: Finding) -> bool:
+    """Whether a finding says that the program does not have the aircraft: sold, retired, not there yet."""
+    if finding.rule is _FLEET:
+        return finding.outcome.verdict is Verdict.NOT_MET
+    return finding.outcome.code in _GONE and finding.rule.name == "must_be_registered"
+
+
+def counts(finding: Finding, state: State) -> bool:
+    """Whether a finding bears on the verdict of the whole: answers never; a use or the night only where it was stated."""
+    if finding.use is None and finding.rule.bears in (Bears.FLIGHT, Bears.PAPERS):
+        return True
+    if finding.rule.bears is Bears.ANSWER:
+        return False
+    if finding.rule.bears is Bears.NIGHT:
+        held = state.held.get(finding.subject, {}).get(FLIES_AT_NIGHT)
+        if held is None or held.value is not True:
+            return False
+    return finding.use is None or finding.use in declared_uses(state, finding.subject)

@@ -1,0 +1,197 @@
+"""Who and what may fly on a day, why not, what is due, and what is missing: the heart of the tool."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import chain, repeat
+
+from airwrit.answers.standing.contradictions import without_contradictions
+from airwrit.answers.standing.due import Due, due_items
+from airwrit.answers.standing.headline import SubjectStanding, rows_decided, rows_of
+from airwrit.answers.standing.missing import MissingFact, gaps_of
+from airwrit.answers.standing.report import Report
+from airwrit.answers.standing.reuse import NOTHING_KEPT, ReusedFindings, kept_findings
+from airwrit.answers.standing.shared_numbers import one_number_each
+from airwrit.base.days import When, day_of
+from airwrit.base.errors import UsageError
+from airwrit.facts.choices import CrewRole, UsedFor
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
+from airwrit.facts.keys.paper import FOR_COUNSEL
+from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT, LEFT_ON
+from airwrit.facts.keys.registration import REGISTERED_TO
+from airwrit.facts.state import NOTHING_HELD, State, state_of
+from airwrit.facts.statement import Known, Problem, Source
+from airwrit.facts.vocabulary import kind_of
+from airwrit.law.parameters import FIRST_DAY
+from airwrit.law.rule import Bears, Finding, Rule, judge, judge_uses
+from airwrit.law.rulebook import BY_NAME, RULES
+
+ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
+ASKED: Mapping[str, tuple[Rule, ...]] = {
+    kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
+}
+"""The rules of the law that a standing asks, by kind of subject."""
+_Rules = Mapping[str, tuple[Rule, ...]]
+_PILOT = BY_NAME["flies_at_all"]
+_REGISTERED, _LIGHT = BY_NAME["must_be_registered"], BY_NAME["weight_exemption"]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The whole answer: rows in the order of the input, what is due, what is missing, who has left, and the report."""
+
+    report: Report
+    rows: tuple[SubjectStanding, ...]
+    due: tuple[Due, ...]
+    gaps: tuple[MissingFact, ...]
+    left: tuple[tuple[str, date | None], ...]
+
+
+def standing(
+    known: Iterable[Known] | State,
+    on: When,
+    known_at: datetime,
+    problems: Sequence[Problem] = (),
+    sources: Sequence[Source] = (),
+    house: Sequence[Rule] = (),
+    *,
+    counsel: bool = False,
+    like: Standing | None = None,
+) -> Standing:
+    """How every aircraft and person stands on `on`, by the law of that day and the house rules given.
+
+    `known` are statements, or the state that they make. What is found on papers marked for counsel counts and is withheld,
+    unless `counsel` asks for it. `like` is a standing of the same day: what it found is taken over where nothing that was
+    looked at is held otherwise. UsageError before the first day read.
+    """
+    if day_of(on) < FIRST_DAY:
+        raise UsageError(
+            f"{day_of(on)} is before {FIRST_DAY}",
+            where="--on",
+            do="older law was not read; ask about a later day",
+        )
+    spoiled = [pair for problem in problems for pair in problem.spoils]
+    state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)
+    state, shared = one_number_each(state)
+    state, against = without_contradictions(state)
+    left = _left(state)
+    subjects = _subjects(state, {subject for subject, _ in left})
+    rules = _rules_asked(house)
+    kept = _taken_over(like, state, rules)
+    judged, asked = _judge_all(state, subjects, rules, kept)
+    findings = list(chain.from_iterable(judged.values()))
+    hidden = set() if counsel else for_counsel(state)
+    told = [problem for problem in against if hidden.isdisjoint(subject for subject, _ in problem.spoils)]
+    report = Report(
+        "standing",
+        state,
+        tuple(asked),
+        tuple([f for f in findings if f.subject not in hidden] if hidden else findings),
+        (*problems, *shared, *told),
+        tuple(sources),
+        tuple([f for f in findings if f.subject in hidden] if hidden else ()),
+    )
+    rows = rows_of(state, judged, {} if like is None else _rows_kept(like.rows, kept))
+    return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
+
+
+def _taken_over(like: Standing | None, state: State, rules: _Rules) -> ReusedFindings:
+    """What a standing of the same day found that holds in this state too."""
+    if like is None or like.report.on != state.on:
+        return NOTHING_KEPT
+    kept = kept_findings((*like.report.findings, *like.report.withheld), like.report.state, state)
+    firsts: dict[str, Sequence[Finding]] = {}
+    for subject, found in kept.whole.items():
+        firsts.setdefault(kind_of(subject), found)
+    by_the_same = all(_asked_of(found) == rules[kind] for kind, found in firsts.items())
+    return kept if by_the_same else ReusedFindings({}, kept.parts)
+
+
+def _asked_of(findings: Iterable[Finding]) -> tuple[Rule, ...]:
+    """The rules asked of a subject, in their order."""
+    return tuple(dict.fromkeys(finding.rule for finding in findings if finding.rule is not _LIGHT))
+
+
+def _rows_kept(rows: Iterable[SubjectStanding], kept: ReusedFindings) -> Mapping[str, SubjectStanding]:
+    """The rows all of whose findings are kept, those about the owner too."""
+    return {row.subject: row for row in rows if all(subject in kept.whole for subject in row.about)}
+
+
+def _left(state: State) -> tuple[tuple[str, date | None], ...]:
+    """People who left on or before the day, each with the day where it is on file."""
+    gone: list[tuple[str, date | None]] = []
+    for subject in state.subjects("person"):
+        held, said = state.held[subject].get(LEFT_ON), state.held[subject].get(HAS_LEFT)
+        if held is None:
+            if said is not None and said.value is True:
+                gone.append((subject, None))
+        elif held.why is None and held.value <= day_of(state.on):
+            gone.append((subject, held.value))
+    return tuple(gone)
+
+
+def _subjects(state: State, left: set[str]) -> dict[str, list[str]]:
+    """The subjects asked about, by kind: those of which something is on file that day, and those that others point at."""
+    found = {kind: dict.fromkeys(s for s in state.subjects(kind) if state.held[s]) for kind in ASKED_KINDS}
+    links: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
+    for facts in state.held.values():
+        for key in links:
+            held = facts.get(key)
+            if held is not None and held.why is None:
+                found[key.links_to].setdefault(f"{key.links_to}/{held.value}")
+    return {
+        kind: [subject for subject in subjects if subject not in left] for kind, subjects in found.items()
+    }
+
+
+def for_counsel(state: State) -> set[str]:
+    """The papers marked for counsel; one whose mark cannot be read is taken as marked."""
+    marks = {subject: state.held[subject].get(FOR_COUNSEL) for subject in state.subjects("paper")}
+    return {subject for subject, held in marks.items() if held is not None and held.value is not False}
+
+
+def _rules_asked(house: Sequence[Rule]) -> _Rules:
+    """The rules asked of each kind of subject: the law's first, so that they explain a headline before the house's."""
+    own = {kind: tuple(rule for rule in house if rule.about == kind) for kind in ASKED_KINDS}
+    return {kind: ASKED[kind] + own[kind] for kind in ASKED_KINDS}
+
+
+def _judge_all(
+    state: State, subjects: dict[str, list[str]], rules: _Rules, kept: ReusedFindings
+) -> tuple[dict[str, Sequence[Finding]], list[tuple[str, str]]]:
+    """The findings about each subject, and which rule was asked of whom."""
+    judged: dict[str, Sequence[Finding]] = {}
+    asked: list[tuple[str, str]] = []
+    day = day_of(state.on)
+    for kind in ASKED_KINDS:
+        for subject in subjects[kind] if rules[kind] else ():
+            mine = _asked_about(state, subject, rules[kind])
+            asked += zip([rule.name for rule in mine], repeat(subject))
+            whole = kept.whole.get(subject)
+            judged[subject] = _judged(state, day, mine, subject, kept) if whole is None else whole
+    return judged, asked
+
+
+def _asked_about(state: State, subject: str, rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
+    """The rules asked of a subject: of a person who is no pilot nothing more than that."""
+    role = state.held.get(subject, NOTHING_HELD).get(CREW_ROLE)
+    is_no_pilot = role is not None and role.why is None and role.value is not CrewRole.PILOT
+    return (_PILOT,) if is_no_pilot else rules
+
+
+def _judged(
+    state: State, day: date, rules: tuple[Rule, ...], subject: str, kept: ReusedFindings
+) -> list[Finding]:
+    """What the rules find of a subject; what is kept is not asked again."""
+    findings: list[Finding] = []
+    for rule in rules:
+        found = kept.parts.get((rule, subject)) or judge_uses(rule, state, subject, day)
+        findings += found
+        if rule is _REGISTERED and found[-1].outcome.code == "light":
+            findings += kept.parts.get((_LIGHT, subject)) or (
+                judge(_LIGHT, state, subject, UsedFor.RECREATION, day),
+            )
+    return findings

@@ -1,0 +1,80 @@
+"""A standing as every face tells it: order of urgency, the first thing to do and by when, records to put right, due lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from airwrit.answers.standing.due import SPANS, Due, day_due
+from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.report import Report
+from airwrit.base.days import day_of
+from airwrit.base.verdict import Verdict
+from airwrit.facts.state import State
+from airwrit.law.rule import Bears, Finding
+from airwrit.law.wording import Teller, worded
+
+BY_URGENCY = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
+"""The headlines in the order a lead takes them."""
+
+
+class FirstThing(NamedTuple):
+    """What to do first; by which day, or before the next flight; all empty when nothing is near."""
+
+    do: str
+    by: date | None
+    before_flight: bool
+
+
+class DueLine(NamedTuple):
+    """What is due on a day, told once for all subjects of which it reads the same."""
+
+    day: date
+    overdue: bool
+    says: str
+    do: str
+    subjects: tuple[str, ...]
+    finding: Finding
+
+
+def first_thing(row: SubjectStanding, state: State) -> FirstThing:
+    """What to do first: against what grounds it, else for the nearest day that is due within the longest span."""
+    if row.deciding is not None:
+        grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+        due = row.deciding.outcome.due_on
+        return FirstThing(worded(row.deciding, state).do, due, grounds and due is None)
+    nearest = row.next_due
+    if nearest is None or nearest.outcome.due_on is None:
+        return FirstThing("", None, False)
+    if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
+        return FirstThing("", None, False)
+    return FirstThing(worded(nearest, state).do, nearest.outcome.due_on, False)
+
+
+def records_to_put_right(report: Report) -> tuple[Finding, ...]:
+    """Papers that are wrong and ground nothing by themselves. Filings with a day stand in the due list."""
+    return tuple(
+        finding
+        for finding in report.findings
+        if finding.outcome.verdict is Verdict.NOT_MET
+        and finding.rule.bears is Bears.PAPERS
+        and day_due(finding) is None
+    )
+
+
+def due_lines(items: Iterable[Due], state: State) -> tuple[DueLine, ...]:
+    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+    alike: dict[tuple[date, bool, str, str], list[Due]] = {}
+    teller = Teller(state)
+    for due in items:
+        words = teller.worded(due.finding)
+        alike.setdefault((due.day, due.overdue, words.says, words.do), []).append(due)
+    return tuple(
+        DueLine(day, overdue, says, do, _subjects(same), same[0].finding)
+        for (day, overdue, says, do), same in alike.items()
+    )
+
+
+def _subjects(items: Sequence[Due]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(subject for due in items for subject in due.subjects))

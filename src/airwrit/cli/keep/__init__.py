@@ -1,0 +1,1 @@
+"""Commands over the ledger itself: proofs, checks, copies, holds."""

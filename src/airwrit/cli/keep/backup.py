@@ -1,0 +1,37 @@
+"""`airwrit backup`: a copy of the ledger while it is in use."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from airwrit.cli.keep.check import head_text, show_gaps
+from airwrit.cli.shared.ledger import json_option, ledger_option, note_given, opened
+from airwrit.ledger.copies import copied
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@ledger_option
+@json_option
+def command(file: Path, ledger: Path | None, as_json: bool) -> int:
+    """Copy the ledger to FILE, also while others write to it, and check the copy. Nothing is ever overwritten.
+
+    \b
+    Example:
+      airwrit backup program-2026-11-25.airwrit
+    """
+    with opened(ledger) as book:
+        found = copied(book, file)
+        note_given(book, "backup", file)
+    head = head_text(found.head)
+    if as_json:
+        document = {"question": "backup", "file": file.name, "head": head, "not_here": found.gaps}
+        click.echo(json.dumps(document, indent=1))
+    else:
+        click.echo(f"wrote {file.name}: {found.head.size} entries, whole")
+        show_gaps(found)
+        click.echo(f"head {head}")
+    return 0

@@ -1,0 +1,143 @@
+"""`airwrit proof`: how subjects stood on a day, as known at a moment, as a file that an outsider can check."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, datetime
+from hashlib import sha256
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.text import Text
+
+from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
+from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
+from airwrit.answers.standing.json import EXIT, ON_PAPERS, SCOPE, Json
+from airwrit.base.verdict import Verdict
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.ledger import (
+    json_option,
+    known_at_option,
+    ledger_option,
+    ledger_path,
+    note_given,
+    opened,
+)
+from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.cli.shown.standing import SIGNS, clean, console, show_caution, show_late
+from airwrit.facts.vocabulary import id_of
+from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.log.key_files import key_of
+from airwrit.ledger.log.notes import checkpoint_of, note_of
+from airwrit.papers.proof_pdf import render, typesetter
+from airwrit.papers.typeset import PAPERS
+
+_HEADLINES = {
+    "may fly for work": Verdict.MET,
+    "recreation only": Verdict.MET,
+    "grounded": Verdict.NOT_MET,
+    "can't say": Verdict.UNKNOWN,
+}
+
+
+@click.command()
+@click.argument("subjects", nargs=-1, required=True)
+@on_option
+@at_option
+@known_at_option
+@ledger_option
+@click.option("--out", type=PATH, help="The PDF to write; proof-DAY.pdf if left out.")
+@click.option(
+    "--private",
+    is_flag=True,
+    help="Put private facts, and photos of people and owners, in too; else they stay out.",
+)
+@click.option("--sign-with", type=PATH, help="The key file; the one beside the ledger if left out.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@json_option
+def command(
+    subjects: tuple[str, ...],
+    on: date | None,
+    at: datetime | None,
+    known_at: datetime | None,
+    ledger: Path | None,
+    out: Path | None,
+    private: bool,
+    sign_with: Path | None,
+    paper: str,
+    as_json: bool,
+) -> int:
+    """How SUBJECTS such as aircraft/H-03 stood on a day, as known at a moment, as a PDF that an outsider can check.
+
+    The first page says who, what and why; the lines of the ledger behind it are attached inside. Private facts are left
+    out of both unless --private; their lines are then given as hash only.
+
+    \b
+    Example:
+      airwrit proof aircraft/H-03 --on 2026-10-02
+    """
+    when = asked(on, at)
+    path = out or Path(f"proof-{when:%Y-%m-%d}.pdf")
+    signing = key_of(ledger_path(ledger), sign_with)
+    with opened(ledger) as book:
+        if signing is not None:
+            issued(book, signing)
+        question = ProofQuestion(
+            when,
+            known_at or max(now(), book.last_moment()),
+            tuple(dict.fromkeys(subjects)),
+            private,
+            paper,
+        )
+        proof = proof_of(book, question, ProofOptions(signing, typesetter()))
+    made = render(machine_part(proof))
+    written("the proof", path, made, private=True)
+    with opened(ledger) as book:
+        note_given(book, "proof", path, [one.name for one in proof.excerpt.subjects])
+    if as_json:
+        click.echo(json.dumps(_json(proof, path, made), indent=1))
+    else:
+        _show(proof, path, console())
+    return EXIT[Verdict(proof.answers["verdict"])]
+
+
+def _json(proof: Proof, path: Path, made: bytes) -> Json:
+    head = checkpoint_of(note_of(proof.excerpt.note).text)
+    return {
+        "question": "proof",
+        "on": proof.question.on.isoformat(),
+        "known_at": proof.question.known_at.isoformat(),
+        "subjects": list(proof.question.subjects),
+        **proof.answers,
+        "lines": len(proof.excerpt.lines),
+        "head": f"{head.size}:{head.root.hex()}",
+        "made_by": proof.made_by._asdict(),
+        "file": path.name,
+        "sha256": sha256(made).hexdigest(),
+        **ON_PAPERS,
+    }
+
+
+def _show(proof: Proof, path: Path, out: Console) -> None:
+    known = f"{proof.question.known_at:%Y-%m-%d %H:%M} UTC"
+    show_late(proof.question.on, out)
+    out.print(Text(f"As of {proof.question.on}, as known {known}", style="bold"))
+    out.print(SCOPE)
+    for row in proof.answers["rows"]:
+        verdict = _HEADLINES[row["headline"]] if row["headline"] else Verdict(row["verdict"])
+        because = f": {row['because']}" if row["because"] else ""
+        headline = row["headline"] or row["verdict"].replace("_", " ")
+        out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])} {headline}{because}"))
+    size = checkpoint_of(note_of(proof.excerpt.note).text).size
+    out.print(f"\nwrote {clean(path.name)}: {len(proof.excerpt.lines)} of {size:,} entries are inside")
+    if hidden := sum(piece.text is None for piece in proof.excerpt.lines):
+        out.print(f"{hidden} of them as hash only; where they matter the verdict is unknown")
+    for subject, meanings in left_out_in(proof.excerpt, proof.held_back).items():
+        out.print(clean(f"left out of {id_of(subject)}: {', '.join(meanings)}; --private puts it in"))
+    if proof.question.private:
+        out.print("private facts in it can be read by whoever gets the file")
+    out.print(
+        Text("It shows what was recorded, not that it is so. Check it with `airwrit verify`.", style="dim")
+    )
+    show_caution(out)

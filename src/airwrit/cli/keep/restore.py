@@ -1,0 +1,58 @@
+"""`airwrit restore`: a ledger out of a backup or of exported lines."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from airwrit.base.errors import UnreadableFile
+from airwrit.cli.keep.check import head_text
+from airwrit.cli.shared.ledger import json_option
+from airwrit.ledger.copies import copied, from_lines
+from airwrit.ledger.sqlite.store import Ledger
+
+_SQLITE = b"SQLite format 3\0"
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--to",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="The new ledger's file; never an existing one.",
+)
+@json_option
+def command(file: Path, to: Path, as_json: bool) -> int:
+    """Make a new ledger out of FILE, a backup or exported lines: same entries, same hashes, checked before it is kept.
+
+    Exported lines hold the entries alone; the files that were imported are only in a backup.
+
+    \b
+    Example:
+      airwrit restore program-2026-11-25.airwrit --to program.airwrit
+    """
+    try:
+        with file.open("rb") as stream:
+            is_backup = stream.read(len(_SQLITE)) == _SQLITE
+        if is_backup:
+            with Ledger(file) as backup:
+                head = copied(backup, to).head
+        else:
+            with file.open(encoding="utf-8", newline="\n") as text:
+                head = from_lines((line.removesuffix("\n") for line in text), to, file.name)
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UnreadableFile(
+            "it is no ledger, and no text as exported lines are"
+            if isinstance(fault, UnicodeDecodeError)
+            else f"it cannot be opened ({fault.strerror})",
+            where=file.name,
+            do="give a backup or exported lines",
+        ) from fault
+    if as_json:
+        click.echo(json.dumps({"question": "restore", "file": to.name, "head": head_text(head)}, indent=1))
+    else:
+        click.echo(f"wrote {to.name}: {head.size} entries, whole\nhead {head_text(head)}")
+    return 0

@@ -1,0 +1,1 @@
+"""Commands that answer and write nothing to a ledger."""

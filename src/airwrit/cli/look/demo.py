@@ -1,0 +1,62 @@
+"""`airwrit demo`: the invented program, its messy workbook written and its standing told."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+import click
+
+from airwrit.base.days import day_of
+from airwrit.base.errors import UsageError
+from airwrit.cli.look.standing import show_answer
+from airwrit.cli.shared.files import written
+from airwrit.cli.shared.fleet import Fleet
+from airwrit.cli.shared.options import asked, on_option
+from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
+
+
+@click.command()
+@on_option
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path(),
+    help="Folder to write into; this one if left out.",
+)
+@click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option(
+    "--no-page", is_flag=True, help="Do not open the page at the end; without a terminal it never opens."
+)
+@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:
+    """An invented program: a messy workbook with the usual traps and house rules are written, read back, and judged.
+
+    On a terminal its page opens at the end, until Ctrl-C; what is written there goes into a ledger that is thrown away.
+
+    \b
+    Example:
+      airwrit demo --on 2026-11-25
+    """
+    day = day_of(asked(on, None))
+    path, rules = out / demo_data()["file"], out / demo_data()["house_file"]
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise UsageError(
+            f"cannot write {path.name} ({fault.strerror})", where="demo", do="name another folder with --out"
+        ) from fault
+    written("the workbook", path, lambda beside: write_demo(beside, day), private=False)
+    written("the house rules", rules, write_demo_house, private=False)
+    intake, answer = Fleet((path,), on=day, house=(rules,)).judged()
+    show_answer(answer, intake, every=every, as_json=as_json)
+    if not as_json:
+        click.echo(f"\nAll of it is made up. The workbook is {path}, the house rules {rules}; try:")
+        click.echo(f"airwrit standing {path} --house {rules} --all")
+    if not (no_page or as_json) and sys.stdout.isatty():
+        from airwrit.cli.look.serving import ServerPlace, serve_demo
+
+        click.echo()
+        serve_demo(path, rules, day, ServerPlace())
+    return 0

@@ -1,0 +1,130 @@
+"""`airwrit due`: what falls due, as a list and as a calendar."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import date, timedelta
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.answers.due.deadlines import Deadline, Deadlines, deadlines_json, deadlines_of
+from airwrit.answers.registration.fees import Fees, fees_of
+from airwrit.answers.standing.due import SPANS
+from airwrit.answers.standing.json import EXIT, SCOPE
+from airwrit.base.days import day_of
+from airwrit.base.verdict import Verdict
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shown.standing import SIGNS, clean, console, listed, show_caution, show_late, show_withheld
+from airwrit.facts.vocabulary import id_of
+from airwrit.papers.calendar import calendar_of
+
+
+@click.command()
+@fleet_options
+@click.option("--days", type=click.IntRange(0, 3660), help="Only what is overdue or due within so many days.")
+@click.option("--ics", type=PATH, help="Write a calendar too: one event for each thing due, with alarms.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> int:
+    """What falls due and by when, what is overdue, when a renewal opens, and what the certificates cost over a term.
+
+    An event keeps its identity when its day moves: import the calendar again and it is brought up to date.
+
+    \b
+    Example:
+      airwrit due fleet.xlsx --days 90 --ics due.ics
+    """
+    standing = fleet.standing()
+    deadlines, fees = deadlines_of(standing, days), fees_of(standing)
+    if ics is not None:
+        made = calendar_of(deadlines.due, fleet.day)
+        written("the calendar", ics, made, private=True)
+        fleet.note_given("calendar", ics)
+    if as_json:
+        click.echo(json.dumps(deadlines_json(deadlines, fees), indent=1))
+    else:
+        _show(deadlines, fees, console())
+        if ics is not None:
+            click.echo(f"\nwrote {ics.name}")
+    return EXIT[deadlines.verdict]
+
+
+def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
+    on = day_of(deadlines.report.on)
+    show_late(on, out)
+    out.print(Text(f"Due, as of {on}", style="bold"))
+    out.print(SCOPE)
+    overdue = [one for one in deadlines.due if one.overdue]
+    if overdue:
+        _group("OVERDUE", overdue, out)
+    before = on - timedelta(days=1)
+    for span in SPANS:
+        until = on + timedelta(days=span)
+        _group(f"DUE WITHIN {span} DAYS", _between(deadlines, before, until), out)
+        before = until
+    _group(
+        f"LATER THAN {SPANS[-1]} DAYS", [d for d in deadlines.due if not d.overdue and d.day > before], out
+    )
+    if not deadlines.due:
+        out.print("Nothing falls due.")
+    _undated(deadlines, out)
+    _fees(fees, out)
+    show_withheld(deadlines.report, out)
+    out.print()
+    show_caution(out)
+
+
+def _between(deadlines: Deadlines, after: date, until: date) -> list[Deadline]:
+    return [one for one in deadlines.due if not one.overdue and after < one.day <= until]
+
+
+def _group(title: str, items: Sequence[Deadline], out: Console) -> None:
+    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+    if not items:
+        return
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for one in items:
+        opens = f"; opens {one.opens}" if one.opens else ""
+        alike.setdefault((one.day.isoformat(), one.says + opens, one.do), []).extend(one.subjects)
+    table = _table(10, 22, 40, 38)
+    for (day, says, do), subjects in alike.items():
+        table.add_row(day, listed(subjects), clean(says), clean(do))
+    out.print()
+    out.print(Text(title, style="dim"))
+    out.print(table)
+
+
+def _table(first: int, *ratios: int) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+    table.add_column(no_wrap=True, width=first)
+    for ratio in ratios:
+        table.add_column(ratio=ratio)
+    return table
+
+
+def _undated(deadlines: Deadlines, out: Console) -> None:
+    if not deadlines.undated:
+        return
+    table = _table(4, 22, 44, 44)
+    for one in deadlines.undated:
+        table.add_row(SIGNS[Verdict.UNKNOWN], clean(id_of(one.subject)), clean(one.says), clean(one.do))
+    out.print()
+    out.print(Text("NO DAY CAN BE SAID", style="dim"))
+    out.print(table)
+
+
+def _fees(fees: Fees, out: Console) -> None:
+    if not fees.fees and not fees.uncounted:
+        return
+    out.print()
+    out.print(Text(f"CERTIFICATES OVER {fees.years} YEARS", style="dim"))
+    more = "" if fees.complete else ", and what cannot be said yet"
+    out.print(f"{fees.total_usd} USD for {len(fees.fees)} certificates{more}")
+    for one in fees.uncounted:
+        sign = SIGNS[Verdict.UNKNOWN if one.unknown else Verdict.NOT_APPLICABLE]
+        out.print(f"{sign} {clean(id_of(one.subject))}: {clean(one.why)}")

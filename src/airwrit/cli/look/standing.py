@@ -1,0 +1,103 @@
+"""`airwrit standing`: a sheet in, a table to act on out."""
+
+from __future__ import annotations
+
+import json
+from functools import partial
+from pathlib import Path
+
+import click
+
+from airwrit.answers.standing.json import EXIT, standing_json
+from airwrit.answers.standing.standing import Standing
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shown.standing import console, show_columns, show_standing
+from airwrit.house.rules import example
+from airwrit.intake.mapping import save_mapping
+from airwrit.intake.sheets import Intake
+from airwrit.intake.template import write_template
+from airwrit.papers.workbook import write_standing
+
+
+@click.command()
+@fleet_options
+@click.option(
+    "--save-mapping",
+    "save_mapping_to",
+    type=PATH,
+    help="Save how the columns were read, to give back with --mapping.",
+)
+@click.option(
+    "--write-template",
+    "write_template_to",
+    type=PATH,
+    help="Write an empty workbook with every column, and stop.",
+)
+@click.option(
+    "--write-house",
+    "write_house_to",
+    type=PATH,
+    help="Write a commented example of house rules, and stop.",
+)
+@click.option("--counsel", is_flag=True, help="Print what is found on papers marked for counsel too.")
+@click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--xlsx", type=PATH, help="Write the answer to this workbook too.")
+def command(
+    fleet: Fleet,
+    save_mapping_to: Path | None,
+    write_template_to: Path | None,
+    write_house_to: Path | None,
+    counsel: bool,
+    every: bool,
+    as_json: bool,
+    xlsx: Path | None,
+) -> int:
+    """Who and what may fly on a day, by the law of that day; why not; what is due; what is missing.
+
+    SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
+    A sheet says how things stand; on a past day it is read as if it had always been so, except where its own dates say
+    otherwise.
+
+    \b
+    Example:
+      airwrit standing fleet.xlsx --on 2026-11-25
+    """
+    if write_template_to is not None:
+        return _template(write_template_to)
+    if write_house_to is not None:
+        return _house_example(write_house_to)
+    intake, answer = fleet.judged(counsel=counsel)
+    if save_mapping_to is not None:
+        keep = partial(save_mapping, intake.columns)
+        written("the mapping", save_mapping_to, keep, private=False)
+    if xlsx is not None:
+        written("the workbook", xlsx, partial(write_standing, answer), private=True)
+        fleet.note_given("workbook", xlsx)
+    show_answer(answer, intake, every=every, as_json=as_json)
+    return EXIT[answer.report.verdict]
+
+
+def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool) -> None:
+    """Print a standing and how its columns were read."""
+    if as_json:
+        document = standing_json(answer)
+        document["columns"] = [column._asdict() for column in intake.columns]
+        click.echo(json.dumps(document, indent=1))
+        return
+    out = console()
+    show_standing(answer, out, every=every)
+    show_columns(intake.columns, out, every=every)
+
+
+def _template(path: Path) -> int:
+    written("the template", path, write_template, private=False)
+    click.echo(f"wrote {path.name}: fill it in, then run `airwrit standing {path.name}`")
+    return 0
+
+
+def _house_example(path: Path) -> int:
+    written("the example", path, example().encode(), private=False)
+    click.echo(f"wrote {path.name}: change its rows, then run `airwrit standing SHEET --house {path.name}`")
+    return 0

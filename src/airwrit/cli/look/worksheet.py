@@ -1,0 +1,77 @@
+"""`airwrit worksheet`: a page for each aircraft, to register it or put it right."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+from rich.text import Text
+
+from airwrit.answers.registration.filing import Worksheets, worksheets_json, worksheets_of
+from airwrit.answers.standing.json import EXIT, SCOPE
+from airwrit.base.errors import UsageError
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shown.standing import SIGNS, clean, console, listed, show_caution
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.papers.filing_pdf import worksheet_pdf
+from airwrit.papers.typeset import PAPERS
+
+
+@click.command()
+@fleet_options
+@click.option("--aircraft", "only", multiple=True, help="Only this aircraft; may be given again.")
+@click.option(
+    "--all", "every", is_flag=True, help="A page for every aircraft, also where there is nothing to do."
+)
+@click.option(
+    "--out", type=PATH, default=Path("worksheet.pdf"), help="The PDF to write; worksheet.pdf if left out."
+)
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: str, as_json: bool) -> int:
+    """A page for each aircraft: what to have ready and what to do, in order, to register it or put it right.
+
+    The first page tells what the certificates of the fleet cost over one term.
+
+    \b
+    Example:
+      airwrit worksheet fleet.xlsx --aircraft "Alder 2" --out alder-2.pdf
+    """
+    standing = fleet.standing()
+    known = {row.subject for row in standing.rows}
+    for name in only:
+        if subject_named("aircraft", name) not in known:
+            raise UsageError(
+                f"no aircraft is called {name!r}", where="--aircraft", do="write it as in the sheet"
+            )
+    worksheets = worksheets_of(standing, [subject_named("aircraft", name) for name in only], every=every)
+    made = worksheet_pdf(worksheets, fleet.day, paper=paper)
+    written("the worksheet", out, made, private=True)
+    fleet.note_given("worksheet", out)
+    if as_json:
+        click.echo(json.dumps(worksheets_json(worksheets) | {"file": out.name}, indent=1))
+    else:
+        _show(worksheets, out)
+    return EXIT[worksheets.verdict]
+
+
+def _show(worksheets: Worksheets, out: Path) -> None:
+    shown = console()
+    shown.print(Text(f"{len(worksheets.sheets)} worksheets written to {clean(out.name)}", style="bold"))
+    shown.print(SCOPE)
+    for sheet in worksheets.sheets:
+        if sheet.steps:
+            first = sheet.steps[0]
+            more = f" (and {len(sheet.steps) - 1} more)" if len(sheet.steps) > 1 else ""
+            words = (
+                f"{SIGNS[first.verdict]} {clean(id_of(sheet.subject))}: {clean(first.do or first.says)}{more}"
+            )
+            shown.print(words)
+    if worksheets.quiet:
+        shown.print(f"Nothing to do: {listed(worksheets.quiet)}")
+    fees = worksheets.fees
+    more = "" if fees.complete else ", without what cannot be said yet"
+    shown.print(f"Certificates over {fees.years} years: {fees.total_usd} USD{more}")
+    show_caution(shown)

@@ -1,0 +1,176 @@
+"""What commands over a fleet share: sheets or ledger, the day, what is told for all, and the standing that follows."""
+
+from __future__ import annotations
+
+import functools
+import gc
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import click
+
+from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.standing.standing import Standing, standing
+from airwrit.base.days import When, day_of
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.ledger import (
+    AsOf,
+    fleet_of_ledger,
+    fleet_of_sheets,
+    known_at_option,
+    ledger_option,
+    note_given,
+    opened,
+)
+from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.state import State
+from airwrit.facts.statement import Known
+from airwrit.house.rules import House, read_house
+from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+from airwrit.intake.mapping import load_mapping
+from airwrit.intake.sheets import Answers, Intake
+
+_SHARED = ("sheets", "on", "at", "ledger", "known_at", "use", "owner", "dates", "mapping", "house")
+
+
+class FleetStanding(NamedTuple):
+    """What was read, and how it stands."""
+
+    intake: Intake
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Fleet:
+    """The sheets or the ledger, and what was told with them."""
+
+    sheets: tuple[Path, ...]
+    on: date | None = None
+    at: datetime | None = None
+    ledger: Path | None = None
+    known_at: datetime | None = None
+    use: str | None = None
+    owner: str | None = None
+    dates: str | None = None
+    mapping: Path | None = None
+    house: tuple[Path, ...] = ()
+
+    @property
+    def when(self) -> When:
+        """The day or instant asked about; today where none was given."""
+        return asked(self.on, self.at)
+
+    @property
+    def day(self) -> date:
+        """The day asked about."""
+        return day_of(self.when)
+
+    def judged(self, *, counsel: bool = False) -> FleetStanding:
+        """What the sheets or the ledger say, and how it stands on the day or instant."""
+        when, house = self.when, read_house(self.house)
+        use = UsedFor(self.use) if self.use else None
+        asof, answers = AsOf(self.ledger, when, self.known_at), answers_told(self.mapping, self.dates)
+        known: Iterable[Known] | State
+        if self.sheets:
+            intake = fleet_of_sheets(self.sheets, answers, asof)
+            known, known_at = told_for_all(intake.known, use, self.owner), now()
+        else:
+            read = fleet_of_ledger(asof, use, self.owner)
+            intake = Intake((), read.problems, read.sources, ())
+            known, known_at = read.state, read.state.known_at
+        return FleetStanding(
+            intake, _answered(known, FleetQuestion(when, known_at), intake, house, counsel=counsel)
+        )
+
+    def standing(self) -> Standing:
+        """How everything stands on the day or instant."""
+        return self.judged().standing
+
+    def note_given(self, what: str, *paths: Path, about: Sequence[str] = ()) -> None:
+        """Note in the ledger, where one was asked, that these files were given out; where it cannot be, that is said once."""
+        if not self.sheets:
+            with opened(self.ledger) as book:
+                all(note_given(book, what, path, about) for path in paths)
+
+
+class FleetQuestion(NamedTuple):
+    """The day or instant asked about, and the moment whose knowledge counts."""
+
+    on: When
+    known_at: datetime
+
+
+def _answered(
+    known: Iterable[Known] | State, question: FleetQuestion, intake: Intake, house: House, *, counsel: bool
+) -> Standing:
+    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles."""
+    sources = (*intake.sources, *house.sources)
+    gc.freeze()
+    gc.disable()
+    try:
+        return standing(known, *question, intake.problems, sources, house.rules, counsel=counsel)
+    finally:
+        gc.enable()
+
+
+def answers_told(mapping: Path | None, dates: str | None) -> Answers:
+    """What the options answer beforehand: how columns are read, and how dates are meant."""
+    order: DateOrder | None = None
+    if dates is not None:
+        order = MONTH_FIRST if dates == MONTH_FIRST else DAY_FIRST
+    return Answers(load_mapping(mapping) if mapping else None, order)
+
+
+def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
+    """Give a command the sheets and the options that say how to read them; it gets them as one `fleet`."""
+    return _told_of(click.argument("sheets", nargs=-1, type=PATH), command)
+
+
+def fleet_by_option(command: Callable[..., int]) -> Callable[..., int]:
+    """The same for a command whose arguments are something else: sheets are named with --sheet."""
+    sheet = click.option(
+        "--sheet", "sheets", type=PATH, multiple=True, help="Ask this sheet in place of the ledger."
+    )
+    return _told_of(sheet, command)
+
+
+def _told_of(
+    sheets: Callable[[Callable[..., int]], Callable[..., int]], command: Callable[..., int]
+) -> Callable[..., int]:
+    @functools.wraps(command)
+    def called(**given: Any) -> int:
+        shared = {name: given.pop(name) for name in _SHARED}
+        return command(fleet=Fleet(**shared), **given)
+
+    options = (
+        sheets,
+        on_option,
+        at_option,
+        ledger_option,
+        known_at_option,
+        click.option(
+            "--use",
+            type=click.Choice([use.value for use in UsedFor]),
+            help="What all are used for, where no row says.",
+        ),
+        click.option("--owner", help="Who owns the aircraft, where no row says."),
+        click.option(
+            "--dates",
+            type=click.Choice([MONTH_FIRST, DAY_FIRST]),
+            help="How dates like 03/04/2026 are meant, where a column leaves it open.",
+        ),
+        click.option("--mapping", type=PATH, help="Read columns as this saved file says."),
+        click.option(
+            "--house",
+            type=PATH,
+            multiple=True,
+            help="Judge by this file of house rules too; may be given several times.",
+        ),
+    )
+    for option in reversed(options):
+        called = option(called)
+    return called

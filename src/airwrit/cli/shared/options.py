@@ -1,0 +1,61 @@
+"""Options that several commands share: the day or instant of the question."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+import click
+
+from airwrit.base.days import When, parse_day, parse_when
+from airwrit.base.errors import UsageError
+
+
+class DayType(click.ParamType[date]):
+    """A civil day written year-month-day."""
+
+    name = "day"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The day, or a usage error that names the form."""
+        if isinstance(value, date):
+            return value
+        try:
+            return parse_day(str(value))
+        except ValueError:
+            return self.fail(f"{value!r} is no day; write it like 2026-05-31", param, ctx)
+
+
+class InstantType(click.ParamType[datetime]):
+    """An instant with its zone."""
+
+    name = "instant"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
+        """The instant, or a usage error that names the form; a time without zone is refused."""
+        if isinstance(value, datetime):
+            return value
+        try:
+            when = parse_when(str(value))
+        except ValueError:
+            when = None
+        if isinstance(when, datetime):
+            return when
+        return self.fail(
+            f"{value!r} is no instant with a zone; write it like 2026-05-31T14:00-05:00", param, ctx
+        )
+
+
+on_option = click.option("--on", type=DayType(), help="The day asked about; today if left out.")
+at_option = click.option("--at", type=InstantType(), help="An instant with its zone, in place of a day.")
+
+
+def asked(on: date | None, at: datetime | None) -> When:
+    """The day or instant of the question; today where neither is given. UsageError when both are."""
+    if on is not None and at is not None:
+        raise UsageError("a day and an instant were both given", where="--on, --at", do="give one of the two")
+    return at or on or now().astimezone().date()
+
+
+def now() -> datetime:
+    """The present instant."""
+    return datetime.now(UTC)

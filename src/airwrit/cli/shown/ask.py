@@ -1,0 +1,330 @@
+"""The answer of `airwrit ask` on the terminal: the way, why no other, the steps, and what would change it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.answers.asking.aircraft import AircraftAnswer
+from airwrit.answers.asking.ask import AskAnswer
+from airwrit.answers.asking.events import in_a_line
+from airwrit.answers.asking.steps import AnswerLine, decision_text
+from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, amount
+from airwrit.answers.registration.whose_name import Option, WhoseName
+from airwrit.answers.standing.json import SCOPE_OF_ANSWERS
+from airwrit.base.verdict import Verdict
+from airwrit.cli.shared.sections import print_rows, print_title
+from airwrit.cli.shown.events import show_event, show_idle
+from airwrit.cli.shown.standing import SIGNS, clean, longest_word, show_caution, show_every, show_late
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of
+from airwrit.law import wording
+from airwrit.law.holder.ways import RegistrationWay
+from airwrit.law.parameters import LawReading, read_as
+from airwrit.law.provenance import Had, hearsay
+
+_NEEDLESS = "not looked into: none is needed"
+
+
+def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None:
+    """Print the answer for every flight, incident and aircraft, then what is wrong in the input.
+
+    With a flight or an incident the aircraft is told of in short. `every` adds each finding of each subject.
+    """
+    show_late(answer.report.on, out)
+    out.print(SCOPE_OF_ANSWERS)
+    for event in answer.events:
+        show_event(event, answer.report.state, out)
+    for one in answer.aircraft:
+        _show_one(one, answer, out, short=bool(answer.events) and not every)
+    _others_judged(answer, out)
+    if every or not (answer.events or answer.aircraft):
+        show_every(answer.report, out)
+    show_idle(answer.idle, out)
+    problems = answer.report.problems
+    if problems:
+        print_title("Facts we couldn't use", out)
+        for problem in problems:
+            out.print(clean(f"  {problem.where}: {problem.what}; {problem.do}"))
+    out.print()
+    for event in answer.events:
+        for column in event.columns:
+            out.print(
+                Text(f"IN SHORT for {clean(id_of(event.subject))}: {in_a_line(event, column)}", style="bold")
+            )
+    for one in answer.aircraft:
+        out.print(Text(_in_short(one, alone=len(answer.aircraft) == 1), style="bold"))
+    show_caution(out)
+
+
+def _in_short(one: AircraftAnswer, *, alone: bool) -> str:
+    """The answer in one line, for whoever reads from the end."""
+    name = "" if alone else f" for {clean(id_of(one.ways.subject))}"
+    more = [f"{len(one.steps)} steps"] if one.steps else []
+    if one.missing:
+        more.append(f"{len(one.missing)} thing{'s' if len(one.missing) > 1 else ''} missing")
+    return f"IN SHORT{name}: {one.title}" + (f" ({', '.join(more)})" if more else "")
+
+
+def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bool) -> None:
+    state = answer.report.state
+    name = clean(id_of(one.ways.subject))
+    out.print()
+    head = "THE WAY" if one.gone is None else "WHAT TO DO"
+    head = head if len(answer.aircraft) == 1 else f"{head} for {name}"
+    out.print(Text(f"{head}: {one.title}", style="bold"), Text(f"   on {state.on}", style="dim"))
+    out.print(f"{SIGNS[one.verdict]} {clean(one.because)}")
+    if one.sure is not None:
+        out.print(
+            f"     open whatever the missing facts turn out to be: {one.sure.value}; the steps below are for it"
+        )
+    if one.registered_well:
+        out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already: {clean(one.term)}")
+    _against(one, state, out)
+    if short:
+        return
+    _other_ways(one, out)
+    _steps(one, out)
+    _ready(one, out)
+    _cost(one, out)
+    _whose(one, out)
+    _lines("OF THE PAPER WAY, as far as it was read", one.guidance, out)
+    _lines("PAPERS TO CARRY", one.carry, out)
+    _changes(one, out)
+    _missing(one, out)
+    _lines("Watch out", one.cautions, out)
+
+
+def _against(one: AircraftAnswer, state: State, out: Console) -> None:
+    if not one.against:
+        return
+    print_title("Today", out)
+    rows: dict[tuple[str, str], tuple[str, ...]] = {}
+    for finding in one.against:
+        told = wording.worded(finding, state)
+        cites = "; ".join(wording.cites(finding)[-2:])
+        row = (SIGNS[finding.verdict], clean(told.says), clean(told.do), cites)
+        rows.setdefault((told.says, told.do), row)
+    print_rows(rows.values(), (-4, 44, 44, 24), out)
+
+
+def _other_ways(one: AircraftAnswer, out: Console) -> None:
+    if not one.others:
+        return
+    print_title("THE OTHER WAYS" if one.way is not None else "THE WAYS", out)
+    rows = []
+    free = one.way is RegistrationWay.NONE
+    for other in one.others:
+        says = other.says
+        if free and other.verdict is not Verdict.NOT_MET:
+            rows.append((" -- ", other.way.value, _NEEDLESS, ""))
+            continue
+        if other.verdict is Verdict.MET:
+            says = (
+                "open too, by choice"
+                if other.way is RegistrationWay.PART_47 or one.way is None
+                else "would be open too"
+            )
+        rows.append(
+            (
+                SIGNS[other.verdict],
+                other.way.value,
+                clean(says),
+                other.cites if other.verdict is not Verdict.UNKNOWN else "",
+            )
+        )
+    print_rows(rows, (-4, 40, 44, 28), out)
+
+
+def _steps(one: AircraftAnswer, out: Console) -> None:
+    if not one.steps:
+        return
+    print_title("STEPS, in order", out)
+    rows = []
+    for step in one.steps:
+        after = "after " + ", ".join(map(str, step.after)) if step.after else ""
+        rows.append((f"{step.number:>2}", step.do, after, step.cites))
+    print_rows(rows, (-2, 66, 16, 30), out)
+
+
+def _ready(one: AircraftAnswer, out: Console) -> None:
+    if not one.ready:
+        return
+    print_title(f"HAVE READY  [{one.ready_cites}]", out)
+    for item in one.ready:
+        held = f": {clean(item.held)}" if item.held else ""
+        out.print(f"  {item.item}{held}")
+
+
+def _cost(one: AircraftAnswer, out: Console) -> None:
+    if one.cost is None:
+        return
+    print_title("COST AND TERM", out)
+    cost, dates = one.cost, one.dates
+    each = (
+        "once for all of this owner's recreational aircraft"
+        if one.way is RegistrationWay.RECREATIONAL
+        else "for this aircraft"
+    )
+    heard = f", {cost.hearsay}" if cost.hearsay else ""
+    out.print(
+        f"  {cost.usd} USD {each}, for {cost.years} years  [{cost.cites}; confidence {cost.confidence}{heard}]"
+    )
+    if dates is None:
+        return
+    if dates.renew_from is None:
+        out.print(f"  issued on {dates.issued} it would end on {dates.ends}; renew before that day")
+    else:
+        out.print(
+            f"  issued on {dates.issued} it would end on {dates.ends}; renew from {dates.renew_from} to {dates.renew_to};"
+            " the new term counts from the old end"
+        )
+
+
+def _lines(title: str, lines: Iterable[AnswerLine], out: Console) -> None:
+    told = list(lines)
+    if not told:
+        return
+    print_title(title, out)
+    rows = []
+    for line in told:
+        weak = f" ({line.hearsay})" if line.hearsay else ""
+        rows.append((" ", clean(line.says), clean(line.cites) + weak))
+    print_rows(rows, (-1, 76, 34), out)
+
+
+def _whose(one: AircraftAnswer, out: Console) -> None:
+    """The short comparison at the end of an organization's answer."""
+    if one.whose is None:
+        return
+    whose = one.whose
+    print_title(
+        f"WHOSE NAME: over {whose.years} years, {whose.leavings} leavings; `airwrit ask --whose-name` for your numbers",
+        out,
+    )
+    rows = (
+        (
+            " ",
+            option.title,
+            f"{option.fees_usd} USD" + (" (weak reading)" if option.fee_confidence == "low" else ""),
+            _available(option),
+            "common practice, no source" if option.practice else option.cites,
+        )
+        for option in whose.options
+    )
+    print_rows(rows, (-1, 34, 14, 34, 28), out)
+
+
+def _available(option: Option) -> str:
+    """Whether a way fits, or why it is not available to the aircraft asked about."""
+    return f"not available: {option.shut}" if option.shut else option.fits
+
+
+def _changes(one: AircraftAnswer, out: Console) -> None:
+    if not one.changes:
+        return
+    print_title("WHAT WOULD CHANGE THIS", out)
+    print_rows(
+        ((" ", change.what, decision_text(change.decision)) for change in one.changes), (-1, 50, 60), out
+    )
+
+
+def _missing(one: AircraftAnswer, out: Console) -> None:
+    if one.missing:
+        print_title("What we need from you", out)
+        rows = []
+        for question in one.missing:
+            key = question.settles[0][1]
+            rows.append((" ", question.text, question.why, f"[{key.table}] {key.name}"))
+        print_rows(rows, (-1, 44, 44, -longest_word(row[3] for row in rows)), out)
+    if one.silent:
+        names = "; ".join(dict.fromkeys(used.key.meaning for used in one.silent))
+        print_title('Assumed "no" (nothing on file)', out)
+        out.print(f"  {names}")
+
+
+def _others_judged(answer: AskAnswer, out: Console) -> None:
+    """What the same law finds of the people, flights and papers told of."""
+    state = answer.report.state
+    aircraft = {one.ways.subject for one in answer.aircraft}
+    found = [
+        f
+        for f in answer.report.counted
+        if f.subject not in aircraft and f.rule.about not in ("owner", "registration")
+    ]
+    told = [f for f in found if f.verdict is not Verdict.NOT_APPLICABLE]
+    if not told:
+        return
+    print_title("PEOPLE, FLIGHTS AND PAPERS", out)
+    rows = []
+    for finding in told:
+        words = wording.worded(finding, state)
+        rows.append(
+            (SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do))
+        )
+    print_rows(rows, (-4, 16, 44, 44), out)
+
+
+def show_whose_name(found: WhoseName, out: Console) -> None:
+    """The ways to hold an organization's aircraft side by side."""
+    out.print(Text("WHOSE NAME SHOULD THEY STAND IN?", style="bold"))
+    out.print(
+        f"{found.aircraft} aircraft over {found.years} years; the one in charge leaves {found.turnover} times a year:"
+        f" {found.leavings} times"
+    )
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0), header_style="dim", expand=True)
+    for heading, ratio in (
+        ("WAY", 28),
+        ("FEES, USD", 13),
+        ("FILINGS", 24),
+        ("DAYS GROUNDED", 26),
+        ("IN LAW", 36),
+    ):
+        table.add_column(heading, ratio=ratio)
+    for option in found.options:
+        source = "common practice, no source" if option.practice else option.cites
+        doubt = f" [{option.cites}]" if option.practice else ""
+        table.add_row(
+            f"{option.title}\n({source})",
+            f"{option.fees_usd} (confidence {option.fee_confidence})",
+            f"{option.certificates} certificates; {option.filings} because people leave: {option.at_leaving}",
+            option.grounded,
+            f"{_available(option)}. {option.law_says[:1].upper()}{option.law_says[1:]}{doubt}",
+        )
+    out.print()
+    out.print(table)
+    for had in (Had.SECONDARY, Had.MEMORY):
+        titles = sorted({r.param.title for r in found.law if r.span.had is had})
+        if titles:
+            out.print(Text(f"{hearsay(had)}: {'; '.join(titles)}", style="dim"))
+    out.print(Text("Work hours are not reckoned: nobody's measure of them was found.", style="dim"))
+    show_caution(out)
+
+
+def show_exposure(found: Exposure, out: Console) -> None:
+    """What the law allows at most, and what the regulator says of enforcing."""
+    show_late(found.day, out)
+    out.print(Text(f"WHAT THE LAW ALLOWS AT MOST, on {found.day}", style="bold"))
+    out.print(WARNING)
+    out.print()
+    unknown = (
+        (param.title, UNKNOWN, f"not read for that day; look up {param.spans[-1].cites}")
+        for param in found.not_read
+    )
+    print_rows((*(_reading_row(reading) for reading in found.penalties), *unknown), (44, 22, 46), out)
+    if found.enforced:
+        print_title("WHAT THE REGULATOR SAYS OF ENFORCING", out)
+        print_rows((_reading_row(reading) for reading in found.enforced), (44, 30, 38), out)
+
+
+def _reading_row(reading: LawReading) -> tuple[str, str, str]:
+    span = reading.span
+    edge = "; the text leaves a question open" if span.open_edge else ""
+    return (
+        reading.param.title,
+        amount(reading),
+        f"{span.cites}; {read_as(span)}; confidence {span.confidence}{edge}",
+    )

@@ -1,0 +1,66 @@
+"""What taking out on request would do and did, on the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import click
+
+from airwrit.answers.removal.holds import hold_text
+from airwrit.answers.removal.removal import Beyond, RemovalPlan, RemovalResult
+from airwrit.answers.sheets.sentences import fact_text
+from airwrit.cli.shown.standing import clean
+from airwrit.ledger.sqlite.blanking import Request
+
+_SHOWN = 20
+
+
+def show_plan(plan: RemovalPlan, request: Request, *, private: bool = False) -> None:
+    """Every line and file that would go, the lines that would stay, what is out of reach, and what is in the way."""
+    for line in plan.lines:
+        for place, said in enumerate(line.entry.statements):
+            if place in line.places:
+                click.echo(
+                    clean(f"entry {line.entry.seq}: {said.subject} {fact_text(said, private=private)}")
+                )
+        if not line.places:
+            click.echo(clean(f"entry {line.entry.seq}: its text goes ({line.why}); what it says stays"))
+    for file in plan.files:
+        name = "a file whose name goes too" if file.is_unnamed else file.name
+        click.echo(clean(f"and the kept bytes of {name}, as a whole: {file.why}"))
+    if plan.others:
+        numbers = ", ".join(str(entry.seq) for entry in plan.others)
+        click.echo(
+            f"Nothing private stands in the other lines about that person, which stay: {numbers}. "
+            "Give their numbers to blank them too."
+        )
+    _list("Not searched: look at these yourself, and give --file for one that has to go", plan.unread)
+    _list("Out of reach: deal with these yourself", plan.beyond)
+    for hold in dict.fromkeys(one.hold for one in plan.blocked):
+        click.echo(clean(hold_text(hold)))
+    if request.asked_by and not plan.is_empty:
+        click.echo(clean(f"Asked by {request.asked_by}, approved by {request.approved_by}."))
+
+
+def _list(title: str, found: Sequence[Beyond]) -> None:
+    if found:
+        click.echo(f"{title}:")
+    for one in found[:_SHOWN]:
+        day = f", {one.on:%b %-d, %Y}" if one.on else ""
+        click.echo(clean(f"  {one.name} ({one.what}{day})"))
+    if len(found) > _SHOWN:
+        click.echo(f"  and {len(found) - _SHOWN} more; --json gives all")
+
+
+def show_done(done: RemovalResult) -> None:
+    """What was done, and what a search of the file's bytes came to."""
+    *lines, last = [entry.seq for entry in done.entries]
+    by = f"entry {', '.join(map(str, lines))} says so; " if lines else ""
+    click.echo(f"blanked; {by}entry {last} keeps who asked, who approved it and why")
+    if done.trouble:
+        click.echo(clean(f"The free pages of the file were not cleared: {done.trouble}"))
+        click.echo("Run `airwrit blank --finish` when nobody else has the ledger open.")
+    elif done.is_found:
+        click.echo("The same text still stands in the file: in a name, or as a fact of somebody else.")
+    else:
+        click.echo("A search of the file's bytes finds none of it.")

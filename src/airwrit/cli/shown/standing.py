@@ -1,0 +1,413 @@
+"""A standing on the terminal: rows by urgency, what is due, what is missing, what is wrong in the sheet, the cautions."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.answers.standing.due import SPANS, Due, day_due
+from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.report import Report, counts
+from airwrit.answers.standing.standing import Standing
+from airwrit.base.days import When, day_of
+from airwrit.base.verdict import Verdict, Why
+from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.keys.person import FLIES_FOR
+from airwrit.facts.state import State
+from airwrit.facts.statement import Problem
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.intake.columns import Column
+from airwrit.law import wording
+from airwrit.law.parameters import late_reading
+from airwrit.law.rule import Bears, Finding
+
+SIGNS = {
+    Verdict.MET: "|--|",
+    Verdict.NOT_MET: "|//|",
+    Verdict.UNKNOWN: "|..|",
+    Verdict.NOT_APPLICABLE: " -- ",
+}
+_WORDS = {
+    Verdict.MET: "met",
+    Verdict.NOT_MET: "not met",
+    Verdict.UNKNOWN: "unknown",
+    Verdict.NOT_APPLICABLE: "not applicable",
+}
+_TONES = {
+    Headline.WORK: "",
+    Headline.RECREATION: "",
+    Headline.GROUNDED: "bold",
+    Headline.CANT_SAY: "italic",
+}
+_ORDER = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
+_LISTED = 6
+_NARROW = 100
+_AT_ONCE = "next flight"
+_LONGEST_NAME = 24
+
+
+def console(width: int | None = None) -> Console:
+    """A console that takes user text as plain text: no markup, no emoji names, no highlighting.
+
+    It is as wide as the terminal, or as COLUMNS says; 110 signs where neither tells.
+    """
+    made = Console(markup=False, highlight=False, emoji=False, soft_wrap=False, width=width)
+    if width is None and not made.is_terminal and not os.environ.get("COLUMNS", "").isdigit():
+        made.width = 110
+    elif made.width > 132:
+        made.width = 132
+    return made
+
+
+def clean(text: str) -> str:
+    """User text without control characters and terminal escapes."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+
+
+def longest_word(texts: Iterable[str]) -> int:
+    """How wide a column has to be so that no name or number in it is cut, within reason.
+
+    As the width of a column with a ratio it is the least width of that column.
+    """
+    return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
+
+
+def show_caution(out: Console) -> None:
+    """Say last what no answer is."""
+    out.print(Text(CAUTION, style="dim"))
+
+
+def show_late(on: When, out: Console) -> None:
+    """Say first where the day asked about lies long after the last reading of the law."""
+    late = late_reading(day_of(on))
+    if late:
+        out.print(Text(late, style="bold"))
+
+
+def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
+    """Print the whole answer; `every` adds each finding of each subject."""
+    state = standing.report.state
+    _head(standing, out)
+    for kind, title in (("aircraft", "AIRCRAFT"), ("person", "PEOPLE")):
+        rows = [row for row in standing.rows if kind_of(row.subject) == kind]
+        if rows:
+            _rows(title, rows, state, out)
+    _left(standing, out)
+    _before_flight(standing, out)
+    _papers(standing, out)
+    _due(standing, out)
+    _gaps(standing.gaps, out)
+    show_problems(standing.report.problems, out)
+    show_withheld(standing.report, out)
+    if every:
+        show_every(standing.report, out)
+    _foot(standing, out)
+
+
+def _head(standing: Standing, out: Console) -> None:
+    state, rows = standing.report.state, standing.rows
+    kinds = [kind_of(row.subject) for row in rows]
+    names = ", ".join(clean(source.name) for source in standing.report.sources)
+    show_late(state.on, out)
+    out.print(Text(f"Standing on {state.on}", style="bold"), Text(f"   from {names}" if names else ""))
+    out.print(SCOPE)
+    tally = [
+        f"{sum(r.headline is h for r in rows)} {h.value}"
+        for h in _ORDER
+        if any(r.headline is h for r in rows)
+    ]
+    if not rows:
+        out.print("nothing to judge was found: no row of an aircraft or a person")
+        return
+    out.print(f"{kinds.count('aircraft')} aircraft, {kinds.count('person')} people: " + ", ".join(tally))
+    out.print(Text("|--| met   |//| not met   |..| unknown   -- not applicable", style="dim"))
+
+
+def _table() -> Table:
+    return Table(
+        box=None, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False, header_style="dim", expand=True
+    )
+
+
+def _rows(title: str, rows: Sequence[SubjectStanding], state: State, out: Console) -> None:
+    people, narrow = title == "PEOPLE", out.width < _NARROW
+    names = [clean(id_of(row.subject)) for row in rows]
+    table = _table()
+    table.add_column(title, ratio=15, width=longest_word([title, *names]), overflow="fold")
+    for name in ("WORK", "RECR.", *(["NIGHT"] if people else [])):
+        table.add_column(name, no_wrap=True, width=5)
+    table.add_column("STANDING", ratio=40)
+    table.add_column("FIRST THING TO DO", ratio=38)
+    if not narrow:
+        table.add_column("BY", no_wrap=True, width=11)
+    for row in sorted(rows, key=lambda row: _ORDER.index(row.headline)):
+        words = None if row.deciding is None else wording.worded(row.deciding, state)
+        signs = [SIGNS[row.work], SIGNS[row.recreation]]
+        if people:
+            signs.append(SIGNS[row.night or Verdict.UNKNOWN])
+        do, by = _first_thing(row, state)
+        table.add_row(
+            Text(clean(id_of(row.subject)), style="bold"),
+            *signs,
+            Text(headline_text(row, words), style=_TONES[row.headline]),
+            *([_with_day(clean(do), by)] if narrow else [clean(do), by]),
+        )
+    out.print()
+    out.print(table)
+
+
+def _with_day(do: str, by: str) -> str:
+    """What to do and by which day, where there is no room for a column of days; before the next flight goes without saying."""
+    return f"{do}\nby {by}" if do and by and by != _AT_ONCE else do
+
+
+def headline_text(row: SubjectStanding, words: wording.Wording | None) -> str:
+    """The headline, with why it is grounded or what is missing."""
+    if words is None or row.headline is Headline.WORK:
+        return row.headline.value
+    if row.headline is Headline.RECREATION:
+        return f"{row.headline.value}; for work: {clean(words.says)}"
+    return f"{row.headline.value}: {clean(words.says)}"
+
+
+def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:
+    """What to do first and by when: against what grounds it, else the nearest day that is due."""
+    if row.deciding is not None:
+        words = wording.worded(row.deciding, state)
+        due = row.deciding.outcome.due_on
+        grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+        return words.do, due.isoformat() if due else _AT_ONCE if grounds else ""
+    coming = [
+        f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE
+    ]
+    nearest = min(coming, key=lambda f: f.outcome.due_on or date.max, default=None)
+    if nearest is None or nearest.outcome.due_on is None:
+        return "", ""
+    if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
+        return "", ""
+    return wording.worded(nearest, state).do, nearest.outcome.due_on.isoformat()
+
+
+def _left(standing: Standing, out: Console) -> None:
+    if standing.left:
+        names = ", ".join(
+            f"{clean(id_of(subject))}" + (f" ({day})" if day else "") for subject, day in standing.left
+        )
+        out.print(f"\nLeft the program, not judged: {names}")
+
+
+def _before_flight(standing: Standing, out: Console) -> None:
+    """Everything that stands in the way of a flight, where it is more than the first thing."""
+    state = standing.report.state
+    steps = {
+        row.subject: dict.fromkeys(
+            (finding.verdict, wording.worded(finding, state)) for finding in row.in_the_way
+        )
+        for row in standing.rows
+        if row.headline is not Headline.RECREATION and _is_more_than_gaps(row.in_the_way)
+    }
+    steps = {subject: mine for subject, mine in steps.items() if len(mine) > 1}
+    if not steps:
+        return
+    _title("BEFORE THE NEXT LEGAL FLIGHT, where more than one thing stands in the way", out)
+    table = _lines()
+    for subject, mine in steps.items():
+        for number, (verdict, words) in enumerate(mine, start=1):
+            name = clean(id_of(subject)) if number == 1 else ""
+            table.add_row(f"{number} {SIGNS[verdict]}", name, clean(words.says), clean(words.do))
+    out.print(table)
+
+
+def _is_more_than_gaps(findings: Sequence[Finding]) -> bool:
+    """Whether something besides missing facts stands in the way; those have a list of their own."""
+    return any(finding.outcome.why not in (Why.MISSING, Why.CONFLICT, Why.DAMAGED) for finding in findings)
+
+
+def _papers(standing: Standing, out: Console) -> None:
+    """Records to put right: they ground nothing by themselves. Filings with a day stand in the due list."""
+    report = standing.report
+    wrong = [
+        finding
+        for finding in report.findings
+        if finding.rule.bears is Bears.PAPERS
+        and finding.verdict is Verdict.NOT_MET
+        and day_due(finding) is None
+    ]
+    if not wrong:
+        return
+    _title("RECORDS TO PUT RIGHT", out)
+    table = _lines()
+    for finding in wrong:
+        words = wording.worded(finding, report.state)
+        table.add_row(
+            SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do)
+        )
+    out.print(table)
+
+
+def show_withheld(report: Report, out: Console) -> None:
+    """How much is kept for counsel: it counts, its text is not printed."""
+    papers = {finding.subject for finding in report.withheld}
+    if papers:
+        _title("FOR COUNSEL", out)
+        many = f"{len(papers)} paper" + ("" if len(papers) == 1 else "s")
+        out.print(f"{many} marked for counsel: what is found counts and is not printed; --counsel prints it")
+
+
+def _lines() -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+    table.add_column(no_wrap=True, width=10)
+    table.add_column(ratio=22)
+    table.add_column(ratio=40)
+    table.add_column(ratio=38)
+    return table
+
+
+def _title(text: str, out: Console) -> None:
+    out.print()
+    out.print(Text(text, style="dim"))
+
+
+def _due(standing: Standing, out: Console) -> None:
+    on = day_of(standing.report.on)
+    state = standing.report.state
+    groups = [("OVERDUE", [due for due in standing.due if due.overdue])]
+    before = -1
+    for span in SPANS:
+        inside = [d for d in standing.due if not d.overdue and before < (d.day - on).days <= span]
+        groups.append((f"DUE WITHIN {span} DAYS", inside))
+        before = span
+    for title, items in groups:
+        if items:
+            _title(title, out)
+            _due_lines(items, state, out)
+
+
+def _due_lines(items: Sequence[Due], state: State, out: Console) -> None:
+    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for due in items:
+        words = wording.worded(due.finding, state)
+        alike.setdefault((due.day.isoformat(), words.says, words.do), []).extend(due.subjects)
+    table = _lines()
+    for (day, says, do), subjects in alike.items():
+        table.add_row(day, listed(subjects), clean(says), clean(do))
+    out.print(table)
+
+
+def listed(subjects: Sequence[str]) -> str:
+    """Subjects by their ids, the first few and how many more."""
+    names = [clean(id_of(subject)) for subject in subjects[:_LISTED]]
+    more = len(subjects) - len(names)
+    return ", ".join(names) + (f" and {more} more" if more else "")
+
+
+def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
+    if not gaps:
+        return
+    _title("MISSING: what has to be known before it can be said; what frees the most first", out)
+    table = _lines()
+    for gap in gaps:
+        why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
+        frees = f"frees {len(gap.holds_up)}"
+        ask = gap.key.question + (
+            " Or say it for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
+        )
+        table.add_row(frees, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}")
+    out.print(table)
+    out.print(
+        "Answer in a column of the sheet with that name for its heading, or put it on record:"
+        " airwrit record SUBJECT FACT=VALUE. `airwrit ask --keys` tells each fact and the words it takes."
+    )
+
+
+def show_problems(problems: Iterable[Problem], out: Console) -> None:
+    """What is wrong in a sheet, what spoils a fact first, then remarks."""
+    found = list(problems)
+    if not found:
+        return
+    spoiling = [problem for problem in found if problem.spoils or problem.unread]
+    remarks = [problem for problem in found if not (problem.spoils or problem.unread)]
+    for title, group in (
+        ("WRONG IN THE SHEET, left undecided until put right", spoiling),
+        ("REMARKS ON THE SHEET, nothing changed in silence", remarks),
+    ):
+        if not group:
+            continue
+        _title(title, out)
+        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+        for ratio in (32, 40, 38):
+            table.add_column(ratio=ratio)
+        for problem in group:
+            table.add_row(clean(problem.where), clean(problem.what), clean(problem.do))
+        out.print(table)
+
+
+def show_every(report: Report, out: Console) -> None:
+    """Print each finding of each subject."""
+    state = report.state
+    by_subject: dict[str, list[Finding]] = {}
+    for finding in report.findings:
+        by_subject.setdefault(finding.subject, []).append(finding)
+    for subject, findings in by_subject.items():
+        _title(f"{kind_of(subject).upper()} {clean(id_of(subject))}", out)
+        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
+        for ratio in (16, 30, 52, 30):
+            table.add_column(ratio=ratio)
+        for finding in findings:
+            table.add_row(*_finding_cells(finding, state))
+        out.print(table)
+
+
+def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
+    words = wording.worded(finding, state)
+    use = "" if finding.use is None else f" ({finding.use.value})"
+    silent = sorted({used.key.meaning for used in wording.silences(finding, state)})
+    rests = f" [nothing on file of: {'; '.join(silent)}]" if silent and finding.verdict is Verdict.MET else ""
+    read = wording.provenance(finding)
+    return (
+        f"{SIGNS[finding.verdict]} {_WORDS[finding.verdict]}",
+        finding.rule.name.replace("_", " ") + use + ("" if counts(finding, state) else " (not counted)"),
+        clean(words.says + rests),
+        "; ".join(wording.cites(finding)) + (f", {read}" if read else ""),
+    )
+
+
+def _foot(standing: Standing, out: Console) -> None:
+    read = wording.read_between(standing.report.findings)
+    out.print()
+    if read:
+        out.print(
+            Text(
+                f"Law as read between {read[0]} and {read[1]}, not re-read since; `airwrit law` tells each source.",
+                style="dim",
+            )
+        )
+    show_caution(out)
+
+
+def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> None:
+    """How each column was read: the doubtful and unread ones always, all of them with `every`."""
+    told = [column for column in columns if every or column.how != "exact" or column.note]
+    if not told:
+        return
+    _title("COLUMNS: how the headings were read" if every else "COLUMNS NOT READ BY THEIR EXACT HEADING", out)
+    table = _lines()
+    for column in told:
+        meaning = column.key.replace("_", " ") if column.key else "not known: kept out, listed here"
+        table.add_row(
+            column.place, clean(f"{column.sheet}: {column.heading}"), clean(meaning), clean(column.note)
+        )
+    out.print(table)
+    if any(not column.key for column in told):
+        out.print(
+            "To have one read: give it a heading of `airwrit standing --write-template FILE.xlsx`, or say what it holds"
+            " in a mapping (`airwrit standing SHEET --save-mapping FILE`, then --mapping FILE)."
+        )

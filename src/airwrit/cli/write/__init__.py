@@ -1,0 +1,1 @@
+"""Commands that put facts on record."""

@@ -1,0 +1,234 @@
+"""`airwrit import`: a sheet's facts into the ledger, shown before they are kept."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+
+from airwrit.answers.sheets.importing import FilesRead, ImportOptions, Preview, keep, preview_of, read_files
+from airwrit.answers.sheets.json import preview_json
+from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.fleet import answers_told
+from airwrit.cli.shared.ledger import (
+    by_option,
+    clock_for,
+    held_in,
+    json_option,
+    ledger_option,
+    ledger_path,
+    may_keep,
+    writer,
+    yes_option,
+)
+from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shown.difference import private_option, show_taking
+from airwrit.cli.shown.standing import console, show_caution, show_columns, show_problems
+from airwrit.cli.write.import_phone import are_handed_over, import_handed
+from airwrit.facts.choices import UsedFor
+from airwrit.intake.cells import data_of
+from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
+from airwrit.ledger.entry import Entry
+from airwrit.ledger.sqlite.store import Ledger
+
+_TRIES = 20
+
+
+@click.command("import")
+@click.argument("sheets", nargs=-1, type=PATH)
+@ledger_option
+@click.option(
+    "--use",
+    type=click.Choice([use.value for use in UsedFor]),
+    help="What all are used for, where no row says.",
+)
+@click.option("--owner", help="Who owns the aircraft, where no row says.")
+@click.option(
+    "--dates",
+    type=click.Choice([MONTH_FIRST, DAY_FIRST]),
+    help="How dates like 03/04/2026 are meant, where a column leaves it open.",
+)
+@click.option("--mapping", type=PATH, help="Read columns as this saved file says.")
+@click.option(
+    "--from",
+    "start",
+    type=DayType(),
+    help="The day from which values without a day of their own hold; changed ones: today.",
+)
+@click.option("--correct", "corrects", is_flag=True, help="Changed values were wrong before, not only now.")
+@click.option(
+    "--take-back", "takes_back", is_flag=True, help="What the file says no longer never was so: take it back."
+)
+@click.option("--replaces", multiple=True, metavar="NAME", help="An earlier file whose place these take.")
+@click.option("--note", default="", help="A word on why, kept with the entries.")
+@private_option
+@by_option
+@yes_option
+@json_option
+def command(sheets: tuple[Path, ...], **given: Any) -> int:
+    """Put the facts of SHEETS into the ledger: first it is shown what would be added, changed, corrected, contradicted.
+
+    A file is compared with what it said itself the last time; importing it twice adds nothing. A changed value holds from
+    today, or from the day of --from; before that the old one stays, unless --correct says that it was wrong. Without a
+    terminal nothing is kept unless --yes is given. Flights that a carry pack handed over are taken in likewise: its file,
+    or photos of its QR codes.
+
+    \b
+    Example:
+      airwrit import fleet.xlsx --use work --yes
+    """
+    if not sheets:
+        raise UsageError("no sheet was named", where="import", do="name a file")
+    if given["start"] is not None and given["corrects"]:
+        raise UsageError(
+            "a day and a correction were both given", where="--from, --correct", do="give one of the two"
+        )
+    path = ledger_path(given["ledger"])
+    if are_handed_over(sheets):
+        return import_handed(path, sheets, given)
+    writing: list[Preview] = []
+    with _stopped_by_hand(path, writing):
+        read = _read(sheets, given)
+        return _import(path, read, _wish(given), given, writing)
+
+
+def _wish(given: dict[str, Any]) -> ImportOptions:
+    start: date | None = given["start"]
+    return ImportOptions(
+        by=writer(given["by"]),
+        day=start or now().astimezone().date(),
+        use=UsedFor(given["use"]) if given["use"] else None,
+        owner=given["owner"],
+        start=start,
+        corrects=given["corrects"],
+        takes_back=given["takes_back"],
+        replaces=given["replaces"],
+        note=given["note"],
+    )
+
+
+@contextmanager
+def _stopped_by_hand(path: Path, writing: list[Preview]) -> Iterator[None]:
+    """Say what became of the ledger when the work is stopped by hand; one begun for nothing goes again.
+
+    `writing` holds what was being kept, once it comes to that.
+    """
+    is_new = not path.exists()
+    try:
+        yield
+    except KeyboardInterrupt:
+        is_kept = bool(writing) and _is_in(path, writing[-1])
+        if is_new and not is_kept and _is_empty(path):
+            for tail in ("", "-journal", "-wal", "-shm"):
+                path.with_name(path.name + tail).unlink(missing_ok=True)
+        said = "stopped, but all of it was kept already" if is_kept else "stopped; nothing was kept"
+        click.echo(f"airwrit: import: {said}", err=True)
+        raise click.exceptions.Abort from None
+
+
+def _is_in(path: Path, preview: Preview) -> bool:
+    """Whether a preview was kept; an import is kept as a whole or not at all."""
+    first = preview.taking.drafts[0]
+    try:
+        with Ledger(path) as book:
+            entry = book.entry(preview.taking.after + 1)
+    except LedgerFault:
+        return False
+    return entry is not None and (entry.statements, entry.source) == (first.statements, first.source)
+
+
+def _is_empty(path: Path) -> bool:
+    """Whether a file that was begun as a ledger holds no entry, or was not even finished."""
+    try:
+        with Ledger(path) as book:
+            return book.head().size == 0
+    except LedgerFault:
+        return path.exists()
+
+
+@contextmanager
+def _told(what: str) -> Iterator[None]:
+    """Say on a terminal what takes its time, and for how long it has."""
+    err = Console(stderr=True, markup=False, emoji=False)
+    if not err.is_terminal:
+        yield
+        return
+    columns = SpinnerColumn("line"), TextColumn("{task.description}", markup=False), TimeElapsedColumn()
+    with Progress(*columns, console=err, transient=True) as progress:
+        progress.add_task(what, total=None)
+        yield
+
+
+def _read(sheets: tuple[Path, ...], given: dict[str, Any]) -> FilesRead:
+    """The files, read once: what is shown is what is kept."""
+    with _told(f"reading {', '.join(path.name for path in sheets)}"):
+        return read_files(
+            [(path.name, data_of(path)) for path in sheets], answers_told(given["mapping"], given["dates"])
+        )
+
+
+def _import(
+    path: Path, read: FilesRead, wish: ImportOptions, given: dict[str, Any], writing: list[Preview]
+) -> int:
+    """Show what importing would do, keep it if told to, and again where others wrote meanwhile."""
+    out = None if given["as_json"] else console()
+    for _ in range(_TRIES):
+        with _told(f"comparing with {path.name}"):
+            preview = preview_of(read, held_in(path), wish)
+        if out is not None:
+            _show(preview, out, given)
+        is_new = not preview.taking.is_empty
+        wanted = is_new and may_keep(given["yes"], lambda: f"\nKeep this in {path.name}?")
+        try:
+            entries = _kept(path, preview, writing) if wanted else ()
+        except LedgerMoved:
+            if out is not None:
+                click.echo("\nOthers wrote to the ledger meanwhile. Nothing was kept; looked at anew:\n")
+            continue
+        _tell(path, preview, entries, given, out)
+        return 0 if (entries or not is_new) and not preview.is_open else 3
+    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+
+
+def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, ...]:
+    writing.append(preview)
+    with (
+        _told(f"writing {len(preview.taking.drafts):,} entries"),
+        Ledger.at(path) as book,
+    ):
+        return keep(book, preview, clock_for(book))
+
+
+def _show(preview: Preview, out: Console, given: dict[str, Any]) -> None:
+    """Print the preview. Where nobody reads on, as in a pipe to `head`, what was told to be kept is kept all the same."""
+    with out.capture() as shown:
+        show_taking(preview.taking, out, private=given["private"])
+        show_problems(preview.intake.problems, out)
+        show_columns(preview.intake.columns, out, every=False)
+    with suppress(*([BrokenPipeError] if given["yes"] else [])):
+        click.echo(shown.get(), nl=False)
+
+
+def _tell(
+    path: Path, preview: Preview, entries: tuple[Entry, ...], given: dict[str, Any], out: Console | None
+) -> None:
+    """What became of it."""
+    if out is None:
+        document = {
+            **preview_json(preview, private=given["private"]),
+            "kept": [entry.seq for entry in entries],
+        }
+        click.echo(json.dumps(document, indent=1))
+    elif not preview.taking.is_empty:
+        done = f"{len(entries)} entries kept in {path.name}"
+        click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))
+    if out is not None:
+        show_caution(out)

@@ -1,0 +1,1 @@
+"""The invented program: its workbook, its house rules."""

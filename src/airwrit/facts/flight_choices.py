@@ -1,0 +1,142 @@
+"""Closed lists that facts of flights, grants and incidents are given in, as a person types them."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class EducationBy(StrEnum):
+    """Who operates a flight that is called education, as the statute tells them apart."""
+
+    HIGHER_EDUCATION = "institution of higher education"
+    OFFICERS = "junior officers' training program (JROTC)"
+    CHARTERED = "program chartered by a recognized community-based organization"
+    SCHOOL = "elementary or secondary school"
+    OTHER = "somebody else"
+
+
+class EducationFor(StrEnum):
+    """What a flight that is called education is for."""
+
+    EDUCATION = "education or research"
+    CUSTOMER = "work for a customer"
+    MARKETING = "marketing or publicity"
+    BUILDINGS = "buildings, grounds or security"
+    OTHER = "something else"
+
+
+class FlownFrom(StrEnum):
+    """Where the one who flies is."""
+
+    STILL = "a place that stands still"
+    AIRCRAFT = "a moving aircraft"
+    VEHICLE = "a moving vehicle or boat"
+
+
+class Dispensed(StrEnum):
+    """What an aircraft drops, sprays or spreads."""
+
+    NOTHING = "nothing"
+    SEED = "seed or other plant material"
+    POISON = "weed killer or pesticide"
+    NOURISHMENT = "fertilizer or soil treatment"
+    INSECTS = "live insects"
+    WATER = "water on a fire"
+    OTHER = "something else"
+
+
+class PeopleBelow(StrEnum):
+    """Who is below a flight."""
+
+    NOBODY = "nobody"
+    PARTICIPANTS = "only people who take direct part"
+    SHELTERED = "people under a covered structure that protects"
+    PARKED = "people in a stationary vehicle that protects"
+    OTHERS = "people who take no part and are not sheltered"
+
+
+class OverAssembly(StrEnum):
+    """Flight over an open-air assembly of people."""
+
+    NONE = "none"
+    PASSING = "passing over it once"
+    SUSTAINED = "sustained"
+
+
+class Category(StrEnum):
+    """The ways of 14 CFR 107 subpart D to fly over people."""
+
+    ONE = "Category 1"
+    TWO = "Category 2"
+    THREE = "Category 3"
+    FOUR = "Category 4"
+    NONE = "none"
+
+
+class AirspaceClass(StrEnum):
+    """Airspace as a rule of authorization sees it."""
+
+    B = "B"
+    C = "C"
+    D = "D"
+    E_SURFACE = "E surface area of an airport"
+    E_EXTENSION = "E extension of a surface area"
+    E_OTHER = "E elsewhere"
+    G = "G"
+
+
+class GivenBy(StrEnum):
+    """How an airspace authorization was given."""
+
+    SERVICE = "FAA automated service"
+    REQUEST = "FAA web request"
+    COA = "certificate of authorization"
+    SPOKEN = "spoken word"
+
+
+class LandBelow(StrEnum):
+    """Whose land a flight is over or from."""
+
+    PARK = "National Park Service"
+    REFUGE = "wildlife refuge or wilderness"
+    OTHER_PUBLIC = "other public or tribal land"
+    PRIVATE = "private land"
+
+
+class WaiverSection(StrEnum):
+    """The sections a waiver is asked for."""
+
+    MOVING = "107.25 moving vehicle"
+    DAYLIGHT = "107.29 daylight operation"
+    NIGHT_LIGHTS = "107.29(a)(2) lights at night"
+    TWILIGHT_LIGHTS = "107.29(b) lights in twilight"
+    SIGHT = "107.31 line of sight"
+    OBSERVER = "107.33 visual observer"
+    SEVERAL = "107.35 several aircraft"
+    YIELDING = "107.37(a) yielding right of way"
+    PEOPLE = "107.39 over people"
+    AIRSPACE = "107.41 controlled airspace"
+    LIMITS = "107.51 speed, height, visibility, clouds"
+    VEHICLES = "107.145 over moving vehicles"
+    OTHER = "another section"
+
+
+class DamagedProperty(StrEnum):
+    """What an incident damaged apart from the aircraft."""
+
+    NOTHING = "nothing"
+    OTHERS = "property apart from the aircraft"
+    CARRIED = "only what the aircraft carried"
+
+
+class Cause(StrEnum):
+    """What went wrong; the first six are on the NTSB's list of serious incidents."""
+
+    CONTROL = "flight control system failed"
+    FLYAWAY = "flew away out of control"
+    CREW = "pilot or crew unable by injury or illness"
+    FIRE = "fire in flight"
+    COLLISION = "collision with an aircraft in flight"
+    BLADE = "part of a propeller blade came off in the air"
+    LOST_LINK = "lost link, and it behaved as expected"
+    OTHER = "none of these"

@@ -1,0 +1,457 @@
+"""Keys of an aircraft: what it is, its weight, its mark, its Remote ID and what became of it; and of the parts fitted to it."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from airwrit.base.identifiers import one_serial
+from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
+from airwrit.facts.key import Key
+from airwrit.facts.keys.service import SERVICE_KEYS
+
+MAKER = Key(
+    "maker",
+    str,
+    "aircraft",
+    "who made the aircraft",
+    "Who made it?",
+    ("maker", "manufacturer", "make", "brand", "built by"),
+)
+MODEL = Key(
+    "model",
+    str,
+    "aircraft",
+    "the maker's name for the model",
+    "Which model is it?",
+    ("model", "type", "aircraft model", "make and model"),
+)
+AIRFRAME_SERIAL = Key(
+    "airframe_serial",
+    str,
+    "aircraft",
+    "the maker's serial number on the airframe",
+    "What serial number is on the airframe?",
+    (
+        "airframe serial",
+        "airframe serial number",
+        "airframe s/n",
+        "serial on airframe",
+        "frame serial",
+        "asset serial",
+    ),
+    digits=True,
+)
+USED_FOR = Key(
+    "used_for",
+    UsedFor,
+    "aircraft",
+    "what it is flown for",
+    "Is it flown for work, for recreation only, or for both?",
+    ("used for", "use", "purpose", "flown for", "mission", "usage"),
+)
+OPERATED_UNDER = Key(
+    "operated_under",
+    OperatedUnder,
+    "aircraft",
+    "the law its flights are made under, where it is not recreation",
+    "Is it flown under Part 107, a public agency's COA, Part 91, Part 135, Part 137 or another State's law?",
+    ("operated under", "flown under", "operating rules", "authority", "regime"),
+)
+ONLY_INDOORS = Key(
+    "only_indoors",
+    bool,
+    "aircraft",
+    "never flown outside a closed building",
+    "Is it flown only inside a closed building with no way out?",
+    ("indoors only", "indoor only", "only indoors"),
+)
+FLOWN_ABROAD = Key(
+    "flown_abroad",
+    bool,
+    "aircraft",
+    "meant to be flown outside US territorial airspace",
+    "Will it be flown outside the airspace of the United States?",
+    ("flown abroad", "abroad", "used abroad"),
+)
+ARMED_FORCES = Key(
+    "armed_forces",
+    bool,
+    "aircraft",
+    "an aircraft of the armed forces of the United States",
+    "Does it belong to the armed forces of the United States?",
+    ("armed forces", "military"),
+)
+FOREIGN_REGISTRY = Key(
+    "foreign_registry",
+    bool,
+    "aircraft",
+    "on the registry of another State",
+    "Is it registered in another country?",
+    ("foreign registry", "registered abroad", "foreign registered"),
+)
+OWNER = Key(
+    "owner",
+    str,
+    "aircraft",
+    "who truly owns the aircraft",
+    "Who owns it?",
+    ("owner", "owned by", "aircraft owner", "property of", "belongs to"),
+    links_to="owner",
+)
+HOLDER = Key(
+    "holder",
+    str,
+    "aircraft",
+    "who keeps the aircraft",
+    "Who has it in hand?",
+    ("holder", "kept by", "custodian", "assigned to", "issued to"),
+)
+IS_REGISTERED = Key(
+    "is_registered",
+    bool,
+    "aircraft",
+    "whether a registration is on file for it",
+    "Is it registered?",
+    ("registered", "is registered", "registered?"),
+)
+REGISTRATION = Key(
+    "registration",
+    str,
+    "aircraft",
+    "the number of the registration it stands under",
+    "What is its registration number?",
+    (
+        "registration",
+        "registration number",
+        "registration no",
+        "reg number",
+        "reg no",
+        "reg #",
+        "faa number",
+        "faa registration",
+        "faa registration number",
+        "faa reg",
+        "tail number",
+        "certificate number of aircraft",
+        "n-number",
+        "n number",
+        "fa number",
+    ),
+    links_to="registration",
+)
+APPLIED_ON = Key(
+    "applied_on",
+    date,
+    "aircraft",
+    "day a Part 47 application was sent, not yet decided",
+    "On which day was the Part 47 application sent?",
+    ("applied on", "application sent", "application date", "applied"),
+)
+RECOGNITION_HELD = Key(
+    "recognition_held",
+    bool,
+    "aircraft",
+    "recognition of ownership of a foreign aircraft received (48.125)",
+    "Has the FAA's recognition of ownership been received?",
+    ("recognition of ownership",),
+)
+NOTICE_FILED = Key(
+    "notice_of_identification_filed",
+    bool,
+    "aircraft",
+    "notice of identification of a foreign aircraft filed (89.130)",
+    "Has the notice of identification been filed?",
+    ("notice of identification",),
+)
+SOLD_ON = Key(
+    "sold_on",
+    date,
+    "aircraft",
+    "day ownership passed to another",
+    "On which day was it sold or given away?",
+    ("sold on", "sold", "transferred on", "date sold", "disposed on"),
+)
+LOST_ON = Key(
+    "lost_on",
+    date,
+    "aircraft",
+    "day it was lost and not found",
+    "On which day was it lost?",
+    ("lost on", "lost", "date lost"),
+)
+DESTROYED_ON = Key(
+    "destroyed_on",
+    date,
+    "aircraft",
+    "day it was destroyed or scrapped",
+    "On which day was it destroyed or scrapped?",
+    ("destroyed on", "destroyed", "scrapped on", "written off", "crashed on", "totaled"),
+)
+EXPORTED_ON = Key(
+    "exported_on",
+    date,
+    "aircraft",
+    "day it was exported",
+    "On which day was it exported?",
+    ("exported on", "exported"),
+)
+
+TAKEOFF_WEIGHT = Key(
+    "takeoff_weight_g",
+    Decimal,
+    "aircraft",
+    "takeoff weight with everything on it",
+    "What does it weigh, ready to fly, with everything on it?",
+    (
+        "takeoff weight",
+        "take-off weight",
+        "weight at takeoff",
+        "all-up weight",
+        "auw",
+        "weight as flown",
+        "flying weight",
+        "weight with battery",
+        "weight",
+        "mass",
+    ),
+    unit="g",
+)
+BASE_WEIGHT = Key(
+    "base_weight_g",
+    Decimal,
+    "aircraft",
+    "weight ready to fly without the parts listed apart",
+    "What does it weigh ready to fly without the extra parts?",
+    ("base weight", "bare weight", "weight without extras", "weight without accessories", "stock weight"),
+    unit="g",
+)
+SCALE_ERROR = Key(
+    "scale_error_g",
+    Decimal,
+    "aircraft",
+    "how far the scale may be off, plus or minus",
+    "How far may the scale be off?",
+    ("scale error", "scale accuracy", "scale +/-", "weighing error", "+/-"),
+    unit="g",
+)
+WEIGHED_ON = Key(
+    "weighed_on",
+    date,
+    "aircraft",
+    "day it was last weighed",
+    "On which day was it last weighed?",
+    ("weighed on", "weighed", "date weighed", "last weighed"),
+)
+INSPECTED_ON = Key(
+    "inspected_on",
+    date,
+    "aircraft",
+    "day of its last inspection",
+    "On which day was it last inspected?",
+    ("inspected on", "inspected", "last inspection", "inspection date", "date inspected"),
+)
+FIRMWARE_ON = Key(
+    "firmware_on",
+    date,
+    "aircraft",
+    "day its firmware was last brought up to date",
+    "On which day was its firmware last brought up to date?",
+    ("firmware updated on", "firmware date", "firmware updated", "last firmware update"),
+)
+FEDERAL_MONEY = Key(
+    "federal_money",
+    bool,
+    "aircraft",
+    "bought or operated with federal money",
+    "Was it bought, or is it operated, with federal money?",
+    ("federal money", "federally funded", "federal funds", "federal grant"),
+)
+
+MARK_PLACE = Key(
+    "mark_place",
+    MarkPlace,
+    "mark",
+    "where its registration number is shown on it",
+    "Where on the aircraft is the registration number shown?",
+    (
+        "mark",
+        "marked",
+        "marking",
+        "mark place",
+        "number shown",
+        "label place",
+        "where marked",
+        "number on aircraft",
+        "marked outside",
+    ),
+)
+MARK_TEXT = Key(
+    "mark_text",
+    str,
+    "mark",
+    "the number read off the aircraft",
+    "What number is written on the aircraft?",
+    ("mark text", "number on airframe", "marked number", "number read off aircraft"),
+)
+MARK_LEGIBLE = Key(
+    "mark_legible",
+    bool,
+    "mark",
+    "whether the mark can be read",
+    "Can the mark be read?",
+    ("legible", "mark legible", "readable"),
+)
+
+REMOTE_ID_WAY = Key(
+    "remote_id_way",
+    RemoteIdWay,
+    "remote_id",
+    "how it meets the Remote ID duty",
+    "Is it a standard Remote ID aircraft, does it carry a broadcast module, is it flown only inside a FRIA, or none of these?",
+    ("remote id", "remote id way", "rid", "remote id type", "remote id kind", "rid type"),
+)
+REMOTE_ID_SERIAL = Key(
+    "remote_id_serial",
+    str,
+    "remote_id",
+    "the serial number that is broadcast from it",
+    "Which serial number does its Remote ID broadcast?",
+    (
+        "remote id serial",
+        "rid serial",
+        "remote id serial number",
+        "broadcast serial",
+        "rid s/n",
+        "remote id number",
+        "module serial",
+        "serial",
+        "serial number",
+        "s/n",
+    ),
+    one_form=one_serial,
+)
+LISTED_SERIAL = Key(
+    "listed_serial",
+    str,
+    "remote_id",
+    "the Remote ID serial written on its registration",
+    "Which Remote ID serial stands on its registration?",
+    (
+        "listed serial",
+        "serial on registration",
+        "serial on certificate",
+        "rid serial on registration",
+        "registered rid serial",
+        "remote id on registration",
+    ),
+    one_form=one_serial,
+)
+DECLARATION_ACCEPTED = Key(
+    "declaration_accepted",
+    bool,
+    "remote_id",
+    "its Remote ID is on an accepted declaration of compliance",
+    "Is its Remote ID on a declaration of compliance the FAA has accepted?",
+    (
+        "declaration accepted",
+        "accepted declaration",
+        "declaration of compliance",
+        "rid accepted",
+        "rid compliant",
+    ),
+)
+KEPT_INSIDE_FRIA = Key(
+    "kept_inside_fria",
+    bool,
+    "remote_id",
+    "flown only inside the recognized area, in sight, takeoff to landing",
+    "Is it flown only inside the area's boundary, in sight, from takeoff to landing?",
+    ("kept inside fria", "only inside fria", "fria only"),
+)
+FRIA_RECOGNIZED_ON = Key(
+    "fria_recognized_on",
+    date,
+    "remote_id",
+    "day the FAA recognized the area, or last renewed it",
+    "On which day was the area recognized or last renewed?",
+    ("fria recognized on", "fria since", "fria date"),
+)
+
+PART_OF = Key(
+    "part_of",
+    str,
+    "part",
+    "the aircraft the part is fitted to",
+    "Which aircraft is it fitted to?",
+    ("aircraft", "fitted to", "part of", "on aircraft", "installed on"),
+    links_to="aircraft",
+)
+PART_NAME = Key(
+    "part_name",
+    str,
+    "part",
+    "what the part is",
+    "What is the part?",
+    ("part", "part name", "item", "accessory", "extra", "equipment"),
+)
+PART_WEIGHT = Key(
+    "part_weight_g",
+    Decimal,
+    "part",
+    "weight of the part",
+    "What does the part weigh?",
+    ("part weight", "weight", "weight of part", "mass"),
+    unit="g",
+)
+PART_SCALE_ERROR = Key(
+    "part_scale_error_g",
+    Decimal,
+    "part",
+    "how far the scale may be off for the part",
+    "How far may the scale be off?",
+    ("scale error", "scale accuracy", "scale +/-", "weighing error", "+/-"),
+    unit="g",
+)
+
+AIRCRAFT_KEYS: tuple[Key[Any], ...] = (
+    MAKER,
+    MODEL,
+    AIRFRAME_SERIAL,
+    USED_FOR,
+    OPERATED_UNDER,
+    ONLY_INDOORS,
+    FLOWN_ABROAD,
+    ARMED_FORCES,
+    FOREIGN_REGISTRY,
+    OWNER,
+    HOLDER,
+    IS_REGISTERED,
+    REGISTRATION,
+    APPLIED_ON,
+    RECOGNITION_HELD,
+    NOTICE_FILED,
+    SOLD_ON,
+    LOST_ON,
+    DESTROYED_ON,
+    EXPORTED_ON,
+    TAKEOFF_WEIGHT,
+    BASE_WEIGHT,
+    SCALE_ERROR,
+    WEIGHED_ON,
+    INSPECTED_ON,
+    FIRMWARE_ON,
+    FEDERAL_MONEY,
+    MARK_PLACE,
+    MARK_TEXT,
+    MARK_LEGIBLE,
+    REMOTE_ID_WAY,
+    REMOTE_ID_SERIAL,
+    LISTED_SERIAL,
+    DECLARATION_ACCEPTED,
+    KEPT_INSIDE_FRIA,
+    FRIA_RECOGNIZED_ON,
+    *SERVICE_KEYS,
+)
+PART_KEYS = (PART_OF, PART_NAME, PART_WEIGHT, PART_SCALE_ERROR)

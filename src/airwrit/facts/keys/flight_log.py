@@ -1,0 +1,126 @@
+"""Keys of a flight flown, as a log has them: whose and with what stand with the flight's other keys."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key
+
+FLOWN_ON = Key(
+    "flown_on",
+    date,
+    "flight",
+    "day it was flown, or the moment of its landing",
+    "On which day was it flown, or when did it land?",
+    (
+        "flown on",
+        "date",
+        "day",
+        "flight date",
+        "date flown",
+        "date of flight",
+        "landed",
+        "landed on",
+        "landed at",
+    ),
+    instants=True,
+)
+LANDINGS = Key(
+    "landings",
+    Decimal,
+    "flight",
+    "takeoffs with landings in it",
+    "How many takeoffs with landings were in it?",
+    ("landings", "takeoffs and landings", "number of landings", "cycles"),
+)
+
+CREW_PRESENT = Key(
+    "crew_present",
+    Decimal,
+    "flight",
+    "how many of the crew were on site, pilot included",
+    "How many of the crew were on site, the pilot included?",
+    ("crew present", "crew on site", "number of crew", "crew size", "crew count"),
+)
+
+MINUTES = Key(
+    "minutes",
+    Decimal,
+    "flight",
+    "minutes in the air",
+    "How many minutes was it in the air?",
+    ("minutes", "flight minutes", "minutes flown", "flight time in minutes", "air time in minutes"),
+)
+PACKS = Key(
+    "packs",
+    str,
+    "flight",
+    "the battery packs it was flown with, commas between",
+    "Which battery packs was it flown with?",
+    ("packs", "pack", "battery packs", "battery pack", "batteries used", "battery used"),
+)
+FLOWN_FOR = Key(
+    "flown_for",
+    UsedFor,
+    "flight",
+    "what it was flown for",
+    "Was it flown for work or for recreation?",
+    ("flown for", "use of flight", "purpose of flight"),
+)
+DEFECT_SEEN = Key(
+    "defect_seen",
+    str,
+    "flight",
+    "a defect of the aircraft that was seen",
+    "Which defect of the aircraft was seen?",
+    ("defect seen", "defect", "defects", "defects seen", "fault seen", "squawk", "squawks"),
+)
+DEFECT_RELEASED_ON = Key(
+    "defect_released_on",
+    date,
+    "flight",
+    "day or moment the aircraft was released to fly after the defect",
+    "When was the aircraft released to fly after the defect?",
+    (
+        "released to fly",
+        "released to fly on",
+        "defect released on",
+        "returned to service",
+        "returned to service on",
+    ),
+    instants=True,
+)
+DEFECT_RELEASED_BY = Key(
+    "defect_released_by",
+    str,
+    "flight",
+    "who released the aircraft to fly after the defect",
+    "Who released it to fly after the defect?",
+    ("released by", "defect released by", "released to fly by"),
+)
+
+FLIGHT_LOG_KEYS = (
+    FLOWN_ON,
+    LANDINGS,
+    CREW_PRESENT,
+    MINUTES,
+    PACKS,
+    FLOWN_FOR,
+    DEFECT_SEEN,
+    DEFECT_RELEASED_ON,
+    DEFECT_RELEASED_BY,
+)
+
+_NO_DEFECT = frozenset({"none", "no", "nil", "no defect", "no defects", "none seen", "nothing"})
+
+
+def packs_named(text: str) -> tuple[str, ...]:
+    """The battery packs a text names, each once, in order."""
+    return tuple(dict.fromkeys(name for part in text.split(",") if (name := " ".join(part.split()))))
+
+
+def says_no_defect(text: str) -> bool:
+    """Whether a text about defects says that there was none."""
+    return " ".join(text.casefold().split()).rstrip(".") in _NO_DEFECT

@@ -1,0 +1,231 @@
+"""Keys of a person who flies or answers for flights, and of the tests and training on file for that person."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from airwrit.facts.choices import CrewRole, EventKind, UsedFor
+from airwrit.facts.key import Key
+from airwrit.facts.keys.service import PERSON_HOLD_KEYS
+
+ROLE = Key(
+    "role",
+    str,
+    "pilot",
+    "what the person does in the program",
+    "What does the person do?",
+    ("role", "position", "job", "duty", "title"),
+)
+CREW_ROLE = Key(
+    "crew_role",
+    CrewRole,
+    "pilot",
+    "whether the person flies, or what else the person does",
+    "Is the person a pilot, a visual observer, an instructor, or does the person work in the office?",
+    ("crew role",),
+)
+FLIES_FOR = Key(
+    "flies_for",
+    UsedFor,
+    "pilot",
+    "what the person flies for",
+    "Does the person fly for work, for recreation, or both?",
+    ("flies for", "flies", "use", "purpose"),
+)
+FLIES_AT_NIGHT = Key(
+    "flies_at_night",
+    bool,
+    "pilot",
+    "whether the person flies at night",
+    "Does the person fly at night?",
+    ("flies at night", "night", "night pilot", "night flights"),
+)
+HAS_CERTIFICATE = Key(
+    "has_certificate",
+    bool,
+    "pilot",
+    "holds a remote pilot certificate",
+    "Does the person hold a remote pilot certificate?",
+    ("remote pilot", "certificated", "has certificate", "part 107", "part 107 certificate", "107 certified"),
+)
+CERTIFICATE_NUMBER = Key(
+    "certificate_number",
+    str,
+    "pilot",
+    "the number on the remote pilot certificate",
+    "What number is on the certificate?",
+    (
+        "certificate number",
+        "certificate no",
+        "certificate #",
+        "cert no",
+        "cert #",
+        "remote pilot certificate",
+        "107 number",
+        "remote pilot number",
+    ),
+    digits=True,
+    private=True,
+)
+TEMPORARY_ISSUED_ON = Key(
+    "temporary_issued_on",
+    date,
+    "pilot",
+    "issue day of a temporary certificate, the only one held",
+    "On which day was the temporary certificate issued?",
+    ("temporary certificate issued", "temporary issued on", "temporary certificate", "temp certificate"),
+)
+BORN_ON = Key(
+    "born_on",
+    date,
+    "pilot",
+    "birthday",
+    "When was the person born?",
+    ("born", "born on", "birthday", "date of birth", "dob"),
+    private=True,
+)
+PART_61_PILOT = Key(
+    "part_61_pilot",
+    bool,
+    "pilot",
+    "holds a Part 61 pilot certificate other than student",
+    "Does the person hold a Part 61 pilot certificate other than student?",
+    ("part 61 pilot", "part 61", "crewed pilot"),
+)
+FLIGHT_REVIEW_ON = Key(
+    "flight_review_on",
+    date,
+    "pilot",
+    "day of the last flight review (61.56)",
+    "When was the last flight review?",
+    ("flight review", "flight review on", "last flight review", "bfr"),
+)
+ADDRESS_CHANGED_ON = Key(
+    "address_changed_on",
+    date,
+    "pilot",
+    "day the permanent mailing address changed",
+    "On which day did the mailing address change?",
+    ("address changed", "address changed on", "moved", "moved on"),
+)
+ADDRESS_TOLD_ON = Key(
+    "address_told_on",
+    date,
+    "pilot",
+    "day the FAA was told the new address",
+    "On which day was the FAA told?",
+    ("address told on", "faa told on", "address told"),
+)
+SAFETY_TEST_ON = Key(
+    "safety_test_on",
+    date,
+    "pilot",
+    "day the recreational safety test was passed",
+    "On which day was the recreational safety test passed?",
+    (
+        "safety test",
+        "recreational test",
+        "recreational safety test",
+        "recreational knowledge test",
+        "safety test on",
+    ),
+)
+SAFETY_TEST_PROOF = Key(
+    "safety_test_proof",
+    bool,
+    "pilot",
+    "the proof of the recreational safety test is kept",
+    "Is the proof of the recreational safety test at hand?",
+    ("safety test proof", "test proof", "proof kept"),
+)
+SUPERVISED = Key(
+    "supervised",
+    bool,
+    "pilot",
+    "a remote pilot in command stands by and can take over at once",
+    "Does a remote pilot in command stand by who can take over at once?",
+    ("supervised", "under supervision"),
+)
+LEFT_ON = Key(
+    "left_on",
+    date,
+    "pilot",
+    "day the person left the program",
+    "On which day did the person leave?",
+    ("left", "left on", "leaving date", "end date", "last day"),
+)
+
+HAS_LEFT = Key(
+    "has_left",
+    bool,
+    "pilot",
+    "whether the person has left the program",
+    "Has the person left the program?",
+    ("has left", "left the program"),
+)
+RECURRENT_DUE_ON = Key(
+    "recurrent_due_on",
+    date,
+    "pilot",
+    "day the recurrent training is due, as written down",
+    "When is the recurrent training due?",
+    (
+        "recurrent due",
+        "recurrent training due",
+        "training due",
+        "current through",
+        "current until",
+        "next recurrent",
+    ),
+)
+
+EVENT_OF = Key(
+    "event_of",
+    str,
+    "training",
+    "whose test or training it is",
+    "Whose test or training is it?",
+    ("person", "pilot", "name", "who", "trainee"),
+    links_to="person",
+)
+EVENT_KIND = Key(
+    "event_kind",
+    EventKind,
+    "training",
+    "which test or training it is",
+    "Which test or training is it?",
+    ("event", "course", "training", "test", "kind", "event kind", "training kind", "type"),
+)
+COMPLETED_ON = Key(
+    "completed_on",
+    date,
+    "training",
+    "day or moment it was completed",
+    "When was it completed?",
+    ("completed", "completed on", "date", "passed on", "date completed", "done on"),
+    instants=True,
+)
+
+PERSON_KEYS: tuple[Key[Any], ...] = (
+    ROLE,
+    CREW_ROLE,
+    FLIES_FOR,
+    FLIES_AT_NIGHT,
+    HAS_CERTIFICATE,
+    CERTIFICATE_NUMBER,
+    TEMPORARY_ISSUED_ON,
+    BORN_ON,
+    PART_61_PILOT,
+    FLIGHT_REVIEW_ON,
+    ADDRESS_CHANGED_ON,
+    ADDRESS_TOLD_ON,
+    SAFETY_TEST_ON,
+    SAFETY_TEST_PROOF,
+    SUPERVISED,
+    LEFT_ON,
+    HAS_LEFT,
+    RECURRENT_DUE_ON,
+    *PERSON_HOLD_KEYS,
+)
+TRAINING_KEYS = (EVENT_OF, EVENT_KIND, COMPLETED_ON)

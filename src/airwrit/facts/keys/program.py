@@ -1,0 +1,34 @@
+"""Keys of which the program alone says something: of imported files, of the log itself, and of takings out (`takings`)."""
+
+from __future__ import annotations
+
+from airwrit.facts.key import Key
+from airwrit.facts.keys.removal import TAKING_KEYS
+
+ROWS_UNREAD = Key(
+    "rows_unread",
+    int,
+    "file",
+    "how many rows of the file could not be read",
+    "How many rows of the file could not be read?",
+)
+
+STAMPED_AHEAD_FROM = Key(
+    "stamped_ahead_from",
+    int,
+    "log",
+    "the first entry that a clock ahead of time stamped",
+    "Which entry is the first that a clock ahead of time stamped?",
+)
+
+OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, *TAKING_KEYS)
+
+
+def file_subject(sha256: str) -> str:
+    """The name of a file as a subject: by the hash of its bytes, never by its own name."""
+    return f"file/{sha256}"
+
+
+def log_subject(name: str) -> str:
+    """The log of a ledger as a subject."""
+    return f"log/{name}"

@@ -1,0 +1,309 @@
+"""What each kind of house row asks: one function a kind, three-valued like the law's; a missing fact is never a yes."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from airwrit.base.days import When, add_days, add_months, day_of, end_of_calendar_months, whole_years_between
+from airwrit.base.measured import Measured, compared, exact, scaled
+from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.base.verdict import Margin, Outcome, Undecided, Verdict, Why, days_left
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import (
+    DESTROYED_ON,
+    EXPORTED_ON,
+    LOST_ON,
+    OWNER,
+    REGISTRATION,
+    SOLD_ON,
+    TAKEOFF_WEIGHT,
+)
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES
+from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
+from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
+from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
+from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import TABLES, id_of
+from airwrit.house.rows import CALENDAR_MONTH, DAY, HouseRow
+from airwrit.law.aircraft.duty import happened
+from airwrit.law.aircraft.weight import weight_as_flown_g
+from airwrit.law.holder.paper import last_day
+from airwrit.law.parameters import Law
+from airwrit.law.rule import met, no_duty, not_met, unknown
+
+_FOLDED_ENDS = " .,"
+
+
+def judged(row: HouseRow, facts: Facts, law: Law) -> Outcome:
+    """What a row finds of a subject: nothing where it is not in force, is for another use, or does not cover the subject."""
+    if (row.start is not None and law.day < row.start) or (row.until is not None and law.day >= row.until):
+        return no_duty("not_in_force")
+    if row.use is not None and facts.use is not row.use:
+        return no_duty("other_use")
+    if row.scope and not _covers(row, facts):
+        return no_duty("out_of_scope")
+    try:
+        outcome = CHECKS[row.kind](row, facts, law)
+    except Undecided as gap:
+        outcome = Outcome(Verdict.UNKNOWN, gap.about, gap.why)
+    if outcome.verdict is not Verdict.MET and row.about == "aircraft" and _is_gone(facts):
+        return no_duty("gone")
+    return outcome
+
+
+def _is_gone(facts: Facts) -> bool:
+    """Whether the aircraft was sold, destroyed, exported or lost by that day, so that nobody flies it any more."""
+    return any(happened(facts, key) is not None for key in (SOLD_ON, DESTROYED_ON, EXPORTED_ON, LOST_ON))
+
+
+def _covers(row: HouseRow, facts: Facts) -> bool:
+    """Whether every condition of the scope holds. One known not to hold settles it; else the first gap is raised."""
+    gap: Undecided | None = None
+    for key, values in row.scope:
+        try:
+            if not _is_among(_fact(row, facts, key), values):
+                return False
+        except Undecided as undecided:
+            gap = gap or undecided
+    if gap is not None:
+        raise gap
+    return True
+
+
+def _fact(row: HouseRow, facts: Facts, key: Key[Any]) -> Any:
+    """The subject's own fact, or that of the registration or the owner an aircraft points at. Undecided on a gap."""
+    return _holder(row, facts, key)[key]
+
+
+def _holder(row: HouseRow, facts: Facts, key: Key[Any]) -> Facts:
+    kind = TABLES[key.table]
+    if kind == row.about:
+        return facts
+    return facts.linked(REGISTRATION if kind == "registration" else OWNER)
+
+
+def _is_among(value: Any, values: Iterable[Any]) -> bool:
+    """Whether a value is one of those named; texts are compared without case, spaces and a point at the end."""
+    folded = _folded(value)
+    return any(folded == _folded(each) for each in values)
+
+
+def _folded(value: Any) -> Any:
+    if type(value) is not str:
+        return value
+    return "".join(value.casefold().split()).rstrip(_FOLDED_ENDS)
+
+
+def _named(row: HouseRow) -> Key[Any]:
+    if row.key is None:
+        raise Undecided(Why.MISSING, "nothing_asked")
+    return row.key
+
+
+def _one_of(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    value = _fact(row, facts, _named(row))
+    told = "yes" if value is True else "no" if value is False else str(value)
+    if _is_among(value, row.values) is (row.kind == "one_of"):
+        return met("allowed", value=told)
+    return not_met("not_allowed", value=told)
+
+
+def _bounded(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    value, least = _measured(row, facts), row.kind == "at_least"
+    if not least:
+        return compared(value, row.limit, row.unit, limit_itself=True)
+    turned = compared(Measured(-value.best, -value.high, -value.low), -row.limit, row.unit, limit_itself=True)
+    return turned._replace(value=value.best)
+
+
+def _measured(row: HouseRow, facts: Facts) -> Measured:
+    """The number a row bounds, in the row's unit: a weight with its doubt, an age in whole years, or the plain number."""
+    key = _named(row)
+    if key is TAKEOFF_WEIGHT:
+        return scaled(weight_as_flown_g(facts), WEIGHT_UNITS_G[row.unit])
+    value = _fact(row, facts, key)
+    if isinstance(value, date):
+        return exact(Decimal(whole_years_between(day_of(value), day_of(facts.on))))
+    return exact(value / WEIGHT_UNITS_G[row.unit] if row.unit in WEIGHT_UNITS_G else value)
+
+
+def _within_days(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    done, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
+    last = _last_day_of(done, int(row.limit), row.unit)
+    if done > on:
+        return unknown(Why.MISSING, "to_come", value=done)
+    if on > last:
+        return not_met("lapsed", value=last, margin=days_left(last, on))
+    return met("recent", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
+
+
+@lru_cache(maxsize=1 << 14)
+def _last_day_of(done: date, limit: int, unit: str) -> date:
+    """The last good day; the end of the calendar where it lies beyond it."""
+    try:
+        return end_of_calendar_months(done, limit) if unit == CALENDAR_MONTH else add_days(done, limit)
+    except (OverflowError, ValueError):
+        return date.max
+
+
+def _before_days(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    day, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
+    last = _first_day_before(day, int(row.limit), row.unit)
+    done = None if row.done is None else _holder(row, facts, row.done).on_file(row.done)
+    if done is not None and day_of(done) <= on:
+        done_on = day_of(done)
+        return met("done", value=done_on) if done_on <= last else not_met("too_late", value=last)
+    if on <= last:
+        return met("in_time", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
+    return not_met("too_late", value=last, margin=days_left(last, on))
+
+
+def _first_day_before(day: date, limit: int, unit: str) -> date:
+    try:
+        return add_days(day, -limit) if unit == DAY else add_months(day, -limit)
+    except (OverflowError, ValueError):
+        return date.min
+
+
+class _Counted(NamedTuple):
+    """Days with how many happened on each, those that may be counted twice apart, how many may have happened besides.
+
+    `any_on_file` says whether anything at all is on file.
+    """
+
+    sure: list[tuple[date, Decimal]]
+    twice: list[tuple[date, Decimal]]
+    perhaps: bool
+    any_on_file: bool
+
+
+def _count_in_days(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    on = day_of(facts.on)
+    first = _first_day_before(on, row.within, DAY)
+    counted = _counted(row, facts)
+    inside = sorted(((day, many) for day, many in counted.sure if first < day <= on), reverse=True)
+    sure = sum((many for _, many in inside), Decimal(0))
+    twice = sum((many for day, many in counted.twice if first < day <= on), Decimal(0))
+    margin = Margin(sure - row.limit, row.of, sure - row.limit, sure - row.limit)
+    if sure >= row.limit:
+        last = add_days(_day_of_last_needed(inside, row.limit), row.within - 1)
+        return met("enough", value=sure, due_on=last, holds_until=last, margin=margin)
+    if counted.perhaps:
+        return unknown(Why.MISSING, "day_not_known", value=sure)
+    if not counted.any_on_file:
+        return unknown(Why.MISSING, "none_on_file", value=sure)
+    if sure + twice >= row.limit:
+        return unknown(Why.CONFLICT, "counted_twice", value=sure + twice)
+    return not_met("too_few", value=sure, margin=margin)
+
+
+def _day_of_last_needed(inside: Iterable[tuple[date, Decimal]], limit: Decimal) -> date:
+    """Going back from the latest, the day on which the count reaches the limit: when it drops out, it is too few."""
+    total = Decimal(0)
+    for day, many in inside:
+        total += many
+        if total >= limit:
+            return day
+    return date.min
+
+
+def _counted(row: HouseRow, facts: Facts) -> _Counted:
+    """What is on file of a person's trainings, flights or landings."""
+    sure: list[tuple[date, Decimal]] = []
+    flights: list[tuple[Facts, When, Decimal]] = []
+    perhaps, on_file = False, False
+    training = row.of == "training"
+    for one in facts.linking(EVENT_OF if training else FLIGHT_PILOT):
+        on_file = True
+        try:
+            if training and row.values and one[EVENT_KIND] not in row.values:
+                continue
+            when = one[COMPLETED_ON if training else FLOWN_ON]
+            many = one[LANDINGS] if row.of == "landings" else Decimal(1)
+        except Undecided:
+            perhaps = True
+        else:
+            sure.append((day_of(when), many))
+            flights.append((one, when, many))
+    twice = [] if training else _twice(flights, facts)
+    for each in twice:
+        sure.remove(each)
+    return _Counted(sure, twice, perhaps, on_file)
+
+
+def _twice(flights: Sequence[tuple[Facts, When, Decimal]], pilot: Facts) -> list[tuple[date, Decimal]]:
+    """Of flights that may be one all but the one with the least in it, which still counts."""
+    days = Counter(day_of(when) for _, when, _ in flights)
+    alike = {one.subject: (one, when, many) for one, when, many in flights if days[day_of(when)] > 1}
+    logged = []
+    for one, when, _ in alike.values():
+        try:
+            aircraft, minutes = one.on_file(FLIGHT_AIRCRAFT), one.on_file(MINUTES)
+        except Undecided:
+            continue
+        if aircraft is not None:
+            logged.append(FlightOnRecord(one.subject, aircraft, id_of(pilot.subject), when, minutes))
+    together: dict[str, list[str]] = {}
+    for double in possible_doubles(logged):
+        together.setdefault(double.one, [double.one]).append(double.other)
+    apart = [sorted(mine, key=lambda subject: alike[subject][2])[1:] for mine in together.values()]
+    return [(day_of(alike[subject][1]), alike[subject][2]) for mine in apart for subject in mine]
+
+
+def _required(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    _fact(row, facts, _named(row))
+    return met("on_file")
+
+
+def _covered_by(row: HouseRow, facts: Facts, law: Law) -> Outcome:
+    """Covered by a paper of a kind named that is in term; which papers there are is a closed-world reading."""
+    on, ended, gap = day_of(facts.on), None, False
+    best: date | None = None
+    for paper in _covering(row, facts):
+        try:
+            if paper[PAPER_KIND] not in row.values:
+                continue
+            last, granted = last_day(paper, law), paper.on_file(GRANTED_ON)
+        except Undecided:
+            gap = True
+            continue
+        if granted is not None and on < granted:
+            continue
+        if on <= last:
+            best = last if best is None else max(best, last)
+        else:
+            ended = last if ended is None else max(ended, last)
+    if best is not None:
+        return met("in_term", value=best, holds_until=best, margin=days_left(best, on))
+    if ended is None or gap:
+        return unknown(Why.MISSING, "none_on_file")
+    return not_met("none_in_term", value=ended, margin=days_left(ended, on))
+
+
+def _covering(row: HouseRow, facts: Facts) -> Iterable[Facts]:
+    """The papers that name the subject, and those that cover the whole program."""
+    link = COVERS_AIRCRAFT if row.about == "aircraft" else COVERS_PERSON
+    yield from facts.linking(link)
+    for subject in facts.state.holding(COVERS_ALL, True):
+        paper = facts.at(subject)
+        if paper[COVERS_ALL]:
+            yield paper
+
+
+CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
+    "one_of": _one_of,
+    "not_one_of": _one_of,
+    "at_least": _bounded,
+    "at_most": _bounded,
+    "within_days": _within_days,
+    "before_days": _before_days,
+    "count_in_days": _count_in_days,
+    "required": _required,
+    "covered_by": _covered_by,
+}

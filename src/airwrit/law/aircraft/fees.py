@@ -1,0 +1,43 @@
+"""What a certificate costs, how often, and whether no more was paid: 14 CFR 48.30, 48.100(c), 48.105, 47.15, 47.17."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from airwrit.base.verdict import Outcome
+from airwrit.facts.choices import RegistrationKind
+from airwrit.facts.keys.registration import FEE_PAID, REGISTRATION_KIND
+from airwrit.facts.state import Facts
+from airwrit.law.aircraft.part_47 import CHOICE_FEE_USD, PART_47_FEE_USD
+from airwrit.law.aircraft.term import TERM_YEARS
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.rule import met, no_duty, not_met
+
+FEE_USD = parameter("registration_fee_usd", Decimal)
+
+
+class Price(NamedTuple):
+    """The fee of one certificate in USD and the years it buys."""
+
+    usd: Decimal
+    years: int
+
+
+def price_of_certificate(law: Law) -> Price:
+    """The price of a Part 48 certificate, new or renewed. Undecided before the law was read."""
+    return Price(law[FEE_USD], law[TERM_YEARS])
+
+
+def federal_fee(facts: Facts, law: Law) -> Outcome:
+    """Whether what was paid for a registration is the federal fee and no more; a private service takes more."""
+    if not facts.has(FEE_PAID):
+        return no_duty("nothing_said")
+    paid = facts[FEE_PAID]
+    part_47 = facts[REGISTRATION_KIND] is RegistrationKind.PART_47
+    fee = law[PART_47_FEE_USD] if part_47 else law[FEE_USD]
+    if paid == fee:
+        return met("federal_fee", value=fee)
+    if part_47 and paid == fee + law[CHOICE_FEE_USD]:
+        return met("with_chosen_number", value=paid)
+    return not_met("paid_more" if paid > fee else "paid_less", value=fee)

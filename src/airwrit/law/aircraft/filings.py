@@ -1,0 +1,212 @@
+"""What must be filed when things change: 14 CFR 48.115, fourteen calendar days; for N-numbers 47.41(b) and 47.45."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from typing import NamedTuple
+
+from airwrit.base.days import add_days, day_of
+from airwrit.base.verdict import Outcome, Undecided, Why, days_left
+from airwrit.facts.choices import ServiceStatus
+from airwrit.facts.keys.aircraft import (
+    DESTROYED_ON,
+    EXPORTED_ON,
+    FOREIGN_REGISTRY,
+    IS_REGISTERED,
+    REGISTRATION,
+    SOLD_ON,
+)
+from airwrit.facts.keys.event import CHANGE_OF, FILED_ON
+from airwrit.facts.keys.person import LEFT_ON
+from airwrit.facts.keys.registration import (
+    CANCELLED_ON,
+    CHANGE_FILED_ON,
+    CITIZENSHIP_LOST_ON,
+    DETAILS_CHANGED_ON,
+    OWNER_DIED_ON,
+    REGISTERED_TO,
+    REPRESENTATIVE,
+)
+from airwrit.facts.keys.service import SERVICE_STATUS
+from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import subject_named
+from airwrit.law.aircraft.certificate import is_part_47
+from airwrit.law.aircraft.duty import (
+    cancelled,
+    change_day,
+    happened,
+    lost_and_not_cancelled,
+    under_certificate,
+)
+from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, RETURN_DAYS, RETURN_DAYS_AFTER_DEATH
+from airwrit.law.parameters import Law, Param, parameter
+from airwrit.law.rule import known_of, met, no_duty, not_met, unknown
+
+FILING_DAYS = parameter("change_filing_days", int)
+
+
+class Days(NamedTuple):
+    """The days to file: as many for the one part as for the other, unless it cannot be told which part it is."""
+
+    least: int
+    most: int
+    hangs_on: str = ""
+    """the fact that tells the part, where it is missing"""
+
+
+class ReportedChange(NamedTuple):
+    """A change in what the application said: its day, and the day it was filed where that is on file for it alone."""
+
+    day: date
+    filed: date | None
+
+
+def _days(certificate: Facts | None, law: Law, of_part_48: Param[int], of_part_47: Param[int]) -> Days:
+    """The days there are by the part a certificate is of; None for a certificate of which not even the number is on file."""
+    if certificate is None:
+        return Days(law[of_part_48], law[of_part_47], REGISTRATION.name)
+    try:
+        days = law[of_part_47 if is_part_47(certificate) else of_part_48]
+    except Undecided as gap:
+        if gap.why is not Why.MISSING:
+            raise
+        return Days(law[of_part_48], law[of_part_47], gap.about)
+    return Days(days, days)
+
+
+def _is_past(day: date, event: date, days: Days) -> bool:
+    """Whether a day is after the last day to file an event. Undecided where that hangs on the part, and it is not known."""
+    if day > add_days(event, days.most):
+        return True
+    if day > add_days(event, days.least):
+        raise Undecided(Why.MISSING, days.hangs_on)
+    return False
+
+
+def update_registration(facts: Facts, law: Law) -> Outcome:
+    """Whether every change in what the application said was filed in time; a representative who leaves is such a change.
+
+    A filing tells all that changed up to its day. What was filed late stays late; what is cancelled is not updated.
+    """
+    if cancelled(facts) is not None:
+        return no_duty("no_longer")
+    days = _days(facts, law, FILING_DAYS, ADDRESS_DAYS)
+    changes, gap = known_of(_looks(facts))
+    made = [change for change in changes if change is not None]
+    if gap is None and not made:
+        return no_duty("nothing_changed")
+    filed, on = happened(facts, CHANGE_FILED_ON), day_of(facts.on)
+    owed = [one.day for one in made if one.filed is None and (filed is None or one.day > filed)]
+    due = add_days(min(owed), days.least) if owed else on
+    if owed and _is_past(on, min(owed), days):
+        return not_met("overdue", value=due, due_on=due, margin=days_left(due, on))
+    late = _late_by_itself(made, days) or gap or _late_by_the_last(made, filed, days)
+    if late is not None:
+        return late
+    if not owed:
+        return met("filed", value=filed or max(one.filed or one.day for one in made))
+    return unknown(Why.MISSING, "owed", value=due, due_on=due, margin=days_left(due, on))
+
+
+def _late_by_itself(changes: list[ReportedChange], days: Days) -> Outcome | None:
+    """A change of which it is on file that it was filed after its last day; None for none."""
+    for one in changes:
+        if one.filed is not None and _is_past(one.filed, one.day, days):
+            return not_met("filed_late", value=add_days(one.day, days.most))
+    return None
+
+
+def _late_by_the_last(changes: list[ReportedChange], filed: date | None, days: Days) -> Outcome | None:
+    """What the last filing on file told too late; None for nothing.
+
+    It told the last change up to its day. An earlier change may have been told by a filing that is no longer on file.
+    """
+    told = sorted(one.day for one in changes if filed and one.filed is None and one.day <= filed)
+    if not told or filed is None or not _is_past(filed, told[0], days):
+        return None
+    if _is_past(filed, told[-1], days):
+        return not_met("filed_late", value=add_days(told[-1], days.most))
+    return unknown(Why.MISSING, "filed_when", value=add_days(told[0], days.most))
+
+
+def _looks(facts: Facts) -> list[Callable[[], ReportedChange | None]]:
+    """Looks for the changes: None where one is still to come or not on file. Part 47 knows no representative."""
+    looks: list[Callable[[], ReportedChange | None]] = [lambda: _change(happened(facts, DETAILS_CHANGED_ON))]
+    if facts.has(REPRESENTATIVE) and not is_part_47(facts):
+        looks.append(lambda: _change(happened(facts.linked(REPRESENTATIVE), LEFT_ON)))
+    return looks + [partial(_event, event) for event in facts.linking(CHANGE_OF)]
+
+
+def _change(day: date | None, filed: date | None = None) -> ReportedChange | None:
+    return None if day is None else ReportedChange(day, filed)
+
+
+def _event(event: Facts) -> ReportedChange | None:
+    return _change(change_day(event), happened(event, FILED_ON))
+
+
+def cancel_registration(facts: Facts, law: Law) -> Outcome:
+    """Whether a registration was cancelled in time after sale, destruction or export; loss is not named, so it stays open.
+
+    A Part 47 certificate goes back to the Registry, after the death of its holder too.
+    """
+    if facts.on_file(IS_REGISTERED) is False:
+        return no_duty("not_registered")
+    ends = _ends(facts, law)
+    lost, on = lost_and_not_cancelled(facts, law), day_of(facts.on)
+    done = happened(facts.linked(REGISTRATION), CANCELLED_ON) if facts.has(REGISTRATION) else None
+    if facts.on_file(FOREIGN_REGISTRY) and not ends and done is None:
+        return unknown(Why.MISSING, "registered_abroad")
+    if not ends and lost is None:
+        return _gone_undated(facts, law, done)
+    late = next((end for end in ends if _is_past(done or on, *end)), None)
+    if late is not None:
+        due = add_days(late[0], late[1].most)
+        if done is not None:
+            return not_met("cancelled_late", value=due)
+        return not_met("overdue", value=due, due_on=due, margin=days_left(due, on))
+    if done is not None:
+        return met("cancelled", value=done)
+    if not ends and lost is not None:
+        due = add_days(lost, law[FILING_DAYS])
+        return unknown(Why.OPEN_READING, "lost", value=due, due_on=due)
+    due = min(add_days(day, days.least) for day, days in ends)
+    return unknown(Why.MISSING, "owed", value=due, due_on=due, margin=days_left(due, on))
+
+
+def _gone_undated(facts: Facts, law: Law, done: date | None) -> Outcome:
+    """What is owed where no day is on file: something only where the aircraft is said to be sold or destroyed."""
+    status = facts.on_file(SERVICE_STATUS)
+    if status is not ServiceStatus.SOLD and status is not ServiceStatus.DESTROYED:
+        return no_duty("nothing_happened")
+    if done is not None:
+        return met("cancelled", value=done)
+    law.span(FILING_DAYS)
+    return unknown(Why.MISSING, "owed_no_day")
+
+
+def _ends(facts: Facts, law: Law) -> list[tuple[date, Days]]:
+    """The events that call for cancelling, each with the days there are for it."""
+    gone = [under_certificate(facts, key) for key in (SOLD_ON, DESTROYED_ON, EXPORTED_ON)]
+    certificate = facts.linked(REGISTRATION) if facts.has(REGISTRATION) else None
+    found: list[tuple[date, Days]] = []
+    if any(gone):
+        days = _days(certificate, law, FILING_DAYS, RETURN_DAYS)
+        found += [(day, days) for day in gone if day is not None]
+    return found if certificate is None else found + _ends_of_holder(certificate, law)
+
+
+def _ends_of_holder(certificate: Facts, law: Law) -> list[tuple[date, Days]]:
+    """What befell the one named on a Part 47 certificate and calls for returning it."""
+    named = certificate.on_file(REGISTERED_TO)
+    if named is None:
+        return []
+    holder = certificate.at(subject_named("owner", named))
+    found: list[tuple[date, Days]] = []
+    for key, param in ((OWNER_DIED_ON, RETURN_DAYS_AFTER_DEATH), (CITIZENSHIP_LOST_ON, RETURN_DAYS)):
+        day = happened(holder, key)
+        if day is not None and is_part_47(certificate):
+            found.append((day, Days(law[param], law[param])))
+    return found

@@ -1,0 +1,69 @@
+"""The mark on the aircraft: 14 CFR 48.200, 48.205 (84 FR 3669 from 2019-02-25); Part 45 for N-numbers."""
+
+from __future__ import annotations
+
+from airwrit.base.verdict import Outcome, Undecided, Why
+from airwrit.facts.choices import MarkPlace, RegistrationKind
+from airwrit.facts.keys.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE, MARK_TEXT, REGISTRATION
+from airwrit.facts.keys.registration import REGISTRATION_KIND
+from airwrit.facts.state import Facts
+from airwrit.law.aircraft.duty import duty_follows, ended_as_known
+from airwrit.law.aircraft.mark_size import HEIGHT_SET
+from airwrit.law.aircraft.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.rule import met, no_duty, not_asked, not_met
+
+INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
+MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
+
+
+def marked_outside(facts: Facts, law: Law) -> Outcome:
+    """Whether the number is shown where the law of the day wants it, and can be read."""
+    if duty_follows(facts, law):
+        return no_duty("no_registration_needed")
+    place, inside_allowed = facts[MARK_PLACE], law[INSIDE_ALLOWED]
+    if place is MarkPlace.NOT_MARKED:
+        return not_met("not_marked")
+    if facts.on_file(MARK_LEGIBLE) is False:
+        return not_met("not_legible")
+    if law[HEIGHT_SET]:
+        raise Undecided(Why.LAW_NOT_READ, HEIGHT_SET.name)
+    ended = _ended(facts, law)
+    if ended is not None:
+        return ended
+    if place is MarkPlace.OUTSIDE:
+        return met("outside")
+    if place is MarkPlace.INSIDE_NO_TOOL and inside_allowed:
+        return met("inside_then_allowed")
+    return not_met("inside_with_tool" if inside_allowed else "inside")
+
+
+def _ended(facts: Facts, law: Law) -> Outcome | None:
+    """That the number on it is that of a registration which ended, as with a sale; None while it has not."""
+    ended = ended_as_known(facts, law) if facts.on_file(IS_REGISTERED) else None
+    return None if ended is None else not_met("number_ended", value=ended[1])
+
+
+def mark_shows_number(facts: Facts, law: Law) -> Outcome:
+    """Whether the number read off the aircraft is that of its registration; says nothing when nobody read it off."""
+    if duty_follows(facts, law):
+        return no_duty("no_registration_needed")
+    if facts.on_file(IS_REGISTERED) is False:
+        return no_duty("not_registered")
+    shown = facts.on_file(MARK_TEXT)
+    if shown is None:
+        return no_duty("not_read_off")
+    free = not_asked(law, MARK_IS_NUMBER)
+    if free is not None:
+        return free
+    ended = _ended(facts, law)
+    if ended is not None:
+        return ended
+    number = facts[REGISTRATION]
+    if facts.linked(REGISTRATION).on_file(REGISTRATION_KIND) is RegistrationKind.PART_47:
+        law.written_for(NUMBER_FORM, "N, then one to five signs")
+        law.written_for(MARK_FORM, "Roman capital N and the number")
+        law.written_for(MARK_HEIGHTS, "as large as practicable")
+    if "".join(shown.upper().split()) == "".join(number.upper().split()):
+        return met("same")
+    return not_met("other_number")

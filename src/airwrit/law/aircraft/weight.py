@@ -1,0 +1,83 @@
+"""Weight as flown, from one weighing or from parts, against the two limits of the law in exact pounds."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from functools import lru_cache
+
+from airwrit.base.measured import Measured, compared, scaled, total, weighed
+from airwrit.base.units import GRAMS_PER_POUND, grams_from_pounds
+from airwrit.base.verdict import Outcome, Undecided, Why
+from airwrit.facts.keys.aircraft import (
+    BASE_WEIGHT,
+    PART_OF,
+    PART_SCALE_ERROR,
+    PART_WEIGHT,
+    SCALE_ERROR,
+    TAKEOFF_WEIGHT,
+)
+from airwrit.facts.state import Facts
+from airwrit.law.parameters import Law, parameter
+
+EXEMPT_WEIGHT_LB = parameter("exempt_weight_lb", Decimal)
+SMALL_LIMIT_LB = parameter("small_limit_lb", Decimal)
+
+
+def weight_as_flown_g(facts: Facts) -> Measured:
+    """Grams at takeoff with everything attached: one weighing of the whole, or the base plus every part on file.
+
+    Undecided when neither is on file, or when the two disagree beyond what the scales may be off.
+    """
+    base = facts.on_file(BASE_WEIGHT)
+    if base is None:
+        return weighed(facts[TAKEOFF_WEIGHT], facts.on_file(SCALE_ERROR))
+    return _with_parts(base, facts)
+
+
+def weight_on_file_g(facts: Facts) -> Measured | None:
+    """The weight as flown, None when nothing of it is on file: a closed-world reading. Undecided when weighings disagree."""
+    base = facts.on_file(BASE_WEIGHT)
+    if base is not None:
+        return _with_parts(base, facts)
+    whole = facts.on_file(TAKEOFF_WEIGHT)
+    return None if whole is None else weighed(whole, facts.on_file(SCALE_ERROR))
+
+
+def _with_parts(base: Decimal, facts: Facts) -> Measured:
+    parts = [weighed(part[PART_WEIGHT], part.on_file(PART_SCALE_ERROR)) for part in facts.linking(PART_OF)]
+    summed = total([weighed(base, facts.on_file(SCALE_ERROR)), *parts])
+    whole = facts.on_file(TAKEOFF_WEIGHT)
+    if whole is None:
+        return summed
+    reading = weighed(whole, facts.on_file(SCALE_ERROR))
+    if reading.high < summed.low or summed.high < reading.low:
+        raise Undecided(Why.CONFLICT, TAKEOFF_WEIGHT.name)
+    return reading
+
+
+@lru_cache(maxsize=1 << 14)
+def _against(grams: Measured, limit_lb: Decimal, *, limit_itself: bool) -> Outcome:
+    """Compares in grams, where the limit is exact; tells value and margin in pounds. Kept: many weigh alike."""
+    verdict = compared(grams, grams_from_pounds(limit_lb), "g", limit_itself=limit_itself)
+    pounds = compared(scaled(grams, GRAMS_PER_POUND), limit_lb, "lb", limit_itself=limit_itself)
+    return verdict._replace(margin=pounds.margin, value=pounds.value)
+
+
+def weight_exemption(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft weighs little enough for the exemption: 0.55 lb or less, everything included."""
+    return _against(weight_as_flown_g(facts), law[EXEMPT_WEIGHT_LB], limit_itself=True)
+
+
+def small_aircraft_limit(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft is small in the law's sense: less than 55 lb; exactly 55 lb is not."""
+    return is_small(weight_as_flown_g(facts), law)
+
+
+def is_small(grams: Measured, law: Law) -> Outcome:
+    """A weight held against the limit of small aircraft, told in pounds."""
+    return _against(grams, law[SMALL_LIMIT_LB], limit_itself=False)
+
+
+def small_limit_or_less(grams: Measured, law: Law) -> Outcome:
+    """A weight held against the same limit where the limit itself is still inside."""
+    return _against(grams, law[SMALL_LIMIT_LB], limit_itself=True)

@@ -1,0 +1,1 @@
+"""The law of a flight and of an incident."""

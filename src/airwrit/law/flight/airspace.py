@@ -1,0 +1,140 @@
+"""Airspace and notices: 14 CFR 107.41 to 107.47, 99.7; what the facility map says; prohibited and restricted areas."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from airwrit.base.measured import compared
+from airwrit.base.verdict import Outcome, Verdict, Why
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.flight_choices import AirspaceClass, GivenBy, WaiverSection
+from airwrit.facts.keys.airspace import (
+    AIRSPACE_CLASS,
+    AREA_PERMISSION,
+    AUTHORIZED_HEIGHT,
+    AUTHORIZED_PLACE,
+    AUTHORIZES_FROM,
+    AUTHORIZES_UNTIL,
+    CELL_NUMBER,
+    CELL_OF,
+    FLIGHT_AUTHORIZATION,
+    FLIGHT_PLACE,
+    GIVEN_BY,
+    NOTICE_AUTHORIZED,
+    NOTICE_COVERS,
+    RESTRICTED_AREA,
+)
+from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import folded
+from airwrit.law.flight.regime import has_begun, has_ended, height_of, part_107_flight, unless_waived
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.rule import all_hold, known_of, met, no_duty, not_asked, not_met, unknown
+
+RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
+AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
+EXTENSIONS_FREE = parameter("extensions_free", bool)
+MAP_PERMITS = parameter("facility_map_is_permission", bool)
+NOTICES_BIND = parameter("notices_bind", bool)
+NOTICES_BIND_RECREATION = parameter("notices_bind_recreation", bool)
+PERMISSION_NEEDED = parameter("restricted_area_permission_needed", bool)
+
+CONTROLLED: frozenset[AirspaceClass | None] = frozenset(
+    {AirspaceClass.B, AirspaceClass.C, AirspaceClass.D, AirspaceClass.E_SURFACE}
+)
+"""The airspace that needs prior authorization."""
+
+
+def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
+    """Whether controlled airspace is authorized for the hour, the place and the height; spoken words authorize nothing."""
+    recreation = facts.use is UsedFor.RECREATION
+    free = (
+        not_asked(law, RECREATIONAL_AIRSPACE)
+        if recreation
+        else part_107_flight(facts, law, AUTHORIZATION_NEEDED)
+    )
+    if free is not None:
+        return free
+    airspace = facts[AIRSPACE_CLASS]
+    extension = airspace is AirspaceClass.E_EXTENSION
+    if extension and law[EXTENSIONS_FREE]:
+        return unknown(Why.OPEN_READING, "extension")
+    if airspace not in CONTROLLED and not extension:
+        return no_duty("uncontrolled")
+    if facts.has(FLIGHT_AUTHORIZATION):
+        outcome = covered(facts, facts.linked(FLIGHT_AUTHORIZATION))
+    else:
+        outcome = not_met("no_authorization")
+    return outcome if recreation else unless_waived(outcome, WaiverSection.AIRSPACE, facts, law)
+
+
+def covered(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether an authorization covers the flight: given in writing, for its time, its place and its height."""
+    return all_hold(
+        lambda: not_met("spoken") if authorization[GIVEN_BY] is GivenBy.SPOKEN else met("authorized"),
+        lambda: _not_too_early(authorization),
+        lambda: _not_too_late(authorization),
+        lambda: _low_enough(facts, authorization),
+        lambda: _for_the_place(facts, authorization),
+    )
+
+
+def _not_too_early(authorization: Facts) -> Outcome:
+    start = authorization[AUTHORIZES_FROM]
+    if has_begun(AUTHORIZES_FROM, start, authorization.on):
+        return met("authorized")
+    return not_met("authorization_not_yet", value=start)
+
+
+def _not_too_late(authorization: Facts) -> Outcome:
+    end = authorization[AUTHORIZES_UNTIL]
+    if has_ended(AUTHORIZES_UNTIL, end, authorization.on):
+        return not_met("authorization_over", value=end)
+    return met("authorized")
+
+
+def _for_the_place(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the flight is at a place the authorization names; several stand with semicolons between."""
+    named = {folded(place) for place in authorization[AUTHORIZED_PLACE].split(";")}
+    return met("authorized") if folded(facts[FLIGHT_PLACE]) in named else not_met("other_place")
+
+
+def _low_enough(facts: Facts, authorization: Facts) -> Outcome:
+    height = compared(height_of(facts), authorization[AUTHORIZED_HEIGHT], "ft", limit_itself=True)
+    if height.verdict is Verdict.MET:
+        return met("authorized")
+    return height._replace(code="too_high" if height.verdict is Verdict.NOT_MET else "height_in_doubt")
+
+
+def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
+    """The lowest number of the facility-map cells the flight touches: no duty and never a permission."""
+    permits = law[MAP_PERMITS]
+    numbers, gap = known_of([partial(cell.__getitem__, CELL_NUMBER) for cell in facts.linking(CELL_OF)])
+    if gap is not None:
+        return gap
+    if not numbers:
+        return unknown(Why.MISSING, "no_cells")
+    lowest = min(numbers)
+    return (met if permits else no_duty)("lowest" if lowest > 0 else "zero", value=lowest)
+
+
+def tfr(facts: Facts, law: Law) -> Outcome:
+    """Whether no temporary restriction or security notice covers the flight, or it is authorized inside it."""
+    if facts.use is UsedFor.RECREATION:
+        free = not_asked(law, NOTICES_BIND_RECREATION)
+    else:
+        free = part_107_flight(facts, law, NOTICES_BIND)
+    if free is not None:
+        return free
+    if not facts[NOTICE_COVERS]:
+        return met("no_notice")
+    return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("covered")
+
+
+def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
+    """Whether a prohibited or restricted area is flown in only with its agency's permission."""
+    free = part_107_flight(facts, law, PERMISSION_NEEDED)
+    if free is not None:
+        return free
+    if not facts[RESTRICTED_AREA]:
+        return no_duty("no_area")
+    return met("permitted") if facts[AREA_PERMISSION] else not_met("not_permitted")

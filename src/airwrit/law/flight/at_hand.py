@@ -1,0 +1,39 @@
+"""Papers at hand during a flight: 14 CFR 107.7, 107.67(b), 91.203(a)(2)."""
+
+from __future__ import annotations
+
+from airwrit.base.verdict import Outcome
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.over_people import CARD_AT_HAND, ID_AT_HAND, REGISTRATION_CARRIED
+from airwrit.facts.state import Facts
+from airwrit.law.aircraft.duty import duty_follows
+from airwrit.law.flight.regime import part_107_flight
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met
+
+IN_POSSESSION = parameter("certificate_in_possession", bool)
+IDENTIFICATION = parameter("identification_shows", tuple)
+AT_HAND = parameter("registration_at_hand_needed", bool)
+
+
+def papers_at_hand(facts: Facts, law: Law) -> Outcome:
+    """Whether the pilot has the certificate itself and identification at hand; a picture of the certificate is not it."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    if not law[IN_POSSESSION]:
+        return no_duty("on_request_then")
+    return all_hold(
+        lambda: met("both") if facts[CARD_AT_HAND] else not_met("no_card"),
+        lambda: met("both") if not law[IDENTIFICATION] or facts[ID_AT_HAND] else not_met("no_id"),
+    )
+
+
+def registration_at_hand(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft's registration is at hand, on paper or as a file; whether it is in term is another question."""
+    free = not_asked(law, AT_HAND)
+    if free is not None:
+        return free
+    if duty_follows(facts.linked(FLIGHT_AIRCRAFT), law):
+        return no_duty("no_registration_needed")
+    return met("at_hand") if facts[REGISTRATION_CARRIED] else not_met("not_at_hand")

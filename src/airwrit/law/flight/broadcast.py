@@ -1,0 +1,87 @@
+"""Remote ID and other transmitters while a flight goes on: 14 CFR 89.110, 89.115, 107.52, 107.53."""
+
+from __future__ import annotations
+
+from airwrit.base.days import day_of
+from airwrit.base.verdict import Outcome, Why
+from airwrit.facts.choices import RemoteIdWay
+from airwrit.facts.keys.aircraft import REMOTE_ID_WAY
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
+from airwrit.facts.keys.over_people import (
+    ADS_B_AUTHORIZED,
+    ADS_B_TRANSMITS,
+    BROADCAST_FAILED,
+    BROADCASTS,
+    INSIDE_FRIA,
+    LANDED_PROMPTLY,
+)
+from airwrit.facts.state import Facts
+from airwrit.facts.vocabulary import subject_named
+from airwrit.law.aircraft.remote_id import BINDS, IN_SIGHT, beyond_part_89
+from airwrit.law.flight.regime import has_begun, part_107_flight
+from airwrit.law.parameters import Law, law_of_event, parameter
+from airwrit.law.rule import met, no_duty, not_met, unknown
+
+LAND = parameter("land_when_broadcast_fails", bool)
+STAYS_ON = parameter("standard_stays_on", bool)
+TRANSMITTERS_OFF = parameter("transmitters_off", bool)
+
+
+def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
+    """Whether a flight whose Remote ID failed was landed as soon as practicable; owed from that moment on."""
+    if not law[BINDS]:
+        return no_duty("not_binding_yet")
+    failed = facts.on_file(BROADCAST_FAILED)
+    if failed is None or not has_begun(BROADCAST_FAILED, failed, facts.on):
+        law.span(LAND)
+        return no_duty("no_failure")
+    then = law_of_event(law, day_of(failed), LAND)
+    if not then[BINDS]:
+        return no_duty("not_binding_yet")
+    if not then[LAND]:
+        return no_duty("not_asked")
+    flown = facts.on_file(FLIGHT_AIRCRAFT)
+    if flown is not None and beyond_part_89(facts.at(subject_named("aircraft", flown)), then):
+        return no_duty("no_duty_of_remote_id")
+    return met("landed") if facts[LANDED_PROMPTLY] else not_met("not_landed")
+
+
+def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
+    """Whether a flight by module, or in a recognized area, stays in sight; a waiver of 107.31 opens Part 107 alone."""
+    if not law[BINDS]:
+        return no_duty("not_binding_yet")
+    if not law[IN_SIGHT]:
+        return no_duty("not_asked")
+    aircraft = facts.linked(FLIGHT_AIRCRAFT)
+    if beyond_part_89(aircraft, law):
+        return no_duty("no_duty_of_remote_id")
+    if aircraft[REMOTE_ID_WAY] not in (RemoteIdWay.MODULE, RemoteIdWay.FRIA):
+        return no_duty("sight_not_asked")
+    return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
+
+
+def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
+    """Whether standard Remote ID works from takeoff to shutdown; inside a recognized area the text is open."""
+    if not law[BINDS]:
+        return no_duty("not_binding_yet")
+    if not law[STAYS_ON]:
+        return no_duty("not_asked")
+    if beyond_part_89(facts.linked(FLIGHT_AIRCRAFT), law):
+        return no_duty("no_duty_of_remote_id")
+    if facts.linked(FLIGHT_AIRCRAFT)[REMOTE_ID_WAY] is not RemoteIdWay.STANDARD:
+        return no_duty("not_standard")
+    if facts[BROADCASTS]:
+        return met("on")
+    if facts.on_file(INSIDE_FRIA):
+        return unknown(Why.OPEN_READING, "off_inside_fria")
+    return not_met("off")
+
+
+def adsb_out_off(facts: Facts, law: Law) -> Outcome:
+    """Whether transponder and ADS-B Out stay off, or are authorized."""
+    free = part_107_flight(facts, law, TRANSMITTERS_OFF)
+    if free is not None:
+        return free
+    if not facts[ADS_B_TRANSMITS]:
+        return met("off")
+    return met("authorized_to_transmit") if facts[ADS_B_AUTHORIZED] else not_met("transmits")

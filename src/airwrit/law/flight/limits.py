@@ -1,0 +1,170 @@
+"""Height, speed, sight and weather of a flight: 14 CFR 107.31, 107.51; 49 USC 44809(a)(3), (a)(6)."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from airwrit.base.measured import Measured, compared
+from airwrit.base.verdict import Margin, Outcome, Verdict, Why
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.flight_choices import FlownFrom, WaiverSection
+from airwrit.facts.keys.flight import KEPT_IN_SIGHT
+from airwrit.facts.keys.limits import (
+    BELOW_CLOUDS,
+    BESIDE_CLOUDS,
+    FLIGHT_UNDER,
+    FLIGHT_VISIBILITY,
+    FLOWN_FROM,
+    FOR_HIRE,
+    GROUND_SPEED,
+    METAR_VISIBILITY,
+    NO_CLOUDS,
+    SPARSELY_POPULATED,
+    SPEED_ERROR,
+    STRUCTURE_DISTANCE,
+    STRUCTURE_TOP,
+)
+from airwrit.facts.state import Facts
+from airwrit.law.flight.ceiling import recreational_ceiling
+from airwrit.law.flight.purpose import RECREATIONAL_SIGHT
+from airwrit.law.flight.regime import height_of, measured, part_107_flight, unless_waived, waived
+from airwrit.law.parameters import Law, parameter
+from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met, unknown
+
+HEIGHT_LIMIT = parameter("height_limit_ft", int)
+STRUCTURE_RADIUS = parameter("structure_radius_ft", int)
+STRUCTURE_ABOVE = parameter("structure_above_ft", int)
+SPEED_LIMIT = parameter("speed_limit_kt", int)
+LEAST_VISIBILITY = parameter("least_visibility_sm", int)
+CLOUD_BELOW = parameter("cloud_below_ft", int)
+CLOUD_BESIDE = parameter("cloud_beside_ft", int)
+SIGHT_NEEDED = parameter("line_of_sight_needed", bool)
+VEHICLE_LIMITS = parameter("vehicle_only_where_sparse", bool)
+
+
+def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) -> Outcome:
+    room = value - Decimal(least)
+    margin = Margin(room, unit, room, room)
+    return (
+        met(inside, value=value, margin=margin) if room >= 0 else not_met(outside, value=value, margin=margin)
+    )
+
+
+def height_limit(facts: Facts, law: Law) -> Outcome:
+    """Whether the greatest height above ground is inside the limit of the use, or inside what a structure allows."""
+    if facts.use is UsedFor.RECREATION:
+        return recreational_ceiling(facts, law)
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    height = height_of(facts)
+    flat = compared(height, Decimal(law[HEIGHT_LIMIT]), "ft", limit_itself=True)
+    if flat.verdict is Verdict.MET:
+        return flat
+    beside = all_hold(lambda: _by_structure(height, facts, law))
+    lower = beside if beside.verdict in (Verdict.MET, Verdict.UNKNOWN) else flat
+    return unless_waived(lower, WaiverSection.LIMITS, facts, law)
+
+
+def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
+    """Whether it is within the radius of a structure and low enough above its top."""
+    distance = facts.on_file(STRUCTURE_DISTANCE)
+    if distance is None or distance > law[STRUCTURE_RADIUS]:
+        return not_met("outside")
+    above = compared(height, facts[STRUCTURE_TOP] + Decimal(law[STRUCTURE_ABOVE]), "ft", limit_itself=True)
+    return above._replace(code="by_structure") if above.verdict is Verdict.MET else above
+
+
+def speed_limit(facts: Facts, law: Law) -> Outcome:
+    """Whether the greatest speed over the ground is inside the limit; wind counts, since the ground is the measure."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    speed = measured(facts, GROUND_SPEED, SPEED_ERROR)
+    outcome = compared(speed, Decimal(law[SPEED_LIMIT]), "kt", limit_itself=True)
+    return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
+
+
+def flight_visibility(facts: Facts, law: Law) -> Outcome:
+    """Whether the pilot saw far enough from the control station; a weather report informs and decides nothing."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    least = law[LEAST_VISIBILITY]
+    report = facts.on_file(METAR_VISIBILITY)
+    if report is not None and not facts.has(FLIGHT_VISIBILITY):
+        return unknown(Why.MISSING, "report_only", value=report)
+    outcome = _at_least(facts[FLIGHT_VISIBILITY], least, "sm", "far_enough", "not_far_enough")
+    return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
+
+
+def cloud_distance(facts: Facts, law: Law) -> Outcome:
+    """Whether the flight stays far enough below clouds and beside them."""
+    free = part_107_flight(facts, law)
+    if free is not None:
+        return free
+    below, beside = law[CLOUD_BELOW], law[CLOUD_BESIDE]
+    if facts.on_file(NO_CLOUDS):
+        return met("no_clouds")
+    outcome = all_hold(
+        lambda: _at_least(facts[BELOW_CLOUDS], below, "ft", "far_enough", "too_near_below"),
+        lambda: _at_least(facts[BESIDE_CLOUDS], beside, "ft", "far_enough", "too_near_beside"),
+    )
+    return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
+
+
+def line_of_sight(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft is kept in sight; a waiver can let it go, but not for carriage for pay."""
+    if facts.use is UsedFor.RECREATION:
+        free = not_asked(law, RECREATIONAL_SIGHT)
+        if free is not None:
+            return free
+        return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
+    free = part_107_flight(facts, law, SIGHT_NEEDED)
+    if free is not None:
+        return not_met("for_hire") if _parcel_out_of_sight(facts, law, free) else free
+    if facts[KEPT_IN_SIGHT]:
+        return met("in_sight")
+    if facts.on_file(FOR_HIRE):
+        return not_met("for_hire")
+    return _waived_not_for_hire(WaiverSection.SIGHT, facts, law) or not_met("out_of_sight")
+
+
+def _parcel_out_of_sight(facts: Facts, law: Law, free: Outcome) -> bool:
+    """Whether it carries for pay out of sight, by other law that is said of the aircraft and not of this very flight.
+
+    No waiver opens 107.31 to that (107.205), so nothing on file lets this flight go.
+    """
+    if free.code != "other_law" or facts.has(FLIGHT_UNDER):
+        return False
+    return law[SIGHT_NEEDED] and facts.on_file(FOR_HIRE) is True and facts.on_file(KEPT_IN_SIGHT) is False
+
+
+def _waived_not_for_hire(section: WaiverSection, facts: Facts, law: Law) -> Outcome | None:
+    """What a waiver makes of a section that is not waived for carriage for pay: a gap while nobody said there is none."""
+    opened = waived(section, facts, law)
+    if opened is not None and opened.verdict is Verdict.MET and facts[FOR_HIRE]:
+        return not_met("for_hire")
+    return opened
+
+
+def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
+    """Whether a flight from a moving vehicle or boat is over a sparsely populated area and carries nothing for pay."""
+    free = part_107_flight(facts, law, VEHICLE_LIMITS)
+    if free is not None:
+        return free
+    if facts[FLOWN_FROM] is FlownFrom.STILL:
+        return no_duty("still")
+    outside = _moving(facts)
+    if outside.verdict is not Verdict.NOT_MET or outside.code == "for_hire":
+        return outside
+    return _waived_not_for_hire(WaiverSection.MOVING, facts, law) or outside
+
+
+def _moving(facts: Facts) -> Outcome:
+    if facts[FLOWN_FROM] is FlownFrom.AIRCRAFT:
+        return not_met("for_hire") if facts.on_file(FOR_HIRE) else not_met("from_aircraft")
+    return all_hold(
+        lambda: not_met("for_hire") if facts[FOR_HIRE] else met("sparse"),
+        lambda: met("sparse") if facts[SPARSELY_POPULATED] else not_met("not_sparse"),
+    )

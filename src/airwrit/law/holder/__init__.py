@@ -1,0 +1,1 @@
+"""The law of who holds: owners, names on certificates, pilots, papers."""

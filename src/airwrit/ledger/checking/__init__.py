@@ -1,0 +1,1 @@
+"""Whether a ledger and the evidence beside it are whole."""

@@ -1,0 +1,367 @@
+"""What follows from an excerpt and what does not, from its bytes alone and from what the reader holds besides.
+
+What no excerpt can show: anything about subjects that are not in it, and that its maker did not keep two ledgers. Against
+the second helps a checkpoint that somebody else kept.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from enum import StrEnum
+from typing import NamedTuple
+
+from airwrit.base.errors import BadFact, BadProof
+from airwrit.ledger.entry import CLOCK_BACK, BadLine, Entry, entry_of, instant_text
+from airwrit.ledger.excerpt.excerpt import Excerpt, Piece, Subject, entries_in, reasons_in
+from airwrit.ledger.log.heads import NO_HEAD, SubjectHead, path_of, rolled, root_above, subject_leaf
+from airwrit.ledger.log.notes import (
+    Checkpoint,
+    Note,
+    PublicKey,
+    Signed,
+    checkpoint_of,
+    checkpoint_text,
+    how_signed,
+    not_signing,
+    note_of,
+    origin_of,
+    public_key_of,
+)
+from airwrit.ledger.log.tree import is_consistent, leaf_hash, root_covered
+
+
+class Follows(StrEnum):
+    """Whether something follows from a proof, rests on a signer's word, stays open, or is contradicted."""
+
+    FOLLOWS = "follows"
+    VOUCHED = "vouched"
+    OPEN = "open"
+    CONTRADICTS = "contradicts"
+
+
+class Conclusion(NamedTuple):
+    """One thing that was looked at: how it came out, where in the proof, and what that means."""
+
+    how: Follows
+    where: str
+    says: str
+
+
+class Outside(NamedTuple):
+    """What the reader holds besides the proof: public keys that they trust, and a checkpoint that was kept elsewhere."""
+
+    keys: tuple[PublicKey, ...] = ()
+    checkpoint: Note | None = None
+
+
+def counted(number: int, one: str, more: str) -> str:
+    """A number with the word that goes with it."""
+    return f"{number} {one if number == 1 else more}"
+
+
+def _follows(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.FOLLOWS, where, says)
+
+
+def _open(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.OPEN, where, says)
+
+
+def _against(where: str, says: str) -> Conclusion:
+    return Conclusion(Follows.CONTRADICTS, where, says)
+
+
+def check_excerpt(
+    excerpt: Excerpt,
+    outside: Outside = Outside(),  # noqa: B008 - an empty value
+    *,
+    vouched: bool = False,
+) -> list[Conclusion]:
+    """Everything that follows from an excerpt, stays open or contradicts it. BadProof when its checkpoint is none.
+
+    `vouched`: a key that the reader named signed all of the document that the excerpt is in.
+    """
+    note, told, origin = _note(excerpt)
+    found: list[Conclusion] = []
+    if told.origin != origin:
+        found.append(
+            _against("checkpoint", f"the checkpoint is of {told.origin}, the lines of another ledger")
+        )
+    found += _lines(excerpt, told)
+    found += _tree(excerpt, told)
+    found += _subjects(excerpt, told)
+    found += _held_back(excerpt, Follows.VOUCHED if vouched else Follows.OPEN)
+    found += _signature(excerpt, note, outside.keys)
+    found += _anchor(excerpt, told, outside)
+    return found
+
+
+def _note(excerpt: Excerpt) -> tuple[Note, Checkpoint, str]:
+    """The checkpoint of an excerpt, and the origin that it has to have. BadProof names the place of what is none."""
+    where = "checkpoint"
+    try:
+        note = note_of(excerpt.note)
+        told = checkpoint_of(note.text)
+        where = "ledger"
+        return note, told, origin_of(excerpt.ledger)
+    except BadProof as fault:
+        raise BadProof(fault.what, where=where, do="get the file anew, as it was made") from fault
+
+
+def last_moment(told: Checkpoint) -> datetime | None:
+    """When the last entry of the log was written, as its checkpoint tells; None where it tells no moment."""
+    try:
+        found = datetime.fromisoformat(told.last)
+        return found if instant_text(found) == told.last else None
+    except (ValueError, OverflowError, BadFact):
+        return None
+
+
+def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
+    """Every line for itself: its hash, its form, its number, its ledger, its subjects; and their order."""
+    end, names = last_moment(told), {subject.name for subject in excerpt.subjects}
+    if told.last and end is None:
+        yield _against("checkpoint", "what it tells of its last entry is no moment")
+    last_seq, before, sure = 0, None, entries_in(excerpt)
+    for at, piece in enumerate(excerpt.lines):
+        where = f"lines[{at}], entry {piece.seq}"
+        if piece.seq <= last_seq:
+            yield _against(where, f"it stands after entry {last_seq}: out of order, or twice")
+        if piece.seq > told.size:
+            yield _against(where, f"the checkpoint knows {told.size} entries only")
+        last_seq, moment = piece.seq, piece.recorded_at
+        if piece.text is not None:
+            entry, says = _entry(excerpt, piece, names)
+            for one in says:
+                yield _against(where, one)
+            moment = entry.recorded_at if entry else None
+        if moment is not None:
+            steps = piece.seq in sure and sure[piece.seq].act == CLOCK_BACK
+            if before is not None and moment <= before and not steps:
+                yield _against(where, "it was not recorded later than the line before")
+            known = sure[piece.seq].recorded_at if piece.seq in sure else moment
+            if end is not None and (known > end or (piece.seq == told.size and moment != end)):
+                yield _against(where, f"the checkpoint says that the last entry was recorded at {told.last}")
+            before = moment
+
+
+def _entry(excerpt: Excerpt, piece: Piece, names: set[str]) -> tuple[Entry | None, list[str]]:
+    """The entry of a line that is given, and what is wrong with it."""
+    text = piece.text or ""
+    says = [] if leaf_hash(text.encode()) == piece.leaf else ["its text is not the one that was hashed"]
+    try:
+        entry = entry_of(text)
+    except BadLine as fault:
+        return None, [*says, str(fault)]
+    if entry.seq != piece.seq:
+        says.append(f"its line is that of entry {entry.seq}")
+    if entry.ledger != excerpt.ledger:
+        says.append("its line is of another ledger")
+    if sorted(names.intersection(entry.subjects)) != list(piece.of):
+        says.append("it does not speak of the subjects that the proof gives it to")
+    return entry, says
+
+
+def _tree(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
+    """All lines against the root of the log."""
+    leaves = {piece.seq - 1: piece.leaf for piece in excerpt.lines}
+    if root_covered(told.size, leaves, excerpt.hashes) == told.root:
+        yield _follows(
+            "lines",
+            f"all {len(leaves)} lines are in the log of {told.size} entries that the checkpoint is of",
+        )
+    else:
+        yield _against("hashes", "the lines do not lead to the root of the checkpoint")
+
+
+def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
+    """The lines of each subject against its head, and the heads against their root."""
+    names = [subject.name for subject in excerpt.subjects]
+    strays = {name for piece in excerpt.lines for name in piece.of}.difference(names)
+    if strays or len(set(names)) != len(names) or not names:
+        yield _against("subjects", "the subjects are not those that the lines are given to, each once")
+    if not told.subjects:
+        yield _open("checkpoint", "it has no line of subjects: lines about them may have been left out")
+        return
+    whole, leaves = [], _leaves(excerpt)
+    for at, subject in enumerate(excerpt.subjects):
+        wrong = _subject(excerpt, told, subject, leaves[subject.name])
+        if wrong:
+            yield _against(f"subjects[{at}], {subject.name}", wrong)
+        else:
+            whole.append(f"{subject.name} ({subject.entries})")
+    if whole:
+        yield _follows(
+            "subjects", f"these are all entries up to {told.size} that speak of {', '.join(whole)}"
+        )
+
+
+def _leaves(excerpt: Excerpt) -> dict[str, list[bytes]]:
+    """The hashes of the lines of each subject, in order."""
+    found: dict[str, list[bytes]] = defaultdict(list)
+    for piece in excerpt.lines:
+        for name in piece.of:
+            found[name].append(piece.leaf)
+    return found
+
+
+def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject, leaves: Sequence[bytes]) -> str:
+    """What is wrong with the lines or the head of a subject; empty for nothing."""
+    path = path_of(excerpt.ledger, subject.name)
+    leaf = subject_leaf(path, SubjectHead(subject.entries, subject.head))
+    if root_above(leaf, path, subject.beside) != told.subjects:
+        return "its head is not the one under the checkpoint"
+    if len(leaves) != subject.entries:
+        return f"{subject.entries} entries speak of it, and {len(leaves)} of them are here: lines were left out or put in"
+    head = NO_HEAD
+    for leaf_here in leaves:
+        head = rolled(head, leaf_here)
+    if head != subject.head:
+        return "its lines are others than those its head was made of, or in another order"
+    return ""
+
+
+def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
+    """Lines whose text is not here; `not_hashed` is how that comes out which no hash covers."""
+    reasons = reasons_in(entries_in(excerpt).values())
+    for at, piece in enumerate(excerpt.lines):
+        where = f"lines[{at}], entry {piece.seq}"
+        if piece.is_blanked and piece.seq in reasons:
+            by = reasons[piece.seq].seq
+            yield _follows(
+                where, f"its text was blanked, as entry {by} says; what it said counts as unreadable"
+            )
+            says = "when it was recorded is told here and not in its hash: it cannot be shown"
+            yield Conclusion(not_hashed, where, says)
+        elif piece.is_blanked:
+            yield _open(where, "its text was blanked, and no line here says why; what it said cannot be told")
+    silent: dict[str, list[str]] = defaultdict(list)
+    for piece in excerpt.lines:
+        for name in piece.of if piece.text is None and not piece.is_blanked else ():
+            silent[name].append(str(piece.seq))
+    for subject in excerpt.subjects:
+        hidden = silent.get(subject.name)
+        if hidden:
+            listed = ", ".join(hidden[:10]) + (" and more" if len(hidden) > 10 else "")
+            says = f"that entry {listed}, of which only the hash is given, changes no answer here"
+            yield Conclusion(not_hashed, subject.name, says)
+
+
+def signed_by(note: Note, keys: Sequence[PublicKey], where: str) -> Conclusion | None:
+    """How the signatures of a note come out under the keys that the reader named, each of which has to have signed it.
+
+    None where there is nothing to say: somebody signed it, and the reader named no key.
+    """
+    how, missing = how_signed(note, keys), not_signing(note, keys)
+    if how is Signed.BAD:
+        return _against(where, "a signature by a key that you named does not fit it")
+    if how is Signed.NONE:
+        return (
+            _against(where, "nobody signed it, nor did the key that you named")
+            if keys
+            else _open(where, "nobody signed it")
+        )
+    if missing:
+        which = f": {missing[0].name}+{missing[0].number.hex()}" if len(keys) > 1 else ""
+        return _against(where, f"a key that you named did not sign it{which}")
+    return _follows(where, "it is signed with a key that you named") if keys else None
+
+
+def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Iterator[Conclusion]:
+    """Who signed the checkpoint."""
+    where = "checkpoint"
+    found = signed_by(note, keys, where)
+    if found is not None:
+        yield found
+        return
+    try:
+        own = public_key_of(excerpt.key) if excerpt.key else None
+    except BadProof:
+        yield _against("key", "the public key in the proof is none")
+        return
+    how = Signed.UNKNOWN if own is None else how_signed(note, (own,))
+    if how is Signed.BAD:
+        yield _against(where, "the signature does not fit the key that the proof itself names")
+    elif how is Signed.GOOD:
+        yield _open(
+            where,
+            f"it is signed with the key that the proof itself names; ask its owner for it: {excerpt.key}",
+        )
+    else:
+        yield _open(where, "it is signed with a key that nobody named")
+
+
+def _anchor(excerpt: Excerpt, told: Checkpoint, outside: Outside) -> Iterator[Conclusion]:
+    """The checkpoint of the proof against the one that was kept elsewhere."""
+    if outside.checkpoint is None:
+        yield _open("checkpoint", "consistent with itself, not anchored: nobody outside confirmed this head")
+        return
+    where = "your checkpoint"
+    kept = checkpoint_of(outside.checkpoint.text)
+    if outside.keys:
+        how = how_signed(outside.checkpoint, outside.keys)
+        if how is Signed.BAD:
+            yield _against(where, "a signature by a key that you named does not fit it")
+        elif how is not Signed.GOOD and not _is_same(kept, told):
+            yield _open(where, "none of the keys that you named signed it")
+    if kept.origin != told.origin:
+        yield _against(where, f"it is of {kept.origin}, the proof of {told.origin}")
+    elif kept.size == told.size:
+        yield _same(where, kept, told)
+    elif kept.size > told.size:
+        yield _open(
+            where,
+            f"it is later than the proof ({kept.size} entries against {told.size}): ask for a proof made since then",
+        )
+    else:
+        yield from _grown(excerpt, where, kept, told)
+
+
+def _is_same(kept: Checkpoint, told: Checkpoint) -> bool:
+    """Whether a checkpoint is the one in the proof, so that a signature of either is one of both."""
+    return checkpoint_text(kept) == checkpoint_text(told)
+
+
+def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
+    if kept.root != told.root:
+        return _against(
+            where, f"it knows another log of {told.size} entries: the ledger was changed since, or is another"
+        )
+    if kept.subjects and kept.subjects != told.subjects:
+        return _against(where, "it knows other heads of the subjects")
+    if kept.last and kept.last != told.last:
+        return _against(where, f"it tells that the last entry was recorded at {kept.last}")
+    return _follows(where, f"anchored: the log of {told.size} entries is the one that you kept the head of")
+
+
+def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> Iterator[Conclusion]:
+    proof = next((one.proof for one in excerpt.earlier if one.size == kept.size), None)
+    if kept.size == 0:
+        yield _open(where, "it is of an empty log and says nothing of any line")
+    elif proof is None:
+        yield _open(
+            where, f"the proof does not lead to it: it holds no way from {kept.size} entries to {told.size}"
+        )
+    elif not is_consistent(kept.size, kept.root, told.size, told.root, proof):
+        yield _against(
+            where, f"the log of the proof did not grow out of the {kept.size} entries that it is of"
+        )
+    else:
+        yield _follows(where, f"anchored up to entry {kept.size}: the log only grew since")
+        later = [piece.seq for piece in excerpt.lines if piece.seq > kept.size]
+        if later:
+            yield _open(
+                where,
+                f"{counted(len(later), 'line was', 'lines were')} added after it, from entry {later[0]} on",
+            )
+
+
+def worst(found: Sequence[Conclusion]) -> Follows:
+    """What all of it comes to: a contradiction beats what is open, and that beats what follows or is vouched for."""
+    how = {one.how for one in found}
+    for one in (Follows.CONTRADICTS, Follows.OPEN):
+        if one in how:
+            return one
+    return Follows.FOLLOWS if how else Follows.OPEN

@@ -1,0 +1,1 @@
+"""The Merkle log: its tree, its heads, signed notes and checkpoints."""

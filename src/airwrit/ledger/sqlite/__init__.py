@@ -1,0 +1,1 @@
+"""The ledger's storage in one SQLite file."""

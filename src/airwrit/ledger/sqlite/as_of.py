@@ -1,0 +1,234 @@
+"""Reading the ledger as of a day and a moment: statements for the fold, and the same answer by lookup."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from airwrit.base.collector import resting
+from airwrit.base.days import EARLIEST, When, day_of, parse_when
+from airwrit.base.errors import BadFact
+from airwrit.base.verdict import Why
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.state import Held, State, held_of, state_of
+from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.vocabulary import KEYS
+from airwrit.ledger.clock import steps_back, sure_micros
+from airwrit.ledger.entry import number_of, parts_of
+from airwrit.ledger.rectangles import CONFLICT, FAR_DAY, MIXED, NOTHING, TEXT, raw_kept
+from airwrit.ledger.sqlite.derived import Words
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+_NO_VALUE = Held(None)
+_KINDS = 8
+_HELD = f"""SELECT subject, key * {_KINDS} + CASE valid_from WHEN ?3 THEN {MIXED} ELSE kind END, value, seqs FROM held
+WHERE known_from <= ?1 AND valid_from <= ?2 AND known_until > ?1 AND valid_until > ?2
+AND (kind <> {NOTHING} OR valid_from <> 1 OR valid_until <> {FAR_DAY})"""
+"""Few columns: a row costs less to find than to hand over. On a day on which something turns an instant is left to the fold."""
+
+_TOUCHED = "SELECT DISTINCT subject FROM said WHERE seq > ? AND seq <= ? ORDER BY subject"
+_SPOKEN = "SELECT 1 FROM said WHERE subject = ? AND seq <= ? LIMIT 1"
+
+
+class StateQuery(NamedTuple):
+    """The day or instant asked about, the moment whose knowledge counts, and the subjects; None for all."""
+
+    on: When
+    known_at: datetime
+    subjects: Sequence[str] | None = None
+
+
+def micros_of(moment: datetime) -> int:
+    """Microseconds from 1970-01-01T00:00Z."""
+    return (moment - _EPOCH) // _MICROSECOND
+
+
+def moment_of(micros: int) -> datetime:
+    """The instant of `micros_of`, in UTC."""
+    return _EPOCH + timedelta(microseconds=micros)
+
+
+def origin_of(seq: str) -> str:
+    """Where a statement of the ledger comes from, in words."""
+    return f"entry {seq}"
+
+
+def entry_in(origin: str) -> int | None:
+    """The entry that an origin names; None for another place."""
+    number = origin.removeprefix("entry ")
+    return int(number) if number != origin and number.isascii() and number.isdigit() else None
+
+
+def said_at(db: sqlite3.Connection, words: Words, number: str) -> tuple[str, str] | None:
+    """Subject and key of a statement by its number; None when there is none."""
+    try:
+        row = db.execute(
+            "SELECT subject, key FROM said WHERE seq = ? AND place = ?", parts_of(number)
+        ).fetchone()
+    except (ValueError, OverflowError):
+        return None
+    return None if row is None else (words.text_of(db, row[0]), words.text_of(db, row[1]))
+
+
+def known_of(db: sqlite3.Connection, words: Words, where: str, values: tuple[int, ...]) -> list[Known]:
+    """The statements of the rows of `said` that `where` picks; those with a name this program does not know are left out."""
+    answers, steps = _answers(db, where, values), steps_back(db)
+    rows = db.execute(
+        "SELECT s.seq, s.place, e.recorded_at, s.subject, s.key, s.kind, s.value, s.valid_from, s.valid_until "
+        f"FROM said s JOIN entry e ON e.seq = s.seq WHERE {where} ORDER BY s.seq, s.place",
+        values,
+    )
+    found = []
+    for seq, place, micros, subject, key, kind, value, start, until in rows:
+        name = words.text_of(db, key)
+        if name in KEYS:
+            raw, _ = _read(name, kind, value)
+            span = (_when(start) or EARLIEST, _when(until))
+            statement = Statement(words.text_of(db, subject), name, raw, *span)
+            number = number_of(seq, place)
+            moment = moment_of(sure_micros(seq, micros, steps))
+            found.append(Known(statement, origin_of(seq), moment, number, answers.get(seq, ())))
+    return found
+
+
+def _answers(db: sqlite3.Connection, where: str, values: tuple[int, ...]) -> dict[int, tuple[str, ...]]:
+    """The numbers of the statements that each entry answers."""
+    found: dict[int, list[str]] = {}
+    picked = f"SELECT s.seq FROM said s WHERE {where}"
+    rows = db.execute(f"SELECT seq, place, by_seq FROM answered WHERE by_seq IN ({picked})", values)
+    for seq, place, by_seq in rows:
+        found.setdefault(by_seq, []).append(number_of(seq, place))
+    return {by_seq: tuple(numbers) for by_seq, numbers in found.items()}
+
+
+@lru_cache(maxsize=1 << 16)
+def _when(text: str) -> When | None:
+    return parse_when(text) if text else None
+
+
+@lru_cache(maxsize=1 << 16)
+def _read(name: str, kind: int, text: str) -> tuple[Raw, Held | None]:
+    """A kept value and what it makes known; one that this program's key does not allow counts as unreadable."""
+    raw = raw_kept(kind, text)
+    try:
+        return raw, held_of(KEYS[name], raw, ())
+    except BadFact:
+        return Unreadable(text), Held(None, Why.DAMAGED)
+
+
+def state_held(db: sqlite3.Connection, words: Words, seq: int, question: StateQuery) -> State:
+    """The state after entry `seq`, from the rectangles; where these cannot say it, from the fold."""
+    day = day_of(question.on).toordinal()
+    asked = (seq, day, day if isinstance(question.on, datetime) else -1)
+    texts = words.texts(db)
+    if question.subjects is None:
+        with resting():
+            held, undecided = _filed(db.execute(_HELD, asked), texts)
+    else:
+        ids = [words.id_of(db, subject) for subject in question.subjects]
+        rows = [row for one in ids for row in db.execute(f"{_HELD} AND subject = ?4", (*asked, one))]
+        held, undecided = _filed(rows, texts)
+    _fold_rest(db, words, seq, question, undecided, held)
+    return State(question.on, question.known_at, held)
+
+
+_Row = tuple[int, int, str, str]
+"""A subject, its key and the kind of value in one number, the value, the entries that say so."""
+
+
+class _Reading(NamedTuple):
+    """How the values of a key and kind are read: those texts that stand for themselves, and the others read so far."""
+
+    key: Key[Any] | None
+    kind: int
+    plain: bool
+    known: dict[str, tuple[Any, Why | None]]
+
+
+def _filed(
+    rows: Iterable[_Row], texts: Mapping[int, str]
+) -> tuple[dict[str, dict[Key[Any], Held]], list[tuple[int, int]]]:
+    """What rows of rectangles hold, by subject and key; and the subjects and keys on which they leave it open."""
+    held: dict[str, dict[Key[Any], Held]] = {}
+    undecided: list[tuple[int, int]] = []
+    mine, origins, last, last_seqs = dict[Key[Any], Held](), tuple[str, ...](), 0, ""
+    readings: dict[int, _Reading] = {}
+    make = tuple.__new__  # a named tuple without the call that its class makes of it
+    for subject, code, value, seqs in rows:
+        reading = readings.get(code)
+        if reading is None:
+            reading = readings[code] = _reading_of(code, texts)
+        key, kind, plain, known = reading
+        if key is None:
+            continue
+        if subject != last:
+            last = subject
+            mine = held.setdefault(texts[subject], {})
+        if seqs != last_seqs:
+            last_seqs, origins = seqs, tuple([origin_of(one) for one in seqs.split(",")])
+        if plain and value:
+            mine[key] = make(Held, (value, None, origins))
+            continue
+        if kind == MIXED or (kind == CONFLICT and key.has_many):
+            undecided.append((subject, code // _KINDS))
+            continue
+        found = known.get(value)
+        if found is None:
+            found = known[value] = _made_known(key, kind, value)
+        if kind != NOTHING:
+            mine[key] = make(Held, (*found, origins))
+    return held, undecided
+
+
+def _reading_of(code: int, texts: Mapping[int, str]) -> _Reading:
+    number, kind = divmod(code, _KINDS)
+    key = KEYS.get(texts[number])
+    return _Reading(key, kind, key is not None and kind == TEXT and key.kind is str, {})
+
+
+def _made_known(key: Key[Any], kind: int, text: str) -> tuple[Any, Why | None]:
+    """The typed value of a kept one, or why there is none."""
+    if kind == CONFLICT:
+        return None, Why.CONFLICT
+    found = _read(key.name, kind, text)[1] or _NO_VALUE
+    return found.value, found.why
+
+
+def state_grown(
+    db: sqlite3.Connection, words: Words, before: State, since: int, seq: int, known_at: datetime
+) -> State:
+    """The state after entry `seq`, out of the whole one of the same day after entry `since`, by what was said meanwhile.
+
+    All is read anew when a subject of which nothing was held is spoken of again, since its place is not known.
+    """
+    touched = [one for (one,) in db.execute(_TOUCHED, (since, seq))]
+    names = [words.text_of(db, one) for one in touched]
+    for one, name in zip(touched, names, strict=True):
+        if name not in before.held and db.execute(_SPOKEN, (one, since)).fetchone() is not None:
+            return state_held(db, words, seq, StateQuery(before.on, known_at))
+    fresh = state_held(db, words, seq, StateQuery(before.on, known_at, names)).held
+    held = {**before.held, **fresh}
+    for name in names:
+        if name not in fresh:
+            held.pop(name, None)
+    return State(before.on, known_at, held)
+
+
+def _fold_rest(
+    db: sqlite3.Connection,
+    words: Words,
+    seq: int,
+    question: StateQuery,
+    undecided: Sequence[tuple[int, int]],
+    held: Mapping[str, dict[Key[Any], Held]],
+) -> None:
+    """Fold the pairs on which the rectangles leave it open: instants, and days on which something turns."""
+    where = "s.seq <= ? AND s.subject = ? AND s.key = ?"
+    for subject, key in undecided:
+        state = state_of(known_of(db, words, where, (seq, subject, key)), question.on, question.known_at)
+        for name, facts in state.held.items():
+            held[name].update(facts)

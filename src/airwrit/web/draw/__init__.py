@@ -1,0 +1,1 @@
+"""Drawings, words and type of the page."""

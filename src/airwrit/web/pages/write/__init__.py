@@ -1,0 +1,1 @@
+"""Pages that write to the ledger."""

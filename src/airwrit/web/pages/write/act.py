@@ -1,0 +1,182 @@
+"""One act: its fields, what it would write and cause, and the button that writes it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from airwrit.answers.acts.act import Act
+from airwrit.answers.acts.catalog import BY_NAME, FieldShown, fields_shown, subjects_named
+from airwrit.answers.acts.effects import Effects
+from airwrit.answers.acts.json import act_json, deed_json, effects_json
+from airwrit.answers.acts.plan import ActPlan, plan_of
+from airwrit.answers.registration.fees import value_held
+from airwrit.base.errors import BadFact, UsageError
+from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
+from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.draw.words import path_of
+from airwrit.web.parts.act_fields import (
+    DAY,
+    FieldForm,
+    field_at_fault,
+    field_shown,
+    names_of,
+    suggested,
+    thought_of,
+    wrong_in,
+)
+from airwrit.web.parts.effects import Caused, caused_of, effects_for, reckoned_on
+from airwrit.web.server.day import DayAsked
+from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
+from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import Workspace
+
+
+@dataclass(frozen=True, slots=True)
+class ActPage:
+    """The whole page. `subject` is empty while a new one is to be named."""
+
+    act: str
+    meaning: str
+    subject: str
+    form: Typed
+    fields: tuple[FieldForm, ...]
+    ticket: Ticket
+    caused: Caused | None
+    back: str
+
+
+class Filled(NamedTuple):
+    """What stands in the form, and what it comes to where nothing is wrong with it."""
+
+    typed: Typed
+    plan: ActPlan | None
+    effects: Effects | None
+
+
+def make_ready(desk: Workspace, asked: DayAsked) -> None:
+    """Make what the effects of every act are told from: who points at whom, and what a day's standing is held against."""
+    circles_now(desk)
+    reckoned_on(desk, asked)
+
+
+def show(visit: Visit) -> Answer:
+    """The form of an act; what it causes too, where it needs nothing more or the address fills it in."""
+    act, subject, state = _asked(visit)
+    fields = fields_shown(act, state, subject)
+    given = {name: visit.query[name] for name in names_of(act) if name in visit.query}
+    values = {DAY: visit.asked.today.isoformat(), **suggested(fields), **given}
+    ready = bool(given) or (bool(subject) and not any(field.required for field in act.fields))
+    filled = _filled(visit, act, subject, values) if ready else Filled(Typed(values), None, None)
+    return _sheet(visit, act, subject, fields, filled)
+
+
+def act(visit: Visit) -> Answer:
+    """Show what a filled-in form causes, or write it where that was asked for and nothing is wrong."""
+    one, subject, state = _asked(visit)
+    values = {name: visit.said.get(name, "").strip() for name in names_of(one)}
+    writes = visit.said.get("way") == "write"
+    if writes and (gone := sent_before(visit)):
+        return Redirect(gone)
+    filled = _filled(visit, one, subject, values)
+    if not writes or filled.plan is None or filled.plan.taking.is_empty:
+        return _sheet(visit, one, subject, fields_shown(one, state, subject), filled)
+    thought = thought_of(one, subject, values)
+    done = filled.plan.deed.subject
+
+    def write(book: Ledger) -> int:
+        taking = plan_of(thought, held_in(visit.desk, book), visit.desk.by).taking
+        return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
+
+    return write_once(visit, write, lambda seq: visit.link(_back(done, state), None, written=str(seq)))
+
+
+def _asked(visit: Visit) -> tuple[Act, str, State]:
+    """The act and the subject of an address. Refused where there is no such act, or it is not about that subject."""
+    name, subject = visit.named["act"], visit.named.get("subject", "")
+    found = BY_NAME.get(name.replace("-", "_"))
+    state = visit.desk.standing(visit.asked).report.state
+    if found is None:
+        near = difflib.get_close_matches(name, BY_NAME, n=1)
+        raise _refused(
+            visit, f"no act is called {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
+        )
+    if not subject and not found.may_be_new:
+        raise _refused(visit, f"{found.name} needs a subject", f"open it from the page of a {found.about}")
+    if subject and (
+        kind_of(subject) != found.about or id_of(subject) not in subjects_named(state, found.about)
+    ):
+        raise _refused(
+            visit, f"no {found.about} is called {id_of(subject)[:80]!r}", "see the lists of the site"
+        )
+    return found, subject, state
+
+
+def _refused(visit: Visit, what: str, do: str) -> Refused:
+    return Refused(Trouble(404, "No such act here", what, visit.path, NOTHING_WRITTEN, do))
+
+
+def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> Filled:
+    """The form as filled in: what is wrong with it, or what it comes to."""
+    wrong = wrong_in(act, subject, values)
+    if wrong:
+        return Filled(Typed(values, wrong), None, None)
+    try:
+        state = visit.desk.judged_on(visit.asked).state
+        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by, state=state)
+    except (UsageError, BadFact) as fault:
+        return Filled(Typed(values, {field_at_fault(act, fault): f"{fault.what}; {fault.do}"}), None, None)
+    return Filled(Typed(values), plan, effects_for(visit, plan.taking, plan.after))
+
+
+def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...], filled: Filled) -> PageSheet:
+    state = visit.desk.standing(visit.asked).report.state
+    plan, effects = filled.plan, filled.effects
+    caused = None
+    if plan is not None and effects is not None:
+        caused = caused_of(plan.taking, effects, plan.deed.subject)
+    view = ActPage(
+        act.name,
+        act.meaning,
+        subject,
+        filled.typed,
+        tuple(field_shown(one) for one in fields),
+        ticket(visit.desk),
+        caused,
+        visit.link(_back(subject, state)),
+    )
+    words = act.name.replace("_", " ").capitalize()
+    title = filled.typed.title(f"{words}: {id_of(subject)[:80]}" if subject else words)
+    return PageSheet("act.html", title, view, lambda: _twin(act, subject, filled), 200)
+
+
+def _back(subject: str, state: State) -> str:
+    """The page to go back to: of the subject, or of what hangs on it."""
+    if path_of(subject):
+        return path_of(subject)
+    name = id_of(subject)
+    keys = {"registration": REGISTRATION, "owner": OWNER}
+    key = keys.get(kind_of(subject))
+    under = state.holding(key, name) if key is not None else []
+    person = value_held(state, subject, PAPER_RESPONSIBLE) if kind_of(subject) == "paper" else None
+    return path_of(under[0]) if under else path_of(f"person/{person}") if person else "/standing"
+
+
+def _twin(act: Act, subject: str, filled: Filled) -> object:
+    plan, effects = filled.plan, filled.effects
+    return {
+        "question": "act",
+        "subject": subject or None,
+        **act_json(act),
+        "typed": dict(filled.typed.values),
+        "wrong": dict(filled.typed.wrong),
+        "deed": None if plan is None else deed_json(plan.deed),
+        "effects": None if effects is None else effects_json(effects),
+    }

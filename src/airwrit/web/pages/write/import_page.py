@@ -1,0 +1,152 @@
+"""What the page Import shows: columns as they were read, what they may mean, and what would be put on record."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from airwrit.answers.sheets.difference import Difference
+from airwrit.answers.sheets.view import ChangeRow, ChangeSection, counts_of, tally_of
+from airwrit.facts.statement import Problem
+from airwrit.facts.vocabulary import KEYS
+from airwrit.intake.columns import EVENT, IGNORE, Column, known_headings
+from airwrit.web.server.forms import Ticket, Typed
+
+COLUMN = "column-"
+"""Begins the names of the fields that tell what a column means; a number follows."""
+
+_FACT = re.compile(r"([a-z0-9_]+)(?: =|:)")
+_SHOWN = 200
+_AT_ONCE = 12
+
+
+class ColumnRow(NamedTuple):
+    """One column: its field in the form, where it stands, what it was read as and what that means, how that was found."""
+
+    field: str
+    place: str
+    heading: str
+    read_as: str
+    means: str
+    how: str
+    note: str
+
+
+class ColumnTable(NamedTuple):
+    """The columns of one table, the list that its fields choose from, and whether one of them was not found by its heading."""
+
+    sheet: str
+    table: str
+    rows: tuple[ColumnRow, ...]
+    open: bool
+
+
+class SectionShown(NamedTuple):
+    """A section as far as it is shown, the rows that are folded away at first, and how many rows it has."""
+
+    section: ChangeSection
+    rows: tuple[ChangeRow, ...]
+    folded: tuple[ChangeRow, ...]
+    many: int
+
+
+class Lists(NamedTuple):
+    """What the columns of one kind of table may mean: name and meaning."""
+
+    table: str
+    choices: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ImportPage:
+    """The whole page; without `tray` only the question which files."""
+
+    form: Typed
+    ticket: Ticket
+    uses: tuple[str, ...]
+    tray: str = ""
+    seen: str = ""
+    files: tuple[str, ...] = ()
+    tables: tuple[ColumnTable, ...] = ()
+    lists: tuple[Lists, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    problems_many: int = 0
+    tally: str = ""
+    sections: tuple[SectionShown, ...] = ()
+    entries: int = 0
+    facts: int = 0
+    written: str = ""
+
+
+def tally(taking: Difference) -> str:
+    """How many facts there are of each sort that has any; empty where all are new."""
+    if taking.is_empty:
+        return tally_of(taking)
+    counts = [(number, words) for number, words in counts_of(taking) if number]
+    only_new = len(counts) == 1 and counts[0][0] == len(taking.changes)
+    return "" if only_new else "facts: " + ", ".join(f"{number:,} {words}" for number, words in counts)
+
+
+def shortened(files: Sequence[tuple[str, bytes]]) -> Callable[[str], str]:
+    """What leaves the name of the file out of a place, where there is one file."""
+    prefix = f"{files[0][0]} " if len(files) == 1 else ""
+    return lambda text: text.replace(prefix, "") if prefix else text
+
+
+def part_of(section: ChangeSection, short: Callable[[str], str]) -> SectionShown:
+    """A section as far as it is shown: the first rows open, more of them folded away."""
+    rows = [
+        row._replace(what=_named(short(row.what)), remark=short(row.remark)) for row in section.rows[:_SHOWN]
+    ]
+    return SectionShown(section, tuple(rows[:_AT_ONCE]), tuple(rows[_AT_ONCE:]), len(section.rows))
+
+
+def _named(what: str) -> str:
+    """What a row tells, with the fact's meaning and unit in place of its bare name."""
+    found = _FACT.match(what)
+    key = KEYS.get(found[1]) if found else None
+    if found is None or key is None:
+        return what
+    unit = f" (in {key.unit})" if key.unit else ""
+    return f"{key.meaning}{unit}:{what[found.end() :]}"
+
+
+def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[ColumnTable, ...]:
+    """The columns by the table they stand in; a table is open where a column was not found by its heading."""
+    found: dict[tuple[str, str], list[ColumnRow]] = {}
+    for number, column in enumerate(columns):
+        read_as = column.meaning or IGNORE
+        row = ColumnRow(
+            f"{COLUMN}{number}",
+            column.place,
+            column.heading,
+            read_as,
+            _says(column),
+            column.how,
+            column.note,
+        )
+        found.setdefault((short(column.sheet), column.table), []).append(row)
+    return tuple(
+        ColumnTable(sheet, table, tuple(rows), any(row.how not in ("exact", "mapping") for row in rows))
+        for (sheet, table), rows in found.items()
+    )
+
+
+def _says(column: Column) -> str:
+    """What a column says, in words."""
+    key = KEYS.get(column.key)
+    if column.meaning.startswith(EVENT):
+        return f"the day of {column.meaning.removeprefix(EVENT)}"
+    return (
+        key.meaning if key else {"id": "its name", "": "left out", IGNORE: "left out"}.get(column.meaning, "")
+    )
+
+
+def lists_of(tables: Iterable[str]) -> Iterable[Lists]:
+    """What a column may mean, for each kind of table: names in order, then to leave it out."""
+    for table in sorted(tables):
+        names = dict.fromkeys(known_headings(table).values())
+        choices = [(name, KEYS[name].meaning if name in KEYS else "its name") for name in sorted(names)]
+        yield Lists(table, (*choices, (IGNORE, "leave it out")))

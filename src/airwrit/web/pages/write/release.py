@@ -1,0 +1,133 @@
+"""Release: an aircraft with an open defect is told to be fit to fly again, by whom and when."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from airwrit.answers.flights.entering import OpenDefect, open_defects, releasing, remarks_on
+from airwrit.answers.sheets.difference import Difference
+from airwrit.answers.sheets.json import taking_json
+from airwrit.base.days import When, parse_when
+from airwrit.base.errors import BadFact
+from airwrit.facts.vocabulary import subject_named
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.draw.words import path_of
+from airwrit.web.pages.write.flight import local_now, with_zone, zone_of
+from airwrit.web.server.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
+from airwrit.web.server.ledger_answers import held_now
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+
+RELEASED, WHO = "released", "who"
+_LONGEST = 100
+
+
+@dataclass(frozen=True, slots=True)
+class ReleasePage:
+    """The whole page."""
+
+    aircraft: str
+    subject: str
+    form: Typed
+    ticket: Ticket
+    zone: str
+    defects: tuple[OpenDefect, ...]
+    pencil: Pencil | None
+
+
+class ReleaseInput(NamedTuple):
+    """What stands in the form, and what it would do where nothing is wrong with it."""
+
+    typed: Typed
+    released: When | None = None
+    taking: Difference | None = None
+
+
+def show(visit: Visit) -> Answer:
+    """The form of an aircraft that has an open defect."""
+    defects = _open(visit)
+    return _sheet(visit, defects, ReleaseInput(Typed({RELEASED: local_now(visit), WHO: ""})))
+
+
+def act(visit: Visit) -> Answer:
+    """Show what a release would write, or write it where that was asked for and nothing is wrong."""
+    writes = visit.said.get("way") == "write"
+    if writes and (gone := sent_before(visit)):
+        return Redirect(gone)
+    defects = _open(visit)
+    values = {name: visit.said.get(name, "").strip() for name in (RELEASED, WHO)}
+    read = _read(visit, values)
+    released = read.released
+    if not writes or released is None:
+        return _sheet(visit, defects, read)
+    name = visit.named["aircraft"]
+
+    def write(book: Ledger) -> int:
+        taking = releasing(held_now(visit.desk), name, released, values[WHO], visit.desk.by)
+        return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
+
+    onward = path_of(subject_named("aircraft", name))
+    return write_once(visit, write, lambda seq: visit.link(onward, None, written=str(seq)))
+
+
+def _open(visit: Visit) -> tuple[OpenDefect, ...]:
+    """The open defects of the aircraft. Refused where there are none."""
+    name = visit.named["aircraft"]
+    found: tuple[OpenDefect, ...] = ()
+    if not visit.desk.is_empty:
+        held = held_now(visit.desk)
+        found = tuple(one for one in open_defects(held, visit.asked.today) if one.aircraft == name)
+    if not found:
+        what = f"no open defect of {name[:80]!r} is on record"
+        do = "open it from the list of open defects on Enter"
+        raise Refused(Trouble(404, "Nothing to release", what, visit.path, NOTHING_WRITTEN, do))
+    return found
+
+
+def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
+    wrong: dict[str, str] = {}
+    released: When | None = None
+    try:
+        released = parse_when(with_zone(values[RELEASED]))
+    except ValueError:
+        wrong[RELEASED] = "say when it was released, like 2026-05-31T14:00, or the day"
+    if not values[WHO] or len(values[WHO]) > _LONGEST:
+        wrong[WHO] = f"say who released it, in at most {_LONGEST} signs"
+    if wrong or released is None:
+        return ReleaseInput(Typed(values, wrong))
+    try:
+        taking = releasing(
+            held_now(visit.desk), visit.named["aircraft"], released, values[WHO], visit.desk.by
+        )
+    except BadFact as fault:
+        return ReleaseInput(
+            Typed(values, {RELEASED: f"{fault.what}; a release comes after the defect was seen"})
+        )
+    return ReleaseInput(Typed(values), released, taking)
+
+
+def _sheet(visit: Visit, defects: tuple[OpenDefect, ...], read: ReleaseInput) -> PageSheet:
+    name, taking = visit.named["aircraft"], read.taking
+    pencil = None
+    if taking is not None and read.released is not None:
+        remarks = remarks_on(read.released, visit.desk.clock(), what="release")
+        pencil = Pencil(writes_of(taking), notes=tuple(f"{one.what}; {one.do}" for one in remarks))
+    view = ReleasePage(
+        name,
+        subject_named("aircraft", name),
+        read.typed,
+        ticket(visit.desk),
+        zone_of(visit),
+        defects,
+        pencil,
+    )
+    twin = {
+        "question": "release",
+        "aircraft": name,
+        "defects": [one._asdict() for one in defects],
+        "would": None if taking is None else taking_json(taking),
+    }
+    status = 422 if read.typed.wrong else 200
+    return PageSheet("release.html", read.typed.title(f"Release: {name[:80]}"), view, lambda: twin, status)

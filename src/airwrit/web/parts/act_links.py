@@ -1,0 +1,61 @@
+"""The acts that fit a subject, each with the address of its form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, NamedTuple
+from urllib.parse import quote
+
+from airwrit.answers.acts.catalog import ACTS
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import LOST_ON, SOLD_ON
+from airwrit.facts.keys.event import HELD_UNDER
+from airwrit.facts.keys.person import LEFT_ON
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, kind_of
+
+_ONLY_WHERE: dict[str, Key[Any]] = {
+    "buy": SOLD_ON,
+    "find": LOST_ON,
+    "give_back": HELD_UNDER,
+    "join": LEFT_ON,
+}
+"""Acts that fit a subject on record only where a fact is on file of it."""
+
+
+class ActLink(NamedTuple):
+    """An act that may be written: its word, the subject where that is not the sheet's own, what it means, its address."""
+
+    word: str
+    about: str
+    meaning: str
+    path: str
+
+
+def acts_for(state: State, subject: str, others: Iterable[str] = ()) -> tuple[ActLink, ...]:
+    """The acts of a subject, and of other subjects that its sheet speaks for."""
+    return tuple(
+        ActLink(
+            act.name.replace("_", " ").capitalize(),
+            "" if one == subject else f"{kind_of(one)} {id_of(one)}",
+            act.meaning,
+            f"/act/{act.name}/{kind_of(one)}/{quote(id_of(one), safe='')}",
+        )
+        for one in dict.fromkeys((subject, *others))
+        for act in ACTS
+        if act.about == kind_of(one) and _fits(act.name, state, one)
+    )
+
+
+def _fits(act: str, state: State, subject: str) -> bool:
+    key = _ONLY_WHERE.get(act)
+    return key is None or key in state.held.get(subject, {})
+
+
+def acts_for_new(kind: str) -> tuple[ActLink, ...]:
+    """The acts by which an aircraft or a person comes on record."""
+    return tuple(
+        ActLink(act.name.replace("_", " ").capitalize(), "", act.meaning, f"/act/{act.name}")
+        for act in ACTS
+        if act.about == kind and act.may_be_new
+    )

@@ -1,0 +1,110 @@
+"""What the sheets of an aircraft and of a person begin with: the sentence, what to do in order, the lanes, the clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from airwrit.answers.history.shown import written_json
+from airwrit.answers.record.record import SubjectRecord, ToDo, record_json
+from airwrit.answers.standing.json import Json
+from airwrit.base.verdict import Verdict
+from airwrit.law import wording
+from airwrit.law.aircraft.term import Window
+from airwrit.web.draw.svg import Axis
+from airwrit.web.draw.words import count, number_word
+from airwrit.web.parts.clauses import ClauseShown, clauses_of
+from airwrit.web.parts.history import History, history_for
+from airwrit.web.parts.subject_list import mark_of
+from airwrit.web.parts.timeline import LaneRow, lane_json, lane_rows, lanes_for
+from airwrit.web.server.visit import Visit
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """The head of a record sheet, and the items that every record sheet has."""
+
+    subject: str
+    headline: str
+    mark: Verdict | None
+    because: str
+    tally: str
+    todo: tuple[ToDo, ...]
+    axis: Axis
+    lanes: tuple[LaneRow, ...]
+    clauses: tuple[ClauseShown, ...]
+    beside: tuple[ClauseShown, ...]
+    """clauses that nothing hangs on: of another use, or that do not apply"""
+    history: History
+    law_from: str
+    law_to: str
+    written: int
+    """the entry that was just written about it; 0 for none"""
+
+
+def opening_of(
+    visit: Visit,
+    record: SubjectRecord,
+    axis: Axis,
+    anchors: Mapping[str, str],
+    around: Sequence[str],
+    window: Window | None = None,
+) -> Opening:
+    """The opening of a record; `around` are the other subjects whose history is told with it."""
+    row, state = record.row, record.state
+    clauses = clauses_of(record.findings, state, record.subject)
+    first = [one for one in clauses if one.counts and one.verdict is not Verdict.NOT_APPLICABLE]
+    read = [day for day in map(wording.read_on, record.findings) if day]
+    deciding = None if row is None else row.deciding
+    return Opening(
+        record.subject,
+        "" if row is None else row.headline.value,
+        None if row is None else mark_of(row),
+        "" if deciding is None else wording.worded(deciding, state).says,
+        tally_of(first),
+        record.todo,
+        axis,
+        lane_rows(lanes_for(visit, record.subject, axis), axis, state, anchors, window),
+        tuple(first),
+        tuple(one for one in clauses if one not in first),
+        history_for(visit, record.subject, around),
+        str(min(read, default="")),
+        str(max(read, default="")),
+        _just_written(visit),
+    )
+
+
+def _just_written(visit: Visit) -> int:
+    told = visit.query.get("written", "")
+    return int(told) if told.isascii() and told.isdigit() and len(told) < 12 else 0
+
+
+def tally_of(clauses: Sequence[ClauseShown]) -> str:
+    """How many clauses there are and how they stand, as a sentence."""
+    if not clauses:
+        return "No clause is asked of it on this day."
+    told = []
+    for verdict, words in (
+        (Verdict.NOT_MET, "not met"),
+        (Verdict.UNKNOWN, "unknown"),
+        (Verdict.MET, "met"),
+    ):
+        many = sum(one.verdict is verdict for one in clauses)
+        if many:
+            told.append(f"{number_word(many)} {'is' if many == 1 else 'are'} {words}")
+    if len(told) == 1 and len(clauses) > 1:
+        return f"All {number_word(len(clauses))} clauses that count {told[0].partition(' ')[2]}."
+    return f"Of {count(len(clauses), 'clause')} that {'counts' if len(clauses) == 1 else 'count'}, {_listed(told)}."
+
+
+def _listed(told: Sequence[str]) -> str:
+    return told[0] if len(told) == 1 else ", ".join(told[:-1]) + " and " + told[-1]
+
+
+def opening_json(record: SubjectRecord, opening: Opening) -> Json:
+    """The record as a document, with its lanes and its history."""
+    return {
+        **record_json(record),
+        "lanes": [lane_json(lane) for lane in opening.lanes],
+        "history": [written_json(one) for one in opening.history.told],
+    }

@@ -1,0 +1,1 @@
+"""The server: who may ask, which page answers, what is kept between requests."""

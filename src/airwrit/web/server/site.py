@@ -1,0 +1,142 @@
+"""Every page there is: one tuple of addresses, and the names in the head and the contents."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import cache
+from importlib import import_module
+from types import ModuleType
+from typing import NamedTuple, cast
+
+from starlette.routing import compile_path
+
+from airwrit.answers.standing.json import SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
+from airwrit.web.server.day import DayAsked
+from airwrit.web.server.visit import Answer, Name, Visit
+from airwrit.web.server.workspace import Workspace
+
+_FORM_BYTES = 64_000
+
+
+class Page(NamedTuple):
+    """One address, the module of `airwrit.web.pages` behind it, and the names there of what shows it and takes its form.
+
+    A module is loaded when its page is first asked for, so that the first page of all comes at once. `of_facts` tells that
+    nothing can be shown of an empty ledger; `files` that its form takes files, as much as the module's MOST_BYTES.
+    `scope` says at the top of it what it is based on and what was not checked; "" where nothing is judged or shown.
+    """
+
+    path: str
+    module: str
+    show: str = "show"
+    act: str = ""
+    of_facts: bool = False
+    files: bool = False
+    scope: str = SCOPE
+
+
+FIRST = "/standing"
+"""The page one comes to first, and again once an empty ledger was filled."""
+
+_WAYS_IN = "write.first_run"
+
+NAMES: tuple[tuple[Name, ...], ...] = (
+    (
+        Name("Standing", "/standing", "what may fly, what may not and why, what is due"),
+        Name("Aircraft", "/aircraft", "every aircraft, and all that is on record of one"),
+        Name("People", "/people", "certificates, recency, papers, who answers for what"),
+        Name("Due", "/due", "what falls due over three years, what it costs, a calendar of it"),
+        Name("Law", "/law", "every rule, its numbers through time, where they stand"),
+    ),
+    (
+        Name(
+            "Ask",
+            "/ask",
+            "how to register an aircraft; whether a flight breaks a rule; what an incident makes you report",
+        ),
+        Name("What if", "/what-if", "two futures side by side: with an act and without it"),
+        Name("Enter", "/enter", "a flight by hand; hours and battery cycles; release after a defect"),
+        Name("Carry", "/carry", "a pilot's pack for a day, for the phone with no network and on paper"),
+    ),
+    (
+        Name(
+            "Proof",
+            "/proof",
+            "how things stood on a day, for an inspector, client or insurer; check such a file",
+        ),
+        Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),
+    ),
+)
+"""The names by groups: looking, asking and writing, keeping. A page stands here only when it exists."""
+
+PAGES: tuple[Page, ...] = (
+    Page("/standing", "standing", of_facts=True),
+    Page("/aircraft", "aircraft_list"),
+    Page("/aircraft/{id:path}", "aircraft"),
+    Page("/people", "people_list"),
+    Page("/people/{id:path}", "person"),
+    Page("/due", "due", of_facts=True),
+    Page("/due.ics", "due", "save"),
+    Page("/act/{act}", "write.act", "show", "act"),
+    Page("/act/{act}/{subject:path}", "write.act", "show", "act"),
+    Page("/take-back/{entry}", "write.withdraw", "show", "act"),
+    Page("/take-out/{id:path}", "write.remove", "show", "act"),
+    Page("/holds", "write.holds", "show", "act"),
+    Page("/clock", "write.clock", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/document/{digest}", "document"),
+    Page("/attach/{subject:path}", "write.attach", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
+    Page("/proof", "proof", "show", "act", of_facts=True),
+    Page("/proof/verify", "proof", "show_verify", "verify", files=True),
+    Page(
+        "/proof/checkpoint", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS
+    ),
+    Page("/ask", "ask", "show", "act", scope=SCOPE_OF_ANSWERS),
+    Page("/ask.pdf", "ask", "save"),
+    Page("/ask/facts", "ask_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
+    Page("/ask/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
+    Page("/ask/{subject:path}", "ask", "show_of", scope=SCOPE_OF_ANSWERS),
+    Page("/worksheet/{subject:path}", "ask", "save_of"),
+    Page("/exposure", "ask", "show_exposure", scope=""),
+    Page("/what-if", "write.what_if", of_facts=True),
+    Page("/enter", "write.flight", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),
+    Page("/release/{aircraft:path}", "write.release", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/carry", "carry", of_facts=True),
+    Page("/carry/{kind}", "carry", "save"),
+    Page("/import", "write.import_file", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
+    Page("/first-run", "write.first_run", "show", "act", scope=""),
+    Page("/law", "law", scope=""),
+    Page("/law/{rule}", "law", "show_rule", scope=""),
+)
+"""Every address; each also answers with `.json` at its end."""
+
+_FORMS = tuple((compile_path(page.path)[0], page) for page in PAGES if page.act)
+
+
+def answer_of(page: Page, method: str, visit: Visit) -> Answer:
+    """What a page answers to a visit; over an empty ledger the ways in, where it has nothing to show."""
+    if page.of_facts and method != "POST" and visit.desk.is_empty:
+        return _work(_WAYS_IN, "show")(visit)
+    return _work(page.module, page.act if method == "POST" else page.show)(visit)
+
+
+def most_bytes(path: str) -> int:
+    """The most bytes that a request to an address may carry."""
+    page = next((page for pattern, page in _FORMS if pattern.match(path)), None)
+    if page is None:
+        return 0
+    return int(_loaded(page.module).MOST_BYTES) if page.files else _FORM_BYTES
+
+
+def load_all() -> Iterable[Callable[[Workspace, DayAsked], None]]:
+    """Load every page beforehand; gives what makes ready, for a day, the things that some of them need."""
+    modules = [_loaded(page.module) for page in PAGES]
+    return [module.make_ready for module in dict.fromkeys(modules) if hasattr(module, "make_ready")]
+
+
+def _work(module: str, name: str) -> Callable[[Visit], Answer]:
+    return cast("Callable[[Visit], Answer]", getattr(_loaded(module), name))
+
+
+@cache
+def _loaded(module: str) -> ModuleType:
+    return import_module(f"airwrit.web.pages.{module}")

@@ -1,0 +1,172 @@
+"""Acts on the page: shown before they are written, written once, refused when the ledger moved on."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from airwrit.answers.acts.catalog import ACTS
+from airwrit.facts.vocabulary import kind_of
+from airwrit.ledger.sqlite.store import Ledger
+from tests.unit.web.conftest import Visitor, own_fields
+
+SELL = "/act/sell/aircraft/Alder%203"
+TODAY = "2026-11-25"
+
+
+def size_of(ledger: Path) -> int:
+    """How many entries the ledger has."""
+    with Ledger(ledger) as book:
+        return book.head().size
+
+
+def form_of(client: TestClient, path: str) -> dict[str, str]:
+    """What the form at an address carries by itself."""
+    return own_fields(client.get(path).text)
+
+
+def test_what_an_act_causes_stands_there_before_it_is_written(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    page = client.get(SELL).text
+    assert "This would write one entry" in page
+    assert "cancel" in page.casefold()
+    assert "14 CFR" in page
+    own = own_fields(page)
+    shown = client.post(SELL, data={**own, "day": TODAY, "to": "Someone Else", "way": "show"})
+    assert shown.status_code == 200
+    assert "Someone Else" in shown.text
+    assert size_of(own_ledger) == size
+
+
+def test_it_is_written_once_however_often_it_is_sent(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    sent = {**form_of(client, SELL), "day": TODAY, "way": "write"}
+    first = client.post(SELL, data=sent)
+    again = client.post(SELL, data=sent)
+    assert first.status_code == again.status_code == 303
+    assert first.headers["location"] == again.headers["location"] == f"/aircraft/Alder%203?written={size + 1}"
+    assert size_of(own_ledger) == size + 1
+    sheet = client.get(first.headers["location"]).text
+    assert f"Entry {size + 1} was written" in sheet
+    with Ledger(own_ledger) as book:
+        entry = book.entry(size + 1)
+    assert entry is not None
+    assert (entry.act, entry.by) == ("sell", "tests")
+    assert ("aircraft/Alder 3", "sold_on", TODAY) in [one[:3] for one in entry.statements]
+
+
+def test_what_was_shown_is_what_is_written(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    shown = client.get(f"/act/leave/person/Maris%20Tolland.json?day={TODAY}").json()
+    page = client.get("/act/leave/person/Maris%20Tolland").text
+    client.post("/act/leave/person/Maris%20Tolland", data={**own_fields(page), "day": TODAY, "way": "write"})
+    after = client.get("/standing.json").json()
+    duties = {one["day"] for one in shown["effects"]["duties"]}
+    assert duties
+    assert duties <= {one["day"] for one in after["due"]}
+    assert "Maris Tolland" in {one["subject"].partition("/")[2] for one in after["left"]}
+
+
+def test_a_form_for_an_older_ledger_is_refused_with_what_changed(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    lose, destroy = "/act/lose/aircraft/Alder%203", "/act/destroy/aircraft/Alder%203"
+    older = form_of(client, lose)
+    client.post(destroy, data={**form_of(client, destroy), "day": TODAY, "way": "write"})
+    size = size_of(own_ledger)
+    answer = client.post(lose, data={**older, "day": TODAY, "way": "write"})
+    assert answer.status_code == 409
+    assert "Alder 3" in answer.text
+    assert size_of(own_ledger) == size
+
+
+@pytest.mark.parametrize(
+    ("path", "said", "field"),
+    [
+        (SELL, {"day": "yesterday"}, "day"),
+        (SELL, {"day": ""}, "day"),
+        ("/act/mark/aircraft/Elm%201", {"day": TODAY}, "place"),
+        ("/act/mark/aircraft/Elm%201", {"day": TODAY, "place": "on the moon"}, "place"),
+        ("/act/buy", {"day": TODAY, "owner": "Tarn & Fell Land Services"}, "name"),
+        (
+            "/act/buy",
+            {"day": TODAY, "name": "New 1", "owner": "X", "takeoff_weight_g": "heavy"},
+            "takeoff_weight_g",
+        ),
+    ],
+)
+def test_what_is_wrong_is_told_at_its_field_and_the_typed_text_stays(
+    visitor: Visitor, own_ledger: Path, path: str, said: dict[str, str], field: str
+) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    answer = client.post(path, data={**form_of(client, path), **said, "way": "write"})
+    assert "<title>Trouble: " in answer.text
+    assert f'href="#f-{field}"' in answer.text
+    assert f'id="w-{field}"' in answer.text
+    for value in said.values():
+        if value and value != "on the moon":
+            assert f'value="{value.replace("&", "&amp;")}"' in answer.text
+    assert size_of(own_ledger) == size
+
+
+def test_an_act_that_cannot_be_says_why(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    path = "/act/find/aircraft/Alder%203"
+    answer = client.post(path, data={**form_of(client, path), "day": TODAY, "way": "write"})
+    assert "was not lost" in answer.text
+    assert size_of(own_ledger) == size
+
+
+def test_a_new_aircraft_comes_on_record(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    said = {"day": TODAY, "name": "Alder 9", "owner": "Tarn & Fell Land Services", "used_for": "work"}
+    answer = client.post("/act/buy", data={**form_of(client, "/act/buy"), **said, "way": "write"})
+    assert answer.headers["location"].startswith("/aircraft/Alder%209?written=")
+    assert client.get("/aircraft/Alder%209.json").json()["headline"] == "grounded"
+
+
+def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    own = form_of(client, SELL)
+    page = client.get(f"{SELL}?on=2025-03-14").text
+    assert "Nothing is written on another day" in page
+    assert "<form" not in page.partition("<h1>")[2]
+    answer = client.post(f"{SELL}?on=2025-03-14", data={**own, "day": TODAY, "way": "write"})
+    assert answer.status_code == 409
+    assert size_of(own_ledger) == size
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/act/fly/aircraft/Alder%203",
+        "/act/sell",
+        "/act/sell/aircraft/Nobody",
+        "/act/leave/aircraft/Alder%203",
+    ],
+)
+def test_no_such_act_or_subject(visitor: Visitor, path: str) -> None:
+    answer = visitor().get(path)
+    assert answer.status_code == 404
+    assert "No such act here" in answer.text
+
+
+def test_every_act_that_a_sheet_names_opens(visitor: Visitor) -> None:
+    client = visitor()
+    seen = set()
+    for path in (
+        "/aircraft/Alder%202",
+        "/people/Maris%20Tolland",
+        "/people/Dara%20Venn",
+        "/aircraft",
+        "/people",
+    ):
+        for link in re.findall(r'href="(/act/[^"]+)"', client.get(path).text):
+            assert client.get(link).status_code == 200, link
+            seen.add(link.split("/")[2])
+    rare = {"find", "give_back"}
+    assert seen | rare >= {
+        act.name for act in ACTS if kind_of(f"{act.about}/") in ("aircraft", "person", "registration")
+    }

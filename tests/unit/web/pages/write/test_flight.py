@@ -1,0 +1,264 @@
+"""Flights by hand on the page: written once, counted in hours, never guessed; defects stay open until released."""
+
+from __future__ import annotations
+
+import html
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from airwrit.facts.statement import Statement
+from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.web.pages.write.flight import with_zone
+from tests.browser.serving import clock
+from tests.unit.web.conftest import Visitor, own_fields
+
+FLIGHT = {
+    "aircraft": "Alder 3",
+    "pilot": "Maris Tolland",
+    "landed": "2026-11-25T08:20",
+    "minutes": "14",
+    "landings": "1",
+    "packs": "P1, P2",
+}
+HOSTILE = "\"><script>alert(1)</script>' \u202eabc & <b>"
+
+
+def size_of(ledger: Path) -> int:
+    """How many entries the ledger has."""
+    with Ledger(ledger) as book:
+        return book.head().size
+
+
+def sent(client: TestClient, path: str = "/enter", **fields: str) -> dict[str, str]:
+    """A form of an address as the page gave it, filled in."""
+    return {**own_fields(client.get(path).text), **fields}
+
+
+def test_a_flight_is_written_told_and_counted(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    before = {one["name"]: one for one in client.get("/enter.json").json()["aircraft"]}
+    answer = client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    assert answer.headers["location"] == f"/enter?written={size + 1}"
+    page = client.get(answer.headers["location"]).text
+    assert f"Entry {size + 1} was written" in page
+    assert "Another like it" in page
+    after = client.get("/enter.json").json()
+    assert after["question"] == "hours"
+    mine = next(one for one in after["aircraft"] if one["name"] == "Alder 3")
+    assert mine["flights"] == before.get("Alder 3", {"flights": 0})["flights"] + 1
+    assert {one["name"]: one["cycles"] for one in after["packs"]}["P1"] == 1
+    with Ledger(own_ledger) as book:
+        entry = book.entry(size + 1)
+    assert entry is not None
+    assert (entry.act, entry.by) == ("enter", "tests")
+    here = datetime.fromisoformat(FLIGHT["landed"]).astimezone().isoformat(timespec="minutes")
+    assert ("flown_on", here) in [(one.key, one.value) for one in entry.statements]
+
+
+def test_another_like_it_has_all_but_the_landing_and_the_defect(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    told = client.post("/enter", data=sent(client, **FLIGHT, defect="crack", use="work", way="write"))
+    page = client.get(told.headers["location"]).text
+    link = html.unescape(page.partition('">Another like it')[0].rpartition('href="')[2])
+    again = client.get(link).text
+    assert '<option value="Alder 3" selected>' in again
+    assert '<option value="Maris Tolland" selected>' in again
+    assert 'value="P1, P2"' in again
+    assert 'value="work" checked' in again
+    assert 'value="2026-11-25T08:20"' not in again
+    assert 'value="crack"' not in again
+
+
+def test_the_names_flown_last_come_first(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    page = client.get("/enter").text
+    first = page.partition('<select id="f-aircraft"')[2].split("<option ")[2]
+    assert first.startswith('value="Alder 3"')
+
+
+def test_shown_before_and_nothing_written(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    page = client.post("/enter", data=sent(client, **FLIGHT, way="show")).text
+    assert "This would write one entry with six lines" in page
+    assert size_of(own_ledger) == size
+
+
+def test_sent_twice_and_from_an_older_tab(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    first, older = sent(client, **FLIGHT, way="write"), sent(client, **FLIGHT, way="write")
+    answers = [client.post("/enter", data=first) for _ in range(2)]
+    assert {one.headers["location"] for one in answers} == {f"/enter?written={size + 1}"}
+    refused = client.post("/enter", data=older | {"landed": "2026-11-25T09:00"})
+    assert refused.status_code == 409
+    assert "2026-11-25T09:00" in refused.text
+    assert size_of(own_ledger) == size + 1
+
+
+def test_sent_again_with_other_values_it_is_not_told_as_saved(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    first = sent(client, **FLIGHT, way="write")
+    client.post("/enter", data=first)
+    again = client.post("/enter", data=first | {"minutes": "59"})
+    assert again.status_code == 409
+    assert "This form was saved already" in again.text
+    assert f'href="/enter?written={size + 1}"' in again.text
+    assert "59" in again.text
+    assert size_of(own_ledger) == size + 1
+
+
+def test_the_same_flight_again_adds_nothing_and_another_saying_is_asked_about(
+    visitor: Visitor, own_ledger: Path
+) -> None:
+    client = visitor(own_ledger)
+    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    size = size_of(own_ledger)
+    again = client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    assert "Nothing new" in again.text
+    other = FLIGHT | {"minutes": "15"}
+    asked = client.post("/enter", data=sent(client, **other, way="write"))
+    assert asked.status_code == 422
+    assert 'id="w-corrects"' in asked.text
+    assert size_of(own_ledger) == size
+    done = client.post("/enter", data=sent(client, **other, corrects="yes", way="write"))
+    assert done.status_code == 303
+    totals = client.get("/enter.json").json()
+    assert next(one for one in totals["aircraft"] if one["name"] == "Alder 3")["minutes"] == "15"
+
+
+def test_only_the_day_is_known(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    said = FLIGHT | {"landed": "", "day": "2026-11-20", "nth": "2", "way": "write"}
+    answer = client.post("/enter", data=sent(client, **said))
+    page = client.get(answer.headers["location"]).text
+    assert "Alder 3 2026-11-20 no. 2" in page
+    link = html.unescape(page.partition('">Correct it')[0].rpartition('href="')[2])
+    again = client.get(link).text
+    assert 'name="day" type="date" value="2026-11-20"' in again
+    assert 'name="nth" type="text" inputmode="decimal" value="2"' in again
+    assert 'name="corrects" value="yes" checked' in again
+
+
+@pytest.mark.parametrize(
+    ("said", "field"),
+    [
+        ({"aircraft": ""}, "aircraft"),
+        ({"aircraft": "Nobody 9"}, "aircraft"),
+        ({"aircraft": HOSTILE}, "aircraft"),
+        ({"pilot": ""}, "pilot"),
+        ({"pilot": "aircraft"}, "pilot"),
+        ({"landed": ""}, "landed"),
+        ({"landed": "yesterday at noon"}, "landed"),
+        ({"landed": "0001-01-01T00:00"}, "landed"),
+        ({"landed": "9999-12-31T23:59"}, "landed"),
+        ({"day": "2026-02-30"}, "day"),
+        ({"minutes": "-1"}, "minutes"),
+        ({"minutes": "1441"}, "minutes"),
+        ({"minutes": "many"}, "minutes"),
+        ({"landings": "1.5"}, "landings"),
+        ({"packs": ", ".join(f"P{n}" for n in range(40))}, "packs"),
+        ({"use": "war"}, "use"),
+        ({"defect": "x" * 501}, "defect"),
+    ],
+)
+def test_what_is_wrong_stands_at_its_field_and_what_was_typed_stays(
+    visitor: Visitor, own_ledger: Path, said: dict[str, str], field: str
+) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    answer = client.post("/enter", data=sent(client, **(FLIGHT | said), way="write"))
+    assert answer.status_code == 422
+    assert "<title>Trouble: Enter" in answer.text
+    assert f'id="w-{field}"' in answer.text
+    assert 'id="f-' + field + '"' in answer.text
+    assert "<script>alert" not in answer.text
+    if field != "packs":
+        assert 'value="P1, P2"' in answer.text
+    assert size_of(own_ledger) == size
+
+
+def test_hostile_text_is_kept_as_text(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    said = FLIGHT | {"defect": HOSTILE, "packs": '"><img src=x>'}
+    answer = client.post("/enter", data=sent(client, **said, way="write"))
+    page = client.get(answer.headers["location"]).text
+    assert "<script>alert" not in page
+    assert "<img" not in page
+    assert "\u202e" not in page
+    assert "&lt;script&gt;alert" in page
+
+
+@pytest.mark.parametrize("written", ["0", "9" * 30, "-1", "x", "1", "²"])
+def test_an_entry_that_is_no_flight_is_not_told(visitor: Visitor, written: str) -> None:
+    answer = visitor().get("/enter", params={"written": written})
+    assert answer.status_code == 200
+    assert "was written" not in answer.text
+
+
+def test_a_defect_stays_open_until_somebody_releases_the_aircraft(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    assert client.get("/release/Alder%203").status_code == 404
+    client.post("/enter", data=sent(client, **FLIGHT, defect="crack in the left arm", way="write"))
+    assert 'href="/release/Alder%203"' in client.get("/enter").text
+    path, size = "/release/Alder%203", size_of(own_ledger)
+    assert client.get(f"{path}.json").json()["defects"][0]["seen"] == "crack in the left arm"
+    nobody = client.post(path, data=sent(client, path, released="2026-11-25T09:00", who="", way="write"))
+    early = client.post(path, data=sent(client, path, released="2026-11-24", who="Ada", way="write"))
+    assert (nobody.status_code, early.status_code) == (422, 422)
+    assert 'id="w-who"' in nobody.text
+    assert 'id="w-released"' in early.text
+    assert size_of(own_ledger) == size
+    said = sent(client, path, released="2026-11-25T09:00", who="Ada Lind", way="write")
+    done = [client.post(path, data=said) for _ in range(2)]
+    assert {one.headers["location"] for one in done} == {f"/aircraft/Alder%203?written={size + 1}"}
+    assert "Open defects" not in client.get("/enter").text
+    assert client.get(path).status_code == 404
+
+
+def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -> None:
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    said = sent(client, **FLIGHT, way="write")
+    page = client.get("/enter?on=2025-03-14").text
+    assert 'method="post"' not in page
+    assert client.post("/enter?on=2025-03-14", data=said).status_code == 409
+    assert size_of(own_ledger) == size
+
+
+@pytest.mark.parametrize("text", ["", "2026-11-25", "2026-11-25T10:20Z", "noon", "9999-12-31T25:00", "²"])
+def test_what_has_a_zone_or_is_no_moment_stays(text: str) -> None:
+    assert with_zone(text) == text
+
+
+def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
+    visitor: Visitor, own_ledger: Path
+) -> None:
+    """Once in a log that was brought in with the day alone, once by hand: both count until somebody takes one back."""
+    logged = (
+        Statement("flight/log row 7", "flight_aircraft", "Alder 3"),
+        Statement("flight/log row 7", "flight_pilot", "Maris Tolland"),
+        Statement("flight/log row 7", "flown_on", "2026-11-25"),
+        Statement("flight/log row 7", "minutes", "14"),
+    )
+    with Ledger(own_ledger) as book:
+        (entry,) = book.append([Draft("ada", "import", logged, (), "log.csv sha256:00")], clock)
+    client = visitor(own_ledger)
+    was = client.get("/enter.json").json()
+    shown = client.post("/enter", data=sent(client, **FLIGHT, way="show")).text
+    assert "may be the same flight as log row 7" in shown
+    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    page = client.get("/enter").text
+    assert "May be counted twice" in page
+    assert f'href="/take-back/{entry.seq}"' in page
+    assert len(client.get("/enter.json").json()["possible_doubles"]) == 1
+    for sheet in (f"/aircraft/{FLIGHT['aircraft']}", f"/people/{FLIGHT['pilot']}"):
+        assert "may be counted twice" in client.get(sheet).text
+        assert client.get(f"{sheet}.json").json()["flights"]["may_count_twice"] == 1
+    back = client.get(f"/take-back/{entry.seq}").text
+    assert client.post(f"/take-back/{entry.seq}", data=own_fields(back)).status_code == 303
+    now = client.get("/enter.json").json()
+    assert now["possible_doubles"] == []
+    assert now["flights"] == was["flights"]
+    assert "May be counted twice" not in client.get("/enter").text
+    assert "counted twice" not in client.get(f"/aircraft/{FLIGHT['aircraft']}").text
