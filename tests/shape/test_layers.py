@@ -26,8 +26,9 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "remoteid": FLOOR,
     "answers": FLOOR | MIDDLE,
     "papers": FLOOR | MIDDLE | {"answers"},
-    "web": BELOW_FACES,
-    "cli": BELOW_FACES | {"web"},  # `airwrit serve` starts the page
+    "demo": FLOOR,
+    "web": BELOW_FACES | {"demo"},
+    "cli": BELOW_FACES | {"demo", "web"},  # `airwrit serve` starts the page
     "__main__": frozenset({"cli"}),
     "__init__": frozenset(),
 }
