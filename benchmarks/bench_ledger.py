@@ -27,7 +27,8 @@ from airwrit.ledger.excerpt.form import bytes_of, excerpt_from
 from airwrit.ledger.log.checkpoints import issued
 from airwrit.ledger.log.notes import SigningKey, origin_of
 from airwrit.ledger.log.tree import Frontier, leaf_hash
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.proof_pdf import render
 
 START = datetime(2020, 1, 1, tzinfo=UTC)

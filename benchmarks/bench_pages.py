@@ -35,7 +35,8 @@ from starlette.testclient import TestClient
 
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import make_ready, site_of
 from airwrit.web.server.guard import Session
 from airwrit.web.server.site import PAGES

@@ -29,8 +29,9 @@ from unittest.mock import patch
 
 from airwrit.cli.main import run as airwrit
 from airwrit.facts.statement import Statement, Unreadable
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.opening import schema_kept
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 
 PLACES = 1000
 EACH = 2

@@ -25,7 +25,8 @@ from typing import NamedTuple
 from airwrit.base.errors import AirwritError
 from airwrit.facts.statement import Statement
 from airwrit.ledger.checking.check import check
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 
 WRITES = 300
 NOBODY = 65534

@@ -30,9 +30,10 @@ from airwrit.ledger.checking.evidence_check import FileIs, file_is
 from airwrit.ledger.copies import copied
 from airwrit.ledger.given_out import CopyMade, note_copy
 from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.blanking import blank
 from airwrit.ledger.sqlite.opening import schema_kept
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 
 ROUNDS = 100
 _SHEETS = 12

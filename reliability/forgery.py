@@ -27,8 +27,9 @@ from airwrit.facts.statement import Statement
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.log.tree import Frontier, leaf_hash
+from airwrit.ledger.ports import Draft, Head
 from airwrit.ledger.sqlite.opening import schema_kept
-from airwrit.ledger.sqlite.store import Draft, Head, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 
 ROUNDS = 200
 ENTRIES = 120

@@ -29,12 +29,13 @@ _START = """
 import sys, time
 from datetime import date, datetime, UTC
 from pathlib import Path
-from airwrit.answers.sheets.importing import Wish, preview_of, read_files
+from airwrit.answers.sheets.importing import ImportOptions, preview_of, read_files
 from airwrit.answers.sheets.difference import before
 from airwrit.facts.statement import Statement
 from airwrit.ledger.entry import line_of
 from airwrit.ledger.log.tree import leaf_hash
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 
 def clock():
     return datetime.now(UTC)
@@ -57,7 +58,7 @@ with Ledger(Path(sys.argv[1])) as book:
         time.sleep(0.004)  # a writer that never lets go would starve the other: SQLite's lock has no queue
 """
 _IMPORTS = """
-wish = Wish("bob", date(2026, 11, 25), corrects=True)
+wish = ImportOptions("bob", date(2026, 11, 25), corrects=True)
 with Ledger(Path(sys.argv[1])) as book:
     while True:
         number += 1

@@ -40,7 +40,8 @@ from pathlib import Path
 from airwrit.facts.statement import Statement
 from airwrit.ledger.entry import line_of
 from airwrit.ledger.log.tree import leaf_hash
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 with Ledger.begin(Path(sys.argv[1])) as book:
     if len(sys.argv) > 2:
         book.database.execute(sys.argv[2])

@@ -29,8 +29,9 @@ from airwrit.facts.statement import Statement
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import exported
 from airwrit.ledger.given_out import noted
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.blanking import Request
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 
 ROUNDS = 100
 _START = datetime(2026, 1, 1, tzinfo=UTC)

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from airwrit.answers.standing.json import standing_json
 from airwrit.facts.statement import Known
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.day import asked_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.workspace import Workspace

@@ -17,7 +17,8 @@ from airwrit.answers.sheets.difference import EVER, Difference, before
 from airwrit.base.errors import AirwritError
 from airwrit.facts.key import Key
 from airwrit.facts.statement import Known
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from tests.properties.statements import TURNS, days
 from tests.properties.test_acts import SOME, thoughts
 

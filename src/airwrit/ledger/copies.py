@@ -17,8 +17,9 @@ from airwrit.ledger.checking.check import CheckReport, check, fault_text
 from airwrit.ledger.checking.evidence import LINES, note_gaps
 from airwrit.ledger.entry import FIRST_PREV, BadLine, Entry, canonical, entry_of, instant_text
 from airwrit.ledger.log.tree import Frontier
+from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.opening import told
-from airwrit.ledger.sqlite.store import Head, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 
 _BLANKED = "blanked"
 

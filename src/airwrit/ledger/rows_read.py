@@ -15,9 +15,10 @@ from operator import itemgetter
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
 from airwrit.facts.statement import Source, Statement
 from airwrit.ledger.entry import Entry, opening_of
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.rectangles import WHOLE
 from airwrit.ledger.sqlite.opening import made_out
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 
 IMPORT, READ = "import", "read"
 """Acts: facts that came from a file; how many rows of a file could not be read."""

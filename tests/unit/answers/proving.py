@@ -12,7 +12,8 @@ from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.documents import document_of
 from airwrit.ledger.entry import Entry
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.ports import Draft, KeptFile
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.told import firm_aircraft
 from tests.unit.intake.documents import photo
 from tests.unit.ledger.books import Clock, draft, said

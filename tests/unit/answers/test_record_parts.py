@@ -22,7 +22,8 @@ from airwrit.facts.key import Raw
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Statement
 from airwrit.law.aircraft.term import Window
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, known_of
 
 H1 = "aircraft/H-01"

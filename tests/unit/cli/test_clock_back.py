@@ -10,7 +10,7 @@ import pytest
 
 from airwrit.answers.history.clock import clock_put_back, stamped_ahead
 from airwrit.base.errors import BadFact, LedgerFault, UsageError
-from airwrit.cli import clock as command
+from airwrit.cli.keep import clock as command
 from airwrit.cli.shared import ledger as ledgers
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.checking.check import check
@@ -21,8 +21,9 @@ from airwrit.ledger.excerpt.excerpt import excerpt_of, known_in
 from airwrit.ledger.given_out import checkpoints_kept
 from airwrit.ledger.log.checkpoints import compared, issued
 from airwrit.ledger.log.notes import note_of
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.blanking import blank
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.cli.command import run
 from tests.unit.ledger.books import Clock, draft, said
 

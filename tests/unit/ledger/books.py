@@ -11,8 +11,8 @@ from pathlib import Path
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.opening import APPLICATION_ID
-from airwrit.ledger.sqlite.store import Draft
 
 FILE_TRIGGER_OF_FORM_2 = """CREATE TRIGGER file_is_never_changed BEFORE UPDATE ON file
 WHEN NEW.bytes IS NOT NULL OR NEW.sha256 IS NOT OLD.sha256 OR NEW.name IS NOT OLD.name

@@ -13,8 +13,9 @@ from airwrit.base.verdict import Why
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import copied, exported, from_lines
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.blanking import blank
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 BORN = KEYS["born_on"]

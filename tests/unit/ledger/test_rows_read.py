@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from airwrit.facts.statement import Source
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.rows_read import (
     IMPORT,
     UNREAD,
@@ -21,7 +22,7 @@ from airwrit.ledger.rows_read import (
     unread_among,
     unread_counts,
 )
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, said
 
 EVER = datetime.max.replace(tzinfo=UTC)

@@ -14,7 +14,8 @@ import pytest
 from airwrit.answers.acts.catalog import ACTS
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.site import PAGES
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields

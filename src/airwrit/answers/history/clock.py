@@ -13,7 +13,8 @@ from airwrit.base.errors import UsageError
 from airwrit.facts.keys.program import STAMPED_AHEAD_FROM, log_subject
 from airwrit.facts.statement import Statement
 from airwrit.ledger.entry import CLOCK_BACK, Entry
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 
 MOST_AHEAD = timedelta(days=1)
 """By how much a clock may be ahead of the last entry before it is asked about."""

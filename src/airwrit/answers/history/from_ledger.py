@@ -13,7 +13,8 @@ from airwrit.facts.keys.aircraft import OWNER, USED_FOR
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem, Source
-from airwrit.ledger.sqlite.store import Head, Ledger
+from airwrit.ledger.ports import Head
+from airwrit.ledger.sqlite.store import Ledger
 
 
 class LedgerRead(NamedTuple):

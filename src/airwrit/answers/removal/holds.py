@@ -28,8 +28,9 @@ from airwrit.facts.keys.removal import (
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of, subject_named
 from airwrit.ledger.entry import HOLD, RELEASE_HOLD, Entry
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.as_of import entry_in
-from airwrit.ledger.sqlite.store import Clock, Draft, Ledger
+from airwrit.ledger.sqlite.store import Clock, Ledger
 
 ALL = "all"
 """What a hold is set on that covers the whole ledger."""

@@ -36,8 +36,9 @@ from airwrit.intake.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
 from airwrit.ledger.checking.evidence import NOT_KEPT
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.rows_read import IMPORT, name_of_source, reading_draft, source_text
-from airwrit.ledger.sqlite.store import Clock, Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Clock, Ledger
 
 _NAMED = ("aircraft", "person", "owner", "registration", "paper")
 

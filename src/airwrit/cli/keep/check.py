@@ -19,8 +19,8 @@ from airwrit.base.part_files import LeftOver, left_over
 from airwrit.cli.shared.ledger import json_option, ledger_option, opened
 from airwrit.cli.shown.standing import clean
 from airwrit.ledger.checking.check import CheckReport, Progress, check, fault_text
+from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.opening import wal_is_safe
-from airwrit.ledger.sqlite.store import Head
 
 _HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
 

@@ -23,7 +23,8 @@ from airwrit.facts.choices import UsedFor
 from airwrit.intake.sheets import Answers, Intake, read_sheets
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.given_out import noted
-from airwrit.ledger.sqlite.store import Clock, KeptFile, Ledger
+from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.sqlite.store import Clock, Ledger
 
 DEFAULT = "program.airwrit"
 VARIABLE = "AIRWRIT_LEDGER"

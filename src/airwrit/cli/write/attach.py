@@ -44,7 +44,8 @@ from airwrit.facts.keys.document import DocumentShows
 from airwrit.intake.documents import Document, read_document
 from airwrit.ledger.checking.evidence_check import FileIs
 from airwrit.ledger.entry import Entry
-from airwrit.ledger.sqlite.store import KeptFile, Ledger
+from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.sqlite.store import Ledger
 
 _TRIES = 20
 _PATH = click.Path(path_type=Path)

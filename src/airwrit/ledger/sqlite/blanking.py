@@ -28,8 +28,9 @@ from airwrit.facts.keys.removal import (
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.ledger.checking.evidence import files_in
 from airwrit.ledger.entry import BLANK, CLOCK_BACK, STAYING, TAKE_OUT, Entry, number_of
+from airwrit.ledger.ports import Draft, Emptied
 from airwrit.ledger.sqlite.opening import told
-from airwrit.ledger.sqlite.store import Clock, Draft, Emptied, Ledger
+from airwrit.ledger.sqlite.store import Clock, Ledger
 
 
 class Request(NamedTuple):

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 import secrets
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
-from typing import Any, NamedTuple, Self
+from typing import Any, Self
 
 from airwrit.base.days import When
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved
-from airwrit.facts.key import value_of
 from airwrit.facts.state import State
-from airwrit.facts.statement import Known, Statement, Unreadable
-from airwrit.facts.vocabulary import KEYS, key_named
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.checking.evidence import CLEANING, files_in, note_gaps
 from airwrit.ledger.clock import may_step_back, steps_back
 from airwrit.ledger.entry import CLOCK_BACK, FIRST_PREV, Entry, entry_of, instant_text, line_of
 from airwrit.ledger.log.heads import HeadsGrowing
 from airwrit.ledger.log.tree import Frontier, leaf_hash
+from airwrit.ledger.ports import Draft, Emptied, Head, KeptFile, StoredLine, look_at
 from airwrit.ledger.sqlite.as_of import (
     StateQuery,
     known_of,
@@ -61,47 +61,6 @@ from airwrit.ledger.sqlite.sums import keep_sums
 Clock = Callable[[], datetime]
 
 _ACTS = "SELECT seq, line ->> '$.act', line ->> '$.source' FROM entry WHERE seq > ? AND line IS NOT NULL"
-
-
-class Draft(NamedTuple):
-    """What is to become an entry: who, what act, its statements, the statements (`seq.place`) whose place it takes."""
-
-    by: str
-    act: str
-    statements: tuple[Statement, ...]
-    answers: tuple[str, ...] = ()
-    source: str = ""
-    note: str = ""
-
-
-class KeptFile(NamedTuple):
-    """A file that entries came from, kept by the SHA-256 of its bytes; `data` None once it was blanked."""
-
-    name: str
-    data: bytes | None
-
-
-class Emptied(NamedTuple):
-    """What goes: of each entry the places of the statements whose values go; files by digest, and whether their names go."""
-
-    lines: Mapping[int, frozenset[int]]
-    files: Mapping[str, bool]
-
-
-class StoredLine(NamedTuple):
-    """An entry as it is kept: its line, None once it was blanked, and its leaf hash."""
-
-    seq: int
-    recorded_at: datetime
-    text: str | None
-    leaf: bytes
-
-
-class Head(NamedTuple):
-    """The log as a whole: how many entries, and the root over them."""
-
-    size: int
-    root: bytes
 
 
 class Ledger:
@@ -187,7 +146,7 @@ class Ledger:
         for: LedgerMoved when others wrote since. BadFact on statements that cannot be, or on answers to none.
         """
         for draft in drafts:
-            _look_at(draft)
+            look_at(draft)
         with self.writing():
             head = self.head()
             if after is not None and head.size != after:
@@ -490,13 +449,3 @@ class Ledger:
         """Names of facts in the ledger that this program does not know; nothing is made of them."""
         rows = self._rows("SELECT text FROM word WHERE id IN (SELECT DISTINCT key FROM said)")
         return sorted(text for (text,) in rows if text not in KEYS)
-
-
-def _look_at(draft: Draft) -> None:
-    """BadFact on a draft that says nothing, or says what no key allows."""
-    if not draft.statements:
-        raise BadFact("an entry has to state something", do="name a fact")
-    for statement in draft.statements:
-        key = key_named(statement.key)
-        if statement.value is not None and not isinstance(statement.value, Unreadable):
-            value_of(key, statement.value)

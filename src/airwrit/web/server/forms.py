@@ -33,7 +33,8 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import entry_of
 from airwrit.ledger.log.tree import Frontier
-from airwrit.ledger.sqlite.store import Head, Ledger
+from airwrit.ledger.ports import Head
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Redirect, Visit
 from airwrit.web.server.workspace import FormWritten, Workspace

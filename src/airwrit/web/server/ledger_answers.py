@@ -10,7 +10,8 @@ from airwrit.answers.sheets.difference import NOTHING_HELD, OnRecord, before
 from airwrit.answers.standing.neighbors import Circles
 from airwrit.answers.standing.standing import Standing
 from airwrit.law.rule import Finding
-from airwrit.ledger.sqlite.store import Head, Ledger
+from airwrit.ledger.ports import Head
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.visit import Visit
 from airwrit.web.server.workspace import Workspace, judged
 

@@ -16,7 +16,8 @@ from airwrit.base.collector import resting
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem, Source
 from airwrit.house.rules import House, read_house
-from airwrit.ledger.sqlite.store import Head, Ledger
+from airwrit.ledger.ports import Head
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.day import DayAsked
 from airwrit.web.server.uploads import Uploads
 

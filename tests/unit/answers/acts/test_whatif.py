@@ -16,7 +16,8 @@ from airwrit.answers.sheets.difference import EVER, before
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.program import EVENT, FIRM, KNOWN, days, done, held, said
 from tests.unit.answers.told import DAY, KNOWN_AT
 from tests.unit.ledger.books import Clock

@@ -13,8 +13,9 @@ from airwrit.base.errors import UsageError
 from airwrit.facts.keys.document import DocumentShows, DocumentType
 from airwrit.intake.documents import Document, document_of
 from airwrit.ledger.entry import Entry
+from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.blanking import blank
-from airwrit.ledger.sqlite.store import KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.intake.documents import photo
 from tests.unit.ledger.books import Clock, draft, said
 

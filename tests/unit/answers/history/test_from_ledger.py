@@ -14,8 +14,9 @@ from airwrit.answers.history.from_ledger import read_ledger, told_over
 from airwrit.base.errors import LedgerFault
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import state_of
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.rows_read import IMPORT, UNREAD
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 ON = date(2026, 6, 1)

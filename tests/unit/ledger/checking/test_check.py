@@ -11,9 +11,10 @@ import pytest
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.log.tree import Frontier, leaf_hash
+from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.derived import rebuild_rectangles
 from airwrit.ledger.sqlite.opening import schema_kept
-from airwrit.ledger.sqlite.store import KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, draft, said
 
 ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"

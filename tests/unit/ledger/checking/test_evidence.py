@@ -17,9 +17,10 @@ from airwrit.ledger.checking.evidence_check import FileIs, file_is
 from airwrit.ledger.copies import copied, exported, from_lines
 from airwrit.ledger.given_out import CopyMade, copies_made, keep_checkpoint, note_copy
 from airwrit.ledger.log.checkpoints import issued
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.blanking import Removal, Request, blank, take_out
 from airwrit.ledger.sqlite.opening import schema_kept, schema_wanted
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import START, Clock, as_form_2, draft, old_ledger, said
 from tests.unit.ledger.checking.test_check import without_triggers
 from tests.unit.ledger.sqlite.test_both_trees import as_form_1

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.ledger import check as checking
+from airwrit.ledger.checking import check as checking
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.checking.parts import ENTRIES, SUBJECTS, LedgerDamage, Part
 from airwrit.ledger.checking.workers import found_apart

@@ -20,8 +20,9 @@ from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.blanking import blank
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 FIRST = date(2026, 1, 1)

@@ -15,8 +15,9 @@ from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.ledger.checking.check import check
+from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.opening import FORMAT, wal_is_safe
-from airwrit.ledger.sqlite.store import Draft, KeptFile, Ledger
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 OWNER = said("aircraft/A", "owner", "ann")

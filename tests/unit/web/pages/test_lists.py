@@ -12,7 +12,8 @@ import pytest
 
 from airwrit.answers.standing.standing import standing
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.parts.subject_list import PAGE
 from tests.unit.web.conftest import Visitor
 

@@ -13,7 +13,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.web.conftest import Visitor
 
 AIRCRAFT = (

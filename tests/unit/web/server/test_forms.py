@@ -14,7 +14,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.day import asked_of
 from airwrit.web.server.forms import (
     CLOCK,

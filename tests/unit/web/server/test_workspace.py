@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import make_ready
 from airwrit.web.server.day import asked_of
 from airwrit.web.server.workspace import AnswerCache, Workspace

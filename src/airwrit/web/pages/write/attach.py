@@ -25,7 +25,8 @@ from airwrit.facts.keys.document import DocumentShows, DocumentType
 from airwrit.facts.vocabulary import id_of
 from airwrit.intake.documents import DOCUMENT_LIMITS, Document, document_of
 from airwrit.ledger.checking.evidence_check import FileIs
-from airwrit.ledger.sqlite.store import KeptFile, Ledger
+from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble

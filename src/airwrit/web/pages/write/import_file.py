@@ -21,7 +21,8 @@ from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.handed_over import handed_over_of, is_handed_over_name
 from airwrit.intake.mapping import Plans, read_mapping, written
 from airwrit.intake.sheets import Answers
-from airwrit.ledger.sqlite.store import KeptFile, Ledger
+from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.write.import_page import (
     COLUMN,
     ImportPage,

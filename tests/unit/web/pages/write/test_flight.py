@@ -10,7 +10,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.write.flight import with_zone
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields
 
