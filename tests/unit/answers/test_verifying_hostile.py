@@ -320,6 +320,6 @@ def test_more_subjects_than_can_be_verified_are_not_put_into_a_proof(
     book: Ledger, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for most, is_made in ((4, True), (3, False)):
-        monkeypatch.setattr("airwrit.answers.proof.MOST_SUBJECTS", most)
+        monkeypatch.setattr("airwrit.answers.proof.proof.MOST_SUBJECTS", most)
         with contextlib.nullcontext() if is_made else pytest.raises(UsageError, match="name fewer"):
             assert len(proof_of(book, ProofQuestion(ON, JULY, (SOLD,))).excerpt.subjects) == most

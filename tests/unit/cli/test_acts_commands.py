@@ -85,7 +85,7 @@ def test_the_past_stays_as_it_was(folder: Path) -> None:
         for r in document(folder, "standing", "--on", "2026-11-20")["rows"]
         if r["subject"] == "aircraft/H-01"
     ]
-    assert row["headline"] == "grounded"
+    assert row["headline"] == "not in the fleet"
 
 
 def test_acts_are_listed(folder: Path) -> None:
@@ -138,7 +138,7 @@ def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
     near, later = told["futures"]
     assert [duty["day"] for duty in near["duties"]] == ["2026-12-09"]
     assert later["duties"] == []
-    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("can't say", "grounded")
+    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("can't say", "not in the fleet")
     assert (folder / LEDGER).read_bytes() == before
 
 
