@@ -12,6 +12,7 @@ from typing import Any
 
 import xlrd
 from xlrd.compdoc import CompDocError
+from xlrd.formula import FormulaError
 
 from airwrit.intake.colors import BLACK, WHITE, blended, patterns
 from airwrit.intake.limits import Fault, Limits
@@ -26,6 +27,7 @@ _ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 _DAMAGED = (
     xlrd.XLRDError,
     CompDocError,
+    FormulaError,
     struct.error,
     ArithmeticError,
     AssertionError,
@@ -33,6 +35,7 @@ _DAMAGED = (
     EOFError,
     LookupError,
     MemoryError,
+    NameError,
     OSError,
     RuntimeError,
     TypeError,
