@@ -110,12 +110,14 @@ def _tidy(runs: list[Run], near: bool, extent: Extent) -> Iterable[Run]:
 class Marks:
     """Of one sheet, all 0-based: what its markup tells and its values do not.
 
-    Cells that hold formulas; cells that hold an error with its text; first and last of hidden rows and columns; the looks
-    of its cells; where its values are.
+    Cells that hold formulas; cells that hold an error with its text; first row and column and last of merged cells, where
+    the reader of values does not tell them; first and last of hidden rows and columns; the looks of its cells; where its
+    values are.
     """
 
     formulas: list[tuple[int, int]] = field(default_factory=list)
     errors: list[tuple[int, int, str]] = field(default_factory=list)
+    merged: list[tuple[int, int, int, int]] = field(default_factory=list)
     hidden_rows: list[tuple[int, int]] = field(default_factory=list)
     hidden_columns: list[tuple[int, int]] = field(default_factory=list)
     canvas: Canvas = field(default_factory=Canvas)

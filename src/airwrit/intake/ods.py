@@ -101,6 +101,8 @@ class _Content:
     def _cell(self, attributes: Attributes) -> None:
         self._covered(attributes)
         self._is_filled = "office:value-type" in attributes
+        if "table:number-columns-spanned" in attributes or "table:number-rows-spanned" in attributes:
+            self._merge(attributes)
         name = attributes.get("table:style-name") or self._rows_style
         if name:
             self._look = self._paint(self._first, self._next - 1, name)
@@ -110,6 +112,13 @@ class _Content:
                 look = self._paint(first, last, style)
                 self._look = look if first == self._first else self._look
         self._texts.clear()
+
+    def _merge(self, attributes: Attributes) -> None:
+        high = int(attributes.get("table:number-rows-spanned", 1))
+        wide = int(attributes.get("table:number-columns-spanned", 1))
+        if high > 1 or wide > 1:
+            bottom, right = min(self._row + high - 1, LAST_ROW), min(self._first + wide - 1, LAST_COLUMN)
+            self._marks.merged.append((self._row, self._first, bottom, right))
 
     def _covered(self, attributes: Attributes) -> None:
         self._first = self._next

@@ -67,7 +67,7 @@ def _sheet(book: CalamineWorkbook, index: int, markup: Markup, limits: Limits) -
         "left": left,
         "rows": rows,
         "formulas": marks.formulas,
-        "merged": [[*first, *last] for first, last in sheet.merged_cell_ranges or ()],
+        "merged": [[*first, *last] for first, last in sheet.merged_cell_ranges or ()] or marks.merged,
         **marks.told(),
     }
 

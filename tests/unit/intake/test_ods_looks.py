@@ -186,6 +186,14 @@ def test_hidden_rows_and_columns_by_their_repeats() -> None:
     assert [sheet.is_hidden(0, 0), sheet.is_hidden(1, 0), sheet.is_hidden(0, 3)] == [False, True, True]
 
 
+def test_merged_cells() -> None:
+    spans = 'table:number-columns-spanned="2" table:number-rows-spanned="2"'
+    one = 'table:number-columns-spanned="1" table:number-rows-spanned="1"'
+    covered = "<table:covered-table-cell/>"
+    table = row(cell(), cell(more=spans), covered) + row(cell(more=one), covered, covered, cell())
+    assert sheet_in(table).merged == ((0, 1, 1, 2),)
+
+
 def test_a_repeated_filled_row_is_told_once() -> None:
     table = row(
         cell("ce3", more='table:number-columns-repeated="17"'), more='table:number-rows-repeated="9000"'
