@@ -32,7 +32,9 @@ def test_a_wrong_name_is_answered_with_the_facts_of_its_kind(name: str, kind: st
 
 
 def test_a_kind_with_few_facts_tells_them_all() -> None:
-    with pytest.raises(BadFact, match=r"of a training there are event_of, event_kind, completed_on; see `airwrit ask --keys`"):
+    with pytest.raises(
+        BadFact, match=r"of a training there are event_of, event_kind, completed_on; see `airwrit ask --keys`"
+    ):
         key_typed("qqqq", "training")
 
 
