@@ -13,6 +13,8 @@ from airwrit.base.days import EARLIEST, Order, When, order_of
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, Raw, value_of
+from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
+from airwrit.facts.sold import number_sold_under
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
 
@@ -300,9 +302,16 @@ def state_of(
             settled = _settled(KEYS[name], items, on)
             if settled is not None:
                 mine[KEYS[name]] = settled
+        if mine is not None and SOLD_ON in mine:
+            mine.update(number_sold_under(mine, on, _number_by(by_key.get(REGISTRATION.name, []))))
     for subject, name in spoiled:
         held.setdefault(subject, {})[KEYS[name]] = Held(None, Why.DAMAGED)
     return State(on, known_at, held)
+
+
+def _number_by(items: list[Known]) -> Callable[[date], Held | None]:
+    """What some statements say of a registration number, by the day."""
+    return lambda day: _settled(REGISTRATION, items, day) if items else None
 
 
 def with_held(

@@ -39,6 +39,7 @@ RULES: tuple[Rule, ...] = (
     Rule("notice_of_identification", "aircraft", Bears.FLIGHT, owner.notice_of_identification),
     Rule("stated_expiry_agrees", "aircraft", Bears.PAPERS, renewal.stated_expiry_agrees),
     Rule("cancel_registration", "aircraft", Bears.PAPERS, filings.cancel_registration),
+    Rule("cancel_old_registration", "aircraft", Bears.PAPERS, filings.cancel_old_registration),
     Rule("renewal_window", "aircraft", Bears.ANSWER, renewal.renewal_window),
     Rule("new_expiry", "aircraft", Bears.ANSWER, renewal.new_expiry),
     Rule("weight_exemption", "aircraft", Bears.ANSWER, weight.weight_exemption),

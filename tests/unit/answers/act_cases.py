@@ -70,6 +70,8 @@ CASES = (
             (H1, "registration", None),
             (H1, "listed_serial", None),
             (H1, "holder", None),
+            (H1, "sold_under", ONE),
+            (H1, "sold_under_on", ON),
         },
     ),
     Case("buy", "H-01", {"owner": FIRM}, {(H1, "owner", FIRM)}),

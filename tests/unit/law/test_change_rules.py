@@ -238,7 +238,85 @@ CHANGES = [
     case(UPDATE, "not_applicable", "nothing_changed", TODAY, certificate(representative="P"), person()),
 ]
 
-CASES = CHANGES
+OLD = "cancel_old_registration"
+BUYERS = registered("A", "B", sold_under="N", **SOLD)
+"""Sold under number N; it points at the buyer's number B."""
+SHARED = "Part 48 recreational"
+
+OLD_NUMBERS = [
+    case(OLD, "not_applicable", "no_old_number", "2026-03-06", registered(**SOLD), certificate()),
+    case(
+        OLD,
+        "not_applicable",
+        "no_old_number",
+        "2026-03-06",
+        registered("A", "N", sold_under="n", **SOLD),
+        certificate(),
+    ),
+    case(OLD, "not_applicable", "no_old_number", "2026-03-04", BUYERS, certificate()),
+    case(OLD, "not_applicable", "no_old_number", "2026-04-01", BUYERS, certificate(issued_on="2026-03-06")),
+    case(OLD, "unknown", "owed", "2026-03-19", BUYERS, certificate(), why="missing", value=date(2026, 3, 19)),
+    case(OLD, "not_met", "overdue", "2026-03-20", BUYERS, certificate(), value=date(2026, 3, 19)),
+    case(OLD, "met", "cancelled", TODAY, BUYERS, certificate(cancelled_on="2026-03-19")),
+    case(OLD, "not_met", "cancelled_late", TODAY, BUYERS, certificate(cancelled_on="2026-03-20")),
+    case(OLD, "unknown", "owed", "2026-03-08", BUYERS, certificate(cancelled_on="2026-03-09"), why="missing"),
+    case(
+        OLD, "not_met", "overdue", TODAY, BUYERS, certificate(), certificate("B", cancelled_on="2026-03-06")
+    ),
+    case(
+        OLD,
+        "unknown",
+        "owed",
+        "2026-03-26",
+        registered("A", "B", sold_under="N7", **SOLD),
+        n_number(),
+        why="missing",
+        value=date(2026, 3, 26),
+    ),
+    case(OLD, "not_met", "overdue", "2026-03-27", registered("A", "B", sold_under="N7", **SOLD), n_number()),
+    case(OLD, "unknown", "registration_kind", "2026-03-21", BUYERS, certificate(kind=None), why="missing"),
+    case(OLD, "met", "cancelled", TODAY, BUYERS, certificate(kind=SHARED, change_filed_on="2026-03-19")),
+    case(
+        OLD,
+        "not_met",
+        "cancelled_late",
+        TODAY,
+        BUYERS,
+        certificate(kind=SHARED, change_filed_on="2026-03-20"),
+    ),
+    case(OLD, "not_met", "overdue", TODAY, BUYERS, certificate(kind=SHARED, change_filed_on="2026-03-04")),
+    case(OLD, "not_met", "overdue", TODAY, BUYERS, certificate(change_filed_on="2026-03-19")),
+    case(
+        OLD,
+        "not_met",
+        "overdue",
+        TODAY,
+        aircraft(is_registered=False, sold_under="N", sold_under_on="2026-03-05"),
+        certificate(),
+    ),
+    case(
+        OLD, "unknown", "sold_on", TODAY, registered("A", "B", sold_under="N"), certificate(), why="missing"
+    ),
+    case(CANCEL, "not_applicable", "nothing_happened", TODAY, BUYERS, certificate()),
+    case(
+        CANCEL,
+        "not_applicable",
+        "nothing_happened",
+        TODAY,
+        registered("A", "B", sold_under="N", service_status="sold", **SOLD),
+        certificate(),
+    ),
+    case(
+        CANCEL,
+        "not_met",
+        "overdue",
+        TODAY,
+        registered("A", "B", sold_under="N", sold_under_on="2026-03-04", **SOLD),
+        certificate("B"),
+    ),
+]
+
+CASES = CHANGES + OLD_NUMBERS
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 from airwrit.answers.acts.act import Act, ActField, ActInput, refused
@@ -33,6 +34,8 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_WAY,
     SCALE_ERROR,
     SOLD_ON,
+    SOLD_UNDER,
+    SOLD_UNDER_ON,
     TAKEOFF_WEIGHT,
     USED_FOR,
     WEIGHED_ON,
@@ -68,10 +71,20 @@ def _bought(told: ActInput) -> Iterator[Statement]:
         yield from told.told(name, key)
     new = not told.state.held.get(told.subject)
     if new or (owner is not None and owner != told.get("owner")) or told.speaks(SOLD_ON):
+        yield from _old_number(told)
         yield told.says(IS_REGISTERED, False)
         yield from told.ends(REGISTRATION, LISTED_SERIAL, SOLD_ON, LOST_ON, HELD_UNDER, BACK_ON)
         if not told.get("holder"):
             yield from told.ends(HOLDER)
+
+
+def _old_number(told: ActInput) -> Iterator[Statement]:
+    """The number it was sold under and the day, so that canceling that registration is not lost sight of."""
+    number = told.held(SOLD_UNDER) or told.held(REGISTRATION)
+    if number is not None:
+        sold: date = told.held(SOLD_UNDER_ON) or told.held(SOLD_ON) or told.on
+        yield told.says(SOLD_UNDER, number)
+        yield told.says(SOLD_UNDER_ON, sold)
 
 
 def _sold(told: ActInput) -> Iterator[Statement]:

@@ -26,7 +26,7 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.rule import Finding, Rule
 
-_OF_THE_GONE = ("must_be_registered", "cancel_registration")
+_OF_THE_GONE = ("must_be_registered", "cancel_registration", "cancel_old_registration")
 _BAD = (Verdict.NOT_MET, Verdict.UNKNOWN)
 
 Asked = tuple[str, str, str]

@@ -29,6 +29,7 @@ _DATED = (
     "address_told",
     "update_registration",
     "cancel_registration",
+    "cancel_old_registration",
     "paper_in_term",
 )
 """Rules whose findings name a last day."""

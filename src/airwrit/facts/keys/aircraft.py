@@ -173,6 +173,23 @@ SOLD_ON = Key(
     "On which day was it sold or given away?",
     ("sold on", "sold", "transferred on", "date sold", "disposed on"),
 )
+SOLD_UNDER = Key(
+    "sold_under",
+    str,
+    "aircraft",
+    "registration number it had when it was sold",
+    "Which registration number did it have when it was sold?",
+    ("sold under", "number when sold", "registration when sold"),
+    links_to="registration",
+)
+SOLD_UNDER_ON = Key(
+    "sold_under_on",
+    date,
+    "aircraft",
+    "day it was sold under that number, where it was bought again since",
+    "On which day was it sold under its old registration number?",
+    ("sold under on",),
+)
 LOST_ON = Key(
     "lost_on",
     date,
@@ -433,6 +450,8 @@ AIRCRAFT_KEYS: tuple[Key[Any], ...] = (
     RECOGNITION_HELD,
     NOTICE_FILED,
     SOLD_ON,
+    SOLD_UNDER,
+    SOLD_UNDER_ON,
     LOST_ON,
     DESTROYED_ON,
     EXPORTED_ON,

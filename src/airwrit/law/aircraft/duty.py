@@ -20,6 +20,8 @@ from airwrit.facts.keys.aircraft import (
     OWNER,
     REGISTRATION,
     SOLD_ON,
+    SOLD_UNDER,
+    SOLD_UNDER_ON,
     USED_FOR,
 )
 from airwrit.facts.keys.event import CHANGED_ON
@@ -33,6 +35,7 @@ from airwrit.facts.keys.registration import (
     REGISTRATION_KIND,
     REVOKED_ON,
 )
+from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.certificate import has_n_number
@@ -138,13 +141,29 @@ def _ended_by_event(facts: Facts, law: Law) -> tuple[str, date] | None:
 def under_certificate(facts: Facts, key: Key[date]) -> date | None:
     """The day of an event under the certificate on file; None when there was none, or only before that certificate was issued.
 
-    Who registers after the sale has a certificate that the sale did not end.
+    Who registers after the sale has a certificate that the sale did not end; so has who has another number since.
     """
     day = happened(facts, key)
     if day is None or not facts.has(REGISTRATION):
         return day
+    if key is SOLD_ON and _under_old_number(facts, day):
+        return None
     issued = happened(facts.quietly().linked(REGISTRATION), ISSUED_ON)
     return None if issued is not None and day < issued else day
+
+
+def _under_old_number(facts: Facts, day: date) -> bool:
+    """Whether an aircraft was sold under another number than the one it points at."""
+    last = facts.quietly().on_file(SOLD_UNDER_ON)
+    return old_number(facts) is not None and (last is None or last >= day)
+
+
+def old_number(facts: Facts) -> str | None:
+    """The number an aircraft was sold under, where it is not the one it points at; None where it is, or none is on file."""
+    old, number = facts.quietly().on_file(SOLD_UNDER), facts.quietly().on_file(REGISTRATION)
+    if old is None or (number is not None and is_same_number(old, number)):
+        return None
+    return old
 
 
 def _ended_on_paper(certificate: Facts, law: Law) -> tuple[str, date] | None:

@@ -7,9 +7,9 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
-from airwrit.base.days import add_days, day_of
+from airwrit.base.days import Order, add_days, day_of, order_of
 from airwrit.base.verdict import Outcome, Undecided, Why, days_left
-from airwrit.facts.choices import ServiceStatus
+from airwrit.facts.choices import RegistrationKind, ServiceStatus
 from airwrit.facts.keys.aircraft import (
     DESTROYED_ON,
     EXPORTED_ON,
@@ -17,6 +17,8 @@ from airwrit.facts.keys.aircraft import (
     IS_REGISTERED,
     REGISTRATION,
     SOLD_ON,
+    SOLD_UNDER,
+    SOLD_UNDER_ON,
 )
 from airwrit.facts.keys.event import CHANGE_OF, FILED_ON
 from airwrit.facts.keys.person import LEFT_ON
@@ -25,8 +27,10 @@ from airwrit.facts.keys.registration import (
     CHANGE_FILED_ON,
     CITIZENSHIP_LOST_ON,
     DETAILS_CHANGED_ON,
+    ISSUED_ON,
     OWNER_DIED_ON,
     REGISTERED_TO,
+    REGISTRATION_KIND,
     REPRESENTATIVE,
 )
 from airwrit.facts.keys.service import SERVICE_STATUS
@@ -38,6 +42,7 @@ from airwrit.law.aircraft.duty import (
     change_day,
     happened,
     lost_and_not_cancelled,
+    old_number,
     under_certificate,
 )
 from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, RETURN_DAYS, RETURN_DAYS_AFTER_DEATH
@@ -161,17 +166,54 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
         return unknown(Why.MISSING, "registered_abroad")
     if not ends and lost is None:
         return _gone_undated(facts, law, done)
+    settled = _settled(ends, done, on)
+    if settled is not None:
+        return settled
+    if not ends and lost is not None:
+        due = add_days(lost, law[FILING_DAYS])
+        return unknown(Why.OPEN_READING, "lost", value=due, due_on=due)
+    return _owed(ends, on)
+
+
+def cancel_old_registration(facts: Facts, law: Law) -> Outcome:
+    """Whether the number an aircraft was sold under was cancelled in time, once it points at the buyer's or at none.
+
+    On a recreational certificate, which others may fly under, taking it off is enough.
+    """
+    old = old_number(facts)
+    if old is None:
+        return no_duty("no_old_number")
+    sold = facts.on_file(SOLD_UNDER_ON) or facts[SOLD_ON]
+    certificate = facts.linked(SOLD_UNDER)
+    issued = happened(certificate.quietly(), ISSUED_ON)
+    if order_of(sold, facts.on) is Order.AFTER or (issued is not None and sold < issued):
+        return no_duty("no_old_number")
+    ends = [(sold, _days(certificate, law, FILING_DAYS, RETURN_DAYS))]
+    on = day_of(facts.on)
+    return _settled(ends, _taken_care_of(certificate, sold), on) or _owed(ends, on)
+
+
+def _taken_care_of(certificate: Facts, sold: date) -> date | None:
+    """The day a certificate was cancelled after a sale, or a change of a recreational one filed."""
+    done = happened(certificate, CANCELLED_ON)
+    if done is not None or certificate.on_file(REGISTRATION_KIND) is not RegistrationKind.RECREATIONAL:
+        return done
+    filed = happened(certificate, CHANGE_FILED_ON)
+    return filed if filed is not None and filed >= sold else None
+
+
+def _settled(ends: list[tuple[date, Days]], done: date | None, on: date) -> Outcome | None:
+    """Whether it was cancelled, in time or not, or is overdue; None while it is owed."""
     late = next((end for end in ends if _is_past(done or on, *end)), None)
     if late is not None:
         due = add_days(late[0], late[1].most)
         if done is not None:
             return not_met("cancelled_late", value=due)
         return not_met("overdue", value=due, due_on=due, margin=days_left(due, on))
-    if done is not None:
-        return met("cancelled", value=done)
-    if not ends and lost is not None:
-        due = add_days(lost, law[FILING_DAYS])
-        return unknown(Why.OPEN_READING, "lost", value=due, due_on=due)
+    return None if done is None else met("cancelled", value=done)
+
+
+def _owed(ends: list[tuple[date, Days]], on: date) -> Outcome:
     due = min(add_days(day, days.least) for day, days in ends)
     return unknown(Why.MISSING, "owed", value=due, due_on=due, margin=days_left(due, on))
 
@@ -180,6 +222,8 @@ def _gone_undated(facts: Facts, law: Law, done: date | None) -> Outcome:
     """What is owed where no day is on file: something only where the aircraft is said to be sold or destroyed."""
     status = facts.on_file(SERVICE_STATUS)
     if status is not ServiceStatus.SOLD and status is not ServiceStatus.DESTROYED:
+        return no_duty("nothing_happened")
+    if status is ServiceStatus.SOLD and old_number(facts) is not None:
         return no_duty("nothing_happened")
     if done is not None:
         return met("cancelled", value=done)

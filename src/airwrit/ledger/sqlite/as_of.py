@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Mapping, Sequence
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -13,6 +13,8 @@ from airwrit.base.days import EARLIEST, When, day_of, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.base.verdict import Why
 from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
+from airwrit.facts.sold import number_sold_under
 from airwrit.facts.state import Held, State, held_of, state_of
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
@@ -133,6 +135,7 @@ def state_held(db: sqlite3.Connection, words: Words, seq: int, question: StateQu
         rows = [row for one in ids for row in db.execute(f"{_HELD} AND subject = ?4", (*asked, one))]
         held, undecided = _filed(rows, texts)
     _fold_rest(db, words, seq, question, undecided, held)
+    _add_numbers_sold_under(db, words, seq, question, held)
     return State(question.on, question.known_at, held)
 
 
@@ -232,3 +235,24 @@ def _fold_rest(
         state = state_of(known_of(db, words, where, (seq, subject, key)), question.on, question.known_at)
         for name, facts in state.held.items():
             held[name].update(facts)
+
+
+def _add_numbers_sold_under(
+    db: sqlite3.Connection,
+    words: Words,
+    seq: int,
+    question: StateQuery,
+    held: Mapping[str, dict[Key[Any], Held]],
+) -> None:
+    """Add to aircraft that were sold the number they were sold under, where they point at another by now."""
+    where = "s.seq <= ? AND s.subject = ? AND s.key = ?"
+    for subject, facts in held.items():
+        if SOLD_ON in facts:
+            asked = (seq, words.id_of(db, subject), words.id_of(db, REGISTRATION.name))
+            known = known_of(db, words, where, asked)
+            facts.update(number_sold_under(facts, question.on, _number_by(subject, known, question.known_at)))
+
+
+def _number_by(subject: str, known: Sequence[Known], known_at: datetime) -> Callable[[date], Held | None]:
+    """What statements say of the registration number of an aircraft, by the day."""
+    return lambda day: state_of(known, day, known_at).held.get(subject, {}).get(REGISTRATION)

@@ -7,12 +7,14 @@ from typing import Any, NamedTuple
 from urllib.parse import quote
 
 from airwrit.answers.acts.catalog import ACTS
+from airwrit.answers.registration.fees import value_held
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import LOST_ON, SOLD_ON
+from airwrit.facts.keys.aircraft import LOST_ON, REGISTRATION, SOLD_ON, SOLD_UNDER
 from airwrit.facts.keys.event import HELD_UNDER
 from airwrit.facts.keys.person import LEFT_ON
+from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 
 _ONLY_WHERE: dict[str, Key[Any]] = {
     "buy": SOLD_ON,
@@ -33,7 +35,21 @@ class ActLink(NamedTuple):
 
 
 def acts_for(state: State, subject: str, others: Iterable[str] = ()) -> tuple[ActLink, ...]:
-    """The acts of a subject, and of other subjects that its sheet speaks for."""
+    """The acts of a subject, and of other subjects that its sheet speaks for; of its old registration, canceling."""
+    return (*_acts_for(state, subject, others), *_cancel_old(state, subject))
+
+
+def _cancel_old(state: State, subject: str) -> tuple[ActLink, ...]:
+    old, number = value_held(state, subject, SOLD_UNDER), value_held(state, subject, REGISTRATION)
+    if old is None or (number is not None and is_same_number(old, number)):
+        return ()
+    links = _acts_for(state, subject_named("registration", old))
+    return tuple(
+        link._replace(about=f"registration {old}") for link in links if link.path.startswith("/act/cancel/")
+    )
+
+
+def _acts_for(state: State, subject: str, others: Iterable[str] = ()) -> tuple[ActLink, ...]:
     return tuple(
         ActLink(
             act.name.replace("_", " ").capitalize(),

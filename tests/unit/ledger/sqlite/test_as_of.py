@@ -31,6 +31,8 @@ VALUES: dict[str, tuple[Raw, ...]] = {
     "owner": ("ann", "bob", None, Unreadable("1.2E+9")),
     "is_registered": (True, False, None),
     "takeoff_weight_g": ("200", "250.5", Unreadable("heavy")),
+    "registration": ("FA00TEST01", "FA00TEST02", None),
+    "sold_on": ("2026-01-04", "2026-01-06"),
 }
 
 
@@ -55,7 +57,7 @@ instants = st.integers(0, 8 * 24).map(lambda n: datetime(2026, 1, 1, tzinfo=UTC)
 
 
 def statements(moments: st.SearchStrategy[When]) -> st.SearchStrategy[Statement]:
-    """Statements of two subjects and three keys; spans may end before they start."""
+    """Statements of two subjects and five keys; spans may end before they start."""
     pairs = st.sampled_from([(key, value) for key, values in VALUES.items() for value in values])
     starts = st.one_of(st.just(EARLIEST), moments)
     return st.builds(
