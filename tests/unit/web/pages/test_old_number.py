@@ -19,7 +19,7 @@ NUMBER, SALE = ("registration", "FA00TEST02", "2026-11-12"), ("sold_on", "2026-1
 def book(tmp_path: Path, *told: tuple[str, Raw, str], canceled: str = "") -> Path:
     """A ledger of an aircraft that points at the buyer's number, told in this order."""
     path = tmp_path / "sold.airwrit"
-    facts = [
+    facts: list[tuple[str, str, Raw, str]] = [
         ("aircraft/A", "registration", "FA00TEST01", ""),
         ("aircraft/A", "is_registered", True, ""),
         ("aircraft/A", "used_for", "work", ""),
