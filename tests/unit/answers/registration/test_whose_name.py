@@ -81,12 +81,21 @@ def test_its_document_tells_the_law_it_rests_on() -> None:
     ("day", "name", "text"),
     [
         ("2016-08-04", "civil_penalty_most_usd", "up to 27,500 USD"),
-        ("2016-08-05", "civil_penalty_most_usd", None),
-        ("2019-07-30", "civil_penalty_most_usd", None),
+        ("2016-08-05", "civil_penalty_most_usd", "up to 32,140 USD"),
+        ("2017-01-14", "civil_penalty_most_usd", "up to 32,140 USD"),
+        ("2017-01-15", "civil_penalty_most_usd", "up to 32,666 USD"),
+        ("2018-11-26", "civil_penalty_most_usd", "up to 32,666 USD"),
+        ("2018-11-27", "civil_penalty_most_usd", "up to 33,333 USD"),
+        ("2019-07-30", "civil_penalty_most_usd", "up to 33,333 USD"),
         ("2019-07-31", "civil_penalty_most_usd", "up to 34,174 USD"),
+        ("2019-07-31", "civil_penalty_person_least_usd", "up to 1,501 USD"),
         ("2021-01-10", "civil_penalty_person_most_usd", "up to 13,669 USD"),
         ("2021-01-11", "civil_penalty_person_most_usd", None),
-        ("2023-01-05", "civil_penalty_person_least_usd", None),
+        ("2021-05-02", "civil_penalty_person_most_usd", None),
+        ("2021-05-03", "civil_penalty_person_most_usd", "up to 14,074 USD"),
+        ("2022-03-20", "civil_penalty_person_least_usd", "up to 1,548 USD"),
+        ("2022-03-21", "civil_penalty_person_least_usd", "up to 1,644 USD"),
+        ("2023-01-05", "civil_penalty_person_least_usd", "up to 1,644 USD"),
         ("2023-01-06", "civil_penalty_person_least_usd", "up to 1,771 USD"),
         ("2023-12-27", "civil_penalty_person_least_usd", "up to 1,771 USD"),
         ("2023-12-28", "civil_penalty_person_least_usd", "up to 1,828 USD"),
@@ -96,22 +105,31 @@ def test_its_document_tells_the_law_it_rests_on() -> None:
         ("2024-12-30", "civil_penalty_person_most_usd", "up to 17,062 USD"),
         ("2024-12-29", "civil_penalty_person_least_usd", "up to 1,828 USD"),
         ("2024-12-30", "civil_penalty_person_least_usd", "up to 1,875 USD"),
-        ("2026-11-25", "registration_penalty_person_usd", None),
-        ("2018-11-26", "armed_aircraft_usd", "up to 25,000 USD"),
-        ("2018-11-27", "armed_aircraft_usd", None),
-        ("2024-12-29", "armed_aircraft_usd", None),
+        ("2016-08-04", "registration_penalty_person_usd", None),
+        ("2016-08-05", "registration_penalty_person_usd", "up to 12,856 USD"),
+        ("2026-11-25", "registration_penalty_person_usd", "up to 17,062 USD"),
+        ("2018-10-05", "armed_aircraft_usd", "up to 25,000 USD"),
+        ("2021-01-10", "armed_aircraft_usd", "up to 25,000 USD"),
+        ("2021-01-11", "armed_aircraft_usd", None),
+        ("2021-05-03", "armed_aircraft_usd", "up to 25,742 USD"),
+        ("2024-12-29", "armed_aircraft_usd", "up to 30,417 USD"),
         ("2024-12-30", "armed_aircraft_usd", "up to 31,207 USD"),
-        ("2017-04-09", "emergency_interference_usd", "up to 20,000 USD"),
-        ("2017-04-10", "emergency_interference_usd", None),
+        ("2018-11-26", "emergency_interference_usd", "up to 20,000 USD"),
+        ("2018-11-27", "emergency_interference_usd", "up to 20,408 USD"),
+        ("2021-01-11", "emergency_interference_usd", None),
         ("2024-12-29", "emergency_interference_usd", "up to 25,455 USD"),
-        ("2024-12-30", "emergency_interference_usd", None),
+        ("2024-12-30", "emergency_interference_usd", "up to 26,116 USD"),
         ("2025-12-17", "defense_airspace_prison_years", "up to 1 year"),
         ("2025-12-18", "defense_airspace_prison_years", None),
         ("2026-11-25", "unregistered_prison_years", "up to 3 years"),
     ],
 )
 def test_penalties_by_day(day: str, name: str, text: str | None) -> None:
-    """The day before and the day of each adjustment; where the new amount was not read, none, and never the older one."""
+    """The day before and the day of each adjustment; where the new amount was not read, none, and never the older one.
+
+    14 CFR 13.301 as amended at 81 FR 43467, 82 FR 17100, 84 FR 37068, 87 FR 15863, 88 FR 1122 and 89 FR 106291, in a copy of
+    the Code; the amounts of 2018, 2021 and 2023-12-28 are the column of the year before in the next table.
+    """
     asked = exposure(date.fromisoformat(day))
     found = {reading.param.name: amount(reading) for reading in asked.penalties}
     assert found.get(name) == text
@@ -136,7 +154,7 @@ def test_the_amounts_of_2025_are_those_of_2024_times_the_factor_of_the_rule() ->
 
 def test_what_was_not_read_for_a_day_is_named() -> None:
     early = exposure(date(2018, 10, 4))
-    assert {param.name for param in early.not_read} >= {"armed_aircraft_usd", "emergency_interference_usd"}
+    assert {param.name for param in early.not_read} >= {"armed_aircraft_usd", "unsafe_near_aircraft"}
     told = exposure_json(early)["unknown"]
     assert {row["value"] for row in told} == {"unknown"}
     assert all(row["look_up"] for row in told)
