@@ -9,7 +9,8 @@ import pytest
 from airwrit.base.days import EARLIEST, parse_when
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement
-from airwrit.ledger.sqlite.store import Draft, Ledger
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor
 
