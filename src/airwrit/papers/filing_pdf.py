@@ -6,7 +6,6 @@ from datetime import date
 
 from airwrit.answers.registration.fees import Fee, FeeReason, Fees
 from airwrit.answers.registration.filing import ApplicationItem, FilingStep, Worksheet, Worksheets
-from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.choices import RegistrationKind
@@ -16,12 +15,6 @@ from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "worksheet.typ"
 
-_VERDICTS = {
-    Headline.WORK: "met",
-    Headline.RECREATION: "met",
-    Headline.GROUNDED: "not_met",
-    Headline.CANT_SAY: "unknown",
-}
 _ACTS = {
     FeeReason.RENEW: "renew by {by}",
     FeeReason.REGISTER: "register before the next flight",
@@ -92,7 +85,7 @@ def _sheet(sheet: Worksheet) -> Json:
     return {
         "name": printable(id_of(sheet.subject), 60),
         "about": printable(sheet.about, 60),
-        "verdict": _VERDICTS[sheet.headline],
+        "verdict": sheet.headline.mark.value,
         "headline": sheet.headline.value,
         "because": printable(sheet.because, 300),
         "owner": _text(sheet.owner),

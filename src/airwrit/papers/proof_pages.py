@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from airwrit.answers.proof.proof import Proof
+from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.base.days import day_of, parse_when
 from airwrit.facts.keys.document import DocumentType
@@ -20,7 +21,6 @@ from airwrit.ledger.excerpt.excerpt import entry_in
 from airwrit.ledger.log.notes import checkpoint_of, note_of
 from airwrit.papers.typeset import Json, paper_name, printable
 
-_MARKS = {"may fly for work": "met", "recreation only": "met", "grounded": "not_met", "can't say": "unknown"}
 _ORDER = ("not_met", "unknown", "met")
 _WAYS = (("work", "for work"), ("recreation", "for recreation"), ("night", "at night"))
 _RESTS = 5
@@ -129,7 +129,7 @@ class _Pages:
         """A subject with its headline, what decides it and what that rests on."""
         findings = self.answers["findings"]
         way = [findings[at] for at in row["in_the_way"]]
-        mark = _MARKS.get(row["headline"], "unknown") if row["headline"] else row["verdict"]
+        mark = Headline(row["headline"]).mark.value if row["headline"] else row["verdict"]
         return {
             "name": printable(id_of(row["subject"]), 60),
             "kind": kind_of(row["subject"]),

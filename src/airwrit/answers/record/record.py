@@ -11,7 +11,7 @@ from typing import NamedTuple
 from airwrit.answers.history.shown import PRIVATE
 from airwrit.answers.registration.fees import Fee, fee_for, value_held
 from airwrit.answers.standing.due import Due
-from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.json import ON_PAPERS, Json, finding_json, reading_json
 from airwrit.answers.standing.report import counts
 from airwrit.answers.standing.standing import Standing
@@ -117,7 +117,7 @@ def _findings(
 def _todo(standing: Standing, row: SubjectStanding, fee: Fee | None) -> tuple[ToDo, ...]:
     """What stands in the way, in the order a lead takes it, then what is due; each thing once."""
     state = standing.report.state
-    grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+    grounds = row.headline.holds_back
     due = [one for one in standing.due if _is_of(one, touching(state, row.subject))]
     by_finding = {_key(one.finding): one.day for one in due}
     found: dict[str, ToDo] = {}

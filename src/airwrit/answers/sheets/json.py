@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from airwrit.answers.places import place_json
 from airwrit.answers.sheets.difference import Contradiction, Difference, FactChange
 from airwrit.answers.sheets.importing import Preview
 from airwrit.answers.sheets.sentences import does_text, is_hidden
@@ -48,6 +49,7 @@ def change_json(change: FactChange, *, private: bool = False) -> Json:
         "says": does_text(change),
         **said_json(change.statement, private=private),
         "origin": change.origin,
+        "place": place_json(change.origin),
         "was": [known_json(old, private=private) for old in change.was],
         "until_then": [known_json(old, private=private) for old in change.until_then],
     }
@@ -69,7 +71,13 @@ def contradiction_json(one: Contradiction, *, private: bool = False) -> Json:
 
 def problem_json(problem: Problem) -> Json:
     """A problem."""
-    return {"where": problem.where, "what": problem.what, "do": problem.do, "unread": problem.unread}
+    return {
+        "where": problem.where,
+        "place": place_json(problem.where),
+        "what": problem.what,
+        "do": problem.do,
+        "unread": problem.unread,
+    }
 
 
 def taking_json(taking: Difference, problems: Sequence[Problem] = (), *, private: bool = False) -> Json:

@@ -44,6 +44,16 @@ class Headline(StrEnum):
         """Its name in documents, which stays whatever the words are."""
         return _CODES[self]
 
+    @property
+    def mark(self) -> Verdict:
+        """The verdict whose mark stands beside it."""
+        return _MARKS[self]
+
+    @property
+    def holds_back(self) -> bool:
+        """Whether something has to be done or said before the next flight."""
+        return self in (Headline.GROUNDED, Headline.CANT_SAY)
+
 
 _CODES = {
     Headline.WORK: "may_fly_work",
@@ -52,6 +62,14 @@ _CODES = {
     Headline.CANT_SAY: "cant_tell",
     Headline.NOT_IN_FLEET: "not_in_fleet",
     Headline.NOT_JUDGED: "not_judged",
+}
+_MARKS = {
+    Headline.WORK: Verdict.MET,
+    Headline.RECREATION: Verdict.MET,
+    Headline.GROUNDED: Verdict.NOT_MET,
+    Headline.CANT_SAY: Verdict.UNKNOWN,
+    Headline.NOT_IN_FLEET: Verdict.NOT_APPLICABLE,
+    Headline.NOT_JUDGED: Verdict.NOT_APPLICABLE,
 }
 
 

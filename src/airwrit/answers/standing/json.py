@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from airwrit.answers.places import place_json
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
@@ -119,6 +120,7 @@ def report_json(report: Report) -> Json:
         "problems": [
             {
                 "where": p.where,
+                "place": place_json(p.where),
                 "what": p.what,
                 "do": p.do,
                 "spoils": [list(pair) for pair in p.spoils],

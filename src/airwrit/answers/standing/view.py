@@ -15,7 +15,14 @@ from airwrit.facts.state import State
 from airwrit.law.rule import Bears, Finding
 from airwrit.law.wording import Teller, worded
 
-BY_URGENCY = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
+BY_URGENCY = (
+    Headline.GROUNDED,
+    Headline.CANT_SAY,
+    Headline.RECREATION,
+    Headline.WORK,
+    Headline.NOT_IN_FLEET,
+    Headline.NOT_JUDGED,
+)
 """The headlines in the order a lead takes them."""
 
 
@@ -41,7 +48,7 @@ class DueLine(NamedTuple):
 def first_thing(row: SubjectStanding, state: State) -> FirstThing:
     """What to do first: against what grounds it, else for the nearest day that is due within the longest span."""
     if row.deciding is not None:
-        grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+        grounds = row.headline.holds_back
         due = row.deciding.outcome.due_on
         return FirstThing(worded(row.deciding, state).do, due, grounds and due is None)
     nearest = row.next_due

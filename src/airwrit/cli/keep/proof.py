@@ -13,6 +13,7 @@ from rich.text import Text
 
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
+from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.json import EXIT, ON_PAPERS, SCOPE, Json
 from airwrit.base.verdict import Verdict
 from airwrit.cli.shared.files import PATH, written
@@ -32,13 +33,6 @@ from airwrit.ledger.log.key_files import key_of
 from airwrit.ledger.log.notes import checkpoint_of, note_of
 from airwrit.papers.proof_pdf import render, typesetter
 from airwrit.papers.typeset import PAPERS
-
-_HEADLINES = {
-    "may fly for work": Verdict.MET,
-    "recreation only": Verdict.MET,
-    "grounded": Verdict.NOT_MET,
-    "can't say": Verdict.UNKNOWN,
-}
 
 
 @click.command()
@@ -125,7 +119,7 @@ def _show(proof: Proof, path: Path, out: Console) -> None:
     out.print(Text(f"As of {proof.question.on}, as known {known}", style="bold"))
     out.print(SCOPE)
     for row in proof.answers["rows"]:
-        verdict = _HEADLINES[row["headline"]] if row["headline"] else Verdict(row["verdict"])
+        verdict = Headline(row["headline"]).mark if row["headline"] else Verdict(row["verdict"])
         because = f": {row['because']}" if row["because"] else ""
         headline = row["headline"] or row["verdict"].replace("_", " ")
         out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])} {headline}{because}"))

@@ -16,6 +16,7 @@ from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.keys.aircraft import USED_FOR
@@ -46,7 +47,6 @@ _TONES = {
     Headline.GROUNDED: "bold",
     Headline.CANT_SAY: "italic",
 }
-_ORDER = (Headline.GROUNDED, Headline.CANT_SAY, Headline.RECREATION, Headline.WORK)
 _LISTED = 6
 _NARROW = 100
 _AT_ONCE = "next flight"
@@ -120,7 +120,7 @@ def _head(standing: Standing, out: Console) -> None:
     out.print(SCOPE)
     tally = [
         f"{sum(r.headline is h for r in rows)} {h.value}"
-        for h in _ORDER
+        for h in BY_URGENCY
         if any(r.headline is h for r in rows)
     ]
     if not rows:
@@ -147,7 +147,7 @@ def _rows(title: str, rows: Sequence[SubjectStanding], state: State, out: Consol
     table.add_column("FIRST THING TO DO", ratio=38)
     if not narrow:
         table.add_column("BY", no_wrap=True, width=11)
-    for row in sorted(rows, key=lambda row: _ORDER.index(row.headline)):
+    for row in sorted(rows, key=lambda row: BY_URGENCY.index(row.headline)):
         words = None if row.deciding is None else wording.worded(row.deciding, state)
         signs = [SIGNS[row.work], SIGNS[row.recreation]]
         if people:
@@ -156,7 +156,7 @@ def _rows(title: str, rows: Sequence[SubjectStanding], state: State, out: Consol
         table.add_row(
             Text(clean(id_of(row.subject)), style="bold"),
             *signs,
-            Text(headline_text(row, words), style=_TONES[row.headline]),
+            Text(headline_text(row, words), style=_TONES.get(row.headline, "dim")),
             *([_with_day(clean(do), by)] if narrow else [clean(do), by]),
         )
     out.print()
@@ -170,6 +170,8 @@ def _with_day(do: str, by: str) -> str:
 
 def headline_text(row: SubjectStanding, words: wording.Wording | None) -> str:
     """The headline, with why it is grounded or what is missing."""
+    if row.headline is Headline.NOT_JUDGED:
+        return f"{row.headline.value}: no pilot"
     if words is None or row.headline is Headline.WORK:
         return row.headline.value
     if row.headline is Headline.RECREATION:
@@ -182,7 +184,7 @@ def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:
     if row.deciding is not None:
         words = wording.worded(row.deciding, state)
         due = row.deciding.outcome.due_on
-        grounds = row.headline in (Headline.GROUNDED, Headline.CANT_SAY)
+        grounds = row.headline.holds_back
         return words.do, due.isoformat() if due else _AT_ONCE if grounds else ""
     coming = [
         f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE

@@ -10,7 +10,7 @@ from urllib.parse import unquote
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
 from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.json import Json
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.verdict import Verdict
@@ -33,12 +33,6 @@ _CHOICES = 200
 _PUT_IN = "put-in"
 """The choice of the form that puts private facts into the file."""
 _MOST_SUBJECTS = 400
-_HEADLINES = {
-    "may fly for work": Verdict.MET,
-    "recreation only": Verdict.MET,
-    "grounded": Verdict.NOT_MET,
-    "can't say": Verdict.UNKNOWN,
-}
 _VERDICT_OF = {
     Follows.FOLLOWS: Verdict.MET,
     Follows.VOUCHED: Verdict.MET,
@@ -200,7 +194,7 @@ def _says(answers: Json) -> tuple[Says, ...]:
     return tuple(
         Says(
             row["subject"],
-            _HEADLINES[row["headline"]] if row["headline"] else Verdict(row["verdict"]),
+            Headline(row["headline"]).mark if row["headline"] else Verdict(row["verdict"]),
             row["headline"] or row["verdict"].replace("_", " "),
             row["because"] or "",
         )

@@ -36,12 +36,16 @@ _TITLES = {
     Headline.CANT_SAY: "Can't say",
     Headline.RECREATION: "Recreation only",
     Headline.WORK: "May fly for work",
+    Headline.NOT_IN_FLEET: "Not in the fleet",
+    Headline.NOT_JUDGED: "Not judged",
 }
 _WORDS = {
     Headline.GROUNDED: "grounded",
     Headline.CANT_SAY: "cant-say",
     Headline.RECREATION: "recreation",
     Headline.WORK: "work",
+    Headline.NOT_IN_FLEET: "not-here",
+    Headline.NOT_JUDGED: "not-judged",
 }
 SHOWN = 60
 """The most rows of one headline that are listed; the others are counted, and found on their own page."""
@@ -189,7 +193,7 @@ def _roll(kind: str, rows: Sequence[SubjectStanding], state: State, axis: Axis) 
 
 def _listed(headline: Headline, rows: list[SubjectStanding], *, fold: bool) -> list[SubjectStanding]:
     """The rows that are listed: where many may fly, those of which something is due next."""
-    if headline in (Headline.GROUNDED, Headline.CANT_SAY) or not fold:
+    if headline.holds_back or not fold:
         return rows[:SHOWN]
     return sorted(rows, key=_nearest)[:SHOWN_WELL]
 

@@ -25,6 +25,8 @@ _WORDS = {
     "cant-say": Headline.CANT_SAY,
     "recreation": Headline.RECREATION,
     "work": Headline.WORK,
+    "not-here": Headline.NOT_IN_FLEET,
+    "not-judged": Headline.NOT_JUDGED,
 }
 _PARTS = re.compile(r"(\d+)")
 
@@ -112,7 +114,9 @@ def _choices(rows: Iterable[SubjectStanding]) -> tuple[HeadlineFilter, ...]:
     for row in rows:
         counted[row.headline] += 1
     words = {headline: word for word, headline in _WORDS.items()}
-    return tuple(HeadlineFilter(words[one], one.value, many) for one, many in counted.items())
+    apart = (Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
+    told = [(one, many) for one, many in counted.items() if many or one not in apart]
+    return tuple(HeadlineFilter(words[one], one.value, many) for one, many in told)
 
 
 def _pages(visit: Visit, wanted: ListFilter, first: int, shown_here: int, many: int) -> ListPlace:
@@ -129,10 +133,9 @@ def _address(visit: Visit, wanted: ListFilter, page: int) -> str:
 
 def mark_of(row: SubjectStanding) -> Verdict:
     """The mark beside a headline: recreation only is what was wished for unless something stands in the way of work."""
-    against = {Headline.GROUNDED: Verdict.NOT_MET, Headline.CANT_SAY: Verdict.UNKNOWN}
     if row.headline is Headline.RECREATION and row.in_the_way:
         return Verdict.NOT_MET
-    return against.get(row.headline, Verdict.MET)
+    return row.headline.mark
 
 
 def text_held(state: State, subject: str, key: Key[Any]) -> str:

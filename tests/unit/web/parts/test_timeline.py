@@ -128,8 +128,8 @@ def test_a_real_life_is_told_by_its_findings() -> None:
     }
     registration = rows["Registration"]
     assert registration.anchor == "s4"
-    assert registration.says == "until 2027-02-09; not met until 2024-02-09"
-    assert [turn.word for turn in registration.turns] == ["not met", "met", "unknown", "not met"]
+    assert registration.says == "until 2027-02-09"
+    assert [turn.word for turn in registration.turns] == ["nothing on record", "met", "unknown", "not met"]
     assert [str(turn.last) for turn in registration.turns] == [
         "2024-02-09",
         "2027-02-09",
