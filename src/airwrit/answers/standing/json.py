@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from airwrit.answers.places import place_json
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import When, day_of

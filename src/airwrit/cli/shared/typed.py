@@ -10,7 +10,7 @@ from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, TOLD_KEYS
 from airwrit.intake.quantities import WeightColumn, weight_of_text
 
-_ALL_TOLD = 24
+_ALL_TOLD = 16
 _GRAMS = "_g"
 
 

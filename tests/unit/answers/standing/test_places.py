@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.answers.places import Place, place_of
+from airwrit.answers.standing.places import Place, place_of
 
 
 @pytest.mark.parametrize(
