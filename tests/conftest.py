@@ -4,8 +4,15 @@ import os
 
 from hypothesis import settings
 
+from airwrit.ledger.sqlite import opening
+
 settings.register_profile("ci", derandomize=True, max_examples=50, deadline=None)
 settings.register_profile("long", max_examples=5000, deadline=None)
 # how wide answers are printed is not left to the terminal that a test is started from
 os.environ.pop("COLUMNS", None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+
+SAFE_PRAGMAS = opening.PRAGMAS
+"""How a ledger is opened outside the tests: every promise waits for the disk."""
+# ledgers of this process need not outlive a loss of power; those of commands that are started and killed do wait
+opening.PRAGMAS = (*SAFE_PRAGMAS, "synchronous = OFF")

@@ -30,7 +30,6 @@ def test_a_day_judged_on_from_before_is_the_day_judged_anew(
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "l.airwrit"
         with Ledger.begin(path) as book:
-            book.database.execute("PRAGMA synchronous = OFF")
             desk = Workspace(path, lambda: KNOWN_AT)
             for said in (first, *writes):
                 statements = tuple(item.statement for item in said)

@@ -48,7 +48,6 @@ def test_every_day_is_as_it_was(
     known: Sequence[Known], said: list[ActRequest], asked: date | datetime
 ) -> None:
     with tempfile.TemporaryDirectory() as folder, Ledger.begin(Path(folder) / "l.airwrit") as book:
-        book.database.execute("PRAGMA synchronous = OFF")
         statements = tuple(item.statement for item in known)
         if statements:
             book.append([Draft("ada", "record", statements)], lambda: NOW)

@@ -6,6 +6,8 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+_rested = False
+
 
 @contextmanager
 def resting() -> Iterator[None]:
@@ -14,11 +16,13 @@ def resting() -> Iterator[None]:
     For work that makes many values that hold no circles. Circles left since the last such work are collected first: kept
     from the collector they would never go. Inside another, or where the collector is off, it changes nothing.
     """
+    global _rested  # noqa: PLW0603 - the collector is one for the whole process
     if not gc.isenabled():
         yield
         return
-    if gc.get_freeze_count():
+    if _rested:
         gc.collect()  # only what was made since; the first time that would be every module
+    _rested = True
     gc.freeze()
     gc.disable()
     try:

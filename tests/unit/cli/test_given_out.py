@@ -67,7 +67,7 @@ def test_a_ledger_that_cannot_be_written_fails_no_reading_command(
     arguments, names = GIVEN[what]
     usual = run(program, *arguments, "--on", "2026-11-25")
     monkeypatch.setattr(
-        opening, "_PRAGMAS", (*opening._PRAGMAS, "query_only = ON")
+        opening, "PRAGMAS", (*opening.PRAGMAS, "query_only = ON")
     )  # as on a disk only to be read
     done = run(program, *arguments, "--on", "2026-11-25")
     assert (done.returncode, done.stdout) == (usual.returncode, usual.stdout)

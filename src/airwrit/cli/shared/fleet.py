@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import gc
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -14,6 +13,7 @@ import click
 
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.standing.standing import Standing, standing
+from airwrit.base.collector import resting
 from airwrit.base.days import When, day_of
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import (
@@ -107,14 +107,10 @@ class FleetQuestion(NamedTuple):
 def _answered(
     known: Iterable[Known] | State, question: FleetQuestion, intake: Intake, house: House, *, counsel: bool
 ) -> Standing:
-    """The standing of what was read. The collector is frozen meanwhile: nothing here makes cycles."""
+    """The standing of what was read."""
     sources = (*intake.sources, *house.sources)
-    gc.freeze()
-    gc.disable()
-    try:
+    with resting():
         return standing(known, *question, intake.problems, sources, house.rules, counsel=counsel)
-    finally:
-        gc.enable()
 
 
 def answers_told(mapping: Path | None, dates: str | None) -> Answers:

@@ -48,7 +48,7 @@ _WAIT_S = 30.0
 _WHERE_YOU_MAY_WRITE = "check the disk and that you may write there"
 _FIXED = ((3, 44, 6, 45), (3, 50, 7, 51), (3, 51, 3, 52))
 _FIXED_FROM = (3, 53, 0)
-_PRAGMAS = (
+PRAGMAS: tuple[str, ...] = (
     "synchronous = FULL",
     "secure_delete = ON",
     "trusted_schema = OFF",
@@ -110,7 +110,7 @@ def _set_up(db: sqlite3.Connection) -> None:
     got = db.execute(f"PRAGMA journal_mode = {mode}").fetchone()[0]
     if got.upper() != mode:
         raise sqlite3.OperationalError(f"its journal is {got} and cannot be made {mode}")
-    for pragma in _PRAGMAS:
+    for pragma in PRAGMAS:
         db.execute(f"PRAGMA {pragma}")
 
 

@@ -38,9 +38,8 @@ VALUES: dict[str, tuple[Raw, ...]] = {
 
 @contextmanager
 def ledger() -> Iterator[Ledger]:
-    """A ledger that does not wait for the disk."""
+    """A ledger whose journal is not on the disk."""
     with tempfile.TemporaryDirectory() as folder, Ledger.begin(Path(folder) / "l.airwrit") as opened:
-        opened.database.execute("PRAGMA synchronous = OFF")
         opened.database.execute("PRAGMA journal_mode = MEMORY")
         yield opened
 

@@ -16,8 +16,10 @@ from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.ports import Draft, KeptFile
+from airwrit.ledger.sqlite import opening
 from airwrit.ledger.sqlite.opening import FORMAT, wal_is_safe
 from airwrit.ledger.sqlite.store import Ledger
+from tests.conftest import SAFE_PRAGMAS
 from tests.unit.ledger.books import START, Clock, draft, said
 
 OWNER = said("aircraft/A", "owner", "ann")
@@ -224,10 +226,12 @@ def test_the_write_ahead_log_is_used_only_where_it_is_safe(version: tuple[int, i
     assert wal_is_safe(version) is safe
 
 
-def test_the_journal_waits_for_the_disk(book: Ledger) -> None:
+def test_the_journal_waits_for_the_disk(book: Ledger, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(opening, "PRAGMAS", SAFE_PRAGMAS)
     mode = "wal" if wal_is_safe(sqlite3.sqlite_version_info) else "truncate"
-    assert book.database.execute("PRAGMA journal_mode").fetchone() == (mode,)
-    assert book.database.execute("PRAGMA synchronous").fetchone() == (2,)
+    with Ledger(book.path) as again:
+        assert again.database.execute("PRAGMA journal_mode").fetchone() == (mode,)
+        assert again.database.execute("PRAGMA synchronous").fetchone() == (2,)
 
 
 def write(path: str, name: str, count: int) -> None:
