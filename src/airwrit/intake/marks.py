@@ -23,7 +23,9 @@ class Extent:
     right: int = -1
 
     def grow(self, top: int, left: int, bottom: int, right: int) -> None:
-        """Take in an area."""
+        """Take in an area; most are in already."""
+        if self.top <= top and self.left <= left and bottom <= self.bottom and right <= self.right:
+            return
         self.top, self.left = min(self.top, top), min(self.left, left)
         self.bottom, self.right = max(self.bottom, bottom), max(self.right, right)
 
@@ -82,7 +84,7 @@ class Canvas:
         ways: dict[tuple[tuple[int, int, int], ...], int] = {}
         rows = []
         for row, runs in self.rows.items():
-            near = extent.top - _AROUND <= row <= extent.bottom + _AROUND
+            near = max(extent.top - _AROUND, 0) <= row <= extent.bottom + _AROUND
             way = tuple(
                 (first, last, looks.setdefault(look, len(looks)))
                 for first, last, look in _tidy(runs, near, extent)

@@ -116,9 +116,8 @@ class _Sheet:
         self.marks.formulas.append((self._row - 1, self._column))
 
     def _value(self, _: Attributes) -> None:
-        extent, row, column = self.marks.extent, self._row - 1, self._column
-        if row > extent.bottom or column > extent.right or row < extent.top or column < extent.left:
-            extent.grow(row, column, row, column)
+        row, column = self._row - 1, self._column
+        self.marks.extent.grow(row, column, row, column)
         if self._kind == "e" or (self._kind == "s" and self._texts):
             self._text.clear()
             self.walk.want_text(self._text.append)

@@ -45,6 +45,7 @@ def test_color_far_from_the_values_is_left_out_and_a_note_there_is_not() -> None
     canvas = Canvas()
     canvas.paint(0, 0, 16_383, RED)
     canvas.paint(900_000, 0, 16_383, RED)
+    canvas.paint(-1, 0, 3, RED)
     canvas.add_note(900_000, 9_000, "sold")
     looks = handed_over(canvas, Extent(0, 1, 4, 2))
     assert dict(looks) == {(0, column): RED for column in range(4)} | {

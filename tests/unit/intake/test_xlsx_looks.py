@@ -229,3 +229,20 @@ def test_damage_gives_marks_or_a_fault(name: str, place: int, noise: str) -> Non
     with suppress(Fault):
         marks = marks_in(workbook(files, {"comments": "../c.xml", "vmlDrawing": "../d.vml"}))
         assert all(look != PLAIN for look in marks.told()["looks"]["looks"])
+
+
+@given(
+    st.sampled_from(["styles", "theme", "sharedStrings"]),
+    st.sampled_from(["comments", "threadedComment", "vmlDrawing"]),
+    st.one_of(
+        st.sampled_from(
+            ["worksheets/s.xml", "../xl/styles.xml", "/", "", "../../..", "workbook.xml", "\\x", "a" * 999]
+        ),
+        st.text(st.characters(exclude_characters='<&"', exclude_categories=["C"]), max_size=12),
+    ),
+)
+def test_wrong_targets_give_marks_or_a_fault(kind: str, beside: str, target: str) -> None:
+    rels = links({**KINDS, kind: target})
+    with suppress(Fault):
+        marks = marks_in(workbook({"xl/_rels/workbook.xml.rels": rels}, {beside: target}))
+        assert marks.hidden_rows == [(1, 1), (2, 2)]
