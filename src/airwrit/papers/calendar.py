@@ -11,8 +11,8 @@ from uuid import UUID, uuid5
 
 from icalendar import Alarm, Calendar, Event
 
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.due.deadlines import Deadline
-from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.parameters import late_reading

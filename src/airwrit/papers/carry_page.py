@@ -23,7 +23,7 @@ from airwrit.answers.carry.pack import (
     CarriedPaper,
     Pack,
 )
-from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading

@@ -8,7 +8,7 @@ from datetime import datetime
 from airwrit.answers.carry.findings import Carried, Fact, RecordToMend, Ruling
 from airwrit.answers.carry.law import Sentence
 from airwrit.answers.carry.pack import REGISTRATION_LABEL, SERIAL_LABEL, CarriedPaper, Pack
-from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of

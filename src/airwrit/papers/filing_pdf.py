@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.registration.fees import Fee, FeeReason, Fees
 from airwrit.answers.registration.filing import ApplicationItem, FilingStep, Worksheet, Worksheets
-from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.vocabulary import id_of

@@ -9,8 +9,8 @@ from decimal import Decimal
 
 import segno
 
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.registration.marks import LeftOut, Mark, MarkList
-from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.aircraft.mark_size import HEIGHT_SET
 from airwrit.law.aircraft.marking import INSIDE_ALLOWED

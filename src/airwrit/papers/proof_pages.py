@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any
 
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.proof.proof import Proof
 from airwrit.answers.standing.headline import Headline
-from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.base.days import day_of, parse_when
 from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.keys.registration import CITIZENSHIP

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import xlsxwriter
 
-from airwrit.answers.standing.json import CAUTION, SCOPE, instant_text
+from airwrit.answers.document import CAUTION, SCOPE, instant_text
 from airwrit.answers.standing.report import counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of

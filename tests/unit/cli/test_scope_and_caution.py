@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.standing.json import CAUTION, SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
+from airwrit.answers.document import CAUTION, SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
 from tests.unit.cli.command import run
 
 DAY = ("--on", "2026-11-25")

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import openpyxl
 
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.registration.filing import worksheets_of
 from airwrit.answers.registration.marks import marks_of
-from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.base.days import day_of
 from airwrit.papers.filing_pdf import worksheet_pdf
 from airwrit.papers.labels_pdf import marks_pdf

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from airwrit.answers.standing.json import CAUTION, SCOPE
+from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.web.server.site import PAGES
 from tests.unit.web.conftest import Visitor
 

@@ -12,8 +12,9 @@ from airwrit.answers.asking.gone import AircraftGone
 from airwrit.answers.asking.idle_facts import idle_json
 from airwrit.answers.asking.questions import Prompt
 from airwrit.answers.asking.steps import AnswerLine
+from airwrit.answers.document import ON_ANSWERS, Json
 from airwrit.answers.registration.whose_name import whose_name_json
-from airwrit.answers.standing.json import ON_ANSWERS, Json, finding_json, report_json
+from airwrit.answers.standing.json import finding_json, report_json
 from airwrit.facts.state import State
 from airwrit.law.holder.ways import RegistrationWay
 

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from airwrit.answers.standing.json import ON_RECORDS, Json, instant_text
+from airwrit.answers.document import ON_RECORDS, Json, instant_text
 from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key

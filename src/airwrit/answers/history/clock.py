@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.standing.json import Json
+from airwrit.answers.document import Json
 from airwrit.base.errors import UsageError
 from airwrit.facts.keys.program import STAMPED_AHEAD_FROM, log_subject
 from airwrit.facts.statement import Statement

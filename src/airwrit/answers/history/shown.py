@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from datetime import date, datetime, tzinfo
 from typing import NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.history.history import PastStatement, history_of
-from airwrit.answers.standing.json import Json
 from airwrit.base.days import EARLIEST, day_of
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Unreadable

@@ -27,10 +27,10 @@ from importlib.resources.abc import Traversable
 from typing import Any, NamedTuple
 
 from airwrit import __version__
+from airwrit.answers.document import Json
 from airwrit.answers.history.history import near
 from airwrit.answers.proof.conclusions import Pair, ProofQuestion, answers_to
 from airwrit.answers.proof.subjects import subjects_of
-from airwrit.answers.standing.json import Json
 from airwrit.answers.standing.standing import ASKED_KINDS
 from airwrit.base.days import parse_when
 from airwrit.base.errors import BadProof, UnreadableFile, UsageError

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import ON_PAPERS, ON_RECORDS, Json
 from airwrit.answers.proof.conclusions import private_of
 from airwrit.answers.proof.proof import (
     SIGNED_FORM,
@@ -22,7 +23,6 @@ from airwrit.answers.proof.proof import (
     proof_in,
     signed_text,
 )
-from airwrit.answers.standing.json import ON_PAPERS, ON_RECORDS, Json
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt.check import (

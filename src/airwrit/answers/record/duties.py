@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from airwrit.answers.standing.json import Json
+from airwrit.answers.document import Json
 from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Undecided
 from airwrit.facts.keys.aircraft import HOLDER, REGISTRATION

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.registration.fees import value_held
-from airwrit.answers.standing.json import Json
 from airwrit.answers.standing.standing import Standing, for_counsel
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.registration.fees import value_held
-from airwrit.answers.standing.json import Json, finding_json
+from airwrit.answers.standing.json import finding_json
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import RegistrationKind, UsedFor

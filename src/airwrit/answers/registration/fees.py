@@ -7,8 +7,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import NamedTuple, TypeVar
 
+from airwrit.answers.document import Json
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.json import Json
 from airwrit.answers.standing.report import declared_uses, is_gone
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of

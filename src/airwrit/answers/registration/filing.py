@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.registration.fees import (
     Fee,
     Fees,
@@ -17,7 +18,7 @@ from airwrit.answers.registration.fees import (
     value_held,
 )
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.json import ON_PAPERS, Json, reading_json, report_json
+from airwrit.answers.standing.json import reading_json, report_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of

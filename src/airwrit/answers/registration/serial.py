@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import zip_longest
 from typing import NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.registration.fees import value_held
-from airwrit.answers.standing.json import Json
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.state import State

@@ -6,7 +6,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from airwrit.answers.standing.json import Json, finding_json
+from airwrit.answers.document import Json
+from airwrit.answers.standing.json import finding_json
 from airwrit.base.days import day_of
 from airwrit.base.measured import Measured, scaled, weighed
 from airwrit.base.units import GRAMS_PER_POUND

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from airwrit.answers.document import ON_PAPERS, Json, instant_text
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
@@ -11,42 +10,12 @@ from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import When, day_of
-from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.law.parameters import last_read, late_reading
 from airwrit.law.rule import Finding
-
-Json = dict[str, Any]
-
-SCOPE = "Based on papers on file. Not checked: airspace, weather, people below, the aircraft's condition."
-"""Said once at the top of every face that judges papers."""
-
-SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircraft, the flight."
-"""Said once at the top of every face that shows what is on record and judges nothing."""
-
-CAUTION = (
-    "airwrit informs; it is not legal advice. The regulator, State and local rules, which are not covered here, and the "
-    "pilot in command decide."
-)
-"""Said once at the end of every face and in every document."""
-
-SCOPE_OF_ANSWERS = (
-    "Based on what you told us, which we didn't check. Not checked either: the aircraft itself."
-)
-"""Said once at the top of an answer to facts that somebody told for it."""
-
-ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
-ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
-ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}
-"""What documents carry of it."""
-
-
-def instant_text(when: When) -> str:
-    """A day or instant in ISO form."""
-    return when.isoformat()
 
 
 def finding_json(finding: Finding, state: State) -> Json:
@@ -192,7 +161,3 @@ def _gap(gap: MissingFact) -> Json:
         "subjects": list(gap.subjects),
         "holds_up": list(gap.holds_up),
     }
-
-
-EXIT = {Verdict.MET: 0, Verdict.NOT_MET: 1, Verdict.UNKNOWN: 3, Verdict.NOT_APPLICABLE: 3}
-"""Exit codes of a report's verdict; 2 is for wrong use and unreadable input."""

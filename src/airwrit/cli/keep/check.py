@@ -16,8 +16,8 @@ import click
 
 from airwrit.base.errors import UsageError
 from airwrit.base.part_files import LeftOver, left_over
+from airwrit.cli.console import clean
 from airwrit.cli.shared.ledger import json_option, ledger_option, opened
-from airwrit.cli.shown.standing import clean
 from airwrit.ledger.checking.check import CheckReport, Progress, check, fault_text
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.opening import wal_is_safe

@@ -9,6 +9,7 @@ import click
 
 from airwrit.answers.removal.holds import Hold, hold_json, hold_text, holds_of, release, set_hold
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import clean
 from airwrit.cli.shared.ledger import (
     clock_for,
     clock_option,
@@ -19,7 +20,6 @@ from airwrit.cli.shared.ledger import (
     writer,
     yes_option,
 )
-from airwrit.cli.shown.standing import clean
 from airwrit.facts.keys.removal import HoldKind
 from airwrit.ledger.sqlite.store import Ledger
 

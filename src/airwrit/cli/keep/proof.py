@@ -11,11 +11,13 @@ import click
 from rich.console import Console
 from rich.text import Text
 
+from airwrit.answers.document import ON_PAPERS, SCOPE, Json
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
 from airwrit.answers.standing.headline import Headline
-from airwrit.answers.standing.json import EXIT, ON_PAPERS, SCOPE, Json
 from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import (
     json_option,
@@ -26,7 +28,7 @@ from airwrit.cli.shared.ledger import (
     opened,
 )
 from airwrit.cli.shared.options import asked, at_option, now, on_option
-from airwrit.cli.shown.standing import SIGNS, clean, console, show_caution, show_late
+from airwrit.cli.shown.standing import show_late
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.log.checkpoints import issued
 from airwrit.ledger.log.key_files import key_of

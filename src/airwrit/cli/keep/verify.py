@@ -7,14 +7,14 @@ from pathlib import Path
 
 import click
 
+from airwrit.answers.document import SCOPE, SCOPE_OF_RECORDS
 from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
-from airwrit.answers.standing.json import SCOPE, SCOPE_OF_RECORDS
 from airwrit.base.errors import BadProof, UnreadableFile
+from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.keep.checkpoint import note_in
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import json_option
 from airwrit.cli.shown.proof import EXIT_OF, show_conclusions
-from airwrit.cli.shown.standing import clean, console, show_caution
 from airwrit.ledger.excerpt.check import Outside
 from airwrit.ledger.excerpt.form import LARGEST
 from airwrit.ledger.log.key_files import public_keys

@@ -32,15 +32,15 @@ from airwrit.answers.registration.whose_ways import (
     whose_name_in_short,
 )
 from airwrit.answers.standing.contradictions import contradictions
-from airwrit.answers.standing.json import EXIT
 from airwrit.base.days import When, day_of
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
 from airwrit.cli.look.ask_dialogue import ask_all
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option, ledger_option
 from airwrit.cli.shared.options import asked, at_option, now, on_option
 from airwrit.cli.shown.ask import show_answer, show_exposure, show_whose_name
 from airwrit.cli.shown.facts import show_keys
-from airwrit.cli.shown.standing import console
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT, USED_FOR
 from airwrit.facts.keys.flight_log import FLOWN_ON

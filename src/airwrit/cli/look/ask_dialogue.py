@@ -12,7 +12,7 @@ from airwrit.answers.asking.questions import Prompt, answered
 from airwrit.answers.asking.steps import words
 from airwrit.answers.standing.contradictions import contradictions
 from airwrit.base.errors import BadFact
-from airwrit.cli.shown.standing import clean
+from airwrit.cli.console import clean
 
 HELP = (
     "Answer in your own words. ? means you don't know, which is never taken as a yes; back takes the last answer back; "

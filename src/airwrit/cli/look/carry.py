@@ -11,12 +11,13 @@ from rich.text import Text
 
 from airwrit.answers.carry.findings import unread_text
 from airwrit.answers.carry.pack import Pack, carry_json, carry_pack
-from airwrit.answers.standing.json import EXIT, SCOPE
+from airwrit.answers.document import SCOPE
 from airwrit.base.verdict import worst_of
+from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.options import now
-from airwrit.cli.shown.standing import SIGNS, clean, console, show_caution
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_pdf import carry_pdf

@@ -12,15 +12,17 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE
 from airwrit.answers.due.deadlines import Deadline, Deadlines, deadlines_json, deadlines_of
 from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
-from airwrit.answers.standing.json import EXIT, SCOPE
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shown.standing import SIGNS, clean, console, listed, show_caution, show_late, show_withheld
+from airwrit.cli.shown.standing import listed, show_late, show_withheld
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
 

@@ -11,14 +11,14 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import ON_RECORDS, SCOPE_OF_RECORDS
 from airwrit.answers.history.history import PastStatement, history_of, near
 from airwrit.answers.sheets.json import said_json
 from airwrit.answers.sheets.sentences import HIDDEN, fact_text, is_hidden
-from airwrit.answers.standing.json import ON_RECORDS, SCOPE_OF_RECORDS
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.shared.ledger import json_option, ledger_option, opened
 from airwrit.cli.shown.difference import private_option
-from airwrit.cli.shown.standing import clean, console, show_caution
 from airwrit.ledger.entry import instant_text
 
 

@@ -10,10 +10,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_RECORDS
 from airwrit.answers.flights.totals import Total, Totals, flight_totals, totals_json
-from airwrit.answers.standing.json import EXIT, SCOPE_OF_RECORDS
+from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shown.standing import clean, console, show_caution
 
 _LISTED = 6
 

@@ -21,11 +21,11 @@ from airwrit.answers.lookup.identify import (
     verdict_of,
 )
 from airwrit.answers.lookup.identify_json import FORM_ONLY, identify_json
-from airwrit.answers.standing.json import EXIT
 from airwrit.base.errors import UsageError
 from airwrit.base.identifiers import NumberFault
 from airwrit.base.verdict import Verdict
-from airwrit.cli.shown.standing import SIGNS, clean, console
+from airwrit.cli.console import SIGNS, clean, console
+from airwrit.cli.exits import EXIT
 from airwrit.intake.photo import Photo, is_photo_name, read_photo
 
 

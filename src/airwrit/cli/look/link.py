@@ -12,12 +12,12 @@ from rich.text import Text
 
 from airwrit.answers.lookup.link import SAYS, Link, advice, judged
 from airwrit.answers.lookup.link_json import CAUTION, link_json
-from airwrit.answers.standing.json import EXIT
 from airwrit.base.days import day_of
 from airwrit.base.registrable_domain import list_date
 from airwrit.base.verdict import worst_of
+from airwrit.cli.console import SIGNS, clean, console
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.options import asked, on_option
-from airwrit.cli.shown.standing import SIGNS, clean, console
 
 
 @click.command()

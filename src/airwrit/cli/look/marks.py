@@ -10,13 +10,14 @@ from pathlib import Path
 import click
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.marks import LeftOut, MarkList, marks_for, marks_json, marks_of
-from airwrit.answers.standing.json import EXIT, SCOPE
 from airwrit.answers.standing.report import Report
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shown.standing import SIGNS, clean, console, show_caution
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.labels_pdf import marks_pdf
 from airwrit.papers.typeset import PAPERS

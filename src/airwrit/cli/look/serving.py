@@ -101,7 +101,7 @@ class _Server(uvicorn.Server):
 
 def _bound(port: int) -> socket.socket:
     """A socket on this machine's own address. UsageError when the port cannot be had."""
-    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         made.bind((HOST, port))
     except OSError as fault:

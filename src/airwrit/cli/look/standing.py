@@ -8,11 +8,13 @@ from pathlib import Path
 
 import click
 
-from airwrit.answers.standing.json import EXIT, standing_json
+from airwrit.answers.standing.json import standing_json
 from airwrit.answers.standing.standing import Standing
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shown.standing import console, show_columns, show_standing
+from airwrit.cli.shown.standing import show_columns, show_standing
 from airwrit.house.rules import example
 from airwrit.intake.mapping import save_mapping
 from airwrit.intake.sheets import Intake

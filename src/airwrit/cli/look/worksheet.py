@@ -8,12 +8,14 @@ from pathlib import Path
 import click
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.filing import Worksheets, worksheets_json, worksheets_of
-from airwrit.answers.standing.json import EXIT, SCOPE
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shown.standing import SIGNS, clean, console, listed, show_caution
+from airwrit.cli.shown.standing import listed
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.papers.filing_pdf import worksheet_pdf
 from airwrit.papers.typeset import PAPERS

@@ -17,8 +17,8 @@ from airwrit.answers.history.from_ledger import LedgerRead, read_ledger, told_ov
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord, before
 from airwrit.base.days import When
 from airwrit.base.errors import ClockInDoubt, UsageError
+from airwrit.cli.console import clean
 from airwrit.cli.shared.options import InstantType, now
-from airwrit.cli.shown.standing import clean
 from airwrit.facts.choices import UsedFor
 from airwrit.intake.sheets import Answers, Intake, read_sheets
 from airwrit.ledger.entry import Entry

@@ -14,14 +14,15 @@ from airwrit.answers.acts.catalog import ActPlanned
 from airwrit.answers.acts.effects import Effects, Shift, double_text
 from airwrit.answers.acts.whatif import WhatIf, sides
 from airwrit.answers.acts.withdrawal import TakenBack
+from airwrit.answers.document import SCOPE
 from airwrit.answers.due.deadlines import Deadline
 from airwrit.answers.sheets.difference import Contradiction, Difference, FactChange
 from airwrit.answers.sheets.sentences import contradiction_text, told_value, value_text
 from airwrit.answers.standing.headline import Headline
-from airwrit.answers.standing.json import SCOPE
 from airwrit.base.days import EARLIEST
 from airwrit.base.verdict import Verdict
-from airwrit.cli.shown.standing import SIGNS, clean, listed, longest_word, show_caution, show_late
+from airwrit.cli.console import SIGNS, clean, show_caution
+from airwrit.cli.shown.standing import listed, longest_word, show_late
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording

@@ -12,13 +12,14 @@ from airwrit.answers.asking.aircraft import AircraftAnswer
 from airwrit.answers.asking.ask import AskAnswer
 from airwrit.answers.asking.events import in_a_line
 from airwrit.answers.asking.steps import AnswerLine, decision_text
+from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.registration.whose_name import Option, WhoseName
-from airwrit.answers.standing.json import SCOPE_OF_ANSWERS
 from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, clean, show_caution
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shown.events import show_event, show_idle
-from airwrit.cli.shown.standing import SIGNS, clean, longest_word, show_caution, show_every, show_late
+from airwrit.cli.shown.standing import longest_word, show_every, show_late
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording

@@ -7,10 +7,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_RECORDS
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeSection, sections_of, tally_of
-from airwrit.answers.standing.json import SCOPE_OF_RECORDS
-from airwrit.cli.shown.standing import clean, longest_word
+from airwrit.cli.console import clean
+from airwrit.cli.shown.standing import longest_word
 
 _SHOWN = 40
 

@@ -10,8 +10,9 @@ from rich.text import Text
 from airwrit.answers.asking.events import EventAnswer, UseFindings, event_words, groups_of, in_a_line
 from airwrit.answers.asking.idle_facts import Idle
 from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, clean
 from airwrit.cli.shared.sections import print_rows, print_title
-from airwrit.cli.shown.standing import SIGNS, clean, longest_word
+from airwrit.cli.shown.standing import longest_word
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording

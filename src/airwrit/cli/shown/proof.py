@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.cli.shown.standing import clean, console
+from airwrit.cli.console import clean, console
 from airwrit.ledger.excerpt.check import Conclusion, Follows
 
 EXIT_OF = {Follows.FOLLOWS: 0, Follows.VOUCHED: 0, Follows.CONTRADICTS: 1, Follows.OPEN: 3}

@@ -9,7 +9,7 @@ import click
 from airwrit.answers.removal.holds import hold_text
 from airwrit.answers.removal.removal import Beyond, RemovalPlan, RemovalResult
 from airwrit.answers.sheets.sentences import fact_text
-from airwrit.cli.shown.standing import clean
+from airwrit.cli.console import clean
 from airwrit.ledger.sqlite.blanking import Request
 
 _SHOWN = 20

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
@@ -10,15 +9,16 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE
 from airwrit.answers.standing.due import SPANS, Due, day_due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.json import CAUTION, SCOPE
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Verdict, Why
+from airwrit.cli.console import SIGNS, clean, show_caution
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import State
@@ -29,12 +29,6 @@ from airwrit.law import wording
 from airwrit.law.parameters import late_reading
 from airwrit.law.rule import Bears, Finding
 
-SIGNS = {
-    Verdict.MET: "|--|",
-    Verdict.NOT_MET: "|//|",
-    Verdict.UNKNOWN: "|..|",
-    Verdict.NOT_APPLICABLE: " -- ",
-}
 _WORDS = {
     Verdict.MET: "met",
     Verdict.NOT_MET: "not met",
@@ -53,35 +47,12 @@ _AT_ONCE = "next flight"
 _LONGEST_NAME = 24
 
 
-def console(width: int | None = None) -> Console:
-    """A console that takes user text as plain text: no markup, no emoji names, no highlighting.
-
-    It is as wide as the terminal, or as COLUMNS says; 110 signs where neither tells.
-    """
-    made = Console(markup=False, highlight=False, emoji=False, soft_wrap=False, width=width)
-    if width is None and not made.is_terminal and not os.environ.get("COLUMNS", "").isdigit():
-        made.width = 110
-    elif made.width > 132:
-        made.width = 132
-    return made
-
-
-def clean(text: str) -> str:
-    """User text without control characters and terminal escapes."""
-    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
-
-
 def longest_word(texts: Iterable[str]) -> int:
     """How wide a column has to be so that no name or number in it is cut, within reason.
 
     As the width of a column with a ratio it is the least width of that column.
     """
     return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
-
-
-def show_caution(out: Console) -> None:
-    """Say last what no answer is."""
-    out.print(Text(CAUTION, style="dim"))
 
 
 def show_late(on: When, out: Console) -> None:

@@ -15,16 +15,16 @@ from airwrit.answers.acts.catalog import ACTS, ActPlanned, ActRequest, act_named
 from airwrit.answers.acts.effects import Basis, Effects, effects_of
 from airwrit.answers.acts.json import act_json, deed_json, effects_json
 from airwrit.answers.acts.plan import plan_of
+from airwrit.answers.document import ON_PAPERS
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.json import contradiction_json
-from airwrit.answers.standing.json import ON_PAPERS
 from airwrit.base.days import parse_day
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
 from airwrit.cli.shared.options import now
 from airwrit.cli.shared.typed import grams_typed
 from airwrit.cli.shown.acts import show_act, show_acts, show_deed
-from airwrit.cli.shown.standing import console, show_caution
 from airwrit.house.rules import NO_HOUSE, House
 from airwrit.ledger.entry import Entry
 

@@ -24,6 +24,7 @@ from airwrit.answers.documents.attaching import (
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import clean, console
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.ledger import (
     by_option,
@@ -39,7 +40,6 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.options import now, on_option
 from airwrit.cli.shown.difference import show_taking
-from airwrit.cli.shown.standing import clean, console
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.intake.documents import Document, read_document
 from airwrit.ledger.checking.evidence_check import FileIs

@@ -16,6 +16,7 @@ from airwrit.answers.sheets.difference import Difference, OnRecord
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.days import When, parse_when
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.shared.ledger import (
     by_option,
     held_in,
@@ -29,7 +30,6 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.difference import show_taking
-from airwrit.cli.shown.standing import clean, console, show_caution
 from airwrit.facts.choices import UsedFor
 from airwrit.intake.flown import Flown, flown_of
 from airwrit.ledger.entry import Entry

@@ -12,10 +12,11 @@ import click
 from airwrit.answers.flights.entering import TakingHanded, taking_handed
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep, writer
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.difference import show_taking
-from airwrit.cli.shown.standing import console, show_caution, show_problems
+from airwrit.cli.shown.standing import show_problems
 from airwrit.intake.handed_over import is_handed_over, read_handed_over
 
 _TRIES = 20

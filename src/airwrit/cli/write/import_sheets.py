@@ -16,6 +16,7 @@ from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from airwrit.answers.sheets.importing import FilesRead, ImportOptions, Preview, keep, preview_of, read_files
 from airwrit.answers.sheets.json import preview_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import answers_told
 from airwrit.cli.shared.ledger import (
@@ -31,7 +32,7 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shown.difference import private_option, show_taking
-from airwrit.cli.shown.standing import console, show_caution, show_columns, show_problems
+from airwrit.cli.shown.standing import show_columns, show_problems
 from airwrit.cli.write.import_phone import are_handed_over, import_handed
 from airwrit.facts.choices import UsedFor
 from airwrit.intake.cells import data_of

@@ -13,6 +13,7 @@ from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_h
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import (
     by_option,
@@ -27,7 +28,6 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shared.typed import key_typed, value_typed
 from airwrit.cli.shown.difference import show_taking
-from airwrit.cli.shown.standing import console, show_caution
 from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
 from airwrit.cli.write.withdraw import taken_back
 from airwrit.facts.statement import Statement

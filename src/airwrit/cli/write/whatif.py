@@ -14,13 +14,13 @@ from airwrit.answers.acts.plan import before_of
 from airwrit.answers.acts.whatif import whatif
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.sheets.difference import OnRecord
-from airwrit.answers.standing.json import EXIT
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, fleet_of_sheets, ledger_path
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shown.acts import show_whatif
-from airwrit.cli.shown.standing import console
 from airwrit.cli.write.acts import said_in_one
 from airwrit.facts.choices import UsedFor
 from airwrit.house.rules import read_house

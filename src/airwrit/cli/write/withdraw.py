@@ -10,10 +10,10 @@ import click
 from airwrit.answers.acts.effects import Basis, effects_of
 from airwrit.answers.acts.json import taken_back_json
 from airwrit.answers.acts.withdrawal import entry_named, taking_back
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.acts import show_taken_back
-from airwrit.cli.shown.standing import console, show_caution
 from airwrit.cli.write.acts import ActOptions
 
 

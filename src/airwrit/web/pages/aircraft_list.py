@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.json import Json
 from airwrit.answers.standing.view import FirstThing, first_thing
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import (

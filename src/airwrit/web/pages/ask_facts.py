@@ -14,9 +14,9 @@ from airwrit.answers.asking.events import KINDS, EventAnswer, UseFindings, event
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.asking.questions import Prompt
 from airwrit.answers.asking.when import when_asked
+from airwrit.answers.document import Json
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.standing.contradictions import contradictions
-from airwrit.answers.standing.json import Json
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.facts.choices import UsedFor

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.json import Json
 from airwrit.answers.standing.view import FirstThing, first_thing
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.person import FLIES_FOR, ROLE

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 from urllib.parse import unquote
 
+from airwrit.answers.document import Json
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
 from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.json import Json
 from airwrit.base.errors import AirwritError, BadProof
 from airwrit.base.verdict import Verdict
 from airwrit.ledger.excerpt.check import Conclusion, Follows, Outside

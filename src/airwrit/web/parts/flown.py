@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.flights.totals import Total, Totals, flight_totals
 from airwrit.answers.registration.fees import value_held
-from airwrit.answers.standing.json import Json
 from airwrit.base.days import Order, day_of, order_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT

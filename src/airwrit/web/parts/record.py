@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from airwrit.answers.document import Json
 from airwrit.answers.history.shown import written_json
 from airwrit.answers.record.record import SubjectRecord, ToDo, record_json
-from airwrit.answers.standing.json import Json
 from airwrit.base.verdict import Verdict
 from airwrit.law import wording
 from airwrit.law.aircraft.term import Window

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.json import ON_PAPERS, Json
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.errors import UsageError

@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
+from airwrit.answers.document import Json
 from airwrit.answers.record.timeline import DaySpan, Lane, lanes_of, standing_on
 from airwrit.answers.record.timeline import LaneSpan as Turned
-from airwrit.answers.standing.json import Json
 from airwrit.base.days import add_months
 from airwrit.base.verdict import Verdict
 from airwrit.facts.state import State

@@ -20,7 +20,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from airwrit.answers.standing.json import CAUTION
+from airwrit.answers.document import CAUTION
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.ledger.given_out import noted

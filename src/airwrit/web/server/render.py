@@ -17,8 +17,8 @@ from jinja2.bccache import Bucket, BytecodeCache
 
 from airwrit import __version__
 from airwrit.answers.asking.steps import decision_text
+from airwrit.answers.document import CAUTION
 from airwrit.answers.registration.penalties import WARNING, amount
-from airwrit.answers.standing.json import CAUTION
 from airwrit.base.verdict import Verdict
 from airwrit.law.parameters import late_reading, read_as
 from airwrit.law.wording import worded

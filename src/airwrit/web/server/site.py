@@ -10,7 +10,7 @@ from typing import NamedTuple, cast
 
 from starlette.routing import compile_path
 
-from airwrit.answers.standing.json import SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
+from airwrit.answers.document import SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
 from airwrit.web.server.day import DayAsked
 from airwrit.web.server.visit import Answer, Name, Visit
 from airwrit.web.server.workspace import Workspace

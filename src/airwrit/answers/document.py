@@ -1,0 +1,36 @@
+"""What every answer's JSON document has in common: what it is based on, what it is not, how a moment is written."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from airwrit.base.days import When
+
+Json = dict[str, Any]
+
+SCOPE = "Based on papers on file. Not checked: airspace, weather, people below, the aircraft's condition."
+"""Said once at the top of every face that judges papers."""
+
+SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircraft, the flight."
+"""Said once at the top of every face that shows what is on record and judges nothing."""
+
+CAUTION = (
+    "airwrit informs; it is not legal advice. The regulator, State and local rules, which are not covered here, and the "
+    "pilot in command decide."
+)
+"""Said once at the end of every face and in every document."""
+
+SCOPE_OF_ANSWERS = (
+    "Based on what you told us, which we didn't check. Not checked either: the aircraft itself."
+)
+"""Said once at the top of an answer to facts that somebody told for it."""
+
+ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
+ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
+ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}
+"""What documents carry of it."""
+
+
+def instant_text(when: When) -> str:
+    """A day or instant in ISO form."""
+    return when.isoformat()
