@@ -12,10 +12,11 @@ from airwrit.answers.acts.whatif import WhatIf, sides
 from airwrit.answers.acts.withdrawal import TakenBack
 from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.due.deadlines import Deadline
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fee
 from airwrit.answers.sheets.difference import TAKE_BACK
 from airwrit.answers.sheets.json import contradiction_json, said_json, taking_json
-from airwrit.answers.standing.json import reading_json, report_json
+from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report
 from airwrit.law import wording
 

@@ -28,9 +28,10 @@ from airwrit.answers.carry.findings import (
 )
 from airwrit.answers.carry.law import Asked, Sentence, asked_of_a_pilot, if_something_happens, pack_words
 from airwrit.answers.document import ON_PAPERS, Json, instant_text
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.proof.subjects import judged_subjects
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.json import reading_json, report_json
+from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report, declared_uses
 from airwrit.answers.standing.standing import Standing, for_counsel
 from airwrit.base.days import day_of

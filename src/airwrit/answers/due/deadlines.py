@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fees, fees_json
 from airwrit.answers.standing.due import Due, day_due
-from airwrit.answers.standing.json import provenance_json, reading_json, report_json
+from airwrit.answers.standing.json import provenance_json, report_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of

@@ -7,8 +7,8 @@ from datetime import date
 from types import CodeType, FunctionType
 from typing import Any, TypeGuard
 
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.lookup.asked_by import asked_by, in_words
-from airwrit.answers.standing.json import reading_json
 from airwrit.base.days import parse_day
 from airwrit.law.parameters import Param, ValueSpan, read_as, span_of
 from airwrit.law.rule import Rule

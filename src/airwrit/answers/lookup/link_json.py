@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.lookup.link import SAYS, Advice, Link
-from airwrit.answers.standing.json import reading_json
 from airwrit.base.registrable_domain import list_date
 from airwrit.base.verdict import worst_of
 

@@ -12,9 +12,10 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.document import Json
 from airwrit.answers.documents.attaching import Attached, attached_in
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.proof.subjects import Search, findings_on, judged_subjects, searches_of
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.json import finding_json, reading_json
+from airwrit.answers.standing.json import finding_json
 from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.standing import standing
 from airwrit.base.days import EARLIEST, When

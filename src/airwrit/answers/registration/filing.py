@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import (
     Fee,
     Fees,
@@ -18,7 +19,7 @@ from airwrit.answers.registration.fees import (
     value_held,
 )
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.json import reading_json, report_json
+from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of

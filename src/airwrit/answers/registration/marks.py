@@ -8,8 +8,9 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.json import reading_json, report_json
+from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report, declared_uses
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.identifiers import NumberChecked, n_number, part_48_number

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any, NamedTuple
 
-from airwrit.answers.standing.json import reading_json
+from airwrit.answers.law_reading import reading_json
 from airwrit.base.errors import UsageError
 from airwrit.law.aircraft.penalties import ENFORCED, PENALTIES
 from airwrit.law.parameters import FIRST_DAY, LawReading, Param, span_of

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from airwrit.answers.document import ON_PAPERS, Json, instant_text
+from airwrit.answers.law_reading import reading_json
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
-from airwrit.base.days import When, day_of
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
-from airwrit.law.parameters import last_read, late_reading
 from airwrit.law.rule import Finding
 
 
@@ -66,14 +65,6 @@ def _used(finding: Finding, state: State) -> dict[str, Raw]:
         name = used.key.name if used.subject == finding.subject else f"{used.subject} {used.key.name}"
         told[name] = raw_of(wording.value_used(used, state))
     return told
-
-
-def reading_json(on: When) -> Json:
-    """When the law was last read, and what has to be said first where `on` lies long after it (else None)."""
-    return {
-        "law_last_read_on": last_read().isoformat(),
-        "late_reading": late_reading(day_of(on)) or None,
-    }
 
 
 def report_json(report: Report) -> Json:

@@ -19,6 +19,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import (
     json_option,
     known_at_option,
@@ -28,7 +29,6 @@ from airwrit.cli.shared.ledger import (
     opened,
 )
 from airwrit.cli.shared.options import asked, at_option, now, on_option
-from airwrit.cli.shown.standing import show_late
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.log.checkpoints import issued
 from airwrit.ledger.log.key_files import key_of

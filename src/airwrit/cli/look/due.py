@@ -22,7 +22,8 @@ from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shown.standing import listed, show_late, show_withheld
+from airwrit.cli.shared.law_reading import show_late
+from airwrit.cli.shown.standing import listed, show_withheld
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
 

@@ -17,8 +17,8 @@ from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import console
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.options import asked, now, on_option
-from airwrit.cli.shown.standing import show_late
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME

@@ -22,7 +22,8 @@ from airwrit.answers.standing.headline import Headline
 from airwrit.base.days import EARLIEST
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, show_caution
-from airwrit.cli.shown.standing import listed, longest_word, show_late
+from airwrit.cli.shared.law_reading import show_late
+from airwrit.cli.shown.standing import listed, longest_word
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording

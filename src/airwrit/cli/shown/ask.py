@@ -17,9 +17,10 @@ from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, a
 from airwrit.answers.registration.whose_name import Option, WhoseName
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, show_caution
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shown.events import show_event, show_idle
-from airwrit.cli.shown.standing import longest_word, show_every, show_late
+from airwrit.cli.shown.standing import longest_word, show_every
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording

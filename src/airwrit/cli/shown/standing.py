@@ -16,9 +16,10 @@ from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
-from airwrit.base.days import When, day_of
+from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, show_caution
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import State
@@ -26,7 +27,6 @@ from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.columns import Column
 from airwrit.law import wording
-from airwrit.law.parameters import late_reading
 from airwrit.law.rule import Bears, Finding
 
 _WORDS = {
@@ -53,13 +53,6 @@ def longest_word(texts: Iterable[str]) -> int:
     As the width of a column with a ratio it is the least width of that column.
     """
     return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
-
-
-def show_late(on: When, out: Console) -> None:
-    """Say first where the day asked about lies long after the last reading of the law."""
-    late = late_reading(day_of(on))
-    if late:
-        out.print(Text(late, style="bold"))
 
 
 def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
