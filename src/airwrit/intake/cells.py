@@ -95,6 +95,16 @@ class Book:
     encoding: str = ""
     guessed: bool = False
 
+    @property
+    def rows(self) -> int:
+        """How many rows its sheets have."""
+        return sum(len(sheet.rows) for sheet in self.sheets)
+
+    @property
+    def filled(self) -> int:
+        """How many of its cells hold something."""
+        return sum(cell is not EMPTY for sheet in self.sheets for row in sheet.rows for cell in row)
+
 
 def letters_of(column: int) -> str:
     """A, B, ... Z, AA for the 0-based number of a column."""

@@ -11,8 +11,9 @@ ZIP, OLE = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1")
 class Limits(NamedTuple):
     """Bytes of the file, bytes it unpacks to, cells, seconds of wall clock, bytes of memory of the process, pixels, rows.
 
-    The reading process is bound by all of them. Ours makes some 7.5 kB of facts out of a row with a dozen columns, so that the
-    rows of all files read at once bound its memory and time: 200,000 stay below the memory of the reading process.
+    The reading process is bound by all of them. Ours is bound by rows, by `filled` cells and by what is `judged`, of all files
+    read at once: an import takes up to 1.6 kB for each filled cell, and an aircraft or person that is judged 42 kB, as
+    `docs/speed.md` has it measured. So either stays near 1.5 GB.
     """
 
     file_bytes: int = 50 * 2**20
@@ -22,6 +23,8 @@ class Limits(NamedTuple):
     memory_bytes: int = 2 * 2**30
     pixels: int = 100_000_000
     rows: int = 200_000
+    filled: int = 1_000_000
+    judged: int = 30_000
 
 
 LIMITS = Limits()

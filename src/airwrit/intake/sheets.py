@@ -11,6 +11,7 @@ from pathlib import Path
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
+from airwrit.facts.vocabulary import kind_of
 from airwrit.intake.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
@@ -25,6 +26,7 @@ from airwrit.intake.subjects import Names
 from airwrit.intake.telling import Around, told_by
 
 _SEVERAL = 5
+_JUDGED = ("aircraft", "person")
 _ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training", "paper", "flight")
 
 
@@ -62,18 +64,32 @@ def read_given(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS
 
 
 def _within(books: Iterable[Book], limits: Limits = LIMITS) -> list[Book]:
-    """The files as long as they have no more rows together than are read at once. UnreadableFile names the one too many."""
-    found, rows = list[Book](), 0
+    """The files as long as they hold no more together than is read at once. UnreadableFile names the one too many."""
+    found, rows, filled = list[Book](), 0, 0
     for book in books:
-        rows += sum(len(sheet.rows) for sheet in book.sheets)
-        if rows > limits.rows:
-            raise UnreadableFile(
-                f"{rows:,} rows are more than the {limits.rows:,} that are read at once",
-                where=book.source.name,
-                do="split it, and import the parts one after another",
-            )
+        rows, filled = rows + book.rows, filled + book.filled
+        for many, what, most in ((rows, "rows", limits.rows), (filled, "filled cells", limits.filled)):
+            if many > most:
+                raise UnreadableFile(
+                    f"{many:,} {what} are more than the {most:,} that are read at once",
+                    where=book.source.name,
+                    do="split it, and import the parts one after another",
+                )
         found.append(book)
     return found
+
+
+def judged_at_once(intake: Intake, limits: Limits = LIMITS) -> Intake:
+    """The same, unless more aircraft and people are in it than are judged at once: then UnreadableFile."""
+    found = {item.statement.subject for item in intake.known}
+    many = sum(kind_of(subject) in _JUDGED for subject in found)
+    if many > limits.judged:
+        raise UnreadableFile(
+            f"{many:,} aircraft and people are more than the {limits.judged:,} of sheets that are judged at once",
+            where=", ".join(source.name for source in intake.sources),
+            do="split it, and ask about the parts one after another",
+        )
+    return intake
 
 
 @contextmanager

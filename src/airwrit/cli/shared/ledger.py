@@ -20,7 +20,7 @@ from airwrit.base.errors import ClockInDoubt, UsageError
 from airwrit.cli.console import clean
 from airwrit.cli.shared.options import InstantType, now
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.sheets import Answers, Intake, read_sheets
+from airwrit.intake.sheets import Answers, Intake, judged_at_once, read_sheets
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.given_out import noted
 from airwrit.ledger.ports import KeptFile
@@ -122,7 +122,7 @@ def fleet_of_sheets(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> Int
             where="--ledger, --known-at",
             do="leave one of them out",
         )
-    return read_sheets(sheets, answers)
+    return judged_at_once(read_sheets(sheets, answers))
 
 
 def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> LedgerRead:
