@@ -67,9 +67,10 @@ def height_limit(facts: Facts, law: Law) -> Outcome:
 
 
 def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
-    """Whether it is within the radius of a structure and low enough above its top."""
-    distance = facts.on_file(STRUCTURE_DISTANCE)
-    if distance is None or distance > law[STRUCTURE_RADIUS]:
+    """Whether it is within the radius of a structure and low enough above its top; no structure is told of by silence alone."""
+    if not facts.has(STRUCTURE_DISTANCE) and not facts.has(STRUCTURE_TOP):
+        return not_met("outside")
+    if facts[STRUCTURE_DISTANCE] > law[STRUCTURE_RADIUS]:
         return not_met("outside")
     above = compared(height, facts[STRUCTURE_TOP] + Decimal(law[STRUCTURE_ABOVE]), "ft", limit_itself=True)
     return above._replace(code="by_structure") if above.verdict is Verdict.MET else above
