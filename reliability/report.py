@@ -2,7 +2,8 @@
 
 python reliability/report.py FOLDER [SEED]
 
-FOLDER keeps what each run printed, and the commit that it was run on; a run that is there already is not made again.
+FOLDER keeps what each run printed, and the commit that it was run on; a run that is there already is not made again. SEED is
+for the runs of the common seed; one that was made again with another keeps its own.
 """
 
 from __future__ import annotations
@@ -20,12 +21,16 @@ SEED = 20261125
 
 
 class Run(NamedTuple):
-    """A script, how often it does what it does, what its run is about, and the seed where it is not the common one."""
+    """A script, how often it does what it does, what its run is about, the seed where it is not the common one.
+
+    `again` is how often it does so once more, and with which seed.
+    """
 
     script: str
     times: int
     title: str
     seed: int = SEED
+    again: tuple[int, int] = (0, 0)
 
 
 RUNS = (
@@ -35,7 +40,7 @@ RUNS = (
     Run("forgery", 60, "Forged"),
     Run("damage", 1000, "Damaged", 20261201),
     Run("evidence", 100, "Evidence taken away, changed or planted", 20270117),
-    Run("taking_out", 40, "Taken out on request", 20270203),
+    Run("taking_out", 40, "Taken out on request", 20270203, (20, 20270417)),
 )
 _HEAD = """# Reliability of the ledger
 
@@ -51,14 +56,20 @@ checkpoint.
 """
 
 
-def told(run: Run, folder: Path, seed: int) -> str:
-    """The sentence that a run printed, now or earlier, and the commit it was of. RuntimeError when it failed."""
-    log = folder / f"{run.script}.log"
+def told(run: Run, folder: Path, seed: int) -> list[str]:
+    """The sentences that the runs of a script printed, now or earlier, each with the commit it was of."""
+    found = [_told(run.script, run.times, seed, folder / f"{run.script}.log")]
+    times, other = run.again
+    return [*found, _told(run.script, times, other, folder / f"{run.script}-{other}.log")] if times else found
+
+
+def _told(script: str, times: int, seed: int, log: Path) -> str:
+    """What one run printed, and the commit it was of. RuntimeError when it failed."""
     if not log.exists():
-        command = [sys.executable, str(Path(__file__).parent / f"{run.script}.py"), str(run.times), str(seed)]
+        command = [sys.executable, str(Path(__file__).parent / f"{script}.py"), str(times), str(seed)]
         done = subprocess.run(command, capture_output=True, text=True, check=False)
         if done.returncode != 0:
-            raise RuntimeError(f"{run.script} failed:\n{done.stderr}")
+            raise RuntimeError(f"{script} failed:\n{done.stderr}")
         log.write_text(done.stdout, encoding="utf-8")
         log.with_suffix(".commit").write_text(_commit(), encoding="ascii")
     lines = log.read_text(encoding="utf-8").splitlines()
@@ -74,12 +85,15 @@ def _commit() -> str:
     return done.stdout
 
 
-def page(sentences: dict[str, str]) -> str:
-    """The page, by the title of each run and its sentence."""
+def page(sentences: dict[str, list[str]]) -> str:
+    """The page, by the title of each run and its sentences."""
     python = f"{platform.python_implementation()} {platform.python_version()}"
     machine = f"{platform.system()} {platform.machine()}"
     parts = [_HEAD.format(machine=machine, python=python, sqlite=sqlite3.sqlite_version)]
-    parts += [f"\n## {title}\n{_wrapped(sentence)}\n" for title, sentence in sentences.items()]
+    parts += [
+        f"\n## {title}\n{chr(10).join(f'{_wrapped(one)}{chr(10)}' for one in told)}"
+        for title, told in sentences.items()
+    ]
     return "".join([*parts, "\n## What stays open", _TAIL])
 
 

@@ -138,11 +138,14 @@ def test_a_recorded_call_is_read(script: ModuleType, line: str, wanted: tuple[st
 
 @named("report")
 def test_the_page_is_written_from_the_runs(script: ModuleType, tmp_path: Path) -> None:
-    for run in script.RUNS:
-        (tmp_path / f"{run.script}.log").write_text(f"seed 5: {run.script} went well\n", encoding="utf-8")
-        (tmp_path / f"{run.script}.commit").write_text("c" * 40, encoding="ascii")
+    again = [f"{run.script}-{run.again[1]}" for run in script.RUNS if run.again[0]]
+    names = [*(run.script for run in script.RUNS), *again]
+    for name in names:
+        (tmp_path / f"{name}.log").write_text(f"seed 5: {name} went well\n", encoding="utf-8")
+        (tmp_path / f"{name}.commit").write_text("c" * 40, encoding="ascii")
     text = script.page({run.title: script.told(run, tmp_path, 5) for run in script.RUNS})
-    assert text.count("commit cccc") == len(script.RUNS)
+    assert text.count("commit cccc") == len(names)
+    assert f"\n\nSeed 5: {again[0]} went well." in text
     assert "Seed 5: power_loss went well." in text
     (tmp_path / "power_loss.log").write_text("Traceback\n", encoding="utf-8")
     with pytest.raises(RuntimeError, match="went well"):
