@@ -24,6 +24,7 @@ from airwrit.facts.keys.registration import (
 )
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import subject_named
+from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.term import Window, part_47_window, term_of, window_before
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding, judge
@@ -78,7 +79,7 @@ def certificate_of(state: State, aircraft: str) -> Certificate | None:
 def _term(certificate: Facts, law: Law) -> tuple[date | None, Window | None]:
     try:
         expiry = term_of(certificate, law).expiry
-        if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
+        if kind_of(certificate) is RegistrationKind.PART_47:
             return expiry, part_47_window(expiry, law)
         return expiry, window_before(expiry, law)
     except Undecided:

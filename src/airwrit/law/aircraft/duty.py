@@ -32,13 +32,12 @@ from airwrit.facts.keys.registration import (
     OWNER_DIED_ON,
     OWNER_KIND,
     REGISTERED_TO,
-    REGISTRATION_KIND,
     REVOKED_ON,
 )
 from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import subject_named
-from airwrit.law.aircraft.certificate import has_n_number
+from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.weight import small_aircraft_limit, weight_exemption
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import all_hold, met, no_duty, not_met, unknown
@@ -254,7 +253,7 @@ def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     certificate = facts.linked(REGISTRATION)
-    kind = certificate[REGISTRATION_KIND]
+    kind = kind_of(certificate)
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     if kind is RegistrationKind.PART_47:
         return met("part_47") if has_n_number(certificate) else _part_47_by_word(facts, law)

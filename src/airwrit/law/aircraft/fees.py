@@ -7,8 +7,9 @@ from typing import NamedTuple
 
 from airwrit.base.verdict import Outcome
 from airwrit.facts.choices import RegistrationKind
-from airwrit.facts.keys.registration import FEE_PAID, REGISTRATION_KIND
+from airwrit.facts.keys.registration import FEE_PAID
 from airwrit.facts.state import Facts
+from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.part_47 import CHOICE_FEE_USD, PART_47_FEE_USD
 from airwrit.law.aircraft.term import TERM_YEARS
 from airwrit.law.parameters import Law, parameter
@@ -34,7 +35,7 @@ def federal_fee(facts: Facts, law: Law) -> Outcome:
     if not facts.has(FEE_PAID):
         return no_duty("nothing_said")
     paid = facts[FEE_PAID]
-    part_47 = facts[REGISTRATION_KIND] is RegistrationKind.PART_47
+    part_47 = kind_of(facts) is RegistrationKind.PART_47
     fee = law[PART_47_FEE_USD] if part_47 else law[FEE_USD]
     if paid == fee:
         return met("federal_fee", value=fee)

@@ -7,6 +7,7 @@ from airwrit.facts.choices import MarkPlace, RegistrationKind
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE, MARK_TEXT, REGISTRATION
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
+from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.duty import duty_follows, ended_as_known
 from airwrit.law.aircraft.mark_size import HEIGHT_SET
 from airwrit.law.aircraft.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
@@ -60,7 +61,9 @@ def mark_shows_number(facts: Facts, law: Law) -> Outcome:
     if ended is not None:
         return ended
     number = facts[REGISTRATION]
-    if facts.linked(REGISTRATION).on_file(REGISTRATION_KIND) is RegistrationKind.PART_47:
+    certificate = facts.linked(REGISTRATION)
+    told = certificate.has(REGISTRATION_KIND) or has_n_number(certificate)
+    if told and kind_of(certificate) is RegistrationKind.PART_47:
         law.written_for(NUMBER_FORM, "N, then one to five signs")
         law.written_for(MARK_FORM, "Roman capital N and the number")
         law.written_for(MARK_HEIGHTS, "as large as practicable")

@@ -25,6 +25,7 @@ from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
 from airwrit.facts.keys.flight_log import FLOWN_ON
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
+from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.duty import cancelled, duty_follows, ended_as_known
 from airwrit.law.aircraft.part_47 import LISTS_SERIAL
 from airwrit.law.parameters import Law, parameter
@@ -173,7 +174,8 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
 
 def _lists_no_serial(certificate: Facts, law: Law) -> bool:
     """Whether it is a Part 47 certificate at a time when that part lists no Remote ID serial."""
-    return certificate.on_file(REGISTRATION_KIND) is RegistrationKind.PART_47 and not law[LISTS_SERIAL]
+    told = certificate.has(REGISTRATION_KIND) or has_n_number(certificate)
+    return told and kind_of(certificate) is RegistrationKind.PART_47 and not law[LISTS_SERIAL]
 
 
 def _listed(facts: Facts) -> Outcome:
@@ -227,7 +229,7 @@ def _beside(other: Facts, facts: Facts, law: Law) -> Outcome | None:
         return None
     if one_serial(other_number) != one_serial(number):
         return not_met("on_two_certificates", value=other.subject) if law[ONE_CERTIFICATE] else None
-    kind = facts.linked(REGISTRATION)[REGISTRATION_KIND]
+    kind = kind_of(facts.linked(REGISTRATION))
     if kind is RegistrationKind.RECREATIONAL and law[RECREATIONAL_SHARES]:
         return None
     return not_met("two_aircraft_one_certificate", value=other.subject)

@@ -8,8 +8,9 @@ from typing import NamedTuple
 from airwrit.base.days import add_years, day_of, end_of_calendar_months, first_of_month_before
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import RegistrationKind
-from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON, REGISTRATION_KIND, RENEWED_ON
+from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON, RENEWED_ON
 from airwrit.facts.state import Facts
+from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.parameters import Law, Param, parameter
 
@@ -79,7 +80,7 @@ class Term(NamedTuple):
 
 def term_of(certificate: Facts, law: Law) -> Term:
     """The term of a certificate of either part, with the last renewal up to the day asked about."""
-    if certificate[REGISTRATION_KIND] is RegistrationKind.PART_47:
+    if kind_of(certificate) is RegistrationKind.PART_47:
         return part_47_term(certificate, law)
     return part_48_term(certificate, law)
 
@@ -92,7 +93,7 @@ def term_to_renew(certificate: Facts, law: Law) -> Term:
     renewed, issued = certificate.on_file(RENEWED_ON), certificate.on_file(ISSUED_ON)
     if renewed is None or issued is None or renewed < day_of(certificate.on):
         return term_of(certificate, law)
-    kind = certificate[REGISTRATION_KIND]
+    kind = kind_of(certificate)
     if kind is RegistrationKind.PART_47:
         return Term(None, part_47_end(issued, law), issued)
     return Term(None, _first_end(issued, kind, law), issued)
@@ -101,7 +102,7 @@ def term_to_renew(certificate: Facts, law: Law) -> Term:
 def part_48_term(certificate: Facts, law: Law) -> Term:
     """The term of a Part 48 certificate. A renewal adds the term to the old expiry, not to the day of renewal."""
     law.span(TERM_YEARS)
-    kind = certificate[REGISTRATION_KIND]
+    kind = kind_of(certificate)
     issued, stated = certificate.on_file(ISSUED_ON), certificate.on_file(EXPIRES_ON)
     if issued is None:
         return Term(certificate[EXPIRES_ON], None, None)

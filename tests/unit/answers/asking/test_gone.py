@@ -337,6 +337,13 @@ def test_whose_name_is_on_the_certificate(said: str, named: str) -> None:
     assert found["registered_to"] == named
 
 
+def test_a_live_n_number_is_not_asked_about_its_kind_either() -> None:
+    answer = told({"registration": "N28"}, {"registration_kind": ""})
+    assert "registration_kind" not in [question.name for question in answer.missing]
+    web = told({}, {"registration_kind": ""})
+    assert "registration_kind" in [question.name for question in web.missing]
+
+
 def test_an_n_number_leaves_the_kind_unasked_once_it_is_gone() -> None:
     assert asked("yes", "8", "2", EVENT, "yes", "N28")[-1] == "registration"
     assert asked("yes", "8", "2", EVENT, "yes", "FA00TEST01")[-1] == "registration_kind"
