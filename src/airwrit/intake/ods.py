@@ -44,6 +44,8 @@ class _Content:
         self._first, self._next = 0, 0
         self._columns: list[tuple[int, int, str]] = []
         self._painted = Canvas()
+        self._groups: list[bool] = []
+        """Whether each group of rows or columns around the walk is closed."""
         self._boxes: dict[str, bool] = {}
         self._texts = _Texts(styles)
         self._look, self._is_filled = PLAIN, False
@@ -62,6 +64,8 @@ class _Content:
             "table": self._table,
             "table-column": self._column,
             "table-row": self._start_row,
+            "table-row-group": self._start_group,
+            "table-column-group": self._start_group,
             "table-cell": self._cell,
             "covered-table-cell": self._covered,
             "p": self._paragraph,
@@ -70,7 +74,13 @@ class _Content:
         }
 
     def _ends(self) -> dict[str, End]:
-        return {**self._texts.ends(), "table-cell": self._end_cell, "table-row": self._end_row}
+        return {
+            **self._texts.ends(),
+            "table-cell": self._end_cell,
+            "table-row": self._end_row,
+            "table-row-group": self._end_group,
+            "table-column-group": self._end_group,
+        }
 
     def _checkbox(self, attributes: Attributes) -> None:
         state = attributes.get("form:current-state") or attributes.get("form:state") or "unchecked"
@@ -82,21 +92,31 @@ class _Content:
         self._marks = self._sheets[attributes.get("table:name", "")] = Marks()
         self._next_row, self._next = 0, 0
         self._columns.clear()
+        self._groups.clear()
         self._texts.is_wanted = self._styles.any_text_struck()
 
     def _column(self, attributes: Attributes) -> None:
         first = self._next
         self._next += int(attributes.get("table:number-columns-repeated", 1))
         self._columns.append((first, self._next - 1, attributes.get("table:default-cell-style-name", "")))
-        if attributes.get("table:visibility", "visible") != "visible":
+        if self._is_hidden(attributes):
             self._marks.hidden_columns.append((first, self._next - 1))
 
     def _start_row(self, attributes: Attributes) -> None:
         self._row, self._next = self._next_row, 0
         self._next_row += int(attributes.get("table:number-rows-repeated", 1))
         self._rows_style = attributes.get("table:default-cell-style-name", "")
-        if attributes.get("table:visibility", "visible") != "visible":
+        if self._is_hidden(attributes):
             self._marks.hidden_rows.append((self._row, self._next_row - 1))
+
+    def _is_hidden(self, attributes: Attributes) -> bool:
+        return attributes.get("table:visibility", "visible") != "visible" or True in self._groups
+
+    def _start_group(self, attributes: Attributes) -> None:
+        self._groups.append(attributes.get("table:display") == "false")
+
+    def _end_group(self) -> None:
+        del self._groups[-1:]
 
     def _cell(self, attributes: Attributes) -> None:
         self._covered(attributes)
@@ -186,7 +206,7 @@ class _Texts:
         self.note: list[str] = []
         self.in_note, self.is_wanted = False, False
         self.walk = Walk({})
-        self._styles, self._spans, self._aside = styles, list[bool | None](), False
+        self._styles, self._spans = styles, list[bool | None]()
 
     def starts(self) -> dict[str, Start]:
         return {
@@ -197,8 +217,6 @@ class _Texts:
             "tab": self._space,
             "line-break": self._space,
             "annotation": self._annotation,
-            "creator": self._start_aside,
-            "date": self._start_aside,
         }
 
     def ends(self) -> dict[str, End]:
@@ -207,8 +225,6 @@ class _Texts:
             "h": self._no_paragraph,
             "span": self._no_span,
             "annotation": self._no_annotation,
-            "creator": self._no_aside,
-            "date": self._no_aside,
         }
 
     def clear(self) -> None:
@@ -228,8 +244,7 @@ class _Texts:
 
     def _add(self, text: str) -> None:
         if self.in_note:
-            if not self._aside:
-                self.note.append(text)
+            self.note.append(text)
         else:
             self.parts.append((text, self._spans[-1] if self._spans else None))
 
@@ -252,9 +267,3 @@ class _Texts:
     def _no_annotation(self) -> None:
         self.in_note = False
         self.note.append("\n")
-
-    def _start_aside(self, _: Attributes) -> None:
-        self._aside = self.in_note
-
-    def _no_aside(self) -> None:
-        self._aside = False

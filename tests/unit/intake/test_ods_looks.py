@@ -186,6 +186,18 @@ def test_hidden_rows_and_columns_by_their_repeats() -> None:
     assert [sheet.is_hidden(0, 0), sheet.is_hidden(1, 0), sheet.is_hidden(0, 3)] == [False, True, True]
 
 
+def test_closed_groups_hide_what_is_in_them() -> None:
+    columns = (
+        '<table:table-column-group table:display="false"><table:table-column/></table:table-column-group>'
+        "<table:table-column-group><table:table-column/></table:table-column-group>"
+    )
+    one = row(cell(), cell())
+    inner = f"<table:table-row-group>{one}</table:table-row-group>"
+    closed = f'<table:table-row-group table:display="false">{inner}</table:table-row-group>'
+    sheet = sheet_in(columns + one + closed + one)
+    assert (sheet.hidden_columns, sheet.hidden_rows) == (frozenset({0}), frozenset({1}))
+
+
 def test_merged_cells() -> None:
     spans = 'table:number-columns-spanned="2" table:number-rows-spanned="2"'
     one = 'table:number-columns-spanned="1" table:number-rows-spanned="1"'
