@@ -40,6 +40,6 @@ def markup_of(data: bytes, limits: Limits) -> Markup:
         if str(fault).startswith(_NO_MEMORY):
             raise MemoryError from fault
         raise Fault("the file is cut short or damaged", "get the file again, or save it again") from fault
-    except (RuntimeError, KeyError, ValueError, OSError) as fault:
+    except (RuntimeError, LookupError, ValueError, OSError) as fault:
         raise Fault("the file is damaged inside or locked", "save it again without a password") from fault
     raise Fault("the file is a zip archive, not a spreadsheet", "unpack it and give the sheet inside")

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import zipfile
-import zlib
 from collections.abc import Iterator
-from xml.parsers import expat
 
 from airwrit.intake.limits import Fault, Limits
 from airwrit.intake.looks import PLAIN, Look, Unseen
@@ -13,7 +11,7 @@ from airwrit.intake.marks import LAST_COLUMN, LAST_ROW, Canvas, Marks, Markup
 from airwrit.intake.notes import plain_note
 from airwrit.intake.ods_styles import OdsStyles
 from airwrit.intake.rich import Part, struck_out
-from airwrit.intake.walk import Attributes, End, Start, Walk
+from airwrit.intake.walk import DAMAGED, Attributes, End, Start, Walk
 
 _MOST_REPEATS = 20_000
 
@@ -26,7 +24,7 @@ def markup_of_ods(archive: zipfile.ZipFile, names: set[str], limits: Limits) -> 
     if "styles.xml" in names:
         try:
             Walk(styles.starts()).over(archive.read("styles.xml"))
-        except (zipfile.BadZipFile, zlib.error, expat.ExpatError, EOFError, NotImplementedError):
+        except DAMAGED:
             unseen.add(Unseen.STYLES)
     markup = Markup("ods", sheets=_Content(styles).sheets_of(archive.read("content.xml")))
     for marks in markup.sheets.values():

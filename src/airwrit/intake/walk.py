@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import zipfile
+import zlib
 from collections.abc import Callable, Mapping
 from xml.parsers import expat
 
 from airwrit.intake.limits import Fault
 
 _NO_MEMORY = expat.errors.codes[expat.errors.XML_ERROR_NO_MEMORY]
+
+DAMAGED = (
+    zipfile.BadZipFile,
+    zlib.error,
+    expat.ExpatError,
+    EOFError,
+    NotImplementedError,
+    LookupError,  # a part that is not there, an encoding that nobody knows
+    ValueError,
+)
+"""What getting or walking a part of a zipped workbook raises when it is damaged."""
 
 Attributes = dict[str, str]
 Start = Callable[[Attributes], None]
@@ -62,7 +75,7 @@ class Walk:
         self._parser.CharacterDataHandler = text
 
     def over(self, xml: bytes) -> None:
-        """Walk. ExpatError when the text is damaged, Fault when it declares a document type, MemoryError."""
+        """Walk. One of DAMAGED when the text is, Fault when it declares a document type, MemoryError."""
         try:
             self._parser.Parse(xml, True)
         except expat.ExpatError as fault:

@@ -5,32 +5,19 @@ from __future__ import annotations
 import posixpath
 import re
 import zipfile
-import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from xml.parsers import expat
 
 from airwrit.intake.limits import Limits
 from airwrit.intake.looks import Look, Unseen
 from airwrit.intake.marks import Marks, Markup
 from airwrit.intake.rich import Part
-from airwrit.intake.walk import Walk, local
+from airwrit.intake.walk import DAMAGED, Walk, local
 from airwrit.intake.xlsx_notes import boxes_of, notes_of, threads_of
 from airwrit.intake.xlsx_sheet import marks_of_sheet, place_of
 from airwrit.intake.xlsx_styles import looks_of_styles, may_strike, rich_texts, theme_of
 
 _FROM_1904 = re.compile(rb"date1904=[\"'](1|true)[\"']")
-_DAMAGED = (
-    zipfile.BadZipFile,
-    zlib.error,
-    expat.ExpatError,
-    EOFError,
-    NotImplementedError,
-    ValueError,
-    KeyError,
-)
-"""What a part raises that a sheet can be read without."""
-
 Link = tuple[str, str]
 """What kind of part a relationship leads to, and the part's path."""
 
@@ -116,7 +103,7 @@ def _shared(package: Package, links: Iterable[Link]) -> _Shared:
             xml = package.read(paths["sharedStrings"])
             if may_strike(xml) or any(look.struck for look in shared.looks.values()):
                 shared.texts = rich_texts(xml)
-    except _DAMAGED:
+    except DAMAGED:
         shared.unseen.add(Unseen.STYLES)
     return shared
 
@@ -136,7 +123,7 @@ def _beside(package: Package, path: str, marks: Marks) -> None:
             elif kind == "vmlDrawing" and target in package.names:
                 for box in boxes_of(package.read(target)):
                     marks.canvas.add_box(box.row, box.column, checked=box.checked)
-    except _DAMAGED:
+    except DAMAGED:
         marks.unseen.add(Unseen.NOTES)
     for reference, texts in (notes | threads).items():
         place = place_of(reference)

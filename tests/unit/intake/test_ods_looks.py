@@ -53,8 +53,8 @@ CONDITIONAL = (
 )
 
 
-def ods(table: str, *, own: str = OWN, styles: str | None = STYLES) -> bytes:
-    """An OpenDocument sheet called Fleet, all within its table given as markup."""
+def parts(table: str, *, own: str = OWN, styles: str | None = STYLES) -> dict[str, str]:
+    """The parts of an OpenDocument sheet called Fleet, all within its table given as markup."""
     head = (
         f"<office:document-content {OFFICE} {SPACES}><office:automatic-styles>{own}</office:automatic-styles>"
     )
@@ -66,7 +66,12 @@ def ods(table: str, *, own: str = OWN, styles: str | None = STYLES) -> bytes:
     }
     if styles is not None:
         files["styles.xml"] = f"<office:document-styles {OFFICE} {SPACES}>{styles}</office:document-styles>"
-    return zip_of(files)
+    return files
+
+
+def ods(table: str, *, own: str = OWN, styles: str | None = STYLES) -> bytes:
+    """An OpenDocument sheet called Fleet as a file."""
+    return zip_of(parts(table, own=own, styles=styles))
 
 
 def cell(style: str = "", inside: str = "<text:p>x</text:p>", more: str = "") -> str:
@@ -253,6 +258,18 @@ def test_styles_that_are_missing_or_damaged() -> None:
     assert marks_in(row(cell("ce3")), styles=None).canvas.at(0, 0) == Look(fill="00ff00")
     marks = marks_in(row(cell("ce3")), styles="<style:style")
     assert (marks.unseen, marks.canvas.at(0, 0)) == ({Unseen.STYLES}, Look(fill="00ff00"))
+
+
+@pytest.mark.parametrize("encoding", ["U", "utf-7", "shift_jis", "ebcdic-cp-us"])
+def test_an_encoding_that_cannot_be_walked(encoding: str) -> None:
+    files = {name: text for name, text in parts(row(cell())).items() if name != "styles.xml"}
+    head = f'<?xml version="1.0" encoding="{encoding}"?>'
+    with suppress(Fault):
+        markup_of(zip_of({**files, "content.xml": head + files["content.xml"]}), LIMITS)
+    styles = head + "<office:document-styles/>"
+    assert markup_of(zip_of({**files, "styles.xml": styles}), LIMITS).sheets["Fleet"].unseen <= {
+        Unseen.STYLES
+    }
 
 
 @given(st.integers(0, 2500), st.text('<>/"= r0&', max_size=12))
