@@ -166,7 +166,7 @@ def _stated(row: _Row) -> Iterator[Known]:
         where = f"{row.where} {name}"
         try:
             key = _key(name, row)
-            raw = _raw(key, name, value)
+            raw = told_value(key, name, value)
         except BadFact as fault:
             raise BadFact(fault.what, where=where, do=fault.do) from fault
         yield Known(Statement(row.subject, key.name, raw, start, end), where)
@@ -191,7 +191,7 @@ def _key(name: str, row: _Row) -> Key[Any]:
     return key
 
 
-def _raw(key: Key[Any], name: str, value: Any) -> Raw:
+def told_value(key: Key[Any], name: str, value: Any) -> Raw:
     """The value as a statement keeps it, checked against its key."""
     if name != key.name:
         return _weight(key, value) if key.unit == "g" else _measure(key, value)

@@ -10,22 +10,26 @@ import shlex
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from typing import NamedTuple
 
 from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.answers.sheets.difference import (
+    EVER,
     ChangeKind,
     Difference,
     FactChange,
     OnRecord,
     Pair,
     contradictions,
+    is_withdrawal,
     seq_of,
     taken_back,
 )
 from airwrit.answers.sheets.reimport import Compared, Terms, compared
 from airwrit.answers.standing.shared_numbers import numbers_shared
+from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.choices import UsedFor
@@ -90,8 +94,10 @@ def plain_name(name: str) -> str:
     return "".join(sign for sign in last if sign.isprintable()).strip() or "sheet"
 
 
-def read_files(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS) -> FilesRead:
-    """Files, given as name and bytes, as they were read. UnreadableFile when one cannot be read at all.
+def read_files(
+    files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS, form: FormFilled | None = None
+) -> FilesRead:
+    """Files, given as name and bytes, as they were read, with a form of answers. UnreadableFile when one cannot be read.
 
     UsageError when two have one name: what a file said the last time is found by its name.
     """
@@ -102,7 +108,8 @@ def read_files(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS
         raise UsageError("two files have this name", where=twice, do="rename one, or import them one by one")
     if not given:
         raise UnreadableFile("no sheet was named", where="import", do="name a file")
-    return FilesRead(read_given(given, answers), tuple(KeptFile(name, data) for name, data in given))
+    intake = read_with(lambda told: read_given(given, told), answers, form)
+    return FilesRead(intake, tuple(KeptFile(name, data) for name, data in given))
 
 
 def preview_of(read: FilesRead, held: OnRecord, wish: ImportOptions) -> Preview:
@@ -115,6 +122,24 @@ def preview_of(read: FilesRead, held: OnRecord, wish: ImportOptions) -> Preview:
     taking = replace(taking, drafts=tuple(_named_as_kept(draft, barred) for draft in taking.drafts))
     intake = replace(intake, problems=(*intake.problems, *_perhaps_next(held, taking, intake, wish)))
     return Preview(intake, taking, tuple(file for file in read.files if file.name not in barred))
+
+
+def standing_after(held: OnRecord, preview: Preview, at: datetime) -> Standing:
+    """How everything stands once the preview is kept: what it leaves open is what there is to ask."""
+    known = known_after(held, preview.taking)
+    return standing(known, at.date(), EVER, preview.intake.problems, preview.intake.sources)
+
+
+def known_after(held: OnRecord, taking: Difference) -> list[Known]:
+    """All that is said once the taking is kept: what is on record and not answered by it, and what it says."""
+    gone = {old.number for change in taking.changes for old in change.was}
+    kept = [item for pair in held.groups for item in held.alive(pair) if item.number not in gone]
+    said = [
+        Known(change.statement, change.origin)
+        for change in taking.changes
+        if change.kind is not ChangeKind.TAKEN_BACK
+    ]
+    return [item._replace(answers=()) for item in kept if not is_withdrawal(item.statement)] + said
 
 
 def _named_as_kept(draft: Draft, barred: Iterable[str]) -> Draft:

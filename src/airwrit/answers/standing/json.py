@@ -6,7 +6,7 @@ from airwrit.answers.document import ON_PAPERS, Json, instant_text
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.missing import MissingFact, groups_of
 from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
@@ -99,7 +99,7 @@ def standing_json(standing: Standing) -> Json:
         **report_json(report),
         "rows": [_row(row, report.state) for row in standing.rows],
         "due": [_due(due, report.state) for due in standing.due],
-        "missing": [_gap(gap) for gap in standing.gaps],
+        "missing": [gap_json(gap, report.state) for gap in standing.gaps],
         "left": [
             {"subject": subject, "left_on": None if day is None else day.isoformat()}
             for subject, day in standing.left
@@ -143,7 +143,8 @@ def _due(due: Due, state: State) -> Json:
     }
 
 
-def _gap(gap: MissingFact) -> Json:
+def gap_json(gap: MissingFact, state: State) -> Json:
+    """A missing fact as one question: for whom, in which words it may be answered, how many it helps to settle."""
     return {
         "fact": gap.key.name,
         "meaning": gap.key.meaning,
@@ -151,4 +152,12 @@ def _gap(gap: MissingFact) -> Json:
         "why": gap.why.value,
         "subjects": list(gap.subjects),
         "holds_up": list(gap.holds_up),
+        "scope": gap.scope.value,
+        "choices": list(gap.choices),
+        "gain": round(gap.gain, 3),
+        "groups": [
+            {"name": name, "subjects": list(subjects)} for name, subjects in groups_of(gap, state).items()
+        ],
+        "word": gap.word or None,
+        "places": [place_json(place) for place in gap.places],
     }

@@ -1,49 +1,164 @@
-"""What is missing before anything can be said: each fact once, with everything that waits for it."""
+"""What is missing before anything can be said: each fact once, best first, with everything that waits for it.
+
+Best first means what helps to settle the most: an aircraft that waits for one fact more counts whole, one that waits for four
+counts a quarter for each of them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from enum import StrEnum
+from typing import Any, NamedTuple
 
 from airwrit.answers.standing.report import Report, is_gone
 from airwrit.base.verdict import Verdict, Why
+from airwrit.facts.choices import CrewRole, ServiceStatus
 from airwrit.facts.key import Key
-from airwrit.law.wording import missing_fact
+from airwrit.facts.keys.aircraft import (
+    DECLARATION_ACCEPTED,
+    MAKER,
+    MODEL,
+    REMOTE_ID_WAY,
+    TAKEOFF_WEIGHT,
+)
+from airwrit.facts.keys.person import COMPLETED_ON
+from airwrit.facts.keys.service import HOLDS
+from airwrit.facts.state import NOTHING_HELD, State
+from airwrit.facts.vocabulary import kind_of
+from airwrit.law.rule import Finding
+from airwrit.law.wording import held_up, missing_fact
+
+
+class Scope(StrEnum):
+    """For how many at once a missing fact can be answered."""
+
+    ALL = "all"
+    OWNER = "owner"
+    MODEL = "model"
+    ONE = "one"
+    WORD = "word"
+    COLUMN = "column"
+
+
+_BY_MODEL = frozenset((TAKEOFF_WEIGHT, REMOTE_ID_WAY, DECLARATION_ACCEPTED))
+NO_MATTER = "doesn't matter"
+"""What may be said of a text that was not understood, beside what it means."""
+_MEANINGS: Mapping[str, tuple[str, ...]] = {
+    "aircraft": (NO_MATTER, *ServiceStatus),
+    "person": (NO_MATTER, *CrewRole),
+    "registration": (NO_MATTER,),
+}
 
 
 class MissingFact(NamedTuple):
-    """A fact that is missing, contradicted or damaged for some subjects, and the aircraft and people that wait for it."""
+    """A fact that is missing, contradicted or damaged for some subjects, and the aircraft and people that wait for it.
 
-    key: Key[str]
+    `gain` is how many of them it helps to settle. `word` is a text that was not understood, with the cells it stands in.
+    """
+
+    key: Key[Any]
     why: Why
     subjects: tuple[str, ...]
     holds_up: tuple[str, ...]
+    gain: float = 0.0
+    word: str = ""
+    places: tuple[str, ...] = ()
+
+    @property
+    def scope(self) -> Scope:
+        """For how many at once it can be answered."""
+        if self.word:
+            return Scope.WORD
+        if self.key.table == "owner":
+            return Scope.OWNER
+        if self.key in _BY_MODEL:
+            return Scope.MODEL
+        return Scope.ALL if self.choices or self.key.links_to == "owner" else Scope.ONE
+
+    @property
+    def choices(self) -> tuple[str, ...]:
+        """The words it may be answered in; empty for a number, a day or a name."""
+        if self.word:
+            return _MEANINGS[kind_of(self.subjects[0])]
+        if self.key.kind is bool:
+            return ("yes", "no")
+        return tuple(str(word) for word in self.key.kind) if issubclass(self.key.kind, StrEnum) else ()
+
+
+class _Wanted(NamedTuple):
+    """What a finding waits for: a fact of a subject, or what a text about it means."""
+
+    key: Key[Any]
+    why: Why
+    word: str
+    subject: str
+    place: str
 
 
 def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[MissingFact, ...]:
-    """The gaps of a report, the one that holds up the most first. `hang` tells who waits for which subject.
+    """The gaps of a report: texts first, then facts, what settles the most first. `hang` tells who waits for which subject.
 
-    What an aircraft lacks that was sold, destroyed or exported is no gap: nothing waits for it.
+    What an aircraft lacks that the program does not have is no gap: nothing waits for it.
     """
-    gone: set[str] = set()
-    open_ones = []
+    gone = {finding.subject for finding in report.counted if is_gone(finding)}
+    found: dict[tuple[Key[Any], Why, str], list[_Wanted]] = defaultdict(list)
+    waiting: dict[tuple[Key[Any], Why, str], dict[str, None]] = defaultdict(dict)
     for finding in report.counted:
-        if finding.outcome.verdict is Verdict.UNKNOWN:
-            open_ones.append(finding)
-        if is_gone(finding):
-            gone.add(finding.subject)
-    found: dict[tuple[Key[str], Why], tuple[dict[str, None], dict[str, None]]] = {}
-    for finding in open_ones:
-        if finding.subject in gone:
+        if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
             continue
-        used, why = missing_fact(finding, report.state), finding.outcome.why
-        if used is None or why is None:
-            continue
-        subjects, waiting = found.setdefault((used.key, why), ({}, {}))
-        subjects[used.subject] = None
-        waiting.update(dict.fromkeys(hang.get(finding.subject, (finding.subject,))))
+        for wanted in _wanted(finding, report.state):
+            alike = wanted[:3]
+            found[alike].append(wanted)
+            waiting[alike].update(dict.fromkeys(hang.get(finding.subject, (finding.subject,))))
+    many = Counter(subject for subjects in waiting.values() for subject in subjects)
     gaps = [
-        MissingFact(key, why, tuple(subjects), tuple(waiting))
-        for (key, why), (subjects, waiting) in found.items()
+        MissingFact(
+            key,
+            why,
+            tuple(dict.fromkeys(one.subject for one in wanted)),
+            tuple(waiting[key, why, word]),
+            sum(1 / many[subject] for subject in waiting[key, why, word]),
+            word,
+            tuple(dict.fromkeys(one.place for one in wanted if one.place)),
+        )
+        for (key, why, word), wanted in found.items()
     ]
-    return tuple(sorted(gaps, key=lambda gap: -len(gap.holds_up)))
+    return tuple(sorted(gaps, key=lambda gap: (not gap.word, -gap.gain)))
+
+
+def _wanted(finding: Finding, state: State) -> Iterator[_Wanted]:
+    """What a finding that is open waits for."""
+    hold, outcome = HOLDS.get(kind_of(finding.subject)), finding.outcome
+    if hold is not None and finding.rule.name.endswith("_understood") and outcome.code == "open":
+        for text, place in held_up(state, finding.subject):
+            yield _Wanted(hold.released, Why.MISSING, text, finding.subject, place)
+        return
+    if outcome.code == "no_event":
+        yield _Wanted(COMPLETED_ON, Why.MISSING, "", finding.subject, "")
+        return
+    used = missing_fact(finding, state)
+    if used is not None and outcome.why is not None:
+        yield _Wanted(used.key, outcome.why, "", used.subject, "")
+
+
+def groups_of(gap: MissingFact, state: State) -> dict[str, tuple[str, ...]]:
+    """The subjects of a gap by what they have in common: the model of an aircraft, an owner; empty where nothing is told."""
+    if gap.scope is not Scope.MODEL:
+        return {}
+    found: dict[str, list[str]] = defaultdict(list)
+    for subject in gap.subjects:
+        name = model_of(state, subject)
+        if name:
+            found[name].append(subject)
+    return {name: tuple(subjects) for name, subjects in found.items()}
+
+
+def model_of(state: State, subject: str) -> str:
+    """Maker and model of an aircraft as its sheet writes them; empty where the model is not on file."""
+    facts = state.held.get(subject, NOTHING_HELD)
+    maker, model = facts.get(MAKER), facts.get(MODEL)
+    if model is None or model.why is not None:
+        return ""
+    first = "" if maker is None or maker.why is not None else str(maker.value)
+    return f"{first} {model.value}".strip()

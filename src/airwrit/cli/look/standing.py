@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 import click
 
+from airwrit.answers.sheets.answers_form import answers_form
 from airwrit.answers.standing.json import standing_json
 from airwrit.answers.standing.standing import Standing
 from airwrit.cli.console import console
@@ -42,6 +44,13 @@ from airwrit.papers.workbook import write_standing
     type=PATH,
     help="Write a commented example of house rules, and stop.",
 )
+@click.option("--answers", type=PATH, help="Answers to what the sheets leave open: the form of --questions.")
+@click.option(
+    "--questions",
+    "questions_to",
+    type=PATH,
+    help="Write what the sheets leave open as a form to fill in, to give back with --answers.",
+)
 @click.option("--counsel", is_flag=True, help="Print what is found on papers marked for counsel too.")
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
@@ -51,6 +60,8 @@ def command(
     save_mapping_to: Path | None,
     write_template_to: Path | None,
     write_house_to: Path | None,
+    answers: Path | None,
+    questions_to: Path | None,
     counsel: bool,
     every: bool,
     as_json: bool,
@@ -70,7 +81,10 @@ def command(
         return _template(write_template_to)
     if write_house_to is not None:
         return _house_example(write_house_to)
-    intake, answer = fleet.judged(counsel=counsel)
+    intake, answer = replace(fleet, answers=answers).judged(counsel=counsel)
+    if questions_to is not None:
+        form = answers_form(answer, intake.columns)
+        written("the form", questions_to, form.encode(), private=False)
     if save_mapping_to is not None:
         keep = partial(save_mapping, intake.columns)
         written("the mapping", save_mapping_to, keep, private=False)

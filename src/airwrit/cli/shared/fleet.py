@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import click
 
 from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.collector import resting
 from airwrit.base.days import When, day_of
@@ -24,12 +25,14 @@ from airwrit.cli.shared.ledger import (
     ledger_option,
     note_given,
     opened,
+    writer,
 )
 from airwrit.cli.shared.options import asked, at_option, now, on_option
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.house.rules import House, read_house
+from airwrit.intake.answers_file import load_answers
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping
 from airwrit.intake.sheets import Answers, Intake
@@ -58,6 +61,7 @@ class Fleet:
     dates: str | None = None
     mapping: Path | None = None
     house: tuple[Path, ...] = ()
+    answers: Path | None = None
 
     @property
     def when(self) -> When:
@@ -76,7 +80,8 @@ class Fleet:
         asof, answers = AsOf(self.ledger, when, self.known_at), answers_told(self.mapping, self.dates)
         known: Iterable[Known] | State
         if self.sheets:
-            intake = fleet_of_sheets(self.sheets, answers, asof)
+            form = form_of(self.answers, self.day)
+            intake = read_with(lambda told: fleet_of_sheets(self.sheets, told, asof), answers, form)
             known, known_at = told_for_all(intake.known, use, self.owner), now()
         else:
             read = fleet_of_ledger(asof, use, self.owner)
@@ -111,6 +116,11 @@ def _answered(
     sources = (*intake.sources, *house.sources)
     with resting():
         return standing(known, *question, intake.problems, sources, house.rules, counsel=counsel)
+
+
+def form_of(path: Path | None, day: date, by: str | None = None) -> FormFilled | None:
+    """The form of answers in a file, by whoever gives it; None where none is given."""
+    return None if path is None else FormFilled(load_answers(path), writer(by), day)
 
 
 def answers_told(mapping: Path | None, dates: str | None) -> Answers:

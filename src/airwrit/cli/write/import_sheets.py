@@ -13,12 +13,21 @@ import click
 from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
-from airwrit.answers.sheets.importing import FilesRead, ImportOptions, Preview, keep, preview_of, read_files
+from airwrit.answers.sheets.answers_form import answers_form
+from airwrit.answers.sheets.importing import (
+    FilesRead,
+    ImportOptions,
+    Preview,
+    keep,
+    preview_of,
+    read_files,
+    standing_after,
+)
 from airwrit.answers.sheets.json import preview_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import console, show_caution
-from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.fleet import answers_told
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import answers_told, form_of
 from airwrit.cli.shared.ledger import (
     by_option,
     clock_for,
@@ -58,6 +67,13 @@ _TRIES = 20
     help="How dates like 03/04/2026 are meant, where a column leaves it open.",
 )
 @click.option("--mapping", type=PATH, help="Read columns as this saved file says.")
+@click.option("--answers", type=PATH, help="Answers to what the sheets leave open: the form of --questions.")
+@click.option(
+    "--questions",
+    "questions_to",
+    type=PATH,
+    help="Write what the sheets leave open as a form to fill in, and keep nothing.",
+)
 @click.option(
     "--from",
     "start",
@@ -98,14 +114,29 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
     writing: list[Preview] = []
     with _stopped_by_hand(path, writing):
         read = _read(sheets, given)
+        if given["questions_to"] is not None:
+            return _write_questions(path, read, given)
         return _import(path, read, _wish(given), given, writing)
+
+
+def _write_questions(path: Path, read: FilesRead, given: dict[str, Any]) -> int:
+    """Write the form of what is still open once these files are taken in beside what is on record."""
+    held, wish = held_in(path), _wish(given)
+    answer = standing_after(held, preview_of(read, held, wish), now())
+    form: Path = given["questions_to"]
+    written("the form", form, answers_form(answer, read.intake.columns).encode(), private=True)
+    open_ones = len(answer.gaps)
+    click.echo(
+        f"wrote {form.name} ({open_ones} open): fill it in, then give it back with --answers {form.name}"
+    )
+    return 3 if open_ones else 0
 
 
 def _wish(given: dict[str, Any]) -> ImportOptions:
     start: date | None = given["start"]
     return ImportOptions(
         by=writer(given["by"]),
-        day=start or now().astimezone().date(),
+        day=_day(given),
         use=UsedFor(given["use"]) if given["use"] else None,
         owner=given["owner"],
         start=start,
@@ -114,6 +145,12 @@ def _wish(given: dict[str, Any]) -> ImportOptions:
         replaces=given["replaces"],
         note=given["note"],
     )
+
+
+def _day(given: dict[str, Any]) -> date:
+    """The day that values without a day of their own speak of."""
+    start: date | None = given["start"]
+    return start or now().astimezone().date()
 
 
 @contextmanager
@@ -172,7 +209,9 @@ def _read(sheets: tuple[Path, ...], given: dict[str, Any]) -> FilesRead:
     """The files, read once: what is shown is what is kept."""
     with _told(f"reading {', '.join(path.name for path in sheets)}"):
         return read_files(
-            [(path.name, data_of(path)) for path in sheets], answers_told(given["mapping"], given["dates"])
+            [(path.name, data_of(path)) for path in sheets],
+            answers_told(given["mapping"], given["dates"]),
+            form_of(given["answers"], _day(given), given["by"]),
         )
 
 

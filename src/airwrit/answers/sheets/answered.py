@@ -1,0 +1,246 @@
+"""Answers put beside what a sheet says: they fill what it leaves open, and take the place of what they name one by one.
+
+An answer for all fills only what nobody says. One that names its subjects also takes the place of what the sheet says of them,
+and that is told: two values of one fact are never kept side by side without asking.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, NamedTuple
+
+from airwrit.answers.standing.missing import NO_MATTER
+from airwrit.base.errors import BadFact
+from airwrit.facts.choices import CrewRole, EventKind, ServiceStatus
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
+from airwrit.facts.keys.person import COMPLETED_ON, CREW_ROLE, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.registration import REGISTERED_TO
+from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
+from airwrit.facts.statement import Known, Problem, Statement, Unreadable
+from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
+from airwrit.intake.answers_file import AnswersFile, FactAnswer, WordAnswer
+from airwrit.intake.columns import Column
+from airwrit.intake.made_names import made_subjects
+from airwrit.intake.mapping import Plans, read_mapping, written
+from airwrit.intake.reading import PRESENCE
+from airwrit.intake.sheets import Answers, Intake
+
+_LINKS: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
+_MEANS: Mapping[str, tuple[Key[Any], type[ServiceStatus] | type[CrewRole]]] = {
+    "aircraft": (SERVICE_STATUS, ServiceStatus),
+    "person": (CREW_ROLE, CrewRole),
+}
+"""By kind of subject, the fact that a text may turn out to say."""
+
+
+class FormFilled(NamedTuple):
+    """A form of answers, who gives it, and on which day."""
+
+    answers: AnswersFile
+    by: str
+    day: date
+
+
+def answered(intake: Intake, form: FormFilled) -> Intake:
+    """What was read, with the answers in it. BadFact where an answer is for something of which the sheet says nothing."""
+    sheet = _Sheet(list(intake.known), list(intake.problems), form)
+    for word in form.answers.words:
+        sheet.explain(word)
+    for answer in form.answers.facts:
+        sheet.answer(answer)
+    return replace(intake, known=tuple(sheet.known), problems=tuple(sheet.problems))
+
+
+def read_with(read: Callable[[Answers], Intake], told: Answers, form: FormFilled | None) -> Intake:
+    """What a reading gives with a form of answers: first what its columns hold, then the facts."""
+    intake = read(told)
+    if form is None:
+        return intake
+    if form.answers.columns:
+        intake = read(replace(told, mapping=_plans(intake.columns, form.answers)))
+    return answered(intake, form)
+
+
+def _plans(columns: Sequence[Column], form: AnswersFile) -> Plans:
+    """How all columns are read, with what the form says of some. BadFact where it names a column that is not there."""
+    told = list(columns)
+    for answer in form.columns:
+        mine = [
+            place
+            for place, column in enumerate(told)
+            if column.heading == answer.heading and answer.sheet in ("", column.name)
+        ]
+        if not mine:
+            raise BadFact(
+                f"no column has the heading {answer.heading!r}",
+                where=form.name,
+                do="copy it as the sheet writes it",
+            )
+        for place in mine:
+            told[place] = told[place]._replace(meaning=answer.means)
+    return read_mapping(written(told), form.name)
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """What is known so far; each answer adds to it."""
+
+    known: list[Known]
+    problems: list[Problem]
+    form: FormFilled
+
+    def explain(self, word: WordAnswer) -> None:
+        """Say what a text means wherever it stands."""
+        found = [
+            item.statement.subject
+            for item in self.known
+            if _is_hold(item) and item.statement.value == word.text and _is_named(item, word.names)
+        ]
+        if not found:
+            raise BadFact(
+                f"no cell with {word.text!r} is waiting for an answer",
+                where=word.where,
+                do="copy it as it is quoted",
+            )
+        for subject in dict.fromkeys(found):
+            kind = kind_of(subject)
+            self._say(subject, HOLDS[kind].released, word.text, word.where)
+            if word.means.casefold() != NO_MATTER:
+                self._mean(subject, kind, word)
+
+    def _mean(self, subject: str, kind: str, word: WordAnswer) -> None:
+        key, words = _MEANS.get(kind, (None, ServiceStatus))
+        if key is None or word.means not in list(words):
+            choices = [NO_MATTER, *([] if key is None else words)]
+            raise BadFact(
+                f"{word.means!r} is no answer here", where=word.where, do="say one of: " + "; ".join(choices)
+            )
+        self._replace(subject, key, word.means, word.where)
+
+    def answer(self, answer: FactAnswer) -> None:
+        """Say a fact of all that say nothing, or of those named."""
+        origin = self._origin(answer)
+        if answer.names is not None:
+            for name in answer.names:
+                for subject in self._subjects_named(name, answer):
+                    self._replace(subject, answer.key, answer.value, origin)
+            return
+        said = {(item.statement.subject, item.statement.key) for item in self.known}
+        spoiled = {pair for problem in self.problems for pair in problem.spoils}
+        excepted = {subject for name in answer.excepted for subject in self._subjects_named(name, answer)}
+        for subject in self._subjects(answer):
+            pair = subject, answer.key.name
+            if subject not in excepted and pair not in said and pair not in spoiled:
+                self._say(subject, answer.key, answer.value, origin)
+
+    def _origin(self, answer: FactAnswer) -> str:
+        if not answer.model:
+            return answer.where
+        return f"by model {answer.model}, confirmed by {self.form.by} on {self.form.day}"
+
+    def _subjects(self, answer: FactAnswer) -> Iterator[str]:
+        """Those that an answer for all is for, by its model and owner."""
+        kind = "person" if answer.key is COMPLETED_ON else TABLES[answer.key.table]
+        facts = self._facts()
+        for subject in self._of_kind(kind):
+            mine = facts.get(subject, {})
+            if answer.model and folded(answer.model) != folded(_model(mine)):
+                continue
+            if answer.owner and folded(answer.owner) != folded(str(mine.get(OWNER.name, ""))):
+                continue
+            yield subject
+
+    def _facts(self) -> dict[str, dict[str, Raw]]:
+        found: dict[str, dict[str, Raw]] = defaultdict(dict)
+        for item in self.known:
+            found[item.statement.subject][item.statement.key] = item.statement.value
+        return found
+
+    def _of_kind(self, kind: str) -> list[str]:
+        """The subjects of a kind that the sheet speaks of, and those it points at."""
+        found = {
+            item.statement.subject: None for item in self.known if kind_of(item.statement.subject) == kind
+        }
+        found |= {
+            subject_named(kind, str(item.statement.value)): None
+            for item in self.known
+            for key in _LINKS
+            if item.statement.key == key.name and key.links_to == kind and _is_text(item.statement.value)
+        }
+        return list(found)
+
+    def _subjects_named(self, name: str, answer: FactAnswer) -> list[str]:
+        """The subjects of a plain name. A fact of a registration may be answered by the name of its aircraft."""
+        kind = "person" if answer.key is COMPLETED_ON else TABLES[answer.key.table]
+        own = [one for one in self._of_kind(kind) if folded(id_of(one)) == folded(name)]
+        if own or kind == "owner":
+            return own or [subject_named(kind, name)]
+        facts = self._facts()
+        numbers = [
+            facts[one].get(REGISTRATION.name)
+            for one in self._of_kind("aircraft")
+            if kind == "registration" and folded(id_of(one)) == folded(name)
+        ]
+        through = [subject_named(kind, number) for number in numbers if isinstance(number, str)]
+        if not through:
+            raise BadFact(
+                f"the sheet has no {kind} {name!r}", where=answer.where, do="write the name as the sheet does"
+            )
+        return through
+
+    def _replace(self, subject: str, key: Key[Any], value: Raw, origin: str) -> None:
+        """Say it in place of what the sheet says, and tell so where it said something else."""
+        pair = subject, key.name
+        old = [item for item in self.known if (item.statement.subject, item.statement.key) == pair]
+        self.known = [item for item in self.known if item not in old] if old else self.known
+        self.problems = [_without(problem, pair) for problem in self.problems]
+        for item in old:
+            if item.statement.value != value and not key.private:
+                what = f"{key.meaning}: {item.statement.value} gave way to your answer {value}"
+                self.problems.append(
+                    Problem(item.origin, what, "correct the cell, so that it is read next time")
+                )
+        self._say(subject, key, value, origin)
+
+    def _say(self, subject: str, key: Key[Any], value: Raw, origin: str) -> None:
+        if key is COMPLETED_ON and kind_of(subject) == "person":
+            self._say_event(subject, value, origin)
+            return
+        self.known.append(Known(Statement(subject, key.name, value), origin))
+        if key in PRESENCE:
+            self._replace(subject, PRESENCE[key], value=True, origin=origin)
+
+    def _say_event(self, person: str, value: Raw, origin: str) -> None:
+        """A test or training of a person, of which only the day was asked."""
+        kind = EventKind.RECURRENT.value
+        (event,) = made_subjects("training", [(id_of(person), kind, str(value))], [()])
+        for key, said in ((EVENT_OF, id_of(person)), (EVENT_KIND, kind), (COMPLETED_ON, value)):
+            self.known.append(Known(Statement(event, key.name, said), origin))
+
+
+def _is_hold(item: Known) -> bool:
+    hold = HOLDS.get(kind_of(item.statement.subject))
+    return hold is not None and item.statement.key == hold.text.name
+
+
+def _is_named(item: Known, names: Iterable[str] | None) -> bool:
+    return names is None or folded(id_of(item.statement.subject)) in {folded(name) for name in names}
+
+
+def _is_text(value: Raw) -> bool:
+    return isinstance(value, str) and not isinstance(value, Unreadable)
+
+
+def _model(facts: Mapping[str, Raw]) -> str:
+    return f"{facts.get(MAKER.name) or ''} {facts.get(MODEL.name) or ''}".strip()
+
+
+def _without(problem: Problem, pair: tuple[str, str]) -> Problem:
+    """The problem, with a fact no longer spoiled by it."""
+    if pair not in problem.spoils:
+        return problem
+    return problem._replace(spoils=tuple(one for one in problem.spoils if one != pair))

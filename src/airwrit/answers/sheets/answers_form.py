@@ -1,0 +1,129 @@
+"""The form of what a sheet leaves open, as a TOML file to fill in: the questions best first, each with room for its answer."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+
+from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
+from airwrit.answers.standing.standing import Standing
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.intake.columns import Column
+
+ASKED = "asked"
+"""How a column was read that has to be asked about."""
+_TOP = """\
+# What we need to know about {names}. Best first: each answer says how many aircraft and people it helps.
+# Write an answer between the quotes. Leave a blank where you don't know. Then:
+#   airwrit import SHEET --answers THIS FILE
+"""
+_NAMED = 12
+
+
+def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
+    """The form of everything a standing misses, and of the columns that have to be asked about."""
+    names = ", ".join(source.name for source in standing.report.sources)
+    lines = [_TOP.format(names=names)]
+    number = 0
+    for column in columns:
+        if column.how == ASKED:
+            number += 1
+            lines += _column(number, column)
+    for gap in standing.gaps:
+        number += 1
+        lines += _asked(number, gap, standing.report.state)
+    return "\n".join(lines) + "\n"
+
+
+def _column(number: int, column: Column) -> Iterator[str]:
+    yield f"# {number}. What does column {column.place}, {column.heading!r}, hold?  {column.note}"
+    if column.meaning:
+        yield f"#    Perhaps: {column.meaning.replace('|', '; ')}.  Or: ignore"
+    yield "[[column]]"
+    yield f"sheet = {_quoted(column.name)}"
+    yield f"heading = {_quoted(column.heading)}"
+    yield 'means = ""'
+    yield ""
+
+
+def _asked(number: int, gap: MissingFact, state: State) -> Iterator[str]:
+    """One question with its comment and its room."""
+    if gap.word:
+        yield f'# {number}. "{gap.word}": {gap.key.question}  {_helps(gap)}'
+        yield f"#    In {', '.join(gap.places[:_NAMED]) or 'the sheet'}."
+    else:
+        yield f"# {number}. {gap.key.question}  {_helps(gap)}"
+    if gap.choices:
+        yield f"#    One of: {'; '.join(gap.choices)}"
+    yield from _room(gap, state)
+    yield ""
+
+
+def _helps(gap: MissingFact) -> str:
+    many = len(gap.holds_up)
+    return f"({many} wait for it)" if many != 1 else "(1 waits for it)"
+
+
+def _room(gap: MissingFact, state: State) -> Iterator[str]:
+    if gap.scope is Scope.WORD:
+        yield "[[word]]"
+        yield f"text = {_quoted(gap.word)}"
+        yield 'means = ""'
+    elif gap.scope is Scope.MODEL:
+        yield from _by_model(gap, state)
+    elif gap.scope is Scope.ALL:
+        yield from _for(gap, 'for = "all"', f"# {_listed(gap.subjects)}")
+        yield "except = []"
+    elif gap.scope is Scope.OWNER:
+        yield from _for(gap, f"for = {_names(gap.subjects)}")
+    else:
+        yield f"[each.{gap.key.name}]"
+        for subject in gap.subjects:
+            yield f'{_quoted(id_of(subject))} = ""{_aside(subject, state)}'
+
+
+def _by_model(gap: MissingFact, state: State) -> Iterator[str]:
+    """An answer a model, and one for those whose model is not on file."""
+    groups = groups_of(gap, state)
+    grouped = {subject for subjects in groups.values() for subject in subjects}
+    for name, subjects in groups.items():
+        yield from _for(gap, f"model = {_quoted(name)}", f"# {_listed(subjects)}")
+    rest = [subject for subject in gap.subjects if subject not in grouped]
+    if rest:
+        yield from _for(gap, f"for = {_names(rest)}")
+
+
+def _for(gap: MissingFact, whom: str, aside: str = "") -> Iterator[str]:
+    yield "[[answer]]"
+    yield f"fact = {_quoted(gap.key.name)}"
+    yield 'value = ""'
+    yield f"{whom}  {aside}".rstrip()
+
+
+def _aside(subject: str, state: State) -> str:
+    """Which aircraft a registration is of."""
+    if kind_of(subject) != "registration":
+        return ""
+    of = state.holding(REGISTRATION, id_of(subject))
+    return f"   # {_listed(of)}" if of else ""
+
+
+def _listed(subjects: Sequence[str]) -> str:
+    names = [_plain(id_of(subject)) for subject in subjects[:_NAMED]]
+    more = len(subjects) - len(names)
+    return ", ".join(names) + (f" and {more} more" if more else "")
+
+
+def _names(subjects: Sequence[str]) -> str:
+    return "[" + ", ".join(_quoted(id_of(subject)) for subject in subjects) + "]"
+
+
+def _plain(text: str) -> str:
+    return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string; JSON's escapes are a subset of TOML's, save for DEL."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
