@@ -60,10 +60,10 @@ def test_all_except() -> None:
 
 
 def test_by_model_and_the_rows_own_value_overrides() -> None:
-    intake = told('[[answer]]\nfact = "takeoff_weight"\nvalue = "3 lb"\nmodel = "korrin sarvo 4"')
+    intake = told('[[answer]]\nfact = "takeoff_weight"\nvalue = "3 lb"\nmodel = "Korrin Sarvo 4"')
     assert values(intake, "takeoff_weight_g") == {"aircraft/UAS-1": "1360.77711", "aircraft/UAS-2": "1400"}
     (mine,) = [item for item in intake.known if item.statement.value == "1360.77711"]
-    assert mine.origin == "by model korrin sarvo 4, confirmed by Ann on 2026-11-24"
+    assert mine.origin == "by model Korrin Sarvo 4, confirmed by Ann on 2026-11-24"
 
 
 def test_by_owner_and_of_owners() -> None:
