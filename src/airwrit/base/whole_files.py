@@ -33,10 +33,7 @@ def whole_file(path: Path, *, private: bool, new: bool = False) -> Iterator[Path
     place = Path(os.path.realpath(path))
     if new and place.exists():
         raise FileExistsError(17, os.strerror(17), str(path))
-    clear_left_over(place.parent)
-    beside = part_of(place)
-    os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, OWNER_ONLY if private else EVERYBODY))
-    try:
+    with _begun(place, OWNER_ONLY if private else EVERYBODY) as beside:
         yield beside
         _to_disk(beside)
         if new:
@@ -44,9 +41,6 @@ def whole_file(path: Path, *, private: bool, new: bool = False) -> Iterator[Path
         else:
             beside.replace(place)
         _to_disk(place.parent)
-    finally:
-        for tail in TAILS:
-            beside.with_name(beside.name + tail).unlink(missing_ok=True)
 
 
 def write_whole(path: Path, data: bytes, *, private: bool, new: bool = False) -> None:
@@ -56,11 +50,22 @@ def write_whole(path: Path, data: bytes, *, private: bool, new: bool = False) ->
 
 
 @contextmanager
+def _begun(place: Path, mode: int) -> Iterator[Path]:
+    """A new, empty file beside a place, gone at the end unless it was moved; what others left half written goes first."""
+    clear_left_over(place.parent)
+    beside = part_of(place)
+    os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, mode))
+    try:
+        yield beside
+    finally:
+        for tail in TAILS:
+            beside.with_name(beside.name + tail).unlink(missing_ok=True)
+
+
+@contextmanager
 def _handed_on(path: Path) -> Iterator[Path]:
-    """A file in a folder of its own, whose bytes go to what is no file once it is whole."""
-    with tempfile.TemporaryDirectory() as folder:
-        beside = Path(folder) / "made"
-        os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, OWNER_ONLY))
+    """A file among the system's temporary ones, whose bytes go to what is no file once it is whole."""
+    with _begun(Path(tempfile.gettempdir()) / "made", OWNER_ONLY) as beside:
         yield beside
         with beside.open("rb") as made, path.open("wb") as out:
             shutil.copyfileobj(made, out)

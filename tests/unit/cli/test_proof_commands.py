@@ -107,6 +107,31 @@ def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -
     assert "aircraft/Alder 1: may fly for work" in shown.stdout
 
 
+def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
+    number, ask = b'"key\\":\\"certificate_number', ("proof", "person/Ivo Brask", "--on", "2026-11-25")
+    done = run(folder, *ask, "--out", "ivo.pdf")
+    assert (
+        "left out of Ivo Brask: the number on the remote pilot certificate; --private puts it in"
+        in done.stdout
+    )
+    assert number not in machine_part_in((folder / "ivo.pdf").read_bytes())
+    says = (
+        "that the lines left out about Ivo Brask hold nothing but the number on the remote pilot certificate"
+    )
+    found = json.loads(run(folder, "verify", "ivo.pdf", "--json").stdout)["conclusions"]
+    assert [one["how"] for one in found if one["says"] == says] == ["open"]
+    named = json.loads(run(folder, "verify", "ivo.pdf", "--key", "key.pub", "--json").stdout)["conclusions"]
+    assert [one["how"] for one in named if one["says"] == says] == ["vouched"]
+    document = json.loads(run(folder, *ask, "--out", "ivo.pdf", "--json").stdout)
+    assert document["left_out"] == {"person/Ivo Brask": ["the number on the remote pilot certificate"]}
+    headlines = [row["headline"] for row in document["rows"]]
+    done = run(folder, *ask, "--out", "all.pdf", "--private", "--json")
+    document = json.loads(done.stdout)
+    assert (document["left_out"], [row["headline"] for row in document["rows"]]) == ({}, headlines)
+    assert number in machine_part_in((folder / "all.pdf").read_bytes())
+    assert "left out" not in run(folder, "verify", "all.pdf").stdout
+
+
 def test_a_named_key_that_did_not_sign_contradicts_the_proof_on_the_first_line(
     folder: Path, tmp_path: Path
 ) -> None:

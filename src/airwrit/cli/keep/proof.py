@@ -107,6 +107,7 @@ def _json(proof: Proof, path: Path, made: bytes) -> Json:
         "subjects": list(proof.question.subjects),
         **proof.answers,
         "lines": len(proof.excerpt.lines),
+        "left_out": left_out_in(proof.excerpt, proof.held_back),
         "head": f"{head.size}:{head.root.hex()}",
         "made_by": proof.made_by._asdict(),
         "file": path.name,
