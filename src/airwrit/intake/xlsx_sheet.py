@@ -12,20 +12,23 @@ from airwrit.intake.walk import Attributes, End, Start, Walk
 
 _REFERENCE = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _DIGITS = "0123456789"
+_MOST_LETTERS = 7
 _LONGEST_ERROR = 20
 
 
 class _Columns(dict[str, int]):
-    """0-based numbers of columns by their letters, each worked out once; -1 for what is no column."""
+    """0-based numbers of columns by their letters, each worked out once; -1 for what is no letters.
+
+    One beyond the last that a sheet can have keeps its number, since the reader of values would make room for it.
+    """
 
     def __missing__(self, letters: str) -> int:
         column = 0
-        for letter in letters.upper():
-            column = column * 26 + ord(letter) - 64 if "A" <= letter <= "Z" else -1
-            if column < 0:
-                break
-        self[letters] = column - 1 if 0 < column <= 16384 else -1
-        return self[letters]
+        if letters.isascii() and letters.isalpha():
+            for letter in letters[:_MOST_LETTERS].upper():
+                column = column * 26 + ord(letter) - 64
+        self[letters] = column - 1
+        return column - 1
 
 
 _COLUMNS = _Columns()
@@ -34,8 +37,7 @@ _COLUMNS = _Columns()
 def place_of(reference: str) -> tuple[int, int] | None:
     """0-based row and column of a cell such as B2; None when it is no cell."""
     match = _REFERENCE.fullmatch(reference)
-    column = _COLUMNS[match[1]] if match else -1
-    return None if match is None or column < 0 or match[2] == "0" else (int(match[2]) - 1, column)
+    return (int(match[2]) - 1, _COLUMNS[match[1]]) if match else None
 
 
 def marks_of_sheet(xml: bytes, looks: Mapping[str, Look], texts: Mapping[str, Sequence[Part]]) -> Marks:

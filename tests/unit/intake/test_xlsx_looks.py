@@ -196,14 +196,13 @@ def test_a_document_type_anywhere_is_a_fault(name: str) -> None:
         markup_of(workbook({name: text}, {"comments": "../c.xml"}), LIMITS)
 
 
-@pytest.mark.parametrize("far", ["XFD1048576", "xfd1048576"])
+@pytest.mark.parametrize("far", ["XFD1048576", "xfd1048576", "ZZZZ9", "A99999999"])
 def test_values_far_apart_are_a_fault_and_styles_far_off_are_not(far: str) -> None:
     sheet = f'<s><row r="1"><c r="A1"><v>1</v></c><c r="{far}" s="1">{{value}}</c></row></s>'
     with pytest.raises(Fault, match="more than 2,000,000 cells"):
         markup_of(workbook({"xl/worksheets/s.xml": sheet.format(value="<v>1</v>")}), LIMITS)
     marks = marks_in(workbook({"xl/worksheets/s.xml": sheet.format(value="")}))
     assert marks.told()["looks"]["rows"] == []
-    assert marks.canvas.at(1_048_575, 16_383) == Look(struck=True)
 
 
 def test_the_table_s_size_is_bounded_before_values_are_read() -> None:
