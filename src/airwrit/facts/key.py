@@ -26,7 +26,10 @@ class Key(Generic[T]):
     the kind of subject its value points at. `instants` allows a zoned instant where the kind is a day. `digits` tells
     that the true value may be digits only, so a number cell is not by itself damage. `one_form` gives the form in which
     values of several subjects are compared, where one thing may be written in several ways. A key of the kind `tuple` may
-    have many values at once: statements that begin together are held side by side, each as a text of the tuple.
+    have many values at once: statements that begin together are held side by side, each as a text of the tuple. `lasting`
+    tells that it never changes, so that another value of the same file can only correct the first one: the day on which
+    something happened, the serial, the number of a certificate. `shared` tells that what is said of one subject can bear on
+    another that says the same value.
     """
 
     name: str
@@ -40,6 +43,8 @@ class Key(Generic[T]):
     instants: bool = False
     private: bool = False
     digits: bool = False
+    lasting: bool = False
+    shared: bool = False
     one_form: Callable[[Any], Any] | None = None
 
     @property

@@ -111,3 +111,12 @@ def key_named(name: str) -> Key[Any]:
             do=f"did you mean {near[0]}?" if near else "see `airwrit ask --keys`",
         )
     return key
+
+
+HAPPEN_ONCE = frozenset(("flight", "training", "incident", "change", "confirmation"))
+"""Kinds of subject that happen once: nothing said of them changes; it was so, or it was said wrongly."""
+
+
+def is_lasting(subject: str, key: str) -> bool:
+    """Whether another value of this fact can only be a correction."""
+    return (key in KEYS and KEYS[key].lasting) or kind_of(subject) in HAPPEN_ONCE

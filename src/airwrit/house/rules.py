@@ -71,7 +71,7 @@ def house_rules(text: str, name: str, taken: Iterable[str] = ()) -> tuple[Rule, 
                 f"name: {row.name!r} is the name of another rule", where=name, do="give the row another name"
             )
     return tuple(
-        Rule(row.name, row.about, row.bears, partial(judged, row), row.document, texts_of(row))
+        Rule(row.name, row.about, row.bears, partial(judged, row), document=row.document, texts=texts_of(row))
         for row in rows
     )
 

@@ -12,6 +12,7 @@ from typing import NamedTuple, TypedDict, TypeVar, Unpack
 
 from airwrit.base.verdict import Margin, Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.state import Facts, Look, State, Used
 from airwrit.law.contradictions import settled
 from airwrit.law.parameters import Law, LawReading, Param
@@ -32,17 +33,37 @@ class Bears(StrEnum):
     """a question that duties hang on; it binds nobody by itself"""
 
 
+class Topic(StrEnum):
+    """What of an aircraft or a person a rule belongs to, where its standing is told through time."""
+
+    NONE = ""
+    REGISTRATION = "Registration"
+    OWNER = "Owner"
+    MARK = "Mark"
+    REMOTE_ID = "Remote ID"
+    CERTIFICATE = "Certificate"
+    RECENCY = "Recency"
+    NIGHT = "Night"
+    SAFETY_TEST = "Safety test"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Rule:
-    """One question of the law, or of a house rule, about one kind of subject.
+    """One question of the law, or of a house rule, about one kind of subject: all that answers and faces know of it.
 
-    A house rule names its `document` and brings its own texts by code; a rule of the law has neither.
+    `shown_by` are the documents that are evidence for it; `has_last_day` tells that its findings may name a last day, and
+    `lapse` is the code of its finding once that day has passed. A house rule names its `document` and brings its own texts
+    by code; a rule of the law has neither.
     """
 
     name: str
     about: str
     bears: Bears
     judge: Callable[[Facts, Law], Outcome]
+    topic: Topic = Topic.NONE
+    shown_by: tuple[DocumentShows, ...] = ()
+    has_last_day: bool = False
+    lapse: str = "lapsed"
     document: str = ""
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 

@@ -24,9 +24,13 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
+from airwrit.law.aircraft.filings import CANCEL_OLD_REGISTRATION_RULE, CANCEL_REGISTRATION_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
 from airwrit.law.rule import Finding, Rule
 
-_OF_THE_GONE = ("must_be_registered", "cancel_registration", "cancel_old_registration")
+_OF_THE_GONE = tuple(
+    rule.name for rule in (MUST_BE_REGISTERED_RULE, CANCEL_REGISTRATION_RULE, CANCEL_OLD_REGISTRATION_RULE)
+)
 _BAD = (Verdict.NOT_MET, Verdict.UNKNOWN)
 
 Asked = tuple[str, str, str]

@@ -10,7 +10,7 @@ from enum import StrEnum
 from typing import Any, NamedTuple
 
 from airwrit.answers.asking.alternatives import Alternative, changes_of
-from airwrit.answers.asking.gone import CANCEL, AircraftGone, gone_of
+from airwrit.answers.asking.gone import AircraftGone, gone_of
 from airwrit.answers.asking.holder import holds_of_holder
 from airwrit.answers.asking.kind import is_kind_open, put_by_form
 from airwrit.answers.asking.questions import Prompt, question_of
@@ -42,9 +42,14 @@ from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGI
 from airwrit.facts.keys.registration import CANCELLED_ON, ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import Facts, Held, State, Used, with_held
 from airwrit.law import wording
-from airwrit.law.aircraft.duty import FILING_DATA, PART_47_TEMPORARY_MONTHS
+from airwrit.law.aircraft.duty import FILING_DATA, PART_47_TEMPORARY_MONTHS, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.fees import price_of_certificate
+from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.marking import MARK_SHOWS_NUMBER_RULE, MARKED_OUTSIDE_RULE
 from airwrit.law.aircraft.part_47 import GUIDANCE, PART_47_FEE_USD
+from airwrit.law.aircraft.remote_id import SERIAL_FORM_RULE, SERIAL_ON_RIGHT_CERTIFICATE_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.aircraft.term import (
     PART_47_TERM_YEARS,
     PENDING_RENEWAL,
@@ -52,6 +57,8 @@ from airwrit.law.aircraft.term import (
     part_47_term,
     part_48_term,
 )
+from airwrit.law.flight.other_law import OPERATING_RULES_RULE
+from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE
 from airwrit.law.holder.ways import RegistrationWay
 from airwrit.law.parameters import FIRST_DAY, Law, Param
 from airwrit.law.provenance import hearsay
@@ -64,20 +71,25 @@ _WAY_IN_REGISTER = {
     RegistrationWay.PART_47: RegistrationKind.PART_47,
 }
 _ONCE_REGISTERED = (
-    "registration_in_term",
-    "right_kind_for_use",
-    "registered_to_owner",
-    "marked_outside",
-    "mark_shows_number",
-    "serial_form",
-    "serial_on_right_certificate",
+    REGISTRATION_IN_TERM_RULE,
+    RIGHT_KIND_FOR_USE_RULE,
+    REGISTERED_TO_OWNER_RULE,
+    MARKED_OUTSIDE_RULE,
+    MARK_SHOWS_NUMBER_RULE,
+    SERIAL_FORM_RULE,
+    SERIAL_ON_RIGHT_CERTIFICATE_RULE,
 )
 NOT_REGISTERED_HERE = (RegistrationWay.NONE, RegistrationWay.RECOGNITION)
 _COUNTED = ("day", "month", "year")
 _NO_WAY = {"can't say": "cant_say", "not the owner": "not_the_owner", "not eligible": "not_eligible"}
 UNNAMED = ("owner", "the true owner")
 """The names of an owner of whom only the kind was told."""
-_GOOD = ("must_be_registered", "registration_in_term", "right_kind_for_use", "registered_to_owner")
+_GOOD = (
+    MUST_BE_REGISTERED_RULE,
+    REGISTRATION_IN_TERM_RULE,
+    RIGHT_KIND_FOR_USE_RULE,
+    REGISTERED_TO_OWNER_RULE,
+)
 
 
 class Other(NamedTuple):
@@ -198,7 +210,7 @@ def _asked_gone(gone: AircraftGone, ways: Ways, mine: Sequence[Finding], report:
     """The answer for an aircraft that was sold, destroyed, exported or lost: what is left to do of its registration."""
     state, day = report.state, day_of(report.on)
     steps = steps_of_gone(gone.holding, day)
-    canceling = [f for f in mine if f.rule.name == CANCEL]
+    canceling = [f for f in mine if f.rule is CANCEL_REGISTRATION_RULE]
     missing = _missing_when_gone(gone, canceling, state)
     against = tuple(f for f in canceling if counts(f, state) and f.verdict is Verdict.NOT_MET)
     nothing: tuple[()] = ()
@@ -290,14 +302,14 @@ def _because(ways: Ways, state: State) -> str:
 
 def _registered_well(findings: Iterable[Finding], report: Report) -> bool:
     """Whether it stands on a certificate already that nothing speaks against."""
-    good = [f for f in findings if f.rule.name in _GOOD and counts(f, report.state)]
+    good = [f for f in findings if f.rule in _GOOD and counts(f, report.state)]
     return bool(good) and all(f.verdict is Verdict.MET for f in good)
 
 
 def _term(findings: Iterable[Finding], state: State) -> str:
     """How long the registration it stands on runs, and when to renew it."""
     for finding in findings:
-        if finding.rule.name == "registration_in_term":
+        if finding.rule is REGISTRATION_IN_TERM_RULE:
             told = wording.worded(finding, state)
             return f"{told.says}; {told.do}" if told.do else told.says
     return ""
@@ -397,9 +409,7 @@ def _missing(ways: Ways, mine: Sequence[Finding], state: State) -> tuple[Prompt,
         open_ways = []
     later = () if value(state, ways.subject, IS_REGISTERED) else _ONCE_REGISTERED
     duties = [
-        f
-        for f in mine
-        if f.rule.bears is Bears.FLIGHT and f.use in (None, ways.use) and f.rule.name not in later
+        f for f in mine if f.rule.bears is Bears.FLIGHT and f.use in (None, ways.use) and f.rule not in later
     ]
     found: dict[tuple[str, str], Prompt] = {}
     for finding in (*open_ways, *duties):
@@ -433,6 +443,6 @@ def _against(mine: Sequence[Finding], ways: Ways, report: Report) -> tuple[Findi
     ]
     way = ways.decision.way
     if way is RegistrationWay.NONE:
-        return tuple(f for f in found if f.rule.name == "operating_rules")
+        return tuple(f for f in found if f.rule is OPERATING_RULES_RULE)
     needless = "owner" if way is RegistrationWay.RECOGNITION else ""
     return tuple(f for f in found if f.use in (None, ways.use) and f.rule.about != needless)

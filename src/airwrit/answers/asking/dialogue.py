@@ -40,17 +40,32 @@ from airwrit.facts.keys.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Held, State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
+from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
+from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.marking import MARKED_OUTSIDE_RULE
+from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
+from airwrit.law.flight.other_law import OPERATING_RULES_RULE
+from airwrit.law.flight.purpose import RECREATIONAL_PURPOSE_RULE
+from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE
+from airwrit.law.holder.owner import NOTICE_OF_IDENTIFICATION_RULE, RECOGNITION_OF_OWNERSHIP_RULE
+from airwrit.law.holder.ownership import COUNTS_AS_OWNER_RULE
 from airwrit.law.holder.ways import Decision, RegistrationWay
 from airwrit.law.rule import Finding, judge
-from airwrit.law.rulebook import BY_NAME
 
 AIRCRAFT, OWNED_BY, FLIGHT = "aircraft/A", "owner/the true owner", "flight/flight"
 _ORIGIN = "answer to: "
 _FEW = 3
 _GIVEN = (Statement(AIRCRAFT, OWNER.name, "the true owner"), Statement(FLIGHT, FLIGHT_AIRCRAFT.name, "A"))
-_AFTER_FOREIGN = ("recognition_of_ownership", "notice_of_identification", "remote_id_way")
-_AFTER_WAY = ("must_be_registered", "registration_in_term", "right_kind_for_use", "registered_to_owner")
-_ON_AIRCRAFT = ("marked_outside", "remote_id_way")
+_AFTER_FOREIGN = (RECOGNITION_OF_OWNERSHIP_RULE, NOTICE_OF_IDENTIFICATION_RULE, REMOTE_ID_WAY_RULE)
+_AFTER_WAY = (
+    MUST_BE_REGISTERED_RULE,
+    REGISTRATION_IN_TERM_RULE,
+    RIGHT_KIND_FOR_USE_RULE,
+    REGISTERED_TO_OWNER_RULE,
+)
+_ON_AIRCRAFT = (MARKED_OUTSIDE_RULE, REMOTE_ID_WAY_RULE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +148,7 @@ def next_question(dialogue: Dialogue) -> Prompt | None:
 
 
 def _purpose(state: State) -> Finding:
-    return judge(BY_NAME["recreational_purpose"], state, FLIGHT, UsedFor.WORK, day_of(state.on))
+    return judge(RECREATIONAL_PURPOSE_RULE, state, FLIGHT, UsedFor.WORK, day_of(state.on))
 
 
 def _unasked(finding: Finding, state: State) -> Iterator[tuple[str, Key[Any]]]:
@@ -171,14 +186,14 @@ def _about_rare(dialogue: Dialogue, state: State, day: date) -> Prompt | None:
                 if not dialogue.asked(WHAT_BECAME):
                     return what_became(subject, _canceling(state, day), day)
             elif not dialogue.asked(key.name):
-                rule = "operating_rules" if key is OPERATED_UNDER else "counts_as_owner"
-                finding = judge(BY_NAME[rule], state, subject, use_judged(state, AIRCRAFT), day)
+                rule = OPERATING_RULES_RULE if key is OPERATED_UNDER else COUNTS_AS_OWNER_RULE
+                finding = judge(rule, state, subject, use_judged(state, AIRCRAFT), day)
                 return question_of((subject, key), finding, day)
     return None
 
 
 def _canceling(state: State, day: date) -> Finding:
-    return judge(BY_NAME["cancel_registration"], state, AIRCRAFT, use_judged(state, AIRCRAFT), day)
+    return judge(CANCEL_REGISTRATION_RULE, state, AIRCRAFT, use_judged(state, AIRCRAFT), day)
 
 
 def _about_gone(state: State, day: date) -> Prompt | None:
@@ -228,10 +243,10 @@ def _about_standing(state: State, day: date) -> Prompt | None:
     held = state.held[AIRCRAFT].get(IS_REGISTERED)
     registered = held is not None and held.value is True
     rules = _AFTER_FOREIGN if way is RegistrationWay.RECOGNITION else (*_AFTER_WAY, *_ON_AIRCRAFT)
-    for name in rules:
-        if name == "marked_outside" and not registered:
+    for rule in rules:
+        if rule is MARKED_OUTSIDE_RULE and not registered:
             continue
-        finding = judge(BY_NAME[name], state, AIRCRAFT, use_judged(state, AIRCRAFT), day)
+        finding = judge(rule, state, AIRCRAFT, use_judged(state, AIRCRAFT), day)
         for place in _unasked(finding, state):
             return question_of(place, finding, day)
     return None

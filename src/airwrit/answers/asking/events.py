@@ -25,15 +25,22 @@ from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
+from airwrit.law.aircraft.duty import USE_STATED_RULE
+from airwrit.law.flight.airspace import FACILITY_MAP_LOWEST_RULE
+from airwrit.law.flight.light import NIGHT_LIGHTS_RULE
+from airwrit.law.flight.places import LAND_RULES_RULE, STATE_LAW_RULE
+from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
+from airwrit.law.flight.waivers import PART_108_RELIEF_RULE, WAIVER_POSSIBLE_RULE
+from airwrit.law.holder.pilot import FLIES_FOR_STATED_RULE
 from airwrit.law.rule import USES, Bears, Finding
 
 KINDS = ("flight", "incident")
-PURPOSE, EXCEPTION = "recreational_purpose", "recreational_exception"
-QUESTIONS_OF_A_FLIGHT = ("waiver_possible", "part_108_relief", "facility_map_lowest")
+PURPOSE, EXCEPTION = RECREATIONAL_PURPOSE_RULE.name, RECREATIONAL_EXCEPTION_RULE.name
+QUESTIONS_OF_A_FLIGHT = (WAIVER_POSSIBLE_RULE, PART_108_RELIEF_RULE, FACILITY_MAP_LOWEST_RULE)
 """Rules that answer a question beside the flight: whatever they find, it stands in no flight's way."""
-NEVER_JUDGED = ("state_law", "land_rules")
+NEVER_JUDGED = (STATE_LAW_RULE, LAND_RULES_RULE)
 """Rules that stay open for every flight, because nobody read the law of its place."""
-_OF_ANY_USE = ("use_stated", "flies_for_stated")
+_OF_ANY_USE = (USE_STATED_RULE, FLIES_FOR_STATED_RULE)
 """Rules that ask what is flown for in general: a flight says itself what it is for."""
 _TO_BE_TOLD = (Why.MISSING, Why.CONFLICT, Why.DAMAGED, Why.WITHIN_DOUBT)
 
@@ -133,7 +140,7 @@ def event_of(subject: str, findings: Sequence[Finding], state: State, told: Used
     """The event with all that was found of it; `told` is the use told with the question."""
     mine = [finding for finding in findings if finding.subject == subject]
     about = about_event(subject, state) if kind_of(subject) == "flight" else ()
-    beside = [f for f in findings if f.subject in about and f.rule.name not in _OF_ANY_USE]
+    beside = [f for f in findings if f.subject in about and f.rule not in _OF_ANY_USE]
     return EventAnswer(
         subject, tuple(_column(use, mine, beside, state) for use in _uses(subject, mine, state, told))
     )
@@ -168,12 +175,12 @@ def _use_of_aircraft(event: str, state: State) -> UsedFor | None:
 
 def _column(use: UsedFor, mine: Iterable[Finding], about: Iterable[Finding], state: State) -> UseFindings:
     rules = tuple(f for f in mine if f.use in (None, use) and not _of_other_use(f, use))
-    binding = [f for f in rules if f.rule.name not in (*QUESTIONS_OF_A_FLIGHT, PURPOSE)]
-    by_night = any(f.rule.name == "night_lights" and f.verdict is not Verdict.NOT_APPLICABLE for f in binding)
+    binding = [f for f in rules if f.rule not in (*QUESTIONS_OF_A_FLIGHT, RECREATIONAL_PURPOSE_RULE)]
+    by_night = any(f.rule is NIGHT_LIGHTS_RULE and f.verdict is not Verdict.NOT_APPLICABLE for f in binding)
     bears = (Bears.FLIGHT, Bears.NIGHT) if by_night else (Bears.FLIGHT,)
     beside = tuple(f for f in about if f.use in (None, use) and f.rule.bears in bears)
     deciding = [*binding, *beside]
-    waiting = [f for f in binding if f.rule.name not in NEVER_JUDGED]
+    waiting = [f for f in binding if f.rule not in NEVER_JUDGED]
     missing = _missing((*waiting, *beside), state)
     asked = {need.question.settles[0] for need in missing}
     return UseFindings(
@@ -190,7 +197,7 @@ def _column(use: UsedFor, mine: Iterable[Finding], about: Iterable[Finding], sta
 
 def _of_other_use(finding: Finding, use: UsedFor) -> bool:
     """Whether it is about recreation alone, while the event is judged for work."""
-    return finding.rule.name in (PURPOSE, EXCEPTION) and use is UsedFor.WORK
+    return finding.rule in (RECREATIONAL_PURPOSE_RULE, RECREATIONAL_EXCEPTION_RULE) and use is UsedFor.WORK
 
 
 def _whole(deciding: Collection[Finding]) -> Whole:
@@ -198,7 +205,7 @@ def _whole(deciding: Collection[Finding]) -> Whole:
         return Whole.NOT_MET
     if any(_is_owed(f) for f in deciding):
         return Whole.OWED
-    waiting = [f for f in deciding if f.verdict is Verdict.UNKNOWN and f.rule.name not in NEVER_JUDGED]
+    waiting = [f for f in deciding if f.verdict is Verdict.UNKNOWN and f.rule not in NEVER_JUDGED]
     if any(f.outcome.why in _TO_BE_TOLD for f in waiting):
         return Whole.CANT_TELL
     if waiting:
@@ -214,7 +221,7 @@ def groups_of(column: UseFindings) -> tuple[tuple[str, tuple[Finding, ...]], ...
     What stands in the way comes first, then what is still to be done, the aircraft and the pilot, what is missing, what is
     open, and what is OK or does not apply.
     """
-    aside = [f for f in column.rules if f.rule.name in QUESTIONS_OF_A_FLIGHT]
+    aside = [f for f in column.rules if f.rule in QUESTIONS_OF_A_FLIGHT]
     rules = [f for f in column.rules if f not in aside]
     waits = {name for need in column.missing for name in need.rules}
     unknown = [f for f in rules if f.verdict is Verdict.UNKNOWN]

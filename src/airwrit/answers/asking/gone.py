@@ -23,9 +23,9 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.state import State
 from airwrit.law import wording
+from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
 from airwrit.law.rule import Finding
 
-CANCEL = "cancel_registration"
 _CANCELED = ("cancelled", "cancelled_late")
 
 
@@ -63,7 +63,9 @@ def gone_of(state: State, aircraft: str, findings: Iterable[Finding]) -> Aircraf
 
     `findings` have what the law finds of canceling its registration.
     """
-    canceling = next((f for f in findings if f.subject == aircraft and f.rule.name == CANCEL), None)
+    canceling = next(
+        (f for f in findings if f.subject == aircraft and f.rule is CANCEL_REGISTRATION_RULE), None
+    )
     found = what_became_of(state, aircraft)
     if canceling is None or found is None or canceling.outcome.code == "nothing_happened":
         return None

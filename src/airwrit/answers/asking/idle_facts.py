@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
-from airwrit.answers.asking.events import PURPOSE, EventAnswer
+from airwrit.answers.asking.events import EventAnswer
 from airwrit.answers.lookup.facts import rules_of_keys
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (
@@ -23,6 +23,7 @@ from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
+from airwrit.law.flight.purpose import RECREATIONAL_PURPOSE_RULE
 from airwrit.law.rule import Finding
 
 _READ_BY_THE_ANSWER: tuple[Key[Any], ...] = (
@@ -69,7 +70,9 @@ def idle_facts(
     looking = [
         f
         for f in found
-        if f.subject not in judged or f.rule.name == PURPOSE or (f.subject, f.rule.name, f.use) in shown
+        if f.subject not in judged
+        or f.rule is RECREATIONAL_PURPOSE_RULE
+        or (f.subject, f.rule.name, f.use) in shown
     ]
     looked = {(used.subject, used.key) for f in looking for used in f.used}
     read = _READ_BY_THE_ANSWER + (READY if ready else ())

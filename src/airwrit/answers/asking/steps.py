@@ -18,6 +18,8 @@ from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, REMOTE_ID_WAY, USED
 from airwrit.facts.keys.flight import EDUCATIONAL
 from airwrit.facts.keys.registration import FILER_OLD_ENOUGH, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
+from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
+from airwrit.law.holder.ownership import OLD_ENOUGH_TO_FILE_RULE
 from airwrit.law.holder.ways import Decision, RegistrationWay
 from airwrit.law.provenance import hearsay
 from airwrit.law.rule import Finding
@@ -72,9 +74,9 @@ def what_holds(
     owner, number = value(state, subject, OWNER), value(state, subject, REGISTRATION)
     kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
     certificate = None if number is None else value(state, f"registration/{number}", REGISTRATION_KIND)
-    rid = {f.rule.name: f for f in findings if f.subject == subject and f.rule.name == "remote_id_way"}
-    binds = rid and rid["remote_id_way"].verdict is not Verdict.NOT_APPLICABLE
-    codes = {f.outcome.code for f in findings if f.rule.name == "old_enough_to_file"}
+    rid = next((f for f in findings if f.subject == subject and f.rule is REMOTE_ID_WAY_RULE), None)
+    binds = rid is not None and rid.verdict is not Verdict.NOT_APPLICABLE
+    codes = {f.outcome.code for f in findings if f.rule is OLD_ENOUGH_TO_FILE_RULE}
     holding = {
         "work": use in (UsedFor.WORK, UsedFor.BOTH),
         "recreation": use in (UsedFor.RECREATION, UsedFor.BOTH),
@@ -84,7 +86,7 @@ def what_holds(
         "part_48": way in PART_48,
         "part_47": way is RegistrationWay.PART_47,
         "foreign": way is RegistrationWay.RECOGNITION,
-        "remote_id": bool(binds) and way is not RegistrationWay.NONE,
+        "remote_id": binds and way is not RegistrationWay.NONE,
         "no_remote_id": value(state, subject, REMOTE_ID_WAY) in (RemoteIdWay.NONE, RemoteIdWay.ADS_B_OUT),
         "child": bool(codes & set(_CHILD)),
         "filer_unknown": FILER_OLD_ENOUGH.name in codes,

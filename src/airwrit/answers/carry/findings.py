@@ -13,13 +13,14 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import USES, Bears, Finding
-from airwrit.law.rulebook import BY_NAME
 
 AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
 """What stands against a flight, in the order it is told."""
 
-_REGISTERED = BY_NAME["must_be_registered"]
+_REGISTERED = MUST_BE_REGISTERED_RULE
 _MOST_SHORT = 4
 """Reasons told in short; all of them stand below in full."""
 
@@ -88,7 +89,9 @@ class Carried(NamedTuple):
     @property
     def in_short(self) -> tuple[Ruling, ...]:
         """To which day the registration is in term, where it is; then all that stands against a flight, house rules apart."""
-        term = (r for r in self.rulings if r.rule == "registration_in_term" and r.verdict is Verdict.MET)
+        term = (
+            r for r in self.rulings if r.rule == REGISTRATION_IN_TERM_RULE.name and r.verdict is Verdict.MET
+        )
         return (*term, *self.free, *(ruling for ruling in self.against if not ruling.of_house))
 
 

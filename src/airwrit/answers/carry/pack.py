@@ -71,6 +71,7 @@ from airwrit.facts.keys.registration import (
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.law import wording
+from airwrit.law.holder.paper import PAPER_IN_TERM_RULE
 from airwrit.law.rule import Bears
 
 MOST_AIRCRAFT = 24
@@ -90,7 +91,7 @@ _NOTHING_JUDGED = Ruling(
     "nothing of it could be judged",
     "look at the paper itself",
     "",
-    "paper_in_term",
+    PAPER_IN_TERM_RULE.name,
     of_house=False,
     short="",
     bears=Bears.PAPERS,
@@ -317,7 +318,7 @@ def _paper(subject: str, report: Report) -> CarriedPaper:
     state = report.state
     kind = state.held[subject].get(PAPER_KIND)
     found = [ruling_of(f, state) for f in report.findings if f.subject == subject]
-    ruling = next((one for one in found if one.rule == "paper_in_term"), _NOTHING_JUDGED)
+    ruling = next((one for one in found if one.rule == PAPER_IN_TERM_RULE.name), _NOTHING_JUDGED)
     labels: tuple[tuple[Key[Any], str], ...] = (
         (PAPER_NUMBER, "number"),
         (GRANTED_ON, "in force from"),

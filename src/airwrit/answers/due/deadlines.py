@@ -19,22 +19,9 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import FRIA_RECOGNIZED_ON, REGISTRATION
 from airwrit.facts.state import State
 from airwrit.law import wording
+from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE, RENEWAL_WINDOW_RULE
 from airwrit.law.rule import Finding, judge
-from airwrit.law.rulebook import BY_NAME
-
-_DATED = (
-    "registration_in_term",
-    "remote_id_way",
-    "recency",
-    "flight_review",
-    "temporary_certificate",
-    "address_told",
-    "update_registration",
-    "cancel_registration",
-    "cancel_old_registration",
-    "paper_in_term",
-)
-"""Rules whose findings name a last day."""
 
 
 class Deadline(NamedTuple):
@@ -112,25 +99,25 @@ def _named(items: Iterable[Due], report: Report) -> list[Deadline]:
 def _thing(finding: Finding, report: Report) -> str:
     """What the day belongs to: the registration where the finding is about one, else the subject."""
     held = report.state.held.get(finding.subject, {}).get(REGISTRATION)
-    if finding.rule.name == "registration_in_term" and held is not None and held.why is None:
+    if finding.rule is REGISTRATION_IN_TERM_RULE and held is not None and held.why is None:
         return f"registration/{held.value}"
     return finding.subject
 
 
 def _opens(finding: Finding, state: State) -> date | None:
     """The first day of the renewal window, where it is still to come."""
-    if finding.rule.name != "registration_in_term":
+    if finding.rule is not REGISTRATION_IN_TERM_RULE:
         return None
-    window = judge(BY_NAME["renewal_window"], state, finding.subject, UsedFor.WORK, day_of(state.on)).outcome
+    window = judge(RENEWAL_WINDOW_RULE, state, finding.subject, UsedFor.WORK, day_of(state.on)).outcome
     return window.value if window.code == "too_early" and isinstance(window.value, date) else None
 
 
 def _undated(report: Report) -> list[Undated]:
     found: dict[tuple[str, str], Undated] = {}
     for finding in report.findings:
-        if finding.rule.name not in _DATED or finding.verdict is not Verdict.UNKNOWN:
+        if not finding.rule.has_last_day or finding.verdict is not Verdict.UNKNOWN:
             continue
-        if finding.rule.name == "remote_id_way" and finding.outcome.code != FRIA_RECOGNIZED_ON.name:
+        if finding.rule is REMOTE_ID_WAY_RULE and finding.outcome.code != FRIA_RECOGNIZED_ON.name:
             continue
         if finding.outcome.due_on is None and counts(finding, report.state):
             words = wording.worded(finding, report.state)

@@ -22,7 +22,6 @@ from airwrit.base.days import EARLIEST, When
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key, raw_of
-from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.paper import FOR_COUNSEL
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Problem
@@ -34,18 +33,6 @@ from airwrit.ledger.excerpt.excerpt import Excerpt, entries_in, known_in, silent
 from airwrit.ledger.rows_read import UNREAD, unread_among
 
 Pair = tuple[str, str]
-
-EVIDENCE_FOR: dict[DocumentShows, tuple[str, ...]] = {
-    DocumentShows.MARK: ("marked_outside", "mark_shows_number"),
-    DocumentShows.SERIAL: ("serial_form", "serial_on_right_certificate", "remote_id_way"),
-    DocumentShows.CERTIFICATE: ("certificate_held", "temporary_certificate"),
-    DocumentShows.REGISTRATION: ("must_be_registered", "registration_in_term", "registered_to_owner"),
-    DocumentShows.WAIVER: ("paper_in_term",),
-    DocumentShows.INSURANCE: ("paper_in_term",),
-    DocumentShows.TRAINING: ("recency", "flight_review"),
-    DocumentShows.TEST: ("recency", "recreational_safety_test"),
-}
-"""The rules beside whose findings a document is named; no finding ever rests on one."""
 
 
 class ProofQuestion(NamedTuple):
@@ -205,9 +192,7 @@ class _FactsTold:
         told["documents"] = [
             at
             for at, one in enumerate(self.documents)
-            if one.shows is not None
-            and finding.rule.name in EVIDENCE_FOR.get(one.shows, ())
-            and one.subject in looked
+            if one.shows in finding.rule.shown_by and one.subject in looked
         ]
         return told
 

@@ -21,6 +21,7 @@ from airwrit.facts.keys.paper import (
 )
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.law.holder.paper import PAPER_IN_TERM_RULE
 from airwrit.law.rule import Finding
 from airwrit.law.wording import shown, worded
 
@@ -62,7 +63,7 @@ def _papers(standing: Standing, subjects: list[str]) -> tuple[Paper, ...]:
 def _paper(standing: Standing, paper: str) -> Paper:
     state = standing.report.state
     finding = next(
-        (f for f in standing.report.findings if f.subject == paper and f.rule.name == "paper_in_term"), None
+        (f for f in standing.report.findings if f.subject == paper and f.rule is PAPER_IN_TERM_RULE), None
     )
     keys: tuple[Key[Any], ...] = (PAPER_KIND, PAPER_NUMBER, ENDS_ON, CARRIED, PAPER_RESPONSIBLE)
     said: list[object] = [value_held(state, paper, key) for key in keys]

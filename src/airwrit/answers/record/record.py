@@ -24,10 +24,13 @@ from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import Held, State
 from airwrit.facts.vocabulary import KEYS, kind_of, subject_named
 from airwrit.law import wording
+from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import Finding
 
 _ORDER = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
-_PAID_FOR = ("must_be_registered", "registration_in_term", "right_kind_for_use")
+_PAID_FOR = (MUST_BE_REGISTERED_RULE, REGISTRATION_IN_TERM_RULE, RIGHT_KIND_FOR_USE_RULE)
 
 
 class ToDo(NamedTuple):
@@ -147,7 +150,7 @@ def _add(found: dict[str, ToDo], todo: ToDo) -> None:
 
 def _to_do(finding: Finding, state: State, by: date | None, fee: Fee | None, *, before_flight: bool) -> ToDo:
     words = wording.worded(finding, state)
-    usd = fee.usd if fee is not None and finding.rule.name in _PAID_FOR else None
+    usd = fee.usd if fee is not None and finding.rule in _PAID_FOR else None
     cites = "; ".join(wording.cites(finding))
     return ToDo(words.do, by, before_flight, words.says, cites, usd, finding.rule.name)
 

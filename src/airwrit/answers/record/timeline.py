@@ -24,25 +24,19 @@ from airwrit.facts.keys.aircraft import OWNER
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS, kind_of
+from airwrit.law.aircraft.fleet import IN_THE_FLEET_RULE
 from airwrit.law.parameters import FIRST_DAY
-from airwrit.law.rule import Bears, Finding, Rule, judge
+from airwrit.law.rule import Bears, Finding, Rule, Topic, judge
 from airwrit.law.rulebook import RULES
 
-LANES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
-    "aircraft": (
-        ("Registration", ("must_be_registered", "registration_in_term", "right_kind_for_use")),
-        ("Owner", ("registered_to_owner", "owner_eligible")),
-        ("Mark", ("marked_outside", "mark_shows_number")),
-        ("Remote ID", ("remote_id_way", "serial_form", "serial_on_right_certificate")),
-    ),
-    "person": (
-        ("Certificate", ("certificate_held", "temporary_certificate", "address_told")),
-        ("Recency", ("recency", "flight_review")),
-        ("Night", ("night_eligible",)),
-        ("Safety test", ("recreational_safety_test",)),
-    ),
+_LAW_OF = {"aircraft": ("aircraft", "owner"), "person": ("person",)}
+LANES: Mapping[str, tuple[Topic, ...]] = {
+    kind: tuple(
+        topic for topic in Topic if topic and any(r.topic is topic and r.about in about for r in RULES)
+    )
+    for kind, about in _LAW_OF.items()
 }
-"""Which rules a lane holds, by kind of subject; `HOUSE` and `WHOLE` come with them."""
+"""The lanes of an aircraft and of a person; `HOUSE` and `WHOLE` come with them."""
 
 WHOLE = "All of it"
 HOUSE = "House rules"
@@ -96,7 +90,7 @@ def lanes_of(
     mine = [item for item in heard if item.statement.subject in circle]
     looker = _Looker(subject, mine, known_at, tuple(house))
     looker.look_through(span)
-    names = [name for name, _ in LANES[kind]]
+    names = [topic.value for topic in LANES[kind]]
     names += [HOUSE] if any(rule.about == kind for rule in house) else []
     return tuple(looker.lane(name, span) for name in (WHOLE, *names))
 
@@ -232,11 +226,11 @@ def _lanes_on(
     state: State, subject: str, findings: Sequence[Finding]
 ) -> dict[str, tuple[Verdict | None, Finding | None]]:
     if not state.held.get(subject) or any(map(_is_before_all, findings)):
-        names = [name for name, _ in LANES[kind_of(subject)]]
+        names = [topic.value for topic in LANES[kind_of(subject)]]
         return dict.fromkeys((WHOLE, *names, HOUSE), (None, None))
     found = {
-        name: _worst([f for f in findings if f.rule.name in rules and not f.rule.document])
-        for name, rules in LANES[kind_of(subject)]
+        topic.value: _worst([f for f in findings if f.rule.topic is topic])
+        for topic in LANES[kind_of(subject)]
     }
     found[HOUSE] = _worst([f for f in findings if f.rule.document])
     found[WHOLE] = _worst([f for f in findings if bears_out(f) and f.rule.bears is Bears.FLIGHT])
@@ -245,7 +239,7 @@ def _lanes_on(
 
 def _is_before_all(finding: Finding) -> bool:
     """Whether it says that the program did not have the aircraft yet: of such a day nothing else is told."""
-    return finding.rule.name == "in_the_fleet" and finding.outcome.code == "not_yet"
+    return finding.rule is IN_THE_FLEET_RULE and finding.outcome.code == "not_yet"
 
 
 def _worst(findings: Sequence[Finding]) -> tuple[Verdict | None, Finding | None]:

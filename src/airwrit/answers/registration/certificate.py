@@ -25,10 +25,10 @@ from airwrit.facts.keys.registration import (
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.certificate import kind_of
+from airwrit.law.aircraft.renewal import NEW_EXPIRY_RULE, REGISTRATION_IN_TERM_RULE, RENEWAL_WINDOW_RULE
 from airwrit.law.aircraft.term import Window, part_47_window, term_of, window_before
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding, judge
-from airwrit.law.rulebook import BY_NAME
 
 SHOWN = (
     REGISTRATION_KIND,
@@ -42,7 +42,7 @@ SHOWN = (
 )
 """The facts of a certificate that are told one by one."""
 
-_ASKED = ("registration_in_term", "renewal_window", "new_expiry")
+_ASKED = (REGISTRATION_IN_TERM_RULE, RENEWAL_WINDOW_RULE, NEW_EXPIRY_RULE)
 
 
 class Certificate(NamedTuple):
@@ -71,7 +71,7 @@ def certificate_of(state: State, aircraft: str) -> Certificate | None:
         number,
         ends_on,
         window,
-        tuple(judge(BY_NAME[name], state, aircraft, UsedFor.WORK, day) for name in _ASKED),
+        tuple(judge(rule, state, aircraft, UsedFor.WORK, day) for rule in _ASKED),
         tuple(other for other in state.holding(REGISTRATION, number) if other != aircraft),
     )
 

@@ -19,16 +19,18 @@ from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of, subject_named
+from airwrit.law.aircraft.duty import PART_48_PATH_RULE, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.fees import price_of_certificate
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.parameters import Law, LawReading
-from airwrit.law.rule import Finding, judge
-from airwrit.law.rulebook import BY_NAME
+from airwrit.law.rule import Finding, Rule, judge
 from airwrit.law.wording import worded
 
 T = TypeVar("T")
 
 PART_47_FEES = "Part 47 has fees of its own, outside this tool"
-_HELD_BY = ("must_be_registered", "registration_in_term")
+_HELD_BY = (MUST_BE_REGISTERED_RULE, REGISTRATION_IN_TERM_RULE)
 
 
 class FeeReason(StrEnum):
@@ -125,7 +127,7 @@ def certificate_needed(row: SubjectStanding, state: State) -> tuple[Registration
     uses = declared_uses(state, row.subject)
     if not uses:
         return Uncounted(row.subject, True, "nobody said what it is flown for")
-    duty = _findings("must_be_registered", row, state)
+    duty = _findings(MUST_BE_REGISTERED_RULE, row, state)
     free = next((f for f in duty if is_gone(f)), None)
     if free is None and all(f.verdict is Verdict.NOT_APPLICABLE for f in duty):
         free = duty[0]
@@ -137,7 +139,7 @@ def certificate_needed(row: SubjectStanding, state: State) -> tuple[Registration
         if number is None
         else value_held(state, subject_named("registration", number), REGISTRATION_KIND)
     )
-    path = judge(BY_NAME["part_48_path"], state, row.subject, uses[0], day_of(state.on))
+    path = judge(PART_48_PATH_RULE, state, row.subject, uses[0], day_of(state.on))
     if held is RegistrationKind.PART_47 or path.verdict is Verdict.NOT_MET:
         return RegistrationKind.PART_47, row.subject
     if uses != (UsedFor.RECREATION,) or held is RegistrationKind.PER_AIRCRAFT:
@@ -170,22 +172,22 @@ def _act_of(rows: list[SubjectStanding], state: State) -> tuple[FeeReason, date 
 
 
 def _act(row: SubjectStanding, state: State) -> tuple[FeeReason, date | None]:
-    held = [f.verdict for name in _HELD_BY for f in _findings(name, row, state)]
-    kind = [f.verdict for f in _findings("right_kind_for_use", row, state)]
+    held = [f.verdict for rule in _HELD_BY for f in _findings(rule, row, state)]
+    kind = [f.verdict for f in _findings(RIGHT_KIND_FOR_USE_RULE, row, state)]
     if Verdict.NOT_MET in (*held, *kind):
         return FeeReason.REGISTER, None
     if Verdict.UNKNOWN in held:
         return FeeReason.UNKNOWN, None
-    return FeeReason.RENEW, next(f.outcome.due_on for f in _findings("registration_in_term", row, state))
+    return FeeReason.RENEW, next(f.outcome.due_on for f in _findings(REGISTRATION_IN_TERM_RULE, row, state))
 
 
-def _findings(name: str, row: SubjectStanding, state: State) -> list[Finding]:
+def _findings(rule: Rule, row: SubjectStanding, state: State) -> list[Finding]:
     """What a rule found of the aircraft, for the uses stated."""
     uses = declared_uses(state, row.subject)
     return [
         finding
         for finding in row.findings
-        if finding.rule.name == name and finding.subject == row.subject and finding.use in (None, *uses)
+        if finding.rule is rule and finding.subject == row.subject and finding.use in (None, *uses)
     ]
 
 

@@ -21,10 +21,14 @@ from airwrit.facts.keys.aircraft import MAKER, MODEL, REGISTRATION
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Held, State
 from airwrit.facts.vocabulary import kind_of, subject_named
+from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
+from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE
 from airwrit.law.rule import Finding
 from airwrit.law.wording import worded
 
-_REMARKED = ("right_kind_for_use", "registered_to_owner")
+_REMARKED = (RIGHT_KIND_FOR_USE_RULE, REGISTERED_TO_OWNER_RULE)
 _SPOILED = {
     Why.DAMAGED: (
         "its registration number cannot be read",
@@ -100,7 +104,7 @@ def _mark_of(row: SubjectStanding, state: State) -> Mark | LeftOut:
     remarks = tuple(
         worded(finding, state).says
         for finding in mine
-        if finding.rule.name in _REMARKED and finding.verdict is Verdict.NOT_MET
+        if finding.rule in _REMARKED and finding.verdict is Verdict.NOT_MET
     )
     kind = _kind_of(number, state)
     return _formed(row.subject, number, _about(row.subject, state), kind, remarks)
@@ -114,11 +118,11 @@ def _asked(finding: Finding, state: State) -> bool:
 
 def _against(findings: list[Finding]) -> Finding | None:
     """The finding that keeps a mark from being printed: needs none under any use, not registered, or out of term."""
-    duty = [finding for finding in findings if finding.rule.name == "must_be_registered"]
+    duty = [finding for finding in findings if finding.rule is MUST_BE_REGISTERED_RULE]
     if duty and all(finding.verdict is Verdict.NOT_APPLICABLE for finding in duty):
         return duty[0]
-    barred = ("must_be_registered", "registration_in_term")
-    return next((f for f in findings if f.rule.name in barred and f.verdict is Verdict.NOT_MET), None)
+    barred = (MUST_BE_REGISTERED_RULE, REGISTRATION_IN_TERM_RULE)
+    return next((f for f in findings if f.rule in barred and f.verdict is Verdict.NOT_MET), None)
 
 
 def _no_number(subject: str, held: Held | None) -> LeftOut:

@@ -26,10 +26,15 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import id_of
-from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB, weight_as_flown_g
+from airwrit.law.aircraft.weight import (
+    EXEMPT_WEIGHT_LB,
+    SMALL_AIRCRAFT_LIMIT_RULE,
+    SMALL_LIMIT_LB,
+    WEIGHT_EXEMPTION_RULE,
+    weight_as_flown_g,
+)
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding, judge
-from airwrit.law.rulebook import BY_NAME
 
 
 class WeighingOnFile(NamedTuple):
@@ -109,12 +114,12 @@ def _as_flown(state: State, subject: str) -> WeighingOnFile | None:
 def _limits(state: State, subject: str) -> tuple[Limit, ...]:
     day = day_of(state.on)
     found = []
-    for name, key in (("weight_exemption", EXEMPT_WEIGHT_LB), ("small_aircraft_limit", SMALL_LIMIT_LB)):
+    for rule, key in ((WEIGHT_EXEMPTION_RULE, EXEMPT_WEIGHT_LB), (SMALL_AIRCRAFT_LIMIT_RULE, SMALL_LIMIT_LB)):
         try:
             pounds = Law(day)[key]
         except Undecided:
             continue
-        found.append(Limit(pounds, judge(BY_NAME[name], state, subject, UsedFor.RECREATION, day)))
+        found.append(Limit(pounds, judge(rule, state, subject, UsedFor.RECREATION, day)))
     return tuple(found)
 
 

@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 from airwrit.answers.sheets.difference import ChangeKind, FactChange, OnRecord, Pair, taken_back
 from airwrit.base.days import EARLIEST, Order, When, order_of
-from airwrit.facts.lasting import is_lasting
 from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.vocabulary import is_lasting
 
 _Values = frozenset[tuple[type, object]]
 

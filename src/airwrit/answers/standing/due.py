@@ -9,19 +9,11 @@ from airwrit.answers.standing.report import Report
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import Finding
 
 SPANS = (7, 30, 60, 90)
 """The due list is told in these steps of days."""
-
-_LAPSED = {  # a house rule calls it "lapsed"
-    "registration_in_term": "ended",
-    "recency": "lapsed",
-    "flight_review": "review_lapsed",
-    "temporary_certificate": "run_out",
-    "address_told": "privileges_stopped",
-    "remote_id_way": "fria_ended",
-}
 
 
 class Due(NamedTuple):
@@ -54,14 +46,14 @@ def day_due(finding: Finding) -> date | None:
     outcome = finding.outcome
     if outcome.due_on is not None:
         return outcome.due_on
-    if outcome.verdict is Verdict.NOT_MET and _LAPSED.get(finding.rule.name, "lapsed") == outcome.code:
+    if outcome.verdict is Verdict.NOT_MET and outcome.code == finding.rule.lapse:
         return outcome.value if isinstance(outcome.value, date) else None
     return None
 
 
 def _thing(finding: Finding, report: Report) -> str:
     """What the due day belongs to: a registration where the finding is about one, else the subject."""
-    if finding.rule.name == "registration_in_term":
+    if finding.rule is REGISTRATION_IN_TERM_RULE:
         held = report.state.held.get(finding.subject, {}).get(REGISTRATION)
         if held is not None and held.why is None:
             return f"registration/{held.value}"

@@ -17,13 +17,15 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
+from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE, IN_THE_FLEET_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.holder.certificate_holder import REGISTRATION_NOT_VOID_RULE
 from airwrit.law.rule import USES, Bears, Finding, Rule
-from airwrit.law.rulebook import BY_NAME
 
 _AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
-_REGISTERED = BY_NAME["must_be_registered"]
-_FLEET, _PILOT = BY_NAME["in_the_fleet"], BY_NAME["flies_at_all"]
-_HANDS_ON = (_REGISTERED, BY_NAME["registration_not_void"])
+_REGISTERED = MUST_BE_REGISTERED_RULE
+_FLEET, _PILOT = IN_THE_FLEET_RULE, FLIES_AT_ALL_RULE
+_HANDS_ON = (_REGISTERED, REGISTRATION_NOT_VOID_RULE)
 """Rules that find what others find as well, in this order."""
 _LIGHT_CODES = ("light", "struck")
 _OF_RULE, _USE, _OUTCOME = map(itemgetter, (0, 2, 3))

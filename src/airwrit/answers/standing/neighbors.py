@@ -7,12 +7,11 @@ from collections.abc import Iterable
 from operator import itemgetter
 
 from airwrit.base.identifiers import one_serial
-from airwrit.facts.keys.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.keys.paper import COVERS_ALL
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, kind_of
 
-_SHARED = (LISTED_SERIAL.name, REMOTE_ID_SERIAL.name)
+_SHARED = frozenset(key.name for key in KEYS.values() if key.shared)
 _RECORDS = ("aircraft", "registration", "owner", "person")
 
 

@@ -13,11 +13,12 @@ from airwrit.facts.keys.person import FLIES_AT_NIGHT, FLIES_FOR
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem, Source
 from airwrit.facts.vocabulary import kind_of
+from airwrit.law.aircraft.fleet import IN_THE_FLEET_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
 from airwrit.law.rule import Bears, Finding
-from airwrit.law.rulebook import BY_NAME
 
 _GONE = ("sold", "destroyed", "exported")
-_FLEET = BY_NAME["in_the_fleet"]
+_FLEET = IN_THE_FLEET_RULE
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,7 @@ def is_gone(finding: Finding) -> bool:
     """Whether a finding says that the program does not have the aircraft: sold, retired, not there yet."""
     if finding.rule is _FLEET:
         return finding.outcome.verdict is Verdict.NOT_MET
-    return finding.outcome.code in _GONE and finding.rule.name == "must_be_registered"
+    return finding.outcome.code in _GONE and finding.rule is MUST_BE_REGISTERED_RULE
 
 
 def counts(finding: Finding, state: State) -> bool:

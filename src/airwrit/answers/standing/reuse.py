@@ -8,7 +8,6 @@ from operator import itemgetter
 from typing import Any, NamedTuple
 
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.keys.paper import COVERS_ALL
 from airwrit.facts.state import NOTHING_HELD, Look, State
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
@@ -26,7 +25,6 @@ class ReusedFindings(NamedTuple):
 
 NOTHING_KEPT = ReusedFindings({}, {})
 
-_SHARED = (LISTED_SERIAL, REMOTE_ID_SERIAL)
 _RULE, _SUBJECT = itemgetter(0), itemgetter(1)
 
 
@@ -59,7 +57,7 @@ class _Changes:
     def __init__(self, before: State, after: State) -> None:
         self._changed = _changed(before, after)
         self.subjects = {subject for subject, _ in self._changed}
-        self._shared = {key for _, key in self._changed if key in _SHARED}
+        self._shared = {key for _, key in self._changed if key.shared}
         self._pointed, self._anywhere = _targets(self.subjects, before, after)
 
     def touch(self, looks: Collection[Look]) -> bool:

@@ -25,9 +25,12 @@ from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.state import NOTHING_HELD, State, state_of
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import kind_of
+from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
+from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.weight import WEIGHT_EXEMPTION_RULE
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rule import Bears, Finding, Rule, judge, judge_uses
-from airwrit.law.rulebook import BY_NAME, RULES
+from airwrit.law.rulebook import RULES
 
 ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
 ASKED: Mapping[str, tuple[Rule, ...]] = {
@@ -35,8 +38,8 @@ ASKED: Mapping[str, tuple[Rule, ...]] = {
 }
 """The rules of the law that a standing asks, by kind of subject."""
 _Rules = Mapping[str, tuple[Rule, ...]]
-_PILOT = BY_NAME["flies_at_all"]
-_REGISTERED, _LIGHT = BY_NAME["must_be_registered"], BY_NAME["weight_exemption"]
+_PILOT = FLIES_AT_ALL_RULE
+_REGISTERED, _LIGHT = MUST_BE_REGISTERED_RULE, WEIGHT_EXEMPTION_RULE
 
 
 @dataclass(frozen=True, slots=True)

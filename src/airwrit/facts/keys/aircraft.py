@@ -18,6 +18,7 @@ MAKER = Key(
     "who made the aircraft",
     "Who made it?",
     ("maker", "manufacturer", "make", "brand", "built by"),
+    lasting=True,
 )
 MODEL = Key(
     "model",
@@ -26,6 +27,7 @@ MODEL = Key(
     "the maker's name for the model",
     "Which model is it?",
     ("model", "type", "aircraft model", "make and model"),
+    lasting=True,
 )
 AIRFRAME_SERIAL = Key(
     "airframe_serial",
@@ -42,6 +44,7 @@ AIRFRAME_SERIAL = Key(
         "asset serial",
     ),
     digits=True,
+    lasting=True,
 )
 USED_FOR = Key(
     "used_for",
@@ -148,6 +151,7 @@ APPLIED_ON = Key(
     "day a Part 47 application was sent, not yet decided",
     "On which day was the Part 47 application sent?",
     ("applied on", "application sent", "application date", "applied"),
+    lasting=True,
 )
 RECOGNITION_HELD = Key(
     "recognition_held",
@@ -172,6 +176,7 @@ SOLD_ON = Key(
     "day ownership passed to another",
     "On which day was it sold or given away?",
     ("sold on", "sold", "transferred on", "date sold", "disposed on"),
+    lasting=True,
 )
 SOLD_UNDER = Key(
     "sold_under",
@@ -197,6 +202,7 @@ LOST_ON = Key(
     "day it was lost and not found",
     "On which day was it lost?",
     ("lost on", "lost", "date lost"),
+    lasting=True,
 )
 DESTROYED_ON = Key(
     "destroyed_on",
@@ -205,6 +211,7 @@ DESTROYED_ON = Key(
     "day it was destroyed or scrapped",
     "On which day was it destroyed or scrapped?",
     ("destroyed on", "destroyed", "scrapped on", "written off", "crashed on", "totaled"),
+    lasting=True,
 )
 EXPORTED_ON = Key(
     "exported_on",
@@ -213,6 +220,7 @@ EXPORTED_ON = Key(
     "day it was exported",
     "On which day was it exported?",
     ("exported on", "exported"),
+    lasting=True,
 )
 
 TAKEOFF_WEIGHT = Key(
@@ -348,6 +356,7 @@ REMOTE_ID_SERIAL = Key(
         "s/n",
     ),
     one_form=one_serial,
+    shared=True,
 )
 LISTED_SERIAL = Key(
     "listed_serial",
@@ -364,6 +373,7 @@ LISTED_SERIAL = Key(
         "remote id on registration",
     ),
     one_form=one_serial,
+    shared=True,
 )
 DECLARATION_ACCEPTED = Key(
     "declaration_accepted",
@@ -394,6 +404,7 @@ FRIA_RECOGNIZED_ON = Key(
     "day the FAA recognized the area, or last renewed it",
     "On which day was the area recognized or last renewed?",
     ("fria recognized on", "fria since", "fria date"),
+    lasting=True,
 )
 
 PART_OF = Key(
@@ -404,6 +415,7 @@ PART_OF = Key(
     "Which aircraft is it fitted to?",
     ("aircraft", "fitted to", "part of", "on aircraft", "installed on"),
     links_to="aircraft",
+    lasting=True,
 )
 PART_NAME = Key(
     "part_name",
@@ -412,6 +424,7 @@ PART_NAME = Key(
     "what the part is",
     "What is the part?",
     ("part", "part name", "item", "accessory", "extra", "equipment"),
+    lasting=True,
 )
 PART_WEIGHT = Key(
     "part_weight_g",

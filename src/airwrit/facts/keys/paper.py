@@ -15,6 +15,7 @@ PAPER_KIND = Key(
     "what kind of paper it is",
     "Is it a waiver, an authorization, a COA, a FRIA recognition, an insurance policy, an exemption or something else?",
     ("paper kind", "kind of paper", "paper type", "document type", "kind", "type"),
+    lasting=True,
 )
 PAPER_NUMBER = Key(
     "paper_number",
@@ -24,6 +25,7 @@ PAPER_NUMBER = Key(
     "Which number is printed on it?",
     ("paper number", "document number", "policy number", "waiver number", "reference"),
     digits=True,
+    lasting=True,
 )
 PAPER_RESPONSIBLE = Key(
     "paper_responsible",
@@ -41,6 +43,7 @@ GRANTED_ON = Key(
     "first day it is in force",
     "From which day is it in force?",
     ("granted on", "granted", "in force from", "effective", "effective date", "starts on"),
+    lasting=True,
 )
 ENDS_ON = Key(
     "ends_on",

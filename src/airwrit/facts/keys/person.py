@@ -67,6 +67,7 @@ CERTIFICATE_NUMBER = Key(
     ),
     digits=True,
     private=True,
+    lasting=True,
 )
 TEMPORARY_ISSUED_ON = Key(
     "temporary_issued_on",
@@ -75,6 +76,7 @@ TEMPORARY_ISSUED_ON = Key(
     "issue day of a temporary certificate, the only one held",
     "On which day was the temporary certificate issued?",
     ("temporary certificate issued", "temporary issued on", "temporary certificate", "temp certificate"),
+    lasting=True,
 )
 BORN_ON = Key(
     "born_on",
@@ -84,6 +86,7 @@ BORN_ON = Key(
     "When was the person born?",
     ("born", "born on", "birthday", "date of birth", "dob"),
     private=True,
+    lasting=True,
 )
 PART_61_PILOT = Key(
     "part_61_pilot",
@@ -154,6 +157,7 @@ LEFT_ON = Key(
     "day the person left the program",
     "On which day did the person leave?",
     ("left", "left on", "leaving date", "end date", "last day"),
+    lasting=True,
 )
 
 HAS_LEFT = Key(

@@ -25,6 +25,7 @@ REGISTRATION_KIND = Key(
         "part 48 or 47",
         "reg kind",
     ),
+    lasting=True,
 )
 ISSUED_ON = Key(
     "issued_on",
@@ -43,6 +44,7 @@ ISSUED_ON = Key(
         "registered on",
         "date of issue",
     ),
+    lasting=True,
 )
 EXPIRES_ON = Key(
     "expires_on",
@@ -128,6 +130,7 @@ CANCELLED_ON = Key(
     "day it was cancelled",
     "On which day was it cancelled?",
     ("cancelled on", "canceled on", "cancelled", "canceled"),
+    lasting=True,
 )
 REVOKED_ON = Key(
     "revoked_on",
@@ -136,6 +139,7 @@ REVOKED_ON = Key(
     "day the FAA revoked it",
     "On which day was it revoked?",
     ("revoked on", "revoked"),
+    lasting=True,
 )
 FILED_BY_OTHER = Key(
     "filed_in_owners_place_by",
@@ -180,6 +184,7 @@ OWNER_BORN_ON = Key(
     "When was the owner born?",
     ("owner born", "owner birthday"),
     private=True,
+    lasting=True,
 )
 OWNER_DIED_ON = Key(
     "owner_died_on",
@@ -189,6 +194,7 @@ OWNER_DIED_ON = Key(
     "On which day did the owner die?",
     ("owner died", "owner died on", "date of death"),
     private=True,
+    lasting=True,
 )
 CITIZENSHIP_LOST_ON = Key(
     "citizenship_lost_on",
@@ -198,6 +204,7 @@ CITIZENSHIP_LOST_ON = Key(
     "On which day did the owner cease to be a citizen or permanent resident?",
     ("citizenship lost on", "citizenship lost", "residence lost on"),
     private=True,
+    lasting=True,
 )
 PARTNERS_ALL_CITIZENS = Key(
     "partners_all_citizens",

@@ -27,6 +27,7 @@ ACQUIRED_ON = Key(
     "day the program got it",
     "On which day did you get it?",
     ("acquired on", "acquired", "purchased", "purchased on", "purchase date", "bought on", "date acquired"),
+    lasting=True,
 )
 INSPECTION_DUE_ON = Key(
     "inspection_due_on",

@@ -15,7 +15,7 @@ from airwrit.facts.keys.flight_log import DEFECT_RELEASED_ON, DEFECT_SEEN, FLOWN
 from airwrit.facts.state import Facts
 from airwrit.law.flight.crew import CONDITION
 from airwrit.law.parameters import Law
-from airwrit.law.rule import no_duty, not_asked, unknown
+from airwrit.law.rule import Bears, Rule, no_duty, not_asked, unknown
 
 
 def defect_released(facts: Facts, law: Law) -> Outcome:
@@ -32,6 +32,9 @@ def defect_released(facts: Facts, law: Law) -> Outcome:
         if still_open is not None:
             return still_open
     return no_duty("released") if seen else no_duty("none_on_file")
+
+
+DEFECT_RELEASED_RULE = Rule("defect_released", "aircraft", Bears.FLIGHT, defect_released)
 
 
 def _with_a_defect(facts: Facts) -> Iterator[Facts]:

@@ -40,7 +40,7 @@ from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.weight import small_aircraft_limit, weight_exemption
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
 
 RECREATIONAL_DUTY = parameter("recreational_registration_duty", bool)
 EXEMPT_ANY_PURPOSE = parameter("exempt_whatever_the_purpose", bool)
@@ -218,6 +218,9 @@ def part_48_path(facts: Facts, law: Law) -> Outcome:
     )
 
 
+PART_48_PATH_RULE = Rule("part_48_path", "aircraft", Bears.ANSWER, part_48_path)
+
+
 def _not_abroad(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(FLOWN_ABROAD) and law[PART_47_COMPULSORY]:
         return not_met("abroad")
@@ -263,6 +266,11 @@ def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
     return all_hold(*checks)
 
 
+RIGHT_KIND_FOR_USE_RULE = Rule(
+    "right_kind_for_use", "aircraft", Bears.FLIGHT, right_kind_for_use, topic=Topic.REGISTRATION
+)
+
+
 def _part_47_by_word(facts: Facts, law: Law) -> Outcome:
     """Part 47 is on file and no N-number: enough only for what Part 48 would carry as well."""
     path = part_48_path(facts, law)
@@ -297,6 +305,9 @@ def use_stated(facts: Facts, law: Law) -> Outcome:
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     facts[USED_FOR]
     return no_duty("stated")
+
+
+USE_STATED_RULE = Rule("use_stated", "aircraft", Bears.FLIGHT, use_stated)
 
 
 def lost_and_not_cancelled(facts: Facts, law: Law) -> date | None:

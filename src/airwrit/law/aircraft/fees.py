@@ -13,7 +13,7 @@ from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.part_47 import CHOICE_FEE_USD, PART_47_FEE_USD
 from airwrit.law.aircraft.term import TERM_YEARS
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import met, no_duty, not_met
+from airwrit.law.rule import Bears, Rule, met, no_duty, not_met
 
 FEE_USD = parameter("registration_fee_usd", Decimal)
 
@@ -42,3 +42,6 @@ def federal_fee(facts: Facts, law: Law) -> Outcome:
     if part_47 and paid == fee + law[CHOICE_FEE_USD]:
         return met("with_chosen_number", value=paid)
     return not_met("paid_more" if paid > fee else "paid_less", value=fee)
+
+
+FEDERAL_FEE_RULE = Rule("federal_fee", "registration", Bears.ANSWER, federal_fee)

@@ -47,7 +47,7 @@ from airwrit.law.aircraft.duty import (
 )
 from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, RETURN_DAYS, RETURN_DAYS_AFTER_DEATH
 from airwrit.law.parameters import Law, Param, parameter
-from airwrit.law.rule import known_of, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, known_of, met, no_duty, not_met, unknown
 
 FILING_DAYS = parameter("change_filing_days", int)
 
@@ -115,6 +115,11 @@ def update_registration(facts: Facts, law: Law) -> Outcome:
     return unknown(Why.MISSING, "owed", value=due, due_on=due, margin=days_left(due, on))
 
 
+UPDATE_REGISTRATION_RULE = Rule(
+    "update_registration", "registration", Bears.PAPERS, update_registration, has_last_day=True
+)
+
+
 def _late_by_itself(changes: list[ReportedChange], days: Days) -> Outcome | None:
     """A change of which it is on file that it was filed after its last day; None for none."""
     for one in changes:
@@ -175,6 +180,11 @@ def cancel_registration(facts: Facts, law: Law) -> Outcome:
     return _owed(ends, on)
 
 
+CANCEL_REGISTRATION_RULE = Rule(
+    "cancel_registration", "aircraft", Bears.PAPERS, cancel_registration, has_last_day=True
+)
+
+
 def cancel_old_registration(facts: Facts, law: Law) -> Outcome:
     """Whether the number an aircraft was sold under was cancelled in time, once it points at the buyer's or at none.
 
@@ -191,6 +201,11 @@ def cancel_old_registration(facts: Facts, law: Law) -> Outcome:
     ends = [(sold, _days(certificate, law, FILING_DAYS, RETURN_DAYS))]
     on = day_of(facts.on)
     return _settled(ends, _taken_care_of(certificate, sold), on) or _owed(ends, on)
+
+
+CANCEL_OLD_REGISTRATION_RULE = Rule(
+    "cancel_old_registration", "aircraft", Bears.PAPERS, cancel_old_registration, has_last_day=True
+)
 
 
 def _taken_care_of(certificate: Facts, sold: date) -> date | None:

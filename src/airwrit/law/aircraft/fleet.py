@@ -30,7 +30,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import under_certificate
 from airwrit.law.flight.crew import CONDITION
 from airwrit.law.parameters import Law
-from airwrit.law.rule import no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, no_duty, not_met, unknown
 
 _ENDED = ((SOLD_ON, "sold"), (DESTROYED_ON, "destroyed"), (EXPORTED_ON, "exported"), (LOST_ON, "lost"))
 _AS_TOLD = {
@@ -58,6 +58,9 @@ def in_the_fleet(facts: Facts, law: Law) -> Outcome:
     return no_duty("in_the_fleet")
 
 
+IN_THE_FLEET_RULE = Rule("in_the_fleet", "aircraft", Bears.FLIGHT, in_the_fleet)
+
+
 def _issued(facts: Facts) -> date | None:
     """The first day of the certificate on file: before it nothing shows that the program had the aircraft."""
     try:
@@ -75,9 +78,15 @@ def in_service(facts: Facts, law: Law) -> Outcome:
     return not_met("out_of_service")
 
 
+IN_SERVICE_RULE = Rule("in_service", "aircraft", Bears.FLIGHT, in_service)
+
+
 def aircraft_understood(facts: Facts, law: Law) -> Outcome:
     """Whether every text about the aircraft that may matter was understood, or said not to matter."""
     return _understood(facts, law, NOT_UNDERSTOOD, DOES_NOT_MATTER)
+
+
+AIRCRAFT_UNDERSTOOD_RULE = Rule("aircraft_understood", "aircraft", Bears.FLIGHT, aircraft_understood)
 
 
 def registration_understood(facts: Facts, law: Law) -> Outcome:
@@ -85,9 +94,17 @@ def registration_understood(facts: Facts, law: Law) -> Outcome:
     return _understood(facts, law, REGISTRATION_NOT_UNDERSTOOD, REGISTRATION_DOES_NOT_MATTER)
 
 
+REGISTRATION_UNDERSTOOD_RULE = Rule(
+    "registration_understood", "registration", Bears.FLIGHT, registration_understood
+)
+
+
 def person_understood(facts: Facts, law: Law) -> Outcome:
     """Whether every text about the person that may matter was understood, or said not to matter."""
     return _understood(facts, law, PERSON_NOT_UNDERSTOOD, PERSON_DOES_NOT_MATTER)
+
+
+PERSON_UNDERSTOOD_RULE = Rule("person_understood", "person", Bears.FLIGHT, person_understood)
 
 
 def _understood(facts: Facts, law: Law, text: _Texts, released: _Texts) -> Outcome:
@@ -104,3 +121,6 @@ def flies_at_all(facts: Facts, law: Law) -> Outcome:
     facts.on_file(LEFT_ON), facts.on_file(HAS_LEFT)
     role = facts.on_file(CREW_ROLE)
     return no_duty("pilot") if role in (None, CrewRole.PILOT) else no_duty("not_a_pilot")
+
+
+FLIES_AT_ALL_RULE = Rule("flies_at_all", "person", Bears.FLIGHT, flies_at_all)

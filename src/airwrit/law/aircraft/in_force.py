@@ -9,6 +9,7 @@ from airwrit.base.days import add_days, add_months, day_of
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import APPLIED_ON, FOREIGN_REGISTRY, IS_REGISTERED, OWNER, REGISTRATION
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import (
     EXEMPT_ANY_PURPOSE,
@@ -26,7 +27,7 @@ from airwrit.law.aircraft.weight import weight_exemption
 from airwrit.law.holder.certificate_holder import not_void_for, registered_to_owner
 from airwrit.law.holder.owner import owner_eligible
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
 
 PART_47_TEMPORARY_DAYS = parameter("part_47_temporary_authority_days", int)
 
@@ -51,6 +52,16 @@ def must_be_registered(facts: Facts, law: Law) -> Outcome:
     if free:
         return no_duty(free)
     return _application_pending(facts, law) or _not_registered(facts, law)
+
+
+MUST_BE_REGISTERED_RULE = Rule(
+    "must_be_registered",
+    "aircraft",
+    Bears.FLIGHT,
+    must_be_registered,
+    topic=Topic.REGISTRATION,
+    shown_by=(DocumentShows.REGISTRATION,),
+)
 
 
 def _in_force(facts: Facts, law: Law) -> Outcome:

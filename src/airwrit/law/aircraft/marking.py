@@ -5,6 +5,7 @@ from __future__ import annotations
 from airwrit.base.verdict import Outcome, Undecided, Why
 from airwrit.facts.choices import MarkPlace, RegistrationKind
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE, MARK_TEXT, REGISTRATION
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import has_n_number, kind_of
@@ -12,7 +13,7 @@ from airwrit.law.aircraft.duty import duty_follows, ended_as_known
 from airwrit.law.aircraft.mark_size import HEIGHT_SET
 from airwrit.law.aircraft.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import met, no_duty, not_asked, not_met
+from airwrit.law.rule import Bears, Rule, Topic, met, no_duty, not_asked, not_met
 
 INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
 MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
@@ -37,6 +38,16 @@ def marked_outside(facts: Facts, law: Law) -> Outcome:
     if place is MarkPlace.INSIDE_NO_TOOL and inside_allowed:
         return met("inside_then_allowed")
     return not_met("inside_with_tool" if inside_allowed else "inside")
+
+
+MARKED_OUTSIDE_RULE = Rule(
+    "marked_outside",
+    "aircraft",
+    Bears.FLIGHT,
+    marked_outside,
+    topic=Topic.MARK,
+    shown_by=(DocumentShows.MARK,),
+)
 
 
 def _ended(facts: Facts, law: Law) -> Outcome | None:
@@ -70,3 +81,13 @@ def mark_shows_number(facts: Facts, law: Law) -> Outcome:
     if "".join(shown.upper().split()) == "".join(number.upper().split()):
         return met("same")
     return not_met("other_number")
+
+
+MARK_SHOWS_NUMBER_RULE = Rule(
+    "mark_shows_number",
+    "aircraft",
+    Bears.FLIGHT,
+    mark_shows_number,
+    topic=Topic.MARK,
+    shown_by=(DocumentShows.MARK,),
+)

@@ -21,6 +21,7 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_SERIAL,
     REMOTE_ID_WAY,
 )
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
 from airwrit.facts.keys.flight_log import FLOWN_ON
 from airwrit.facts.keys.registration import REGISTRATION_KIND
@@ -29,7 +30,7 @@ from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.duty import cancelled, duty_follows, ended_as_known
 from airwrit.law.aircraft.part_47 import LISTS_SERIAL
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
 
 BINDS = parameter("remote_id_binds_operators", bool)
 DISCRETION = parameter("remote_id_enforcement_discretion", bool)
@@ -86,6 +87,18 @@ def remote_id_way(facts: Facts, law: Law) -> Outcome:
     return not_met("none_in_discretion" if law[DISCRETION] else "none")
 
 
+REMOTE_ID_WAY_RULE = Rule(
+    "remote_id_way",
+    "aircraft",
+    Bears.FLIGHT,
+    remote_id_way,
+    topic=Topic.REMOTE_ID,
+    shown_by=(DocumentShows.SERIAL,),
+    has_last_day=True,
+    lapse="fria_ended",
+)
+
+
 def _by_ads_b(facts: Facts, law: Law) -> Outcome:
     """ADS-B Out in place of Remote ID: not enough by itself; a flight under Part 91 with it is spared."""
     if facts.on_file(OPERATED_UNDER) is OperatedUnder.PART_91 and law[PART_91_SPARED]:
@@ -140,6 +153,16 @@ def serial_form(facts: Facts, law: Law) -> Outcome:
     return unknown(Why.MISSING, code) if code == "mixed_case" else met(code)
 
 
+SERIAL_FORM_RULE = Rule(
+    "serial_form",
+    "aircraft",
+    Bears.FLIGHT,
+    serial_form,
+    topic=Topic.REMOTE_ID,
+    shown_by=(DocumentShows.SERIAL,),
+)
+
+
 def _form_of(serial: str) -> tuple[str, str]:
     """How a serial is written: a code, and what is wrong with its form.
 
@@ -170,6 +193,16 @@ def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
     if ended is not None:
         return not_met("certificate_ended", value=ended[1])
     return all_hold(lambda: _on_one(facts, law), lambda: _listed(facts))
+
+
+SERIAL_ON_RIGHT_CERTIFICATE_RULE = Rule(
+    "serial_on_right_certificate",
+    "aircraft",
+    Bears.FLIGHT,
+    serial_on_right_certificate,
+    topic=Topic.REMOTE_ID,
+    shown_by=(DocumentShows.SERIAL,),
+)
 
 
 def _lists_no_serial(certificate: Facts, law: Law) -> bool:

@@ -8,6 +8,7 @@ from airwrit.base.days import add_years, day_of
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why, days_left
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.keys.aircraft import FOREIGN_REGISTRY, IS_REGISTERED, REGISTRATION
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.registration import ISSUED_ON, RENEWAL_FILED_ON, RENEWED_ON
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import kind_of
@@ -25,7 +26,7 @@ from airwrit.law.aircraft.term import (
     window_before,
 )
 from airwrit.law.parameters import Law
-from airwrit.law.rule import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
 
 
 def registration_in_term(facts: Facts, law: Law) -> Outcome:
@@ -46,6 +47,18 @@ def registration_in_term(facts: Facts, law: Law) -> Outcome:
             return outcome
         raise
     return no_duty("no_registration_needed") if free else outcome
+
+
+REGISTRATION_IN_TERM_RULE = Rule(
+    "registration_in_term",
+    "aircraft",
+    Bears.FLIGHT,
+    registration_in_term,
+    topic=Topic.REGISTRATION,
+    shown_by=(DocumentShows.REGISTRATION,),
+    has_last_day=True,
+    lapse="ended",
+)
 
 
 def certificate_in_term(facts: Facts, law: Law) -> Outcome:
@@ -125,6 +138,9 @@ def renewal_window(facts: Facts, law: Law) -> Outcome:
     return _window_48(on, term.expiry, law)
 
 
+RENEWAL_WINDOW_RULE = Rule("renewal_window", "aircraft", Bears.ANSWER, renewal_window)
+
+
 def _window_48(on: date, expiry: date, law: Law) -> Outcome:
     window = window_before(expiry, law)
     if on < window.opens:
@@ -161,6 +177,9 @@ def new_expiry(facts: Facts, law: Law) -> Outcome:
     return met("worked_out", value=add_years(start, law[TERM_YEARS]))
 
 
+NEW_EXPIRY_RULE = Rule("new_expiry", "aircraft", Bears.ANSWER, new_expiry)
+
+
 def stated_expiry_agrees(facts: Facts, law: Law) -> Outcome:
     """Whether the expiry written down is the one that issue and renewal give."""
     if facts.on_file(IS_REGISTERED) is False:
@@ -171,3 +190,6 @@ def stated_expiry_agrees(facts: Facts, law: Law) -> Outcome:
     if term.agree:
         return met("agrees", value=term.worked_out)
     return not_met("differs", value=term.worked_out)
+
+
+STATED_EXPIRY_AGREES_RULE = Rule("stated_expiry_agrees", "aircraft", Bears.PAPERS, stated_expiry_agrees)

@@ -18,6 +18,7 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.state import Facts
 from airwrit.law.parameters import Law, parameter
+from airwrit.law.rule import Bears, Rule
 
 EXEMPT_WEIGHT_LB = parameter("exempt_weight_lb", Decimal)
 SMALL_LIMIT_LB = parameter("small_limit_lb", Decimal)
@@ -68,9 +69,15 @@ def weight_exemption(facts: Facts, law: Law) -> Outcome:
     return _against(weight_as_flown_g(facts), law[EXEMPT_WEIGHT_LB], limit_itself=True)
 
 
+WEIGHT_EXEMPTION_RULE = Rule("weight_exemption", "aircraft", Bears.ANSWER, weight_exemption)
+
+
 def small_aircraft_limit(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft is small in the law's sense: less than 55 lb; exactly 55 lb is not."""
     return is_small(weight_as_flown_g(facts), law)
+
+
+SMALL_AIRCRAFT_LIMIT_RULE = Rule("small_aircraft_limit", "aircraft", Bears.ANSWER, small_aircraft_limit)
 
 
 def is_small(grams: Measured, law: Law) -> Outcome:

@@ -28,7 +28,7 @@ from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import folded
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, part_107_flight, unless_waived
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, known_of, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, known_of, met, no_duty, not_asked, not_met, unknown
 
 RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
 AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
@@ -65,6 +65,11 @@ def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
     else:
         outcome = not_met("no_authorization")
     return outcome if recreation else unless_waived(outcome, WaiverSection.AIRSPACE, facts, law)
+
+
+AUTHORITY_CONTROLLED_AIRSPACE_RULE = Rule(
+    "authority_controlled_airspace", "flight", Bears.ANSWER, authority_controlled_airspace
+)
 
 
 def covered(facts: Facts, authorization: Facts) -> Outcome:
@@ -117,6 +122,9 @@ def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
     return (met if permits else no_duty)("lowest" if lowest > 0 else "zero", value=lowest)
 
 
+FACILITY_MAP_LOWEST_RULE = Rule("facility_map_lowest", "flight", Bears.ANSWER, facility_map_lowest)
+
+
 def tfr(facts: Facts, law: Law) -> Outcome:
     """Whether no temporary restriction or security notice covers the flight, or it is authorized inside it."""
     if facts.use is UsedFor.RECREATION:
@@ -130,6 +138,9 @@ def tfr(facts: Facts, law: Law) -> Outcome:
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("covered")
 
 
+TFR_RULE = Rule("tfr", "flight", Bears.ANSWER, tfr)
+
+
 def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
     """Whether a prohibited or restricted area is flown in only with its agency's permission."""
     free = part_107_flight(facts, law, PERMISSION_NEEDED)
@@ -138,3 +149,8 @@ def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
     if not facts[RESTRICTED_AREA]:
         return no_duty("no_area")
     return met("permitted") if facts[AREA_PERMISSION] else not_met("not_permitted")
+
+
+RESTRICTED_AREA_PERMISSION_RULE = Rule(
+    "restricted_area_permission", "flight", Bears.ANSWER, restricted_area_permission
+)

@@ -9,7 +9,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import duty_follows
 from airwrit.law.flight.regime import part_107_flight
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met
 
 IN_POSSESSION = parameter("certificate_in_possession", bool)
 IDENTIFICATION = parameter("identification_shows", tuple)
@@ -29,6 +29,9 @@ def papers_at_hand(facts: Facts, law: Law) -> Outcome:
     )
 
 
+PAPERS_AT_HAND_RULE = Rule("papers_at_hand", "flight", Bears.ANSWER, papers_at_hand)
+
+
 def registration_at_hand(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft's registration is at hand, on paper or as a file; whether it is in term is another question."""
     free = not_asked(law, AT_HAND)
@@ -37,3 +40,6 @@ def registration_at_hand(facts: Facts, law: Law) -> Outcome:
     if duty_follows(facts.linked(FLIGHT_AIRCRAFT), law):
         return no_duty("no_registration_needed")
     return met("at_hand") if facts[REGISTRATION_CARRIED] else not_met("not_at_hand")
+
+
+REGISTRATION_AT_HAND_RULE = Rule("registration_at_hand", "flight", Bears.ANSWER, registration_at_hand)

@@ -20,7 +20,7 @@ from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.remote_id import BINDS, IN_SIGHT, beyond_part_89
 from airwrit.law.flight.regime import has_begun, part_107_flight
 from airwrit.law.parameters import Law, law_of_event, parameter
-from airwrit.law.rule import met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, met, no_duty, not_met, unknown
 
 LAND = parameter("land_when_broadcast_fails", bool)
 STAYS_ON = parameter("standard_stays_on", bool)
@@ -46,6 +46,11 @@ def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
     return met("landed") if facts[LANDED_PROMPTLY] else not_met("not_landed")
 
 
+LAND_AS_SOON_AS_PRACTICABLE_RULE = Rule(
+    "land_as_soon_as_practicable", "flight", Bears.ANSWER, land_as_soon_as_practicable
+)
+
+
 def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
     """Whether a flight by module, or in a recognized area, stays in sight; a waiver of 107.31 opens Part 107 alone."""
     if not law[BINDS]:
@@ -58,6 +63,9 @@ def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
     if aircraft[REMOTE_ID_WAY] not in (RemoteIdWay.MODULE, RemoteIdWay.FRIA):
         return no_duty("sight_not_asked")
     return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
+
+
+REMOTE_ID_IN_SIGHT_RULE = Rule("remote_id_in_sight", "flight", Bears.ANSWER, remote_id_in_sight)
 
 
 def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
@@ -77,6 +85,11 @@ def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
     return not_met("off")
 
 
+STANDARD_REMOTE_ID_NOT_DISABLED_RULE = Rule(
+    "standard_remote_id_not_disabled", "flight", Bears.ANSWER, standard_remote_id_not_disabled
+)
+
+
 def adsb_out_off(facts: Facts, law: Law) -> Outcome:
     """Whether transponder and ADS-B Out stay off, or are authorized."""
     free = part_107_flight(facts, law, TRANSMITTERS_OFF)
@@ -85,3 +98,6 @@ def adsb_out_off(facts: Facts, law: Law) -> Outcome:
     if not facts[ADS_B_TRANSMITS]:
         return met("off")
     return met("authorized_to_transmit") if facts[ADS_B_AUTHORIZED] else not_met("transmits")
+
+
+ADSB_OUT_OFF_RULE = Rule("adsb_out_off", "flight", Bears.ANSWER, adsb_out_off)

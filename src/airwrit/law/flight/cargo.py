@@ -8,7 +8,7 @@ from airwrit.facts.keys.limits import DISPENSES, HAZARDOUS
 from airwrit.facts.state import Facts
 from airwrit.law.flight.regime import part_107_flight
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
 
 AGRICULTURAL = parameter("agricultural_part_137", bool)
 HAZARDOUS_BARRED = parameter("hazardous_material_barred", bool)
@@ -33,6 +33,11 @@ def agricultural_certificate(facts: Facts, law: Law) -> Outcome:
     return no_duty("insects" if facts[DISPENSES] is Dispensed.INSECTS else "nothing_dispensed")
 
 
+AGRICULTURAL_CERTIFICATE_RULE = Rule(
+    "agricultural_certificate", "flight", Bears.ANSWER, agricultural_certificate
+)
+
+
 def hazardous_material(facts: Facts, law: Law) -> Outcome:
     """Whether no hazardous material is carried; a product that may be one is a question for an exemption."""
     free = part_107_flight(facts, law, HAZARDOUS_BARRED)
@@ -41,6 +46,9 @@ def hazardous_material(facts: Facts, law: Law) -> Outcome:
     if not facts.has(HAZARDOUS) and _may_be_hazardous(facts.on_file(DISPENSES)):
         return unknown(Why.OUTSIDE_THIS_TOOL, "product")
     return not_met("carried") if facts[HAZARDOUS] else met("none_carried")
+
+
+HAZARDOUS_MATERIAL_RULE = Rule("hazardous_material", "flight", Bears.ANSWER, hazardous_material)
 
 
 def _may_be_hazardous(dispensed: Dispensed | None) -> bool:

@@ -23,7 +23,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.flight.purpose import RECREATIONAL_WAY
 from airwrit.law.flight.regime import part_107_flight, waived
 from airwrit.law.parameters import Law, Param, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met
 
 WAY_GIVEN = parameter("right_of_way_given", bool)
 ONE_AIRCRAFT = parameter("one_aircraft_at_a_time", bool)
@@ -51,6 +51,9 @@ def right_of_way(facts: Facts, law: Law) -> Outcome:
     return waived(WaiverSection.YIELDING, facts, law) or not_met("no_way_given")
 
 
+RIGHT_OF_WAY_RULE = Rule("right_of_way", "flight", Bears.ANSWER, right_of_way)
+
+
 def one_aircraft(facts: Facts, law: Law) -> Outcome:
     """Whether each person flies, commands or observes one aircraft at a time."""
     free = part_107_flight(facts, law, ONE_AIRCRAFT)
@@ -59,6 +62,9 @@ def one_aircraft(facts: Facts, law: Law) -> Outcome:
     if not facts[SEVERAL_AT_ONCE]:
         return met("one_at_a_time")
     return waived(WaiverSection.SEVERAL, facts, law) or not_met("several")
+
+
+ONE_AIRCRAFT_RULE = Rule("one_aircraft", "flight", Bears.ANSWER, one_aircraft)
 
 
 def visual_observer(facts: Facts, law: Law) -> Outcome:
@@ -73,12 +79,18 @@ def visual_observer(facts: Facts, law: Law) -> Outcome:
     return waived(WaiverSection.OBSERVER, facts, law) or not_met("observer_not_able")
 
 
+VISUAL_OBSERVER_RULE = Rule("visual_observer", "flight", Bears.ANSWER, visual_observer)
+
+
 def airport_interference(facts: Facts, law: Law) -> Outcome:
     """Whether operations and traffic patterns at airports are left alone."""
     free = part_107_flight(facts, law, AIRPORTS)
     if free is not None:
         return free
     return not_met("interferes") if facts[INTERFERES] else met("left_alone")
+
+
+AIRPORT_INTERFERENCE_RULE = Rule("airport_interference", "flight", Bears.ANSWER, airport_interference)
 
 
 def checked_before_flight(facts: Facts, law: Law) -> Outcome:
@@ -90,6 +102,9 @@ def checked_before_flight(facts: Facts, law: Law) -> Outcome:
         lambda: _checked(facts, law, CONDITION, CONDITION_CHECKED, "condition_not_checked"),
         lambda: _checked(facts, law, PREFLIGHT, PREFLIGHT_DONE, "preflight_not_done"),
     )
+
+
+CHECKED_BEFORE_FLIGHT_RULE = Rule("checked_before_flight", "flight", Bears.ANSWER, checked_before_flight)
 
 
 def _checked(facts: Facts, law: Law, asked: Param[bool], key: Key[bool], code: str) -> Outcome:
@@ -108,6 +123,9 @@ def crew_fit(facts: Facts, law: Law) -> Outcome:
         lambda: met("fit") if facts[HOURS_SINCE_DRINK] >= hours else not_met("too_soon_after_alcohol"),
         lambda: _in_command(facts, law),
     )
+
+
+CREW_FIT_RULE = Rule("crew_fit", "flight", Bears.ANSWER, crew_fit)
 
 
 def _in_command(facts: Facts, law: Law) -> Outcome:

@@ -43,7 +43,7 @@ from airwrit.law.flight.other_law import beyond_part_107
 from airwrit.law.flight.regime import either
 from airwrit.law.holder.pilot import part_107_pilot
 from airwrit.law.parameters import Law, law_of_event, parameter
-from airwrit.law.rule import met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
 
 FAA_DAYS = parameter("faa_report_days", int)
 FAA_INJURY = parameter("faa_report_injury", str)
@@ -97,6 +97,9 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
     if repair is None or repair > limit:
         return no_duty("value_not_over", value=facts[PROPERTY_VALUE])
     return no_duty("not_over", value=repair)
+
+
+REPORT_107_9_RULE = Rule("report_107_9", "incident", Bears.ANSWER, report_107_9)
 
 
 def _beyond_part_107(facts: Facts, law: Law) -> Outcome | None:
@@ -213,6 +216,9 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     return not_met("not_told", value=start)
 
 
+NOTIFY_NTSB_RULE = Rule("notify_ntsb", "incident", Bears.ANSWER, notify_ntsb)
+
+
 def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
     """Whether the written report went to the NTSB within ten days of an accident, or when it was asked for."""
     start = facts[HAPPENED_ON]
@@ -226,6 +232,9 @@ def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
         return no_duty("only_when_asked")
     sent = happened(facts, NTSB_REPORT_ON)
     return unknown(Why.MISSING, "asked") if sent is None else met("sent", value=sent)
+
+
+NTSB_WRITTEN_REPORT_RULE = Rule("ntsb_written_report", "incident", Bears.ANSWER, ntsb_written_report)
 
 
 def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
@@ -248,3 +257,8 @@ def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
             return no_duty("not_listed")
         return unknown(Why.OPEN_READING, "follows_the_notice")
     return met("kept") if facts[WRECKAGE_KEPT] else not_met("not_kept")
+
+
+PRESERVE_WRECKAGE_AND_RECORDS_RULE = Rule(
+    "preserve_wreckage_and_records", "incident", Bears.ANSWER, preserve_wreckage_and_records
+)

@@ -22,7 +22,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.flight.regime import either, part_107_flight, unless_waived, waived
 from airwrit.law.holder.pilot import NIGHT_BY_TRAINING
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_met
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_met
 
 NIGHT_LIGHTS_SM = parameter("night_lights_sm", int)
 NIGHT_DEFINITION = parameter("night_definition", str)
@@ -104,6 +104,9 @@ def night_lights(facts: Facts, law: Law) -> Outcome:
     return unless_waived(lights, WaiverSection.NIGHT_LIGHTS, facts, law)
 
 
+NIGHT_LIGHTS_RULE = Rule("night_lights", "flight", Bears.ANSWER, night_lights)
+
+
 def twilight_lights(facts: Facts, law: Law) -> Outcome:
     """Whether the lights of a flight in civil twilight are as asked."""
     free = part_107_flight(facts, law)
@@ -115,3 +118,6 @@ def twilight_lights(facts: Facts, law: Law) -> Outcome:
     lights = _lights(facts, least, flash=flash)
     section = WaiverSection.TWILIGHT_LIGHTS if flash else WaiverSection.DAYLIGHT
     return unless_waived(lights, section, facts, law)
+
+
+TWILIGHT_LIGHTS_RULE = Rule("twilight_lights", "flight", Bears.ANSWER, twilight_lights)

@@ -29,7 +29,7 @@ from airwrit.law.flight.ceiling import recreational_ceiling
 from airwrit.law.flight.purpose import RECREATIONAL_SIGHT
 from airwrit.law.flight.regime import height_of, measured, part_107_flight, unless_waived, waived
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
 
 HEIGHT_LIMIT = parameter("height_limit_ft", int)
 STRUCTURE_RADIUS = parameter("structure_radius_ft", int)
@@ -66,6 +66,9 @@ def height_limit(facts: Facts, law: Law) -> Outcome:
     return unless_waived(lower, WaiverSection.LIMITS, facts, law)
 
 
+HEIGHT_LIMIT_RULE = Rule("height_limit", "flight", Bears.ANSWER, height_limit)
+
+
 def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
     """Whether it is within the radius of a structure and low enough above its top; no structure is told of by silence alone."""
     if not facts.has(STRUCTURE_DISTANCE) and not facts.has(STRUCTURE_TOP):
@@ -86,6 +89,9 @@ def speed_limit(facts: Facts, law: Law) -> Outcome:
     return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
 
 
+SPEED_LIMIT_RULE = Rule("speed_limit", "flight", Bears.ANSWER, speed_limit)
+
+
 def flight_visibility(facts: Facts, law: Law) -> Outcome:
     """Whether the pilot saw far enough from the control station; a weather report informs and decides nothing."""
     free = part_107_flight(facts, law)
@@ -97,6 +103,9 @@ def flight_visibility(facts: Facts, law: Law) -> Outcome:
         return unknown(Why.MISSING, "report_only", value=report)
     outcome = _at_least(facts[FLIGHT_VISIBILITY], least, "sm", "far_enough", "not_far_enough")
     return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
+
+
+FLIGHT_VISIBILITY_RULE = Rule("flight_visibility", "flight", Bears.ANSWER, flight_visibility)
 
 
 def cloud_distance(facts: Facts, law: Law) -> Outcome:
@@ -114,6 +123,9 @@ def cloud_distance(facts: Facts, law: Law) -> Outcome:
     return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
 
 
+CLOUD_DISTANCE_RULE = Rule("cloud_distance", "flight", Bears.ANSWER, cloud_distance)
+
+
 def line_of_sight(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft is kept in sight; a waiver can let it go, but not for carriage for pay."""
     if facts.use is UsedFor.RECREATION:
@@ -129,6 +141,9 @@ def line_of_sight(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(FOR_HIRE):
         return not_met("for_hire")
     return _waived_not_for_hire(WaiverSection.SIGHT, facts, law) or not_met("out_of_sight")
+
+
+LINE_OF_SIGHT_RULE = Rule("line_of_sight", "flight", Bears.ANSWER, line_of_sight)
 
 
 def _parcel_out_of_sight(facts: Facts, law: Law, free: Outcome) -> bool:
@@ -160,6 +175,9 @@ def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
     if outside.verdict is not Verdict.NOT_MET or outside.code == "for_hire":
         return outside
     return _waived_not_for_hire(WaiverSection.MOVING, facts, law) or outside
+
+
+FROM_MOVING_VEHICLE_RULE = Rule("from_moving_vehicle", "flight", Bears.ANSWER, from_moving_vehicle)
 
 
 def _moving(facts: Facts) -> Outcome:

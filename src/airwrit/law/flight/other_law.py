@@ -16,7 +16,7 @@ from airwrit.facts.keys.aircraft import (
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import is_small, small_aircraft_limit, weight_on_file_g
 from airwrit.law.parameters import Law, Param, parameter, span_of
-from airwrit.law.rule import no_duty, unknown
+from airwrit.law.rule import Bears, Rule, no_duty, unknown
 
 AGRICULTURAL = parameter("agricultural_part_137", bool)
 HEAVY = parameter("law_of_heavy_aircraft", str)
@@ -56,6 +56,9 @@ def operating_rules(facts: Facts, law: Law) -> Outcome:
     if small.verdict is Verdict.UNKNOWN:
         return small
     return no_duty("flight_by_flight")
+
+
+OPERATING_RULES_RULE = Rule("operating_rules", "aircraft", Bears.FLIGHT, operating_rules)
 
 
 def beyond_part_107(aircraft: Facts, law: Law, under: OperatedUnder | None) -> Outcome | None:

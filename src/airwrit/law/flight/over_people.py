@@ -29,7 +29,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import weight_as_flown_g
 from airwrit.law.flight.regime import either, part_107_flight, unless_waived, waived
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_met, unknown
 
 BARRED = parameter("over_people_barred", bool)
 CATEGORIES = parameter("over_people_categories", bool)
@@ -62,6 +62,9 @@ def over_people(facts: Facts, law: Law) -> Outcome:
         return waived(WaiverSection.PEOPLE, facts, law) or not_met("no_category_then")
     opened = all_hold(lambda: _by_category(facts, law))
     return unless_waived(opened, WaiverSection.PEOPLE, facts, law)
+
+
+OVER_PEOPLE_RULE = Rule("over_people", "flight", Bears.ANSWER, over_people)
 
 
 def _by_category(facts: Facts, law: Law) -> Outcome:
@@ -133,6 +136,11 @@ def open_air_assembly_remote_id(facts: Facts, law: Law) -> Outcome:
     return not_met("other_way")
 
 
+OPEN_AIR_ASSEMBLY_REMOTE_ID_RULE = Rule(
+    "open_air_assembly_remote_id", "flight", Bears.ANSWER, open_air_assembly_remote_id
+)
+
+
 def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
     """Whether a category and the site, or a waiver, open flight over people in moving vehicles."""
     free = part_107_flight(facts, law, BARRED)
@@ -145,6 +153,9 @@ def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
         return waived(WaiverSection.PEOPLE, facts, law) or not_met("no_category_then")
     opened = all_hold(lambda: _by_category(facts, law), lambda: _vehicle_place(facts))
     return unless_waived(opened, WaiverSection.VEHICLES, facts, law)
+
+
+OVER_MOVING_VEHICLES_RULE = Rule("over_moving_vehicles", "flight", Bears.ANSWER, over_moving_vehicles)
 
 
 def _vehicle_place(facts: Facts) -> Outcome:

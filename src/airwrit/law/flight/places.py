@@ -36,7 +36,7 @@ from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, is_over, measured
 from airwrit.law.parameters import Law, Param, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
 
 STADIUM_LEAST = parameter("stadium_least_seats", int)
 STADIUM_RING = parameter("stadium_ring_nm", int)
@@ -89,6 +89,9 @@ def event_ring(facts: Facts, law: Law) -> Outcome:
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("inside_stadium_ring")
 
 
+EVENT_RING_RULE = Rule("event_ring", "flight", Bears.ANSWER, event_ring)
+
+
 def _not_its_hours(facts: Facts, minutes: timedelta) -> Outcome | None:
     """Before the ring opens or after it closes; None in its hours."""
     return _first_ground(lambda: _before_event(facts, minutes), lambda: _after_event(facts, minutes))
@@ -135,6 +138,9 @@ def dc_inner_ring(facts: Facts, law: Law) -> Outcome:
     return not_met("inside_inner_ring", value=distance)
 
 
+DC_INNER_RING_RULE = Rule("dc_inner_ring", "flight", Bears.ANSWER, dc_inner_ring)
+
+
 def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
     """Whether a flight in the outer Washington ring keeps its conditions: registered, marked, low, in sight, clear weather."""
     distance, below = facts[WASHINGTON_DISTANCE], Decimal(law[OUTER_BELOW])
@@ -155,6 +161,9 @@ def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
         lambda: _aircraft_duty(marked_outside(facts.linked(FLIGHT_AIRCRAFT), law), "outer_ring_unmarked"),
     )
     return kept._replace(value=distance)
+
+
+DC_OUTER_RING_RULE = Rule("dc_outer_ring", "flight", Bears.ANSWER, dc_outer_ring)
 
 
 def _below(height: Measured, limit: Decimal) -> Outcome:
@@ -186,12 +195,18 @@ def moving_asset_ring(facts: Facts, law: Law) -> Outcome:
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("inside_asset_ring")
 
 
+MOVING_ASSET_RING_RULE = Rule("moving_asset_ring", "flight", Bears.ANSWER, moving_asset_ring)
+
+
 def site_restriction_2209(facts: Facts, law: Law) -> Outcome:
     """Whether restrictions around critical sites bind: proposed as last read, no site has one."""
     del facts
     if law[SITES_IN_FORCE]:
         raise Undecided(Why.LAW_NOT_READ, SITES_IN_FORCE.name)
     return no_duty("only_proposed")
+
+
+SITE_RESTRICTION_2209_RULE = Rule("site_restriction_2209", "flight", Bears.ANSWER, site_restriction_2209)
 
 
 def park_land_closure(facts: Facts, law: Law) -> Outcome:
@@ -204,6 +219,9 @@ def park_land_closure(facts: Facts, law: Law) -> Outcome:
     return met("park_permits") if facts[PARK_PERMISSION] else not_met("park_closed")
 
 
+PARK_LAND_CLOSURE_RULE = Rule("park_land_closure", "flight", Bears.ANSWER, park_land_closure)
+
+
 def land_rules(facts: Facts, law: Law) -> Outcome:
     """Which other rules of the land may reach the flight: read by nobody here, so always open."""
     land = facts[LAND_BELOW]
@@ -214,7 +232,13 @@ def land_rules(facts: Facts, law: Law) -> Outcome:
     return unknown(Why.OUTSIDE_THIS_TOOL, "other_land")
 
 
+LAND_RULES_RULE = Rule("land_rules", "flight", Bears.ANSWER, land_rules)
+
+
 def state_law(facts: Facts, law: Law) -> Outcome:
     """State and local law is not judged here: always outside this tool."""
     del facts, law
     return unknown(Why.OUTSIDE_THIS_TOOL, "not_covered")
+
+
+STATE_LAW_RULE = Rule("state_law", "flight", Bears.ANSWER, state_law)

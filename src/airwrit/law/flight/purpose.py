@@ -38,7 +38,7 @@ from airwrit.law.flight.heavy_recreation import small_or_opened
 from airwrit.law.flight.regime import height_of, is_over
 from airwrit.law.holder.pilot import recreational_safety_test
 from airwrit.law.parameters import Law, Param, parameter
-from airwrit.law.rule import all_hold, met, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, not_met, unknown
 
 STATUTE = parameter("recreational_statute", str)
 STRICTLY = parameter("recreation_strictly", bool)
@@ -66,6 +66,9 @@ def recreational_purpose(facts: Facts, law: Law) -> Outcome:
         lambda: _no(facts, HELPS_BUSINESS, "business"),
         lambda: _no(facts, HELPS_ORGANIZATION, "organization"),
     )
+
+
+RECREATIONAL_PURPOSE_RULE = Rule("recreational_purpose", "flight", Bears.ANSWER, recreational_purpose)
 
 
 def _education(facts: Facts, law: Law) -> Outcome | None:
@@ -118,6 +121,9 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
         lambda: _yes(facts, GIVES_WAY, "no_way_given", law, RECREATIONAL_WAY),
         lambda: _yes(facts, WITHIN_GUIDELINES, "guidelines", law, GUIDELINES),
     )
+
+
+RECREATIONAL_EXCEPTION_RULE = Rule("recreational_exception", "flight", Bears.ANSWER, recreational_exception)
 
 
 def _under_no_other_law(facts: Facts) -> Outcome:

@@ -20,7 +20,7 @@ from airwrit.facts.vocabulary import subject_named
 from airwrit.law.flight.other_law import UNDER_PART_107, beyond_part_107
 from airwrit.law.holder.pilot import part_107_pilot
 from airwrit.law.parameters import Law, Param, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
 
 TERMS_BIND = parameter("waiver_terms_bind", bool)
 OLD_NIGHT_WAIVERS = parameter("old_night_waivers_hold", bool)
@@ -135,6 +135,9 @@ def waiver_terms(facts: Facts, law: Law) -> Outcome:
         lambda: _names_aircraft(facts, waiver),
         lambda: met("terms_kept") if facts[WAIVER_TERMS_KEPT] else not_met("term_broken"),
     )
+
+
+WAIVER_TERMS_RULE = Rule("waiver_terms", "flight", Bears.ANSWER, waiver_terms)
 
 
 def _in_term(waiver: Facts) -> Outcome:

@@ -8,7 +8,7 @@ from airwrit.facts.keys.limits import FOR_HIRE
 from airwrit.facts.state import Facts
 from airwrit.law.flight.regime import part_107_flight
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import met, not_met
+from airwrit.law.rule import Bears, Rule, met, not_met
 
 WAIVABLE = parameter("waivable_sections", tuple)
 NOT_FOR_HIRE = parameter("not_waivable_for_hire", tuple)
@@ -28,9 +28,15 @@ def waiver_possible(facts: Facts, law: Law) -> Outcome:
     return met("listed")
 
 
+WAIVER_POSSIBLE_RULE = Rule("waiver_possible", "flight", Bears.ANSWER, waiver_possible)
+
+
 def part_108_relief(facts: Facts, law: Law) -> Outcome:
     """Whether rules for flight beyond sight give relief on the day; not read for a day is unknown."""
     del facts
     if law[PART_108]:
         raise Undecided(Why.LAW_NOT_READ, PART_108.name)
     return not_met("not_in_force")
+
+
+PART_108_RELIEF_RULE = Rule("part_108_relief", "flight", Bears.ANSWER, part_108_relief)

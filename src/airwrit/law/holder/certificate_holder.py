@@ -9,6 +9,7 @@ from airwrit.base.days import day_of
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import OwnerKind
 from airwrit.facts.keys.aircraft import FOREIGN_REGISTRY, IS_REGISTERED, OWNER, REGISTRATION, SOLD_ON
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.registration import (
     CITIZENSHIP_LOST_ON,
     FILED_BY_OTHER,
@@ -27,7 +28,7 @@ from airwrit.law.aircraft.part_47 import PART_47_VOID_GROUNDS
 from airwrit.law.holder.owner import ONLY_OWNER, VOID_GROUNDS, old_enough_on, owner_eligible
 from airwrit.law.holder.ownership import counts_as_owner
 from airwrit.law.parameters import Law
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_asked, not_met, unknown
 
 
 def registered_to_owner(facts: Facts, law: Law) -> Outcome:
@@ -37,6 +38,16 @@ def registered_to_owner(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     return not_asked(law, ONLY_OWNER) or _names_owner(facts.linked(REGISTRATION), facts, law)
+
+
+REGISTERED_TO_OWNER_RULE = Rule(
+    "registered_to_owner",
+    "aircraft",
+    Bears.FLIGHT,
+    registered_to_owner,
+    topic=Topic.OWNER,
+    shown_by=(DocumentShows.REGISTRATION,),
+)
 
 
 def _names_owner(certificate: Facts, aircraft: Facts, law: Law) -> Outcome:
@@ -86,6 +97,11 @@ def filed_by_eligible_person(facts: Facts, law: Law) -> Outcome:
     return all_hold(lambda: old_enough_on(made_on, filer, law), lambda: owner_eligible(filer, law))
 
 
+FILED_BY_ELIGIBLE_PERSON_RULE = Rule(
+    "filed_by_eligible_person", "registration", Bears.ANSWER, filed_by_eligible_person
+)
+
+
 def registration_not_void(facts: Facts, law: Law) -> Outcome:
     """Whether nothing made the registration void when it was made.
 
@@ -105,6 +121,11 @@ def registration_not_void(facts: Facts, law: Law) -> Outcome:
             if outcome.verdict is verdict:
                 return outcome
     return found[0]
+
+
+REGISTRATION_NOT_VOID_RULE = Rule(
+    "registration_not_void", "registration", Bears.FLIGHT, registration_not_void
+)
 
 
 def _of_each_aircraft(facts: Facts, law: Law) -> tuple[list[Outcome], Undecided | None]:

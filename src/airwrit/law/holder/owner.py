@@ -29,7 +29,7 @@ from airwrit.facts.keys.registration import (
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import TRUSTS
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_asked, not_met, unknown
 
 OFFICERS_SHARE = parameter("citizen_officers_share", Fraction)
 VOTES_SHARE = parameter("citizen_votes_share", Fraction)
@@ -57,6 +57,9 @@ def us_citizen(facts: Facts, law: Law) -> Outcome:
     if kind is OwnerKind.CORPORATION:
         return _citizen_corporation(facts, law)
     return no_duty("no_test")
+
+
+US_CITIZEN_RULE = Rule("us_citizen", "owner", Bears.ANSWER, us_citizen)
 
 
 def _citizen_corporation(facts: Facts, law: Law) -> Outcome:
@@ -96,6 +99,9 @@ def owner_eligible(facts: Facts, law: Law) -> Outcome:
     return _corporation_eligible(facts, law)
 
 
+OWNER_ELIGIBLE_RULE = Rule("owner_eligible", "owner", Bears.FLIGHT, owner_eligible, topic=Topic.OWNER)
+
+
 def _corporation_eligible(facts: Facts, law: Law) -> Outcome:
     """A citizen corporation, or one of any ownership that is organized here with its aircraft based and used here."""
     here = all_hold(
@@ -113,6 +119,9 @@ def _corporation_eligible(facts: Facts, law: Law) -> Outcome:
 def owner_may_file(facts: Facts, law: Law) -> Outcome:
     """Whether an owner who is a person is old enough to file on the day asked about."""
     return old_enough_on(day_of(facts.on), facts, law)
+
+
+OWNER_MAY_FILE_RULE = Rule("owner_may_file", "owner", Bears.ANSWER, owner_may_file)
 
 
 def old_enough_on(day: date, facts: Facts, law: Law) -> Outcome:
@@ -139,6 +148,11 @@ def recognition_of_ownership(facts: Facts, law: Law) -> Outcome:
     return no_duty("not_foreign")
 
 
+RECOGNITION_OF_OWNERSHIP_RULE = Rule(
+    "recognition_of_ownership", "aircraft", Bears.FLIGHT, recognition_of_ownership
+)
+
+
 def notice_of_identification(facts: Facts, law: Law) -> Outcome:
     """Whether a foreign aircraft's notice of identification was filed before flight."""
     if not facts.on_file(FOREIGN_REGISTRY):
@@ -147,3 +161,8 @@ def notice_of_identification(facts: Facts, law: Law) -> Outcome:
     if free is not None:
         return free
     return met("filed") if facts[NOTICE_FILED] else not_met("not_filed")
+
+
+NOTICE_OF_IDENTIFICATION_RULE = Rule(
+    "notice_of_identification", "aircraft", Bears.FLIGHT, notice_of_identification
+)

@@ -20,7 +20,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.aircraft.part_47 import US_HOURS
 from airwrit.law.holder.owner import FILING_AGE, us_citizen
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, met, no_duty, not_met, unknown
 
 OWNER_INCLUDES = parameter("owner_includes", tuple)
 SEVERAL_READ = parameter("several_owners_read", bool)
@@ -39,6 +39,9 @@ def counts_as_owner(facts: Facts, law: Law) -> Outcome:
     return unknown(Why.OPEN_READING, "borrower") if holds is HoldsAs.BORROWER else not_met("lessee")
 
 
+COUNTS_AS_OWNER_RULE = Rule("counts_as_owner", "owner", Bears.ANSWER, counts_as_owner)
+
+
 def several_owners(facts: Facts, law: Law) -> Outcome:
     """Whether every one of several owners may register; how Part 48 takes more than one name was not read."""
     if not facts.on_file(OWNED_BY_SEVERAL):
@@ -48,6 +51,9 @@ def several_owners(facts: Facts, law: Law) -> Outcome:
     if law[SEVERAL_READ]:
         return no_duty("not_asked")
     return unknown(Why.OPEN_READING, "several")
+
+
+SEVERAL_OWNERS_RULE = Rule("several_owners", "owner", Bears.ANSWER, several_owners)
 
 
 def old_enough_to_file(facts: Facts, law: Law) -> Outcome:
@@ -60,6 +66,9 @@ def old_enough_to_file(facts: Facts, law: Law) -> Outcome:
     if facts[FILER_OLD_ENOUGH]:
         return met("old_enough") if born is None else met("older_person")
     return not_met("too_young")
+
+
+OLD_ENOUGH_TO_FILE_RULE = Rule("old_enough_to_file", "owner", Bears.ANSWER, old_enough_to_file)
 
 
 def used_enough_here(facts: Facts, law: Law) -> Outcome:
@@ -75,3 +84,6 @@ def used_enough_here(facts: Facts, law: Law) -> Outcome:
     if citizen.verdict is Verdict.UNKNOWN:
         return citizen
     return not_met("share_not_reached", value=share)
+
+
+USED_ENOUGH_HERE_RULE = Rule("used_enough_here", "owner", Bears.ANSWER, used_enough_here)

@@ -12,6 +12,7 @@ from decimal import Decimal
 from airwrit.base.days import add_days, day_of, end_of_calendar_months
 from airwrit.base.verdict import Outcome, Why, days_left
 from airwrit.facts.choices import PaperKind
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.paper import (
     ASK_DAYS_BEFORE,
     ENDS_ON,
@@ -27,7 +28,7 @@ from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.filings import FILING_DAYS
 from airwrit.law.aircraft.remote_id import FRIA_MONTHS
 from airwrit.law.parameters import Law, parameter
-from airwrit.law.rule import met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
 
 OWN_TERMS = parameter("paper_binds_on_its_own_terms", bool)
 FRIA_ASK_DAYS = parameter("fria_renewal_ask_days", int)
@@ -53,6 +54,19 @@ def paper_in_term(facts: Facts, law: Law) -> Outcome:
         return met("renewal_asked", value=last, due_on=last, holds_until=last, margin=margin)
     code = "in_term" if lead is None else "in_term_ask" if on <= ask_by else "ask_late"
     return met(code, value=last, due_on=ask_by, holds_until=last, margin=margin)
+
+
+PAPER_IN_TERM_RULE = Rule(
+    "paper_in_term",
+    "paper",
+    Bears.PAPERS,
+    paper_in_term,
+    shown_by=(
+        DocumentShows.WAIVER,
+        DocumentShows.INSURANCE,
+    ),
+    has_last_day=True,
+)
 
 
 def _not_bound(paper: Facts, law: Law) -> Outcome | None:
@@ -92,6 +106,9 @@ def renewal_asked_in_time(facts: Facts, law: Law) -> Outcome:
     return not_met("not_asked_yet", value=ask_by, due_on=ask_by)
 
 
+RENEWAL_ASKED_IN_TIME_RULE = Rule("renewal_asked_in_time", "paper", Bears.ANSWER, renewal_asked_in_time)
+
+
 def paper_responsible_present(facts: Facts, law: Law) -> Outcome:
     """Whether the person responsible for a paper is still with the program."""
     free = _not_bound(facts, law)
@@ -101,6 +118,11 @@ def paper_responsible_present(facts: Facts, law: Law) -> Outcome:
     return met("present") if left is None else not_met("left", value=left)
 
 
+PAPER_RESPONSIBLE_PRESENT_RULE = Rule(
+    "paper_responsible_present", "paper", Bears.PAPERS, paper_responsible_present
+)
+
+
 def login_holder_present(facts: Facts, law: Law) -> Outcome:
     """Whether the person who holds the login to the registry is still with the program."""
     law.span(FILING_DAYS)
@@ -108,3 +130,6 @@ def login_holder_present(facts: Facts, law: Law) -> Outcome:
         return no_duty("nobody_named")
     left = happened(facts.linked(REGISTRY_LOGIN_HOLDER), LEFT_ON)
     return met("present") if left is None else not_met("left", value=left)
+
+
+LOGIN_HOLDER_PRESENT_RULE = Rule("login_holder_present", "owner", Bears.PAPERS, login_holder_present)

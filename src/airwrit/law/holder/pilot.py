@@ -20,6 +20,7 @@ from airwrit.base.days import (
 )
 from airwrit.base.verdict import Outcome, Verdict, Why, days_left
 from airwrit.facts.choices import EventKind, UsedFor
+from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.event import MOVE_OF
 from airwrit.facts.keys.person import (
     ADDRESS_CHANGED_ON,
@@ -42,7 +43,7 @@ from airwrit.facts.keys.person import (
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import change_day, happened
 from airwrit.law.parameters import Law, law_of_event, parameter
-from airwrit.law.rule import all_hold, known_of, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.rule import Bears, Rule, Topic, all_hold, known_of, met, no_duty, not_asked, not_met, unknown
 
 PART_107_IN_FORCE = parameter("part_107_in_force", bool)
 RECENCY_MONTHS = parameter("recency_months", int)
@@ -135,6 +136,9 @@ def flies_for_stated(facts: Facts, law: Law) -> Outcome:
     return no_duty("stated")
 
 
+FLIES_FOR_STATED_RULE = Rule("flies_for_stated", "person", Bears.FLIGHT, flies_for_stated)
+
+
 def part_107_pilot(facts: Facts, law: Law) -> Outcome | None:
     """Why a remote pilot duty does not bind under this use on this day; None when it does."""
     if facts.use is not UsedFor.WORK:
@@ -152,6 +156,16 @@ def certificate_held(facts: Facts, law: Law) -> Outcome:
     return met("held") if facts[HAS_CERTIFICATE] else not_met("not_held")
 
 
+CERTIFICATE_HELD_RULE = Rule(
+    "certificate_held",
+    "person",
+    Bears.FLIGHT,
+    certificate_held,
+    topic=Topic.CERTIFICATE,
+    shown_by=(DocumentShows.CERTIFICATE,),
+)
+
+
 def recency(facts: Facts, law: Law) -> Outcome:
     """Whether a test or training was completed within the 24 calendar months before the day."""
     free = part_107_pilot(facts, law)
@@ -160,6 +174,21 @@ def recency(facts: Facts, law: Law) -> Outcome:
     events, gap = _events(facts)
     done = [event for event in events if event.order is not Order.AFTER and _counts(event, facts, law)]
     return _recent(done, gap, facts, law)
+
+
+RECENCY_RULE = Rule(
+    "recency",
+    "person",
+    Bears.FLIGHT,
+    recency,
+    topic=Topic.RECENCY,
+    shown_by=(
+        DocumentShows.TRAINING,
+        DocumentShows.TEST,
+    ),
+    has_last_day=True,
+    lapse="lapsed",
+)
 
 
 def _recent(done: list[TrainingEvent], gap: Outcome | None, facts: Facts, law: Law) -> Outcome:
@@ -211,6 +240,18 @@ def flight_review(facts: Facts, law: Law) -> Outcome:
     return not_met("review_lapsed", value=last, margin=days_left(last, on))
 
 
+FLIGHT_REVIEW_RULE = Rule(
+    "flight_review",
+    "person",
+    Bears.FLIGHT,
+    flight_review,
+    topic=Topic.RECENCY,
+    shown_by=(DocumentShows.TRAINING,),
+    has_last_day=True,
+    lapse="review_lapsed",
+)
+
+
 def night_eligible(facts: Facts, law: Law) -> Outcome:
     """Whether a test or training was completed after 2021-04-06, the second check for night; recency is the first."""
     free = part_107_pilot(facts, law)
@@ -224,6 +265,9 @@ def night_eligible(facts: Facts, law: Law) -> Outcome:
     events, gap = _events(facts)
     done = [event for event in events if event.order is not Order.AFTER and _counts(event, facts, law)]
     return _night(done, gap, after)
+
+
+NIGHT_ELIGIBLE_RULE = Rule("night_eligible", "person", Bears.NIGHT, night_eligible, topic=Topic.NIGHT)
 
 
 def _night(done: list[TrainingEvent], gap: Outcome | None, after: date) -> Outcome:
@@ -257,6 +301,18 @@ def temporary_certificate(facts: Facts, law: Law) -> Outcome:
     return not_met("run_out", value=last, margin=days_left(last, on))
 
 
+TEMPORARY_CERTIFICATE_RULE = Rule(
+    "temporary_certificate",
+    "person",
+    Bears.FLIGHT,
+    temporary_certificate,
+    topic=Topic.CERTIFICATE,
+    shown_by=(DocumentShows.CERTIFICATE,),
+    has_last_day=True,
+    lapse="run_out",
+)
+
+
 def address_told(facts: Facts, law: Law) -> Outcome:
     """Whether the FAA was told of every new mailing address; without it privileges stop after 30 days.
 
@@ -283,6 +339,17 @@ def address_told(facts: Facts, law: Law) -> Outcome:
     return met("within_30_days", due_on=last, value=last, holds_until=last, margin=days_left(last, on))
 
 
+ADDRESS_TOLD_RULE = Rule(
+    "address_told",
+    "person",
+    Bears.FLIGHT,
+    address_told,
+    topic=Topic.CERTIFICATE,
+    has_last_day=True,
+    lapse="privileges_stopped",
+)
+
+
 def _moves(facts: Facts) -> list[Callable[[], date | None]]:
     """Looks for the days on which the address changed: None where that is still to come or nothing is on file."""
     stated: list[Callable[[], date | None]] = [lambda: happened(facts, ADDRESS_CHANGED_ON)]
@@ -293,6 +360,9 @@ def certificate_age(facts: Facts, law: Law) -> Outcome:
     """Whether the person is old enough for a remote pilot certificate."""
     age, least = whole_years_between(facts[BORN_ON], day_of(facts.on)), Decimal(law[LEAST_AGE])
     return met("old_enough", value=least) if age >= least else not_met("too_young", value=least)
+
+
+CERTIFICATE_AGE_RULE = Rule("certificate_age", "person", Bears.ANSWER, certificate_age)
 
 
 def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:
@@ -309,6 +379,11 @@ def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:
         return alone
     facts[SUPERVISED]
     return not_met("alone" if alone.code == "not_held" else "lapsed")
+
+
+MAY_MANIPULATE_SUPERVISED_RULE = Rule(
+    "may_manipulate_supervised", "person", Bears.ANSWER, may_manipulate_supervised
+)
 
 
 def _alone(facts: Facts, law: Law) -> Outcome:
@@ -333,6 +408,16 @@ def recreational_safety_test(facts: Facts, law: Law) -> Outcome:
     if not law[SAFETY_TEST_AVAILABLE]:
         return unknown(Why.OPEN_READING, "not_obtainable")
     return all_hold(lambda: _proof(facts), lambda: _passed(facts))
+
+
+RECREATIONAL_SAFETY_TEST_RULE = Rule(
+    "recreational_safety_test",
+    "person",
+    Bears.FLIGHT,
+    recreational_safety_test,
+    topic=Topic.SAFETY_TEST,
+    shown_by=(DocumentShows.TEST,),
+)
 
 
 def _proof(facts: Facts) -> Outcome:

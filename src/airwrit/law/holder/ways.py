@@ -25,7 +25,7 @@ from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, weight_exemption
 from airwrit.law.holder.owner import RECOGNITION, owner_eligible, us_citizen
 from airwrit.law.holder.ownership import counts_as_owner, old_enough_to_file, several_owners, used_enough_here
 from airwrit.law.parameters import Law, Param
-from airwrit.law.rule import all_hold, met, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, not_met, unknown
 
 
 class RegistrationWay(StrEnum):
@@ -90,6 +90,9 @@ def no_registration_way(facts: Facts, law: Law) -> Outcome:
     return not_met("other_purpose")
 
 
+NO_REGISTRATION_WAY_RULE = Rule("no_registration_way", "aircraft", Bears.ANSWER, no_registration_way)
+
+
 def _despite(gap: Undecided, facts: Facts, law: Law) -> Outcome:
     """A gap in the way of the exemption: over the weight it is shut whatever the purpose; near it, it stays in doubt."""
     weight = all_hold(lambda: weight_exemption(facts, law))
@@ -106,6 +109,9 @@ def recognition_way(facts: Facts, law: Law) -> Outcome:
     return met("foreign") if facts.on_file(FOREIGN_REGISTRY) else not_met("not_foreign")
 
 
+RECOGNITION_WAY_RULE = Rule("recognition_way", "aircraft", Bears.ANSWER, recognition_way)
+
+
 def recreational_way(facts: Facts, law: Law) -> Outcome:
     """Whether one certificate for all that a person flies only for recreation is open."""
     law.span(RECREATIONAL_IS_EXCLUSIVE)
@@ -120,6 +126,9 @@ def recreational_way(facts: Facts, law: Law) -> Outcome:
     )
 
 
+RECREATIONAL_WAY_RULE = Rule("recreational_way", "aircraft", Bears.ANSWER, recreational_way)
+
+
 def person_way(facts: Facts, law: Law) -> Outcome:
     """Whether the person who owns it may register it by itself, for every use."""
     return all_hold(
@@ -130,6 +139,9 @@ def person_way(facts: Facts, law: Law) -> Outcome:
         lambda: _owner(facts, law),
         lambda: _old_enough(facts, law),
     )
+
+
+PERSON_WAY_RULE = Rule("person_way", "aircraft", Bears.ANSWER, person_way)
 
 
 def organization_way(facts: Facts, law: Law) -> Outcome:
@@ -143,6 +155,9 @@ def organization_way(facts: Facts, law: Law) -> Outcome:
     )
 
 
+ORGANIZATION_WAY_RULE = Rule("organization_way", "aircraft", Bears.ANSWER, organization_way)
+
+
 def part_47_way(facts: Facts, law: Law) -> Outcome:
     """Whether Part 47 is open: to any owner who may register, by choice or because Part 48 is shut."""
     return all_hold(
@@ -154,6 +169,9 @@ def part_47_way(facts: Facts, law: Law) -> Outcome:
         lambda: _used_here(facts, law),
         lambda: _old_enough_on_paper(facts, law),
     )
+
+
+PART_47_WAY_RULE = Rule("part_47_way", "aircraft", Bears.ANSWER, part_47_way)
 
 
 def _papers_read(law: Law, *lists: Param[tuple[str, ...]]) -> Outcome:

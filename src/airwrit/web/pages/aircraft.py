@@ -34,6 +34,7 @@ from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import OWNER_KIND
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.law.aircraft.renewal import NEW_EXPIRY_RULE
 from airwrit.law.rule import Finding
 from airwrit.web.parts.act_links import ActLink, acts_for
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
@@ -152,7 +153,7 @@ def _registered(state: State, record: SubjectRecord, certificate: Certificate | 
 def _of_use(certificate: Certificate, on: date) -> list[Finding]:
     """What is found of a certificate; what a renewal would give is left out once nothing can be renewed any more."""
     over = certificate.ends_on is not None and on > certificate.ends_on
-    return [f for f in certificate.findings if not (over and f.rule.name == "new_expiry")]
+    return [f for f in certificate.findings if not (over and f.rule is NEW_EXPIRY_RULE)]
 
 
 def _twin(record: SubjectRecord, view: AircraftPage) -> object:

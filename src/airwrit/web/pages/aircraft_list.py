@@ -20,6 +20,7 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_SERIAL,
 )
 from airwrit.facts.state import State
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import Finding
 from airwrit.web.parts.act_links import ActLink, acts_for_new
 from airwrit.web.parts.subject_list import SubjectList, mark_of, roll_json, roll_of, text_held
@@ -66,7 +67,7 @@ def show(visit: Visit) -> Answer:
 
 def term_of(row: SubjectStanding) -> Finding | None:
     """The finding about the term of an aircraft's registration."""
-    return next((f for f in row.findings if f.rule.name == "registration_in_term"), None)
+    return next((f for f in row.findings if f.rule is REGISTRATION_IN_TERM_RULE), None)
 
 
 def _line(row: SubjectStanding, state: State) -> AircraftLine:

@@ -11,6 +11,7 @@ from airwrit.answers.standing.view import FirstThing, first_thing
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.person import FLIES_FOR, ROLE
 from airwrit.facts.state import State
+from airwrit.law.holder.pilot import CERTIFICATE_HELD_RULE, RECENCY_RULE
 from airwrit.web.parts.act_links import ActLink, acts_for_new
 from airwrit.web.parts.subject_list import SubjectList, mark_of, roll_json, roll_of, text_held
 from airwrit.web.server.visit import Answer, PageSheet, Visit
@@ -56,8 +57,8 @@ def show(visit: Visit) -> Answer:
 
 
 def _line(row: SubjectStanding, state: State) -> PersonLine:
-    found = {f.rule.name: f for f in row.findings if f.verdict is not Verdict.NOT_APPLICABLE}
-    held, recent = found.get("certificate_held"), found.get("recency")
+    found = {f.rule: f for f in row.findings if f.verdict is not Verdict.NOT_APPLICABLE}
+    held, recent = found.get(CERTIFICATE_HELD_RULE), found.get(RECENCY_RULE)
     until = None if recent is None or not isinstance(recent.outcome.value, date) else recent.outcome.value
     return PersonLine(
         row.subject,
