@@ -33,6 +33,7 @@ AND (kind <> {NOTHING} OR valid_from <> 1 OR valid_until <> {FAR_DAY})"""
 """Few columns: a row costs less to find than to hand over. On a day on which something turns an instant is left to the fold."""
 
 _TOUCHED = "SELECT DISTINCT subject FROM said WHERE seq > ? AND seq <= ? ORDER BY subject"
+_TWICE = "SELECT 1 FROM said WHERE subject = ? AND key = ? LIMIT 2"
 _SPOKEN = "SELECT 1 FROM said WHERE subject = ? AND seq <= ? LIMIT 1"
 
 
@@ -245,11 +246,10 @@ def _add_numbers_sold_under(
     held: Mapping[str, dict[Key[Any], Held]],
 ) -> None:
     """Add to aircraft that were sold the number they were sold under, where they point at another by now."""
-    where = "s.seq <= ? AND s.subject = ? AND s.key = ?"
+    where, number = "s.seq <= ? AND s.subject = ? AND s.key = ?", words.id_of(db, REGISTRATION.name)
     for subject, facts in held.items():
-        if SOLD_ON in facts:
-            asked = (seq, words.id_of(db, subject), words.id_of(db, REGISTRATION.name))
-            known = known_of(db, words, where, asked)
+        if SOLD_ON in facts and len(db.execute(_TWICE, (words.id_of(db, subject), number)).fetchall()) > 1:
+            known = known_of(db, words, where, (seq, words.id_of(db, subject), number))
             facts.update(number_sold_under(facts, question.on, _number_by(subject, known, question.known_at)))
 
 
