@@ -272,7 +272,7 @@ def _others_judged(answer: AskAnswer, out: Console) -> None:
 
 def show_whose_name(found: WhoseName, out: Console) -> None:
     """The ways to hold an organization's aircraft side by side."""
-    out.print(Text("WHOSE NAME SHOULD THEY STAND IN?", style="bold"))
+    out.print(Text("WHOSE NAME SHOULD THEY BE IN?", style="bold"))
     out.print(
         f"{found.aircraft} aircraft over {found.years} years; the one in charge leaves {found.turnover} times a year:"
         f" {found.leavings} times"
