@@ -127,7 +127,7 @@ def _facts(document: Mapping[str, Any], name: str) -> Iterator[FactAnswer]:
         if not _is_blank(row.get("value")):
             yield FactAnswer(
                 key,
-                _value(key, row["value"], where),
+                answer_value(key, row["value"], where),
                 _names(row.get("for", ALL), where),
                 _names(row.get("except", []), where) or (),
                 _text(row, "model", where, "") if "model" in row else "",
@@ -150,7 +150,7 @@ def _each(document: Mapping[str, Any], name: str) -> Iterator[FactAnswer]:
         for whom, value in rows.items():
             if not _is_blank(value):
                 place = f"{where} {whom!r}"
-                yield FactAnswer(key, _value(key, value, place), (whom,), (), "", "", place)
+                yield FactAnswer(key, answer_value(key, value, place), (whom,), (), "", "", place)
 
 
 def _words(document: Mapping[str, Any], name: str) -> Iterator[WordAnswer]:
@@ -210,8 +210,11 @@ def _key(name: str, where: str) -> Key[Any]:
     return TOLD_KEYS[full]
 
 
-def _value(key: Key[Any], value: Any, where: str) -> Raw:
-    """The value as a statement keeps it; a weight or measure also as a text with its unit, yes and no also as words."""
+def answer_value(key: Key[Any], value: Any, where: str) -> Raw:
+    """The value as a statement keeps it. BadFact when it cannot be the fact's.
+
+    A weight or measure may also be a text with its unit, yes and no may be words.
+    """
     if key.kind is bool and isinstance(value, str):
         value = YES_NO.get(value.strip().casefold(), value)
     with_unit = key.unit and isinstance(value, str) and any(sign.isalpha() for sign in value)

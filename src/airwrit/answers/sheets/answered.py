@@ -175,8 +175,9 @@ class _Sheet:
 
     def _subjects_named(self, name: str, answer: FactAnswer) -> list[str]:
         """The subjects of a plain name. A fact of a registration may be answered by the name of its aircraft."""
-        kind = "person" if answer.key is COMPLETED_ON else TABLES[answer.key.table]
-        own = [one for one in self._of_kind(kind) if folded(id_of(one)) == folded(name)]
+        kind = TABLES[answer.key.table]
+        kinds = (kind, "person") if answer.key is COMPLETED_ON else (kind,)
+        own = [one for each in kinds for one in self._of_kind(each) if folded(id_of(one)) == folded(name)]
         if own or kind == "owner":
             return own or [subject_named(kind, name)]
         facts = self._facts()

@@ -162,10 +162,15 @@ def writer(told: str | None) -> str:
         raise UsageError("this login has no name", where="--by", do="say who you are") from fault
 
 
+def is_at_terminal() -> bool:
+    """Whether somebody reads and can answer."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
 def may_keep(yes: bool, ask: Callable[[], str]) -> bool:
     """Whether to keep what was shown: by option, or by asking on a terminal; never without either."""
     if yes:
         return True
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not is_at_terminal():
         return False
     return click.confirm(ask(), default=False)

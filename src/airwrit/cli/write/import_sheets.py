@@ -13,6 +13,7 @@ import click
 from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
+from airwrit.answers.sheets.answered import FormFilled
 from airwrit.answers.sheets.answers_form import answers_form
 from airwrit.answers.sheets.importing import (
     FilesRead,
@@ -32,6 +33,7 @@ from airwrit.cli.shared.ledger import (
     by_option,
     clock_for,
     held_in,
+    is_at_terminal,
     json_option,
     ledger_option,
     ledger_path,
@@ -42,8 +44,10 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems
+from airwrit.cli.write.asking import asked_through, show_reading
 from airwrit.cli.write.import_phone import are_handed_over, import_handed
 from airwrit.facts.choices import UsedFor
+from airwrit.intake.answers_file import AnswersFile
 from airwrit.intake.cells import data_of
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
 from airwrit.ledger.entry import Entry
@@ -116,7 +120,19 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
         read = _read(sheets, given)
         if given["questions_to"] is not None:
             return _write_questions(path, read, given)
+        if not (given["yes"] or given["as_json"]) and is_at_terminal():
+            read = _asked(path, read, given)
         return _import(path, read, _wish(given), given, writing)
+
+
+def _asked(path: Path, read: FilesRead, given: dict[str, Any]) -> FilesRead:
+    """The files with what a person at the terminal answers to what they leave open."""
+    held, wish = held_in(path), _wish(given)
+    show_reading(read)
+    form = FormFilled(AnswersFile(""), wish.by, wish.day)
+    return asked_through(
+        read, lambda now_read: standing_after(held, preview_of(now_read, held, wish), now()), form
+    )
 
 
 def _write_questions(path: Path, read: FilesRead, given: dict[str, Any]) -> int:

@@ -1,0 +1,164 @@
+"""`airwrit import` on a terminal: how the sheet was read, then at most ten questions, what settles the most first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+import click
+
+from airwrit.answers.sheets.answered import FormFilled, answered
+from airwrit.answers.sheets.importing import FilesRead, examples_of
+from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
+from airwrit.answers.standing.standing import Standing
+from airwrit.base.errors import BadFact
+from airwrit.cli.console import clean
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
+from airwrit.intake.answers_file import AnswersFile, FactAnswer, WordAnswer, answer_value
+
+MOST = 10
+"""The most questions that are asked of one import."""
+_NAMED = 8
+_OWN = {"id": "its name", "ignore": "not used"}
+"""Meanings of columns that are no facts, in words."""
+_STOP = "q"
+_WHERE = "your answer"
+
+
+class _Stopped(Exception):
+    """Raised when a person wants no more questions."""
+
+
+def show_reading(read: FilesRead) -> None:
+    """Say how each column was read, with an example."""
+    click.echo("Here is how I read your sheet. An example from each column:")
+    examples = examples_of(read.intake)
+    for column in read.intake.columns:
+        key = KEYS.get(column.key)
+        means = _OWN.get(column.key, column.key) if key is None else key.meaning
+        example = examples.get((column.sheet, column.place), "")
+        said = f"{means or 'not used'}" + (f": {clean(example)}" if example else "")
+        click.echo(f"  {column.place:>3}  {clean(column.heading)}  ->  {said}")
+
+
+def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:
+    """The files with what a person answers to the questions. `stands` judges them as they are."""
+    seen: set[tuple[str, str]] = set()
+    while len(seen) < MOST:
+        answer = stands(read)
+        gap = next((gap for gap in answer.gaps if (gap.key.name, gap.word) not in seen), None)
+        if gap is None:
+            break
+        if not seen:
+            click.echo("\nQuestions, what settles the most first. Press Enter to skip one, q to stop.")
+        seen.add((gap.key.name, gap.word))
+        try:
+            told = _asked(len(seen), gap, answer.report.state)
+            read = read._replace(intake=answered(read.intake, by._replace(answers=told)))
+        except _Stopped:
+            break
+        except BadFact as fault:
+            click.echo(f"  {fault.what}; {fault.do}")
+    return read
+
+
+def _asked(number: int, gap: MissingFact, state: State) -> AnswersFile:
+    """What a person answers to one question."""
+    about = f'"{clean(gap.word)}": ' if gap.word else ""
+    click.echo(f"\n{number}. {about}{gap.key.question}  ({_listed(_names(gap, state))})")
+    for place, choice in enumerate(gap.choices, start=1):
+        click.echo(f"     {place}  {choice}")
+    if gap.scope is Scope.WORD:
+        means = _said(gap, "   what it means")
+        words = (WordAnswer(gap.word, means, None, _WHERE),) if means else ()
+        return AnswersFile(_WHERE, words=words)
+    return AnswersFile(_WHERE, facts=tuple(_facts(gap, state)))
+
+
+def _facts(gap: MissingFact, state: State) -> Iterator[FactAnswer]:
+    if gap.scope is Scope.MODEL:
+        yield from _by_model(gap, state)
+    elif gap.scope is Scope.ALL and len(gap.subjects) > 1:
+        yield from _for_all(gap, state)
+    else:
+        yield from _one_by_one(gap, gap.subjects, state)
+
+
+def _by_model(gap: MissingFact, state: State) -> Iterator[FactAnswer]:
+    groups = groups_of(gap, state)
+    for model, subjects in groups.items():
+        names = tuple(map(id_of, subjects))
+        said = _said(gap, f"   all {clean(model)} ({_listed(names)})")
+        if said:
+            yield FactAnswer(gap.key, _value(gap, said), names, (), model, "", _WHERE)
+    grouped = {subject for subjects in groups.values() for subject in subjects}
+    yield from _one_by_one(gap, [subject for subject in gap.subjects if subject not in grouped], state)
+
+
+def _for_all(gap: MissingFact, state: State) -> Iterator[FactAnswer]:
+    """One answer for all, those named apart one by one."""
+    said = _said(gap, f"   all {len(gap.subjects)}")
+    if not said:
+        return
+    apart = click.prompt("   all except (names, with commas)", default="", show_default=False)
+    excepted = [name.strip() for name in apart.split(",") if name.strip()]
+    others = [one for name in excepted for one in _named(name, gap, state)]
+    names = tuple(id_of(subject) for subject in gap.subjects if subject not in others)
+    yield FactAnswer(gap.key, _value(gap, said), names, (), "", "", _WHERE)
+    yield from _one_by_one(gap, others, state)
+
+
+def _one_by_one(gap: MissingFact, subjects: Iterable[str], state: State) -> Iterator[FactAnswer]:
+    for subject in subjects:
+        said = _said(gap, f"   {clean(_name(subject, state))}")
+        if said:
+            yield FactAnswer(gap.key, _value(gap, said), (id_of(subject),), (), "", "", _WHERE)
+
+
+def _said(gap: MissingFact, prompt: str) -> str:
+    """A text typed, a choice by its number; empty to skip. Asked again until it can be an answer."""
+    while True:
+        text = str(click.prompt(prompt, default="", show_default=False)).strip()
+        if text.casefold() == _STOP:
+            raise _Stopped
+        if text.isdecimal() and gap.choices and 1 <= int(text) <= len(gap.choices):
+            text = gap.choices[int(text) - 1]
+        if not text or text in gap.choices:
+            return text
+        try:
+            if gap.choices:
+                raise BadFact(f"{text!r} is none of these", do="type a number")
+            _value(gap, text)
+        except BadFact as fault:
+            click.echo(f"     {fault.what}; {fault.do}")
+            continue
+        return text
+
+
+def _value(gap: MissingFact, text: str) -> str | int | bool | None:
+    return answer_value(gap.key, text, "")
+
+
+def _name(subject: str, state: State) -> str:
+    """What a person calls it: a registration goes by the name of its aircraft."""
+    of = state.holding(REGISTRATION, id_of(subject)) if kind_of(subject) == "registration" else []
+    return id_of(of[0]) if len(of) == 1 else id_of(subject)
+
+
+def _names(gap: MissingFact, state: State) -> list[str]:
+    return [_name(subject, state) for subject in gap.subjects]
+
+
+def _named(name: str, gap: MissingFact, state: State) -> list[str]:
+    """The subjects a person means by a name; none is said."""
+    wanted = folded(name)
+    found = [one for one in gap.subjects if wanted in (folded(id_of(one)), folded(_name(one, state)))]
+    if not found:
+        click.echo(f"     {clean(name)!r} is none of them")
+    return found
+
+
+def _listed(names: Sequence[str]) -> str:
+    more = len(names) - _NAMED
+    return ", ".join(map(clean, names[:_NAMED])) + (f" and {more} more" if more > 0 else "")
