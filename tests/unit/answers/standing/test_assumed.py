@@ -7,7 +7,10 @@ from tests.unit.answers.told import firm_aircraft, fleet
 
 
 def test_each_fact_is_told_once_with_its_subjects() -> None:
-    told = {**firm_aircraft("K", "FA00TEST21", "2025-03-01"), **firm_aircraft("L", "FA00TEST22", "2025-03-01")}
+    told = {
+        **firm_aircraft("K", "FA00TEST21", "2025-03-01"),
+        **firm_aircraft("L", "FA00TEST22", "2025-03-01"),
+    }
     found = {one.fact: one.subjects for one in assumed_in(fleet(told).report)}
     assert found["sold_on"] == ("aircraft/K", "aircraft/L")
     assert found["flight_aircraft"] == ("aircraft/K", "aircraft/L")
