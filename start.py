@@ -5,8 +5,8 @@ python3 start.py [OPTIONS]             set up, then run `airwrit demo OPTIONS`
 python3 start.py airwrit ARGUMENTS     set up, then run `airwrit ARGUMENTS`
 python3 start.py test [PYTEST OPTIONS] set up with the test tools, then run every check and test
 
-Some tests use programs of the system (Chromium, tidy, poppler). `test` installs them on Debian, by root, where CI=true or
-AIRWRIT_INSTALL=1; elsewhere it says which are missing.
+Some tests use programs of the system (Chromium, tidy, poppler). `test`, run by root on Debian, installs them, unless
+AIRWRIT_INSTALL=0; elsewhere its last lines say which are missing, so what was not tested, and how to get them.
 The packages come from requirements.lock (requirements-dev.lock for the tests), each held to its hash; nothing is
 built. A set-up is made once and kept until a lock, pyproject.toml, this file or the Python changes. Then a new one is made
 beside it and takes its place once it stands; where the package index cannot be reached, the old one goes on working.
@@ -284,16 +284,15 @@ def missing_packages(found: "Callable[[str], Optional[str]]" = shutil.which) -> 
 
 
 def may_install(environment: "Mapping[str, str]", is_root: bool, has_apt: bool) -> bool:
-    """Whether system packages may be installed: on Debian, by root, in CI or where AIRWRIT_INSTALL=1 asks for it."""
-    asked = environment.get("CI") == "true" or environment.get("AIRWRIT_INSTALL") == "1"
-    return asked and is_root and has_apt
+    """Whether system packages may be installed: on Debian, by root, where AIRWRIT_INSTALL=0 does not forbid it."""
+    return is_root and has_apt and environment.get("AIRWRIT_INSTALL") != "0"
 
 
-def have_programs() -> None:
-    """Install the programs that tests use where that is allowed; else say which are missing and how to get them."""
+def have_programs() -> "list[str]":
+    """Install the programs that tests use where that is allowed; the packages that are missing all the same."""
     missing = missing_packages()
     if not missing:
-        return
+        return []
     is_root = os.name == "posix" and os.geteuid() == 0
     if may_install(os.environ, is_root, shutil.which("apt-get") is not None):
         print(f"start.py: installing {', '.join(missing)}", file=sys.stderr, flush=True)
@@ -304,14 +303,15 @@ def have_programs() -> None:
             run_quietly(wanted, f"install {', '.join(missing)}")
         except SetupError as failure:
             print(f"start.py: {failure}", file=sys.stderr)
-        missing = missing_packages()
-    if missing:
-        print(
-            f"start.py: not here: {', '.join(missing)}; the tests that use them are skipped, or fail where CI=true. "
-            f"On Debian: apt-get install {' '.join(missing)}, or AIRWRIT_INSTALL=1 python3 start.py test as root",
-            file=sys.stderr,
-            flush=True,
-        )
+    return missing_packages()
+
+
+def not_tested(missing: "Sequence[str]") -> str:
+    """What to say after the tests where programs were missing."""
+    return (
+        f"start.py: not here: {', '.join(missing)}; the tests that use them were skipped (they fail where CI=true). "
+        f"On Debian, as root: apt-get install {' '.join(missing)}, then run it again"
+    )
 
 
 def worst(codes: Iterable[int]) -> int:
@@ -346,8 +346,11 @@ def main(arguments: Sequence[str]) -> int:
     try:
         if arguments[:1] == ["test"]:
             python = set_up(DEV_LOCK).python
-            have_programs()
-            return run_tests(python, arguments[1:])
+            missing = have_programs()
+            code = run_tests(python, arguments[1:])
+            if missing:
+                print(not_tested(missing), file=sys.stderr, flush=True)
+            return code
         layout = set_up(RUN_LOCK)
     except SetupError as failure:
         print(f"start.py: {failure}", file=sys.stderr)
