@@ -23,13 +23,17 @@ from airwrit.base.verdict import Verdict
 from airwrit.law.parameters import late_reading, read_as
 from airwrit.law.wording import worded
 from airwrit.web.draw import svg, weight_scale, words
-from airwrit.web.draw.fonts import FACES, font_files
 from airwrit.web.parts import timeline
 from airwrit.web.server.day import DayAsked
 from airwrit.web.server.visit import Name, PageSheet
 
 _HERE = Path(__file__).parent.parent
-_TYPES = {".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
+_TYPES = {
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".svg": "image/svg+xml",
+    ".ttf": "font/ttf",
+}
 
 
 class Static(NamedTuple):
@@ -46,9 +50,7 @@ def _own_files() -> Mapping[str, Static]:
 
 
 def static_file(name: str) -> Static | None:
-    """What is served under /static/: our own style, script and mark, else a font out of its package; None for no such file."""
-    if name in FACES:
-        return Static("font/ttf", font_files()[name])
+    """What is served under /static/: our own style, scripts, mark and cut fonts; None for no such file."""
     return _own_files().get(name)
 
 

@@ -1,16 +1,25 @@
-"""The cut fonts, read by another reader of fonts."""
+"""The cut fonts of the page, read by FreeType and by fontTools."""
 
 from __future__ import annotations
 
 import io
-from importlib.resources import files
 
 import pytest
+from fontTools.ttLib import TTFont
 from PIL import Image, ImageDraw, ImageFont
 
-from airwrit.web.draw.fonts import FACES, KEPT_SIGNS, cut, font_files, glyphs_of, tables_of
+from airwrit.web.server.render import static_file
+from tools.cut_fonts import FACES, FOLDER, KEPT_SIGNS, cut, licenses, original
 
 TEXT = "Hamburgefonstiv 0O1lI8B ÄÖÜßéñçŁž — \u2018quoted\u2019 “text” …"
+
+
+def served(name: str) -> bytes:
+    """The font as the page sends it."""
+    found = static_file(name)
+    assert found is not None
+    assert found.media_type == "font/ttf"
+    return found.content
 
 
 def picture(font: bytes, text: str) -> bytes:
@@ -21,36 +30,42 @@ def picture(font: bytes, text: str) -> bytes:
     return image.tobytes()
 
 
-def original(name: str) -> bytes:
-    """The font as its package has it."""
-    return (files(FACES[name].package) / "files" / FACES[name].file).read_bytes()
+@pytest.mark.parametrize("name", FACES)
+def test_what_is_kept_is_what_the_tool_makes(name: str) -> None:
+    assert served(name) == cut(FACES[name])
 
 
 @pytest.mark.parametrize("name", FACES)
 def test_a_cut_font_draws_the_same_text(name: str) -> None:
-    """FreeType draws every kept sign as with the whole font; the cut one is a valid font of its own."""
-    assert picture(font_files()[name], TEXT) == picture(original(name), TEXT)
+    assert picture(served(name), TEXT) == picture(original(FACES[name]), TEXT)
 
 
 @pytest.mark.parametrize("name", FACES)
 def test_a_cut_font_holds_the_kept_signs_and_no_others(name: str) -> None:
-    whole = set(glyphs_of(tables_of(original(name))[b"cmap"]))
-    assert set(glyphs_of(tables_of(font_files()[name])[b"cmap"])) == whole & KEPT_SIGNS
+    whole = set(TTFont(io.BytesIO(original(FACES[name]))).getBestCmap())
+    assert set(TTFont(io.BytesIO(served(name))).getBestCmap()) == whole & KEPT_SIGNS
 
 
 @pytest.mark.parametrize("name", FACES)
-def test_a_cut_font_is_light(name: str) -> None:
-    assert len(font_files()[name]) < 60_000
+def test_a_cut_font_is_light_and_has_a_name_of_its_own(name: str) -> None:
+    font = TTFont(io.BytesIO(served(name)))
+    assert len(served(name)) < 60_000
+    assert font["name"].getDebugName(1) in ("Sheet Text", "Sheet Title")
+    assert str(font["name"].getDebugName(0)).startswith("Copyright")
+    assert "Open Font License" in str(font["name"].getDebugName(13))
 
 
-def test_every_table_is_where_the_directory_says() -> None:
-    """The sum over the whole file is the one that the format asks for."""
-    for font in font_files().values():
-        padded = font + bytes(-len(font) % 4)
-        total = sum(int.from_bytes(padded[at : at + 4], "big") for at in range(0, len(padded), 4))
-        assert total & 0xFFFFFFFF == 0xB1B0AFBA
+@pytest.mark.parametrize("name", ["text.ttf", "text-bold.ttf"])
+def test_figures_of_one_width_are_kept_where_the_face_has_them(name: str) -> None:
+    features = {
+        one.FeatureTag
+        for one in TTFont(io.BytesIO(original(FACES[name])))["GSUB"].table.FeatureList.FeatureRecord
+    }
+    kept = {
+        one.FeatureTag for one in TTFont(io.BytesIO(served(name)))["GSUB"].table.FeatureList.FeatureRecord
+    }
+    assert ("tnum" in features) == ("tnum" in kept)
 
 
-def test_a_font_can_be_cut_to_nothing() -> None:
-    font = cut(original("text.ttf"), signs=frozenset())
-    assert glyphs_of(tables_of(font)[b"cmap"]) == {}
+def test_the_licenses_lie_beside_them() -> None:
+    assert (FOLDER / "OFL.txt").read_text(encoding="utf-8") == licenses()
