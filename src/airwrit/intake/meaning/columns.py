@@ -1,0 +1,251 @@
+"""What each column of a table is: heading and values have to agree and no other reading be near, else it is asked."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import files
+from typing import NamedTuple
+
+from airwrit.intake.meaning.lexicon import Heard, Lexicon
+from airwrit.intake.meaning.shapes import Look
+
+READ_AT, APART = 0.60, 0.10
+"""The score at which a column is read, and how far behind the next reading has to be."""
+_AGREES, _SAME_FACT = 0.3, 0.12
+_BY_VALUES, _FEW = 0.6, 3
+IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
+_SPARE_OF_MANY = frozenset({IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
+"""Readings that several columns may share."""
+_TELLING = ("reg", "cta", "yesno", "weight", "status")
+"""Shapes that a column put aside as of no meaning should not have."""
+
+
+class FactRule(NamedTuple):
+    """What a column has to say to be a fact: see `facts.toml`."""
+
+    name: str
+    needs: tuple[frozenset[str], ...]
+    mentions: frozenset[str]
+    forbids: frozenset[str]
+    good: tuple[str, ...]
+    bad: tuple[str, ...]
+    needs_shape: bool
+
+
+class ColumnSeen(NamedTuple):
+    """A column before it is understood: heading, group above it, and how its values look."""
+
+    heading: str
+    group: str
+    look: Look
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a column was read as, None when it has to be asked; why, and the next reading; whether values or words decided."""
+
+    fact: str | None
+    score: float = 0.0
+    runner_up: str = ""
+    why: str = ""
+    by_values: bool = False
+
+
+class _Scored(NamedTuple):
+    score: float
+    fact: str
+    agreement: float
+
+
+@cache
+def rules_of(kind: str) -> tuple[FactRule, ...]:
+    """The rules of the facts that a table of aircraft or of people may hold."""
+    path = files("airwrit.intake.meaning") / "facts.toml"
+    table = tomllib.loads(path.read_text(encoding="utf-8"))[kind]
+    return tuple(_rule(name, entry) for name, entry in table.items())
+
+
+def _rule(name: str, entry: dict[str, object]) -> FactRule:
+    def listed(field: str) -> list[str]:
+        found = entry.get(field, [])
+        return [str(one) for one in found] if isinstance(found, list) else []
+
+    needs = tuple(frozenset(one.split()) for one in listed("needs"))
+    mentions = frozenset().union(*needs) | frozenset(listed("also"))
+    return FactRule(
+        name,
+        needs,
+        mentions,
+        frozenset(listed("forbids")),
+        tuple(listed("good")),
+        tuple(listed("bad")),
+        bool(entry.get("strict") or entry.get("closed")),
+    )
+
+
+def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> list[Reading]:
+    """What each column of a table of a kind is."""
+    found = [_reading(column, kind, lexicon) for column in columns]
+    found = _by_their_values(found, columns, kind)
+    found = _one_each(found, columns)
+    return _named(found, columns, kind, lexicon)
+
+
+def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> Reading:
+    heard, group = lexicon.heard(column.heading), lexicon.heard(column.group)
+    scored = sorted(
+        (one for rule in rules_of(kind) if (one := _score(rule, heard, group, column.look)) is not None),
+        key=lambda one: -one.score,
+    )
+    if not scored:
+        return Reading(None, why="no word of its heading is known")
+    best = scored[0]
+    runner = scored[1] if len(scored) > 1 else None
+    second = runner.fact if runner else ""
+    why = _doubt(best, runner, heard, column.look)
+    if why:
+        return Reading(None, best.score, second if why == _NEAR else best.fact, why)
+    return Reading(best.fact, best.score, second)
+
+
+_NEAR = "it could be two things"
+
+
+def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: Look) -> str:
+    """Why the best reading is not taken; "" when it is."""
+    if heard.turned and best.fact not in (REMARKS,):
+        return "its heading says old, former or not"
+    if best.score < READ_AT:
+        return "heading and values do not agree"
+    if runner is not None and best.score - runner.score < APART:
+        return _NEAR
+    if heard.unknown and heard.content <= 3 and best.agreement < _BY_VALUES:
+        return f"the word {heard.unknown[0]!r} is not known"
+    if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in _TELLING):
+        return "it looks as if it mattered"
+    return ""
+
+
+def _score(rule: FactRule, heard: Heard, group: Heard, look: Look) -> _Scored | None:
+    """How well a column fits a fact; None when what the fact needs is not there."""
+    own = heard.concepts | (heard.inside if heard.concepts else frozenset())
+    needed = _needed(rule, own, group.concepts)
+    if needed is None:
+        return None
+    explained = _explained(rule, heard)
+    against = sum(1 for one in heard.covered if one.concepts & rule.forbids and not one.concepts & rule.mentions)
+    agreement = _agreement(rule, look)
+    score = 0.55 + 0.3 * explained + 0.07 * (needed - 1) - 0.45 * against
+    score += 0.35 * (agreement - min(1.0, sum(look.share(shape) for shape in rule.bad)))
+    if rule.needs_shape and look.said and agreement < _AGREES:
+        score -= 0.4
+    return _Scored(score, rule.name, agreement)
+
+
+def _needed(rule: FactRule, own: frozenset[str], group: frozenset[str]) -> float | None:
+    """How many concepts the best alternative has that are all there; one of several may come from the group above."""
+    best: float | None = None
+    for needs in rule.needs:
+        missing = needs - own
+        if not missing:
+            worth = float(len(needs))
+        elif len(missing) == 1 and missing <= group and len(needs) > 1:
+            worth = len(needs) - 0.2
+        else:
+            continue
+        best = worth if best is None else max(best, worth)
+    return best
+
+
+def _explained(rule: FactRule, heard: Heard) -> float:
+    content = heard.content
+    if not content:
+        return 0.0
+    mine = sum(one.end - one.start for one in heard.covered if one.concepts & rule.mentions)
+    return mine / content
+
+
+def _agreement(rule: FactRule, look: Look) -> float:
+    """The share of values of a good shape; a shape written twice counts in full, one beside others a little less."""
+    shares = [look.share(shape) for shape in rule.good]
+    if not shares:
+        return 0.0
+    return min(1.0, max(shares) if len(set(rule.good)) < len(rule.good) else sum(sorted(shares)[-2:]))
+
+
+def _by_their_values(found: list[Reading], columns: Sequence[ColumnSeen], kind: str) -> list[Reading]:
+    """Columns not read by their heading whose values have a form that only one fact has."""
+    if kind != "aircraft":
+        return found
+    taken = {one.fact for one in found}
+    settled = list(found)
+    for shape, fact in (("reg", "registration"), ("cta", "remote_id_serial")):
+        alone = [
+            place
+            for place, (one, column) in enumerate(zip(found, columns, strict=True))
+            if one.fact is None and column.look.share(shape) >= _BY_VALUES and column.look.said >= _FEW
+        ]
+        if fact not in taken and len(alone) == 1 and "old, former" not in found[alone[0]].why:
+            settled[alone[0]] = Reading(fact, READ_AT, why="told by its values", by_values=True)
+    return settled
+
+
+def _one_each(found: list[Reading], columns: Sequence[ColumnSeen]) -> list[Reading]:
+    """One column for one fact: of two about as good both are asked, else the better one is read and the other asked."""
+    settled = list(found)
+    by_fact: dict[str, list[int]] = {}
+    for place, one in enumerate(found):
+        if one.fact is not None and one.fact not in _SPARE_OF_MANY:
+            by_fact.setdefault(one.fact, []).append(place)
+    for fact, places in by_fact.items():
+        if len(places) < 2 or _complement(fact, places, columns):
+            continue
+        best = max(found[place].score for place in places)
+        close = [place for place in places if best - found[place].score < _SAME_FACT]
+        for place in places:
+            if len(close) > 1 or place not in close:
+                others = " and ".join(repr(columns[other].heading) for other in places if other != place)
+                settled[place] = replace(found[place], fact=None, runner_up=fact, why=f"{others} says the same")
+    return settled
+
+
+def _complement(fact: str, places: Sequence[int], columns: Sequence[ColumnSeen]) -> bool:
+    """Whether several columns of yes and no say one thing together, like built in and add-on."""
+    return fact == "remote_id_way" and all(columns[place].look.share("yesno") >= _BY_VALUES for place in places)
+
+
+_RANK = ("NICK", "AC NAME", "TAG", "AC", "PERSON", "NAME", "CODE")
+
+
+def _named(
+    found: list[Reading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
+) -> list[Reading]:
+    """The same with one column that names the rows: the best of those read as such, else leftmost distinct words."""
+    settled = list(found)
+    names = [place for place, one in enumerate(found) if one.fact == ID]
+    if names:
+        best = min(names, key=lambda place: _name_rank(columns[place], lexicon, place))
+        for place in names:
+            if place != best:
+                settled[place] = replace(found[place], fact=IGNORE, why="the rows are named by another column")
+        return settled
+    for place, (one, column) in enumerate(zip(found, columns, strict=True)):
+        if one.fact is None and _could_name(column) and "old, former" not in one.why and place <= 1:
+            settled[place] = Reading(ID, READ_AT, why="distinct words on the left", by_values=True)
+            return settled
+    return settled
+
+
+def _name_rank(column: ColumnSeen, lexicon: Lexicon, place: int) -> tuple[bool, int, int]:
+    concepts = lexicon.heard(column.heading).concepts
+    rank = next((at for at, needs in enumerate(_RANK) if set(needs.split()) <= concepts), len(_RANK))
+    return not column.look.is_distinct, rank, place
+
+
+def _could_name(column: ColumnSeen) -> bool:
+    look = column.look
+    words = look.share("name") + look.share("serial")
+    return look.said >= 2 and look.is_distinct and words >= _BY_VALUES and look.share("text") < 0.2

@@ -1,0 +1,189 @@
+"""How people write headings, as data: phrases with the concepts they stand for, and the words of a heading."""
+
+from __future__ import annotations
+
+import random
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+from typing import NamedTuple
+
+Phrases = Mapping[tuple[str, ...], frozenset[str]]
+
+_SHORT = {"s/n": "sn", "a/c": "ac", "w/o": "without", "w/": "with ", "n/a": "na", "p/n": "pn"}
+_BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]?")
+_CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[a-z]{3})(?=[A-Z])")
+_WORD = re.compile(r"[^\W_]+|[#$&]")
+_TURNED = re.compile(r"^(un|de|non)-?(?=[a-z]{3})")
+_LONGEST_HEADING = 160
+FILLER = frozenset(
+    "the a an of is are was it its it's in on at to for by our your my we you they do does did and or as with from this that "
+    "these exactly please if any all s & be been has have there here per y n so us i me their his her out up".split()
+)
+"""Words that say nothing by themselves, unless a phrase holds them."""
+
+
+class Covered(NamedTuple):
+    """A phrase met in a heading: its words' places, and what it may stand for."""
+
+    start: int
+    end: int
+    concepts: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What a heading says: its words, the phrases known among them, and the words that are none's.
+
+    `inside` are the concepts named in brackets, which explain and do not decide. `turned` tells that a word turns it round.
+    """
+
+    words: tuple[str, ...]
+    covered: tuple[Covered, ...]
+    unknown: tuple[str, ...]
+    inside: frozenset[str] = frozenset()
+    turned: bool = False
+
+    @property
+    def concepts(self) -> frozenset[str]:
+        """All that its own words may stand for."""
+        return frozenset().union(*(one.concepts for one in self.covered))
+
+    @property
+    def content(self) -> int:
+        """How many of its words say something: those in a phrase, and those not known."""
+        return sum(one.end - one.start for one in self.covered) + len(self.unknown)
+
+    @property
+    def known_share(self) -> float:
+        """The share of its words that are known, 0 for no words."""
+        content = self.content
+        return (content - len(self.unknown)) / content if content else 0.0
+
+
+NOTHING_HEARD = Heard((), (), ())
+
+
+@dataclass(slots=True)
+class Lexicon:
+    """Phrases with their concepts; what was heard of a heading is kept."""
+
+    phrases: Phrases
+    _longest: int = 0
+    _words: frozenset[str] = frozenset()
+    _heard: dict[str, Heard] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Work out what looking up needs."""
+        self._longest = max(map(len, self.phrases), default=0)
+        self._words = frozenset(word for phrase in self.phrases for word in phrase)
+
+    def without(self, share: float, seed: int) -> Lexicon:
+        """The lexicon with a share of its phrases drawn at random left out."""
+        drawn = random.Random(seed)
+        return Lexicon({phrase: said for phrase, said in self.phrases.items() if drawn.random() >= share})
+
+    def heard(self, text: str) -> Heard:
+        """What a heading says."""
+        known = self._heard.get(text)
+        if known is None:
+            if len(self._heard) > _MOST_KEPT:
+                self._heard.clear()
+            known = self._heard[text] = self._hear(text)
+        return known
+
+    def _hear(self, text: str) -> Heard:
+        outer, inner = split_brackets(text[:_LONGEST_HEADING])
+        words = self._spelled(words_of(outer))
+        covered, unknown = self._cover(words)
+        inside, _ = self._cover(self._spelled(words_of(inner)))
+        turned = any("OLD" in one.concepts for one in covered) or self._is_turned(words)
+        concepts = frozenset().union(*(one.concepts for one in inside))
+        return Heard(words, tuple(covered), tuple(unknown), concepts, turned)
+
+    def _is_turned(self, words: tuple[str, ...]) -> bool:
+        """Whether `not` stands right before a known word of a short heading, or a known word begins with un-, de- or non-."""
+        for place, word in enumerate(words[:-1]):
+            if word in ("not", "non", "un") and len(words) <= _SHORT_HEADING and words[place + 1] in self._words:
+                return True
+        for word in words:
+            bare = _TURNED.sub("", word)
+            if bare != word and (word,) not in self.phrases and (bare,) in self.phrases:
+                return True
+        return False
+
+    def _cover(self, words: tuple[str, ...]) -> tuple[list[Covered], list[str]]:
+        """The longest phrases from left to right, and the words that belong to none and say something."""
+        covered: list[Covered] = []
+        unknown: list[str] = []
+        place = 0
+        while place < len(words):
+            for length in range(min(self._longest, len(words) - place), 0, -1):
+                said = self.phrases.get(words[place : place + length])
+                if said is not None:
+                    covered.append(Covered(place, place + length, said))
+                    place += length
+                    break
+            else:
+                if words[place] not in FILLER and not words[place].isdigit():
+                    unknown.append(words[place])
+                place += 1
+        return covered, unknown
+
+    def _spelled(self, words: tuple[str, ...]) -> tuple[str, ...]:
+        """The words as the lexicon writes them: run-together words parted, a plural without its s."""
+        found: list[str] = []
+        for word in words:
+            found += self._one_spelled(word)
+        return tuple(found)
+
+    def _one_spelled(self, word: str) -> tuple[str, ...]:
+        if word in self._words or word in FILLER or word.isdigit():
+            return (word,)
+        if word.endswith("s") and word[:-1] in self._words:
+            return (word[:-1],)
+        for cut in range(2, len(word) - 1):
+            if (word[:cut],) in self.phrases and (word[cut:],) in self.phrases and len(word) >= _PARTED:
+                return word[:cut], word[cut:]
+        return (word,)
+
+
+_MOST_KEPT = 20_000
+_SHORT_HEADING, _PARTED = 6, 5
+"""Words of a heading in which `not` turns the word after it; letters of a word that may be two run together."""
+
+
+def words_of(text: str) -> tuple[str, ...]:
+    """The words of a heading in small letters, signs between them left out."""
+    spread = _CAMEL.sub(" ", text).casefold().replace("\u2019", "'")
+    for short, whole in _SHORT.items():
+        if "/" in spread:
+            spread = spread.replace(short, whole)
+    return tuple(_WORD.findall(spread.replace("'s", "s").replace("'", "")))
+
+
+def split_brackets(text: str) -> tuple[str, str]:
+    """A text without what stands in its brackets, and what stands there; all of it where nothing is left."""
+    inner = " ".join(_BRACKETS.findall(text))
+    outer = _BRACKETS.sub(" ", text).strip()
+    return (outer, inner) if outer else (inner, "")
+
+
+def _phrases_of(tables: Iterable[Mapping[str, Mapping[str, list[str]]]]) -> Phrases:
+    found: dict[tuple[str, ...], set[str]] = {}
+    for table in tables:
+        for concept, entry in table.items():
+            for phrase in entry["phrases"]:
+                found.setdefault(words_of(phrase), set()).add(concept)
+    return {phrase: frozenset(said) for phrase, said in found.items() if phrase}
+
+
+@cache
+def whole_lexicon() -> Lexicon:
+    """The lexicon as it is kept beside this module."""
+    folder = files("airwrit.intake.meaning") / "lexicon"
+    texts = sorted((one.name, one.read_text(encoding="utf-8")) for one in folder.iterdir() if one.name.endswith(".toml"))
+    return Lexicon(_phrases_of(tomllib.loads(text) for _, text in texts))

@@ -1,0 +1,197 @@
+"""What the values of a column look like: the shapes each cell has, and the share of a column that has a shape."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number, part_48_number
+from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.words import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
+from airwrit.intake.cells import Cell, Kind
+from airwrit.intake.dates import is_month, looks_like_day
+from airwrit.intake.got import clean
+from airwrit.intake.meaning.status import status_of
+from airwrit.intake.words import choice_of, is_missing, normal, set_of
+
+_PHONE = re.compile(r"\+?(?:1[ .-]?)?(?:\(\d{3}\) ?|\d{3}[ .-])?\d{3}[ .-]\d{4}(?: ?(?:x|ext\.?) ?\d+)?")
+_EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[a-z]{2,}", re.IGNORECASE)
+_WEIGHT = re.compile(r"[~<≈]?\s*\d[\d.,]*\s*(?:kgs?|kilos?|g|grams?|gr|lbs?|pounds?|oz|ounces?|#)\b.*", re.IGNORECASE)
+_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)*")
+_CERT = re.compile(r"#? ?\d{5,8}")
+_CODE = re.compile(r"(?=.*\d)[A-Za-z0-9][A-Za-z0-9./-]{3,29}")
+_PERSON = re.compile(
+    r"(?:(?:dr|mr|mrs|ms|capt|lt|sgt|chief|deputy|ofc|cpl|eng|prof)\.? )?"
+    r"(?:[A-Z]\w*[.'’-]?\w* (?:[A-Z]\.? )?[A-Z][\w'’-]+(?: (?:jr|sr|ii|iii)\.?)?|[A-Z][\w'’ -]+, [A-Z][\w.'’ -]*)",
+    re.IGNORECASE,
+)
+_ORG = re.compile(
+    r"\b(?:llc|l\.l\.c|inc|corp|co|company|ltd|llp|lp|county|city of|town of|village|district|university|college|school|"
+    r"department|dept|agency|authority|bureau|office|state of|trust|association|assn|club|cooperative|co-op|church|services|"
+    r"systems|group|partners|farms?|rentals|fire|police|sheriff|commission|board|foundation|society)\b",
+    re.IGNORECASE,
+)
+_HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")
+_CHECKS = frozenset(("✓", "✔", "☑", "☐", "✗", "✘", "x", "√"))
+_LONG_TEXT, _WORDS_OF_TEXT, _NAME = 32, 5, 40
+_LISTS = {
+    "way": RemoteIdWay,
+    "use": UsedFor,
+    "markplace": MarkPlace,
+    "rules": OperatedUnder,
+    "regkind": REGISTRATION_KIND.kind,
+    "ownerkind": OWNER_KIND.kind,
+}
+MOST_LOOKED_AT = 400
+"""Rows of a table by whose values its columns are known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """The values of a column: how many say something, how many distinct, and how many have each shape."""
+
+    said: int
+    distinct: int
+    counts: Mapping[str, int]
+    blank: int = 0
+
+    def share(self, shape: str) -> float:
+        """The share of the values that have a shape, 0 for no values."""
+        return self.counts.get(shape, 0) / self.said if self.said else 0.0
+
+    @property
+    def is_distinct(self) -> bool:
+        """Whether nearly every value is another."""
+        return self.said > 0 and self.distinct >= 0.9 * self.said
+
+
+def look_of(cells: Iterable[Cell]) -> Look:
+    """How a column's values look."""
+    counts: Counter[str] = Counter()
+    seen: set[str] = set()
+    said = blank = 0
+    for cell in cells:
+        shapes = shapes_of(cell)
+        if not shapes:
+            blank += 1
+            continue
+        said += 1
+        seen.add(cell.text.casefold())
+        counts.update(shapes)
+    return Look(said, len(seen), counts, blank)
+
+
+@lru_cache(maxsize=1 << 15)
+def shapes_of(cell: Cell) -> frozenset[str]:
+    """The shapes of one cell; none for a cell that says nothing."""
+    kind = cell.kind
+    if kind in (Kind.EMPTY, Kind.ERROR):
+        return frozenset()
+    if kind in (Kind.DAY, Kind.INSTANT):
+        return frozenset({"day"})
+    if kind is Kind.BOOL:
+        return frozenset({"yesno"})
+    if kind is Kind.NUMBER:
+        return _number_shapes(cell.text)
+    text = clean(cell.text).text
+    return frozenset() if not text or is_missing(text) else frozenset(_text_shapes(text))
+
+
+def _number_shapes(text: str) -> frozenset[str]:
+    found = {"number"}
+    if "." in text:
+        found.add("decimal")
+    if looks_like_day(text):
+        found.add("day")
+    if text.isdigit():
+        if 5 <= len(text) <= 8:
+            found |= {"cert", "digits"}
+        if len(text) == 4 and text[:2] in ("19", "20"):
+            found.add("year")
+    if text in ("0", "1", "-99"):
+        found.add("yesno")
+    if looks_scientific(text) or len(text) >= 15:
+        found.add("cta")
+    return frozenset(found)
+
+
+def _text_shapes(text: str) -> set[str]:
+    found: set[str] = set()
+    head = normal(_HEAD.split(text, maxsplit=1)[0])
+    word = normal(text)
+    if _is_yes_or_no(head) or text in _CHECKS:
+        found.add("yesno")
+    if looks_like_day(text):
+        found.add("day")
+    elif is_month(text):
+        found.add("month")
+    if _EMAIL.fullmatch(text):
+        found.add("email")
+    if _PHONE.fullmatch(text):
+        found.add("phone")
+    if _WEIGHT.fullmatch(text):
+        found.add("weight")
+    if _NUMBER.fullmatch(text):
+        found |= _number_shapes(text)
+    if _CERT.fullmatch(text):
+        found.add("cert")
+    found |= _identifier_shapes(text)
+    for name, kind in _LISTS.items():
+        values = choice_of(kind).values
+        if word in values or head in values or head in choice_of(kind).unclear:
+            found.add(name)
+    if status_of(text) is not None:
+        found.add("status")
+    return found | _wordy_shapes(text, found)
+
+
+def _is_yes_or_no(word: str) -> bool:
+    return word in set_of("yes") or word in set_of("no") or word in ("not sure", "don't know", "dont know")
+
+
+def _identifier_shapes(text: str) -> set[str]:
+    upper = text.upper()
+    if " " in text and not upper.startswith(("FA", "N")):
+        return set()
+    found = set()
+    bare = upper.replace(" ", "").replace("-", "")
+    if has_registration_form(bare):
+        found.add("reg")
+    if " " not in text and (broadcast_serial(upper).ok and len(text) >= _SERIAL or looks_scientific(text)):
+        found.add("cta")
+    if " " not in text and _CODE.fullmatch(text) and not _NUMBER.fullmatch(text):
+        found.add("serial")
+    if text.isdigit() and len(text) >= 5:
+        found.add("digits")
+    return found
+
+
+_SERIAL, _SHORTEST_FA, _LONGEST_FA = 9, 8, 12
+
+
+def has_registration_form(text: str) -> bool:
+    """Whether a text in capitals without spaces can be a registration number: FA and more signs with a digit, or an N-number."""
+    if text.startswith("FA"):
+        return (
+            _SHORTEST_FA <= len(text) <= _LONGEST_FA
+            and any(sign.isdigit() for sign in text)
+            and part_48_number(text).ok
+        )
+    return text.startswith("N") and any(sign.isdigit() for sign in text) and n_number(text).ok
+
+
+def _wordy_shapes(text: str, found: set[str]) -> set[str]:
+    words = text.split()
+    more = set()
+    if len(text) > _LONG_TEXT or len(words) >= _WORDS_OF_TEXT:
+        more.add("text")
+    elif any(sign.isalpha() for sign in text) and not found & {"day", "month", "weight", "email", "phone", "reg", "cta"}:
+        more.add("name")
+    if _ORG.search(text):
+        more.add("org")
+    elif len(text) <= _NAME and not any(sign.isdigit() for sign in text) and _PERSON.fullmatch(text):
+        more.add("person")
+    return more

@@ -1,0 +1,114 @@
+"""Words about whether an aircraft is in use, out, gone or in doubt, and the same searched in any text about it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from enum import StrEnum
+from functools import cache, lru_cache
+from importlib.resources import files
+from typing import Any, NamedTuple
+
+from airwrit.facts.words import ServiceStatus
+from airwrit.intake.words import normal
+
+_HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/:]\s*|\.\s+|\s+until\s|\s+\d")
+_NEAR_PART = 20
+"""Letters between a word like lost and a part like a propeller within which the part may be meant."""
+
+
+class Bearing(StrEnum):
+    """What a phrase says of whether the aircraft may be flown."""
+
+    GONE = "gone"
+    OUT = "out"
+    DOUBT = "doubt"
+
+
+class Stop(NamedTuple):
+    """A phrase met in a text: how it bears, what became of the aircraft where it is gone, and the words themselves."""
+
+    bearing: Bearing
+    status: ServiceStatus | None
+    words: str
+    about_part: bool = False
+
+
+@cache
+def _tables() -> dict[str, Any]:
+    path = files("airwrit.intake.meaning") / "status.toml"
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@cache
+def _whole() -> dict[str, ServiceStatus]:
+    found: dict[str, ServiceStatus] = {}
+    for status, words in _tables()["whole"].items():
+        for word in (status, *words):
+            found.setdefault(word, ServiceStatus(status))
+    return found
+
+
+@lru_cache(maxsize=1 << 12)
+def status_of(text: str) -> ServiceStatus | None:
+    """What a status cell says: the whole of it, or its first words before a dash, comma, bracket or number."""
+    words = _whole()
+    whole = normal(text)
+    return words.get(whole) or words.get(normal(_HEAD.split(whole, maxsplit=1)[0].strip(" !*")))
+
+
+@cache
+def _patterns() -> tuple[tuple[Bearing, ServiceStatus | None, re.Pattern[str]], ...]:
+    tables = _tables()
+    found: list[tuple[Bearing, ServiceStatus | None, re.Pattern[str]]] = [
+        (Bearing.GONE, ServiceStatus(status), _any_of(words)) for status, words in tables["gone"].items()
+    ]
+    found.append((Bearing.OUT, None, _any_of(tables["out"]["phrases"])))
+    found.append((Bearing.DOUBT, None, _any_of([*tables["doubt"]["phrases"]])))
+    return tuple(found)
+
+
+def _any_of(phrases: list[str]) -> re.Pattern[str]:
+    longest_first = sorted(map(re.escape, phrases), key=len, reverse=True)
+    return re.compile(r"(?<![a-z0-9])(?:" + "|".join(longest_first) + r")(?![a-z0-9])")
+
+
+@cache
+def _parts() -> re.Pattern[str]:
+    return _any_of(_tables()["parts"]["words"])
+
+
+@cache
+def _mended() -> re.Pattern[str]:
+    return _any_of(_tables()["parts"]["mended"])
+
+
+@lru_cache(maxsize=1 << 14)
+def stops_in(text: str) -> tuple[Stop, ...]:
+    """The phrases in a text that may keep an aircraft or person from flying, those that say it is gone first."""
+    said = " ".join(text.casefold().replace("\u2019", "'").split())
+    found = []
+    for bearing, status, pattern in _patterns():
+        for match in pattern.finditer(said):
+            found.append(Stop(bearing, status, match[0], _is_about_part(said, match)))
+    if "?" in said:
+        found.append(Stop(Bearing.DOUBT, None, "?"))
+    mended = _mended().search(said)
+    return tuple(one for one in found if not (mended and one.about_part))
+
+
+def _is_about_part(said: str, match: re.Match[str]) -> bool:
+    near = said[max(0, match.start() - _NEAR_PART) : match.end() + _NEAR_PART]
+    return _parts().search(near) is not None
+
+
+@cache
+def _of_people() -> dict[str, re.Pattern[str]]:
+    return {name: _any_of(words) for name, words in _tables()["person_out"].items()}
+
+
+@lru_cache(maxsize=1 << 12)
+def person_says(text: str) -> str:
+    """What a text says of a person who may not fly: left, observer or other; "" for none of these."""
+    said = " ".join(text.casefold().split())
+    return next((name for name, pattern in _of_people().items() if pattern.search(said)), "")

@@ -1,0 +1,1 @@
+"""Where tables stand in a sheet, by evidence: headings are unlike what stands below them."""

@@ -1,0 +1,300 @@
+"""Where the tables of a sheet stand: below titles, one under another or side by side, turned, or as pages of labels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from airwrit.intake.cells import Kind, Sheet
+from airwrit.intake.meaning.lexicon import Lexicon
+from airwrit.intake.tables.headings import FLOOR, LOW, heading_score, is_blank, known_cells
+from airwrit.intake.tables.pages import pages_of
+from airwrit.intake.tables.view import View, cut, filled, is_filled, text_of, turned, whole
+
+_TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
+_TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6
+_DENSE = 0.6
+_GROUP, _KNOWN_LINE = 48, 0.7
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One table: its cells, its headings with the groups above them, its rows from `first` to `end`, titles and notes.
+
+    `titles` are the lines right above its headings, `notes` the lone lines among and below its rows; all with their row.
+    """
+
+    view: View
+    headings: tuple[str, ...]
+    groups: tuple[str, ...]
+    first: int
+    end: int
+    titles: tuple[tuple[int, str], ...] = ()
+    lines: int = 1
+    score: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """What stands in a sheet: its tables, and the lines of text that belong to none."""
+
+    tables: tuple[Found, ...]
+    notes: tuple[tuple[int, str], ...]
+
+
+def layout_of(sheet: Sheet, lexicon: Lexicon) -> Layout:
+    """The tables of a sheet, from top to bottom and from left to right."""
+    view = whole(sheet)
+    tables = list(_side_by_side(view, lexicon)) or list(_tables(view, lexicon))
+    inside = [(one.view.top + one.first, one.view.top + one.end) for one in tables if not one.view.turned]
+    notes = [
+        (sheet.top + index, text)
+        for index, row in enumerate(sheet.rows)
+        if filled(row) == 1 and not any(first <= sheet.top + index < end for first, end in inside)
+        for text in (text_of(next(filter(is_filled, row), row[0])),)
+        if text
+    ]
+    return Layout(tuple(tables), tuple(notes))
+
+
+def _tables(view: View, lexicon: Lexicon) -> Iterator[Found]:
+    """The tables of a view: pages of labels, a turned one, or those one under another."""
+    heads = _heading_rows(view, lexicon)
+    best = max((score for _, score in heads), default=-1.0)
+    pages = pages_of(view, lexicon, best)
+    if pages is not None:
+        labels, page_view = pages
+        yield Found(page_view, labels, ("",) * len(labels), 0, len(page_view.rows), score=1.0)
+        return
+    around = _turned(view, lexicon, best)
+    if around is not None:
+        yield around
+        return
+    for place, (row, score) in enumerate(heads):
+        end = heads[place + 1][0] if place + 1 < len(heads) else len(view.rows)
+        yield _table_at(view, row, end, score, lexicon)
+
+
+def _heading_rows(view: View, lexicon: Lexicon) -> list[tuple[int, float]]:
+    """The rows of headings from top to bottom, each with its score."""
+    found: list[tuple[int, float]] = []
+    first = _first_heading(view, lexicon)
+    if first is None:
+        return []
+    found.append(first)
+    row = first[0] + 1
+    after = True
+    own = [cell.text for cell in view.rows[first[0]] if is_filled(cell)]
+    rows = view.rows
+    while row < len(rows):
+        cells = rows[row]
+        count = filled(cells)
+        if count <= 1:
+            after = True
+            row += 1
+            continue
+        if count >= 2 and row > found[-1][0] + 1 and _may_head(view, row, after=after, lexicon=lexicon):
+            score = heading_score(view, row, lexicon)
+            texts = [cell.text for cell in cells if is_filled(cell)]
+            if score >= (FLOOR if after else _SURE) and texts != own:
+                found.append((row, score))
+                own = texts
+        after = False
+        row += 1
+    return found
+
+
+def _may_head(view: View, row: int, *, after: bool, lexicon: Lexicon) -> bool:
+    """Whether a row below a table is worth a closer look: text only, and known words."""
+    cells = view.rows[row]
+    if any(cell.kind not in (Kind.TEXT, Kind.EMPTY) for cell in cells):
+        return False
+    texts = [text_of(cell) for cell in cells if is_filled(cell)]
+    if not after and (len(texts) < 3 or any(sign.isdigit() for sign in texts[0])):
+        return False
+    return known_cells(texts[:3], lexicon) * 2 >= len(texts[:3])
+
+
+def _first_heading(view: View, lexicon: Lexicon) -> tuple[int, float] | None:
+    """The first row of headings: the first good one that none close below it clearly beats."""
+    scores = [
+        (row, heading_score(view, row, lexicon))
+        for row in range(min(len(view.rows), _TOP))
+        if not is_blank(view.rows[row])
+    ]
+    good = [(row, score) for row, score in scores if score >= FLOOR]
+    if not good:
+        best = max(scores, key=lambda one: one[1], default=(0, -1.0))
+        return best if best[1] > LOW else None
+    chosen = good[0]
+    for row, score in good[1:]:
+        if row - good[0][0] <= _NEAR and score > chosen[1] + _BETTER:
+            chosen = (row, score)
+    return chosen
+
+
+def _table_at(view: View, row: int, end: int, score: float, lexicon: Lexicon) -> Found:
+    """The table below a row of headings, which may be the first of two lines or have groups above it."""
+    upper, lower = _lines(view, row, end, lexicon)
+    width = max(len(view.rows[lower]), len(view.rows[upper]) if upper is not None else 0)
+    own = [text_of(view.cell(lower, column)) or _number_text(view, lower, column) for column in range(width)]
+    groups = [""] * width
+    if upper is not None:
+        own, groups = _joined(view, upper, own, width)
+    titles = tuple(_titles(view, lower if upper is None else upper))
+    return Found(view, tuple(own), tuple(groups), lower + 1, _last(view, lower + 1, end), titles, 1 + (upper is not None), score)
+
+
+def _number_text(view: View, row: int, column: int) -> str:
+    cell = view.cell(row, column)
+    return cell.text if is_filled(cell) and cell.kind is Kind.NUMBER else ""
+
+
+def _lines(view: View, row: int, end: int, lexicon: Lexicon) -> tuple[int | None, int]:
+    """The rows of the upper line, None where there is none, and of the lower line of headings."""
+    below = row + 1
+    if below < min(end, len(view.rows)) and _is_second_line(view, row, below, lexicon):
+        return row, below
+    if row > 0 and _is_group_line(view, row - 1, row, lexicon):
+        return row - 1, row
+    return None, row
+
+
+def _is_second_line(view: View, row: int, below: int, lexicon: Lexicon) -> bool:
+    """Whether the row below is a line of headings as well: nothing but known words, unlike what stands below it."""
+    cells = [cell for cell in view.rows[below] if is_filled(cell)]
+    if len(cells) < 2 or any(cell.kind is not Kind.TEXT for cell in cells):
+        return False
+    texts = [text_of(cell) for cell in cells]
+    if known_cells(texts, lexicon) < _KNOWN_LINE * len(texts):
+        return False
+    return heading_score(view, below, lexicon) >= FLOOR and texts != [
+        text_of(cell) for cell in view.rows[row] if is_filled(cell)
+    ]
+
+
+def _is_group_line(view: View, above: int, row: int, lexicon: Lexicon) -> bool:
+    """Whether the row above names groups of columns: few short texts, not one title on the left."""
+    upper = view.rows[above]
+    cells = [(column, cell) for column, cell in enumerate(upper) if is_filled(cell)]
+    if not cells or any(cell.kind is not Kind.TEXT or len(cell.text) > _GROUP for _, cell in cells):
+        return False
+    if len(cells) == 1 and cells[0][0] == 0:
+        return False
+    count = filled(view.rows[row])
+    if len(cells) == 1 and count < 4:
+        return False
+    return len(cells) < count and known_cells([cell.text for _, cell in cells], lexicon) * 2 >= len(cells)
+
+
+def _joined(view: View, upper: int, own: list[str], width: int) -> tuple[list[str], list[str]]:
+    """Headings of two lines: a word broken over two lines is one, a sparse line above names groups to its right."""
+    above = [text_of(view.cell(upper, column)) for column in range(width)]
+    both = sum(1 for one, other in zip(above, own, strict=True) if one and other)
+    below = sum(map(bool, own))
+    if both >= _DENSE * max(1, below):
+        return [f"{one} {other}".strip() for one, other in zip(above, own, strict=True)], [""] * width
+    ends = _merged_ends(view, upper)
+    groups: list[str] = []
+    current, until = "", 0
+    for column in range(width):
+        if above[column]:
+            current, until = above[column], ends.get(column, width)
+        groups.append(current if column < until else "")
+    return [one or group for one, group in zip(own, groups, strict=True)], groups
+
+
+def _merged_ends(view: View, row: int) -> dict[int, int]:
+    """Where the merged cells of a row end, by the column they begin at."""
+    at = view.top + row
+    return {
+        left - view.left: right - view.left + 1
+        for top, left, _, right in view.sheet.merged
+        if top == at and left >= view.left
+    }
+
+
+def _titles(view: View, row: int) -> Iterator[tuple[int, str]]:
+    """The lines of one text right above a row, at most one blank row between."""
+    blanks = 0
+    for index in range(row - 1, -1, -1):
+        cells = [cell for cell in view.rows[index] if is_filled(cell)]
+        if not cells:
+            blanks += 1
+            if blanks > 1:
+                return
+            continue
+        if len(cells) > 1 or cells[0].kind is not Kind.TEXT:
+            return
+        yield view.top + index, text_of(cells[0])
+
+
+def _last(view: View, first: int, end: int) -> int:
+    """The end of a table without the blank and lone lines at its foot that lead to the next one."""
+    while end > first and filled(view.rows[end - 1]) == 0:
+        end -= 1
+    return end
+
+
+def _turned(view: View, lexicon: Lexicon, best: float) -> Found | None:
+    """The table whose headings stand in its first column, one aircraft or person a column; None where rows fit better."""
+    first = next((row for row in range(len(view.rows)) if filled(view.rows[row]) > 1), None)
+    if first is None or len(view.rows) - first > 3 * _TOP:
+        return None
+    block = cut(view, first, len(view.rows), 0, max(map(len, view.rows)))
+    labels = [text_of(block.cell(row, 0)) for row in range(len(block.rows))]
+    said = [label for label in labels if label]
+    if len(said) < _LABELS or known_cells(said, lexicon) < _SHARE * len(said):
+        return None
+    around = turned(block)
+    if len(around.rows) < 3:
+        return None
+    score = heading_score(around, 0, lexicon)
+    if score < FLOOR or score <= best + _TURNED_BY:
+        return None
+    last = len(around.rows)
+    while last > 1 and filled(around.rows[last - 1]) == 0:
+        last -= 1
+    return Found(around, tuple(labels), ("",) * len(labels), 1, last, tuple(_titles(view, first)), score=score)
+
+
+def _side_by_side(view: View, lexicon: Lexicon) -> Iterator[Found]:
+    """The tables parted by empty columns, where each part has headings and a table of its own; else none."""
+    bands = _bands(view)
+    if len(bands) < 2:
+        return
+    parts = [cut(view, 0, len(view.rows), left, right) for left, right in bands]
+    tables = [list(_tables(part, lexicon)) for part in parts]
+    if not all(tables) or not all(_stands_alone(one, lexicon) for found in tables for one in found):
+        return
+    for found in tables:
+        yield from found
+
+
+def _stands_alone(found: Found, lexicon: Lexicon) -> bool:
+    """Whether a part of a sheet is a table by itself: several headings, the first column naming its rows."""
+    said = [heading for heading in found.headings if heading]
+    if len(said) < 2 or found.view.turned:
+        return False
+    concepts = lexicon.heard(said[0]).concepts
+    return bool(concepts & {"AC", "TAG", "NICK", "NAME", "PERSON", "LAST", "FIRST", "GEAR", "BATT", "REGNO", "SERIAL"})
+
+
+def _bands(view: View) -> Sequence[tuple[int, int]]:
+    """The runs of columns with anything in rows of several cells, parted by empty ones."""
+    width = max(map(len, view.rows), default=0)
+    used = [False] * width
+    for row in view.rows:
+        if filled(row) > 1:
+            for column, cell in enumerate(row):
+                if not used[column] and is_filled(cell):
+                    used[column] = True
+    bands: list[tuple[int, int]] = []
+    start = None
+    for column in range(width + 1):
+        if column < width and used[column]:
+            start = column if start is None else start
+        elif start is not None:
+            bands.append((start, column))
+            start = None
+    return bands

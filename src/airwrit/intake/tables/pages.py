@@ -1,0 +1,81 @@
+"""Pages of labels with their values beside them, one for each aircraft or person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from airwrit.intake.cells import EMPTY, Cell, Kind
+from airwrit.intake.meaning.lexicon import Lexicon
+from airwrit.intake.meaning.shapes import shapes_of
+from airwrit.intake.tables.view import Place, View, filled, is_filled, text_of
+
+_FEWEST, _SHARE, _MOST_ROWS, _WIDEST = 4, 0.6, 400, 4
+_CLEAR = 0.75
+
+
+def pages_of(view: View, lexicon: Lexicon, best: float) -> tuple[tuple[str, ...], View] | None:
+    """The labels and, one row a page, their values; None where the sheet is no page of labels."""
+    if len(view.rows) > _MOST_ROWS or best >= _CLEAR or max(map(filled, view.rows), default=0) > _WIDEST:
+        return None
+    pairs = list(_pairs(view, lexicon))
+    cells = sum(map(filled, view.rows))
+    known = sum(1 for label, _, _ in pairs if lexicon.heard(label).known_share >= _SHARE)
+    if known < _FEWEST or known < _SHARE * len(pairs) or 2 * len(pairs) < _SHARE * cells:
+        return None
+    if not _has_its_labels_once_a_page(pairs):
+        return None
+    return _as_rows(view, pairs)
+
+
+_Pair = tuple[str, Cell, Place]
+
+
+def _pairs(view: View, lexicon: Lexicon) -> Iterator[_Pair]:
+    """Each label with the cell to its right."""
+    for index, row in enumerate(view.rows):
+        column = 0
+        while column < len(row):
+            label = text_of(row[column])
+            if not label or not _is_label(row[column], label, lexicon):
+                column += 1
+                continue
+            beside = view.cell(index, column + 1)
+            if is_filled(beside) and _is_label(beside, text_of(beside), lexicon) and _is_pure(text_of(beside), lexicon):
+                column += 1
+                continue
+            yield label, beside, view.place(index, column + 1)
+            column += 2
+
+
+def _is_label(cell: Cell, text: str, lexicon: Lexicon) -> bool:
+    if cell.kind is not Kind.TEXT or not text:
+        return False
+    return text.endswith((":", "?")) or lexicon.heard(text).known_share >= _SHARE
+
+
+def _is_pure(text: str, lexicon: Lexicon) -> bool:
+    """Whether a text is nothing but a label, so that the one left of it has no value."""
+    return text.endswith(":") or (
+        lexicon.heard(text).known_share == 1 and not shapes_of(Cell(Kind.TEXT, text)) & {"yesno", "status", "way", "use"}
+    )
+
+
+def _has_its_labels_once_a_page(pairs: list[_Pair]) -> bool:
+    """Whether labels come once, or each about as often: as often as there are pages."""
+    counts: dict[str, int] = {}
+    for label, _, _ in pairs:
+        counts[label] = counts.get(label, 0) + 1
+    most = max(counts.values())
+    return sum(1 for count in counts.values() if count == most) * 2 >= len(counts)
+
+
+def _as_rows(view: View, pairs: list[_Pair]) -> tuple[tuple[str, ...], View]:
+    labels = list(dict.fromkeys(label for label, _, _ in pairs))
+    pages: list[dict[str, tuple[Cell, Place]]] = [{}]
+    for label, cell, place in pairs:
+        if label in pages[-1]:
+            pages.append({})
+        pages[-1][label] = (cell, place)
+    rows = tuple(tuple(page[label][0] if label in page else EMPTY for label in labels) for page in pages)
+    places = tuple(tuple(page[label][1] if label in page else None for label in labels) for page in pages)
+    return tuple(label.rstrip(": ") for label in labels), View(view.sheet, rows, view.top, view.left, places=places)

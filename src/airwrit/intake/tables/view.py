@@ -1,0 +1,89 @@
+"""A part of a sheet looked at as rows under headings, also where it stands turned or as pages of labels; its places are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet, letters_of
+from airwrit.intake.got import clean
+
+Place = tuple[int, int]
+"""0-based row and column in the whole sheet, as its file counts them."""
+Rows = tuple[tuple[Cell, ...], ...]
+_LONGEST = 200
+"""Letters of a heading that are read."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Rows of cells out of a sheet: `top` and `left` are where its first cell stands; turned, rows are the sheet's columns.
+
+    `places` tells where each cell stands where that is neither: for a page of labels, whose values may stand anywhere.
+    """
+
+    sheet: Sheet
+    rows: Rows
+    top: int
+    left: int
+    turned: bool = False
+    places: tuple[tuple[Place | None, ...], ...] | None = None
+
+    def place(self, row: int, column: int) -> Place:
+        """Where a cell stands in the whole sheet."""
+        if self.places is not None:
+            return next(
+                (found for found in self.places[row][column : column + 1] if found is not None),
+                (self.top, self.left),
+            )
+        if self.turned:
+            return self.top + column, self.left + row
+        return self.top + row, self.left + column
+
+    def cell_text(self, row: int, column: int) -> str:
+        """How a message names a cell: C7."""
+        at, across = self.place(row, column)
+        return f"{letters_of(across)}{at + 1}"
+
+    def cell(self, row: int, column: int) -> Cell:
+        """A cell, blank where its row is shorter."""
+        cells = self.rows[row]
+        return cells[column] if column < len(cells) else EMPTY
+
+
+def whole(sheet: Sheet) -> View:
+    """All of a sheet."""
+    return View(sheet, sheet.rows, sheet.top, sheet.left)
+
+
+def cut(view: View, first: int, end: int, left: int, right: int) -> View:
+    """Some rows and columns of a view that is not turned."""
+    width = max(map(len, view.rows), default=0)
+    rows = view.rows[first:end]
+    if left > 0 or right < width:
+        rows = tuple(row[left:right] for row in rows)
+    return View(view.sheet, rows, view.top + first, view.left + left)
+
+
+def turned(view: View) -> View:
+    """A view with its columns as rows."""
+    width = max(map(len, view.rows), default=0)
+    rows = tuple(
+        tuple(row[column] if column < len(row) else EMPTY for row in view.rows) for column in range(width)
+    )
+    return View(view.sheet, rows, view.top, view.left, turned=True)
+
+
+def is_filled(cell: Cell) -> bool:
+    """Whether a cell holds anything."""
+    return cell.kind is not Kind.EMPTY and not cell.text.isspace()
+
+
+def filled(row: Sequence[Cell]) -> int:
+    """How many cells of a row hold anything."""
+    return len(row) - row.count(EMPTY)
+
+
+def text_of(cell: Cell) -> str:
+    """The text of a cell as a heading is read; "" for what is no text."""
+    return clean(cell.text[:_LONGEST]).text if cell.kind is Kind.TEXT else ""
