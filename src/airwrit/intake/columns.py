@@ -71,11 +71,16 @@ class Heading(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """What a heading means: a key or a special meaning, "" when unknown; how that was found; the known heading it met."""
+    """What a heading means: a key or a special meaning, "" when unknown; how that was found; the known heading it met.
+
+    `why` tells why it has to be asked, `perhaps` what it might be.
+    """
 
     meaning: str
     how: str
     heading: str = ""
+    why: str = ""
+    perhaps: str = ""
 
 
 UNKNOWN = Match("", "unknown")

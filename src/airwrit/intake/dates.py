@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from typing import Literal, NamedTuple
@@ -15,6 +16,8 @@ from airwrit.intake.words import is_missing, is_none, shown
 DateOrder = Literal["month-first", "day-first"]
 MONTH_FIRST: DateOrder = "month-first"
 DAY_FIRST: DateOrder = "day-first"
+FIRST_DAY_OF, LAST_DAY_OF = "first", "last"
+"""Which day of a month a month alone stands for."""
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _FULL = (
@@ -48,6 +51,8 @@ _MONTH_ONLY = re.compile(
     _NAME + r"[ ,./-]*(\d{4}|\d{2})|(\d{1,2})[/.-](\d{4})|(\d{4})[/.-](\d{1,2})", re.IGNORECASE
 )
 _EIGHT = re.compile(r"(?:19|20)\d{6}")
+_FILLER = re.compile(r"9999-?12-?31|12/31/9999|0000-?00-?00|0?0/0?0/0000|0?1/0?1/1900|1900-?01-?0[01]|0")
+"""What programs write where a day is not known or never comes."""
 _DAY_NUMBER = re.compile(r"[345]\d{4}(?:\.\d+)?")
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
 _EPOCH_1900 = date(1899, 12, 30)
@@ -56,6 +61,11 @@ DAY_NUMBER_NOTE = "plain day numbers were read as days counted from 1900"
 CENTURY_NOTE = "years of two digits were read as 20yy"
 TIME_NOTE = "a time without its zone was left out, only the day was kept"
 EIGHT_NOTE = "eight digits were read as year, month, day"
+FILLER_NOTE = "filler days, like 9999-12-31 or 00000000, say nothing"
+MONTH_NOTES = {
+    FIRST_DAY_OF: "a month alone was read as its first day",
+    LAST_DAY_OF: "a month alone was read as its last day",
+}
 _ISO = "write the day as year-month-day, like 2026-05-31"
 _ANSWER = f"{_ISO}, or answer --dates month-first or --dates day-first"
 AMBIGUOUS = "may be day-month or month-day"
@@ -66,13 +76,18 @@ SWAPPED = (
 
 
 class DateColumn(NamedTuple):
-    """How a column's dates are read: the order, the text that shows it, and whether date cells may be swapped."""
+    """How a column's dates are read: the order, the text that shows it, and whether date cells may be swapped.
+
+    `month` is which day a month alone stands for, "" where it is no day; `first_year` the first year that can be right.
+    """
 
     order: DateOrder | None = None
     shown_by: str = ""
     suspect: bool = False
     mixed: bool = False
     from_1904: bool = False
+    month: str = ""
+    first_year: int = _FIRST_YEAR
 
 
 def shown_order(text: str) -> DateOrder | None:
@@ -128,6 +143,19 @@ def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth:
         return NOTHING
     if not text.isascii():
         return Got(fault=f"{shown(text)} is not a day", do=_ISO)
+    if _FILLER.fullmatch(text):
+        return Got(note=FILLER_NOTE)
+    return _in_years(_day_of_text(text, column, instants=instants, birth=birth), text, column)
+
+
+def _in_years(got: Got, text: str, column: DateColumn) -> Got:
+    """The day, or the fault that its year is before the first that can be right in its column."""
+    if isinstance(got.raw, str) and int(got.raw[:4]) < column.first_year:
+        return Got(fault=f"the year of {shown(text)} cannot be right", do=_ISO)
+    return got
+
+
+def _day_of_text(text: str, column: DateColumn, *, instants: bool, birth: bool) -> Got:
     match = _YEAR_FIRST.fullmatch(text)
     if match:
         return _made(text, match[1], match[3], match[4], match[5])
@@ -144,11 +172,55 @@ def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth:
         return got._replace(note=EIGHT_NOTE) if got.raw else got
     if _DAY_NUMBER.fullmatch(text):
         return _day_number(text, column)
-    return _other(text, instants=instants)
+    return _other(text, column, instants=instants)
 
 
-def _other(text: str, *, instants: bool) -> Got:
-    """An instant with its zone, or the fault that fits the text best."""
+def is_month(text: str) -> bool:
+    """Whether a text names a month of a year and no day."""
+    return _month_of(text) is not None
+
+
+def looks_like_day(text: str) -> bool:
+    """Whether a text or a number is written as a day, be it one that cannot be."""
+    if _EIGHT.fullmatch(text):
+        return 1 <= int(text[4:6]) <= 12 and 1 <= int(text[6:]) <= 31
+    if _FILLER.fullmatch(text) and len(text) > 1:
+        return True
+    if _DAY_NUMBER.fullmatch(text):
+        return text[0] in "45"
+    return any(pattern.fullmatch(text) for pattern in (_YEAR_FIRST, _PARTS, _DAY_NAME, _NAME_DAY, _INSTANT))
+
+
+_INSTANT = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:?\d\d)?|\d{1,2}/\d{1,2}/\d{2,4} \d.*")
+
+
+def _month_of(text: str) -> tuple[int, int] | None:
+    """Year and month of a text that names a month alone."""
+    match = _MONTH_ONLY.fullmatch(text)
+    if match is None:
+        return None
+    name, named_year, month, year, year_first, month_last = match.groups()
+    if name:
+        return int(named_year if len(named_year) == 4 else f"20{named_year}"), _NAMES[name.lower()]
+    found = (int(year), int(month)) if year else (int(year_first), int(month_last))
+    return found if 1 <= found[1] <= 12 and _FIRST_YEAR <= found[0] < _LAST_YEAR else None
+
+
+def _day_of_month(text: str, which: str) -> Got | None:
+    """The first or last day of the month that a text names; None where it names none or no day is meant."""
+    found = _month_of(text) if which else None
+    if found is None:
+        return None
+    year, month = found
+    last = monthrange(year, month)[1]
+    return Got(date(year, month, last if which == LAST_DAY_OF else 1).isoformat(), MONTH_NOTES[which])
+
+
+def _other(text: str, column: DateColumn, *, instants: bool) -> Got:
+    """A month where it may stand for a day, an instant with its zone, or the fault that fits the text best."""
+    month = _day_of_month(text, column.month)
+    if month is not None:
+        return month
     try:
         when = parse_when(text)
     except ValueError:
@@ -202,13 +274,17 @@ def _date_cell(cell: Cell, column: DateColumn) -> Got:
             fault=f"{day.isoformat()} {SWAPPED}",
             do="look the day up and write the whole column as year-month-day",
         )
-    if not _FIRST_YEAR <= day.year < _LAST_YEAR:
+    if _FILLER.fullmatch(cell.text[:10]):
+        return Got(note=FILLER_NOTE)
+    if not column.first_year <= day.year < _LAST_YEAR:
         return Got(fault=f"the year of {day.isoformat()} cannot be right", do=_ISO)
     return Got(day.isoformat(), TIME_NOTE if cell.kind is Kind.INSTANT else "")
 
 
 def _day_number(text: str, column: DateColumn) -> Got:
     """A day from the plain number a sheet counts days by, 1982 to 2064; a fault where the count's start is in doubt."""
+    if _FILLER.fullmatch(text):
+        return Got(note=FILLER_NOTE)
     if _EIGHT.fullmatch(text):
         got = _made(text, text[:4], text[4:6], text[6:], None)
         return got._replace(note=EIGHT_NOTE) if got.raw else got

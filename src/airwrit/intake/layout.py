@@ -1,12 +1,13 @@
-"""Where a sheet's tables are: the rows of headings (one or two lines, below any titles), and the kind of each table."""
+"""The tables of a sheet, each with its kind and what its columns mean; what a user's mapping says goes before."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
-from airwrit.intake.cells import Cell, Kind, Sheet
+from airwrit.intake.cells import Sheet
 from airwrit.intake.columns import (
+    EVENT,
     ID,
     IGNORE,
     TABLES,
@@ -17,44 +18,45 @@ from airwrit.intake.columns import (
     known_headings,
     match_of,
 )
-from airwrit.intake.got import clean
 from airwrit.intake.mapping import SheetPlan
+from airwrit.intake.meaning.about import KINDS, About, abouts_of, evidence_of, is_about_other_things, shows_people
+from airwrit.intake.meaning.columns import ColumnSeen, Reading
+from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
+from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, Look, look_of
+from airwrit.intake.tables.finding import Found, layout_of
+from airwrit.intake.tables.view import View
 from airwrit.intake.words import tables
 
-_TOP = 30
-_BETTER_WITHIN = 4
-"""Rows at the top in which headings are looked for; how far below some headings better ones may still come."""
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
-_AGAIN, _HEADING, _WIDE = 3, 120, 300
-"""Known headings a second table needs; letters of a heading that are read; columns up to which near headings are sought."""
+_WIDE = 300
 NO_TABLE = "none"
 TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets; the reader leaves this one out"
 """The first line of the guide in a template, by which the reader knows it."""
-_NAMES_AIRCRAFT = ("airframe_serial", "remote_id_serial", "registration")
+_OTHERS = tuple(table for table in TABLES if table not in KINDS)
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """One table in a sheet: its kind, its headings with what they mean, and its rows (first and end, 0-based in the sheet)."""
+    """One table in a sheet: its kind, its headings with what they mean, and its rows (first and end, 0-based in its view)."""
 
     table: str
     headings: tuple[str, ...]
     matches: tuple[Match, ...]
     first: int
     end: int
+    view: View
+    looks: tuple[Look, ...] = ()
+    titles: tuple[tuple[int, str], ...] = ()
     plan: SheetPlan | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class _Header:
-    table: str
-    headings: tuple[str, ...]
-    matches: tuple[Match, ...]
-    row: int
-    lines: int
-    score: float
-    exact: int
-    plan: SheetPlan | None = None
+class Laid:
+    """What was found in a sheet: its tables, lone lines of text with their row, and whether anything tells of drones."""
+
+    blocks: tuple[Block, ...]
+    notes: tuple[tuple[int, str], ...]
+    is_about_drones: bool
 
 
 def hint_of(name: str) -> str:
@@ -68,68 +70,89 @@ def hint_of(name: str) -> str:
     return best
 
 
-def blocks_of(sheet: Sheet, plans: Sequence[SheetPlan] = ()) -> tuple[Block, ...]:
-    """The tables of a sheet from top to bottom; none when no row of headings is found."""
-    hint = hint_of(sheet.name)
-    spread = _spread(sheet)
-    first = _best(sheet, range(min(_TOP, len(sheet.rows))), hint, plans, spread)
-    if first is None:
-        return ()
-    headers = [first]
-    rows = sheet.rows
-    for row in range(first.row + first.lines + 1, len(rows)):
-        if _after_blank(rows, row) and sum(map(_known, _texts(rows[row]))) >= _AGAIN:
-            found = _best(sheet, range(row, row + 1), hint, plans, spread)
-            if found is not None and found.exact >= _AGAIN:
-                headers.append(found)
-    ends = [header.row for header in headers[1:]] + [len(rows)]
-    return tuple(
-        Block(header.table, header.headings, header.matches, header.row + header.lines, end, header.plan)
-        for header, end in zip(headers, ends, strict=True)
-    )
+def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | None = None) -> Laid:
+    """The tables of a sheet."""
+    words = lexicon or whole_lexicon()
+    layout = layout_of(sheet, words)
+    blocks: list[Block] = []
+    about = False
+    for found in layout.tables:
+        columns = _columns_seen(found)
+        context = [*(text for _, text in found.titles), sheet.name]
+        about = about or evidence_of(columns, [*context, *(text for _, text in layout.notes)])
+        blocks += _blocks(found, columns, context, plans, hint_of(sheet.name), words)
+    return Laid(tuple(blocks), layout.notes, about)
 
 
-def _after_blank(rows: Sequence[Sequence[Cell]], row: int) -> bool:
-    return not any(map(_filled, rows[row - 1])) and any(map(_filled, rows[row]))
+def _columns_seen(found: Found) -> list[ColumnSeen]:
+    end = min(found.end, found.first + MOST_LOOKED_AT)
+    return [
+        ColumnSeen(heading, group, look_of(found.view.cell(row, column) for row in range(found.first, end)))
+        for column, (heading, group) in enumerate(zip(found.headings, found.groups, strict=True))
+    ]
 
 
-def _texts(row: Sequence[Cell]) -> list[str]:
-    return [cell.text for cell in row if cell.kind is Kind.TEXT and len(cell.text) <= _HEADING]
-
-
-def _filled(cell: Cell) -> bool:
-    return cell.kind is not Kind.EMPTY and not cell.text.isspace()
-
-
-def _best(
-    sheet: Sheet, candidates: range, hint: str, plans: Sequence[SheetPlan], spread: dict[tuple[int, int], str]
-) -> _Header | None:
-    best: _Header | None = None
-    for row in candidates:
-        if best is not None and row > best.row + _BETTER_WITHIN:
-            break
-        for lines in (1, 2):
-            headings = _headings(sheet, row, lines, spread)
-            if headings is None:
-                continue
-            for header in _headers(headings, row, lines, hint, plans):
-                if best is None or header.score > best.score:
-                    best = header
-    return best
-
-
-def _headers(
-    headings: tuple[str, ...], row: int, lines: int, hint: str, plans: Sequence[SheetPlan]
-) -> list[_Header]:
-    """The headings taken as those of each kind of table that they can be."""
+def _blocks(
+    found: Found,
+    columns: list[ColumnSeen],
+    context: Sequence[str],
+    plans: Sequence[SheetPlan],
+    hint: str,
+    lexicon: Lexicon,
+) -> Iterator[Block]:
+    """The block or, where rows hold a person and an aircraft, the blocks that a table found makes."""
+    looks = tuple(column.look for column in columns)
+    base = Block("", found.headings, (), found.first, found.end, found.view, looks, found.titles)
     if plans:
-        found = (_planned(headings, row, lines, plan) for plan in plans)
-    else:
-        found = (_judged(headings, row, lines, table, hint) for table in TABLES)
-    return [header for header in found if header is not None]
+        planned = [one for plan in plans if (one := _planned(base, plan)) is not None]
+        yield from planned[:1]
+        return
+    other, exact = _other_kind(found.headings, hint)
+    abouts = [] if hint == NO_TABLE else list(abouts_of(columns, context, hint, lexicon))
+    if is_about_other_things(columns, lexicon):
+        abouts = [one for one in abouts if one.kind != "aircraft"]
+    abouts = [one for one in abouts if evidence_of(columns, context) or shows_people(one.readings) or hint == one.kind]
+    read = max((_read(one) for one in abouts), default=0)
+    if other is not None and (exact > read or (hint == other.table and exact >= read - 1) or not abouts):
+        yield replace(base, table=other.table, matches=other.matches)
+        return
+    if not abouts:
+        return
+    best = abouts[0]
+    yield replace(base, table=best.kind, matches=tuple(map(_match, columns, best.readings)))
 
 
-def _judged(headings: tuple[str, ...], row: int, lines: int, table: str, hint: str) -> _Header | None:
+def _read(about: About) -> int:
+    """How many columns a table has that are read as facts of its kind."""
+    return sum(1 for one in about.readings if one.fact not in (None, IGNORE))
+
+
+def _match(column: ColumnSeen, reading: Reading) -> Match:
+    fact = reading.fact
+    if fact is None:
+        return Match("", "unknown", column.heading, reading.why, reading.runner_up)
+    how = "values" if reading.by_values else "words"
+    meaning = "" if fact == IGNORE else ID if fact == "id" else fact
+    return Match(meaning, how if meaning else "put aside", column.heading, reading.why, reading.runner_up)
+
+
+@dataclass(frozen=True, slots=True)
+class _Other:
+    table: str
+    matches: tuple[Match, ...]
+
+
+def _other_kind(headings: Sequence[str], hint: str) -> tuple[_Other | None, int]:
+    """The best other kind of table by headings of the template alone, and how many of its headings are known exactly."""
+    best: tuple[float, _Other, int] | None = None
+    for table in _OTHERS:
+        judged = _judged(headings, table, hint)
+        if judged is not None and (best is None or judged[0] > best[0]):
+            best = judged
+    return (None, 0) if best is None else best[1:]
+
+
+def _judged(headings: Sequence[str], table: str, hint: str) -> tuple[float, _Other, int] | None:
     if table == "remote_id" and hint != "remote_id":
         return None
     known = known_headings(table)
@@ -147,7 +170,7 @@ def _judged(headings: tuple[str, ...], row: int, lines: int, table: str, hint: s
     if score < _ENOUGH:
         return None
     score += _HINT if hint == table else 0
-    return _Header(table, headings, matches, row, lines, score, len(exact))
+    return score, _Other(table, matches), len(exact)
 
 
 def _can_be(table: str, meanings: set[str], hint: str, *, has_id: bool) -> bool:
@@ -160,18 +183,12 @@ def _can_be(table: str, meanings: set[str], hint: str, *, has_id: bool) -> bool:
         return (has_id or "paper_number" in meanings) and ("paper_kind" in meanings or hint == table)
     if table == "flight":
         return {"flight_pilot", "flown_on"} <= meanings
-    if table == "person":
-        return len(meanings) > (0 if has_id else 1) and (
-            has_id or bool({"first_name", "last_name"} & meanings)
-        )
-    if table == "aircraft":
-        named = has_id or any(name in meanings for name in _NAMES_AIRCRAFT)
-        return named and bool(meanings)
     return has_id and bool(meanings)
 
 
-def _planned(headings: tuple[str, ...], row: int, lines: int, plan: SheetPlan) -> _Header | None:
-    names = named_headings(headings)
+def _planned(base: Block, plan: SheetPlan) -> Block | None:
+    """A table read as a user's mapping says; None where it is another table's."""
+    names = named_headings(base.headings)
     known = sum(name in plan.columns for name in names)
     if known < max(1, len(plan.columns) // 2):
         return None
@@ -179,9 +196,9 @@ def _planned(headings: tuple[str, ...], row: int, lines: int, plan: SheetPlan) -
         _told(plan.columns[name])
         if name in plan.columns
         else (exact_match_of(heading, plan.table) if heading else UNKNOWN)
-        for name, heading in zip(names, headings, strict=True)
+        for name, heading in zip(names, base.headings, strict=True)
     )
-    return _Header(plan.table, headings, matches, row, lines, float(known), known, plan)
+    return replace(base, table=plan.table, matches=matches, plan=plan)
 
 
 def _told(meaning: str) -> Match:
@@ -198,59 +215,6 @@ def named_headings(headings: Sequence[str]) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _spread(sheet: Sheet) -> dict[tuple[int, int], str]:
-    """The text of cells merged across columns, for each place they cover, in the sheet's own rows and columns."""
-    found = {}
-    for top, left, bottom, right in sheet.merged:
-        row, column = top - sheet.top, left - sheet.left
-        if bottom == top and right > left and 0 <= row < min(_TOP, len(sheet.rows)):
-            for covered in range(column + 1, right - sheet.left + 1):
-                found[row, covered] = _text(sheet.rows[row], column)
-    return found
-
-
-def _text(row: Sequence[Cell], column: int) -> str:
-    if not 0 <= column < len(row) or row[column].kind is not Kind.TEXT:
-        return ""
-    return clean(row[column].text[:_HEADING]).text
-
-
-def _headings(
-    sheet: Sheet, row: int, lines: int, spread: dict[tuple[int, int], str]
-) -> tuple[str, ...] | None:
-    """The headings a row, or it with the next, would give; None when it cannot hold any."""
-    upper = sheet.rows[row]
-    texts = [_text(upper, column) for column in range(len(upper))]
-    if sum(map(bool, texts)) < 2 - (lines - 1):
-        return None
-    if lines == 1:
-        return tuple(texts)
-    if row + 1 >= len(sheet.rows):
-        return None
-    lower = sheet.rows[row + 1]
-    if any(cell.kind not in (Kind.TEXT, Kind.EMPTY) for cell in lower) or not any(map(_filled, lower)):
-        return None
-    width = max(len(upper), len(lower))
-    return tuple(_two_lines(upper, lower, row, width, spread))
-
-
-def _two_lines(
-    upper: Sequence[Cell], lower: Sequence[Cell], row: int, width: int, spread: dict[tuple[int, int], str]
-) -> list[str]:
-    """Each column's two lines as one heading; a group's name reaches right over blank cells where the pair is known."""
-    headings, group = [], ""
-    for column in range(width):
-        above, below = _text(upper, column), _text(lower, column)
-        group = above or spread.get((row, column), group)
-        if not below:
-            headings.append(above)
-            continue
-        pair = f"{group} {below}".strip()
-        own = bool(above) or (row, column) in spread
-        headings.append(pair if _known(pair) or (own and not _known(below)) else below)
-    return headings
-
-
-def _known(text: str) -> bool:
-    heading = heading_of(text).text
-    return any(heading in known_headings(table) for table in TABLES)
+def is_event(meaning: str) -> bool:
+    """Whether a meaning is a day of a test or training."""
+    return meaning.startswith(EVENT)

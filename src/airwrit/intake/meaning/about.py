@@ -1,0 +1,132 @@
+"""What a table is about: aircraft or people, by what its columns can be, and whether it is about drones at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnSeen, Reading, readings_of
+from airwrit.intake.meaning.lexicon import Lexicon, words_of
+
+KINDS = ("aircraft", "person")
+_STRONG = frozenset(
+    "drone drones uas suas uav uavs sua rpas quadcopter quad aircraft airframe faa rid remoteid dronezone faadronezone "
+    "fria rpic multirotor hexacopter octocopter 107 p107 airplane airplanes planes copter laanc suasrating".split()
+)
+_STRONG_PAIRS = (("remote", "id"), ("remote", "pilot"), ("remote", "pilots"), ("n", "number"), ("tail", "number"))
+_STRONG_PAIRS += (("unmanned", "aircraft"), ("visual", "observer"), ("flight", "review"), ("tail", "no"), ("tail", "#"))
+_OF_PEOPLE = (
+    frozenset({"certificate_number", "has_certificate"}),
+    frozenset({"event: initial test", "event: recurrent test or training", "recurrent_due_on", "safety_test_on"}),
+)
+_PROOF, _SOME = 0.5, 2
+_OTHER_THINGS = frozenset({"BATT", "GEAR", "HOURS", "SOFT", "INSUR", "MONEY"})
+_COMMON = frozenset({IGNORE, REMARKS, STATUS, "person_status", "holder", "role"})
+_ENOUGH = 2.0
+_PERSON_WORDS = frozenset({"PERSON", "FIRST", "LAST"})
+_AIRCRAFT_WORDS = frozenset({"AC", "TAG", "NICK"})
+
+
+class About(NamedTuple):
+    """What a table would be about: its columns read so, and how much speaks for it."""
+
+    kind: str
+    readings: tuple[Reading, ...]
+    points: float
+
+
+def abouts_of(columns: Sequence[ColumnSeen], context: Sequence[str], hint: str, lexicon: Lexicon) -> tuple[About, ...]:
+    """The table read as one about aircraft and as one about people; the better one first, those that cannot be left out."""
+    found = []
+    for kind in KINDS:
+        readings = tuple(readings_of(columns, kind, lexicon))
+        points = _points(columns, readings, kind, lexicon)
+        if points >= _ENOUGH:
+            found.append(About(kind, readings, points + _by_context(kind, context, hint, lexicon)))
+    return tuple(sorted(found, key=lambda one: -one.points))
+
+
+def _points(columns: Sequence[ColumnSeen], readings: Sequence[Reading], kind: str, lexicon: Lexicon) -> float:
+    facts = {one.fact for one in readings if one.fact}
+    own = facts - _COMMON - {ID}
+    if not own or not _is_named(facts, kind):
+        return 0.0
+    points = 0.0
+    for column, one in zip(columns, readings, strict=True):
+        if one.fact == ID:
+            points += _worth_of_name(column, kind, lexicon)
+        elif one.fact in (REMARKS, STATUS, "person_status"):
+            points += 0.3
+        elif one.fact is not None and one.fact not in _COMMON:
+            points += 0.6 + min(0.9, max(0.0, one.score - 0.6))
+    return points
+
+
+def _is_named(facts: Iterable[str], kind: str) -> bool:
+    """Whether something names the rows: a column of names, or what stands in for one."""
+    found = set(facts)
+    if ID in found:
+        return True
+    if kind == "person":
+        return {"first_name", "last_name"} <= found
+    return bool(found & {"registration", "remote_id_serial", "airframe_serial"})
+
+
+def _worth_of_name(column: ColumnSeen, kind: str, lexicon: Lexicon) -> float:
+    concepts = lexicon.heard(column.heading).concepts
+    mine, other = (_AIRCRAFT_WORDS, _PERSON_WORDS) if kind == "aircraft" else (_PERSON_WORDS, _AIRCRAFT_WORDS)
+    worth = 1.5 if concepts & mine else -1.5 if concepts & other else 0.5
+    people = column.look.share("person")
+    return worth + (people if kind == "person" else -people)
+
+
+def _by_context(kind: str, context: Sequence[str], hint: str, lexicon: Lexicon) -> float:
+    points = 1.0 if hint == kind else -1.0 if hint in KINDS else 0.0
+    for text in context[:2]:
+        concepts = lexicon.heard(text).concepts if len(text) < 60 else frozenset()
+        mine, other = ({"AC"}, {"PERSON"}) if kind == "aircraft" else ({"PERSON"}, {"AC"})
+        if bool(concepts & mine) != bool(concepts & other):
+            points += 0.7 if concepts & mine else -0.7
+    return points
+
+
+def is_about_other_things(columns: Sequence[ColumnSeen], lexicon: Lexicon) -> bool:
+    """Whether the first column names something else: batteries, gear, hours."""
+    first = next((column for column in columns if column.heading and column.look.said), None)
+    if first is None:
+        return False
+    concepts = lexicon.heard(first.heading).concepts
+    return bool(concepts) and concepts <= _OTHER_THINGS | {"NUM", "CODE", "NAME", "SERIAL", "TAG"} and bool(
+        concepts & _OTHER_THINGS
+    )
+
+
+def evidence_of(columns: Sequence[ColumnSeen], context: Sequence[str]) -> bool:
+    """Whether headings, titles, names of sheets or forms of numbers show that it is about drones or their people."""
+    texts = [*context, *(column.heading for column in columns), *(column.group for column in columns)]
+    if any(map(_is_strong, texts)):
+        return True
+    return any(
+        column.look.said >= _SOME and max(column.look.share("reg"), column.look.share("cta")) >= _PROOF
+        for column in columns
+    )
+
+
+def _is_strong(text: str) -> bool:
+    words = words_of(text)
+    if not _STRONG.isdisjoint(words):
+        return any(word in _STRONG and (word != "107" or _stands_alone(word, text)) for word in words)
+    return any(pair in _STRONG_PAIRS for pair in zip(words, words[1:], strict=False))
+
+
+def _stands_alone(word: str, text: str) -> bool:
+    """Whether a number stands alone in a text, not as part of a code like D4-107."""
+    place = text.find(word)
+    before = text[place - 1 : place] if place > 0 else " "
+    return not (before.isalnum() or before in "-_#")
+
+
+def shows_people(readings: Sequence[Reading]) -> bool:
+    """Whether a table of people has what only pilots have: a certificate, and a test or training."""
+    facts = {one.fact for one in readings}
+    return all(facts & one for one in _OF_PEOPLE)
