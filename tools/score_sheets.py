@@ -18,10 +18,10 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
-from airwrit.answers.standing import Standing, standing
-from airwrit.answers.told import told_for_all
+from airwrit.answers.standing.standing import Standing, standing
+from airwrit.answers.history.defaults import told_for_all
 from airwrit.base.errors import AirwritError
-from airwrit.facts.words import UsedFor
+from airwrit.facts.choices import UsedFor
 from airwrit.intake.cells import Book, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon

@@ -87,7 +87,10 @@ UNKNOWN = Match("", "unknown")
 
 
 class Column(NamedTuple):
-    """What a column was read as: `how` is exact, near, mapping or unknown; the last five are what a mapping keeps."""
+    """What a column was read as: `how` is exact, near, mapping or unknown; the five from `table` on are what a mapping keeps.
+
+    `why` tells why a column has to be asked about, "" where it is understood or has no meaning here.
+    """
 
     sheet: str
     place: str
@@ -100,6 +103,8 @@ class Column(NamedTuple):
     saved_as: str = ""
     meaning: str = ""
     dates: DateOrder | None = None
+    why: str = ""
+    example: str = ""
 
 
 @lru_cache(maxsize=20_000)

@@ -17,7 +17,7 @@ def row_problems(table: Table, told: Told) -> list[Problem]:
         return []
     problems = [
         Problem(
-            f"{table.sheet.label} row {table.row_number(index)}",
+            table.where(index),
             f"nothing is known about {name!r}: its row is blank but for the name",
             "fill the row or delete it",
             unread=True,
@@ -41,13 +41,13 @@ def _repeated(table: Table) -> list[Problem]:
 
 def _pair(table: Table, name: str, index: int, again: int) -> Problem:
     """Two rows of one subject: what differs between them."""
-    one, other = table.sheet.rows[index], table.sheet.rows[again]
+    one, other = table.view.rows[index], table.view.rows[again]
     differing = [
-        item.heading or f"column {item.letter}"
+        item.heading or item.line
         for item in table.fields
         if one[item.column : item.column + 1] != other[item.column : item.column + 1]
     ]
-    where = f"{table.sheet.label} rows {table.row_number(index)} and {table.row_number(again)}"
+    where = f"{table.where(index)} and {table.row_text(again)}"
     if not differing:
         return Problem(where, f"{name!r} stands twice, in the same words", "delete one of the rows")
     return Problem(

@@ -55,6 +55,8 @@ _FILLER = re.compile(r"9999-?12-?31|12/31/9999|0000-?00-?00|0?0/0?0/0000|0?1/0?1
 """What programs write where a day is not known or never comes."""
 _DAY_NUMBER = re.compile(r"[345]\d{4}(?:\.\d+)?")
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
+FIRST_YEAR_OF_DRONES = 1990
+"""No paper or deed of a drone program is older."""
 _EPOCH_1900 = date(1899, 12, 30)
 
 DAY_NUMBER_NOTE = "plain day numbers were read as days counted from 1900"

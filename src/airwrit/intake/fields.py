@@ -1,32 +1,30 @@
-"""The columns of one table with what they are read as: one names the row, bare headings are settled by their neighbors."""
+"""The columns of one table with what they are read as; one of them names the rows."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from airwrit.base.identifiers import n_number, part_48_number
 from airwrit.facts.key import Key
 from airwrit.facts.keys.person import COMPLETED_ON
-from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet
+from airwrit.intake.cells import letters_of
 from airwrit.intake.columns import EVENT, ID, UNKNOWN, WEIGHT, Match, heading_of, id_headings
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.got import clean
 from airwrit.intake.layout import Block, named_headings
-from airwrit.intake.words import is_missing, one_of
+from airwrit.intake.meaning.about import KINDS
+from airwrit.intake.meaning.variants import variant_of
 
-_PLAIN_SERIALS = ("serial", "serial number")
 _STANDINS = {"aircraft": ("airframe_serial", "remote_id_serial", "registration"), "paper": ("paper_number",)}
-_ENOUGH = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One column of a table: where it is, its heading, what it means, how that was found, and what its heading tells."""
+    """One column of a table: where it is, its heading, what it means, how that was found, and what its heading tells.
+
+    `variant` tells in which way its values say it, `line` is how a message names the column, or the row of a turned table.
+    """
 
     column: int
     letter: str
@@ -36,6 +34,8 @@ class Field:
     note: str = ""
     unit: str = ""
     order: DateOrder | None = None
+    variant: str = ""
+    line: str = ""
 
     @property
     def meaning(self) -> str:
@@ -50,19 +50,32 @@ class Field:
         return KEYS["takeoff_weight_g"] if self.meaning == WEIGHT else KEYS.get(self.meaning)
 
 
-def fields_of(sheet: Sheet, block: Block) -> tuple[Field, ...]:
-    """The columns of a table, each settled."""
+def fields_of(block: Block) -> tuple[Field, ...]:
+    """The columns of a table, each settled; those without heading and values are left out."""
     fields = []
     names = named_headings(block.headings)
     for column, (heading, match, name) in enumerate(zip(block.headings, block.matches, names, strict=True)):
+        look = block.looks[column]
+        if not heading and not look.said:
+            continue
         parsed = heading_of(heading)
         order = (block.plan.dates.get(name) if block.plan else None) or parsed.order
-        fields.append(Field(column, sheet.letter(column), heading, name, match, "", parsed.unit, order))
-    if block.plan is None:
+        variant = variant_of(match.meaning, heading, look)
+        letter, line = _where(block, column)
+        fields.append(Field(column, letter, heading, name, match, "", parsed.unit, order, variant, line))
+    if block.plan is None and block.table not in KINDS:
         fields = _one_id(fields, block.table)
-        if block.table == "aircraft":
-            fields = _bare_headings(fields, sheet, block)
     return tuple(fields)
+
+
+def _where(block: Block, column: int) -> tuple[str, str]:
+    """The letter of a column, and how a message names it: column C, or row 5 in a turned table."""
+    view = block.view
+    row, across = view.place(max(0, block.first - 1) if view.turned else block.first, column) if (
+        view.turned or block.first < len(view.rows)
+    ) else (view.top, view.left + column)
+    letter = letters_of(across)
+    return letter, f"row {row + 1}" if view.turned or view.places is not None else f"column {letter}"
 
 
 def _one_id(fields: list[Field], table: str) -> list[Field]:
@@ -77,64 +90,6 @@ def _one_id(fields: list[Field], table: str) -> list[Field]:
         replace(field, match=UNKNOWN, note=note) if field.meaning == ID and field is not best else field
         for field in fields
     ]
-
-
-def _bare_headings(fields: list[Field], sheet: Sheet, block: Block) -> list[Field]:
-    """Aircraft columns whose heading says too little are settled by the other columns and by their own cells."""
-    counts = Counter(field.meaning for field in fields)
-    return [
-        _settled(field, {each for each in counts if counts[each] > (each == field.meaning)}, sheet, block)
-        for field in fields
-    ]
-
-
-def _settled(field: Field, others: set[str], sheet: Sheet, block: Block) -> Field:
-    text = heading_of(field.heading).text
-    if text in _PLAIN_SERIALS:
-        return _serial(field, others)
-    if field.meaning == "" and text in ("kind", "class") and "registration_kind" not in others:
-        return _by_cells(field, "registration_kind", sheet, block, _is_registration_kind)
-    if field.meaning == "" and text in ("number", "certificate") and "registration" not in others:
-        return _by_cells(field, "registration", sheet, block, _is_registration_number)
-    return field
-
-
-def _serial(field: Field, others: set[str]) -> Field:
-    if "remote_id_serial" not in others:
-        return field
-    if "airframe_serial" in others:
-        return replace(
-            field, match=UNKNOWN, note="not used: other columns hold the serials of airframe and Remote ID"
-        )
-    return replace(
-        field,
-        match=Match("airframe_serial", "exact"),
-        note="read as the airframe's serial, since another column holds the Remote ID serial",
-    )
-
-
-def _by_cells(field: Field, meaning: str, sheet: Sheet, block: Block, fits: Callable[[str], bool]) -> Field:
-    """The column as `meaning` when most of its cells read as such."""
-    texts = [
-        clean(cell.text).text for cell in column_of(sheet, block, field.column) if cell.kind is not Kind.EMPTY
-    ]
-    said = [text for text in texts if not is_missing(text)]
-    if not said or sum(map(fits, said)) < _ENOUGH * len(said):
-        return field
-    return replace(field, match=Match(meaning, "near"), note="told by its cells")
-
-
-def _is_registration_kind(text: str) -> bool:
-    return isinstance(one_of(REGISTRATION_KIND.kind, text).raw, str)
-
-
-def _is_registration_number(text: str) -> bool:
-    return part_48_number(text).ok or n_number(text).ok
-
-
-def column_of(sheet: Sheet, block: Block, column: int) -> list[Cell]:
-    """The cells of one column of a table, blank where a row is shorter."""
-    return [row[column] if column < len(row) else EMPTY for row in sheet.rows[block.first : block.end]]
 
 
 def named_by(fields: Sequence[Field], table: str) -> Field | None:

@@ -23,12 +23,16 @@ HARD_SPACE_NOTE = "non-breaking spaces were read as spaces"
 
 
 class Got(NamedTuple):
-    """A cell's value as a statement keeps it, None when it says nothing; a remark; or why it cannot be used, and what to do."""
+    """A cell's value as a statement keeps it, None when it says nothing; a remark; or why it cannot be used, and what to do.
+
+    `unclear` is a text that was not understood and may matter.
+    """
 
     raw: Raw = None
     note: str = ""
     fault: str = ""
     do: str = ""
+    unclear: str = ""
 
 
 NOTHING = Got()

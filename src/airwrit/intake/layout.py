@@ -20,11 +20,11 @@ from airwrit.intake.columns import (
 )
 from airwrit.intake.mapping import SheetPlan
 from airwrit.intake.meaning.about import KINDS, About, abouts_of, evidence_of, is_about_other_things, shows_people
-from airwrit.intake.meaning.columns import ColumnSeen, Reading
+from airwrit.intake.meaning.columns import ColumnSeen, ColumnReading
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
-from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, Look, look_of
-from airwrit.intake.tables.finding import Found, layout_of
-from airwrit.intake.tables.view import View
+from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
+from airwrit.intake.tables.finding import TableFound, layout_of
+from airwrit.intake.tables.view import SheetView
 from airwrit.intake.words import tables
 
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
@@ -44,8 +44,8 @@ class Block:
     matches: tuple[Match, ...]
     first: int
     end: int
-    view: View
-    looks: tuple[Look, ...] = ()
+    view: SheetView
+    looks: tuple[ColumnLook, ...] = ()
     titles: tuple[tuple[int, str], ...] = ()
     plan: SheetPlan | None = None
 
@@ -84,7 +84,7 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
     return Laid(tuple(blocks), layout.notes, about)
 
 
-def _columns_seen(found: Found) -> list[ColumnSeen]:
+def _columns_seen(found: TableFound) -> list[ColumnSeen]:
     end = min(found.end, found.first + MOST_LOOKED_AT)
     return [
         ColumnSeen(heading, group, look_of(found.view.cell(row, column) for row in range(found.first, end)))
@@ -93,7 +93,7 @@ def _columns_seen(found: Found) -> list[ColumnSeen]:
 
 
 def _blocks(
-    found: Found,
+    found: TableFound,
     columns: list[ColumnSeen],
     context: Sequence[str],
     plans: Sequence[SheetPlan],
@@ -127,7 +127,7 @@ def _read(about: About) -> int:
     return sum(1 for one in about.readings if one.fact not in (None, IGNORE))
 
 
-def _match(column: ColumnSeen, reading: Reading) -> Match:
+def _match(column: ColumnSeen, reading: ColumnReading) -> Match:
     fact = reading.fact
     if fact is None:
         return Match("", "unknown", column.heading, reading.why, reading.runner_up)

@@ -12,14 +12,24 @@ from typing import Any
 
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import IS_REGISTERED, PART_SCALE_ERROR, REGISTRATION, SCALE_ERROR
-from airwrit.facts.keys.person import BORN_ON, CERTIFICATE_NUMBER, HAS_CERTIFICATE
-from airwrit.facts.keys.registration import OWNER_BORN_ON
+from airwrit.facts.keys.person import BORN_ON, CERTIFICATE_NUMBER, HAS_CERTIFICATE, RECURRENT_DUE_ON
+from airwrit.facts.keys.registration import EXPIRES_ON, OWNER_BORN_ON
+from airwrit.facts.keys.service import INSPECTION_DUE_ON
 from airwrit.intake.cells import Cell, Kind
-from airwrit.intake.dates import DateColumn, DateOrder, date_column, day_of_cell
+from airwrit.intake.dates import (
+    FIRST_DAY_OF,
+    FIRST_YEAR_OF_DRONES,
+    LAST_DAY_OF,
+    DateColumn,
+    DateOrder,
+    date_column,
+    day_of_cell,
+)
 from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined
 from airwrit.intake.identify import identifier_of_cell, is_identifier, name_of_cell
 from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
-from airwrit.intake.words import is_none, one_of, yes_or_no, yes_or_number
+from airwrit.intake.meaning.values import choice_in, variant_reader
+from airwrit.intake.words import is_none, yes_or_no, yes_or_number
 
 Reader = Callable[[Cell], Got]
 
@@ -31,12 +41,16 @@ PRESENCE: dict[Key[Any], Key[bool]] = {REGISTRATION: IS_REGISTERED, CERTIFICATE_
 
 @dataclass(frozen=True, slots=True)
 class Hints:
-    """What is known of a column beside its cells: a unit or an order in its heading, the user's answers, the day count."""
+    """What is known of a column beside its cells: a unit or an order in its heading, the user's answers, the day count.
+
+    `variant` is the way in which its values say what it holds.
+    """
 
     unit: str = ""
     told_order: DateOrder | None = None
     asked_order: DateOrder | None = None
     from_1904: bool = False
+    variant: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,19 +88,29 @@ def read_column(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints) -> Re
     """Every cell of a column as `key` asks; None reads names. An error in a cell is a fault whatever is asked."""
     dates = None
     if key is not None and key.kind is date:
+        born = key in _BORN
         dates = date_column(set(cells), hints.asked_order, hints.told_order)._replace(
-            from_1904=hints.from_1904
+            from_1904=hints.from_1904,
+            month="" if born else LAST_DAY_OF if key in _LAST_DAYS else FIRST_DAY_OF,
+            first_year=0 if born else FIRST_YEAR_OF_DRONES,
         )
     once = _Once(_reader(key, cells, hints, dates))
     return Read(tuple(map(once.__getitem__, cells)), dates)
 
 
+_BORN = (BORN_ON, OWNER_BORN_ON)
+_LAST_DAYS: tuple[Key[Any], ...] = (EXPIRES_ON, RECURRENT_DUE_ON, INSPECTION_DUE_ON)
+"""Days up to which something holds: a month alone counts whole."""
+
+
 def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: DateColumn | None) -> Reader:
     if key is None:
         return name_of_cell
+    by_variant = variant_reader(key, hints.variant)
+    if by_variant is not None:
+        return by_variant
     if dates is not None:
-        birth = key is BORN_ON or key is OWNER_BORN_ON
-        return lambda cell: day_of_cell(cell, dates, instants=key.instants, birth=birth)
+        return lambda cell: day_of_cell(cell, dates, instants=key.instants, birth=key in _BORN)
     if key.kind is Decimal and key.unit == "g":
         column = WeightColumn(
             hints.unit, comma_of(set(cells)), is_error=key in (SCALE_ERROR, PART_SCALE_ERROR)
@@ -100,7 +124,7 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
     if key.kind is bool:
         return _worded(yes_or_number if key is HAS_CERTIFICATE else yes_or_no)
     if issubclass(key.kind, StrEnum):
-        return _worded(lambda text: one_of(key.kind, text))
+        return _worded(lambda text: choice_in(key.kind, text))
     return _verbatim if key.has_many else _text
 
 

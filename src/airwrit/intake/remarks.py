@@ -17,12 +17,12 @@ _SHOWN = 5
 
 def column_name(table: Table, item: Field) -> str:
     """How messages name a column: `fleet.xlsx sheet 'Aircraft' column C 'Expires'`."""
-    return f"{table.sheet.label} column {item.letter} {item.heading!r}"
+    return f"{table.sheet.label} {item.line} {item.heading!r}"
 
 
 def cells_shown(table: Table, item: Field, rows: Sequence[int]) -> str:
     """The first few cells of a column at these rows, and how many more there are."""
-    shown = ", ".join(f"{item.letter}{table.row_number(index)}" for index in rows[:_SHOWN])
+    shown = ", ".join(table.view.cell_text(index, item.column) for index in rows[:_SHOWN])
     return shown if len(rows) <= _SHOWN else f"{shown} and {len(rows) - _SHOWN} more"
 
 
@@ -43,8 +43,7 @@ def column_remarks(table: Table, item: Field, read: Read) -> list[Problem]:
 def _formulas(table: Table, item: Field) -> list[Problem]:
     if not table.sheet.formulas:
         return []
-    column, top = table.sheet.left + item.column, table.sheet.top
-    rows = [index for index in table.rows if (top + index, column) in table.sheet.formulas]
+    rows = [index for index in table.rows if table.view.place(index, item.column) in table.sheet.formulas]
     if not rows:
         return []
     return [
@@ -75,8 +74,10 @@ def shared_meanings(table: Table) -> list[Problem]:
 
 def merged_problem(table: Table) -> list[Problem]:
     """The remark that cells among a table's rows are merged: only the first of them has the value."""
-    sheet = table.sheet
-    first, end = sheet.top + table.block.first, sheet.top + table.block.end
+    sheet, view = table.sheet, table.view
+    if view.turned or view.places is not None:
+        return []
+    first, end = view.top + table.block.first, view.top + table.block.end
     merged = [
         f"{letters_of(left)}{top + 1}:{letters_of(right)}{bottom + 1}"
         for top, left, bottom, right in sheet.merged

@@ -11,12 +11,13 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.keys.registration import ISSUED_ON
 from airwrit.facts.statement import Problem
-from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet
+from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet, letters_of
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field, fields_of, named_by
 from airwrit.intake.got import NOTHING, Got, clean
 from airwrit.intake.layout import Block
 from airwrit.intake.reading import Hints, Read, read_column
+from airwrit.intake.tables.view import SheetView
 
 KIND_OF_TABLE = {
     "aircraft": "aircraft",
@@ -44,7 +45,6 @@ _WIDE = 3
 class Table:
     """A table ready to be read: its columns, its rows by place in the sheet, and what each row is called ("" for nothing)."""
 
-    sheet: Sheet
     block: Block
     fields: tuple[Field, ...]
     named_by: Field | None
@@ -54,18 +54,27 @@ class Table:
     _reads: dict[tuple[int, DateOrder | None], Read] = field(default_factory=dict)
 
     @property
+    def sheet(self) -> Sheet:
+        """The sheet it stands in."""
+        return self.block.view.sheet
+
+    @property
+    def view(self) -> SheetView:
+        """Its cells as rows under headings."""
+        return self.block.view
+
+    @property
     def kind(self) -> str:
         """The kind of subject its rows speak of."""
         return KIND_OF_TABLE[self.block.table]
 
     def cells(self, column: int) -> list[Cell]:
         """The cells of one column, in its rows; a formula that has no stored result is an error."""
-        rows = self.sheet.rows
+        rows = self.view.rows
         cells = [rows[index][column] if column < len(rows[index]) else EMPTY for index in self.rows]
         if self.sheet.formulas:
-            place = self.sheet.left + column
             for at, index in enumerate(self.rows):
-                if cells[at] is EMPTY and (self.sheet.top + index, place) in self.sheet.formulas:
+                if cells[at] is EMPTY and self.view.place(index, column) in self.sheet.formulas:
                     cells[at] = _NO_RESULT
         return cells
 
@@ -73,7 +82,7 @@ class Table:
         """What a column's cells gave, each column read once."""
         known = self._reads.get((item.column, asked_order))
         if known is None:
-            hints = Hints(item.unit, item.order, asked_order, self.sheet.from_1904)
+            hints = Hints(item.unit, item.order, asked_order, self.sheet.from_1904, item.variant)
             known = read_column(_key_of(self, item), self.cells(item.column), hints)
             self._reads[item.column, asked_order] = known
         return known
@@ -82,13 +91,18 @@ class Table:
         """Forget what columns gave: the rows have changed."""
         self._reads.clear()
 
-    def row_number(self, index: int) -> int:
-        """The row as the spreadsheet counts it, from the row's place in the sheet's cells."""
-        return self.sheet.top + index + 1
+    def where(self, index: int) -> str:
+        """How messages name a row: `fleet.xlsx sheet 'Aircraft' row 7`, or the column of a turned table."""
+        return f"{self.sheet.label} {self.row_text(index)}"
 
-    def cell_name(self, letter: str, index: int) -> str:
+    def row_text(self, index: int) -> str:
+        """The row as the spreadsheet counts it, or the column of a turned table."""
+        row, across = self.view.place(index, 0)
+        return f"column {letters_of(across)}" if self.view.turned else f"row {row + 1}"
+
+    def cell_name(self, column: int, index: int) -> str:
         """How messages name a cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
-        return f"{self.sheet.label} cell {letter}{self.row_number(index)}"
+        return f"{self.sheet.label} cell {self.view.cell_text(index, column)}"
 
 
 def _key_of(table: Table, item: Field) -> Key[Any] | None:
@@ -101,20 +115,20 @@ def _key_of(table: Table, item: Field) -> Key[Any] | None:
 _NO_RESULT = Cell(Kind.ERROR, "a formula without a stored result")
 
 
-def opened(sheet: Sheet, block: Block) -> Table:
+def opened(block: Block) -> Table:
     """The table with its rows sorted out and named, and the problems met on the way."""
-    fields = fields_of(sheet, block)
-    table = Table(sheet, block, fields, named_by(fields, block.table), [])
+    fields = fields_of(block)
+    table = Table(block, fields, named_by(fields, block.table), [])
     _sort_rows(table)
     _name_rows(table)
     return table
 
 
 def _sort_rows(table: Table) -> None:
-    block, sheet = table.block, table.sheet
+    block, rows = table.block, table.view.rows
     wide = sum(1 for field in table.fields if field.meaning) >= _WIDE
     for index in range(block.first, block.end):
-        row = sheet.rows[index]
+        row = rows[index]
         filled = len(row) - row.count(EMPTY)
         if not filled:
             continue
@@ -123,9 +137,7 @@ def _sort_rows(table: Table) -> None:
             table.rows.append(index)
             continue
         what, do, unread = reason
-        table.problems.append(
-            Problem(f"{sheet.label} row {table.row_number(index)}", what, do, unread=unread)
-        )
+        table.problems.append(Problem(table.where(index), what, do, unread=unread))
 
 
 def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) -> tuple[str, str, bool] | None:
@@ -195,8 +207,8 @@ def _name_rows(table: Table) -> None:
 
 def _row_name(table: Table, index: int) -> str:
     if table.named_by is None:
-        return f"{table.sheet.label} row {table.row_number(index)}"
-    return table.cell_name(table.named_by.letter, index)
+        return table.where(index)
+    return table.cell_name(table.named_by.column, index)
 
 
 def _joined_names(table: Table) -> list[Got]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from airwrit.base.errors import UnreadableFile
@@ -16,14 +16,17 @@ from airwrit.intake.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, blocks_of, hint_of, named_headings
+from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, hint_of, laid_out, named_headings
 from airwrit.intake.limits import LIMITS, Limits
 from airwrit.intake.mapping import Plans
+from airwrit.intake.meaning.legend import Legend, legend_of
+from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.remarks import merged_problem
 from airwrit.intake.rows import Table, opened
 from airwrit.intake.stating import Told
 from airwrit.intake.subjects import Names
 from airwrit.intake.telling import Around, told_by
+from airwrit.intake.watching import legend_problem
 
 _SEVERAL = 5
 _JUDGED = ("aircraft", "person")
@@ -104,17 +107,19 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
-def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS) -> Intake:
+def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lexicon | None = None) -> Intake:
     """What files already read hold. Never raises on what stands in their cells."""
     problems = [problem for book in books for problem in _book_problems(book)]
     problems += _unmet_plans(books, answers.mapping or {})
     tables: list[Table] = []
+    legends: dict[int, Legend] = {}
     for book in books:
         for sheet in book.sheets:
-            found, told = _tables_of(sheet, answers)
+            found, told, legend = _tables_of(sheet, answers, lexicon)
+            legends |= {id(table): legend for table in found}
             tables += found
             problems += told
-    known, columns, more = _read_all(tables, answers)
+    known, columns, more = _read_all(tables, answers, legends)
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
 
 
@@ -128,7 +133,9 @@ def _unmet_plans(books: Sequence[Book], plans: Plans) -> list[Problem]:
             problems.append(Problem("mapping", what, "correct the name in the mapping"))
             continue
         found = {
-            heading for block in blocks_of(sheets[name], tables) for heading in named_headings(block.headings)
+            heading
+            for block in laid_out(sheets[name], tables).blocks
+            for heading in named_headings(block.headings)
         }
         missing = [heading for plan in tables for heading in plan.columns if heading not in found]
         if missing:
@@ -158,24 +165,27 @@ def _book_problems(book: Book) -> list[Problem]:
     return problems
 
 
-def _tables_of(sheet: Sheet, answers: Answers) -> tuple[list[Table], list[Problem]]:
+def _tables_of(
+    sheet: Sheet, answers: Answers, lexicon: Lexicon | None
+) -> tuple[list[Table], list[Problem], Legend]:
+    """The tables of a sheet, what is to be told of it, and what its legend says of colors."""
     problems = []
     if sheet.hidden and sheet.rows:
         problems.append(
             Problem(sheet.label, "the sheet is hidden; it was read all the same", "delete it if it is old")
         )
     if not sheet.rows:
-        return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")]
+        return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")], {}
     if sheet.rows[0] and sheet.rows[0][0].text == TEMPLATE_NOTE:
-        return [], []
+        return [], [], {}
     hint = hint_of(sheet.name)
-    plans = (answers.mapping or {}).get(sheet.name, ())
-    blocks = blocks_of(sheet, plans) if plans or hint != NO_TABLE else ()
-    if not blocks:
-        return [], [*problems, _unrecognized(sheet, hint)]
+    laid = laid_out(sheet, (answers.mapping or {}).get(sheet.name, ()), lexicon)
+    legend = legend_of(text for _, text in laid.notes)
+    if not laid.blocks:
+        return [], [*problems, _unrecognized(sheet, hint)], legend
     tables = []
-    for table in (opened(sheet, block) for block in blocks):
-        problems += table.problems + merged_problem(table)
+    for table in map(opened, laid.blocks):
+        problems += table.problems + merged_problem(table) + legend_problem(table, legend)
         if not hint and _is_log(table):
             problems.append(_log(table))
             continue
@@ -183,7 +193,7 @@ def _tables_of(sheet: Sheet, answers: Answers) -> tuple[list[Table], list[Proble
         if not table.rows and not table.problems:
             what = f"a table of {_plural(table)} without rows"
             problems.append(Problem(sheet.label, what, "fill it, or leave it so"))
-    return tables, problems
+    return tables, problems, legend
 
 
 def _is_log(table: Table) -> bool:
@@ -224,17 +234,20 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
     )
 
 
-def _read_all(tables: Sequence[Table], answers: Answers) -> tuple[list[Known], list[Column], list[Problem]]:
+def _read_all(
+    tables: Sequence[Table], answers: Answers, legends: Mapping[int, Legend]
+) -> tuple[list[Known], list[Column], list[Problem]]:
     names, problems = _names_of(tables)
     around = Around(
         names,
         frozenset(f"aircraft/{name}" for name in _linked(tables, "part", PART_OF.name, names)),
         _aircraft_under(tables),
         answers.dates,
+        {},
     )
     results: list[tuple[Table, Told]] = []
     for table in sorted(tables, key=lambda table: _ORDER.index(table.block.table)):
-        told = told_by(table, around)
+        told = told_by(table, replace(around, legend=legends.get(id(table), {})))
         problems += told.problems
         problems += row_problems(table, told)
         results.append((table, told))
@@ -253,10 +266,9 @@ def _names_of(tables: Sequence[Table]) -> tuple[Names, list[Problem]]:
         for name, index in zip(table.ids, table.rows, strict=True):
             alike = names.add(table.kind, name)
             if alike:
-                where = f"{table.sheet.label} row {table.row_number(index)}"
                 problems.append(
                     Problem(
-                        where,
+                        table.where(index),
                         f"{name!r} differs from {alike!r} only in case or spaces; they were kept apart",
                         "write one of them as the other if they are the same",
                     )

@@ -30,10 +30,9 @@ def spans_of(table: Table, reads: Mapping[int, Read], problems: list[Problem]) -
         if not fault and start is not None and end is not None and end <= start:
             fault = f"it ends on {end}, not after it starts on {start}"
         if fault:
-            where = f"{table.sheet.label} row {table.row_number(index)}"
             problems.append(
                 Problem(
-                    where, f"{fault}; its facts could not be placed in time", "write both as year-month-day"
+                    table.where(index), f"{fault}; its facts could not be placed in time", "write both as year-month-day"
                 )
             )
         spans.append(None if fault else (start or EARLIEST, end))

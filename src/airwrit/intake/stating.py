@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from airwrit.base.days import EARLIEST
 from airwrit.facts.key import Key
@@ -22,6 +22,14 @@ from airwrit.intake.spans import SPAN
 _ALWAYS: SPAN = (EARLIEST, None)
 
 
+class Unclear(NamedTuple):
+    """A text that was not understood and may matter: the row's place, its column, and the text."""
+
+    place: int
+    item: Field
+    text: str
+
+
 @dataclass(slots=True)
 class Told:
     """What a table told: statements row by row, problems, its columns as read, and the rows some fault is about."""
@@ -30,6 +38,16 @@ class Told:
     problems: list[Problem] = field(default_factory=list)
     columns: list[Column] = field(default_factory=list)
     spoiled_rows: set[int] = field(default_factory=set)
+    unclear: list[Unclear] = field(default_factory=list)
+
+
+def _cell_names(table: Table, item: Field) -> Callable[[int], str]:
+    """How messages name the cells of a column, by row; worked out once where the column stands straight."""
+    view = table.view
+    if view.turned or view.places is not None:
+        return lambda index: table.cell_name(item.column, index)
+    prefix, number = f"{table.sheet.label} cell {item.letter}", view.top + 1
+    return lambda index: f"{prefix}{index + number}"
 
 
 def state_cells(
@@ -43,16 +61,18 @@ def state_cells(
     key, subjects, gots = cells
     name = key.name
     names = (name, PRESENCE[key].name) if key in PRESENCE else (name,)
-    prefix, number = f"{table.sheet.label} cell {item.letter}", table.sheet.top + 1
+    cell_name = _cell_names(table, item)
     homeless = []
     for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
-        raw, _, fault, _ = got
+        raw, _, fault, _, unclear = got
+        if unclear and subject:
+            told.unclear.append(Unclear(place, item, unclear))
         if raw is None and not fault:
             continue
         if not subject:
             homeless.append(index)
             continue
-        origin = f"{prefix}{index + number}"
+        origin = cell_name(index)
         span = spans[place] if spans else _ALWAYS
         if fault or span is None:
             spoils = tuple((subject, each) for each in names)
@@ -106,7 +126,7 @@ def state_events(told: Told, table: Table, item: Field, gots: Sequence[Got]) -> 
         if got.raw is None and not got.fault:
             continue
         subject = subjects[place]
-        origin = table.cell_name(item.letter, index)
+        origin = table.cell_name(item.column, index)
         row = told.by_row[place]
         row.append(Known(Statement(subject, EVENT_OF.name, person), origin))
         row.append(Known(Statement(subject, EVENT_KIND.name, kind), origin))

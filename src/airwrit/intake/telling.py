@@ -10,41 +10,48 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (
     BASE_WEIGHT,
     IS_REGISTERED,
+    LISTED_SERIAL,
     OWNER,
     PART_NAME,
     PART_OF,
     REGISTRATION,
+    REMOTE_ID_SERIAL,
     TAKEOFF_WEIGHT,
 )
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import FLOWN_ON
 from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
+from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
+from airwrit.intake.cells import Kind
 from airwrit.intake.columns import EVENT, WEIGHT, Column
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field
-from airwrit.intake.got import NOTHING, Got, joined
+from airwrit.intake.got import NOTHING, Got, clean, joined
 from airwrit.intake.made_names import made_subjects
 from airwrit.intake.reading import Read
 from airwrit.intake.remarks import column_remarks, date_order_problem, shared_meanings
 from airwrit.intake.rows import MADE_IDS, Table
 from airwrit.intake.spans import SPAN, spans_of
+from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.stating import Told, fault_of, state_cells, state_events
 from airwrit.intake.subjects import Names
+from airwrit.intake.watching import IS_CANCELED, PERSON_STATUS, REMARKS, person_statements, watch
 
 _Gots = Sequence[Got]
 
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What a table is read in the light of: all names, aircraft with parts or by number, the dates answer."""
+    """What a table is read in the light of: all names, aircraft with parts or by number, the dates answer, its legend."""
 
     names: Names
     with_parts: frozenset[str]
     aircraft_under: Mapping[str, Sequence[str]]
     asked_order: DateOrder | None
+    legend: Legend
 
 
 class _Light(NamedTuple):
@@ -57,24 +64,59 @@ class _Light(NamedTuple):
 def told_by(table: Table, around: Around) -> Told:
     """The statements of a table, with the problems of its cells."""
     told = Told([[] for _ in table.rows], shared_meanings(table))
-    reads = {item.column: _read(table, item, around) for item in table.fields if item.meaning}
+    reads = {
+        item.column: _read(table, item, around)
+        for item in table.fields
+        if item.meaning and item.meaning not in _NO_FACTS
+    }
+    _lead_same_serials(table, reads)
     light = _Light(reads, _subjects(table, reads, around))
     spans = spans_of(table, reads, told.problems)
     for item in table.fields:
         read = reads.get(item.column)
         if read is None:
-            told.columns.append(_column(table, item, None, item.note or "not used"))
+            note = item.note or ("" if item.meaning in _NO_FACTS else "not used")
+            told.columns.append(_column(table, item, None, note))
             continue
         told.problems += column_remarks(table, item, read) + date_order_problem(table, item, read)
         note = ""
         if item.meaning.startswith(EVENT):
             state_events(told, table, item, read.gots)
+        elif item.meaning == SERVICE_STATUS.name:
+            note = ""
         elif item.key is not None and not (item is table.named_by and table.kind == "registration"):
             note = _tell(told, table, item, light, spans, around)
         told.columns.append(_column(table, item, read, joined(item.note, note)))
     _tell_links(told, table, light)
     _tell_unnamed(told, table, light)
+    watch(told, table, reads, around.legend)
+    if table.block.table == "person":
+        for place, known in person_statements(table):
+            told.by_row[place].append(known)
     return told
+
+
+_NO_FACTS = (REMARKS, PERSON_STATUS, IS_CANCELED)
+"""Meanings of columns that are looked through and hold no fact of their own."""
+
+
+def _lead_same_serials(table: Table, reads: dict[int, Read]) -> None:
+    """In a column that asks whether the registration lists the aircraft's own serial, yes is that serial, no is another."""
+    serials = next((reads[one.column].gots for one in table.fields if one.meaning == REMOTE_ID_SERIAL.name), None)
+    for item in table.fields:
+        if item.meaning == LISTED_SERIAL.name and item.column in reads:
+            gots = reads[item.column].gots
+            own = serials or [NOTHING] * len(gots)
+            led = tuple(map(_led, gots, own))
+            reads[item.column] = Read(led)
+
+
+def _led(got: Got, serial: Got) -> Got:
+    if not isinstance(got.raw, bool):
+        return got
+    if not isinstance(serial.raw, str):
+        return NOTHING if got.raw else Got(unclear="no")
+    return Got(serial.raw if got.raw else f"not {serial.raw}", got.note)
 
 
 def _tell(
@@ -141,7 +183,7 @@ def _resolved(gots: _Gots, kind: str, names: Names, *, has_to_be_known: bool) ->
 
 def _subjects(table: Table, reads: Mapping[int, Read], around: Around) -> dict[str, list[str]]:
     """For every row, the subject of each kind that the row speaks of; "" where it names none."""
-    gots = {item.meaning: reads[item.column].gots for item in table.fields if item.meaning}
+    gots = {item.meaning: reads[item.column].gots for item in table.fields if item.column in reads}
     subjects: dict[str, list[str]] = {}
     if table.block.table == "aircraft":
         subjects["registration"] = _named("registration", gots.get(REGISTRATION.name))
@@ -200,7 +242,7 @@ def _tell_links(told: Told, table: Table, light: _Light) -> None:
     for place, (got, aircraft, number) in enumerate(
         zip(gots, light.subjects["aircraft"], table.ids, strict=True)
     ):
-        origin = table.cell_name(item.letter, table.rows[place])
+        origin = table.cell_name(item.column, table.rows[place])
         if got.fault:
             told.problems.append(fault_of(got, origin, item, ()))
         elif aircraft:
@@ -221,10 +263,9 @@ def _tell_unnamed(told: Told, table: Table, light: _Light) -> None:
     )
     for subject, index in zip(light.subjects[table.kind], table.rows, strict=True):
         if not subject:
-            where = f"{table.sheet.label} row {table.row_number(index)}"
             told.problems.append(
                 Problem(
-                    where,
+                    table.where(index),
                     f"the row does not say the {whose}; it was not read",
                     "say it, or delete the row",
                     unread=table.kind != "flight",
@@ -253,4 +294,15 @@ def _column(table: Table, item: Field, read: Read | None, note: str) -> Column:
         item.saved_as,
         item.meaning,
         order,
+        item.match.why if not item.meaning and item.match.how == "unknown" else "",
+        _example(table, item),
     )
+
+
+def _example(table: Table, item: Field) -> str:
+    """One value of a column, to be shown where it may be."""
+    if item.key is not None and item.key.private:
+        return ""
+    rows = table.view.rows
+    cells = (table.view.cell(index, item.column) for index in range(table.block.first, min(table.block.end, len(rows))))
+    return next((clean(cell.text).text[:60] for cell in cells if cell.kind is not Kind.EMPTY), "")

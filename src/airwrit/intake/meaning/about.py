@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnSeen, Reading, readings_of
+from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnSeen, ColumnReading, readings_of
 from airwrit.intake.meaning.lexicon import Lexicon, words_of
 
 KINDS = ("aircraft", "person")
@@ -31,7 +31,7 @@ class About(NamedTuple):
     """What a table would be about: its columns read so, and how much speaks for it."""
 
     kind: str
-    readings: tuple[Reading, ...]
+    readings: tuple[ColumnReading, ...]
     points: float
 
 
@@ -46,7 +46,7 @@ def abouts_of(columns: Sequence[ColumnSeen], context: Sequence[str], hint: str, 
     return tuple(sorted(found, key=lambda one: -one.points))
 
 
-def _points(columns: Sequence[ColumnSeen], readings: Sequence[Reading], kind: str, lexicon: Lexicon) -> float:
+def _points(columns: Sequence[ColumnSeen], readings: Sequence[ColumnReading], kind: str, lexicon: Lexicon) -> float:
     facts = {one.fact for one in readings if one.fact}
     own = facts - _COMMON - {ID}
     if not own or not _is_named(facts, kind):
@@ -126,7 +126,7 @@ def _stands_alone(word: str, text: str) -> bool:
     return not (before.isalnum() or before in "-_#")
 
 
-def shows_people(readings: Sequence[Reading]) -> bool:
+def shows_people(readings: Sequence[ColumnReading]) -> bool:
     """Whether a table of people has what only pilots have: a certificate, and a test or training."""
     facts = {one.fact for one in readings}
     return all(facts & one for one in _OF_PEOPLE)

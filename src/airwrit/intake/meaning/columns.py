@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import NamedTuple
 
 from airwrit.intake.meaning.lexicon import Heard, Lexicon
-from airwrit.intake.meaning.shapes import Look
+from airwrit.intake.meaning.shapes import ColumnLook
 
 READ_AT, APART = 0.60, 0.10
 """The score at which a column is read, and how far behind the next reading has to be."""
@@ -40,11 +40,11 @@ class ColumnSeen(NamedTuple):
 
     heading: str
     group: str
-    look: Look
+    look: ColumnLook
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ColumnReading:
     """What a column was read as, None when it has to be asked; why, and the next reading; whether values or words decided."""
 
     fact: str | None
@@ -86,7 +86,7 @@ def _rule(name: str, entry: dict[str, object]) -> FactRule:
     )
 
 
-def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> list[Reading]:
+def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> list[ColumnReading]:
     """What each column of a table of a kind is."""
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
@@ -94,27 +94,27 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
     return _named(found, columns, kind, lexicon)
 
 
-def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> Reading:
+def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     heard, group = lexicon.heard(column.heading), lexicon.heard(column.group)
     scored = sorted(
         (one for rule in rules_of(kind) if (one := _score(rule, heard, group, column.look)) is not None),
         key=lambda one: -one.score,
     )
     if not scored:
-        return Reading(None, why="no word of its heading is known")
+        return ColumnReading(None, why="no word of its heading is known")
     best = scored[0]
     runner = scored[1] if len(scored) > 1 else None
     second = runner.fact if runner else ""
     why = _doubt(best, runner, heard, column.look)
     if why:
-        return Reading(None, best.score, second if why == _NEAR else best.fact, why)
-    return Reading(best.fact, best.score, second)
+        return ColumnReading(None, best.score, second if why == _NEAR else best.fact, why)
+    return ColumnReading(best.fact, best.score, second)
 
 
 _NEAR = "it could be two things"
 
 
-def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: Look) -> str:
+def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook) -> str:
     """Why the best reading is not taken; "" when it is."""
     if heard.turned and best.fact not in (REMARKS,):
         return "its heading says old, former or not"
@@ -129,7 +129,7 @@ def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: Look) -> s
     return ""
 
 
-def _score(rule: FactRule, heard: Heard, group: Heard, look: Look) -> _Scored | None:
+def _score(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> _Scored | None:
     """How well a column fits a fact; None when what the fact needs is not there."""
     own = heard.concepts | (heard.inside if heard.concepts else frozenset())
     needed = _needed(rule, own, group.concepts)
@@ -168,7 +168,7 @@ def _explained(rule: FactRule, heard: Heard) -> float:
     return mine / content
 
 
-def _agreement(rule: FactRule, look: Look) -> float:
+def _agreement(rule: FactRule, look: ColumnLook) -> float:
     """The share of values of a good shape; a shape written twice counts in full, one beside others a little less."""
     shares = [look.share(shape) for shape in rule.good]
     if not shares:
@@ -176,7 +176,7 @@ def _agreement(rule: FactRule, look: Look) -> float:
     return min(1.0, max(shares) if len(set(rule.good)) < len(rule.good) else sum(sorted(shares)[-2:]))
 
 
-def _by_their_values(found: list[Reading], columns: Sequence[ColumnSeen], kind: str) -> list[Reading]:
+def _by_their_values(found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str) -> list[ColumnReading]:
     """Columns not read by their heading whose values have a form that only one fact has."""
     if kind != "aircraft":
         return found
@@ -189,11 +189,11 @@ def _by_their_values(found: list[Reading], columns: Sequence[ColumnSeen], kind: 
             if one.fact is None and column.look.share(shape) >= _BY_VALUES and column.look.said >= _FEW
         ]
         if fact not in taken and len(alone) == 1 and "old, former" not in found[alone[0]].why:
-            settled[alone[0]] = Reading(fact, READ_AT, why="told by its values", by_values=True)
+            settled[alone[0]] = ColumnReading(fact, READ_AT, why="told by its values", by_values=True)
     return settled
 
 
-def _one_each(found: list[Reading], columns: Sequence[ColumnSeen]) -> list[Reading]:
+def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list[ColumnReading]:
     """One column for one fact: of two about as good both are asked, else the better one is read and the other asked."""
     settled = list(found)
     by_fact: dict[str, list[int]] = {}
@@ -221,8 +221,8 @@ _RANK = ("NICK", "AC NAME", "TAG", "AC", "PERSON", "NAME", "CODE")
 
 
 def _named(
-    found: list[Reading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
-) -> list[Reading]:
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
+) -> list[ColumnReading]:
     """The same with one column that names the rows: the best of those read as such, else leftmost distinct words."""
     settled = list(found)
     names = [place for place, one in enumerate(found) if one.fact == ID]
@@ -234,7 +234,7 @@ def _named(
         return settled
     for place, (one, column) in enumerate(zip(found, columns, strict=True)):
         if one.fact is None and _could_name(column) and "old, former" not in one.why and place <= 1:
-            settled[place] = Reading(ID, READ_AT, why="distinct words on the left", by_values=True)
+            settled[place] = ColumnReading(ID, READ_AT, why="distinct words on the left", by_values=True)
             return settled
     return settled
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number, part_48_number
-from airwrit.facts.registration import OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.words import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
+from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
+from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.dates import is_month, looks_like_day
 from airwrit.intake.got import clean
@@ -50,7 +50,7 @@ MOST_LOOKED_AT = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class ColumnLook:
     """The values of a column: how many say something, how many distinct, and how many have each shape."""
 
     said: int
@@ -68,7 +68,7 @@ class Look:
         return self.said > 0 and self.distinct >= 0.9 * self.said
 
 
-def look_of(cells: Iterable[Cell]) -> Look:
+def look_of(cells: Iterable[Cell]) -> ColumnLook:
     """How a column's values look."""
     counts: Counter[str] = Counter()
     seen: set[str] = set()
@@ -81,7 +81,7 @@ def look_of(cells: Iterable[Cell]) -> Look:
         said += 1
         seen.add(cell.text.casefold())
         counts.update(shapes)
-    return Look(said, len(seen), counts, blank)
+    return ColumnLook(said, len(seen), counts, blank)
 
 
 @lru_cache(maxsize=1 << 15)

@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, NamedTuple
 
-from airwrit.facts.words import ServiceStatus
+from airwrit.facts.choices import ServiceStatus
 from airwrit.intake.words import normal
 
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/:]\s*|\.\s+|\s+until\s|\s+\d")

@@ -9,7 +9,7 @@ from airwrit.intake.cells import Kind, Sheet
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.tables.headings import FLOOR, LOW, heading_score, is_blank, known_cells
 from airwrit.intake.tables.pages import pages_of
-from airwrit.intake.tables.view import View, cut, filled, is_filled, text_of, turned, whole
+from airwrit.intake.tables.view import SheetView, cut, filled, is_filled, text_of, turned, whole
 
 _TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
 _TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6
@@ -18,13 +18,13 @@ _GROUP, _KNOWN_LINE = 48, 0.7
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class TableFound:
     """One table: its cells, its headings with the groups above them, its rows from `first` to `end`, titles and notes.
 
     `titles` are the lines right above its headings, `notes` the lone lines among and below its rows; all with their row.
     """
 
-    view: View
+    view: SheetView
     headings: tuple[str, ...]
     groups: tuple[str, ...]
     first: int
@@ -38,7 +38,7 @@ class Found:
 class Layout:
     """What stands in a sheet: its tables, and the lines of text that belong to none."""
 
-    tables: tuple[Found, ...]
+    tables: tuple[TableFound, ...]
     notes: tuple[tuple[int, str], ...]
 
 
@@ -57,14 +57,14 @@ def layout_of(sheet: Sheet, lexicon: Lexicon) -> Layout:
     return Layout(tuple(tables), tuple(notes))
 
 
-def _tables(view: View, lexicon: Lexicon) -> Iterator[Found]:
+def _tables(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
     """The tables of a view: pages of labels, a turned one, or those one under another."""
     heads = _heading_rows(view, lexicon)
     best = max((score for _, score in heads), default=-1.0)
     pages = pages_of(view, lexicon, best)
     if pages is not None:
         labels, page_view = pages
-        yield Found(page_view, labels, ("",) * len(labels), 0, len(page_view.rows), score=1.0)
+        yield TableFound(page_view, labels, ("",) * len(labels), 0, len(page_view.rows), score=1.0)
         return
     around = _turned(view, lexicon, best)
     if around is not None:
@@ -75,7 +75,7 @@ def _tables(view: View, lexicon: Lexicon) -> Iterator[Found]:
         yield _table_at(view, row, end, score, lexicon)
 
 
-def _heading_rows(view: View, lexicon: Lexicon) -> list[tuple[int, float]]:
+def _heading_rows(view: SheetView, lexicon: Lexicon) -> list[tuple[int, float]]:
     """The rows of headings from top to bottom, each with its score."""
     found: list[tuple[int, float]] = []
     first = _first_heading(view, lexicon)
@@ -104,7 +104,7 @@ def _heading_rows(view: View, lexicon: Lexicon) -> list[tuple[int, float]]:
     return found
 
 
-def _may_head(view: View, row: int, *, after: bool, lexicon: Lexicon) -> bool:
+def _may_head(view: SheetView, row: int, *, after: bool, lexicon: Lexicon) -> bool:
     """Whether a row below a table is worth a closer look: text only, and known words."""
     cells = view.rows[row]
     if any(cell.kind not in (Kind.TEXT, Kind.EMPTY) for cell in cells):
@@ -115,7 +115,7 @@ def _may_head(view: View, row: int, *, after: bool, lexicon: Lexicon) -> bool:
     return known_cells(texts[:3], lexicon) * 2 >= len(texts[:3])
 
 
-def _first_heading(view: View, lexicon: Lexicon) -> tuple[int, float] | None:
+def _first_heading(view: SheetView, lexicon: Lexicon) -> tuple[int, float] | None:
     """The first row of headings: the first good one that none close below it clearly beats."""
     scores = [
         (row, heading_score(view, row, lexicon))
@@ -133,7 +133,7 @@ def _first_heading(view: View, lexicon: Lexicon) -> tuple[int, float] | None:
     return chosen
 
 
-def _table_at(view: View, row: int, end: int, score: float, lexicon: Lexicon) -> Found:
+def _table_at(view: SheetView, row: int, end: int, score: float, lexicon: Lexicon) -> TableFound:
     """The table below a row of headings, which may be the first of two lines or have groups above it."""
     upper, lower = _lines(view, row, end, lexicon)
     width = max(len(view.rows[lower]), len(view.rows[upper]) if upper is not None else 0)
@@ -142,15 +142,15 @@ def _table_at(view: View, row: int, end: int, score: float, lexicon: Lexicon) ->
     if upper is not None:
         own, groups = _joined(view, upper, own, width)
     titles = tuple(_titles(view, lower if upper is None else upper))
-    return Found(view, tuple(own), tuple(groups), lower + 1, _last(view, lower + 1, end), titles, 1 + (upper is not None), score)
+    return TableFound(view, tuple(own), tuple(groups), lower + 1, _last(view, lower + 1, end), titles, 1 + (upper is not None), score)
 
 
-def _number_text(view: View, row: int, column: int) -> str:
+def _number_text(view: SheetView, row: int, column: int) -> str:
     cell = view.cell(row, column)
     return cell.text if is_filled(cell) and cell.kind is Kind.NUMBER else ""
 
 
-def _lines(view: View, row: int, end: int, lexicon: Lexicon) -> tuple[int | None, int]:
+def _lines(view: SheetView, row: int, end: int, lexicon: Lexicon) -> tuple[int | None, int]:
     """The rows of the upper line, None where there is none, and of the lower line of headings."""
     below = row + 1
     if below < min(end, len(view.rows)) and _is_second_line(view, row, below, lexicon):
@@ -160,7 +160,7 @@ def _lines(view: View, row: int, end: int, lexicon: Lexicon) -> tuple[int | None
     return None, row
 
 
-def _is_second_line(view: View, row: int, below: int, lexicon: Lexicon) -> bool:
+def _is_second_line(view: SheetView, row: int, below: int, lexicon: Lexicon) -> bool:
     """Whether the row below is a line of headings as well: nothing but known words, unlike what stands below it."""
     cells = [cell for cell in view.rows[below] if is_filled(cell)]
     if len(cells) < 2 or any(cell.kind is not Kind.TEXT for cell in cells):
@@ -173,7 +173,7 @@ def _is_second_line(view: View, row: int, below: int, lexicon: Lexicon) -> bool:
     ]
 
 
-def _is_group_line(view: View, above: int, row: int, lexicon: Lexicon) -> bool:
+def _is_group_line(view: SheetView, above: int, row: int, lexicon: Lexicon) -> bool:
     """Whether the row above names groups of columns: few short texts, not one title on the left."""
     upper = view.rows[above]
     cells = [(column, cell) for column, cell in enumerate(upper) if is_filled(cell)]
@@ -187,7 +187,7 @@ def _is_group_line(view: View, above: int, row: int, lexicon: Lexicon) -> bool:
     return len(cells) < count and known_cells([cell.text for _, cell in cells], lexicon) * 2 >= len(cells)
 
 
-def _joined(view: View, upper: int, own: list[str], width: int) -> tuple[list[str], list[str]]:
+def _joined(view: SheetView, upper: int, own: list[str], width: int) -> tuple[list[str], list[str]]:
     """Headings of two lines: a word broken over two lines is one, a sparse line above names groups to its right."""
     above = [text_of(view.cell(upper, column)) for column in range(width)]
     both = sum(1 for one, other in zip(above, own, strict=True) if one and other)
@@ -204,7 +204,7 @@ def _joined(view: View, upper: int, own: list[str], width: int) -> tuple[list[st
     return [one or group for one, group in zip(own, groups, strict=True)], groups
 
 
-def _merged_ends(view: View, row: int) -> dict[int, int]:
+def _merged_ends(view: SheetView, row: int) -> dict[int, int]:
     """Where the merged cells of a row end, by the column they begin at."""
     at = view.top + row
     return {
@@ -214,7 +214,7 @@ def _merged_ends(view: View, row: int) -> dict[int, int]:
     }
 
 
-def _titles(view: View, row: int) -> Iterator[tuple[int, str]]:
+def _titles(view: SheetView, row: int) -> Iterator[tuple[int, str]]:
     """The lines of one text right above a row, at most one blank row between."""
     blanks = 0
     for index in range(row - 1, -1, -1):
@@ -229,14 +229,14 @@ def _titles(view: View, row: int) -> Iterator[tuple[int, str]]:
         yield view.top + index, text_of(cells[0])
 
 
-def _last(view: View, first: int, end: int) -> int:
+def _last(view: SheetView, first: int, end: int) -> int:
     """The end of a table without the blank and lone lines at its foot that lead to the next one."""
     while end > first and filled(view.rows[end - 1]) == 0:
         end -= 1
     return end
 
 
-def _turned(view: View, lexicon: Lexicon, best: float) -> Found | None:
+def _turned(view: SheetView, lexicon: Lexicon, best: float) -> TableFound | None:
     """The table whose headings stand in its first column, one aircraft or person a column; None where rows fit better."""
     first = next((row for row in range(len(view.rows)) if filled(view.rows[row]) > 1), None)
     if first is None or len(view.rows) - first > 3 * _TOP:
@@ -255,10 +255,10 @@ def _turned(view: View, lexicon: Lexicon, best: float) -> Found | None:
     last = len(around.rows)
     while last > 1 and filled(around.rows[last - 1]) == 0:
         last -= 1
-    return Found(around, tuple(labels), ("",) * len(labels), 1, last, tuple(_titles(view, first)), score=score)
+    return TableFound(around, tuple(labels), ("",) * len(labels), 1, last, tuple(_titles(view, first)), score=score)
 
 
-def _side_by_side(view: View, lexicon: Lexicon) -> Iterator[Found]:
+def _side_by_side(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
     """The tables parted by empty columns, where each part has headings and a table of its own; else none."""
     bands = _bands(view)
     if len(bands) < 2:
@@ -271,7 +271,7 @@ def _side_by_side(view: View, lexicon: Lexicon) -> Iterator[Found]:
         yield from found
 
 
-def _stands_alone(found: Found, lexicon: Lexicon) -> bool:
+def _stands_alone(found: TableFound, lexicon: Lexicon) -> bool:
     """Whether a part of a sheet is a table by itself: several headings, the first column naming its rows."""
     said = [heading for heading in found.headings if heading]
     if len(said) < 2 or found.view.turned:
@@ -280,7 +280,7 @@ def _stands_alone(found: Found, lexicon: Lexicon) -> bool:
     return bool(concepts & {"AC", "TAG", "NICK", "NAME", "PERSON", "LAST", "FIRST", "GEAR", "BATT", "REGNO", "SERIAL"})
 
 
-def _bands(view: View) -> Sequence[tuple[int, int]]:
+def _bands(view: SheetView) -> Sequence[tuple[int, int]]:
     """The runs of columns with anything in rows of several cells, parted by empty ones."""
     width = max(map(len, view.rows), default=0)
     used = [False] * width

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from airwrit.intake.cells import EMPTY, Cell, Kind
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.meaning.shapes import shapes_of
-from airwrit.intake.tables.view import View, is_filled, text_of
+from airwrit.intake.tables.view import SheetView, is_filled, text_of
 
 FLOOR, LOW = 0.42, 0.30
 """The score from which a row is taken for headings, and that from which the best is where none reaches it."""
@@ -21,7 +21,7 @@ def known_cells(texts: Sequence[str], lexicon: Lexicon) -> int:
     return sum(1 for text in texts if text and lexicon.heard(text).known_share >= _KNOWN)
 
 
-def heading_score(view: View, row: int, lexicon: Lexicon) -> float:
+def heading_score(view: SheetView, row: int, lexicon: Lexicon) -> float:
     """How much a row looks like headings; below zero for rows that cannot be any."""
     cells = [(column, cell) for column, cell in enumerate(view.rows[row]) if is_filled(cell)]
     if len(cells) < 2 or all(cell.kind is not Kind.TEXT for _, cell in cells):
@@ -51,7 +51,7 @@ def _is_value(cell: Cell, lexicon: Lexicon) -> bool:
     return lexicon.heard(text_of(cell)).known_share < 1
 
 
-def _below(view: View, row: int, column: int) -> list[Cell]:
+def _below(view: SheetView, row: int, column: int) -> list[Cell]:
     """The next filled cells below a heading, up to a blank row after some of them."""
     found: list[Cell] = []
     for index in range(row + 1, min(len(view.rows), row + 3 * _BELOW)):

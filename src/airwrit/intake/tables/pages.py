@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from airwrit.intake.cells import EMPTY, Cell, Kind
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.meaning.shapes import shapes_of
-from airwrit.intake.tables.view import Place, View, filled, is_filled, text_of
+from airwrit.intake.tables.view import Place, SheetView, filled, is_filled, text_of
 
 _FEWEST, _SHARE, _MOST_ROWS, _WIDEST = 4, 0.6, 400, 4
 _CLEAR = 0.75
 
 
-def pages_of(view: View, lexicon: Lexicon, best: float) -> tuple[tuple[str, ...], View] | None:
+def pages_of(view: SheetView, lexicon: Lexicon, best: float) -> tuple[tuple[str, ...], SheetView] | None:
     """The labels and, one row a page, their values; None where the sheet is no page of labels."""
     if len(view.rows) > _MOST_ROWS or best >= _CLEAR or max(map(filled, view.rows), default=0) > _WIDEST:
         return None
@@ -30,7 +30,7 @@ def pages_of(view: View, lexicon: Lexicon, best: float) -> tuple[tuple[str, ...]
 _Pair = tuple[str, Cell, Place]
 
 
-def _pairs(view: View, lexicon: Lexicon) -> Iterator[_Pair]:
+def _pairs(view: SheetView, lexicon: Lexicon) -> Iterator[_Pair]:
     """Each label with the cell to its right."""
     for index, row in enumerate(view.rows):
         column = 0
@@ -69,7 +69,7 @@ def _has_its_labels_once_a_page(pairs: list[_Pair]) -> bool:
     return sum(1 for count in counts.values() if count == most) * 2 >= len(counts)
 
 
-def _as_rows(view: View, pairs: list[_Pair]) -> tuple[tuple[str, ...], View]:
+def _as_rows(view: SheetView, pairs: list[_Pair]) -> tuple[tuple[str, ...], SheetView]:
     labels = list(dict.fromkeys(label for label, _, _ in pairs))
     pages: list[dict[str, tuple[Cell, Place]]] = [{}]
     for label, cell, place in pairs:
@@ -78,4 +78,4 @@ def _as_rows(view: View, pairs: list[_Pair]) -> tuple[tuple[str, ...], View]:
         pages[-1][label] = (cell, place)
     rows = tuple(tuple(page[label][0] if label in page else EMPTY for label in labels) for page in pages)
     places = tuple(tuple(page[label][1] if label in page else None for label in labels) for page in pages)
-    return tuple(label.rstrip(": ") for label in labels), View(view.sheet, rows, view.top, view.left, places=places)
+    return tuple(label.rstrip(": ") for label in labels), SheetView(view.sheet, rows, view.top, view.left, places=places)

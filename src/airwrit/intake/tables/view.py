@@ -16,7 +16,7 @@ _LONGEST = 200
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class SheetView:
     """Rows of cells out of a sheet: `top` and `left` are where its first cell stands; turned, rows are the sheet's columns.
 
     `places` tells where each cell stands where that is neither: for a page of labels, whose values may stand anywhere.
@@ -51,27 +51,27 @@ class View:
         return cells[column] if column < len(cells) else EMPTY
 
 
-def whole(sheet: Sheet) -> View:
+def whole(sheet: Sheet) -> SheetView:
     """All of a sheet."""
-    return View(sheet, sheet.rows, sheet.top, sheet.left)
+    return SheetView(sheet, sheet.rows, sheet.top, sheet.left)
 
 
-def cut(view: View, first: int, end: int, left: int, right: int) -> View:
+def cut(view: SheetView, first: int, end: int, left: int, right: int) -> SheetView:
     """Some rows and columns of a view that is not turned."""
     width = max(map(len, view.rows), default=0)
     rows = view.rows[first:end]
     if left > 0 or right < width:
         rows = tuple(row[left:right] for row in rows)
-    return View(view.sheet, rows, view.top + first, view.left + left)
+    return SheetView(view.sheet, rows, view.top + first, view.left + left)
 
 
-def turned(view: View) -> View:
+def turned(view: SheetView) -> SheetView:
     """A view with its columns as rows."""
     width = max(map(len, view.rows), default=0)
     rows = tuple(
         tuple(row[column] if column < len(row) else EMPTY for row in view.rows) for column in range(width)
     )
-    return View(view.sheet, rows, view.top, view.left, turned=True)
+    return SheetView(view.sheet, rows, view.top, view.left, turned=True)
 
 
 def is_filled(cell: Cell) -> bool:

@@ -1,0 +1,38 @@
+"""Legends that explain colors of rows, as lines above or below a table write them: `RED = tagged out`."""
+
+from __future__ import annotations
+
+import colorsys
+import re
+from collections.abc import Iterable, Mapping
+
+Legend = Mapping[str, str]
+"""Color by name -> what it stands for."""
+
+_NAMES = "red|green|yellow|orange|blue|gray|grey|purple|pink|amber|brown"
+_ENTRY = re.compile(
+    rf"\b({_NAMES})\b(?: rows?| cells?| fill| tag)?\s*(?:=|:|-|–|means|is|are)\s*(.+?)(?=[,;.|]|\s{{2,}}|\s\b(?:{_NAMES})\b|$)",
+    re.IGNORECASE,
+)
+_HUES = ((15, "red"), (45, "orange"), (70, "yellow"), (165, "green"), (260, "blue"), (300, "purple"), (345, "pink"), (361, "red"))
+_SAME = {"grey": "gray", "amber": "orange"}
+_COLORLESS = 0.12
+
+
+def legend_of(lines: Iterable[str]) -> Legend:
+    """What colors stand for by some lines of text."""
+    found: dict[str, str] = {}
+    for line in lines:
+        for match in _ENTRY.finditer(line):
+            name = match[1].casefold()
+            found.setdefault(_SAME.get(name, name), match[2].strip())
+    return found
+
+
+def color_named(fill: str) -> str:
+    """The name of a color of six hexadecimal digits, as people call it."""
+    red, green, blue = (int(fill[place : place + 2], 16) / 255 for place in (0, 2, 4))
+    hue, lightness, _ = colorsys.rgb_to_hls(red, green, blue)
+    if max(red, green, blue) - min(red, green, blue) < _COLORLESS:
+        return "black" if lightness < _COLORLESS else "gray"
+    return next(name for end, name in _HUES if hue * 360 < end)
