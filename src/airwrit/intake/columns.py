@@ -51,9 +51,12 @@ _ROLES = {
     "paper": (),
     "flight": (),
 }
-ID, IGNORE, WEIGHT = "id", "ignore", "weight"
+ID, IGNORE, WEIGHT, ASK = "id", "ignore", "weight", "ask"
 EVENT = "event: "
-"""Meanings of columns that are no keys; a test or training is `event: ` with its kind."""
+"""Meanings of columns that are no keys; a test or training is `event: ` with its kind, `ask` not understood yet."""
+
+OF_READING = frozenset({"remarks", "person_status", "is_canceled"})
+"""Meanings that the reader looks through for words that may matter."""
 
 _BARE_IN_AIRCRAFT = ("kind", "type of owner", "kind of owner", "owner type", "legal form", "date", "rep")
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
@@ -194,4 +197,4 @@ def _near(heading: str, known: dict[str, str]) -> Match:
 @cache
 def meanings_of(table: str) -> frozenset[str]:
     """What a mapping may say of a column in a kind of table."""
-    return frozenset(known_headings(table).values()) | {ID, IGNORE}
+    return frozenset(known_headings(table).values()) | {ID, IGNORE, ASK} | OF_READING

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.intake.cells import Sheet
 from airwrit.intake.columns import (
+    ASK,
     EVENT,
     ID,
     IGNORE,
     TABLES,
     UNKNOWN,
+    WEIGHT,
     Match,
     exact_match_of,
     heading_of,
@@ -29,6 +32,8 @@ from airwrit.intake.words import tables
 
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
 _WIDE = 300
+_BARE_WEIGHT = ("weight", "mass")
+"""Headings under which a weight is one without the parts listed in a sheet of their own."""
 NO_TABLE = "none"
 TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets; the reader leaves this one out"
 """The first line of the guide in a template, by which the reader knows it."""
@@ -131,8 +136,10 @@ def _match(column: ColumnSeen, reading: ColumnReading) -> Match:
     fact = reading.fact
     if fact is None:
         return Match("", "unknown", column.heading, reading.why, reading.runner_up)
-    how = "values" if reading.by_values else "words"
-    meaning = "" if fact == IGNORE else ID if fact == "id" else fact
+    how = reading.by
+    meaning = "" if fact == IGNORE else fact
+    if fact == TAKEOFF_WEIGHT.name and heading_of(column.heading).text in _BARE_WEIGHT:
+        meaning = WEIGHT
     return Match(meaning, how if meaning else "put aside", column.heading, reading.why, reading.runner_up)
 
 
@@ -202,6 +209,8 @@ def _planned(base: Block, plan: SheetPlan) -> Block | None:
 
 
 def _told(meaning: str) -> Match:
+    if meaning == ASK:
+        return Match("", "unknown", why="the mapping does not say what it is")
     return Match("" if meaning == IGNORE else meaning, "mapping")
 
 

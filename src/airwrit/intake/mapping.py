@@ -12,7 +12,7 @@ from typing import Any
 
 from airwrit.base.errors import BadFact, UnreadableFile
 from airwrit.intake.apart import bytes_of
-from airwrit.intake.columns import IGNORE, TABLES, Column, meanings_of
+from airwrit.intake.columns import ASK, IGNORE, TABLES, Column, meanings_of
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.limits import Limits
 
@@ -94,7 +94,7 @@ def written(columns: Iterable[Column]) -> str:
     lines = ['# What each column means. Change a meaning, or say "ignore"; give it back with --mapping.']
     for (_, name, table), mine in tables.items():
         lines += ["", "[[sheet]]", f"name = {_quoted(name)}", f"table = {_quoted(table)}", "[sheet.columns]"]
-        lines += [f"{_quoted(column.saved_as)} = {_quoted(column.meaning or IGNORE)}" for column in mine]
+        lines += [f"{_quoted(column.saved_as)} = {_quoted(column.meaning or (ASK if column.why else IGNORE))}" for column in mine]
         dated = [column for column in mine if column.dates]
         lines += ["[sheet.dates]"] if dated else []
         lines += [f"{_quoted(column.saved_as)} = {_quoted(str(column.dates))}" for column in dated]

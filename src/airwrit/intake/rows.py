@@ -103,6 +103,11 @@ class Table:
         row, across = self.view.place(index, 0)
         return f"column {letters_of(across)}" if self.view.turned else f"row {row + 1}"
 
+    def rows_text(self, one: int, other: int) -> str:
+        """Two rows: `rows 2 and 3`."""
+        kind, _, first = self.row_text(one).partition(" ")
+        return f"{kind}s {first} and {self.row_text(other).partition(' ')[2]}"
+
     def cell_name(self, column: int, index: int) -> str:
         """How messages name a cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
         return f"{self.sheet.label} cell {self.view.cell_text(index, column)}"

@@ -96,7 +96,7 @@ def test_what_is_no_day_is_a_fault(text: str, says: str) -> None:
 
 @pytest.mark.parametrize("text", ["", "-", "n/a", "?", "TBD", "unknown", "none", "never", "no"])
 def test_a_word_for_nothing_is_nothing(text: str) -> None:
-    assert day_of_text(text, PLAIN) == (None, "", "", "")
+    assert day_of_text(text, PLAIN) == (None, "", "", "", "")
 
 
 @pytest.mark.parametrize(

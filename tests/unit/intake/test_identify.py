@@ -37,7 +37,7 @@ from airwrit.intake.identify import (
     ],
 )
 def test_a_text_is_kept_as_typed(text: str, key: Key[str], raw: str | None, note: str) -> None:
-    assert identifier_of_text(text, key) == (raw, note, "", "")
+    assert identifier_of_text(text, key) == (raw, note, "", "", "")
 
 
 @pytest.mark.parametrize("text", ["none", "No", "not registered", "unregistered"])

@@ -45,7 +45,7 @@ def test_yes_and_no(text: str, value: bool) -> None:
 
 @pytest.mark.parametrize("text", ["", "-", "?", "n/a", "N/A", "tbd", "unknown", "—"])
 def test_blank_is_never_no(text: str) -> None:
-    assert yes_or_no(text) == (None, "", "", "")
+    assert yes_or_no(text) == (None, "", "", "", "")
     assert is_missing(text)
 
 
@@ -75,7 +75,7 @@ def test_other_words_are_neither(text: str) -> None:
     ],
 )
 def test_synonyms(kind: type[StrEnum], text: str, value: str) -> None:
-    assert one_of(kind, text) == (value, "", "", "")
+    assert one_of(kind, text) == (value, "", "", "", "")
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,7 @@ def test_synonyms(kind: type[StrEnum], text: str, value: str) -> None:
         (RemoteIdWay, "Yes"),
         (RemoteIdWay, "compliant"),
         (RegistrationKind, "48"),
-        (UsedFor, "survey"),
+        (UsedFor, "practice"),
     ],
 )
 def test_unclear_words_are_faults_that_list_the_words(kind: type[StrEnum], text: str) -> None:

@@ -48,7 +48,7 @@ def abouts_of(columns: Sequence[ColumnSeen], context: Sequence[str], hint: str, 
 
 def _points(columns: Sequence[ColumnSeen], readings: Sequence[ColumnReading], kind: str, lexicon: Lexicon) -> float:
     facts = {one.fact for one in readings if one.fact}
-    own = facts - _COMMON - {ID}
+    own = {one.fact for one in readings if one.fact and (one.fact not in _COMMON or one.by == "exact")} - {ID}
     if not own or not _is_named(facts, kind):
         return 0.0
     points = 0.0

@@ -5,11 +5,16 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
 
-from airwrit.intake.meaning.lexicon import Heard, Lexicon
+from airwrit.facts.vocabulary import KEYS
+from airwrit.intake.columns import EVENT, heading_of
+from airwrit.intake.columns import ID as TEMPLATE_ID
+from airwrit.intake.meaning.lexicon import NOTHING_HEARD, Heard, Lexicon
 from airwrit.intake.meaning.shapes import ColumnLook
 
 READ_AT, APART = 0.60, 0.10
@@ -45,19 +50,20 @@ class ColumnSeen(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ColumnReading:
-    """What a column was read as, None when it has to be asked; why, and the next reading; whether values or words decided."""
+    """What a column was read as, None when it has to be asked; why, and the next reading; what decided: exact, words, values."""
 
     fact: str | None
     score: float = 0.0
     runner_up: str = ""
     why: str = ""
-    by_values: bool = False
+    by: str = "words"
 
 
 class _Scored(NamedTuple):
     score: float
     fact: str
     agreement: float
+    is_exact: bool = False
 
 
 @cache
@@ -87,19 +93,25 @@ def _rule(name: str, entry: dict[str, object]) -> FactRule:
 
 
 def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> list[ColumnReading]:
-    """What each column of a table of a kind is."""
+    """What each column of a table of a kind is. A heading of the template is one more thing that speaks for its fact."""
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
-    found = _one_each(found, columns)
+    found = _one_each(_serials(found, columns, lexicon), columns)
     return _named(found, columns, kind, lexicon)
 
 
 def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     heard, group = lexicon.heard(column.heading), lexicon.heard(column.group)
-    scored = sorted(
-        (one for rule in rules_of(kind) if (one := _score(rule, heard, group, column.look)) is not None),
-        key=lambda one: -one.score,
-    )
+    exact = lexicon.template(kind).get(heading_of(column.heading).text) if column.heading else None
+    by_fact = {
+        rule.name: one
+        for rule in rules_of(kind)
+        if (one := _score(rule, heard, group, column.look)) is not None
+    }
+    if exact is not None:
+        own = _of_template(exact, kind, column.look)
+        by_fact[own.fact] = max(own, by_fact.get(own.fact, own), key=lambda one: one.score)
+    scored = sorted(by_fact.values(), key=lambda one: -one.score)
     if not scored:
         return ColumnReading(None, why="no word of its heading is known")
     best = scored[0]
@@ -108,7 +120,7 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     why = _doubt(best, runner, heard, column.look)
     if why:
         return ColumnReading(None, best.score, second if why == _NEAR else best.fact, why)
-    return ColumnReading(best.fact, best.score, second)
+    return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
 
 
 _NEAR = "it could be two things"
@@ -116,10 +128,12 @@ _NEAR = "it could be two things"
 
 def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook) -> str:
     """Why the best reading is not taken; "" when it is."""
-    if heard.turned and best.fact not in (REMARKS,):
+    if heard.turned and best.fact != REMARKS and not best.is_exact:
         return "its heading says old, former or not"
     if best.score < READ_AT:
         return "heading and values do not agree"
+    if best.is_exact:
+        return ""
     if runner is not None and best.score - runner.score < APART:
         return _NEAR
     if heard.unknown and heard.content <= 3 and best.agreement < _BY_VALUES:
@@ -143,6 +157,33 @@ def _score(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> _Sco
     if rule.needs_shape and look.said and agreement < _AGREES:
         score -= 0.4
     return _Scored(score, rule.name, agreement)
+
+
+_SHAPES_OF_KIND: dict[type, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    date: (("day", "month"), ("yesno", "weight", "reg", "cta", "text")),
+    bool: (("yesno", "yesno"), ("day", "weight", "reg", "cta")),
+    Decimal: (("number", "weight"), ("day", "reg", "cta")),
+    str: ((), ("day", "weight")),
+}
+
+
+def _of_template(meaning: str, kind: str, look: ColumnLook) -> _Scored:
+    """How well a column fits the fact whose heading in the template it has."""
+    fact = ID if meaning == TEMPLATE_ID else _PLAIN_WEIGHT.get(meaning, meaning)
+    rule = next((rule for rule in rules_of(kind) if rule.name == fact), None)
+    key = KEYS["completed_on"] if meaning.startswith(EVENT) else KEYS.get(fact)
+    if rule is None:
+        good, bad = _SHAPES_OF_KIND.get(key.kind, ((), ())) if key is not None else ((), ())
+        rule = FactRule(fact, (), frozenset(), frozenset(), good, bad, bool(good))
+    agreement = _agreement(rule, look)
+    against = min(1.0, sum(look.share(shape) for shape in rule.bad))
+    score = 0.95 + 0.35 * (agreement - against)
+    if rule.needs_shape and look.said >= _FEW and agreement < _AGREES:
+        score -= 0.4
+    return _Scored(max(score, READ_AT + APART) if look.said < _FEW else score, fact, agreement, is_exact=True)
+
+
+_PLAIN_WEIGHT = {"weight": "takeoff_weight_g"}
 
 
 def _needed(rule: FactRule, own: frozenset[str], group: frozenset[str]) -> float | None:
@@ -189,7 +230,28 @@ def _by_their_values(found: list[ColumnReading], columns: Sequence[ColumnSeen], 
             if one.fact is None and column.look.share(shape) >= _BY_VALUES and column.look.said >= _FEW
         ]
         if fact not in taken and len(alone) == 1 and "old, former" not in found[alone[0]].why:
-            settled[alone[0]] = ColumnReading(fact, READ_AT, why="told by its values", by_values=True)
+            settled[alone[0]] = ColumnReading(fact, READ_AT, why="told by its values", by="values")
+    return settled
+
+
+_BESIDE = "since another column holds the Remote ID serial"
+_SERIALS = ("remote_id_serial", "airframe_serial")
+
+
+def _serials(found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon) -> list[ColumnReading]:
+    """A plain serial is the airframe's where another column is Remote ID's."""
+    facts = [one.fact for one in found]
+    if facts.count(_SERIALS[0]) != 2 or _SERIALS[1] in facts:
+        return found
+    plain = [
+        place
+        for place, fact in enumerate(facts)
+        if fact == _SERIALS[0] and not lexicon.heard(columns[place].heading).concepts & {"RID", "RIDNO", "ADDON"}
+    ]
+    if len(plain) != 1:
+        return found
+    settled = list(found)
+    settled[plain[0]] = replace(found[plain[0]], fact=_SERIALS[1], why=_BESIDE)
     return settled
 
 
@@ -234,7 +296,7 @@ def _named(
         return settled
     for place, (one, column) in enumerate(zip(found, columns, strict=True)):
         if one.fact is None and _could_name(column) and "old, former" not in one.why and place <= 1:
-            settled[place] = ColumnReading(ID, READ_AT, why="distinct words on the left", by_values=True)
+            settled[place] = ColumnReading(ID, READ_AT, why="distinct words on the left", by="values")
             return settled
     return settled
 

@@ -11,6 +11,8 @@ from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
 
+from airwrit.intake.columns import TABLES, heading_of, known_headings
+
 Phrases = Mapping[tuple[str, ...], frozenset[str]]
 
 _SHORT = {"s/n": "sn", "a/c": "ac", "w/o": "without", "w/": "with ", "n/a": "na", "p/n": "pn"}
@@ -72,6 +74,8 @@ class Lexicon:
     """Phrases with their concepts; what was heard of a heading is kept."""
 
     phrases: Phrases
+    dropped: tuple[float, int] = (0.0, 0)
+    _templates: dict[str, dict[str, str]] = field(default_factory=dict)
     _longest: int = 0
     _words: frozenset[str] = frozenset()
     _heard: dict[str, Heard] = field(default_factory=dict)
@@ -84,7 +88,24 @@ class Lexicon:
     def without(self, share: float, seed: int) -> Lexicon:
         """The lexicon with a share of its phrases drawn at random left out."""
         drawn = random.Random(seed)
-        return Lexicon({phrase: said for phrase, said in self.phrases.items() if drawn.random() >= share})
+        kept = {phrase: said for phrase, said in self.phrases.items() if drawn.random() >= share}
+        return Lexicon(kept, (share, seed))
+
+    def template(self, table: str) -> Mapping[str, str]:
+        """The headings of the template for a kind of table, with what they mean; some left out where words were dropped."""
+        if table not in self._templates:
+            share, seed = self.dropped
+            drawn = random.Random(f"{table} {seed}")
+            known = known_headings(table).items()
+            self._templates[table] = {text: said for text, said in known if drawn.random() >= share}
+        return self._templates[table]
+
+    def knows(self, text: str) -> bool:
+        """Whether a text is a heading by the words known, or one of the template."""
+        if self.heard(text).known_share >= _KNOWN:
+            return True
+        plain = heading_of(text).text
+        return any(plain in self.template(table) for table in TABLES)
 
     def heard(self, text: str) -> Heard:
         """What a heading says."""
@@ -152,6 +173,8 @@ class Lexicon:
 
 
 _MOST_KEPT = 20_000
+_KNOWN = 0.5
+"""The share of its words by which a text is known."""
 _SHORT_HEADING, _PARTED = 6, 5
 """Words of a heading in which `not` turns the word after it; letters of a word that may be two run together."""
 

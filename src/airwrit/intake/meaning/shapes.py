@@ -169,7 +169,7 @@ def _identifier_shapes(text: str) -> set[str]:
     return found
 
 
-_SERIAL, _SHORTEST_FA, _LONGEST_FA = 9, 8, 12
+_SERIAL, _SHORTEST_FA, _LONGEST_FA = 8, 8, 12
 
 
 def has_registration_form(text: str) -> bool:

@@ -11,14 +11,14 @@ from airwrit.intake.tables.view import SheetView, is_filled, text_of
 
 FLOOR, LOW = 0.42, 0.30
 """The score from which a row is taken for headings, and that from which the best is where none reaches it."""
-_BELOW, _LONG, _KNOWN = 8, 90, 0.5
+_BELOW, _LONG = 8, 90
 _OWN = frozenset({"reg", "cta", "day", "weight", "phone", "email", "month"})
 _PLAIN = frozenset({"name", "person", "org"})
 
 
 def known_cells(texts: Sequence[str], lexicon: Lexicon) -> int:
     """How many of some texts are headings by the words known."""
-    return sum(1 for text in texts if text and lexicon.heard(text).known_share >= _KNOWN)
+    return sum(1 for text in texts if text and lexicon.knows(text))
 
 
 def heading_score(view: SheetView, row: int, lexicon: Lexicon) -> float:
