@@ -14,12 +14,12 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
 
-from airwrit.answers.standing.standing import Standing, standing
 from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.errors import AirwritError
 from airwrit.facts.choices import UsedFor
 from airwrit.intake.cells import Book, read_book
@@ -37,10 +37,22 @@ _CODES = {
     "not_judged": UNJUDGED,
 }
 _LIKE = {
-    "status": {"service_status", "person_status", "has_left", "left_on", "sold_on", "destroyed_on", "lost_on"},
+    "status": {
+        "service_status",
+        "person_status",
+        "has_left",
+        "left_on",
+        "sold_on",
+        "destroyed_on",
+        "lost_on",
+    },
     "notes": {"remarks"},
     "recency_end": {"recurrent_due_on"},
-    "completed_on": {"event: recurrent test or training", "event: recurrent test", "event: recurrent training"},
+    "completed_on": {
+        "event: recurrent test or training",
+        "event: recurrent test",
+        "event: recurrent training",
+    },
     "initial": {"event: initial test"},
 }
 Truth = Mapping[str, Any]
@@ -99,7 +111,9 @@ def _columns(columns: Sequence[Column], truth: Truth, counts: Counter[str], line
             lines.append(f"  column invented: {column.sheet} {column.heading!r} read as {column.meaning}")
 
 
-def _column(columns: Sequence[Column], sheet: str, heading: str, place: str | None, taken: set[int]) -> Column | None:
+def _column(
+    columns: Sequence[Column], sheet: str, heading: str, place: str | None, taken: set[int]
+) -> Column | None:
     best: tuple[int, int] | None = None
     wanted = _norm(heading)
     for index, column in enumerate(columns):
@@ -136,7 +150,7 @@ def _subjects(intake: Intake, truth: Truth, counts: Counter[str], lines: list[st
     places = _places(intake)
     free = dict(told)
     for subject in truth["subjects"]:
-        mine = _mine(subject, free, places, truth["file"])
+        mine = _mine(subject, free, places)
         want = subject["headline"]
         if mine is None:
             counts["found" if want == UNJUDGED else "lost"] += 1
@@ -155,8 +169,9 @@ def _subjects(intake: Intake, truth: Truth, counts: Counter[str], lines: list[st
 def _standing_of(intake: Intake, truth: Truth) -> Standing:
     options = truth["options"]
     use = UsedFor(options["use"]) if "use" in options else None
+    on = date.fromisoformat(truth["on"])
     known = told_for_all(intake.known, use, options.get("owner"))
-    return standing(known, date.fromisoformat(truth["on"]), datetime.now(UTC), intake.problems)
+    return standing(known, on, datetime.combine(on, time(), UTC), intake.problems)
 
 
 def _unjudged(intake: Intake) -> set[str]:
@@ -169,7 +184,11 @@ def _unjudged(intake: Intake) -> set[str]:
 
 def _because(answer: Standing, subject: str) -> str:
     row = next((row for row in answer.rows if row.subject == subject), None)
-    return "" if row is None or row.deciding is None else f"{row.deciding.rule.name}: {row.deciding.outcome.code}"
+    return (
+        ""
+        if row is None or row.deciding is None
+        else f"{row.deciding.rule.name}: {row.deciding.outcome.code}"
+    )
 
 
 def _places(intake: Intake) -> dict[str, set[str]]:
@@ -183,7 +202,7 @@ def _places(intake: Intake) -> dict[str, set[str]]:
     return found
 
 
-def _mine(subject: Truth, free: Mapping[str, str], places: Mapping[str, set[str]], file: str) -> str | None:
+def _mine(subject: Truth, free: Mapping[str, str], places: Mapping[str, set[str]]) -> str | None:
     names = {_norm(name) for name in (subject["name"], *subject.get("aka", ()))}
     facts = subject["facts"]
     names |= {_norm(facts[key]) for key in ("registration", "remote_id_serial") if facts.get(key)}
@@ -192,7 +211,9 @@ def _mine(subject: Truth, free: Mapping[str, str], places: Mapping[str, set[str]
         if name.startswith(f"{kind}/") and _norm(name.partition("/")[2]) in names:
             return name
     where = subject["row"]
-    return next((name for name in free if name.startswith(f"{kind}/") and where in places.get(name, ())), None)
+    return next(
+        (name for name in free if name.startswith(f"{kind}/") and where in places.get(name, ())), None
+    )
 
 
 def _headline(subject: Truth, said: str, why: str, counts: Counter[str], lines: list[str]) -> None:
@@ -208,7 +229,9 @@ def _headline(subject: Truth, said: str, why: str, counts: Counter[str], lines: 
         counts["wrong yes"] += wrong
     if said not in accepted or wrong:
         mark = "WRONG YES" if wrong else "headline"
-        lines.append(f"  {mark} {subject['name']!r} ({subject['row']}): {said}, truth {want}: {subject['why']} [{why}]")
+        lines.append(
+            f"  {mark} {subject['name']!r} ({subject['row']}): {said}, truth {want}: {subject['why']} [{why}]"
+        )
 
 
 def summary(counts: Counter[str]) -> str:
@@ -236,7 +259,9 @@ def books_in(folder: Path) -> list[tuple[Book | None, Truth]]:
 
 def main(arguments: Sequence[str]) -> int:
     """The exit code: always 0."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("folder", type=Path)
     parser.add_argument("--drop", type=float, default=0.0)
     parser.add_argument("--seed", type=int, default=0)

@@ -193,7 +193,9 @@ def looks_like_day(text: str) -> bool:
     return any(pattern.fullmatch(text) for pattern in (_YEAR_FIRST, _PARTS, _DAY_NAME, _NAME_DAY, _INSTANT))
 
 
-_INSTANT = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:?\d\d)?|\d{1,2}/\d{1,2}/\d{2,4} \d.*")
+_INSTANT = re.compile(
+    r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:?\d\d)?|\d{1,2}/\d{1,2}/\d{2,4} \d.*"
+)
 
 
 def _month_of(text: str) -> tuple[int, int] | None:

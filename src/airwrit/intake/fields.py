@@ -62,18 +62,28 @@ def fields_of(block: Block) -> tuple[Field, ...]:
         order = (block.plan.dates.get(name) if block.plan else None) or parsed.order
         variant = variant_of(match.meaning, heading, look)
         letter, line = _where(block, column)
-        fields.append(Field(column, letter, heading, name, match, "", parsed.unit, order, variant, line))
+        note = _note(match)
+        fields.append(Field(column, letter, heading, name, match, note, parsed.unit, order, variant, line))
     if block.plan is None and block.table not in KINDS:
         fields = _one_id(fields, block.table)
     return tuple(fields)
 
 
+def _note(match: Match) -> str:
+    """What is said of how a column was read that is not asked about."""
+    if match.meaning:
+        return match.why
+    return f"not used: {match.why}" if match.how == "put aside" and match.why else ""
+
+
 def _where(block: Block, column: int) -> tuple[str, str]:
     """The letter of a column, and how a message names it: column C, or row 5 in a turned table."""
     view = block.view
-    row, across = view.place(max(0, block.first - 1) if view.turned else block.first, column) if (
-        view.turned or block.first < len(view.rows)
-    ) else (view.top, view.left + column)
+    row, across = (
+        view.place(max(0, block.first - 1) if view.turned else block.first, column)
+        if (view.turned or block.first < len(view.rows))
+        else (view.top, view.left + column)
+    )
     letter = letters_of(across)
     return letter, f"row {row + 1}" if view.turned or view.places is not None else f"column {letter}"
 

@@ -22,8 +22,15 @@ from airwrit.intake.columns import (
     match_of,
 )
 from airwrit.intake.mapping import SheetPlan
-from airwrit.intake.meaning.about import KINDS, About, abouts_of, evidence_of, is_about_other_things, shows_people
-from airwrit.intake.meaning.columns import ColumnSeen, ColumnReading
+from airwrit.intake.meaning.about import (
+    KINDS,
+    About,
+    abouts_of,
+    evidence_of,
+    is_about_other_things,
+    shows_people,
+)
+from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
 from airwrit.intake.tables.finding import TableFound, layout_of
@@ -116,7 +123,11 @@ def _blocks(
     abouts = [] if hint == NO_TABLE else list(abouts_of(columns, context, hint, lexicon))
     if is_about_other_things(columns, lexicon):
         abouts = [one for one in abouts if one.kind != "aircraft"]
-    abouts = [one for one in abouts if evidence_of(columns, context) or shows_people(one.readings) or hint == one.kind]
+    abouts = [
+        one
+        for one in abouts
+        if evidence_of(columns, context) or shows_people(one.readings) or hint == one.kind
+    ]
     read = max((_read(one) for one in abouts), default=0)
     if other is not None and (exact > read or (hint == other.table and exact >= read - 1) or not abouts):
         yield replace(base, table=other.table, matches=other.matches)

@@ -27,8 +27,8 @@ from airwrit.intake.dates import (
 )
 from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined
 from airwrit.intake.identify import identifier_of_cell, is_identifier, name_of_cell
-from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
 from airwrit.intake.meaning.values import choice_in, variant_reader
+from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
 from airwrit.intake.words import is_none, yes_or_no, yes_or_number
 
 Reader = Callable[[Cell], Got]

@@ -34,11 +34,13 @@ KIND_OF_TABLE = {
 MADE_IDS = ("part", "training", "flight")
 """Kinds of table whose rows need no name of their own: they are told by what they belong to."""
 
+_COUNTED = (
+    "aircraft|people|drones?|weight|units?|members?|pilots?|birds?|uas|suas|planes?|airframes?|persons?|records?|rows?|"
+    "operators?|items?|assets?|staff|crew"
+)
 _TOTAL = re.compile(
-    r"(?:grand |sub-?)?(?:totals?|sum|count|average|mean)\b[^a-z]*(?:{0})?:?[^a-z]*|\d+ (?:total )?(?:{0})(?: total| in all)?".format(
-        "aircraft|people|drones?|weight|units?|members?|pilots?|birds?|uas|suas|planes?|airframes?|persons?|records?|rows?|"
-        "operators?|items?|assets?|staff|crew"
-    ),
+    rf"(?:grand |sub-?)?(?:totals?|sum|count|average|mean)\b[^a-z]*(?:{_COUNTED})?:?[^a-z]*"
+    rf"|\d+ (?:total )?(?:{_COUNTED})(?: total| in all)?",
     re.IGNORECASE,
 )
 _WIDE = 3

@@ -32,7 +32,9 @@ def spans_of(table: Table, reads: Mapping[int, Read], problems: list[Problem]) -
         if fault:
             problems.append(
                 Problem(
-                    table.where(index), f"{fault}; its facts could not be placed in time", "write both as year-month-day"
+                    table.where(index),
+                    f"{fault}; its facts could not be placed in time",
+                    "write both as year-month-day",
                 )
             )
         spans.append(None if fault else (start or EARLIEST, end))

@@ -20,7 +20,14 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import FLOWN_ON
-from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.person import (
+    COMPLETED_ON,
+    CREW_ROLE,
+    EVENT_KIND,
+    EVENT_OF,
+    FLIES_FOR,
+    HAS_CERTIFICATE,
+)
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
@@ -31,11 +38,11 @@ from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field
 from airwrit.intake.got import NOTHING, Got, clean, joined
 from airwrit.intake.made_names import made_subjects
+from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.reading import Read
 from airwrit.intake.remarks import column_remarks, date_order_problem, shared_meanings
 from airwrit.intake.rows import MADE_IDS, Table
 from airwrit.intake.spans import SPAN, spans_of
-from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.stating import Told, fault_of, state_cells, state_events
 from airwrit.intake.subjects import Names
 from airwrit.intake.watching import IS_CANCELED, PERSON_STATUS, REMARKS, person_statements, watch
@@ -92,8 +99,18 @@ def told_by(table: Table, around: Around) -> Told:
     watch(told, table, reads, around.legend)
     if table.block.table == "person":
         for place, known in person_statements(table):
-            told.by_row[place].append(known)
+            if known.statement.key != CREW_ROLE.name or not _flies(told.by_row[place]):
+                told.by_row[place].append(known)
     return told
+
+
+def _flies(row: Sequence[Known]) -> bool:
+    """Whether a row says of a person what only one who flies has: a certificate, a test, a purpose."""
+    return any(
+        (item.statement.key == HAS_CERTIFICATE.name and item.statement.value is True)
+        or item.statement.key in (FLIES_FOR.name, EVENT_OF.name)
+        for item in row
+    )
 
 
 _NO_FACTS = (REMARKS, PERSON_STATUS, IS_CANCELED)
@@ -102,7 +119,9 @@ _NO_FACTS = (REMARKS, PERSON_STATUS, IS_CANCELED)
 
 def _lead_same_serials(table: Table, reads: dict[int, Read]) -> None:
     """In a column that asks whether the registration lists the aircraft's own serial, yes is that serial, no is another."""
-    serials = next((reads[one.column].gots for one in table.fields if one.meaning == REMOTE_ID_SERIAL.name), None)
+    serials = next(
+        (reads[one.column].gots for one in table.fields if one.meaning == REMOTE_ID_SERIAL.name), None
+    )
     for item in table.fields:
         if item.meaning == LISTED_SERIAL.name and item.column in reads:
             gots = reads[item.column].gots
@@ -304,5 +323,8 @@ def _example(table: Table, item: Field) -> str:
     if item.key is not None and item.key.private:
         return ""
     rows = table.view.rows
-    cells = (table.view.cell(index, item.column) for index in range(table.block.first, min(table.block.end, len(rows))))
+    cells = (
+        table.view.cell(index, item.column)
+        for index in range(table.block.first, min(table.block.end, len(rows)))
+    )
     return next((clean(cell.text).text[:60] for cell in cells if cell.kind is not Kind.EMPTY), "")

@@ -1,4 +1,4 @@
-"""What rows say beside their facts: in service, out or gone, and every text, mark or color that may matter and was not understood.
+"""What rows say beside their facts: in service, out or gone, and what may matter and was not understood.
 
 What was not understood is stated as such and holds the answer until somebody says that it does not matter.
 """
@@ -106,7 +106,11 @@ def _by_texts(claims: list[list[Claim]], table: Table, item: Field) -> None:
         found = list(_said(cell, item, where, table.block.table))
         if is_asked and not found and shapes_of(cell) & _MATTERS:
             found = [Claim(None, _quoted(item, clean(cell.text).text), where)]
-        if item.meaning == PERSON_STATUS and not found and status_of(cell.text) is not ServiceStatus.IN_SERVICE:
+        if (
+            item.meaning == PERSON_STATUS
+            and not found
+            and status_of(cell.text) is not ServiceStatus.IN_SERVICE
+        ):
             found = [Claim(None, _quoted(item, clean(cell.text).text), where)]
         claims[place] += found
 
@@ -173,15 +177,19 @@ def _by_looks(claims: list[list[Claim]], table: Table, legend: Legend) -> None:
         for column, cell in enumerate(row):
             at = view.place(index, column)
             look = sheet.looks.get(at)
-            if look is None or cell.kind is Kind.EMPTY and not look.note:
+            if look is None or (cell.kind is Kind.EMPTY and not look.note):
                 continue
             where = f"{sheet.label} cell {letters_of(at[1])}{at[0] + 1}"
             if look.struck:
-                claims[place].append(Claim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where))
+                claims[place].append(
+                    Claim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where)
+                )
             if look.note:
                 claims[place].append(_noted(look.note, where, table.block.table))
             if look.box is not None:
-                claims[place].append(Claim(None, f"check box: {'checked' if look.box else 'not checked'}", where))
+                claims[place].append(
+                    Claim(None, f"check box: {'checked' if look.box else 'not checked'}", where)
+                )
         at = view.place(index, 0)
         if sheet.hidden or (at[1] in sheet.hidden_columns if view.turned else at[0] in sheet.hidden_rows):
             claims[place].append(Claim(None, "the row is hidden", table.where(index)))
@@ -217,9 +225,7 @@ def _fills(table: Table) -> list[str]:
     return found
 
 
-def _filled(
-    fill: str, legend: Legend, table: Table, place: int, fills: Sequence[str]
-) -> Iterator[Claim]:
+def _filled(fill: str, legend: Legend, table: Table, place: int, fills: Sequence[str]) -> Iterator[Claim]:
     """What the color of a row says: what a legend tells of it, else that it singles out some rows."""
     where = table.where(table.rows[place])
     name = color_named(fill)
@@ -239,4 +245,6 @@ def legend_problem(table: Table, legend: Legend) -> list[Problem]:
     if not legend or not table.sheet.looks:
         return []
     told = "; ".join(f"{name} = {words}" for name, words in legend.items())
-    return [Problem(table.sheet.label, f"colors of rows were read as the sheet says: {told}", "check these rows")]
+    return [
+        Problem(table.sheet.label, f"colors of rows were read as the sheet says: {told}", "check these rows")
+    ]

@@ -45,7 +45,11 @@ def test_columns_of_tests_and_training_are_events() -> None:
 def test_first_and_last_names_are_joined() -> None:
     rows: Rows = [["Last name", "First name", "Role"], ["Test", "Jo", "pilot"], ["Only", "", "observer"]]
     facts = told(taken(sheet_of("People", rows)))
-    assert facts == {("person/Jo Test", "role"): "pilot", ("person/Only", "role"): "observer"}
+    assert facts == {
+        ("person/Jo Test", "role"): "pilot",
+        ("person/Only", "role"): "observer",
+        ("person/Only", "crew_role"): "visual observer",
+    }
 
 
 def test_names_that_differ_in_case_or_spaces_are_told_and_kept_apart() -> None:

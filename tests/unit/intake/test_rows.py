@@ -97,11 +97,14 @@ def test_an_open_column_of_dates_is_summed_up_once() -> None:
     assert taken(sheet, dates="month-first").columns[1].dates == "month-first"
 
 
-def test_two_columns_of_one_meaning_are_told() -> None:
-    rows: Rows = [["Aircraft", "Maker", "Manufacturer"], ["H-01", "Korrin Works", "Talvane"]]
-    assert (
-        "B 'Maker', C 'Manufacturer'" in problem_with(taken(sheet_of("Fleet", rows)), "several columns").what
-    )
+def test_two_columns_of_one_meaning_are_asked_about() -> None:
+    rows: Rows = [["Aircraft", "Model", "Maker", "Manufacturer"], ["H-01", "One", "Korrin Works", "Talvane"]]
+    intake = taken(sheet_of("Fleet", rows))
+    assert [column.why for column in intake.columns][2:] == [
+        "'Manufacturer' says the same",
+        "'Maker' says the same",
+    ]
+    assert ("aircraft/H-01", "maker") not in told(intake)
 
 
 def test_a_person_known_by_name_alone_is_unread_not_a_title() -> None:

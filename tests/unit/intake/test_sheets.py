@@ -111,7 +111,7 @@ def test_unknown_columns_are_shown_and_not_used() -> None:
         ("id", "exact"),
         ("maker", "exact"),
         ("", "unknown"),
-        ("", "unknown"),
+        ("", "put aside"),
         ("", "unknown"),
     ]
     assert columns[3].note == "not used: the row is named by 'Aircraft'"

@@ -16,7 +16,7 @@ from airwrit.intake.template import SHEETS, heading_for, write_template
 from tests.unit.intake.books import told
 
 LINKS = {"owner": "Test Co", "registration": "FA00TEST01", "aircraft": "H-01", "person": "Jo Test"}
-SAMPLES = {str: "ZZ9Z3A1B", bool: "yes", date: date(2026, 1, 2), Decimal: 249}
+SAMPLES = {str: "ZZ9Z3A1B", tuple: "blue tape", bool: "yes", date: date(2026, 1, 2), Decimal: 249}
 
 
 def sample(key: Key[Any]) -> Any:

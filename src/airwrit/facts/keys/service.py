@@ -76,7 +76,7 @@ REGISTRATION_NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "registration",
     "what a cell about the registration says that was not understood",
     "What does this cell say about the registration?",
-    ("not understood",),
+    ("registration not understood",),
 )
 REGISTRATION_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "registration_does_not_matter",
@@ -84,7 +84,7 @@ REGISTRATION_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "registration",
     "texts that don't bear on whether the registration is good",
     "Does this text bear on whether the registration is good?",
-    ("does not matter",),
+    ("registration does not matter",),
 )
 
 

@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
-from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnSeen, ColumnReading, readings_of
-from airwrit.intake.meaning.lexicon import Lexicon, words_of
+from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnReading, ColumnSeen, readings_of
+from airwrit.intake.meaning.lexicon import Lexicon, words_listed, words_of
 
 KINDS = ("aircraft", "person")
-_STRONG = frozenset(
-    "drone drones uas suas uav uavs sua rpas quadcopter quad aircraft airframe faa rid remoteid dronezone faadronezone "
-    "fria rpic multirotor hexacopter octocopter 107 p107 airplane airplanes planes copter laanc suasrating".split()
-)
-_STRONG_PAIRS = (("remote", "id"), ("remote", "pilot"), ("remote", "pilots"), ("n", "number"), ("tail", "number"))
-_STRONG_PAIRS += (("unmanned", "aircraft"), ("visual", "observer"), ("flight", "review"), ("tail", "no"), ("tail", "#"))
 _OF_PEOPLE = (
     frozenset({"certificate_number", "has_certificate"}),
-    frozenset({"event: initial test", "event: recurrent test or training", "recurrent_due_on", "safety_test_on"}),
+    frozenset(
+        {"event: initial test", "event: recurrent test or training", "recurrent_due_on", "safety_test_on"}
+    ),
 )
 _PROOF, _SOME = 0.5, 2
 _OTHER_THINGS = frozenset({"BATT", "GEAR", "HOURS", "SOFT", "INSUR", "MONEY"})
 _COMMON = frozenset({IGNORE, REMARKS, STATUS, "person_status", "holder", "role"})
-_ENOUGH = 2.0
+_ENOUGH, _ENOUGH_NAMED = 2.0, 1.0
+"""What has to speak for a kind of table; less where the sheet's name says so."""
 _PERSON_WORDS = frozenset({"PERSON", "FIRST", "LAST"})
 _AIRCRAFT_WORDS = frozenset({"AC", "TAG", "NICK"})
 
@@ -35,18 +33,22 @@ class About(NamedTuple):
     points: float
 
 
-def abouts_of(columns: Sequence[ColumnSeen], context: Sequence[str], hint: str, lexicon: Lexicon) -> tuple[About, ...]:
+def abouts_of(
+    columns: Sequence[ColumnSeen], context: Sequence[str], hint: str, lexicon: Lexicon
+) -> tuple[About, ...]:
     """The table read as one about aircraft and as one about people; the better one first, those that cannot be left out."""
     found = []
     for kind in KINDS:
         readings = tuple(readings_of(columns, kind, lexicon))
         points = _points(columns, readings, kind, lexicon)
-        if points >= _ENOUGH:
+        if points >= (_ENOUGH_NAMED if hint == kind else _ENOUGH):
             found.append(About(kind, readings, points + _by_context(kind, context, hint, lexicon)))
     return tuple(sorted(found, key=lambda one: -one.points))
 
 
-def _points(columns: Sequence[ColumnSeen], readings: Sequence[ColumnReading], kind: str, lexicon: Lexicon) -> float:
+def _points(
+    columns: Sequence[ColumnSeen], readings: Sequence[ColumnReading], kind: str, lexicon: Lexicon
+) -> float:
     facts = {one.fact for one in readings if one.fact}
     own = {one.fact for one in readings if one.fact and (one.fact not in _COMMON or one.by == "exact")} - {ID}
     if not own or not _is_named(facts, kind):
@@ -57,7 +59,7 @@ def _points(columns: Sequence[ColumnSeen], readings: Sequence[ColumnReading], ki
             points += _worth_of_name(column, kind, lexicon)
         elif one.fact in (REMARKS, STATUS, "person_status"):
             points += 0.3
-        elif one.fact is not None and one.fact not in _COMMON:
+        elif one.fact is not None and (one.fact not in _COMMON or one.by == "exact"):
             points += 0.6 + min(0.9, max(0.0, one.score - 0.6))
     return points
 
@@ -96,8 +98,10 @@ def is_about_other_things(columns: Sequence[ColumnSeen], lexicon: Lexicon) -> bo
     if first is None:
         return False
     concepts = lexicon.heard(first.heading).concepts
-    return bool(concepts) and concepts <= _OTHER_THINGS | {"NUM", "CODE", "NAME", "SERIAL", "TAG"} and bool(
-        concepts & _OTHER_THINGS
+    return (
+        bool(concepts)
+        and concepts <= _OTHER_THINGS | {"NUM", "CODE", "NAME", "SERIAL", "TAG"}
+        and bool(concepts & _OTHER_THINGS)
     )
 
 
@@ -114,9 +118,10 @@ def evidence_of(columns: Sequence[ColumnSeen], context: Sequence[str]) -> bool:
 
 def _is_strong(text: str) -> bool:
     words = words_of(text)
-    if not _STRONG.isdisjoint(words):
-        return any(word in _STRONG and (word != "107" or _stands_alone(word, text)) for word in words)
-    return any(pair in _STRONG_PAIRS for pair in zip(words, words[1:], strict=False))
+    strong = words_listed("drones")
+    if any(word in strong and (word != "107" or _stands_alone(word, text)) for word in words):
+        return True
+    return any(f"{one} {other}" in words_listed("drones", "pairs") for one, other in pairwise(words))
 
 
 def _stands_alone(word: str, text: str) -> bool:

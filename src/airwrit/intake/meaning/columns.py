@@ -14,7 +14,7 @@ from typing import NamedTuple
 from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.columns import EVENT, heading_of
 from airwrit.intake.columns import ID as TEMPLATE_ID
-from airwrit.intake.meaning.lexicon import NOTHING_HEARD, Heard, Lexicon
+from airwrit.intake.meaning.lexicon import Heard, Lexicon
 from airwrit.intake.meaning.shapes import ColumnLook
 
 READ_AT, APART = 0.60, 0.10
@@ -50,7 +50,7 @@ class ColumnSeen(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ColumnReading:
-    """What a column was read as, None when it has to be asked; why, and the next reading; what decided: exact, words, values."""
+    """What a column was read as, None when it has to be asked; why, the next reading, what decided: exact, words, values."""
 
     fact: str | None
     score: float = 0.0
@@ -97,7 +97,7 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
     found = _one_each(_serials(found, columns, lexicon), columns)
-    return _named(found, columns, kind, lexicon)
+    return _named(found, columns, lexicon)
 
 
 def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
@@ -150,7 +150,9 @@ def _score(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> _Sco
     if needed is None:
         return None
     explained = _explained(rule, heard)
-    against = sum(1 for one in heard.covered if one.concepts & rule.forbids and not one.concepts & rule.mentions)
+    against = sum(
+        1 for one in heard.covered if one.concepts & rule.forbids and not one.concepts & rule.mentions
+    )
     agreement = _agreement(rule, look)
     score = 0.55 + 0.3 * explained + 0.07 * (needed - 1) - 0.45 * against
     score += 0.35 * (agreement - min(1.0, sum(look.share(shape) for shape in rule.bad)))
@@ -177,7 +179,7 @@ def _of_template(meaning: str, kind: str, look: ColumnLook) -> _Scored:
         rule = FactRule(fact, (), frozenset(), frozenset(), good, bad, bool(good))
     agreement = _agreement(rule, look)
     against = min(1.0, sum(look.share(shape) for shape in rule.bad))
-    score = 0.95 + 0.35 * (agreement - against)
+    score = 0.95 + 0.35 * ((agreement if rule.good else 1.0) - against)
     if rule.needs_shape and look.said >= _FEW and agreement < _AGREES:
         score -= 0.4
     return _Scored(max(score, READ_AT + APART) if look.said < _FEW else score, fact, agreement, is_exact=True)
@@ -217,7 +219,9 @@ def _agreement(rule: FactRule, look: ColumnLook) -> float:
     return min(1.0, max(shares) if len(set(rule.good)) < len(rule.good) else sum(sorted(shares)[-2:]))
 
 
-def _by_their_values(found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str) -> list[ColumnReading]:
+def _by_their_values(
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str
+) -> list[ColumnReading]:
     """Columns not read by their heading whose values have a form that only one fact has."""
     if kind != "aircraft":
         return found
@@ -238,7 +242,9 @@ _BESIDE = "since another column holds the Remote ID serial"
 _SERIALS = ("remote_id_serial", "airframe_serial")
 
 
-def _serials(found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon) -> list[ColumnReading]:
+def _serials(
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon
+) -> list[ColumnReading]:
     """A plain serial is the airframe's where another column is Remote ID's."""
     facts = [one.fact for one in found]
     if facts.count(_SERIALS[0]) != 2 or _SERIALS[1] in facts:
@@ -246,7 +252,8 @@ def _serials(found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon:
     plain = [
         place
         for place, fact in enumerate(facts)
-        if fact == _SERIALS[0] and not lexicon.heard(columns[place].heading).concepts & {"RID", "RIDNO", "ADDON"}
+        if fact == _SERIALS[0]
+        and not lexicon.heard(columns[place].heading).concepts & {"RID", "RIDNO", "ADDON"}
     ]
     if len(plain) != 1:
         return found
@@ -270,20 +277,24 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
         for place in places:
             if len(close) > 1 or place not in close:
                 others = " and ".join(repr(columns[other].heading) for other in places if other != place)
-                settled[place] = replace(found[place], fact=None, runner_up=fact, why=f"{others} says the same")
+                settled[place] = replace(
+                    found[place], fact=None, runner_up=fact, why=f"{others} says the same"
+                )
     return settled
 
 
 def _complement(fact: str, places: Sequence[int], columns: Sequence[ColumnSeen]) -> bool:
     """Whether several columns of yes and no say one thing together, like built in and add-on."""
-    return fact == "remote_id_way" and all(columns[place].look.share("yesno") >= _BY_VALUES for place in places)
+    return fact == "remote_id_way" and all(
+        columns[place].look.share("yesno") >= _BY_VALUES for place in places
+    )
 
 
 _RANK = ("NICK", "AC NAME", "TAG", "AC", "PERSON", "NAME", "CODE")
 
 
 def _named(
-    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon
 ) -> list[ColumnReading]:
     """The same with one column that names the rows: the best of those read as such, else leftmost distinct words."""
     settled = list(found)
@@ -292,7 +303,9 @@ def _named(
         best = min(names, key=lambda place: _name_rank(columns[place], lexicon, place))
         for place in names:
             if place != best:
-                settled[place] = replace(found[place], fact=IGNORE, why="the rows are named by another column")
+                settled[place] = replace(
+                    found[place], fact=IGNORE, why=f"the row is named by {columns[best].heading!r}"
+                )
         return settled
     for place, (one, column) in enumerate(zip(found, columns, strict=True)):
         if one.fact is None and _could_name(column) and "old, former" not in one.why and place <= 1:
@@ -304,7 +317,7 @@ def _named(
 def _name_rank(column: ColumnSeen, lexicon: Lexicon, place: int) -> tuple[bool, int, int]:
     concepts = lexicon.heard(column.heading).concepts
     rank = next((at for at, needs in enumerate(_RANK) if set(needs.split()) <= concepts), len(_RANK))
-    return not column.look.is_distinct, rank, place
+    return column.look.distinct * 2 <= column.look.said, rank, place
 
 
 def _could_name(column: ColumnSeen) -> bool:

@@ -14,7 +14,16 @@ _ENTRY = re.compile(
     rf"\b({_NAMES})\b(?: rows?| cells?| fill| tag)?\s*(?:=|:|-|–|means|is|are)\s*(.+?)(?=[,;.|]|\s{{2,}}|\s\b(?:{_NAMES})\b|$)",
     re.IGNORECASE,
 )
-_HUES = ((15, "red"), (45, "orange"), (70, "yellow"), (165, "green"), (260, "blue"), (300, "purple"), (345, "pink"), (361, "red"))
+_HUES = (
+    (15, "red"),
+    (45, "orange"),
+    (70, "yellow"),
+    (165, "green"),
+    (260, "blue"),
+    (300, "purple"),
+    (345, "pink"),
+    (361, "red"),
+)
 _SAME = {"grey": "gray", "amber": "orange"}
 _COLORLESS = 0.12
 

@@ -21,11 +21,14 @@ _CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[a-z]{3})(?=[A-Z])")
 _WORD = re.compile(r"[^\W_]+|[#$&]")
 _TURNED = re.compile(r"^(un|de|non)-?(?=[a-z]{3})")
 _LONGEST_HEADING = 160
-FILLER = frozenset(
-    "the a an of is are was it its it's in on at to for by our your my we you they do does did and or as with from this that "
-    "these exactly please if any all s & be been has have there here per y n so us i me their his her out up".split()
-)
-"""Words that say nothing by themselves, unless a phrase holds them."""
+
+
+@cache
+def words_listed(name: str, what: str = "words") -> frozenset[str]:
+    """One of the lists of `lists.toml`."""
+    table = tomllib.loads((files("airwrit.intake.meaning") / "lists.toml").read_text(encoding="utf-8"))
+    found = table[name][what]
+    return frozenset(found.split() if isinstance(found, str) else found)
 
 
 class Covered(NamedTuple):
@@ -128,7 +131,11 @@ class Lexicon:
     def _is_turned(self, words: tuple[str, ...]) -> bool:
         """Whether `not` stands right before a known word of a short heading, or a known word begins with un-, de- or non-."""
         for place, word in enumerate(words[:-1]):
-            if word in ("not", "non", "un") and len(words) <= _SHORT_HEADING and words[place + 1] in self._words:
+            if (
+                word in ("not", "non", "un")
+                and len(words) <= _SHORT_HEADING
+                and words[place + 1] in self._words
+            ):
                 return True
         for word in words:
             bare = _TURNED.sub("", word)
@@ -149,7 +156,7 @@ class Lexicon:
                     place += length
                     break
             else:
-                if words[place] not in FILLER and not words[place].isdigit():
+                if words[place] not in words_listed("filler") and not words[place].isdigit():
                     unknown.append(words[place])
                 place += 1
         return covered, unknown
@@ -162,7 +169,7 @@ class Lexicon:
         return tuple(found)
 
     def _one_spelled(self, word: str) -> tuple[str, ...]:
-        if word in self._words or word in FILLER or word.isdigit():
+        if word in self._words or word in words_listed("filler") or word.isdigit():
             return (word,)
         if word.endswith("s") and word[:-1] in self._words:
             return (word[:-1],)
@@ -208,5 +215,7 @@ def _phrases_of(tables: Iterable[Mapping[str, Mapping[str, list[str]]]]) -> Phra
 def whole_lexicon() -> Lexicon:
     """The lexicon as it is kept beside this module."""
     folder = files("airwrit.intake.meaning") / "lexicon"
-    texts = sorted((one.name, one.read_text(encoding="utf-8")) for one in folder.iterdir() if one.name.endswith(".toml"))
+    texts = sorted(
+        (one.name, one.read_text(encoding="utf-8")) for one in folder.iterdir() if one.name.endswith(".toml")
+    )
     return Lexicon(_phrases_of(tomllib.loads(text) for _, text in texts))

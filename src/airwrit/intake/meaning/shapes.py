@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number, part_48_number
-from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
+from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.dates import is_month, looks_like_day
 from airwrit.intake.got import clean
@@ -19,13 +19,16 @@ from airwrit.intake.words import choice_of, is_missing, normal, set_of
 
 _PHONE = re.compile(r"\+?(?:1[ .-]?)?(?:\(\d{3}\) ?|\d{3}[ .-])?\d{3}[ .-]\d{4}(?: ?(?:x|ext\.?) ?\d+)?")
 _EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[a-z]{2,}", re.IGNORECASE)
-_WEIGHT = re.compile(r"[~<≈]?\s*\d[\d.,]*\s*(?:kgs?|kilos?|g|grams?|gr|lbs?|pounds?|oz|ounces?|#)\b.*", re.IGNORECASE)
+_WEIGHT = re.compile(
+    r"[~<≈]?\s*\d[\d.,]*\s*(?:kgs?|kilos?|g|grams?|gr|lbs?|pounds?|oz|ounces?|#)\b.*", re.IGNORECASE
+)
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)*")
 _CERT = re.compile(r"#? ?\d{5,8}")
 _CODE = re.compile(r"(?=.*\d)[A-Za-z0-9][A-Za-z0-9./-]{3,29}")
 _PERSON = re.compile(
     r"(?:(?:dr|mr|mrs|ms|capt|lt|sgt|chief|deputy|ofc|cpl|eng|prof)\.? )?"
-    r"(?:[A-Z]\w*[.'’-]?\w* (?:[A-Z]\.? )?[A-Z][\w'’-]+(?: (?:jr|sr|ii|iii)\.?)?|[A-Z][\w'’ -]+, [A-Z][\w.'’ -]*)",
+    r"(?:[A-Z]\w*[.'\u2019-]?\w* (?:[A-Z]\.? )?[A-Z][\w'\u2019-]+(?: (?:jr|sr|ii|iii)\.?)?"
+    r"|[A-Z][\w'\u2019 -]+, [A-Z][\w.'\u2019 -]*)",
     re.IGNORECASE,
 )
 _ORG = re.compile(
@@ -114,7 +117,7 @@ def _number_shapes(text: str) -> frozenset[str]:
     if text in ("0", "1", "-99"):
         found.add("yesno")
     if looks_scientific(text) or len(text) >= 15:
-        found.add("cta")
+        return frozenset({"cta"})
     return frozenset(found)
 
 
@@ -160,7 +163,7 @@ def _identifier_shapes(text: str) -> set[str]:
     bare = upper.replace(" ", "").replace("-", "")
     if has_registration_form(bare):
         found.add("reg")
-    if " " not in text and (broadcast_serial(upper).ok and len(text) >= _SERIAL or looks_scientific(text)):
+    if " " not in text and ((broadcast_serial(upper).ok and len(text) >= _SERIAL) or looks_scientific(text)):
         found.add("cta")
     if " " not in text and _CODE.fullmatch(text) and not _NUMBER.fullmatch(text):
         found.add("serial")
@@ -173,7 +176,7 @@ _SERIAL, _SHORTEST_FA, _LONGEST_FA = 8, 8, 12
 
 
 def has_registration_form(text: str) -> bool:
-    """Whether a text in capitals without spaces can be a registration number: FA and more signs with a digit, or an N-number."""
+    """Whether a text in capitals without spaces can be a registration number: FA and more with a digit, or an N-number."""
     if text.startswith("FA"):
         return (
             _SHORTEST_FA <= len(text) <= _LONGEST_FA
@@ -188,7 +191,15 @@ def _wordy_shapes(text: str, found: set[str]) -> set[str]:
     more = set()
     if len(text) > _LONG_TEXT or len(words) >= _WORDS_OF_TEXT:
         more.add("text")
-    elif any(sign.isalpha() for sign in text) and not found & {"day", "month", "weight", "email", "phone", "reg", "cta"}:
+    elif any(sign.isalpha() for sign in text) and not found & {
+        "day",
+        "month",
+        "weight",
+        "email",
+        "phone",
+        "reg",
+        "cta",
+    }:
         more.add("name")
     if _ORG.search(text):
         more.add("org")

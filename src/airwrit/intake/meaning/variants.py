@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, MARK_PLACE, REMOTE_ID_WAY
 from airwrit.facts.keys.service import SERVICE_STATUS
-from airwrit.intake.meaning.lexicon import split_brackets, whole_lexicon, words_of
+from airwrit.intake.meaning.lexicon import split_brackets, whole_lexicon, words_listed, words_of
 from airwrit.intake.meaning.shapes import ColumnLook
 
 SAME, OUTSIDE, BUILT_IN, ADD_ON, OUT_FLAG, GONE_FLAG, STATUS_WORDS = (
@@ -16,9 +16,6 @@ SAME, OUTSIDE, BUILT_IN, ADD_ON, OUT_FLAG, GONE_FLAG, STATUS_WORDS = (
     "flag: gone",
     "status words",
 )
-_OUTSIDE = frozenset(
-    "outside out external exterior ext outer shell hull surface skin body fuselage wing arm externally visible".split()
-)
 _MOSTLY = 0.5
 
 
@@ -28,7 +25,7 @@ def variant_of(meaning: str, heading: str, look: ColumnLook) -> str:
     if meaning == LISTED_SERIAL.name:
         return SAME if is_yes_or_no else ""
     if meaning == MARK_PLACE.name:
-        return OUTSIDE if is_yes_or_no and not _OUTSIDE.isdisjoint(words_of(heading)) else ""
+        return OUTSIDE if is_yes_or_no and not words_listed("outside").isdisjoint(words_of(heading)) else ""
     concepts = whole_lexicon().heard(split_brackets(heading)[0]).concepts
     if meaning == REMOTE_ID_WAY.name and is_yes_or_no:
         plain = concepts & {"BUILTIN", "ADDON"}

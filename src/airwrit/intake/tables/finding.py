@@ -7,13 +7,21 @@ from dataclasses import dataclass
 
 from airwrit.intake.cells import Kind, Sheet
 from airwrit.intake.meaning.lexicon import Lexicon
-from airwrit.intake.tables.headings import FLOOR, LOW, heading_score, is_blank, known_cells
+from airwrit.intake.tables.headings import (
+    FLOOR,
+    LOW,
+    has_value_form,
+    heading_score,
+    is_blank,
+    is_value,
+    known_cells,
+)
 from airwrit.intake.tables.pages import pages_of
 from airwrit.intake.tables.view import SheetView, cut, filled, is_filled, text_of, turned, whole
 
 _TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
 _TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6
-_DENSE = 0.6
+_DENSE, _WEAK = 0.6, 0.5
 _GROUP, _KNOWN_LINE = 48, 0.7
 
 
@@ -30,7 +38,6 @@ class TableFound:
     first: int
     end: int
     titles: tuple[tuple[int, str], ...] = ()
-    lines: int = 1
     score: float = 0.0
 
 
@@ -128,7 +135,8 @@ def _first_heading(view: SheetView, lexicon: Lexicon) -> tuple[int, float] | Non
         return best if best[1] > LOW else None
     chosen = good[0]
     for row, score in good[1:]:
-        if row - good[0][0] <= _NEAR and score > chosen[1] + _BETTER:
+        apart = any(filled(view.rows[between]) <= 1 for between in range(chosen[0] + 1, row))
+        if row - good[0][0] <= _NEAR and score > chosen[1] + _BETTER and (not apart or chosen[1] < _WEAK):
             chosen = (row, score)
     return chosen
 
@@ -142,7 +150,8 @@ def _table_at(view: SheetView, row: int, end: int, score: float, lexicon: Lexico
     if upper is not None:
         own, groups = _joined(view, upper, own, width)
     titles = tuple(_titles(view, lower if upper is None else upper))
-    return TableFound(view, tuple(own), tuple(groups), lower + 1, _last(view, lower + 1, end), titles, 1 + (upper is not None), score)
+    last = _last(view, lower + 1, end)
+    return TableFound(view, tuple(own), tuple(groups), lower + 1, last, titles, score)
 
 
 def _number_text(view: SheetView, row: int, column: int) -> str:
@@ -163,10 +172,10 @@ def _lines(view: SheetView, row: int, end: int, lexicon: Lexicon) -> tuple[int |
 def _is_second_line(view: SheetView, row: int, below: int, lexicon: Lexicon) -> bool:
     """Whether the row below is a line of headings as well: nothing but known words, unlike what stands below it."""
     cells = [cell for cell in view.rows[below] if is_filled(cell)]
-    if len(cells) < 2 or any(cell.kind is not Kind.TEXT for cell in cells):
+    if len(cells) < 2 or any(cell.kind is not Kind.TEXT or has_value_form(cell) for cell in cells):
         return False
     texts = [text_of(cell) for cell in cells]
-    if known_cells(texts, lexicon) < _KNOWN_LINE * len(texts):
+    if sum(1 for text in texts if lexicon.heard(text).known_share == 1) < _KNOWN_LINE * len(texts):
         return False
     return heading_score(view, below, lexicon) >= FLOOR and texts != [
         text_of(cell) for cell in view.rows[row] if is_filled(cell)
@@ -179,7 +188,7 @@ def _is_group_line(view: SheetView, above: int, row: int, lexicon: Lexicon) -> b
     cells = [(column, cell) for column, cell in enumerate(upper) if is_filled(cell)]
     if not cells or any(cell.kind is not Kind.TEXT or len(cell.text) > _GROUP for _, cell in cells):
         return False
-    if len(cells) == 1 and cells[0][0] == 0:
+    if (len(cells) == 1 and cells[0][0] == 0) or any(is_value(cell, lexicon) for _, cell in cells):
         return False
     count = filled(view.rows[row])
     if len(cells) == 1 and count < 4:
@@ -244,7 +253,8 @@ def _turned(view: SheetView, lexicon: Lexicon, best: float) -> TableFound | None
     block = cut(view, first, len(view.rows), 0, max(map(len, view.rows)))
     labels = [text_of(block.cell(row, 0)) for row in range(len(block.rows))]
     said = [label for label in labels if label]
-    if len(said) < _LABELS or known_cells(said, lexicon) < _SHARE * len(said):
+    known = sum(1 for label in said if lexicon.heard(label).known_share > _SHARE)
+    if len(said) < _LABELS or known < _SHARE * len(said):
         return None
     around = turned(block)
     if len(around.rows) < 3:
@@ -255,7 +265,9 @@ def _turned(view: SheetView, lexicon: Lexicon, best: float) -> TableFound | None
     last = len(around.rows)
     while last > 1 and filled(around.rows[last - 1]) == 0:
         last -= 1
-    return TableFound(around, tuple(labels), ("",) * len(labels), 1, last, tuple(_titles(view, first)), score=score)
+    return TableFound(
+        around, tuple(labels), ("",) * len(labels), 1, last, tuple(_titles(view, first)), score=score
+    )
 
 
 def _side_by_side(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
@@ -277,7 +289,9 @@ def _stands_alone(found: TableFound, lexicon: Lexicon) -> bool:
     if len(said) < 2 or found.view.turned:
         return False
     concepts = lexicon.heard(said[0]).concepts
-    return bool(concepts & {"AC", "TAG", "NICK", "NAME", "PERSON", "LAST", "FIRST", "GEAR", "BATT", "REGNO", "SERIAL"})
+    return bool(
+        concepts & {"AC", "TAG", "NICK", "NAME", "PERSON", "LAST", "FIRST", "GEAR", "BATT", "REGNO", "SERIAL"}
+    )
 
 
 def _bands(view: SheetView) -> Sequence[tuple[int, int]]:

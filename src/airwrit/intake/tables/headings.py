@@ -32,10 +32,12 @@ def heading_score(view: SheetView, row: int, lexicon: Lexicon) -> float:
     score = 0.55 * known_cells(texts, lexicon) / count
     score += 0.35 * sum(map(_is_unlike, (cell for _, cell in cells), below)) / count
     score += 0.1 * min(1.0, count / 6)
-    score -= 0.8 * sum(1 for _, cell in cells if _is_value(cell, lexicon)) / count
+    score -= 0.8 * sum(1 for _, cell in cells if is_value(cell, lexicon)) / count
     score -= 0.6 * sum(1 for _, cell in cells if cell.kind in _TYPED) / count
     recurring = sum(
-        1 for (_, cell), others in zip(cells, below, strict=True) if others and cell in others and len(others) > 1
+        1
+        for (_, cell), others in zip(cells, below, strict=True)
+        if others and cell in others and len(others) > 1
     )
     score -= 1.2 * recurring / count
     return score - 0.5 * sum(1 for text in texts if len(text) > _LONG and not text.endswith("?")) / count
@@ -44,11 +46,16 @@ def heading_score(view: SheetView, row: int, lexicon: Lexicon) -> float:
 _TYPED = (Kind.NUMBER, Kind.DAY, Kind.INSTANT, Kind.TIME, Kind.BOOL)
 
 
-def _is_value(cell: Cell, lexicon: Lexicon) -> bool:
+def is_value(cell: Cell, lexicon: Lexicon) -> bool:
     """Whether a cell has the form of a value and is no heading by its words."""
     if not shapes_of(cell) & _OWN:
         return False
     return lexicon.heard(text_of(cell)).known_share < 1
+
+
+def has_value_form(cell: Cell) -> bool:
+    """Whether a cell has a form that only values have."""
+    return bool(shapes_of(cell) & (_OWN | {"number", "cert"}))
 
 
 def _below(view: SheetView, row: int, column: int) -> list[Cell]:
@@ -56,7 +63,7 @@ def _below(view: SheetView, row: int, column: int) -> list[Cell]:
     found: list[Cell] = []
     for index in range(row + 1, min(len(view.rows), row + 3 * _BELOW)):
         cell = view.cell(index, column)
-        if is_filled(cell):
+        if is_filled(cell) and view.rows[index] != view.rows[row]:
             found.append(cell)
             if len(found) == _BELOW:
                 break
@@ -75,7 +82,9 @@ def _is_unlike(cell: Cell, others: list[Cell]) -> bool:
     for shape in frozenset().union(*said) - own - _PLAIN:
         if 2 * sum(1 for one in said if shape in one) > len(said):
             return True
-    return cell not in others and cell.kind is Kind.TEXT and all(other.kind is not Kind.TEXT for other in others)
+    return (
+        cell not in others and cell.kind is Kind.TEXT and all(other.kind is not Kind.TEXT for other in others)
+    )
 
 
 def is_blank(row: Sequence[Cell]) -> bool:

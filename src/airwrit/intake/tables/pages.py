@@ -10,7 +10,7 @@ from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.tables.view import Place, SheetView, filled, is_filled, text_of
 
 _FEWEST, _SHARE, _MOST_ROWS, _WIDEST = 4, 0.6, 400, 4
-_CLEAR = 0.75
+_CLEAR, _FIRST = 0.6, 0.75
 
 
 def pages_of(view: SheetView, lexicon: Lexicon, best: float) -> tuple[tuple[str, ...], SheetView] | None:
@@ -22,7 +22,7 @@ def pages_of(view: SheetView, lexicon: Lexicon, best: float) -> tuple[tuple[str,
     known = sum(1 for label, _, _ in pairs if lexicon.heard(label).known_share >= _SHARE)
     if known < _FEWEST or known < _SHARE * len(pairs) or 2 * len(pairs) < _SHARE * cells:
         return None
-    if not _has_its_labels_once_a_page(pairs):
+    if not _has_its_labels_once_a_page(pairs) or not _begins_with_labels(view, lexicon):
         return None
     return _as_rows(view, pairs)
 
@@ -40,7 +40,11 @@ def _pairs(view: SheetView, lexicon: Lexicon) -> Iterator[_Pair]:
                 column += 1
                 continue
             beside = view.cell(index, column + 1)
-            if is_filled(beside) and _is_label(beside, text_of(beside), lexicon) and _is_pure(text_of(beside), lexicon):
+            if (
+                is_filled(beside)
+                and _is_label(beside, text_of(beside), lexicon)
+                and _is_pure(text_of(beside), lexicon)
+            ):
                 column += 1
                 continue
             yield label, beside, view.place(index, column + 1)
@@ -56,8 +60,15 @@ def _is_label(cell: Cell, text: str, lexicon: Lexicon) -> bool:
 def _is_pure(text: str, lexicon: Lexicon) -> bool:
     """Whether a text is nothing but a label, so that the one left of it has no value."""
     return text.endswith(":") or (
-        lexicon.heard(text).known_share == 1 and not shapes_of(Cell(Kind.TEXT, text)) & {"yesno", "status", "way", "use"}
+        lexicon.heard(text).known_share == 1
+        and not shapes_of(Cell(Kind.TEXT, text)) & {"yesno", "status", "way", "use"}
     )
+
+
+def _begins_with_labels(view: SheetView, lexicon: Lexicon) -> bool:
+    """Whether nearly every row of several cells begins with a label."""
+    firsts = [next(filter(is_filled, row)) for row in view.rows if filled(row) > 1]
+    return sum(1 for cell in firsts if _is_label(cell, text_of(cell), lexicon)) >= _FIRST * len(firsts)
 
 
 def _has_its_labels_once_a_page(pairs: list[_Pair]) -> bool:
@@ -78,4 +89,6 @@ def _as_rows(view: SheetView, pairs: list[_Pair]) -> tuple[tuple[str, ...], Shee
         pages[-1][label] = (cell, place)
     rows = tuple(tuple(page[label][0] if label in page else EMPTY for label in labels) for page in pages)
     places = tuple(tuple(page[label][1] if label in page else None for label in labels) for page in pages)
-    return tuple(label.rstrip(": ") for label in labels), SheetView(view.sheet, rows, view.top, view.left, places=places)
+    return tuple(label.rstrip(": ") for label in labels), SheetView(
+        view.sheet, rows, view.top, view.left, places=places
+    )

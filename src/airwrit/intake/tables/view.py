@@ -1,4 +1,4 @@
-"""A part of a sheet looked at as rows under headings, also where it stands turned or as pages of labels; its places are kept."""
+"""A part of a sheet looked at as rows under headings, also where it stands turned or as pages of labels."""
 
 from __future__ import annotations
 
