@@ -107,10 +107,10 @@ def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[MissingF
     for finding in report.counted:
         if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
             continue
-        for wanted in _wanted(finding, report.state):
-            alike = wanted[:3]
-            found[alike].append(wanted)
-            waiting[alike].update(dict.fromkeys(hang.get(finding.subject, (finding.subject,))))
+        wait = [one for one in hang.get(finding.subject, (finding.subject,)) if one not in gone]
+        for wanted in _wanted(finding, report.state) if wait else ():
+            found[wanted[:3]].append(wanted)
+            waiting[wanted[:3]].update(dict.fromkeys(wait))
     many = Counter(subject for subjects in waiting.values() for subject in subjects)
     gaps = [
         MissingFact(

@@ -193,3 +193,14 @@ def test_one_certificate_over_several_aircraft_is_due_once() -> None:
     assert due == [(date(2027, 1, 31), False, ("aircraft/A", "aircraft/B"))]
     late = [(item.day, item.overdue) for item in fleet(told, date(2027, 2, 11)).due]
     assert late == [(date(2027, 2, 10), True)]
+
+
+def test_what_is_gone_leaves_nothing_to_ask_of_its_registration() -> None:
+    told = {
+        **firm_aircraft("K", "FA00TEST21", "2025-03-01", **GOOD),
+        **firm_aircraft("L", "FA00TEST22", "2025-03-01", service_status="retired", **GOOD),
+    }
+    del told["registration/FA00TEST22"]["registration_kind"]
+    assert fleet(told).gaps == ()
+    told["aircraft/L"]["service_status"] = "in service"
+    assert [gap.subjects for gap in fleet(told).gaps] == [("registration/FA00TEST22",)]

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from hashlib import sha256
 from typing import NamedTuple
 
 from airwrit.answers.flights.entering import taking_handed
+from airwrit.answers.sheets.answered import answered
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
-from airwrit.answers.sheets.importing import ImportOptions, plain_name, preview_of, read_files
+from airwrit.answers.sheets.importing import (
+    ImportOptions,
+    examples_of,
+    plain_name,
+    preview_of,
+    read_files,
+    standing_after,
+)
 from airwrit.answers.sheets.json import preview_json, taking_json
 from airwrit.answers.sheets.view import sections_of
 from airwrit.base.days import parse_day
@@ -32,6 +40,7 @@ from airwrit.web.pages.write.import_page import (
     tables_of,
     tally,
 )
+from airwrit.web.pages.write.import_questions import ANSWER, SheetQuestion, filled, form_told, questions_of
 from airwrit.web.server.forms import Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import held_in
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -48,6 +57,8 @@ _USES = tuple(use.value for use in UsedFor)
 _GONE = "these files are not at hand any more: they are let go after two hours, or when the program ends"
 _DIFFERS = "what would be kept is not what was shown before; look it over, then keep it"
 _PROBLEMS = 200
+_MOST_ASKED = 60_000
+"""The most statements of which it is worked out at once what they leave open."""
 
 
 class Looked(NamedTuple):
@@ -58,6 +69,8 @@ class Looked(NamedTuple):
     columns: tuple[Column, ...]
     files: tuple[KeptFile, ...]
     twin: Callable[[], Json]
+    questions: tuple[SheetQuestion, ...] = ()
+    examples: Mapping[tuple[str, str], str] = {}
 
 
 def show(visit: Visit) -> Answer:
@@ -172,13 +185,21 @@ def look(
     told = [column.meaning or IGNORE for column in read.intake.columns]
     if len(columns) == len(told) and list(columns) != told:
         read = read_files(files, Answers(plans_of(read.intake.columns, columns), order))
+    form = form_told(values, visit.desk.by, today)
+    if form is not None:
+        read = read._replace(intake=answered(read.intake, form))
     preview = preview_of(read, held, _wish(visit, values, today))
+    stands = (
+        None if len(read.intake.known) > _MOST_ASKED else standing_after(held, preview, visit.desk.clock())
+    )
     return Looked(
         preview.taking,
         preview.intake.problems,
         preview.intake.columns,
         preview.files,
         lambda: preview_json(preview),
+        () if stands is None else questions_of(stands),
+        examples_of(read.intake),
     )
 
 
@@ -224,7 +245,7 @@ def _told(visit: Visit) -> dict[str, str]:
     return {
         name: value.strip()
         for name, value in visit.said.items()
-        if name in _OPTIONS or name.startswith(COLUMN)
+        if name in _OPTIONS or name.startswith((COLUMN, ANSWER))
     }
 
 
@@ -256,6 +277,16 @@ def _held(visit: Visit) -> OnRecord:
         return held_in(visit.desk, book)
 
 
+def _told_before(values: Mapping[str, str], questions: Sequence[SheetQuestion]) -> Iterable[tuple[str, str]]:
+    """The answers that go along with the form and are asked no longer."""
+    asked = {room.field for question in questions for room in question.rooms}
+    return (
+        (name, value)
+        for name, value in values.items()
+        if value and name.startswith(ANSWER) and name not in asked
+    )
+
+
 def _asked_again(visit: Visit, wrong: str) -> PageSheet:
     form = Typed(_told(visit), {"files": wrong})
     view = ImportPage(form, ticket(visit.desk), _USES)
@@ -267,7 +298,7 @@ def _sheet(
 ) -> PageSheet:
     taking = looked.taking
     short = shortened(files)
-    tables = tables_of(looked.columns, short)
+    tables = tables_of(looked.columns, short, looked.examples)
     view = ImportPage(
         form,
         ticket(visit.desk, taking.after),
@@ -283,5 +314,7 @@ def _sheet(
         tuple(part_of(section, short) for section in sections_of(taking)),
         len(taking.drafts),
         len(taking.changes),
+        questions=filled(looked.questions, form.values),
+        told=tuple(_told_before(form.values, looked.questions)),
     )
     return PageSheet("bring_in.html", form.title("Import"), view, looked.twin)

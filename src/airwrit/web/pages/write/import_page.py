@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -12,12 +12,14 @@ from airwrit.answers.sheets.view import ChangeRow, ChangeSection, counts_of, tal
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.columns import EVENT, IGNORE, Column, known_headings
+from airwrit.web.pages.write.import_questions import SheetQuestion
 from airwrit.web.server.forms import Ticket, Typed
 
 COLUMN = "column-"
 """Begins the names of the fields that tell what a column means; a number follows."""
 
 _FACT = re.compile(r"([a-z0-9_]+)(?: =|:)")
+_OWN = {"id": "its name", "": "left out", IGNORE: "left out", "weight": "weight with everything on it"}
 _SHOWN = 200
 _AT_ONCE = 12
 
@@ -32,6 +34,7 @@ class ColumnRow(NamedTuple):
     means: str
     how: str
     note: str
+    example: str
 
 
 class ColumnTable(NamedTuple):
@@ -78,6 +81,13 @@ class ImportPage:
     entries: int = 0
     facts: int = 0
     written: str = ""
+    questions: tuple[SheetQuestion, ...] = ()
+    told: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def lists_by_table(self) -> Mapping[str, Mapping[str, str]]:
+        """What the columns of each kind of table may mean, by name."""
+        return {one.table: dict(one.choices) for one in self.lists}
 
 
 def tally(taking: Difference) -> str:
@@ -113,7 +123,9 @@ def _named(what: str) -> str:
     return f"{key.meaning}{unit}:{what[found.end() :]}"
 
 
-def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[ColumnTable, ...]:
+def tables_of(
+    columns: Sequence[Column], short: Callable[[str], str], examples: Mapping[tuple[str, str], str]
+) -> tuple[ColumnTable, ...]:
     """The columns by the table they stand in; a table is open where a column was not found by its heading."""
     found: dict[tuple[str, str], list[ColumnRow]] = {}
     for number, column in enumerate(columns):
@@ -126,6 +138,7 @@ def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[C
             _says(column),
             column.how,
             column.note,
+            examples.get((column.sheet, column.place), ""),
         )
         found.setdefault((short(column.sheet), column.table), []).append(row)
     return tuple(
@@ -137,16 +150,19 @@ def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[C
 def _says(column: Column) -> str:
     """What a column says, in words."""
     key = KEYS.get(column.key)
-    if column.meaning.startswith(EVENT):
-        return f"the day of {column.meaning.removeprefix(EVENT)}"
-    return (
-        key.meaning if key else {"id": "its name", "": "left out", IGNORE: "left out"}.get(column.meaning, "")
-    )
+    return _meaning(column.meaning) if key is None else key.meaning
+
+
+def _meaning(name: str) -> str:
+    """What a column may mean, in words."""
+    if name.startswith(EVENT):
+        return f"the day of {name.removeprefix(EVENT)}"
+    return KEYS[name].meaning if name in KEYS else _OWN.get(name, name.replace("_", " "))
 
 
 def lists_of(tables: Iterable[str]) -> Iterable[Lists]:
     """What a column may mean, for each kind of table: names in order, then to leave it out."""
     for table in sorted(tables):
         names = dict.fromkeys(known_headings(table).values())
-        choices = [(name, KEYS[name].meaning if name in KEYS else "its name") for name in sorted(names)]
+        choices = [(name, _meaning(name)) for name in sorted(names)]
         yield Lists(table, (*choices, (IGNORE, "leave it out")))

@@ -27,8 +27,10 @@ from tests.unit.web.conftest import Visitor, own_fields
 HEADINGS = ("Aircraft", "Use", "Registration number", "Weight (g)")
 ROWS = (("K-1", "work", "FA00TEST41", 900), ("K-2", "work", "FA00TEST42", 1400))
 _FIELD = re.compile(
-    r'<input (?:id="[^"]*" )?(?:type="hidden" )?name="(tray|seen|column-\d+)" value="([^"]*)"'
+    r'<input (?:id="[^"]*" )?(?:type="hidden" )?name="(tray|seen|answer\.[^"]*)"(?: type="[^"]*")? value="([^"]*)"'
 )
+_CHOICE = re.compile(r'<select id="[^"]*" name="((?:column-|answer\.)[^"]*)">(.*?)</select>')
+_CHOSEN = re.compile(r'<option(?: value="([^"]*)")? selected>([^<]*)')
 
 
 def sheet(*rows: tuple[object, ...], headings: tuple[str, ...] = HEADINGS) -> bytes:
@@ -46,7 +48,10 @@ def sheet(*rows: tuple[object, ...], headings: tuple[str, ...] = HEADINGS) -> by
 
 def fields(source: str) -> dict[str, str]:
     """What the form of a page carries without being typed."""
-    return own_fields(source) | {name: html.unescape(value) for name, value in _FIELD.findall(source)}
+    typed = {name: html.unescape(value) for name, value in _FIELD.findall(source)}
+    chosen = {name: _CHOSEN.search(options) for name, options in _CHOICE.findall(source)}
+    picked = {name: html.unescape(one[1] or one[2]) if one else "" for name, one in chosen.items()}
+    return own_fields(source) | typed | picked
 
 
 def sent(client: TestClient, data: bytes, name: str = "fleet.xlsx", **told: str) -> str:

@@ -1,0 +1,144 @@
+"""The questions of the page Import: what the files leave open, at most ten, and the answers that a form sends back."""
+
+from __future__ import annotations
+
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from binascii import Error as NotBase64
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from typing import NamedTuple
+
+from airwrit.answers.sheets.answered import FormFilled
+from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
+from airwrit.answers.standing.standing import Standing
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
+from airwrit.intake.answers_file import AnswersFile, FactAnswer, WordAnswer, answer_value
+
+ANSWER = "answer."
+"""Begins the names of the fields of answers: for how many, which fact, and whom or what, which is written in base 64."""
+MOST = 10
+_ROOMS = 40
+_BY_CHOICE = {"date": "date"}
+
+
+class AnswerRoom(NamedTuple):
+    """One field: its name, its label, what stands in it, and a list to choose from or the type of what is typed."""
+
+    field: str
+    label: str
+    value: str
+    choices: tuple[str, ...]
+    type: str
+
+
+class SheetQuestion(NamedTuple):
+    """One question: the text it is about, the question, how many wait for it, where the text stands, and its fields."""
+
+    word: str
+    text: str
+    waiting: int
+    places: tuple[str, ...]
+    rooms: tuple[AnswerRoom, ...]
+    more: int
+
+
+def questions_of(standing: Standing) -> tuple[SheetQuestion, ...]:
+    """The first ten questions of what a standing misses, their fields empty."""
+    return tuple(_question(gap, standing.report.state) for gap in standing.gaps[:MOST])
+
+
+def filled(questions: Iterable[SheetQuestion], told: Mapping[str, str]) -> tuple[SheetQuestion, ...]:
+    """The questions with what was typed in their fields."""
+    return tuple(
+        one._replace(rooms=tuple(room._replace(value=told.get(room.field, "")) for room in one.rooms))
+        for one in questions
+    )
+
+
+def _question(gap: MissingFact, state: State) -> SheetQuestion:
+    rooms = tuple(_rooms(gap, state))
+    shown = rooms[:_ROOMS]
+    return SheetQuestion(
+        gap.word, gap.key.question, len(gap.holds_up), gap.places[:_ROOMS], shown, len(rooms) - len(shown)
+    )
+
+
+def _rooms(gap: MissingFact, state: State) -> Iterator[AnswerRoom]:
+    def room(scope: str, whom: str, label: str, choices: tuple[str, ...] = gap.choices) -> AnswerRoom:
+        field = field_of(scope, gap.key.name, whom)
+        kind = _BY_CHOICE.get(gap.key.kind.__name__, "text") if scope != "except" else "text"
+        return AnswerRoom(field, label, "", choices, kind)
+
+    if gap.scope is Scope.WORD:
+        yield room("word", gap.word, "What it means")
+    elif gap.scope is Scope.ALL and len(gap.subjects) > 1:
+        yield room("all", "", f"All {len(gap.subjects)}")
+        yield room("except", "", "All except (names, with commas)", ())
+    elif gap.scope is Scope.MODEL:
+        groups = groups_of(gap, state)
+        for model, subjects in groups.items():
+            yield room("model", model, f"Every {model} ({', '.join(map(id_of, subjects[:8]))})")
+        grouped = {subject for subjects in groups.values() for subject in subjects}
+        for subject in gap.subjects:
+            if subject not in grouped:
+                yield room("one", id_of(subject), _name(subject, state))
+    else:
+        for subject in gap.subjects:
+            yield room("one", id_of(subject), _name(subject, state))
+
+
+def _name(subject: str, state: State) -> str:
+    """What a person calls it: a registration with its aircraft."""
+    of = state.holding(REGISTRATION, id_of(subject)) if kind_of(subject) == "registration" else []
+    return id_of(subject) + (f" ({', '.join(map(id_of, of))})" if of else "")
+
+
+def field_of(scope: str, fact: str, whom: str) -> str:
+    """The name of the field of an answer."""
+    return f"{ANSWER}{scope}.{fact}.{urlsafe_b64encode(whom.encode()).decode()}"
+
+
+def form_told(values: Mapping[str, str], by: str, day: date) -> FormFilled | None:
+    """The answers among what a form sent; None where it has none. BadFact on one that cannot be."""
+    facts: list[FactAnswer] = []
+    words: list[WordAnswer] = []
+    for field, value in values.items():
+        scope, fact, whom = _parts(field)
+        if not value or fact not in TOLD_KEYS or scope == "except":
+            continue
+        if scope == "word":
+            words.append(WordAnswer(whom, value, None, _WHERE))
+            continue
+        key = TOLD_KEYS[fact]
+        apart = values.get(field_of("except", fact, ""), "") if scope == "all" else ""
+        facts.append(
+            FactAnswer(
+                key,
+                answer_value(key, value, key.question),
+                (whom,) if scope == "one" else None,
+                tuple(name.strip() for name in apart.split(",") if name.strip()),
+                whom if scope == "model" else "",
+                "",
+                _WHERE,
+            )
+        )
+    if not facts and not words:
+        return None
+    return FormFilled(AnswersFile(_WHERE, tuple(facts), tuple(words)), by, day)
+
+
+_WHERE = "answered on the page"
+
+
+def _parts(field: str) -> tuple[str, str, str]:
+    """For how many, which fact, and whom a field is; empty for a field that is no answer."""
+    scope, _, rest = field.removeprefix(ANSWER).partition(".")
+    fact, _, whom = rest.partition(".")
+    if not field.startswith(ANSWER) or scope not in ("all", "except", "model", "one", "word"):
+        return "", "", ""
+    try:
+        return scope, fact, urlsafe_b64decode(whom.encode("ascii")).decode()
+    except (NotBase64, UnicodeError):
+        return "", "", ""

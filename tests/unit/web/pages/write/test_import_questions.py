@@ -1,0 +1,64 @@
+"""The questions of the page Import: asked in words, answered in the same form as the sheet, and kept with it."""
+
+from __future__ import annotations
+
+import html
+import re
+from pathlib import Path
+
+from tests.unit.cli.test_answers_option import FIRST, HEAD, SECOND
+from tests.unit.web.conftest import Visitor
+from tests.unit.web.pages.write.test_import_file import fields, pressed, sent, words
+
+SHEET = (HEAD + FIRST + SECOND).encode()
+
+
+def asked_for(source: str, text: str) -> str:
+    """The name of the first field of a question."""
+    found = re.search(re.escape(text) + r'.*?name="(answer\.[^"]*)"', html.unescape(source), re.DOTALL)
+    assert found is not None, text
+    return found[1]
+
+
+def test_questions_stand_in_words_beside_the_sheet(visitor: Visitor, tmp_path: Path) -> None:
+    shown = sent(visitor(tmp_path / "new.airwrit"), SHEET, "fleet.csv")
+    section = shown[
+        shown.index('id="questions"') : shown.index('id="problems"') if "problems" in shown else None
+    ]
+    told = words(section[: section.index("Take in these answers")])
+    assert "Where on the aircraft is the registration number shown?" in told
+    assert "loaner?" in told
+    assert "Every Korrin Sarvo 4" in told
+    assert "_" not in told
+
+
+def test_answers_are_taken_in_and_kept_with_the_sheet(visitor: Visitor, tmp_path: Path) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    shown = sent(client, SHEET, "fleet.csv")
+    outside = asked_for(shown, "Where on the aircraft is the registration number shown?")
+    means = asked_for(shown, "loaner?")
+    again = pressed(client, shown, "look", **{outside: "outside", means: "loaned out"})[2]
+    assert "wo answers taken in" in words(again)
+    assert "Where on the aircraft is the registration number shown?" not in words(again)
+    assert fields(again)[outside] == "outside"
+    pressed(client, again, "keep")
+    standing = words(client.get("/standing").text)
+    assert "Loaned out" in standing
+
+
+def test_all_except_those_named(visitor: Visitor, tmp_path: Path) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    shown = sent(client, SHEET, "fleet.csv")
+    outside = asked_for(shown, "Where on the aircraft is the registration number shown?")
+    apart = outside.replace("answer.all.", "answer.except.")
+    again = pressed(client, shown, "look", **{outside: "outside", apart: "UAS-2"})[2]
+    assert "Where on the aircraft is the registration number shown?" in words(again)
+
+
+def test_what_cannot_be_is_told_and_nothing_is_lost(visitor: Visitor, tmp_path: Path) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    shown = sent(client, SHEET, "fleet.csv")
+    weight = asked_for(shown, "What does it weigh")
+    again = pressed(client, shown, "look", **{weight: "heavy"})[2]
+    assert "is not a weight" in words(again)
+    assert fields(again)[weight] == "heavy"
