@@ -18,6 +18,10 @@
     heading = "Good thru"
     means = "expires_on"            or "ignore"
 
+    [[same]]                        names that are one person
+    person = "Dana Haskell"
+    names = ["D. Haskell", "Haskell, Dana"]
+
 What is left blank is left open.
 """
 
@@ -40,7 +44,7 @@ from airwrit.intake.limits import Limits
 
 _MOST_BYTES = 2**20
 ALL = "all"
-_TABLES = ("answer", "each", "word", "column")
+_TABLES = ("answer", "each", "word", "column", "same")
 _UNITS = ("_g", "_ft", "_kt", "_sm", "_nm", "_mi", "_usd")
 
 
@@ -73,6 +77,14 @@ class ColumnAnswer(NamedTuple):
     means: str
 
 
+class SameAnswer(NamedTuple):
+    """Names that are one person."""
+
+    person: str
+    names: tuple[str, ...]
+    where: str
+
+
 @dataclass(frozen=True, slots=True)
 class AnswersFile:
     """All that was answered, in the order of the file."""
@@ -81,6 +93,7 @@ class AnswersFile:
     facts: tuple[FactAnswer, ...] = ()
     words: tuple[WordAnswer, ...] = ()
     columns: tuple[ColumnAnswer, ...] = ()
+    same: tuple[SameAnswer, ...] = ()
 
 
 def load_answers(path: Path) -> AnswersFile:
@@ -108,6 +121,7 @@ def read_answers(text: str, name: str) -> AnswersFile:
         (*_facts(document, name), *_each(document, name)),
         tuple(_words(document, name)),
         tuple(_columns(document, name)),
+        tuple(_same(document, name)),
     )
 
 
@@ -168,6 +182,14 @@ def _columns(document: Mapping[str, Any], name: str) -> Iterator[ColumnAnswer]:
         if means:
             sheet = _text(row, "sheet", where, "")
             yield ColumnAnswer(sheet, _text(row, "heading", where), means)
+
+
+def _same(document: Mapping[str, Any], name: str) -> Iterator[SameAnswer]:
+    for where, row in _rows(document, "same", name):
+        _only(row, ("person", "names"), where)
+        person = _text(row, "person", where, "")
+        if person:
+            yield SameAnswer(person, _names(row.get("names", []), where) or (), where)
 
 
 def _only(row: Mapping[str, Any], known: tuple[str, ...], where: str) -> None:

@@ -108,3 +108,23 @@ def test_another_text_in_the_same_row_is_asked_again(folder: Path) -> None:
     (folder / "fleet.csv").write_text(HEAD + FIRST.replace("loaner?", "bent arm") + SECOND, encoding="utf-8")
     run(folder, "import", "fleet.csv", "--questions", "b.toml")
     assert asked(folder / "b.toml") == ["bent arm"]
+
+
+def test_a_person_is_known_by_the_other_names_next_year(tmp_path: Path) -> None:
+    (tmp_path / "people.csv").write_text("Name,flies_for\nDana Haskell,work\n", encoding="utf-8")
+    (tmp_path / "training.csv").write_text(
+        "Person,Event,Completed\nD. Haskell,recurrent training,2026-01-10\n", encoding="utf-8"
+    )
+    (tmp_path / "a.toml").write_text(
+        '[[same]]\nperson = "Dana Haskell"\nnames = ["D. Haskell"]\n', encoding="utf-8"
+    )
+    run(tmp_path, "import", "people.csv", "training.csv", "--answers", "a.toml", "--yes", "--by", "Ann")
+    (tmp_path / "training.csv").write_text(
+        "Person,Event,Completed\nD. Haskell,recurrent training,2026-11-10\n", encoding="utf-8"
+    )
+    run(tmp_path, "import", "training.csv", "--yes", "--by", "Ann")
+    document = json.loads(run(tmp_path, "standing", "--json").stdout)
+    assert [row["subject"] for row in document["rows"]] == ["person/Dana Haskell"]
+    recent = next(one for one in document["findings"] if one["rule"] == "recency" and one["use"] == "work")
+    assert recent["holds_until"] == "2028-11-30"
+    assert document["perhaps_one_person"] == []

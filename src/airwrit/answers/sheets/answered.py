@@ -12,17 +12,18 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, NamedTuple
 
+from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
 from airwrit.answers.standing.missing import NO_MATTER
 from airwrit.base.errors import BadFact
 from airwrit.facts.choices import CrewRole, EventKind, ServiceStatus
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
-from airwrit.facts.keys.person import COMPLETED_ON, CREW_ROLE, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, CREW_ROLE, EVENT_KIND, EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
-from airwrit.intake.answers_file import AnswersFile, FactAnswer, WordAnswer
+from airwrit.intake.answers_file import AnswersFile, FactAnswer, SameAnswer, WordAnswer
 from airwrit.intake.columns import Column
 from airwrit.intake.made_names import made_subjects
 from airwrit.intake.mapping import Plans, read_mapping, written
@@ -48,6 +49,8 @@ class FormFilled(NamedTuple):
 def answered(intake: Intake, form: FormFilled) -> Intake:
     """What was read, with the answers in it. BadFact where an answer is for something of which the sheet says nothing."""
     sheet = _Sheet(list(intake.known), list(intake.problems), form)
+    for same in form.answers.same:
+        sheet.join(same)
     for word in form.answers.words:
         sheet.explain(word)
     for answer in form.answers.facts:
@@ -92,6 +95,23 @@ class _Sheet:
     known: list[Known]
     problems: list[Problem]
     form: FormFilled
+
+    def join(self, same: SameAnswer) -> None:
+        """Say of one person what is said under several names, and keep the names."""
+        people = {folded(id_of(subject)): subject for subject in people_in(self.known)}
+        person = people.get(folded(same.person), subject_named("person", same.person))
+        others = {people[folded(name)]: person for name in same.names if folded(name) in people}
+        others.pop(person, None)
+        if not others:
+            raise BadFact(
+                f"none of these names is in the sheet: {', '.join(same.names)}",
+                where=same.where,
+                do="write the names as the sheet does",
+            )
+        self.known = joined(self.known, others)
+        self.problems = problems_joined(self.problems, others)
+        for other in others:
+            self._say(person, ALSO_CALLED, id_of(other), same.where)
 
     def explain(self, word: WordAnswer) -> None:
         """Say what a text means wherever it stands."""

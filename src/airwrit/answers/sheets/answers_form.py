@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Sequence
 
+from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.facts.keys.aircraft import REGISTRATION
@@ -31,6 +32,9 @@ def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
         if column.how == ASKED:
             number += 1
             lines += _column(number, column)
+    for group in perhaps_one_in(standing.report.state):
+        number += 1
+        lines += _same(number, group)
     for gap in standing.gaps:
         number += 1
         lines += _asked(number, gap, standing.report.state)
@@ -45,6 +49,14 @@ def _column(number: int, column: Column) -> Iterator[str]:
     yield f"sheet = {_quoted(column.name)}"
     yield f"heading = {_quoted(column.heading)}"
     yield 'means = ""'
+    yield ""
+
+
+def _same(number: int, group: Sequence[str]) -> Iterator[str]:
+    yield f"# {number}. Are these one person? Write the name to keep: {_listed(group)}"
+    yield "[[same]]"
+    yield 'person = ""'
+    yield f"names = {_names(group)}"
     yield ""
 
 

@@ -28,11 +28,13 @@ from airwrit.answers.sheets.difference import (
     taken_back,
 )
 from airwrit.answers.sheets.reimport import Compared, Terms, compared
+from airwrit.answers.sheets.same_person import joined, names_told, problems_joined
 from airwrit.answers.standing.shared_numbers import numbers_shared
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.person import ALSO_CALLED
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
 from airwrit.facts.statement import Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
@@ -125,7 +127,7 @@ def examples_of(intake: Intake) -> Mapping[tuple[str, str], str]:
 
 def preview_of(read: FilesRead, held: OnRecord, wish: ImportOptions) -> Preview:
     """What importing would do, held against what is on record."""
-    intake = read.intake
+    intake = _by_known_names(read.intake, held)
     known = with_damage(intake.known, intake.problems, intake.sources[0].name)
     known = list(told_for_all(known, wish.use, wish.owner))
     taking = taking_in(held, known, intake.sources, wish, intake.problems)
@@ -151,6 +153,19 @@ def known_after(held: OnRecord, taking: Difference) -> list[Known]:
         if change.kind is not ChangeKind.TAKEN_BACK
     ]
     return [item._replace(answers=()) for item in kept if not is_withdrawal(item.statement)] + said
+
+
+def _by_known_names(intake: Intake, held: OnRecord) -> Intake:
+    """What was read, with people under the names by which the record knows them."""
+    kept = [item for pair in held.groups if pair[1] == ALSO_CALLED.name for item in held.alive(pair)]
+    others = names_told(kept)
+    if not others:
+        return intake
+    return replace(
+        intake,
+        known=tuple(joined(intake.known, others)),
+        problems=tuple(problems_joined(intake.problems, others)),
+    )
 
 
 def _named_as_kept(draft: Draft, barred: Iterable[str]) -> Draft:

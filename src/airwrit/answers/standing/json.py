@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from airwrit.answers.document import ON_PAPERS, Json, instant_text
 from airwrit.answers.law_reading import reading_json
+from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
@@ -100,6 +101,7 @@ def standing_json(standing: Standing) -> Json:
         **report_json(report),
         "rows": [_row(row, report.state) for row in standing.rows],
         "due": [_due(due, report.state) for due in standing.due],
+        "perhaps_one_person": [list(group) for group in perhaps_one_in(report.state)],
         "assumed_no": [
             {"fact": one.fact, "words": one.words, "subjects": list(one.subjects)}
             for one in assumed_in(report)

@@ -8,6 +8,7 @@ import click
 
 from airwrit.answers.sheets.answered import FormFilled, answered
 from airwrit.answers.sheets.importing import FilesRead, examples_of
+from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.errors import BadFact
@@ -15,7 +16,7 @@ from airwrit.cli.console import clean
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
-from airwrit.intake.answers_file import AnswersFile, FactAnswer, WordAnswer, answer_value
+from airwrit.intake.answers_file import AnswersFile, FactAnswer, SameAnswer, WordAnswer, answer_value
 
 MOST = 10
 """The most questions that are asked of one import."""
@@ -45,6 +46,7 @@ def show_reading(read: FilesRead) -> None:
 def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:
     """The files with what a person answers to the questions. `stands` judges them as they are."""
     seen: set[tuple[str, str]] = set()
+    read = _joined(read, stands, by)
     while len(seen) < MOST:
         answer = stands(read)
         gap = next((gap for gap in answer.gaps if (gap.key.name, gap.word) not in seen), None)
@@ -60,6 +62,16 @@ def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: 
             break
         except BadFact as fault:
             click.echo(f"  {fault.what}; {fault.do}")
+    return read
+
+
+def _joined(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:
+    """The files with the names of one person joined, where somebody says that they are one."""
+    for person, *others in perhaps_one_in(stands(read).report.state):
+        names = tuple(map(id_of, others))
+        if click.confirm(f"\nIs {clean(id_of(person))} the same person as {_listed(names)}?", default=False):
+            same = AnswersFile(_WHERE, same=(SameAnswer(id_of(person), names, _WHERE),))
+            read = read._replace(intake=answered(read.intake, by._replace(answers=same)))
     return read
 
 

@@ -168,6 +168,14 @@ HAS_LEFT = Key(
     "Has the person left the program?",
     ("has left", "left the program"),
 )
+ALSO_CALLED: Key[tuple[str, ...]] = Key(
+    "also_called",
+    tuple,
+    "pilot",
+    "other names the person goes by in sheets",
+    "Which other names does the person go by?",
+    ("also called",),
+)
 RECURRENT_DUE_ON = Key(
     "recurrent_due_on",
     date,
@@ -229,6 +237,7 @@ PERSON_KEYS: tuple[Key[Any], ...] = (
     SUPERVISED,
     LEFT_ON,
     HAS_LEFT,
+    ALSO_CALLED,
     RECURRENT_DUE_ON,
     *PERSON_HOLD_KEYS,
 )

@@ -1,0 +1,110 @@
+"""Names that may be one person: "Dana Haskell", "D. Haskell", "Haskell, Dana". They are offered, never joined unasked."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+from airwrit.facts.keys.person import ALSO_CALLED, EVENT_OF
+from airwrit.facts.state import State
+from airwrit.facts.statement import Known, Problem
+from airwrit.facts.vocabulary import KEYS, id_of, kind_of, subject_named
+
+
+class _Name(NamedTuple):
+    """A name taken apart, in small letters: the last name and the first, which may be an initial."""
+
+    last: str
+    first: str
+
+
+def perhaps_one(subjects: Iterable[str]) -> tuple[tuple[str, ...], ...]:
+    """The people who may be one, the fullest name first. Nobody is in two groups that differ: then none is offered."""
+    people = [subject for subject in dict.fromkeys(subjects) if kind_of(subject) == "person"]
+    by_last: dict[str, list[str]] = defaultdict(list)
+    for subject in people:
+        name = _taken_apart(id_of(subject))
+        if name is not None:
+            by_last[name.last].append(subject)
+    return tuple(group for same in by_last.values() for group in _groups(same))
+
+
+def perhaps_one_in(state: State) -> tuple[tuple[str, ...], ...]:
+    """The people of a state who may be one, those whose tests or training alone are on file among them."""
+    trained = [state.held[event].get(EVENT_OF) for event in state.subjects("training")]
+    pointed = [
+        subject_named("person", held.value) for held in trained if held is not None and held.why is None
+    ]
+    return perhaps_one((*state.subjects("person"), *pointed))
+
+
+def _taken_apart(text: str) -> _Name | None:
+    """The parts of a name; None for one of a single word."""
+    last, comma, first = text.casefold().replace(".", " ").partition(",")
+    words = [*first.split(), *last.split()] if comma else last.split()
+    return _Name(words[-1], words[0]) if len(words) > 1 else None
+
+
+def _groups(same: Sequence[str]) -> Iterable[tuple[str, ...]]:
+    """Those of one last name whose first names are the same, or one the initial of the other."""
+    firsts: dict[str, list[str]] = defaultdict(list)
+    for subject in same:
+        name = _taken_apart(id_of(subject))
+        firsts["" if name is None else name.first].append(subject)
+    full = [first for first in firsts if len(first) > 1]
+    for first in full or list(firsts):
+        short = firsts.get(first[:1], []) if len(first) > 1 else []
+        alone = sum(other.startswith(first[:1]) for other in full) == 1
+        group = [*firsts[first], *(short if alone else ())]
+        if len(group) > 1:
+            yield tuple(sorted(group, key=_by_fullness))
+
+
+def _by_fullness(subject: str) -> tuple[bool, int]:
+    """Plain and long names first."""
+    name = id_of(subject)
+    return ("," in name, -len(name))
+
+
+def names_told(known: Iterable[Known]) -> dict[str, str]:
+    """The names that a person also goes by, each with the person, as subjects."""
+    return {
+        subject_named("person", str(item.statement.value)): item.statement.subject
+        for item in known
+        if item.statement.key == ALSO_CALLED.name and item.statement.value is not None
+    }
+
+
+def joined(known: Iterable[Known], others: Mapping[str, str]) -> list[Known]:
+    """The statements, with everything said of some names said of the people they are."""
+    return [_joined(item, others) for item in known] if others else list(known)
+
+
+def _joined(item: Known, others: Mapping[str, str]) -> Known:
+    subject, key, value = item.statement[:3]
+    person = others.get(subject, subject)
+    if KEYS[key].links_to == "person" and isinstance(value, str):
+        value = id_of(others.get(subject_named("person", value), subject_named("person", value)))
+    if (person, value) == (subject, item.statement.value):
+        return item
+    return item._replace(statement=item.statement._replace(subject=person, value=value))
+
+
+def problems_joined(problems: Iterable[Problem], others: Mapping[str, str]) -> list[Problem]:
+    """The problems, with what they spoil of some names spoiled of the people they are."""
+    return [
+        problem._replace(spoils=tuple((others.get(subject, subject), key) for subject, key in problem.spoils))
+        for problem in problems
+    ]
+
+
+def people_in(known: Collection[Known]) -> list[str]:
+    """The people that statements speak of or point at."""
+    found = dict.fromkeys(item.statement.subject for item in known)
+    pointed = {
+        subject_named("person", str(item.statement.value)): None
+        for item in known
+        if KEYS[item.statement.key].links_to == "person" and isinstance(item.statement.value, str)
+    }
+    return [subject for subject in (*found, *pointed) if kind_of(subject) == "person"]

@@ -1,0 +1,65 @@
+"""Names that may be one person are offered, and joined only where somebody says so."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from airwrit.answers.sheets.answered import FormFilled, answered
+from airwrit.answers.sheets.same_person import perhaps_one
+from airwrit.base.errors import BadFact
+from airwrit.intake.answers_file import read_answers
+from airwrit.intake.sheets import Intake, read_given
+
+
+@pytest.mark.parametrize(
+    ("names", "groups"),
+    [
+        (["Dana Haskell", "D. Haskell", "Haskell, Dana"], [["Dana Haskell", "D. Haskell", "Haskell, Dana"]]),
+        (["Dana Haskell", "D Haskell"], [["Dana Haskell", "D Haskell"]]),
+        (["Dana Haskell", "Dana R. Haskell"], [["Dana R. Haskell", "Dana Haskell"]]),
+        (["Dana Haskell", "Dave Haskell", "D. Haskell"], []),
+        (["Dana Haskell", "Dave Haskell"], []),
+        (["Dana Haskell", "Dana Hask"], []),
+        (["Dana", "Haskell"], []),
+    ],
+)
+def test_who_may_be_one(names: list[str], groups: list[list[str]]) -> None:
+    found = perhaps_one(f"person/{name}" for name in names)
+    assert [[subject.removeprefix("person/") for subject in group] for group in found] == groups
+
+
+PEOPLE = b"Name,flies_for\nDana Haskell,work\n"
+TRAINING = b'Person,Event,Completed\n"Haskell, Dana",recurrent training,2026-01-10\nD. Haskell,initial test,2022-03-01\n'
+
+
+def told(text: str) -> Intake:
+    """Two sheets with answers."""
+    intake = read_given([("people.csv", PEOPLE), ("training.csv", TRAINING)])
+    return answered(intake, FormFilled(read_answers(text, "a.toml"), "Ann", date(2026, 11, 24)))
+
+
+def whose(intake: Intake) -> set[object]:
+    """Whose the events are."""
+    return {item.statement.value for item in intake.known if item.statement.key == "event_of"}
+
+
+def test_nobody_is_joined_unasked() -> None:
+    assert whose(told("")) == {"Haskell, Dana", "D. Haskell"}
+
+
+def test_names_are_joined_where_somebody_says_so_and_kept() -> None:
+    intake = told('[[same]]\nperson = "Dana Haskell"\nnames = ["D. Haskell", "Haskell, Dana"]')
+    assert whose(intake) == {"Dana Haskell"}
+    kept = {item.statement.value for item in intake.known if item.statement.key == "also_called"}
+    assert kept == {"D. Haskell", "Haskell, Dana"}
+
+
+def test_a_blank_name_joins_nobody() -> None:
+    assert whose(told('[[same]]\nperson = ""\nnames = ["D. Haskell"]')) == {"Haskell, Dana", "D. Haskell"}
+
+
+def test_names_that_are_not_there_are_refused() -> None:
+    with pytest.raises(BadFact, match="none of these names is in the sheet"):
+        told('[[same]]\nperson = "Dana Haskell"\nnames = ["Lee Sorby"]')
