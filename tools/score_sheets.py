@@ -25,7 +25,7 @@ from airwrit.facts.choices import UsedFor
 from airwrit.intake.cells import Book, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
-from airwrit.intake.sheets import NO_ANSWERS, Intake, intake_of
+from airwrit.intake.sheets import Answers, Intake, intake_of
 
 YES, PARTLY, GONE, UNJUDGED = "may fly for work", "recreation only", "not in fleet", "no verdict"
 _CODES = {
@@ -71,7 +71,7 @@ def scored(book: Book | None, truth: Truth, lexicon: Lexicon, lines: list[str]) 
     intake = None
     if book is not None:
         try:
-            intake = intake_of([book], NO_ANSWERS, lexicon)
+            intake = intake_of([book], Answers(owner=truth["options"].get("owner")), lexicon)
         except AirwritError as refusal:
             lines.append(f"  refused: {refusal}")
     if truth.get("refuse"):

@@ -118,6 +118,8 @@ def heading_of(text: str) -> Heading:
     order = next((order for order in map(_order_in, inside) if order), None)
     unit = next((found.rstrip(".") for found in inside if found.rstrip(".") in WEIGHT_UNITS_G), "")
     words = _SIGNS.sub(" ", _BRACKETS.sub(" ", lowered)).replace(",", " ").split()
+    if not unit and len(words) == 1 and words[0] in WEIGHT_UNITS_G:
+        unit = words[0]
     if not unit and len(words) > 1 and words[-1] in WEIGHT_UNITS_G:
         unit = words.pop()
         if len(words) > 1 and words[-1] == "in":

@@ -77,6 +77,9 @@ SWAPPED = (
 )
 
 
+_MONTHS_OF_A_YEAR = 12
+
+
 class DateColumn(NamedTuple):
     """How a column's dates are read: the order, the text that shows it, and whether date cells may be swapped.
 
@@ -106,16 +109,16 @@ def shown_order(text: str) -> DateOrder | None:
 def date_column(cells: Iterable[Cell], asked: DateOrder | None, told: DateOrder | None) -> DateColumn:
     """How to read a column: `told` of this column beats what its cells prove, which beats what was `asked` for all."""
     proofs: dict[DateOrder, str] = {}
-    has_days = False
+    days: list[int] = []
     for cell in cells:
         if cell.kind is Kind.TEXT:
             text = clean(cell.text).text
             order = shown_order(text)
-            if order is not None:
+            if order is not None and "." not in text:
                 proofs.setdefault(order, text)
         elif cell.kind in (Kind.DAY, Kind.INSTANT):
-            has_days = True
-    suspect = has_days and bool(proofs)
+            days.append(int(cell.text[8:10]))
+    suspect = bool(proofs) and bool(days) and max(days) <= _MONTHS_OF_A_YEAR
     if told is not None:
         return DateColumn(told, "", suspect)
     if len(proofs) == 1:
@@ -175,6 +178,24 @@ def _day_of_text(text: str, column: DateColumn, *, instants: bool, birth: bool) 
     if _DAY_NUMBER.fullmatch(text):
         return _day_number(text, column)
     return _other(text, column, instants=instants)
+
+
+_WITHIN = re.compile(r"\b(\d{1,2})/(\d{1,2})/(\d{4}|\d{2})\b|\b(\d{4})-(\d{2})-(\d{2})\b")
+
+
+def day_within(text: str) -> date | None:
+    """The one day that a text among other words names, month first; None for none or several."""
+    found = _WITHIN.findall(text)
+    if len(found) != 1:
+        return None
+    month, day, year, iso_year, iso_month, iso_day = found[0]
+    parts = (
+        (iso_year, iso_month, iso_day) if iso_year else (year if len(year) == 4 else "20" + year, month, day)
+    )
+    try:
+        return date(*map(int, parts))
+    except ValueError:
+        return None
 
 
 def is_month(text: str) -> bool:
@@ -241,6 +262,8 @@ def _from_parts(text: str, match: re.Match[str], column: DateColumn, *, birth: b
     first, second, year, time = match[1], match[3], match[4], match[5]
     if int(first) > 12 and int(second) > 12:
         return Got(fault=f"{shown(text)} is no day of any month", do=_ISO)
+    if match[2] == "." and int(first) <= 31 and int(second) <= 12:
+        return _made(text, year, second, first, time, birth=birth)
     order = column.order or (MONTH_FIRST if first == second else shown_order(text))
     if order is None:
         if column.mixed:

@@ -69,6 +69,7 @@ class Laid:
     blocks: tuple[Block, ...]
     notes: tuple[tuple[int, str], ...]
     is_about_drones: bool
+    is_code_list: bool = False
 
 
 def hint_of(name: str) -> str:

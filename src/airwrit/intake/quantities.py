@@ -127,7 +127,9 @@ def weight_of_text(text: str, column: WeightColumn) -> Got:
     parts = []
     pieces = match.groups()
     for number, unit in zip(pieces[::2], pieces[1::2], strict=True):
-        exact = number_of(number.strip(), column.comma)
+        exact = number_of(
+            number.strip(), column.comma or _comma_in((unit or "").rstrip(".").lower() or column.unit)
+        )
         if exact is None:
             return Got(
                 fault=f"{shown(text)} can be read as two numbers", do="write it without a comma, like 1388 g"
@@ -136,6 +138,11 @@ def weight_of_text(text: str, column: WeightColumn) -> Got:
     got = _in_grams(parts, text, column)
     decided = got.fault == "" and column.comma is not None and comma_shown(bare) is None and "," in bare
     return got._replace(note=COMMA_NOTES[column.comma]) if decided and column.comma else got
+
+
+def _comma_in(unit: str) -> Comma | None:
+    """What a comma before three digits is in a unit so small that nobody writes thousandths of it."""
+    return "thousands" if unit in ("g", "gram", "grams", "gr") else None
 
 
 def _in_grams(parts: list[tuple[Decimal, str]], text: str, column: WeightColumn) -> Got:

@@ -27,9 +27,16 @@ from airwrit.intake.dates import (
 )
 from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined
 from airwrit.intake.identify import identifier_of_cell, is_identifier, name_of_cell
-from airwrit.intake.meaning.values import choice_in, variant_reader
+from airwrit.intake.meaning.values import (
+    certificate_held,
+    certificate_of,
+    choice_in,
+    flag_in,
+    registration_of,
+    variant_reader,
+)
 from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
-from airwrit.intake.words import is_none, yes_or_no, yes_or_number
+from airwrit.intake.words import is_none
 
 Reader = Callable[[Cell], Got]
 
@@ -119,10 +126,14 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
     if key.kind is Decimal:
         comma = comma_of(set(cells))
         return lambda cell: plain_number_of_cell(cell, comma)
+    if key is REGISTRATION:
+        return lambda cell: registration_of(identifier_of_cell(cell, key), cell)
+    if key is CERTIFICATE_NUMBER:
+        return lambda cell: certificate_of(identifier_of_cell(cell, key), cell)
     if is_identifier(key):
         return lambda cell: _number(identifier_of_cell(cell, key), key)
     if key.kind is bool:
-        return _worded(yes_or_number if key is HAS_CERTIFICATE else yes_or_no)
+        return _worded(certificate_held if key is HAS_CERTIFICATE else flag_in)
     if issubclass(key.kind, StrEnum):
         return _worded(lambda text: choice_in(key.kind, text))
     return _verbatim if key.has_many else _text

@@ -13,6 +13,8 @@ from airwrit.intake.reading import Read
 from airwrit.intake.rows import Table
 
 _SHOWN = 5
+_MANY = frozenset({"service_status", "remarks", "person_status", "remote_id_way"})
+"""Meanings that several columns may say together."""
 
 
 def column_name(table: Table, item: Field) -> str:
@@ -59,7 +61,7 @@ def shared_meanings(table: Table) -> list[Problem]:
     """A problem for each meaning that several columns of a table have: all are kept, and clash where they differ."""
     by_meaning: dict[str, list[Field]] = {}
     for item in table.fields:
-        if item.meaning and not item.meaning.startswith(EVENT):
+        if item.meaning and not item.meaning.startswith(EVENT) and item.meaning not in _MANY:
             by_meaning.setdefault(item.meaning, []).append(item)
     return [
         Problem(

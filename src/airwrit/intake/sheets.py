@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import NamedTuple
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
@@ -16,15 +17,17 @@ from airwrit.intake.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, hint_of, laid_out, named_headings
+from airwrit.intake.for_all import SaidOfAll, said_of_all, state_for_all
+from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, Laid, hint_of, laid_out, named_headings
 from airwrit.intake.limits import LIMITS, Limits
 from airwrit.intake.mapping import Plans
 from airwrit.intake.meaning.legend import Legend, legend_of
-from airwrit.intake.meaning.lexicon import Lexicon
+from airwrit.intake.meaning.lexicon import Lexicon, words_of
 from airwrit.intake.remarks import merged_problem
 from airwrit.intake.rows import Table, opened
 from airwrit.intake.stating import Told
 from airwrit.intake.subjects import Names
+from airwrit.intake.tables.codes import codes_of, decoded
 from airwrit.intake.telling import Around, told_by
 from airwrit.intake.watching import legend_problem
 
@@ -35,10 +38,11 @@ _ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "t
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What the user answered beforehand: a mapping of columns, and how dates like 3/4/2026 are meant."""
+    """What the user answered beforehand: a mapping of columns, how dates like 3/4/2026 are meant, who owns all aircraft."""
 
     mapping: Plans | None = None
     dates: DateOrder | None = None
+    owner: str | None = None
 
 
 NO_ANSWERS = Answers()
@@ -107,20 +111,63 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
+class _Beside(NamedTuple):
+    """What stands beside a table: what colors mean, and what is said of all its aircraft."""
+
+    legend: Legend
+    said: tuple[SaidOfAll, ...]
+
+
 def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lexicon | None = None) -> Intake:
     """What files already read hold. Never raises on what stands in their cells."""
     problems = [problem for book in books for problem in _book_problems(book)]
     problems += _unmet_plans(books, answers.mapping or {})
     tables: list[Table] = []
-    legends: dict[int, Legend] = {}
+    beside: dict[int, _Beside] = {}
     for book in books:
-        for sheet in book.sheets:
-            found, told, legend = _tables_of(sheet, answers, lexicon)
-            legends |= {id(table): legend for table in found}
+        laid = _laid_out(book, answers, lexicon)
+        for_all = [line for sheet, one in laid if not one.blocks for line in _lines(sheet, one)]
+        for sheet, one in laid:
+            found, told = _tables_of(sheet, one)
+            lines = _lines(sheet, one)
+            own = _Beside(
+                legend_of(text for _, text in lines), said_of_all([*lines, *for_all], answers.owner)
+            )
+            beside |= {id(table): own for table in found}
+            problems += [*told, *(legend_problem(table, own.legend)[0] for table in found[:1] if own.legend)]
             tables += found
-            problems += told
-    known, columns, more = _read_all(tables, answers, legends)
+    known, columns, more = _read_all(tables, answers, beside)
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
+
+
+def _lines(sheet: Sheet, laid: Laid) -> list[tuple[str, str]]:
+    """The lone lines of text in a sheet, each with its row."""
+    return [(f"{sheet.label} row {row + 1}", text) for row, text in laid.notes]
+
+
+def _laid_out(book: Book, answers: Answers, lexicon: Lexicon | None) -> list[tuple[Sheet, Laid]]:
+    """The sheets of a file with their tables; codes that another sheet lists are written out first."""
+    plans = answers.mapping or {}
+    first = [(sheet, laid_out(sheet, plans.get(sheet.name, ()), lexicon)) for sheet in book.sheets]
+    if len(first) == 1:
+        return first
+    found: list[tuple[Sheet, Laid]] = []
+    codes: dict[tuple[str, ...], Mapping[str, str]] = {}
+    lists: set[str] = set()
+    for sheet, _ in first:
+        others = (block for other, one in first if other is not sheet for block in one.blocks)
+        own = codes_of(sheet, [heading for block in others for heading in block.headings])
+        codes |= own
+        lists |= {sheet.name} if own else set()
+    for sheet, one in first:
+        if sheet.name in lists:
+            found.append((sheet, Laid((), (), is_about_drones=False, is_code_list=True)))
+        elif codes and any(words_of(heading) in codes for block in one.blocks for heading in block.headings):
+            plain = decoded(sheet, codes, one.blocks[0].first - 1)
+            found.append((plain, laid_out(plain, plans.get(sheet.name, ()), lexicon)))
+        else:
+            found.append((sheet, one))
+    return found
 
 
 def _unmet_plans(books: Sequence[Book], plans: Plans) -> list[Problem]:
@@ -165,27 +212,26 @@ def _book_problems(book: Book) -> list[Problem]:
     return problems
 
 
-def _tables_of(
-    sheet: Sheet, answers: Answers, lexicon: Lexicon | None
-) -> tuple[list[Table], list[Problem], Legend]:
-    """The tables of a sheet, what is to be told of it, and what its legend says of colors."""
+def _tables_of(sheet: Sheet, laid: Laid) -> tuple[list[Table], list[Problem]]:
+    """The tables of a sheet, and what is to be told of it."""
     problems = []
     if sheet.hidden and sheet.rows:
         problems.append(
             Problem(sheet.label, "the sheet is hidden; it was read all the same", "delete it if it is old")
         )
     if not sheet.rows:
-        return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")], {}
+        return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")]
     if sheet.rows[0] and sheet.rows[0][0].text == TEMPLATE_NOTE:
-        return [], [], {}
+        return [], []
     hint = hint_of(sheet.name)
-    laid = laid_out(sheet, (answers.mapping or {}).get(sheet.name, ()), lexicon)
-    legend = legend_of(text for _, text in laid.notes)
+    if laid.is_code_list:
+        what = "it was read as a list of codes, and the codes in the other sheets by it"
+        return [], [*problems, Problem(sheet.label, what, "nothing, if it is one")]
     if not laid.blocks:
-        return [], [*problems, _unrecognized(sheet, hint)], legend
+        return [], [*problems, _unrecognized(sheet, hint)]
     tables = []
     for table in map(opened, laid.blocks):
-        problems += table.problems + merged_problem(table) + legend_problem(table, legend)
+        problems += table.problems + merged_problem(table)
         if not hint and _is_log(table):
             problems.append(_log(table))
             continue
@@ -193,7 +239,7 @@ def _tables_of(
         if not table.rows and not table.problems:
             what = f"a table of {_plural(table)} without rows"
             problems.append(Problem(sheet.label, what, "fill it, or leave it so"))
-    return tables, problems, legend
+    return tables, problems
 
 
 def _is_log(table: Table) -> bool:
@@ -235,7 +281,7 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
 
 
 def _read_all(
-    tables: Sequence[Table], answers: Answers, legends: Mapping[int, Legend]
+    tables: Sequence[Table], answers: Answers, beside: Mapping[int, _Beside]
 ) -> tuple[list[Known], list[Column], list[Problem]]:
     names, problems = _names_of(tables)
     around = Around(
@@ -247,7 +293,10 @@ def _read_all(
     )
     results: list[tuple[Table, Told]] = []
     for table in sorted(tables, key=lambda table: _ORDER.index(table.block.table)):
-        told = told_by(table, replace(around, legend=legends.get(id(table), {})))
+        own = beside[id(table)]
+        told = told_by(table, replace(around, legend=own.legend))
+        if table.block.table == "aircraft":
+            state_for_all(told.by_row, table.ids, own.said, answers.owner)
         problems += told.problems
         problems += row_problems(table, told)
         results.append((table, told))

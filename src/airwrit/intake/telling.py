@@ -96,12 +96,26 @@ def told_by(table: Table, around: Around) -> Told:
         told.columns.append(_column(table, item, read, joined(item.note, note)))
     _tell_links(told, table, light)
     _tell_unnamed(told, table, light)
+    if table.kind == "aircraft" and any(_is_said_beside(item) for item in table.fields):
+        told.by_row = [_without_base(row) for row in told.by_row]
     watch(told, table, reads, around.legend)
     if table.block.table == "person":
         for place, known in person_statements(table):
             if known.statement.key != CREW_ROLE.name or not _flies(told.by_row[place]):
                 told.by_row[place].append(known)
     return told
+
+
+def _is_said_beside(item: Field) -> bool:
+    """Whether a column holds an empty weight under a heading of the sheet's own, not the template's."""
+    return item.meaning == BASE_WEIGHT.name and item.match.how == "words"
+
+
+def _without_base(row: list[Known]) -> list[Known]:
+    """A row without its empty weight where it tells the weight at takeoff: the two are no two weighings of one thing."""
+    if any(item.statement.key == TAKEOFF_WEIGHT.name for item in row):
+        return [item for item in row if item.statement.key != BASE_WEIGHT.name]
+    return row
 
 
 def _flies(row: Sequence[Known]) -> bool:

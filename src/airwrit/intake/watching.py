@@ -7,18 +7,21 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from typing import NamedTuple
 
+from airwrit.base.days import EARLIEST
 from airwrit.facts.choices import CrewRole, ServiceStatus
 from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT
 from airwrit.facts.keys.service import GONE, HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.cells import Cell, Kind, letters_of
+from airwrit.intake.dates import day_within
 from airwrit.intake.fields import Field
 from airwrit.intake.got import clean
 from airwrit.intake.meaning.legend import Legend, color_named
 from airwrit.intake.meaning.shapes import shapes_of
-from airwrit.intake.meaning.status import Bearing, person_says, status_of, stops_in
+from airwrit.intake.meaning.status import Bearing, doubts_about_person, person_says, status_of, stops_in
 from airwrit.intake.meaning.values import flag_of
 from airwrit.intake.reading import Read
 from airwrit.intake.rows import Table
@@ -34,11 +37,16 @@ _LEFT_ALONE = frozenset({"maker", "model", "registered_to", "owner"})
 
 
 class Claim(NamedTuple):
-    """What one cell says of a row: a status, or "" and a text to be held; and where it says so."""
+    """What one cell says of a row: a status with the day since when it is so, or a text to be held; and where it says so."""
 
     status: ServiceStatus | None
     text: str
     origin: str
+
+    @property
+    def since(self) -> date:
+        """The day that the text names, where it names one; else ever since."""
+        return day_within(self.text) or EARLIEST if self.status is not None else EARLIEST
 
 
 def watch(told: Told, table: Table, reads: Mapping[int, Read], legend: Legend) -> None:
@@ -63,7 +71,9 @@ def _stated(subject: str, claims: Sequence[Claim]) -> Iterator[Known]:
     if statuses:
         worst = min(statuses, key=lambda claim: _SEVERITY.index(claim.status or ServiceStatus.IN_SERVICE))
         if kind == "aircraft" and worst.status is not None:
-            yield Known(Statement(subject, SERVICE_STATUS.name, worst.status.value), worst.origin)
+            yield Known(
+                Statement(subject, SERVICE_STATUS.name, worst.status.value, worst.since), worst.origin
+            )
     seen: set[str] = set()
     for claim in claims:
         if claim.status is None and claim.text not in seen:
@@ -86,7 +96,8 @@ def _by_columns(claims: list[list[Claim]], table: Table, reads: Mapping[int, Rea
             for place, got in enumerate(reads[item.column].gots):
                 if isinstance(got.raw, str):
                     where = table.cell_name(item.column, table.rows[place])
-                    claims[place].append(Claim(ServiceStatus(got.raw), "", where))
+                    text = table.view.cell(table.rows[place], item.column).text
+                    claims[place].append(Claim(ServiceStatus(got.raw), text, where))
         elif item.meaning in ("", REMARKS, PERSON_STATUS):
             _by_texts(claims, table, item)
         elif item.meaning == IS_CANCELED:
@@ -122,11 +133,11 @@ def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[Claim]:
     text = clean(cell.text).text
     if item.meaning == "" and not _is_worth_reading(cell, item):
         return
-    stops = stops_in(text)
     if kind == "person":
-        if stops and not person_says(text):
+        if doubts_about_person(text) and not person_says(text):
             yield Claim(None, _quoted(item, text), where)
         return
+    stops = stops_in(text)
     sure = [stop for stop in stops if not stop.about_part]
     gone = next((stop for stop in sure if stop.bearing is Bearing.GONE), None)
     if gone is not None and "?" not in text:

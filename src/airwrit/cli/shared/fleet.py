@@ -77,7 +77,10 @@ class Fleet:
         """What the sheets or the ledger say, and how it stands on the day or instant."""
         when, house = self.when, read_house(self.house)
         use = UsedFor(self.use) if self.use else None
-        asof, answers = AsOf(self.ledger, when, self.known_at), answers_told(self.mapping, self.dates)
+        asof, answers = (
+            AsOf(self.ledger, when, self.known_at),
+            answers_told(self.mapping, self.dates, self.owner),
+        )
         known: Iterable[Known] | State
         if self.sheets:
             form = form_of(self.answers, self.day)
@@ -123,12 +126,12 @@ def form_of(path: Path | None, day: date, by: str | None = None) -> FormFilled |
     return None if path is None else FormFilled(load_answers(path), writer(by), day)
 
 
-def answers_told(mapping: Path | None, dates: str | None) -> Answers:
+def answers_told(mapping: Path | None, dates: str | None, owner: str | None) -> Answers:
     """What the options answer beforehand: how columns are read, and how dates are meant."""
     order: DateOrder | None = None
     if dates is not None:
         order = MONTH_FIRST if dates == MONTH_FIRST else DAY_FIRST
-    return Answers(load_mapping(mapping) if mapping else None, order)
+    return Answers(load_mapping(mapping) if mapping else None, order, owner)
 
 
 def fleet_options(command: Callable[..., int]) -> Callable[..., int]:

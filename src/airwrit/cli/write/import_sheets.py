@@ -226,7 +226,7 @@ def _read(sheets: tuple[Path, ...], given: dict[str, Any]) -> FilesRead:
     with _told(f"reading {', '.join(path.name for path in sheets)}"):
         return read_files(
             [(path.name, data_of(path)) for path in sheets],
-            answers_told(given["mapping"], given["dates"]),
+            answers_told(given["mapping"], given["dates"], given["owner"]),
             form_of(given["answers"], _day(given), given["by"]),
         )
 

@@ -67,7 +67,7 @@ def _read(fleet: Fleet) -> _Read:
     use = UsedFor(fleet.use) if fleet.use else None
     asof, house = AsOf(fleet.ledger, fleet.when, fleet.known_at), read_house(fleet.house)
     if fleet.sheets:
-        intake = fleet_of_sheets(fleet.sheets, answers_told(fleet.mapping, fleet.dates), asof)
+        intake = fleet_of_sheets(fleet.sheets, answers_told(fleet.mapping, fleet.dates, fleet.owner), asof)
         basis = Basis(intake.problems, (*intake.sources, *house.sources), house.rules)
         return _Read(before_of(told_for_all(intake.known, use, fleet.owner)), now(), basis)
     read = fleet_of_ledger(asof, use, fleet.owner)

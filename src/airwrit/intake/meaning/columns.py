@@ -24,7 +24,7 @@ _BY_VALUES, _FEW = 0.6, 3
 IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
 _SPARE_OF_MANY = frozenset({IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
-_TELLING = ("reg", "cta", "yesno", "weight", "status")
+_TELLING = {"aircraft": ("reg", "cta", "yesno", "weight", "status"), "person": ("reg", "yesno", "status")}
 """Shapes that a column put aside as of no meaning should not have."""
 
 
@@ -103,6 +103,8 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
 def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     heard, group = lexicon.heard(column.heading), lexicon.heard(column.group)
     exact = lexicon.template(kind).get(heading_of(column.heading).text) if column.heading else None
+    if exact in _NOT_BY_HEADING:
+        exact = None
     by_fact = {
         rule.name: one
         for rule in rules_of(kind)
@@ -116,17 +118,30 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
         return ColumnReading(None, why="no word of its heading is known")
     best = scored[0]
     runner = scored[1] if len(scored) > 1 else None
+    if runner is not None and {best.fact, runner.fact} == set(_SERIALS) and best.score - runner.score < APART:
+        wanted = _SERIALS[0] if column.look.share("cta") >= _BY_VALUES else _SERIALS[1]
+        best, runner = (best, runner) if best.fact == wanted else (runner, best)
     second = runner.fact if runner else ""
-    why = _doubt(best, runner, heard, column.look)
+    why = _doubt(best, runner, heard, column.look, _TELLING[kind])
     if why:
         return ColumnReading(None, best.score, second if why == _NEAR else best.fact, why)
     return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
 
 
 _NEAR = "it could be two things"
+_SERIALS = ("remote_id_serial", "airframe_serial")
 
 
-def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook) -> str:
+def _is_settled(best: _Scored, runner: _Scored, look: ColumnLook) -> bool:
+    """Whether two near readings are of a plain serial, most of whose values have not the form of a Remote ID serial."""
+    return {best.fact, runner.fact} == set(_SERIALS) and (
+        best.fact == _SERIALS[1] or look.share("cta") >= _BY_VALUES
+    )
+
+
+def _doubt(
+    best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook, telling: tuple[str, ...]
+) -> str:
     """Why the best reading is not taken; "" when it is."""
     if heard.turned and best.fact != REMARKS and not best.is_exact:
         return "its heading says old, former or not"
@@ -134,11 +149,11 @@ def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook
         return "heading and values do not agree"
     if best.is_exact:
         return ""
-    if runner is not None and best.score - runner.score < APART:
+    if runner is not None and best.score - runner.score < APART and not _is_settled(best, runner, look):
         return _NEAR
     if heard.unknown and heard.content <= 3 and best.agreement < _BY_VALUES:
         return f"the word {heard.unknown[0]!r} is not known"
-    if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in _TELLING):
+    if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in telling):
         return "it looks as if it mattered"
     return ""
 
@@ -185,6 +200,8 @@ def _of_template(meaning: str, kind: str, look: ColumnLook) -> _Scored:
     return _Scored(max(score, READ_AT + APART) if look.said < _FEW else score, fact, agreement, is_exact=True)
 
 
+_NOT_BY_HEADING = frozenset({"acquired_on", "holder"})
+"""Facts that are read where a mapping says so: what stands under such headings mostly has no meaning here."""
 _PLAIN_WEIGHT = {"weight": "takeoff_weight_g"}
 
 
@@ -239,7 +256,6 @@ def _by_their_values(
 
 
 _BESIDE = "since another column holds the Remote ID serial"
-_SERIALS = ("remote_id_serial", "airframe_serial")
 
 
 def _serials(

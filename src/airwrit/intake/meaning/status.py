@@ -102,6 +102,19 @@ def _is_about_part(said: str, match: re.Match[str]) -> bool:
     return _parts().search(near) is not None
 
 
+@lru_cache(maxsize=1 << 12)
+def doubts_about_person(text: str) -> tuple[str, ...]:
+    """The phrases in a text that may keep a person from flying."""
+    said = " ".join(text.casefold().replace("\u2019", "'").split())
+    found = [match[0] for match in _person_doubts().finditer(said)]
+    return (*found, "?") if "?" in said else tuple(found)
+
+
+@cache
+def _person_doubts() -> re.Pattern[str]:
+    return _any_of(_tables()["person_doubt"]["phrases"])
+
+
 @cache
 def _of_people() -> dict[str, re.Pattern[str]]:
     return {name: _any_of(words) for name, words in _tables()["person_out"].items()}

@@ -12,9 +12,19 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.got import NOTHING, Got, clean, joined
+from airwrit.intake.meaning.shapes import has_registration_form
 from airwrit.intake.meaning.status import Bearing, status_of, stops_in
 from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
-from airwrit.intake.words import choice_of, is_missing, normal, one_of, set_of, yes_or_no
+from airwrit.intake.words import (
+    choice_of,
+    is_missing,
+    normal,
+    one_of,
+    set_of,
+    shown,
+    yes_or_no,
+    yes_or_number,
+)
 
 Reader = Callable[[Cell], Got]
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")
@@ -68,6 +78,60 @@ def variant_reader(key: Key[Any], variant: str) -> Reader | None:
     return by_variant.get(variant)
 
 
+_UNREGISTERED = re.compile(
+    r"(?:n/?a|none|no)\b.*|not (?:needed|required|registered|necessary).*|unregistered.*|exempt.*|no number.*"
+)
+_UNDER_WAY = re.compile(
+    r".*\b(?:applied|pending|in process|submitted|waiting|ordered|coming|soon|to come|tbd)\b.*"
+)
+_NOT_YET_CERTIFIED = re.compile(
+    r"(?:studying|student|in (?:progress|training|class)|not yet|working on it|scheduled|n/?a|no\b|never|vo\b).*"
+)
+_WITH_NUMBER = re.compile(r"(?:yes|y)?\W*#? ?(\d{6,8})\b.*")
+
+
+def registration_of(got: Got, cell: Cell) -> Got:
+    """The registration number of a cell by its form; what has none is said to be no number, or that there is none."""
+    if not isinstance(got.raw, str):
+        said = normal(_text_of(cell))
+        return (
+            Got(False) if got.fault and _UNREGISTERED.fullmatch(said) and not _UNDER_WAY.match(said) else got
+        )
+    said = normal(_text_of(cell))
+    if has_registration_form(got.raw.replace(" ", "").replace("-", "")):
+        doubt = got.raw if got.raw.startswith("FA") and not set("OI").isdisjoint(got.raw) else ""
+        return got._replace(unclear=doubt)
+    if _UNREGISTERED.fullmatch(said) and not _UNDER_WAY.match(said):
+        return Got(False, "read as not registered")
+    return Got(fault=f"{shown(got.raw)} has not the form of a registration number", do=_LOOK)
+
+
+_LOOK = "look at the aircraft or its certificate, and write the number alone, or 'none' if there is none"
+
+
+def certificate_of(got: Got, cell: Cell) -> Got:
+    """The number of a pilot's certificate; words that say that there is none yet say so."""
+    if isinstance(got.raw, str) and not any(sign.isdigit() for sign in got.raw):
+        said = normal(_text_of(cell))
+        if _NOT_YET_CERTIFIED.fullmatch(said):
+            return Got(False)
+        return Got(True) if said.startswith("temp") else Got(unclear=got.raw)
+    return got
+
+
+def certificate_held(text: str) -> Got:
+    """Whether a certificate is held: yes, no, or a number that stands in its place."""
+    got = yes_or_number(text)
+    if not got.fault:
+        return got
+    if _NOT_YET_CERTIFIED.fullmatch(normal(text)):
+        return Got(False)
+    if _WITH_NUMBER.fullmatch(normal(text)):
+        return Got(True, "a number stands where yes or no is asked; read as yes")
+    said = flag_of(text)
+    return got if said is None else Got(said)
+
+
 def _text_of(cell: Cell) -> str:
     return "" if cell.kind is Kind.EMPTY else clean(cell.text).text
 
@@ -80,6 +144,13 @@ def flag_of(text: str) -> bool | None:
     head, rest = _parted(text)
     said = yes_or_no(head).raw
     return said if isinstance(said, bool) and (not rest or not _doubts(rest)) else None
+
+
+def flag_in(text: str) -> Got:
+    """Yes or no, also where words follow that turn nothing."""
+    got = yes_or_no(text)
+    said = flag_of(text) if got.fault else None
+    return got if said is None else Got(said, "words after yes or no were left out")
 
 
 def _doubts(text: str) -> bool:

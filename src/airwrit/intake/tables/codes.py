@@ -1,0 +1,59 @@
+"""Lists of codes beside a table: a column of headings, the codes used under each, and what each code means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from airwrit.intake.cells import Cell, Kind, Sheet
+from airwrit.intake.meaning.lexicon import words_of
+from airwrit.intake.tables.view import filled, is_filled, text_of
+
+Codes = Mapping[tuple[str, ...], Mapping[str, str]]
+"""Heading by its words -> code in small letters -> what it means."""
+_SHARE, _FEWEST, _MOST = 0.5, 2, 300
+_LONGEST_CODE = 12
+
+
+def codes_of(sheet: Sheet, headings: Iterable[str]) -> Codes:
+    """What a sheet that lists codes says of them; nothing for any other sheet."""
+    rows = [row for row in sheet.rows if filled(row) >= _FEWEST]
+    if not _FEWEST <= len(rows) <= _MOST or max(map(filled, rows), default=0) > 3:
+        return {}
+    known = {words_of(heading) for heading in headings if heading}
+    found: dict[tuple[str, ...], dict[str, str]] = {}
+    hits = 0
+    for row in rows:
+        cells = [cell for cell in row if is_filled(cell)]
+        if len(cells) != 3:
+            continue
+        heading, code, means = cells
+        words = words_of(text_of(heading))
+        if words in known and len(code.text) <= _LONGEST_CODE:
+            hits += 1
+            found.setdefault(words, {})[code.text.strip().casefold()] = means.text.strip()
+    return found if hits >= _SHARE * len(rows) and hits >= _FEWEST else {}
+
+
+def decoded(sheet: Sheet, codes: Codes, heading_row: int) -> Sheet:
+    """The sheet with the codes under those headings written out."""
+    columns = {
+        column: codes[words]
+        for column, cell in enumerate(sheet.rows[heading_row])
+        if (words := words_of(cell.text)) in codes
+    }
+    if not columns:
+        return sheet
+    rows = tuple(
+        row if index <= heading_row else _decoded_row(row, columns) for index, row in enumerate(sheet.rows)
+    )
+    return replace(sheet, rows=rows)
+
+
+def _decoded_row(row: Sequence[Cell], columns: Mapping[int, Mapping[str, str]]) -> tuple[Cell, ...]:
+    return tuple(
+        Cell(Kind.TEXT, columns[column].get(cell.text.strip().casefold(), cell.text))
+        if column in columns and is_filled(cell)
+        else cell
+        for column, cell in enumerate(row)
+    )
