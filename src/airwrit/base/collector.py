@@ -1,4 +1,4 @@
-"""Python's collector of circles, kept from looking through very many values that hold none."""
+"""Python's collector of circles, kept from looking through very many values that hold none: the one place that switches it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,18 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 _rested = False
+
+
+@contextmanager
+def paused() -> Iterator[None]:
+    """The collector off meanwhile, where it is on: for work that makes many values, and circles too that have to go later."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 @contextmanager
@@ -24,9 +36,8 @@ def resting() -> Iterator[None]:
         gc.collect()  # only what was made since; the first time that would be every module
     _rested = True
     gc.freeze()
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.freeze()
-        gc.enable()
+    with paused():
+        try:
+            yield
+        finally:
+            gc.freeze()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import importlib
 import os
 import sys
@@ -12,6 +11,7 @@ from contextlib import suppress
 import click
 
 from airwrit import __version__
+from airwrit.base.collector import paused
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
 
@@ -87,11 +87,10 @@ class _Commands(click.Group):
         entry = COMMANDS.get(cmd_name)
         if entry is None:
             return None
-        gc.disable()  # modules are made to stay, and looking through them again and again is a tenth of the start
-        try:
+        with (
+            paused()
+        ):  # modules are made to stay, and looking through them again and again is a tenth of the start
             command: click.Command = importlib.import_module(entry[0]).command
-        finally:
-            gc.enable()
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's

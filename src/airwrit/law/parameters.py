@@ -26,6 +26,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -64,7 +65,8 @@ _HEADS = re.compile(r"^(?=\[\w+\]$)", re.MULTILINE)
 _READ_ON = re.compile(r"^read_on = (\S+)$", re.MULTILINE)
 
 
-class ValueSpan(NamedTuple):
+@dataclass(frozen=True, slots=True, eq=False)
+class ValueSpan:
     """A value and the days it held, half-open, with where it was read."""
 
     value: Any

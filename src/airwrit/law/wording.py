@@ -18,14 +18,14 @@ from typing import Any, NamedTuple
 
 from airwrit.base.days import day_of
 from airwrit.base.errors import BadLawFile
-from airwrit.base.verdict import Verdict, Why
+from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.state import State, Used
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import ContradictionText, settled, told
-from airwrit.law.parameters import is_parameter, tables
+from airwrit.law.parameters import LawReading, is_parameter, tables
 from airwrit.law.provenance import Had, oldest, read_words
-from airwrit.law.rule import Finding
+from airwrit.law.rule import Finding, Rule
 
 FOLDER = Path(__file__).parent / "words"
 _HEADS = re.compile(r"^(?=\[\w+(?:\.\w+)?\]$)", re.MULTILINE)
@@ -130,18 +130,18 @@ class Teller:
     def __init__(self, state: State) -> None:
         """Nothing is told yet."""
         self._state = settled(state, day_of(state.on))
-        self._told: dict[tuple[int, int, int], tuple[Finding, Wording]] = {}
+        self._told: dict[tuple[Rule, Outcome, tuple[LawReading, ...]], Wording] = {}
 
     def worded(self, finding: Finding) -> Wording:
         """The finding in words."""
-        alike = (id(finding.rule), id(finding.outcome), id(finding.law))
+        alike = finding.rule, finding.outcome, finding.law
         kept = self._told.get(alike)
         if kept is not None and finding.outcome.why is not Why.CONFLICT:
-            return kept[1]
+            return kept
         fields = _Fields(finding, self._state)
         words = _filled(fields, finding)
         if not fields.holds_facts:
-            self._told[alike] = finding, words  # while the finding is kept, no other has these numbers
+            self._told[alike] = words
         return words
 
 
@@ -291,10 +291,8 @@ def provenance(finding: Finding) -> str:
 
 def read_between(findings: Iterable[Finding]) -> tuple[date, date] | None:
     """The first and the last day on which texts behind some findings were read; None when no law was read."""
-    laws = {
-        id(finding.law): finding.law for finding in findings
-    }  # many findings rest on one reading of the law
-    days = [one.span.read_on for law in laws.values() for one in law]
+    laws = {finding.law for finding in findings}  # many findings rest on one reading of the law
+    days = [one.span.read_on for law in laws for one in law]
     return (min(days), max(days)) if days else None
 
 

@@ -7,7 +7,7 @@ import weakref
 
 import pytest
 
-from airwrit.base.collector import resting
+from airwrit.base.collector import paused, resting
 
 
 class Circle:
@@ -23,6 +23,17 @@ def test_it_rests_and_goes_on() -> None:
         with resting():
             assert not gc.isenabled()
         assert not gc.isenabled()
+    assert gc.isenabled()
+
+
+def test_a_pause_leaves_it_as_it_was() -> None:
+    with paused():
+        with paused():
+            pass
+        assert not gc.isenabled()
+    assert gc.isenabled()
+    with pytest.raises(ValueError, match="bad"), paused():
+        raise ValueError("bad")
     assert gc.isenabled()
 
 

@@ -28,7 +28,6 @@ _FLEET, _PILOT = IN_THE_FLEET_RULE, FLIES_AT_ALL_RULE
 _HANDS_ON = (_REGISTERED, REGISTRATION_NOT_VOID_RULE)
 """Rules that find what others find as well, in this order."""
 _LIGHT_CODES = ("light", "struck")
-_OF_RULE, _USE, _OUTCOME = map(itemgetter, (0, 2, 3))
 
 
 class Headline(StrEnum):
@@ -139,16 +138,10 @@ def rows_of(
         ]
         mine = (*own, *certificate, *_judged_of(state, subject, OWNER, judged))
         declared = declared_uses(state, subject)
-        same = (
-            declared,
-            *map(id, map(_OF_RULE, mine)),
-            *map(id, map(_USE, mine)),
-            *map(id, map(_OUTCOME, mine)),
-        )
-        told = known.get(same)
+        alike = (declared, *map(_said, mine))
+        told = known.get(alike)
         if told is None:
-            alike = (declared, *[part for one in mine for part in _said(one)])
-            told = known[same] = known.get(alike) or known.setdefault(alike, _told(declared, mine))
+            told = known[alike] = _told(declared, mine)
         rows.append(
             SubjectStanding(
                 subject,
@@ -162,10 +155,10 @@ def rows_of(
     return tuple(rows)
 
 
-def _said(finding: Finding) -> tuple[Rule, int, int, str]:
+def _said(finding: Finding) -> tuple[Rule, UsedFor | None, Verdict, str]:
     """What the telling of a row hangs on."""
     outcome = finding[3]
-    return finding[0], id(finding[2]), id(outcome[0]), outcome[1]
+    return finding[0], finding[2], outcome[0], outcome[1]
 
 
 def rows_decided(rows: Iterable[SubjectStanding]) -> Mapping[str, Sequence[str]]:

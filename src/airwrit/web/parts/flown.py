@@ -41,8 +41,8 @@ def flown_by(visit: Visit, state: State, key: Key[Any], subject: str) -> FlownTo
     """The flights that name a subject under a key; the sums of all are kept while nothing behind them changes."""
     desk, asked = visit.desk, visit.asked
     with desk.opened() as book:
-        kept = ("flown", desk.key_of(book, asked, desk.house()))
-    totals: Totals = desk.once(kept, lambda: flight_totals(state))
+        basis = desk.basis_of(book, asked, desk.house())
+    totals: Totals = desk.once(("flown", asked.question), basis, lambda: flight_totals(state))
     sums = totals.aircraft if key is FLIGHT_AIRCRAFT else totals.pilots
     total = next((one for one in sums if one.name == id_of(subject)), None)
     mine = state.holding(key, id_of(subject))

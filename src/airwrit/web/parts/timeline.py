@@ -79,13 +79,13 @@ def lanes_for(visit: Visit, subject: str, axis: Axis) -> tuple[Lane, ...]:
     desk, asked, house = visit.desk, visit.asked, visit.desk.house()
     with desk.opened() as book:
         known_at = desk.known_at(book, asked)
-        key = ("lanes", subject, axis, desk.key_of(book, asked, house))
+        basis = desk.basis_of(book, asked, house)
     span, circles = DaySpan(axis.start, axis.until), circles_now(desk)
 
     def work() -> tuple[Lane, ...]:
         return lanes_of(circles.known_around(subject), subject, span, known_at, house.rules)
 
-    return desk.once(key, lambda: judged(work))
+    return desk.once(("lanes", subject, axis, asked.question), basis, lambda: judged(work))
 
 
 def lane_rows(

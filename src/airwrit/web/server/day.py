@@ -31,6 +31,11 @@ class DayAsked:
     knows_all: bool = True
 
     @property
+    def question(self) -> tuple[date, datetime | None]:
+        """What is asked: the day, and the moment whose knowledge counts where that is not now."""
+        return self.on, None if self.knows_all else self.known_at
+
+    @property
     def is_today(self) -> bool:
         """Whether the site shows today as known now; only then may anything be written."""
         return self.on == self.today and not self.known

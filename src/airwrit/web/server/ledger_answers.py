@@ -25,29 +25,22 @@ def held_now(desk: Workspace) -> OnRecord:
 def held_in(desk: Workspace, book: Ledger) -> OnRecord:
     """The same of a ledger that is open; what was read when it held less is not read again."""
 
-    def work() -> OnRecord:
+    def work() -> tuple[Head, OnRecord]:
+        found = cast("tuple[str, tuple[Head, OnRecord]] | None", desk.kept.get("held"))
         with book.reading():
             head = book.head()
-            last = cast("tuple[Head, OnRecord] | None", desk.kept.get(("last held", book.name)))
-            earlier = last[1] if last is not None and book.goes_on_from(last[0]) else NOTHING_HELD
-            made = before(book, earlier)
-        desk.kept.put(("last held", book.name), (head, made))
-        return made
+            goes_on = found is not None and book.goes_on_from(found[1][0])
+            return head, before(book, found[1][1] if found is not None and goes_on else NOTHING_HELD)
 
-    return desk.once(("held", _head(desk, book)), lambda: judged(work))
+    return desk.once("held", desk.basis_now(book), lambda: judged(work))[1]
 
 
 def circles_now(desk: Workspace) -> Circles:
     """How all that the ledger speaks of points at one another."""
     held = held_now(desk)
     with desk.opened() as book:
-        key = ("circles", _head(desk, book))
-    return desk.once(key, lambda: judged(lambda: Circles(all_known(held))))
-
-
-def _head(desk: Workspace, book: Ledger) -> tuple[object, ...]:
-    head = book.head()
-    return (str(desk.ledger), book.name, head.size, head.root)
+        basis = desk.basis_now(book)
+    return desk.once("circles", basis, lambda: judged(lambda: Circles(all_known(held))))
 
 
 def findings_by_subject(visit: Visit) -> Mapping[str, Sequence[Finding]]:

@@ -17,9 +17,8 @@ def program_name(desk: Workspace, asked: DayAsked) -> str:
     if not desk.ledger.exists():
         return "No ledger yet"
     with desk.opened() as book:
-        head = book.head()
-        key = ("program", str(desk.ledger), book.name, head.size, head.root, asked.today)
-        return desk.once(key, lambda: _named(desk, asked))
+        basis = desk.basis_now(book)
+    return desk.once(("program", asked.today), basis, lambda: _named(desk, asked))
 
 
 def _named(desk: Workspace, asked: DayAsked) -> str:

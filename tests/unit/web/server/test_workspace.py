@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from airwrit.facts.statement import Statement
-from airwrit.ledger.ports import Draft
+from airwrit.ledger.ports import Draft, Head
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import make_ready
 from airwrit.web.server.day import asked_of
-from airwrit.web.server.workspace import AnswerCache, Workspace
+from airwrit.web.server.workspace import AnswerBasis, AnswerCache, JudgedDays, Workspace
 from tests.browser.serving import NOW, clock
 
 TODAY = asked_of({}, NOW)
@@ -65,11 +65,56 @@ def test_another_day_and_another_moment_are_other_answers(desk: Workspace) -> No
     assert desk.standing(asked_of({"known": "2026-11-01"}, NOW)).rows == ()
 
 
-def test_only_so_many_answers_are_kept() -> None:
+def test_only_so_many_answers_are_kept_and_one_of_a_question() -> None:
     kept = AnswerCache(most=2)
     for key in "abac":
-        kept.put(key, key.upper())
-    assert [kept.get(key) for key in "abc"] == ["A", None, "C"]
+        kept.put(key, "first", key.upper())
+    assert [kept.get(key) for key in "abc"] == [("first", "A"), None, ("first", "C")]
+    kept.put("a", "second", "AA")
+    assert [kept.get(key) for key in "abc"] == [("second", "AA"), None, ("first", "C")]
+
+
+def test_a_basis_is_known_by_all_its_parts() -> None:
+    head = Head(3, b"root")
+    bases = [
+        AnswerBasis("l", "name", head),
+        AnswerBasis("m", "name", head),
+        AnswerBasis("l", "other", head),
+        AnswerBasis("l", "name", Head(4, b"root")),
+        AnswerBasis("l", "name", Head(3, b"boot")),
+        AnswerBasis("l", "name", head, ("rules",)),
+        AnswerBasis("l", "name", head, ("ru", "les")),
+    ]
+    assert len({basis.digest for basis in bases}) == len(bases)
+    assert bases[0].digest == AnswerBasis("l", "name", Head(3, b"root")).digest
+
+
+def written(desk: Workspace, aircraft: str) -> None:
+    """One more entry in the ledger of a desk."""
+    with Ledger(desk.ledger) as book:
+        book.append([Draft("x", "record", (Statement(aircraft, "used_for", "work"),))], clock)
+
+
+def test_versions_of_a_day_are_not_kept_as_days(desk: Workspace, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However often is written, another day that was judged stays judged and is gone on from; in a great program too."""
+    monkeypatch.setattr("airwrit.web.server.workspace._MANY", 0)
+    yesterday = asked_of({"on": "2026-11-24"}, NOW)
+    kept = desk.standing(yesterday)
+    for number in range(4):
+        written(desk, f"aircraft/New {number}")
+        assert len(desk.standing(TODAY).rows) == len(kept.rows) + number + 1
+        found = desk.days.get(yesterday.question)
+        assert found is not None
+        assert found[1].standing is kept
+    grown = desk.standing(yesterday)
+    assert len(grown.rows) == len(kept.rows) + 4
+
+
+def test_what_is_made_of_a_day_goes_with_it(desk: Workspace) -> None:
+    made = desk.made_of("rows", TODAY, lambda answer: len(answer.rows))
+    assert desk.made_of("rows", TODAY, lambda _: -1) == made
+    written(desk, "aircraft/New 1")
+    assert desk.made_of("rows", TODAY, lambda answer: len(answer.rows)) == made + 1
 
 
 def test_no_ledger_and_an_empty_one_are_empty(tmp_path: Path) -> None:
@@ -80,7 +125,7 @@ def test_no_ledger_and_an_empty_one_are_empty(tmp_path: Path) -> None:
 
 
 def test_of_great_programs_two_days_are_kept(desk: Workspace, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A third day lets go of all; with few findings a day it does not."""
+    """A third day lets go of the one least lately asked for; with few findings a day it does not."""
     yesterday = asked_of({"on": "2026-11-24"}, NOW)
     other = asked_of({"on": "2026-11-23"}, NOW)
     kept = desk.standing(TODAY)
@@ -88,15 +133,13 @@ def test_of_great_programs_two_days_are_kept(desk: Workspace, monkeypatch: pytes
     desk.standing(other)
     assert desk.standing(TODAY) is kept
     monkeypatch.setattr("airwrit.web.server.workspace._MANY", 0)
-    desk.kept = AnswerCache()
+    desk.days = JudgedDays()
     kept = desk.standing(TODAY)
     desk.standing(yesterday)
     assert desk.standing(TODAY) is kept
     desk.standing(other)
-    assert desk.standing(TODAY) is not kept
-    with Ledger(desk.ledger) as book:
-        book.append([Draft("x", "record", (Statement("aircraft/New 1", "used_for", "work"),))], clock)
-    assert len(desk.standing(TODAY).rows) == len(kept.rows) + 1
+    assert desk.standing(TODAY) is kept
+    assert desk.kept_standing(yesterday) is None
 
 
 def test_what_is_made_ready_is_found(desk: Workspace) -> None:
