@@ -41,7 +41,7 @@ def moving(name: str, value: Any) -> Iterator[None]:
     kept = [one.content for one in ones]
     try:
         for one, content in zip(ones, kept, strict=True):
-            one._content = content._replace(spans=tuple(s._replace(value=value) for s in content.spans))
+            one._content = content._replace(spans=tuple(replace(s, value=value) for s in content.spans))
         parameters._reading_of.cache_clear()
         yield
     finally:
