@@ -7,6 +7,7 @@ import pkgutil
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
