@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import click
 
-from airwrit.answers.history.clock import ahead_of_last, ahead_text
+from airwrit.answers.history.clock import ahead_of_last, ahead_text, far_ahead, stamped_text
 from airwrit.answers.history.from_ledger import LedgerRead, read_ledger, told_over
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord, before
 from airwrit.base.days import When
@@ -92,8 +92,16 @@ def kept_in(path: Path, taking: Difference, files: Sequence[KeptFile] = ()) -> t
 def clock_for(book: Ledger) -> Clock:
     """The clock to write by. ClockInDoubt when it is more than a day ahead of the last entry and nobody says that it is right.
 
-    That is asked on a terminal; without one it takes an option of its own, since `--yes` is about what is written.
+    That is asked on a terminal; without one it takes an option of its own, since `--yes` is about what is written. Where the
+    last entry is stamped more than a day later than the clock, nothing is written before that is put right.
     """
+    stamped = far_ahead(book, now())
+    if stamped is not None:
+        raise ClockInDoubt(
+            f"{stamped_text(stamped)[:-1]}; nothing was written",
+            where=book.path.name,
+            do="if this computer's clock is right, run `airwrit clock --back` once; if not, set the clock",
+        )
     ahead = ahead_of_last(book, now())
     if ahead is not None and not click.get_current_context().meta.get(_CLOCK_IS_RIGHT):
         on_terminal = sys.stdin.isatty() and sys.stdout.isatty()

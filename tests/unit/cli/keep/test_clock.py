@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from airwrit.cli.keep import clock
 from airwrit.cli.main import cli
 from airwrit.cli.shared import ledger as ledgers
 from airwrit.ledger.sqlite.store import Ledger
@@ -72,8 +73,20 @@ def test_nothing_is_written_by_a_clock_that_nobody_vouches_for(
     assert size(folder) > before
 
 
+def test_nothing_is_written_while_the_last_entry_lies_more_than_a_day_ahead(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock_at(monkeypatch, LAST - DAY - SECOND)
+    monkeypatch.setattr(clock, "now", lambda: LAST - DAY - SECOND)
+    told = run(folder, *WRITING[0], "--by", "ada")
+    assert (told.returncode, told.stdout) == (2, "")
+    assert "nothing was written; if this computer's clock is right, run `airwrit clock --back`" in told.stderr
+    assert run(folder, "clock", "--back", "--by", "ada", "--yes").returncode == 0
+    assert run(folder, *WRITING[0], "--by", "ada").returncode == 0
+
+
 @pytest.mark.parametrize(
-    ("ahead", "asked"), [(DAY - SECOND, False), (DAY, False), (DAY + SECOND, True), (-400 * DAY, False)]
+    ("ahead", "asked"), [(DAY - SECOND, False), (DAY, False), (DAY + SECOND, True), (-DAY, False)]
 )
 def test_a_day_is_the_limit(
     folder: Path, monkeypatch: pytest.MonkeyPatch, ahead: timedelta, asked: bool
