@@ -89,7 +89,11 @@ def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
 
 
 def test_what_is_said_against_a_sheet_stays_open(folder: Path) -> None:
-    done = run(folder, "record", "aircraft/H-01", "owner=Fell", "--by", "bob")
+    asked = run(folder, "record", "H-01", "owner=Fell", "--by", "bob")
+    assert asked.returncode == 3
+    assert "nothing was kept" in asked.stderr
+    assert run(folder, "check").returncode == 0
+    done = run(folder, "record", "aircraft/H-01", "owner=Fell", "--beside", "--by", "bob")
     assert done.returncode == 3
     assert "CONTRADICTED" in done.stdout
     checked = run(folder, "check")
@@ -117,7 +121,7 @@ def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> No
         (("record", "aircraft/H-01", "takeoff_weight_g=heavy"), "takeoff_weight_g"),
         (("record", "aircraft/H-01", "born_on=1990-01-01"), "name a subject person/NAME"),
         (("record", "aircraft/H-01", "owner"), "is no fact"),
-        (("record", "H-01", "owner=x"), "is no subject"),
+        (("record", "H-99", "owner=x"), "is not on record"),
         (("record", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
         (("record", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "not a ledger"),
         (("history", "aircraft/h-1"), "did you mean aircraft/H-01?"),

@@ -19,7 +19,7 @@ from airwrit.answers.sheets.difference import EVER
 from airwrit.base.days import Order, order_of
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
-from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, SOLD_ON
+from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, REGISTRATION, SOLD_ON
 from airwrit.facts.keys.person import LEFT_ON
 from airwrit.facts.keys.registration import CANCELLED_ON
 from airwrit.facts.state import State, state_of
@@ -138,10 +138,25 @@ def _subject(act: Act, text: str, state: State, names: dict[str, str]) -> str:
     """The subject an act is about, with or without its kind before it."""
     kind, slash, name = text.strip().partition("/")
     if not slash or kind != act.about:
-        if slash and _is_kind(kind):
+        if slash and _is_kind(kind) and (act.about, kind) != ("registration", "aircraft"):
             raise refused(f"{act.name} is no act of {text}", f"say which {act.about}", "SUBJECT")
-        name = text.strip()
+        name = name if kind == "aircraft" and act.about == "registration" else text.strip()
+    if act.about == "registration":
+        name = _of_aircraft(name, state)
     return subject_named(act.about, _name(act.about, name, state, names, may_be_new=act.may_be_new))
+
+
+def _of_aircraft(name: str, state: State) -> str:
+    """The number of the registration that an aircraft of this name has; the name itself where it is a number on file."""
+    wanted = folded(name.removeprefix("aircraft/"))
+    held = [
+        state.held[one].get(REGISTRATION)
+        for one in state.subjects("aircraft")
+        if folded(id_of(one)) == wanted
+    ]
+    numbers = [one.value for one in held if one is not None and one.why is None]
+    on_file = {folded(number) for number in subjects_named(state, "registration")}
+    return str(numbers[0]) if len(numbers) == 1 and folded(name) not in on_file else name
 
 
 def _is_kind(text: str) -> bool:

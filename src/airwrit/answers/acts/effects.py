@@ -7,25 +7,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from airwrit.answers.acts.catalog import ActPlanned
 from airwrit.answers.due.deadlines import Deadline, deadlines_of
 from airwrit.answers.registration.fees import Fee, Fees, fees_of
 from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.report import bears_out, is_gone
 from airwrit.answers.standing.standing import Standing, standing
-from airwrit.base.days import When
+from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import REMOTE_ID_SERIAL
-from airwrit.facts.state import State
+from airwrit.facts.state import Facts, State
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.aircraft.filings import CANCEL_OLD_REGISTRATION_RULE, CANCEL_REGISTRATION_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
+from airwrit.law.aircraft.renewal import expiry_now
+from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding, Rule
 
 _OF_THE_GONE = tuple(
@@ -72,6 +75,14 @@ class SharedNumber(NamedTuple):
     key: Key[Any]
     value: str
     subjects: tuple[str, ...]
+
+
+def renewed_until(deed: ActPlanned, effects: Effects) -> date | None:
+    """The expiration a renewal comes to, where none was told; None for any other act and where it can't be worked out."""
+    if deed.act.name != "renew" or "expires_on" in deed.told:
+        return None
+    on = day_of(effects.on)
+    return expiry_now(Facts(effects.after.report.state, deed.subject), Law(on))
 
 
 @dataclass(frozen=True, slots=True)

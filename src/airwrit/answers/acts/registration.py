@@ -29,8 +29,11 @@ from airwrit.facts.keys.registration import (
     RENEWED_ON,
     REPRESENTATIVE,
 )
+from airwrit.facts.state import Facts
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.law.aircraft.renewal import expiry_if_renewed
+from airwrit.law.parameters import Law
 
 
 def _registered(told: ActInput) -> Iterator[Statement]:
@@ -65,17 +68,28 @@ def _expiry(told: ActInput, registration: str) -> list[Statement]:
 
 
 def _renewed(told: ActInput) -> Iterator[Statement]:
-    """The expiry written down before is that of the term renewed, so it ends unless the new one is told."""
+    """The expiry written down before is that of the term renewed: the new one that is told or worked out takes its place.
+
+    Where the day of issue is on file the new one follows from that and the renewal, and nothing is written down.
+    """
     part_47 = told.held(REGISTRATION_KIND) is RegistrationKind.PART_47
     if part_47 and told.get("expires_on") is None:
         raise refused(
             "a Part 47 certificate that is renewed tells its new expiry", "say expires_on= as printed"
         )
     yield told.says(RENEWED_ON, told.on)
-    yield from _expiry(told, told.subject) or told.ends(EXPIRES_ON)
+    yield from _expiry(told, told.subject) or _worked_out(told) or told.ends(EXPIRES_ON)
     yield from told.ends(RENEWAL_FILED_ON)
     if part_47:
         yield from told.ends(ISSUED_ON)
+
+
+def _worked_out(told: ActInput) -> list[Statement]:
+    """The expiry that the renewal gives, where no day of issue is on file to tell it by."""
+    if told.held(REGISTRATION_KIND) is RegistrationKind.PART_47 or told.held(ISSUED_ON) is not None:
+        return []
+    expiry = expiry_if_renewed(Facts(told.state, told.subject), Law(told.on))
+    return [] if expiry is None else [told.says(EXPIRES_ON, expiry)]
 
 
 def _cancelled(told: ActInput) -> Iterator[Statement]:

@@ -13,6 +13,7 @@ from rich.text import Text
 
 from airwrit.answers.document import ON_RECORDS, SCOPE_OF_RECORDS
 from airwrit.answers.history.history import PastStatement, history_of, near
+from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.sheets.json import said_json
 from airwrit.answers.sheets.sentences import HIDDEN, fact_text, is_hidden
 from airwrit.base.errors import UsageError
@@ -33,16 +34,17 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
 
     \b
     Example:
-      airwrit history aircraft/H-03 --key owner
+      airwrit history H-03 --key owner
     """
     with opened(ledger) as book:
+        subject = the_one_called(subject, book.subjects())
         told = history_of(book, subject)
         if not told:
             like = near(book, subject)
             raise UsageError(
                 f"nothing was ever said of {subject!r}",
                 where=book.path.name,
-                do=f"did you mean {like}?" if like else "name a subject like aircraft/NAME",
+                do=f"did you mean {like}?" if like else "see `airwrit standing` for the names on record",
             )
     told = [one for one in told if not keys or one.statement.key in keys]
     if as_json:

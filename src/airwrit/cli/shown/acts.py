@@ -11,7 +11,7 @@ from rich.text import Text
 
 from airwrit.answers.acts.act import Act, ActField
 from airwrit.answers.acts.catalog import ActPlanned
-from airwrit.answers.acts.effects import Effects, Shift, double_text
+from airwrit.answers.acts.effects import Effects, Shift, double_text, renewed_until
 from airwrit.answers.acts.whatif import WhatIf, sides
 from airwrit.answers.acts.withdrawal import TakenBack
 from airwrit.answers.document import SCOPE
@@ -78,6 +78,9 @@ def show_deed(deed: ActPlanned, taking: Difference, effects: Effects, out: Conso
         out.print("new: " + ", ".join(clean(subject) for subject in deed.new))
     _title("PUT ON RECORD", out)
     _statements([(change.statement, _instead(change)) for change in taking.changes], out)
+    expiry = renewed_until(deed, effects)
+    if expiry is not None:
+        out.print(f"New expiration, worked out: {expiry}. Check it against the certificate.")
     _contradicted(taking.contradictions, out)
     show_effects(effects, out)
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import click
 
 from airwrit.answers.acts.catalog import ACTS, ActPlanned, ActRequest, act_named
-from airwrit.answers.acts.effects import Basis, Effects, effects_of
+from airwrit.answers.acts.effects import Basis, Effects, effects_of, renewed_until
 from airwrit.answers.acts.json import act_json, deed_json, effects_json
 from airwrit.answers.acts.plan import plan_of
 from airwrit.answers.document import ON_PAPERS
@@ -155,9 +155,11 @@ def _kept(
 
 
 def _document(shown: ActShown, entries: Sequence[Entry]) -> dict[str, object]:
+    expiry = renewed_until(shown.deed, shown.effects)
     return {
         "question": "record",
         **deed_json(shown.deed),
+        "new_expiration": None if expiry is None else expiry.isoformat(),
         "changes": len(shown.taking.changes),
         "on_record_already": shown.taking.same,
         "contradictions": [contradiction_json(one) for one in shown.taking.contradictions],

@@ -9,11 +9,13 @@ from typing import Any
 
 import click
 
+from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_hand
 from airwrit.answers.sheets.json import taking_json
+from airwrit.answers.sheets.sentences import shown_value
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
-from airwrit.cli.console import console, show_caution
+from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import (
     by_option,
@@ -22,6 +24,7 @@ from airwrit.cli.shared.ledger import (
     kept_in,
     ledger_option,
     ledger_path,
+    may_keep,
     writer,
     yes_option,
 )
@@ -31,7 +34,7 @@ from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
 from airwrit.cli.write.withdraw import taken_back
 from airwrit.facts.statement import Statement
-from airwrit.facts.vocabulary import TELLABLE, id_of, kind_of
+from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
 from airwrit.house.rules import read_house
 from airwrit.ledger.entry import Entry
 
@@ -62,6 +65,11 @@ class _Moment(click.ParamType[Any]):
     help="Takes the place of all that was said of these facts, or of the last such act of the subject.",
 )
 @click.option(
+    "--beside",
+    is_flag=True,
+    help="Keep it beside something else that was said of the same days: the fact is unknown until one is corrected.",
+)
+@click.option(
     "--acts",
     "acts",
     is_flag=True,
@@ -89,6 +97,7 @@ def command(
     until: When | None,
     on: date | None,
     correct: bool,
+    beside: bool,
     acts: bool,
     house: tuple[Path, ...],
     take_back: str | None,
@@ -100,9 +109,11 @@ def command(
 ) -> int:
     """Put facts of SUBJECT on record, such as owner=NAME, or an ACT such as sell, which states all that it changes.
 
+    SUBJECT is a name, such as H-03, or aircraft/H-03 where a name is both an aircraft and something else.
+
     KEY= with nothing behind it says that a fact ended. With --from it is a change: what was so before stays so until that
-    day. With --correct it takes the place of what was said. With neither, something else said before of the same days stays
-    too, and the fact is unknown until one is corrected.
+    day. With --correct it takes the place of what was said. With neither, where something else was said of the same days,
+    it asks whether to replace it; without a terminal nothing is kept unless --beside is given.
 
     An act is shown with the duties it causes before it is kept.
 
@@ -120,13 +131,9 @@ def command(
         return taken_back(
             path, take_back, ActOptions(writer(by), note, yes=yes, house=read_house(house)), as_json=as_json
         )
+    if len(words) > 1 and "/" not in words[0] and "=" in words[1]:
+        words = (_named(path, words[0]), *words[1:])
     if not words or "/" not in words[0]:
-        if len(words) > 1 and "=" in words[1]:
-            raise UsageError(
-                f"{words[0]!r} is no subject",
-                where="SUBJECT",
-                do=f"write kind/name, such as aircraft/{words[0]}, or name the subject of an act behind it",
-            )
         _only_of(start is None and until is None, "--from, --until", "an act takes --on DAY")
         thought = thought_of(words, on or now().astimezone().date())
         wish = ActOptions(writer(by), note, correct, yes, read_house(house))
@@ -134,8 +141,21 @@ def command(
     _only_of(on is None, "--on", "facts take --from DAY")
     _only_of(not house, "--house", "facts are kept as said; `airwrit standing --house` judges them")
     return _record_facts(
-        path, words, HandEntry((), correct, note), (start, until, writer(by)), as_json=as_json
+        path, words, (HandEntry((), correct, note), beside), (start, until, writer(by)), as_json=as_json
     )
+
+
+def _named(path: Path, name: str) -> str:
+    """The subject of a plain name. UsageError where several are called so, or none is."""
+    held = held_in(path)
+    subject = the_one_called(name, dict.fromkeys(subject for subject, _ in held.groups))
+    if "/" not in subject:
+        raise UsageError(
+            f"{name!r} is not on record",
+            where="SUBJECT",
+            do=f"write kind/name, such as aircraft/{name}, to put something new on record",
+        )
+    return subject
 
 
 def _only_of(holds: bool, where: str, do: str) -> None:
@@ -146,19 +166,26 @@ def _only_of(holds: bool, where: str, do: str) -> None:
 def _record_facts(
     path: Path,
     words: tuple[str, ...],
-    saying: HandEntry,
+    how: tuple[HandEntry, bool],
     span_and_writer: tuple[When | None, When | None, str],
     *,
     as_json: bool,
 ) -> int:
     """Keep facts of a subject at once; 3 when they contradict what is on file."""
-    start, until, by = span_and_writer
+    (saying, beside), (start, until, by) = how, span_and_writer
     subject = words[0]
     _look_at(subject)
     if len(words) == 1:
         raise UsageError("no fact was named", where="KEY=VALUE", do="write the name, =, and the value")
     statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in words[1:])
-    taking, entries = _kept(path, saying._replace(statements=statements), by)
+    said = saying._replace(statements=statements)
+    settled = _settled(path, said, by, beside=beside)
+    if settled is None:
+        if as_json:
+            taking = saying_by_hand(held_in(path), said, by)
+            click.echo(json.dumps({**taking_json(taking), "question": "record", "kept": []}, indent=1))
+        return 3
+    taking, entries = _kept(path, settled, by)
     if as_json:
         document = {**taking_json(taking), "question": "record", "kept": [entry.seq for entry in entries]}
         click.echo(json.dumps(document, indent=1))
@@ -170,6 +197,27 @@ def _record_facts(
             click.echo("say --from DAY if it changed then, --correct if what was said before is wrong")
         show_caution(console())
     return 3 if taking.contradictions else 0
+
+
+def _settled(path: Path, saying: HandEntry, by: str, *, beside: bool) -> HandEntry | None:
+    """What to keep where something else was said of the same days: in its place if somebody says so; None for nothing."""
+    taking = saying_by_hand(held_in(path), saying, by)
+    new = [one for one in taking.contradictions if one.new]
+    if not new or beside or saying.corrects:
+        return saying
+    for one in new:
+        said = ", ".join(shown_value(one.key, value) for value, _ in one.said)
+        click.echo(
+            f"Two values on file for {KEYS[one.key].meaning} of {one.subject}: {clean(said)}", err=True
+        )
+    if may_keep(yes=False, ask=lambda: "Replace what was said before?"):
+        return saying._replace(corrects=True)
+    click.echo(
+        "nothing was kept: say --from DAY if it changed then, --correct if what was said before is wrong,"
+        " --beside to keep both",
+        err=True,
+    )
+    return None
 
 
 def _kept(path: Path, saying: HandEntry, by: str) -> tuple[Difference, tuple[Entry, ...]]:

@@ -173,8 +173,28 @@ def new_expiry(facts: Facts, law: Law) -> Outcome:
     term = term_to_renew(certificate, law)
     if term.is_doubtful:
         return unknown(Why.CONFLICT, "renewed_outside_window", value=certificate.on_file(RENEWED_ON))
-    start = term.expiry if law[RENEWAL_FROM_EXPIRY] else day_of(facts.on)
-    return met("worked_out", value=add_years(start, law[TERM_YEARS]))
+    return met("worked_out", value=_end_of_renewed(term, day_of(facts.on), law))
+
+
+def _end_of_renewed(term: Term, on: date, law: Law) -> date:
+    return add_years(term.expiry if law[RENEWAL_FROM_EXPIRY] else on, law[TERM_YEARS])
+
+
+def expiry_now(certificate: Facts, law: Law) -> date | None:
+    """The expiry of a certificate by all that is on file; None where it can't be worked out."""
+    try:
+        return term_of(certificate, law).expiry
+    except Undecided:
+        return None
+
+
+def expiry_if_renewed(certificate: Facts, law: Law) -> date | None:
+    """The expiry that a renewal on the day gives a Part 48 certificate; None where it can't be worked out."""
+    try:
+        term, on = term_to_renew(certificate, law), day_of(certificate.on)
+        return None if term.is_doubtful else _end_of_renewed(term, on, law)
+    except Undecided:
+        return None
 
 
 NEW_EXPIRY_RULE = Rule("new_expiry", "aircraft", Bears.ANSWER, new_expiry)
