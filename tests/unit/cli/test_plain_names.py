@@ -76,3 +76,32 @@ def test_facts_go_by_the_plain_name_and_are_never_kept_twice_unasked(folder: Pat
     assert run(folder, "check").returncode == 0
     assert run(folder, "record", "UAS-1", "owner=Fell", "--correct", "--by", "bob").returncode == 0
     assert "is an aircraft and a person" in run(folder, "record", "Dana", "owner=Fell").stderr
+
+
+def test_one_aircraft_is_shown_in_full_and_alone(folder: Path) -> None:
+    for name in ("UAS-1", "aircraft/UAS-1", "FA00TEST01"):
+        document = json.loads(run(folder, "standing", name, "--on", "2026-11-24", "--json").stdout)
+        assert [row["subject"] for row in document["rows"]] == ["aircraft/UAS-1"]
+        assert {finding["subject"] for finding in document["findings"]} == {
+            "aircraft/UAS-1",
+            "registration/FA00TEST01",
+            "owner/Larrabee County",
+        }
+    shown = run(folder, "standing", "UAS-1", "--on", "2026-11-24").stdout
+    assert "marked outside" in shown
+    assert "FA00TEST02" not in shown
+
+
+def test_one_aircraft_of_a_sheet(folder: Path) -> None:
+    document = json.loads(
+        run(folder, "standing", "fleet.csv", "UAS-1", "--on", "2026-11-24", "--json").stdout
+    )
+    assert [row["subject"] for row in document["rows"]] == ["aircraft/UAS-1"]
+
+
+def test_a_file_that_is_not_there_is_still_told(folder: Path) -> None:
+    assert "no such file" in run(folder, "standing", "none.csv").stderr
+    assert "there is no aircraft or person 'none'" in run(folder, "standing", "none").stderr
+    assert "is an aircraft and a person" in run(folder, "standing", "Dana").stderr
+    shown = json.loads(run(folder, "standing", "person/Dana", "--json").stdout)
+    assert [row["subject"] for row in shown["rows"]] == ["person/Dana"]

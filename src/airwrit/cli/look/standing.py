@@ -11,6 +11,7 @@ import click
 
 from airwrit.answers.sheets.answers_form import answers_form
 from airwrit.answers.standing.json import standing_json
+from airwrit.answers.standing.one_subject import narrowed
 from airwrit.answers.standing.standing import Standing
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
@@ -22,6 +23,9 @@ from airwrit.intake.mapping import save_mapping
 from airwrit.intake.sheets import Intake
 from airwrit.intake.template import write_template
 from airwrit.papers.workbook import write_standing
+
+_SHEETS = (".xlsx", ".xls", ".ods", ".csv", ".tsv", ".xlsm")
+"""Endings by which a file is meant, there or not."""
 
 
 @click.command()
@@ -70,6 +74,7 @@ def command(
     """Who and what may fly on a day, by the law of that day; why not; what is due; what is missing.
 
     SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
+    A name among them, such as UAS-1, shows that aircraft or person alone, in full.
     A sheet says how things stand; on a past day it is read as if it had always been so, except where its own dates say
     otherwise.
 
@@ -81,7 +86,12 @@ def command(
         return _template(write_template_to)
     if write_house_to is not None:
         return _house_example(write_house_to)
-    intake, answer = replace(fleet, answers=answers).judged(counsel=counsel)
+    names = [str(path) for path in fleet.sheets if _is_name(path)]
+    sheets = tuple(path for path in fleet.sheets if not _is_name(path))
+    intake, answer = replace(fleet, answers=answers, sheets=sheets).judged(counsel=counsel)
+    if names:
+        answer, every = narrowed(answer, names), True
+        intake = replace(intake, columns=())
     if questions_to is not None:
         form = answers_form(answer, intake.columns)
         written("the form", questions_to, form.encode(), private=False)
@@ -93,6 +103,11 @@ def command(
         fleet.note_given("workbook", xlsx)
     show_answer(answer, intake, every=every, as_json=as_json)
     return EXIT[answer.report.verdict]
+
+
+def _is_name(path: Path) -> bool:
+    """Whether an argument is the name of an aircraft or person: no file of that name is there, and none is meant."""
+    return not path.exists() and path.suffix.casefold() not in _SHEETS
 
 
 def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool) -> None:

@@ -1,0 +1,59 @@
+"""A standing narrowed to some of its aircraft and people: what is found of them, due for them and missing for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.answers.standing.report import Report
+from airwrit.answers.standing.standing import Standing
+from airwrit.base.errors import UsageError
+from airwrit.facts.vocabulary import kind_of
+
+
+def narrowed(standing: Standing, names: Sequence[str]) -> Standing:
+    """The standing of those called by some names alone. UsageError for a name nobody has, or that is two things."""
+    wanted = {_row_called(name, standing) for name in names}
+    rows = tuple(row for row in standing.rows if row.subject in wanted)
+    about = {subject for row in rows for subject in row.about} | wanted
+    report = standing.report
+    return replace(
+        standing,
+        report=Report(
+            report.question,
+            report.state,
+            tuple(one for one in report.asked if one[1] in about),
+            tuple(finding for finding in report.findings if finding.subject in about),
+            tuple(one for one in report.problems if any(subject in about for subject, _ in one.spoils)),
+            report.sources,
+            tuple(finding for finding in report.withheld if finding.subject in about),
+        ),
+        rows=rows,
+        due=tuple(due for due in standing.due if not about.isdisjoint(due.subjects)),
+        gaps=tuple(
+            gap._replace(
+                subjects=tuple(one for one in gap.subjects if one in about) or gap.subjects,
+                holds_up=tuple(one for one in gap.holds_up if one in wanted),
+            )
+            for gap in standing.gaps
+            if not wanted.isdisjoint(gap.holds_up)
+        ),
+        left=tuple(one for one in standing.left if one[0] in wanted),
+    )
+
+
+def _row_called(name: str, standing: Standing) -> str:
+    """The aircraft or person of a name; of a registration the aircraft it is of."""
+    known = [row.subject for row in standing.rows] + [subject for subject, _ in standing.left]
+    certificates = [one for row in standing.rows for one in row.about if kind_of(one) == "registration"]
+    subject = the_one_called(name, (*known, *certificates))
+    if kind_of(subject) == "registration":
+        subject = next(row.subject for row in standing.rows if subject in row.about)
+    if subject not in known:
+        raise UsageError(
+            f"there is no aircraft or person {name!r}",
+            where=name,
+            do="see `airwrit standing` for the names, or name a file",
+        )
+    return subject
