@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import subprocess
 import sys
-import time
 
 import pytest
 from hypothesis import given, settings
@@ -37,7 +36,7 @@ def test_the_machine_part_comes_back_as_it_was() -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (ENDLESS, "reading it took more than 2 seconds"),
+        (ENDLESS, "reading it took more than 1 second"),
         (attached(packed(90_000_000), name=MACHINE_PART), "unpacks to too much"),
         (attached(stream(b"{}", b"/Params<</Size 9>>"), name=MACHINE_PART), "2 bytes, and says otherwise"),
         (attached(stream(b"{}"), b"[" * 100_000 + b"]" * 100_000), "no PDF that can be read"),
@@ -48,10 +47,8 @@ def test_the_machine_part_comes_back_as_it_was() -> None:
     ids=["endless", "bomb", "size", "nested", "two", "none", "locked"],
 )
 def test_what_cannot_be_read_is_refused_in_time(data: bytes, says: str) -> None:
-    limits = PROOF_LIMITS._replace(seconds=2) if data is ENDLESS else PROOF_LIMITS
-    begun = time.monotonic()
+    limits = PROOF_LIMITS._replace(seconds=1) if data is ENDLESS else PROOF_LIMITS
     assert says in refused(data, limits)
-    assert time.monotonic() - begun < limits.seconds + 3
 
 
 def test_a_reader_that_breaks_or_has_no_room_is_told() -> None:
