@@ -6,7 +6,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.process import python_apart
@@ -30,22 +30,35 @@ class TookTooLong(Exception):
     """The reading process was stopped by the clock, or had used up its processor time."""
 
 
+class Ended(NamedTuple):
+    """How a process ended, and what it wrote."""
+
+    code: int
+    out: bytes
+
+
 def told_apart(reader: str, data: bytes, limits: Limits, *asked: str) -> dict[str, Any]:
     """What `read` of the intake module `reader` tells of `data`, `asked` something more where it takes that.
 
     Broke or TookTooLong when there is no answer.
     """
-    command = python_apart(_START.format(reader=reader), json.dumps(limits), *asked)
     try:
-        done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
+        code, out = ended(reader, data, limits, *asked)
     except subprocess.TimeoutExpired as fault:
         raise TookTooLong from fault
-    if done.returncode == _OUT_OF_TIME:
+    if code == _OUT_OF_TIME:
         raise TookTooLong
-    if done.returncode != 0:
+    if code != 0:
         raise Broke
-    told: dict[str, Any] = json.loads(done.stdout)
+    told: dict[str, Any] = json.loads(out)
     return told
+
+
+def ended(reader: str, data: bytes, limits: Limits, *asked: str) -> Ended:
+    """How the reading process ended. subprocess.TimeoutExpired when the clock stopped it."""
+    command = python_apart(_START.format(reader=reader), json.dumps(limits), *asked)
+    done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
+    return Ended(done.returncode, done.stdout)
 
 
 def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
