@@ -1,7 +1,7 @@
 """The reading processes of tests: forked off one that has every reader loaded, so that each costs a tenth.
 
 A reader started by `apart.ended` loads its libraries first: 0.1 to 0.25 s of processor time, hundreds of times over. Here each
-file is still read in a process of its own, under the limits it was given. What tests ask under other limits goes the product's way.
+file is still read in a process of its own, under the limits it was given. What tests ask under others goes the product's way.
 """
 
 from __future__ import annotations
