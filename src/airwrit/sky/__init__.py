@@ -1,0 +1,1 @@
+"""The sun and the weather at a place: pure numbers and readings, no law."""

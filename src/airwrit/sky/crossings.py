@@ -1,0 +1,145 @@
+"""When the sun crosses an altitude: all risings and settings of many places through a span of time, none made up, none lost.
+
+Each solar day, from one lower transit to the next, is first worked out by the hour angle and three Newton steps on the altitude.
+Where the crossing grazes, or a step doesn't come to rest, the whole solar day is looked at every two minutes and each change
+of side halved down. A day without a crossing has none, and a civil day may have two of a kind.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwrit.sky.sun import Array, Sun, SunTable
+
+Index = NDArray[np.intp]
+Mask = NDArray[np.bool_]
+
+_STEPS = 3
+_AT_REST_DAYS = 2e-5
+_GRAZING = 0.01
+_LOOKS = 721
+_HALVINGS = 16
+_LOOKED_AT_ONCE = 256
+
+
+class Crossings(NamedTuple):
+    """Crossings in order of place and time, all `(k,)`: which place, days since 2000-01-01 12:00 UTC, upward or not."""
+
+    place: Index
+    days: Array
+    rising: Mask
+
+
+class _SolarDays(NamedTuple):
+    """Solar days of places, all `(n,)`: which place, its coordinates, and the moment of the upper transit."""
+
+    place: Index
+    latitude_deg: Array
+    longitude_deg: Array
+    transit: Array
+
+    def only(self, those: Mask) -> _SolarDays:
+        return _SolarDays(*(column[those] for column in self))
+
+
+def sine_of_altitude(sun: Sun, latitude_deg: Array, longitude_deg: Array) -> Array:
+    """Sine of the geometric altitude of the sun's center, seen from the earth's center as almanacs have it."""
+    latitude = np.radians(latitude_deg)
+    hour_angle = np.radians(sun.greenwich_hour_angle_deg + longitude_deg)
+    up: Array = np.sin(latitude) * sun.sin_declination
+    return up + np.cos(latitude) * sun.cos_declination * np.cos(hour_angle)
+
+
+def crossings(
+    latitude_deg: Array, longitude_deg: Array, first: float, last: float, altitude_deg: float
+) -> Crossings:
+    """Every crossing of the altitude from `first` to `last` (days since 2000-01-01 12:00 UTC) at places `(p,)`."""
+    table = SunTable(first - 2, last + 2)
+    solar = _solar_days(table, latitude_deg, longitude_deg, first, last)
+    goal = float(np.sin(np.radians(altitude_deg)))
+    sun = table.at(solar.transit)
+    latitude = np.radians(solar.latitude_deg)
+    reach = np.cos(latitude) * sun.cos_declination
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cosine = (goal - np.sin(latitude) * sun.sin_declination) / reach
+        margin = _GRAZING / np.cos(latitude)
+    crossed = np.abs(cosine) <= 1 - margin
+    grazing = ~crossed & ~(np.abs(cosine) > 1 + margin)
+    plain = solar.only(crossed)
+    turn_days = np.degrees(np.arccos(cosine[crossed])) / 360
+    parts, restless = [], np.zeros(plain.transit.shape, dtype=bool)
+    for sign in (-1.0, 1.0):
+        at, step = _newton(table, plain, plain.transit + sign * turn_days, goal)
+        off = ~(np.abs(step) < _AT_REST_DAYS) | ~_on_side(at - plain.transit, sign)
+        restless |= off
+        parts.append((plain.place, at, np.full(at.shape, sign < 0)))
+    parts = [tuple(column[~restless] for column in part) for part in parts]
+    parts += _looked_at(table, solar.only(grazing), goal) + _looked_at(table, plain.only(restless), goal)
+    return _in_order(parts, first, last)
+
+
+def _solar_days(
+    table: SunTable, latitude_deg: Array, longitude_deg: Array, first: float, last: float
+) -> _SolarDays:
+    numbers = np.arange(np.floor(first) - 1, np.ceil(last) + 2)
+    place = np.repeat(np.arange(latitude_deg.size), numbers.size)
+    longitude = longitude_deg[place]
+    guess = np.tile(numbers, latitude_deg.size) - longitude / 360
+    behind = np.remainder(table.at(guess).greenwich_hour_angle_deg + longitude + 180, 360) - 180
+    return _SolarDays(place, latitude_deg[place], longitude, guess - behind / 360)
+
+
+def _newton(table: SunTable, solar: _SolarDays, guess: Array, goal: float) -> tuple[Array, Array]:
+    """The moments after the steps, and the last step."""
+    latitude = np.radians(solar.latitude_deg)
+    sin_latitude, cos_latitude = np.sin(latitude), np.cos(latitude)
+    at, step = guess, np.zeros_like(guess)
+    for _ in range(_STEPS):
+        sun = table.at(at)
+        hour_angle = np.radians(sun.greenwich_hour_angle_deg + solar.longitude_deg)
+        reach = cos_latitude * sun.cos_declination
+        height = sin_latitude * sun.sin_declination + reach * np.cos(hour_angle)
+        step = (height - goal) / (2 * np.pi * reach * np.sin(hour_angle))
+        at = at + step
+    return at, step
+
+
+def _on_side(from_transit: Array, sign: float) -> Mask:
+    """Whether a moment lies on its own half of the solar day."""
+    side: Mask = (from_transit * sign > 0) & (from_transit * sign < 0.5)
+    return side
+
+
+def _looked_at(table: SunTable, solar: _SolarDays, goal: float) -> list[tuple[Index, Array, Mask]]:
+    """The crossings of whole solar days by looking every two minutes."""
+    found = []
+    spread = np.linspace(-0.5, 0.5, _LOOKS)
+    for start in range(0, solar.place.size, _LOOKED_AT_ONCE):
+        some = _SolarDays(*(column[start : start + _LOOKED_AT_ONCE] for column in solar))
+        moments = some.transit[:, None] + spread
+        sines = sine_of_altitude(table.at(moments), some.latitude_deg[:, None], some.longitude_deg[:, None])
+        above = sines >= goal
+        row, column = np.nonzero(above[:, 1:] != above[:, :-1])
+        rising = above[row, column + 1]
+        low, high = moments[row, column], moments[row, column + 1]
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            sines = sine_of_altitude(table.at(middle), some.latitude_deg[row], some.longitude_deg[row])
+            reached = (sines >= goal) == rising
+            low, high = np.where(reached, low, middle), np.where(reached, middle, high)
+        found.append((some.place[row], (low + high) / 2, rising))
+    return found
+
+
+def _in_order(parts: list[tuple[Index, Array, Mask]], first: float, last: float) -> Crossings:
+    place, days, rising = (np.concatenate(columns) for columns in zip(*parts, strict=True))
+    inside = (days >= first) & (days < last)
+    place, days, rising = place[inside], days[inside], rising[inside]
+    order = np.lexsort((days, place))
+    place, days, rising = place[order], days[order], rising[order]
+    again = np.zeros(days.shape, dtype=bool)
+    again[1:] = (place[1:] == place[:-1]) & (rising[1:] == rising[:-1])
+    return Crossings(place[~again], days[~again], rising[~again])
