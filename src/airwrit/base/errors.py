@@ -3,6 +3,7 @@
 AirwritError
 ├── UsageError            the question itself is wrong: a day before the law was read, an unknown rule
 ├── UnreadableFile        a file that cannot be read: empty, encrypted, truncated, too large, not a sheet
+├── BadPlace              a text that is no latitude and longitude, or one that can't exist
 ├── BadFact               a fact whose text cannot be its kind: a date that does not exist, a weight without unit
 ├── BadHouseFile          a file of house rules that breaks its form: an unknown field, key or unit
 ├── ClockInDoubt          a clock that is far ahead of the last entry, and nobody said that it is right
@@ -35,6 +36,10 @@ class UsageError(AirwritError):
 
 class UnreadableFile(AirwritError):
     """A file that could not be read; `where` names it."""
+
+
+class BadPlace(AirwritError):
+    """A text that is no place: not two coordinates, impossible ones, or ones that look swapped."""
 
 
 class BadFact(AirwritError):

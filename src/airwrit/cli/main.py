@@ -34,6 +34,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "marks": ("airwrit.cli.look.marks", "Registration numbers to print, cut out and stick on."),
     "identify": ("airwrit.cli.look.identify", "What a number is and whether it can be right."),
     "link": ("airwrit.cli.look.link", "Can this web address be an official one."),
+    "light": ("airwrit.cli.look.light", "Sunrise, sunset, twilight and night at a place."),
     "record": ("airwrit.cli.write.record", "Put facts or an act said by hand into the ledger."),
     "whatif": (
         "airwrit.cli.write.whatif",

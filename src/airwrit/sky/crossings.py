@@ -1,21 +1,21 @@
 """When the sun crosses an altitude: all risings and settings of many places through a span of time, none made up, none lost.
 
-Each solar day, from one lower transit to the next, is first worked out by the hour angle and three Newton steps on the altitude.
-Where the crossing grazes, or a step doesn't come to rest, the whole solar day is looked at every two minutes and each change
-of side halved down. A day without a crossing has none, and a civil day may have two of a kind.
+Each solar day, from one lower transit to the next, is first worked out by the hour angle and three Newton steps on the
+altitude. Where the crossing grazes, or a step doesn't come to rest, the whole solar day is looked at every two minutes and
+each change of side halved down. A day without a crossing has none, and a civil day may have two of a kind.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.sky.sun import Array, Sun, SunTable
 
-Index = NDArray[np.intp]
-Mask = NDArray[np.bool_]
+Index: TypeAlias = NDArray[np.intp]
+Mask: TypeAlias = NDArray[np.bool_]
 
 _STEPS = 3
 _AT_REST_DAYS = 2e-5
@@ -41,8 +41,11 @@ class _SolarDays(NamedTuple):
     longitude_deg: Array
     transit: Array
 
-    def only(self, those: Mask) -> _SolarDays:
-        return _SolarDays(*(column[those] for column in self))
+    def only(self, those: Mask | slice) -> _SolarDays:
+        """The solar days that a mask or a slice picks."""
+        return _SolarDays(
+            self.place[those], self.latitude_deg[those], self.longitude_deg[those], self.transit[those]
+        )
 
 
 def sine_of_altitude(sun: Sun, latitude_deg: Array, longitude_deg: Array) -> Array:
@@ -70,13 +73,14 @@ def crossings(
     grazing = ~crossed & ~(np.abs(cosine) > 1 + margin)
     plain = solar.only(crossed)
     turn_days = np.degrees(np.arccos(cosine[crossed])) / 360
-    parts, restless = [], np.zeros(plain.transit.shape, dtype=bool)
-    for sign in (-1.0, 1.0):
-        at, step = _newton(table, plain, plain.transit + sign * turn_days, goal)
-        off = ~(np.abs(step) < _AT_REST_DAYS) | ~_on_side(at - plain.transit, sign)
-        restless |= off
-        parts.append((plain.place, at, np.full(at.shape, sign < 0)))
-    parts = [tuple(column[~restless] for column in part) for part in parts]
+    early, early_off = _newton(table, plain, -turn_days, goal)
+    late, late_off = _newton(table, plain, turn_days, goal)
+    restless = early_off | late_off
+    calm = ~restless
+    parts = [
+        (plain.place[calm], at[calm], np.full(int(calm.sum()), up))
+        for at, up in ((early, True), (late, False))
+    ]
     parts += _looked_at(table, solar.only(grazing), goal) + _looked_at(table, plain.only(restless), goal)
     return _in_order(parts, first, last)
 
@@ -92,25 +96,22 @@ def _solar_days(
     return _SolarDays(place, latitude_deg[place], longitude, guess - behind / 360)
 
 
-def _newton(table: SunTable, solar: _SolarDays, guess: Array, goal: float) -> tuple[Array, Array]:
-    """The moments after the steps, and the last step."""
+def _newton(table: SunTable, solar: _SolarDays, from_transit: Array, goal: float) -> tuple[Array, Mask]:
+    """The moments after the steps, and which did not come to rest on their own half of the solar day."""
     latitude = np.radians(solar.latitude_deg)
     sin_latitude, cos_latitude = np.sin(latitude), np.cos(latitude)
-    at, step = guess, np.zeros_like(guess)
+    at, step = solar.transit + from_transit, np.zeros_like(from_transit)
     for _ in range(_STEPS):
         sun = table.at(at)
         hour_angle = np.radians(sun.greenwich_hour_angle_deg + solar.longitude_deg)
         reach = cos_latitude * sun.cos_declination
         height = sin_latitude * sun.sin_declination + reach * np.cos(hour_angle)
-        step = (height - goal) / (2 * np.pi * reach * np.sin(hour_angle))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = (height - goal) / (2 * np.pi * reach * np.sin(hour_angle))
         at = at + step
-    return at, step
-
-
-def _on_side(from_transit: Array, sign: float) -> Mask:
-    """Whether a moment lies on its own half of the solar day."""
-    side: Mask = (from_transit * sign > 0) & (from_transit * sign < 0.5)
-    return side
+    way = (at - solar.transit) * np.sign(from_transit)
+    restless: Mask = ~((np.abs(step) < _AT_REST_DAYS) & (way > 0) & (way < 0.5))
+    return at, restless
 
 
 def _looked_at(table: SunTable, solar: _SolarDays, goal: float) -> list[tuple[Index, Array, Mask]]:
@@ -118,7 +119,7 @@ def _looked_at(table: SunTable, solar: _SolarDays, goal: float) -> list[tuple[In
     found = []
     spread = np.linspace(-0.5, 0.5, _LOOKS)
     for start in range(0, solar.place.size, _LOOKED_AT_ONCE):
-        some = _SolarDays(*(column[start : start + _LOOKED_AT_ONCE] for column in solar))
+        some = solar.only(slice(start, start + _LOOKED_AT_ONCE))
         moments = some.transit[:, None] + spread
         sines = sine_of_altitude(table.at(moments), some.latitude_deg[:, None], some.longitude_deg[:, None])
         above = sines >= goal

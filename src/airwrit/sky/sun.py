@@ -3,19 +3,19 @@
 Source: Jean Meeus, Astronomical Algorithms, chapters 12, 22, 25 and 28 (the formulas behind the NOAA solar calculator), with
 the five periodic terms that his Astronomical Formulae for Calculators, chapter 18, adds for Venus, Jupiter and the moon; both
 from memory, so the numbers are held against published tables and another library in tests/checks. Moments are days since
-2000-01-01 12:00 UTC (`days`); angles are degrees, latitude north and longitude east positive. Good to 0.005 degrees from 1950 to
-2053, as far as the other library goes.
+2000-01-01 12:00 UTC (`days`); angles are degrees, latitude north and longitude east positive. Good to 0.005 degrees from 1950
+to 2053, as far as the other library goes.
 """
 
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+Array: TypeAlias = NDArray[np.float64]
 
 EPOCH = datetime(2000, 1, 1, 12, tzinfo=UTC)
 _CENTURY = 36525.0
@@ -105,4 +105,5 @@ def _true_longitude_deg(century: Array) -> Array:
         + 0.00179 * np.sin(np.radians(350.74 + 445267.1142 * since_1900 - 0.00144 * since_1900**2))
         + 0.00178 * np.sin(np.radians(231.19 + 20.20 * since_1900))
     )
-    return mean + center + pulls
+    total: Array = mean + center + pulls
+    return total

@@ -1,0 +1,68 @@
+"""The time zone of a place, by the polygons that the package tzfpy carries."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import tzfpy
+
+from airwrit.base.errors import UsageError
+from airwrit.base.places import Place
+
+NEAR_KM = 5
+"""The polygons are simplified: this near to an edge the other zone is named too. Our own cautious figure, no source."""
+_SEA = "Etc/"
+_KM_PER_DEGREE = 111.2
+_AROUND = tuple((math.cos(turn * math.pi / 4), math.sin(turn * math.pi / 4)) for turn in range(8))
+_ALASKA = frozenset(
+    f"America/{name}" for name in ("Adak", "Anchorage", "Juneau", "Metlakatla", "Nome", "Sitka", "Yakutat")
+)
+
+
+class Zone(NamedTuple):
+    """A place's zone: its name, the zones of places within 5 km that differ, and whether it lies in Alaska."""
+
+    name: str
+    near: tuple[str, ...]
+    in_alaska: bool | None
+
+    @property
+    def info(self) -> ZoneInfo:
+        """The zone's rules."""
+        return ZoneInfo(self.name)
+
+
+def zone_of(place: Place) -> Zone:
+    """The zone at a place. Alaska is known by its own zones; None at sea, where zones tell no State, and near their edge."""
+    here = tzfpy.get_tz(place.longitude_deg, place.latitude_deg)
+    names = {here} | {tzfpy.get_tz(*point) for point in _points_around(place)}
+    on_land = {name for name in names if not name.startswith(_SEA)}
+    alaskan = {name in _ALASKA for name in on_land}
+    known = here in on_land and len(alaskan) == 1
+    return Zone(here, tuple(sorted(on_land - {here})), here in _ALASKA if known else None)
+
+
+def _points_around(place: Place) -> list[tuple[float, float]]:
+    """Longitude and latitude of points all around, 5 km off."""
+    north = NEAR_KM / _KM_PER_DEGREE
+    east = north / max(0.01, math.cos(math.radians(place.latitude_deg)))
+    return [
+        (
+            (place.longitude_deg + east * x + 180) % 360 - 180,
+            min(90.0, max(-90.0, place.latitude_deg + north * y)),
+        )
+        for x, y in _AROUND
+    ]
+
+
+def zone_named(name: str, place: Place) -> Zone:
+    """A zone by its name, such as America/Denver, for a place. UsageError when there is none of that name."""
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise UsageError(
+            f"no time zone is called {name!r}", where="--zone", do="name it like America/Denver"
+        ) from None
+    return Zone(name, (), zone_of(place).in_alaska)
