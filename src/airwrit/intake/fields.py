@@ -12,7 +12,7 @@ from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.cells import letters_of
 from airwrit.intake.columns import EVENT, ID, UNKNOWN, WEIGHT, Match, heading_of, id_headings
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.layout import Block, named_headings
+from airwrit.intake.layout import ELSEWHERE, Block, named_headings
 from airwrit.intake.meaning.about import KINDS
 from airwrit.intake.meaning.variants import variant_of
 
@@ -56,7 +56,7 @@ def fields_of(block: Block) -> tuple[Field, ...]:
     names = named_headings(block.headings)
     for column, (heading, match, name) in enumerate(zip(block.headings, block.matches, names, strict=True)):
         look = block.looks[column]
-        if not heading and not look.said:
+        if (not heading and not look.said) or match is ELSEWHERE:
             continue
         parsed = heading_of(heading)
         order = (block.plan.dates.get(name) if block.plan else None) or parsed.order

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from airwrit.facts.choices import OwnerKind, RegistrationKind
 from airwrit.facts.key import Raw
-from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, REMOTE_ID_SERIAL
+from airwrit.facts.keys.aircraft import REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTERED_TO, REGISTRATION_KIND
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS
@@ -21,6 +21,9 @@ from airwrit.intake.meaning.lexicon import words_listed, words_of
 from airwrit.intake.meaning.shapes import has_registration_form, shapes_of
 
 _SENTENCES = re.compile(r"(?<=[.;!])\s+|\s{3,}")
+_NOT_THAT = re.compile(
+    r"\bnot (?:hobby|rec\b|recreational|recreation)|,? no (?:hobby|recreational) (?:ones|registrations)"
+)
 _GENERIC = re.compile(r"^(?:the|our|us|this|all)\b", re.IGNORECASE)
 _ENDS = re.compile(r"\s+(?:-|–|—|:)\s+")
 
@@ -55,7 +58,7 @@ def said_of_all(lines: Sequence[tuple[str, str]], owner: str | None) -> tuple[Sa
     for origin, text in lines:
         for sentence in _SENTENCES.split(text):
             lowered = sentence.casefold().replace("\u2019", "'")
-            if unless.search(lowered):
+            if unless.search(_NOT_THAT.sub(" ", lowered)):
                 continue
             for fact, value, says in patterns:
                 match = says.search(lowered)
@@ -82,34 +85,38 @@ def _name(match: re.Match[str], sentence: str, known_as: str | None) -> str | No
         if text:
             start = match.start(group)
             name = sentence[start : start + len(text)].strip(" ,.")
-            return known_as if _GENERIC.match(name) or "org" not in shapes_of(Cell(Kind.TEXT, name)) else name
+            if _GENERIC.match(name) or "org" not in shapes_of(Cell(Kind.TEXT, name)):
+                return known_as
+            return known_as if known_as and _bare(name) == _bare(known_as) else name
     return known_as
 
 
-def state_for_all(
-    rows: Sequence[list[Known]], names: Sequence[str], said: Sequence[SaidOfAll], owner: str | None
-) -> None:
+def _bare(name: str) -> tuple[str, ...]:
+    """A name's words without the legal ending."""
+    words = words_of(name.replace(".", ""))
+    return words[:-1] if words and words[-1] in words_listed("corporation") else words
+
+
+def state_for_all(rows: Sequence[list[Known]], names: Sequence[str], said: Sequence[SaidOfAll]) -> None:
     """State of each row of a table of aircraft what was said of all and the row does not say itself."""
-    owners: set[str] = set()
     for row, name in zip(rows, names, strict=True):
         row += list(_for_row(row, f"aircraft/{name}", said))
         row += list(_kind_by_name(row))
-        row += list(_owner_by_name(row, owners, owner))
 
 
-def _owner_by_name(row: Sequence[Known], known: set[str], owner: str | None) -> Iterator[Known]:
-    """What kind of owner it is that a certificate names, where the name itself says so; once for each owner."""
-    for item in row:
+def owners_by_name(known: Sequence[Known], owner: str | None) -> Iterator[Known]:
+    """What kind of owner it is that a certificate names, where the name itself says so and nothing else does."""
+    told = {item.statement.subject for item in known if item.statement.key == OWNER_KIND.name}
+    for item in known:
         statement = item.statement
-        if statement.key not in (REGISTERED_TO.name, OWNER.name) or not isinstance(statement.value, str):
+        if statement.key != REGISTERED_TO.name or not isinstance(statement.value, str):
             continue
         kind = kind_by_name(statement.value)
-        names = {statement.value}
-        if owner is not None and owner.casefold() == statement.value.casefold():
-            names.add(owner)
-        for name in names - known if kind else ():
-            known.add(name)
-            yield Known(Statement(f"owner/{name}", OWNER_KIND.name, str(kind)), item.origin)
+        is_told = owner is not None and owner.casefold() == statement.value.casefold()
+        for name in (statement.value, *([owner] if is_told else [])) if kind else ():
+            if f"owner/{name}" not in told:
+                told.add(f"owner/{name}")
+                yield Known(Statement(f"owner/{name}", OWNER_KIND.name, str(kind)), item.origin)
 
 
 def kind_by_name(name: str) -> OwnerKind | None:

@@ -28,9 +28,11 @@ from airwrit.intake.meaning.about import (
     abouts_of,
     evidence_of,
     is_about_other_things,
+    is_weak,
     shows_people,
+    split_of,
 )
-from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen
+from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen, readings_of
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
 from airwrit.intake.tables.finding import TableFound, layout_of
@@ -60,6 +62,11 @@ class Block:
     looks: tuple[ColumnLook, ...] = ()
     titles: tuple[tuple[int, str], ...] = ()
     plan: SheetPlan | None = None
+    is_part: bool = False
+
+
+ELSEWHERE = Match("", "elsewhere")
+"""A column of the other table where rows hold a person and an aircraft."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,26 +124,32 @@ def _blocks(
     looks = tuple(column.look for column in columns)
     base = Block("", found.headings, (), found.first, found.end, found.view, looks, found.titles)
     if plans:
-        planned = [one for plan in plans if (one := _planned(base, plan)) is not None]
-        yield from planned[:1]
+        planned = {plan.table: one for plan in plans if (one := _planned(base, plan)) is not None}
+        yield from planned.values()
         return
     other, exact = _other_kind(found.headings, hint)
     abouts = [] if hint == NO_TABLE else list(abouts_of(columns, context, hint, lexicon))
     if is_about_other_things(columns, lexicon):
         abouts = [one for one in abouts if one.kind != "aircraft"]
-    abouts = [
-        one
-        for one in abouts
-        if evidence_of(columns, context) or shows_people(one.readings) or hint == one.kind
-    ]
+    shown = evidence_of(columns, context) and not is_weak(columns, context, lexicon)
+    abouts = [one for one in abouts if shown or shows_people(one.readings) or hint == one.kind]
     read = max((_read(one) for one in abouts), default=0)
     if other is not None and (exact > read or (hint == other.table and exact >= read - 1) or not abouts):
         yield replace(base, table=other.table, matches=other.matches)
         return
     if not abouts:
         return
-    best = abouts[0]
-    yield replace(base, table=best.kind, matches=tuple(map(_match, columns, best.readings)))
+    parts = split_of(columns, lexicon)
+    if parts is None:
+        best = abouts[0]
+        yield replace(base, table=best.kind, matches=tuple(map(_match, columns, best.readings)))
+        return
+    for kind, places in zip(KINDS, parts, strict=True):
+        own = dict(zip(places, readings_of([columns[place] for place in places], kind, lexicon), strict=True))
+        matches = tuple(
+            _match(column, own[place]) if place in own else ELSEWHERE for place, column in enumerate(columns)
+        )
+        yield replace(base, table=kind, matches=matches, is_part=True)
 
 
 def _read(about: About) -> int:

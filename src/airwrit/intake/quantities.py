@@ -127,9 +127,7 @@ def weight_of_text(text: str, column: WeightColumn) -> Got:
     parts = []
     pieces = match.groups()
     for number, unit in zip(pieces[::2], pieces[1::2], strict=True):
-        exact = number_of(
-            number.strip(), column.comma or _comma_in((unit or "").rstrip(".").lower() or column.unit)
-        )
+        exact = number_of(number.strip(), column.comma or _comma_in("" if unit else column.unit))
         if exact is None:
             return Got(
                 fault=f"{shown(text)} can be read as two numbers", do="write it without a comma, like 1388 g"

@@ -205,6 +205,8 @@ def _name_rows(table: Table) -> None:
         if table.ids[place]:
             kept.append(place)
             continue
+        if table.block.is_part and not got.fault:
+            continue
         what = got.fault or "the row has values but nothing that names what they are about"
         do = got.do or "name it, or delete the row"
         table.problems.append(

@@ -17,7 +17,7 @@ from airwrit.intake.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.conflicts import clashes, row_problems
 from airwrit.intake.dates import DateOrder
-from airwrit.intake.for_all import SaidOfAll, said_of_all, state_for_all
+from airwrit.intake.for_all import SaidOfAll, owners_by_name, said_of_all, state_for_all
 from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, Laid, hint_of, laid_out, named_headings
 from airwrit.intake.limits import LIMITS, Limits
 from airwrit.intake.mapping import Plans
@@ -296,12 +296,13 @@ def _read_all(
         own = beside[id(table)]
         told = told_by(table, replace(around, legend=own.legend))
         if table.block.table == "aircraft":
-            state_for_all(told.by_row, table.ids, own.said, answers.owner)
+            state_for_all(told.by_row, table.ids, own.said)
         problems += told.problems
         problems += row_problems(table, told)
         results.append((table, told))
     rows = [row for _, told in results for row in told.by_row]
     known = [item for row in rows for item in row]
+    known += owners_by_name(known, answers.owner)
     columns = [column for _, told in results for column in told.columns]
     return known, columns, problems + clashes(rows)
 

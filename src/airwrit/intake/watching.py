@@ -159,7 +159,7 @@ def _is_worth_reading(cell: Cell, item: Field) -> bool:
 def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
     """By place, that a person has left, or does something else than fly, as a cell of the row says in whole."""
     for item in table.fields:
-        if item.meaning not in ("", REMARKS, PERSON_STATUS, "role"):
+        if item.meaning not in ("", "id", REMARKS, PERSON_STATUS, "role"):
             continue
         for place, cell in enumerate(table.cells(item.column)):
             said = person_says(cell.text) if cell.kind is Kind.TEXT and len(cell.text) < _LONGEST else ""

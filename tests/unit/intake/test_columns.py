@@ -35,7 +35,7 @@ from airwrit.intake.columns import (
         ("RID S/N", ("remote id serial number", "", None)),
         ("Registered?", ("registered", "", None)),
         ("N–number", ("n-number", "", None)),
-        ("g", ("g", "", None)),
+        ("g", ("g", "g", None)),
     ],
 )
 def test_a_heading_s_form_unit_and_order(text: str, heading: tuple[str, str, str | None]) -> None:

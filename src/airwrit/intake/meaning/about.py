@@ -116,6 +116,21 @@ def evidence_of(columns: Sequence[ColumnSeen], context: Sequence[str]) -> bool:
     )
 
 
+def is_weak(columns: Sequence[ColumnSeen], context: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether nothing but the word drone speaks for it, and no column is headed by it: drones are bees as well."""
+    texts = [*context, *(column.heading for column in columns)]
+    words = {word for text in texts for word in words_of(text)}
+    if not words.isdisjoint(words_listed("drones") - {"drone", "drones"}):
+        return False
+    if any(
+        column.look.said and max(column.look.share("reg"), column.look.share("cta")) >= _PROOF
+        for column in columns
+    ):
+        return False
+    first = next((column for column in columns if column.heading), None)
+    return first is None or not lexicon.heard(first.heading).concepts & _AIRCRAFT_WORDS
+
+
 def _is_strong(text: str) -> bool:
     words = words_of(text)
     strong = words_listed("drones")
@@ -129,6 +144,57 @@ def _stands_alone(word: str, text: str) -> bool:
     place = text.find(word)
     before = text[place - 1 : place] if place > 0 else " "
     return not (before.isalnum() or before in "-_#")
+
+
+_OF_AIRCRAFT = frozenset(
+    {"registration", "remote_id_serial", "remote_id_way", "listed_serial", "mark_place", "expires_on"}
+)
+_OF_PILOTS = frozenset(
+    {
+        "certificate_number",
+        "has_certificate",
+        "event: initial test",
+        "event: recurrent test or training",
+        "recurrent_due_on",
+        "safety_test_on",
+        "safety_test_proof",
+    }
+)
+
+
+def split_of(
+    columns: Sequence[ColumnSeen], lexicon: Lexicon
+) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
+    """The columns about the aircraft and those about the person, where each row holds both; None where it does not."""
+    as_aircraft, as_person = (readings_of(columns, kind, lexicon) for kind in KINDS)
+    sides: list[str] = []
+    last = ""
+    for aircraft, person in zip(as_aircraft, as_person, strict=True):
+        side = _side(aircraft, person) or last or "aircraft"
+        sides.append(side)
+        last = side
+    mine = tuple(place for place, side in enumerate(sides) if side == "aircraft")
+    theirs = tuple(place for place, side in enumerate(sides) if side == "person")
+    air = {as_aircraft[place].fact for place in mine}
+    people = {as_person[place].fact for place in theirs}
+    named = air & {ID, "model", "maker", "remote_id_serial", "remote_id_way"}
+    if not named or not air & _OF_AIRCRAFT or not people & _OF_PILOTS or ID not in people:
+        return None
+    return mine, theirs
+
+
+def _side(aircraft: ColumnReading, person: ColumnReading) -> str:
+    """Whose a column is: of the one as which it alone is read, else of the one that only one of them can have."""
+    if aircraft.fact in _OF_AIRCRAFT and person.fact not in _OF_PILOTS:
+        return "aircraft"
+    if person.fact in _OF_PILOTS and aircraft.fact not in _OF_AIRCRAFT:
+        return "person"
+    one, other = (reading.fact not in (None, IGNORE) for reading in (aircraft, person))
+    if one != other:
+        return "aircraft" if one else "person"
+    if aircraft.fact == person.fact == ID:
+        return "aircraft" if aircraft.score > person.score else "person"
+    return ""
 
 
 def shows_people(readings: Sequence[ColumnReading]) -> bool:

@@ -20,7 +20,7 @@ from airwrit.intake.meaning.shapes import ColumnLook
 READ_AT, APART = 0.60, 0.10
 """The score at which a column is read, and how far behind the next reading has to be."""
 _AGREES, _SAME_FACT = 0.3, 0.12
-_BY_VALUES, _FEW = 0.6, 3
+_BY_VALUES, _FEW, _CLEARLY = 0.6, 3, 0.4
 IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
 _SPARE_OF_MANY = frozenset({IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
@@ -103,7 +103,7 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
 def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     heard, group = lexicon.heard(column.heading), lexicon.heard(column.group)
     exact = lexicon.template(kind).get(heading_of(column.heading).text) if column.heading else None
-    if exact in _NOT_BY_HEADING:
+    if exact in _NOT_BY_HEADING and heading_of(column.heading).text != KEYS[exact].headings[0]:
         exact = None
     by_fact = {
         rule.name: one
@@ -118,6 +118,12 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
         return ColumnReading(None, why="no word of its heading is known")
     best = scored[0]
     runner = scored[1] if len(scored) > 1 else None
+    if (
+        runner is not None
+        and (best.fact, runner.fact) == ("mark_text", "registration")
+        and best.score - runner.score < APART
+    ):
+        best, runner = runner, best
     if runner is not None and {best.fact, runner.fact} == set(_SERIALS) and best.score - runner.score < APART:
         wanted = _SERIALS[0] if column.look.share("cta") >= _BY_VALUES else _SERIALS[1]
         best, runner = (best, runner) if best.fact == wanted else (runner, best)
@@ -134,9 +140,10 @@ _SERIALS = ("remote_id_serial", "airframe_serial")
 
 def _is_settled(best: _Scored, runner: _Scored, look: ColumnLook) -> bool:
     """Whether two near readings are of a plain serial, most of whose values have not the form of a Remote ID serial."""
-    return {best.fact, runner.fact} == set(_SERIALS) and (
-        best.fact == _SERIALS[1] or look.share("cta") >= _BY_VALUES
-    )
+    pair = {best.fact, runner.fact}
+    if pair == set(_SERIALS):
+        return best.fact == _SERIALS[1] or look.share("cta") >= _BY_VALUES
+    return pair == {"registration", "mark_text"} or best.agreement - runner.agreement >= _CLEARLY
 
 
 def _doubt(
@@ -312,22 +319,44 @@ _RANK = ("NICK", "AC NAME", "TAG", "AC", "PERSON", "NAME", "CODE")
 def _named(
     found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon
 ) -> list[ColumnReading]:
-    """The same with one column that names the rows: the best of those read as such, else leftmost distinct words."""
+    """The same with one column that names the rows: the best of those read as such, else leftmost distinct words.
+
+    Another column of words for aircraft is the model, where none is.
+    """
     settled = list(found)
     names = [place for place, one in enumerate(found) if one.fact == ID]
-    if names:
-        best = min(names, key=lambda place: _name_rank(columns[place], lexicon, place))
-        for place in names:
-            if place != best:
-                settled[place] = replace(
-                    found[place], fact=IGNORE, why=f"the row is named by {columns[best].heading!r}"
-                )
+    ranked = sorted(names, key=lambda place: _name_rank(columns[place], lexicon, place))
+    best = ranked[0] if ranked else None
+    if best is None or columns[best].look.distinct * _OFTEN <= columns[best].look.said * (_OFTEN - 1):
+        left = next(
+            (place for place in (0, 1) if place < len(found) and _is_free_name(found[place], columns[place])),
+            None,
+        )
+        best = best if left is None else left
+    if best is None:
         return settled
-    for place, (one, column) in enumerate(zip(found, columns, strict=True)):
-        if one.fact is None and _could_name(column) and "old, former" not in one.why and place <= 1:
-            settled[place] = ColumnReading(ID, READ_AT, why="distinct words on the left", by="values")
-            return settled
+    if best not in names:
+        settled[best] = ColumnReading(ID, READ_AT, why="distinct words on the left", by="values")
+    facts = {one.fact for one in found}
+    for place in names:
+        if place == best:
+            continue
+        if "model" not in facts and "AC" in lexicon.heard(columns[place].heading).concepts:
+            facts.add("model")
+            settled[place] = replace(found[place], fact="model", why="the row is named by another column")
+        else:
+            why = f"the row is named by {columns[best].heading!r}"
+            settled[place] = replace(found[place], fact=IGNORE, why=why)
     return settled
+
+
+_OFTEN = 5
+"""One in so many names may come twice."""
+
+
+def _is_free_name(one: ColumnReading, column: ColumnSeen) -> bool:
+    """Whether a column not read by its heading may name the rows."""
+    return one.fact is None and _could_name(column) and "old, former" not in one.why
 
 
 def _name_rank(column: ColumnSeen, lexicon: Lexicon, place: int) -> tuple[bool, int, int]:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from enum import StrEnum
+from functools import cache, lru_cache
+from importlib.resources import files
 
 from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number, part_48_number
 from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
@@ -40,7 +43,7 @@ _ORG = re.compile(
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")
 _CHECKS = frozenset(("✓", "✔", "☑", "☐", "✗", "✘", "x", "√"))
 _LONG_TEXT, _WORDS_OF_TEXT, _NAME = 32, 5, 40
-_LISTS = {
+_LISTS: dict[str, type[StrEnum]] = {
     "way": RemoteIdWay,
     "use": UsedFor,
     "markplace": MarkPlace,
@@ -144,11 +147,38 @@ def _text_shapes(text: str) -> set[str]:
     found |= _identifier_shapes(text)
     for name, kind in _LISTS.items():
         values = choice_of(kind).values
-        if word in values or head in values or head in choice_of(kind).unclear:
+        if (
+            word in values
+            or head in values
+            or head in choice_of(kind).unclear
+            or keyed_values(kind.__name__, text)
+        ):
             found.add(name)
     if status_of(text) is not None:
         found.add("status")
     return found | _wordy_shapes(text, found)
+
+
+@cache
+def _keywords(name: str) -> dict[str, re.Pattern[str]]:
+    table = tomllib.loads((files("airwrit.intake.meaning") / "lists.toml").read_text(encoding="utf-8"))
+    return {
+        value: re.compile(
+            r"(?<![\w-])(?:" + "|".join(map(re.escape, sorted(words, key=len, reverse=True))) + r")(?![\w-])"
+        )
+        for value, words in table["keywords"].get(name, {}).items()
+    }
+
+
+@lru_cache(maxsize=1 << 13)
+def keyed_values(name: str, text: str) -> frozenset[str]:
+    """The values of a closed list whose words stand in a text of several words; a none said with another word is that none."""
+    lowered = " ".join(text.casefold().split())
+    if " " not in lowered:
+        return frozenset()
+    found = {value for value, pattern in _keywords(name).items() if pattern.search(lowered)}
+    negative = {"none", "not marked"} & found
+    return frozenset(negative or found)
 
 
 def _is_yes_or_no(word: str) -> bool:

@@ -63,9 +63,14 @@ def _patterns() -> tuple[tuple[Bearing, ServiceStatus | None, re.Pattern[str]], 
     found: list[tuple[Bearing, ServiceStatus | None, re.Pattern[str]]] = [
         (Bearing.GONE, ServiceStatus(status), _any_of(words)) for status, words in tables["gone"].items()
     ]
-    found.append((Bearing.OUT, None, _any_of(tables["out"]["phrases"])))
+    found.append((Bearing.OUT, None, _any_of([*tables["out"]["phrases"], *tables["out"]["sure"]])))
     found.append((Bearing.DOUBT, None, _any_of([*tables["doubt"]["phrases"]])))
     return tuple(found)
+
+
+@cache
+def _surely_out() -> frozenset[str]:
+    return frozenset(_tables()["out"]["sure"])
 
 
 def _any_of(phrases: list[str]) -> re.Pattern[str]:
@@ -90,7 +95,8 @@ def stops_in(text: str) -> tuple[Stop, ...]:
     found = []
     for bearing, status, pattern in _patterns():
         for match in pattern.finditer(said):
-            found.append(Stop(bearing, status, match[0], _is_about_part(said, match)))
+            sure = match[0] in _surely_out()
+            found.append(Stop(bearing, status, match[0], not sure and _is_about_part(said, match)))
     if "?" in said:
         found.append(Stop(Bearing.DOUBT, None, "?"))
     mended = _mended().search(said)

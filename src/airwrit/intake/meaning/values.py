@@ -12,7 +12,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.got import NOTHING, Got, clean, joined
-from airwrit.intake.meaning.shapes import has_registration_form
+from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
 from airwrit.intake.meaning.status import Bearing, status_of, stops_in
 from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
 from airwrit.intake.words import (
@@ -43,13 +43,31 @@ def choice_in(kind: type[StrEnum], text: str) -> Got:
     head, rest = _parted(text)
     said = one_of(kind, head)
     if not rest or said.fault or said.raw is None:
-        return whole
+        return _by_keywords(kind, text) or whole
     also = choice_of(kind).values.get(normal(rest.strip(" )")))
     if also is not None and also != said.raw:
         return Got(also, f"read as {also!r}") if normal(head) in set_of("none") else whole
+    keyed = keyed_values(kind.__name__, text)
+    if len(keyed) > 1 or (keyed and said.raw not in keyed):
+        return whole
     if stops_in(rest):
         return whole
     return Got(said.raw, joined(said.note, "words after the first were left out"))
+
+
+def _by_keywords(kind: type[StrEnum], text: str) -> Got | None:
+    """The value that the words of a longer text say, where they say one and nothing speaks of a doubt."""
+    values = keyed_values(kind.__name__, text)
+    if len(values) != 1 or "?" in text or _NOT_SURE.search(text.casefold()):
+        return None
+    (value,) = values
+    return Got(value, "read by the words in it")
+
+
+_NOT_SURE = re.compile(
+    r"\b(?:not sure|unsure|maybe|ordered|on order|needed|need|pending|soon|will|should|ask|check|was|old|or|not yet|"
+    r"none needed|some)\b"
+)
 
 
 def _parted(text: str) -> tuple[str, str]:

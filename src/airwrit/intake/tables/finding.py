@@ -52,7 +52,11 @@ class Layout:
 def layout_of(sheet: Sheet, lexicon: Lexicon) -> Layout:
     """The tables of a sheet, from top to bottom and from left to right."""
     view = whole(sheet)
-    tables = list(_side_by_side(view, lexicon)) or list(_tables(view, lexicon))
+    tables = (
+        list(_pages(view, lexicon, -1.0))
+        or list(_side_by_side(view, lexicon))
+        or list(_tables(view, lexicon))
+    )
     inside = [(one.view.top + one.first, one.view.top + one.end) for one in tables if not one.view.turned]
     notes = [
         (sheet.top + index, text)
@@ -68,10 +72,9 @@ def _tables(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
     """The tables of a view: pages of labels, a turned one, or those one under another."""
     heads = _heading_rows(view, lexicon)
     best = max((score for _, score in heads), default=-1.0)
-    pages = pages_of(view, lexicon, best)
-    if pages is not None:
-        labels, page_view = pages
-        yield TableFound(page_view, labels, ("",) * len(labels), 0, len(page_view.rows), score=1.0)
+    pages = list(_pages(view, lexicon, best))
+    if pages:
+        yield from pages
         return
     around = _turned(view, lexicon, best)
     if around is not None:
@@ -80,6 +83,18 @@ def _tables(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
     for place, (row, score) in enumerate(heads):
         end = heads[place + 1][0] if place + 1 < len(heads) else len(view.rows)
         yield _table_at(view, row, end, score, lexicon)
+
+
+def _pages(view: SheetView, lexicon: Lexicon, best: float) -> Iterator[TableFound]:
+    """The one table that pages of labels make; `best` is the score of the best row of headings."""
+    if best < 0:
+        best = max(
+            (heading_score(view, row, lexicon) for row in range(min(len(view.rows), _TOP))), default=-1.0
+        )
+    pages = pages_of(view, lexicon, best)
+    if pages is not None:
+        labels, around = pages
+        yield TableFound(around, labels, ("",) * len(labels), 0, len(around.rows), score=1.0)
 
 
 def _heading_rows(view: SheetView, lexicon: Lexicon) -> list[tuple[int, float]]:

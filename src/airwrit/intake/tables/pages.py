@@ -15,7 +15,8 @@ _CLEAR, _FIRST = 0.6, 0.75
 
 def pages_of(view: SheetView, lexicon: Lexicon, best: float) -> tuple[tuple[str, ...], SheetView] | None:
     """The labels and, one row a page, their values; None where the sheet is no page of labels."""
-    if len(view.rows) > _MOST_ROWS or best >= _CLEAR or max(map(filled, view.rows), default=0) > _WIDEST:
+    widest = max(map(filled, view.rows), default=0)
+    if len(view.rows) > _MOST_ROWS or widest > _WIDEST or (best >= _CLEAR and widest > 2):
         return None
     pairs = list(_pairs(view, lexicon))
     cells = sum(map(filled, view.rows))
@@ -39,7 +40,8 @@ def _pairs(view: SheetView, lexicon: Lexicon) -> Iterator[_Pair]:
             if not label or not _is_label(row[column], label, lexicon):
                 column += 1
                 continue
-            beside = view.cell(index, column + 1)
+            at = _value_at(view, index, column)
+            beside = view.cell(index, at)
             if (
                 is_filled(beside)
                 and _is_label(beside, text_of(beside), lexicon)
@@ -47,12 +49,19 @@ def _pairs(view: SheetView, lexicon: Lexicon) -> Iterator[_Pair]:
             ):
                 column += 1
                 continue
-            yield label, beside, view.place(index, column + 1)
-            column += 2
+            yield label, beside, view.place(index, at)
+            column = at + 1
+
+
+def _value_at(view: SheetView, index: int, column: int) -> int:
+    """Where the value beside a label stands: next to it, or behind one or two blank cells."""
+    return next(
+        (at for at in (column + 1, column + 2, column + 3) if is_filled(view.cell(index, at))), column + 1
+    )
 
 
 def _is_label(cell: Cell, text: str, lexicon: Lexicon) -> bool:
-    if cell.kind is not Kind.TEXT or not text:
+    if cell.kind is not Kind.TEXT or not text or text[0].isdigit() or text[0] in "$#~<":
         return False
     return text.endswith((":", "?")) or lexicon.heard(text).known_share >= _SHARE
 
@@ -61,7 +70,7 @@ def _is_pure(text: str, lexicon: Lexicon) -> bool:
     """Whether a text is nothing but a label, so that the one left of it has no value."""
     return text.endswith(":") or (
         lexicon.heard(text).known_share == 1
-        and not shapes_of(Cell(Kind.TEXT, text)) & {"yesno", "status", "way", "use"}
+        and not shapes_of(Cell(Kind.TEXT, text)) & {"yesno", "status", "way", "use", "markplace", "regkind"}
     )
 
 
