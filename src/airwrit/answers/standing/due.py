@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.standing.report import Report
+from airwrit.answers.standing.report import Report, is_gone
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
-from airwrit.law.rule import Finding
+from airwrit.law.rule import Bears, Finding
 
 SPANS = (7, 30, 60, 90)
 """The due list is told in these steps of days."""
@@ -26,12 +26,16 @@ class Due(NamedTuple):
 
 
 def due_items(report: Report) -> tuple[Due, ...]:
-    """Everything due or overdue, soonest first; one certificate over several aircraft is one thing."""
+    """Everything due or overdue, soonest first; one certificate over several aircraft is one thing.
+
+    Of an aircraft that the program does not have only filings are due; one on loan is still its owner's to keep registered.
+    """
     on = day_of(report.on)
+    gone = {f.subject for f in report.counted if is_gone(f) and f.outcome.code != "loaned_out"}
     grouped: dict[tuple[str, date, str], list[Finding]] = {}
     for finding in report.counted:
         day = day_due(finding)
-        if day is None:
+        if day is None or (finding.subject in gone and finding.rule.bears is Bears.FLIGHT):
             continue
         grouped.setdefault((finding.rule.name, day, _thing(finding, report)), []).append(finding)
     items = []

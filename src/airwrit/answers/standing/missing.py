@@ -54,6 +54,7 @@ _MEANINGS: Mapping[str, tuple[str, ...]] = {
 class MissingFact(NamedTuple):
     """A fact that is missing, contradicted or damaged for some subjects, and the aircraft and people that wait for it.
 
+    `why` tells missing only where it is so of all of them.
     `gain` is how many of them it helps to settle. `word` is a text that was not understood, with the cells it stands in.
     """
 
@@ -102,27 +103,27 @@ def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[MissingF
     What an aircraft lacks that the program does not have is no gap: nothing waits for it.
     """
     gone = {finding.subject for finding in report.counted if is_gone(finding)}
-    found: dict[tuple[Key[Any], Why, str], list[_Wanted]] = defaultdict(list)
-    waiting: dict[tuple[Key[Any], Why, str], dict[str, None]] = defaultdict(dict)
+    found: dict[tuple[Key[Any], str], list[_Wanted]] = defaultdict(list)
+    waiting: dict[tuple[Key[Any], str], dict[str, None]] = defaultdict(dict)
     for finding in report.counted:
         if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
             continue
         wait = [one for one in hang.get(finding.subject, (finding.subject,)) if one not in gone]
         for wanted in _wanted(finding, report.state) if wait else ():
-            found[wanted[:3]].append(wanted)
-            waiting[wanted[:3]].update(dict.fromkeys(wait))
+            found[wanted.key, wanted.word].append(wanted)
+            waiting[wanted.key, wanted.word].update(dict.fromkeys(wait))
     many = Counter(subject for subjects in waiting.values() for subject in subjects)
     gaps = [
         MissingFact(
             key,
-            why,
+            next((one.why for one in wanted if one.why is not Why.MISSING), Why.MISSING),
             tuple(dict.fromkeys(one.subject for one in wanted)),
-            tuple(waiting[key, why, word]),
-            sum(1 / many[subject] for subject in waiting[key, why, word]),
+            tuple(waiting[key, word]),
+            sum(1 / many[subject] for subject in waiting[key, word]),
             word,
             tuple(dict.fromkeys(one.place for one in wanted if one.place)),
         )
-        for (key, why, word), wanted in found.items()
+        for (key, word), wanted in found.items()
     ]
     return tuple(sorted(gaps, key=lambda gap: (not gap.word, -gap.gain)))
 

@@ -20,6 +20,14 @@ from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, show_caution
 from airwrit.cli.shared.law_reading import show_late
+from airwrit.cli.shown.standing_short import (
+    show_assumed,
+    show_due,
+    show_lost,
+    show_questions,
+    show_rows,
+    show_unread_columns,
+)
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import State
@@ -56,9 +64,12 @@ def longest_word(texts: Iterable[str]) -> int:
 
 
 def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
-    """Print the whole answer; `every` adds each finding of each subject."""
+    """Print the answer, on three screens or, with `every`, each finding of each subject."""
     state = standing.report.state
     _head(standing, out)
+    if not every:
+        _in_short(standing, out)
+        return
     for kind, title in (("aircraft", "AIRCRAFT"), ("person", "PEOPLE")):
         rows = [row for row in standing.rows if kind_of(row.subject) == kind]
         if rows:
@@ -70,8 +81,20 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
     _gaps(standing.gaps, out)
     show_problems(standing.report.problems, out)
     show_withheld(standing.report, out)
-    if every:
-        show_every(standing.report, out)
+    show_every(standing.report, out)
+    show_assumed(standing, out)
+    _foot(standing, out)
+
+
+def _in_short(standing: Standing, out: Console) -> None:
+    show_lost(standing.report.problems, out)
+    show_rows(standing, out)
+    _left(standing, out)
+    show_due(standing, out)
+    _papers(standing, out)
+    show_questions(standing.gaps, out)
+    show_withheld(standing.report, out)
+    show_assumed(standing, out)
     _foot(standing, out)
 
 
@@ -360,11 +383,14 @@ def _foot(standing: Standing, out: Console) -> None:
 
 
 def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> None:
-    """How each column was read: the doubtful and unread ones always, all of them with `every`."""
-    told = [column for column in columns if every or column.how != "exact" or column.note]
-    if not told:
+    """How each column was read; without `every` those that have to be asked about, and the names of the unused ones."""
+    if not every:
+        show_unread_columns(columns, out)
         return
-    _title("COLUMNS: how the headings were read" if every else "COLUMNS NOT READ BY THEIR EXACT HEADING", out)
+    if not columns:
+        return
+    told = columns
+    _title("COLUMNS: how the headings were read", out)
     table = _lines()
     for column in told:
         meaning = column.key.replace("_", " ") if column.key else "not known: kept out, listed here"

@@ -1,0 +1,211 @@
+"""A standing on three screens: what the sheet lost, who may not fly and why, who may, what is due, what to answer.
+
+What reads the same is told once for all of whom it is so. `--all` and a name show everything.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwrit.answers.sheets.answers_form import ASKED
+from airwrit.answers.standing.assumed import assumed_in
+from airwrit.answers.standing.due import SPANS
+from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.places import place_of
+from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.view import BY_URGENCY, due_lines, first_thing
+from airwrit.base.days import day_of
+from airwrit.cli.console import SIGNS, clean
+from airwrit.facts.state import State
+from airwrit.facts.statement import Problem
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.intake.columns import Column
+from airwrit.law import wording
+
+_LOST, _ASKED, _NAMES, _CELLS, _DUE = 6, 6, 12, 6, 12
+_APART = (Headline.WORK, Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
+"""Headlines whose people and aircraft are told by their names alone."""
+_TITLES = {
+    Headline.WORK: "MAY FLY FOR WORK",
+    Headline.NOT_IN_FLEET: "NOT IN THE FLEET",
+    Headline.NOT_JUDGED: "NOT JUDGED, no pilot",
+}
+
+
+def show_lost(problems: Iterable[Problem], out: Console) -> None:
+    """What could not be read, each thing once with its cells and what to type; remarks are counted alone."""
+    found = list(problems)
+    lost: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for problem in found:
+        if problem.spoils or problem.unread:
+            lost[clean(problem.what), clean(problem.do)].append(problem.where)
+    if lost:
+        many = sum(map(len, lost.values()))
+        _title(
+            f"NOT READ: {many} {'place' if many == 1 else 'places'} in the sheet. They count as unknown.", out
+        )
+        table = _grid(18, 46, 36)
+        for (what, do), places in list(lost.items())[:_LOST]:
+            table.add_row(_cells(places), what, do)
+        out.print(table)
+    left, remarks = len(lost) - _LOST, sum(not (one.spoils or one.unread) for one in found)
+    more = [f"{left} more of these" if left > 0 else "", f"{remarks} remarks" if remarks else ""]
+    if any(more):
+        out.print(Text(f"{' and '.join(filter(None, more))}: --all shows them.", style="dim"))
+
+
+def _cells(places: Sequence[str]) -> str:
+    """The cells of one kind of trouble, by sheet: `Fleet K5, K6, K7 and 20 more`."""
+    by_sheet: dict[str, list[str]] = defaultdict(list)
+    for text in places:
+        place = place_of(text)
+        if place is None or place.row is None:
+            by_sheet[clean(text)].append("")
+        else:
+            cell = f"{place.column}{place.row}" if place.column else f"row {place.row}"
+            by_sheet[clean(place.sheet or place.file)].append(cell)
+    return "; ".join(
+        f"{sheet} {_listed([one for one in cells if one], _CELLS)}".strip()
+        for sheet, cells in by_sheet.items()
+    )
+
+
+def show_rows(standing: Standing, out: Console) -> None:
+    """Who may not fly and why, then who may, and who stands apart; aircraft first."""
+    state = standing.report.state
+    for kind, title in (("aircraft", "AIRCRAFT"), ("person", "PEOPLE")):
+        rows = [row for row in standing.rows if kind_of(row.subject) == kind]
+        _against(title, [row for row in rows if row.headline not in _APART], state, out)
+        for headline in _APART:
+            _apart(headline, title, [row for row in rows if row.headline is headline], state, out)
+
+
+def _against(title: str, rows: Sequence[SubjectStanding], state: State, out: Console) -> None:
+    """Whom something holds back: those for whom it is the same stand on one line."""
+    alike: dict[tuple[Headline, str, str], list[str]] = defaultdict(list)
+    for row in sorted(rows, key=lambda row: BY_URGENCY.index(row.headline)):
+        words = None if row.deciding is None else wording.worded(row.deciding, state)
+        more = len({(one.rule.name, one.subject) for one in row.in_the_way}) - 1
+        is_told = row.headline is not Headline.CANT_SAY and more > 0
+        says = ("" if words is None else clean(words.says)) + (f" (and {more} more)" if is_told else "")
+        first = first_thing(row, state)
+        by = "" if first.by is None or first.by.isoformat() in first.do else f" (by {first.by})"
+        alike[row.headline, says, clean(first.do) + by].append(clean(id_of(row.subject)))
+    if not alike:
+        return
+    out.print()
+    table = _grid(18, 44, 38, signs=True)
+    table.show_header, table.header_style = True, "dim"
+    for column, name in zip(table.columns, ("", title, "STANDING", "FIRST THING TO DO"), strict=True):
+        column.header = name
+    for (headline, says, do), names in alike.items():
+        style = "bold" if headline is Headline.GROUNDED else ""
+        told = f"{headline.value}: {says}" if says else headline.value
+        table.add_row(
+            SIGNS[headline.mark], Text(_listed(names, _NAMES), style="bold"), Text(told, style=style), do
+        )
+    out.print(table)
+
+
+def _apart(
+    headline: Headline, title: str, rows: Sequence[SubjectStanding], state: State, out: Console
+) -> None:
+    """Those of one headline by their names; those not in the fleet by why they are not."""
+    if not rows:
+        return
+    alike: dict[str, list[str]] = defaultdict(list)
+    for row in rows:
+        tells_why = headline is Headline.NOT_IN_FLEET and row.deciding is not None
+        why = clean(wording.worded(row.deciding, state).says) if tells_why and row.deciding else ""
+        alike[why].append(clean(id_of(row.subject)))
+    _title(f"{_TITLES[headline]}, {title.lower()}: {len(rows)}", out)
+    for why, names in alike.items():
+        out.print(f"{_listed(names, len(names))}" + (f": {why}" if why else ""))
+
+
+def show_due(standing: Standing, out: Console) -> None:
+    """What is due within the longest span, the soonest first; what is overdue says so."""
+    last = day_of(standing.report.on) + timedelta(days=SPANS[-1])
+    lines = [line for line in due_lines(standing.due, standing.report.state) if line.day <= last]
+    if not lines:
+        return
+    _title(f"DUE WITHIN {SPANS[-1]} DAYS", out)
+    table = _grid(12, 26, 62)
+    for line in lines[:_DUE]:
+        day = f"{line.day}" + (" overdue" if line.overdue else "")
+        names = [clean(id_of(subject)) for subject in line.subjects]
+        table.add_row(day, _listed(names, _NAMES), clean(line.do or line.says))
+    out.print(table)
+    if len(lines) > _DUE:
+        out.print(Text(f"{len(lines) - _DUE} more: `airwrit due`.", style="dim"))
+
+
+def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
+    """The first questions, what settles the most first, and how to answer them."""
+    if not gaps:
+        return
+    _title("WHAT WE NEED FROM YOU, what settles the most first", out)
+    table = _grid(3, 62, 35)
+    for number, gap in enumerate(gaps[:_ASKED], start=1):
+        about = f'"{clean(gap.word)}": ' if gap.word else ""
+        names = [clean(id_of(subject)) for subject in gap.subjects]
+        table.add_row(f"{number}.", about + gap.key.question, _listed(names, 4))
+    out.print(table)
+    more = f"{len(gaps) - _ASKED} more. " if len(gaps) > _ASKED else ""
+    out.print(f"{more}--questions FILE writes them as a form to fill in; --answers FILE gives it back.")
+
+
+def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
+    """The columns that have to be asked about, each with why, and the names of those that are not used."""
+    asked = [column for column in columns if column.how == ASKED]
+    if asked:
+        _title("WHAT DO THESE COLUMNS HOLD? Until you say, they hold up their rows.", out)
+        table = _grid(10, 40, 50)
+        for column in asked:
+            table.add_row(column.place, clean(column.heading), clean(column.note))
+        out.print(table)
+    unused = [
+        f"{column.place} {clean(column.heading)}".strip()
+        for column in columns
+        if not column.key and column not in asked
+    ]
+    if unused:
+        out.print(
+            Text(
+                f"\nColumns not used: {_listed(unused, _NAMES)}. --all shows how each was read.", style="dim"
+            )
+        )
+
+
+def show_assumed(standing: Standing, out: Console) -> None:
+    """What is taken as "no" because nothing is on file, once."""
+    words = [one.words for one in assumed_in(standing.report)]
+    if words:
+        out.print(Text(f'\nAssumed "no", nothing on file: {", ".join(words)}.', style="dim"))
+
+
+def _listed(names: Sequence[str], most: int) -> str:
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
+
+
+def _grid(*ratios: int, signs: bool = False) -> Table:
+    """A table without lines: columns of these widths against each other, after one of signs."""
+    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 1, 0, 0), expand=True)
+    if signs:
+        table.add_column(no_wrap=True, width=4)
+    for ratio in ratios:
+        table.add_column(ratio=ratio, overflow="fold")
+    return table
+
+
+def _title(text: str, out: Console) -> None:
+    out.print()
+    out.print(Text(text, style="dim"))
