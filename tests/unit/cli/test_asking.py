@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
+from typing import Any
 
+import pytest
 from click.testing import CliRunner
 
 from airwrit.answers.sheets.answered import FormFilled
@@ -15,9 +17,12 @@ from airwrit.answers.sheets.importing import (
     read_files,
     standing_after,
 )
+from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.standing import Standing
+from airwrit.cli.write import asking
 from airwrit.cli.write.asking import MOST, asked_through, show_reading
-from airwrit.facts.key import Raw
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.aircraft import MARK_PLACE
 from airwrit.intake.answers_file import AnswersFile
 
 HEAD = "Aircraft,maker,model,used_for,owner,registration,remote_id_serial,listed_serial,issued_on,not_understood\n"
@@ -48,12 +53,34 @@ def asked(*typed: str) -> tuple[dict[tuple[str, str], Raw], Standing, str]:
     return said, stands(read), printed
 
 
-def test_ten_answers_settle_the_sheet() -> None:
-    by_order = ("1", "1", "", "6", "3 lb 1 oz", "Larrabee County", "", "1", "UAS-2", "4", "1", "yes")
-    said, answer, printed = asked(*by_order, *[""] * 9)
-    assert said["aircraft/UAS-1", "does_not_matter"] == "loaner?"
-    assert said["aircraft/UAS-1", "mark_place"] == "outside"
-    assert said["aircraft/UAS-2", "mark_place"] == "not marked"
+SAYS = {
+    "registration_kind": "Part 48 per aircraft",
+    "registered_to": "Larrabee County",
+    "remote_id_way": "standard",
+    "takeoff_weight_g": "3 lb 1 oz",
+    "declaration_accepted": "yes",
+    "owner_kind": "government",
+    "does_not_matter": "doesn't matter",
+}
+
+
+def test_ten_answers_settle_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
+    def said(gap: MissingFact, prompt: str) -> str:
+        asked_of.append(gap.key)
+        if gap.key is MARK_PLACE:
+            return "not marked" if "UAS-2" in prompt else "outside"
+        return SAYS[gap.key.name]
+
+    def apart(text: str, **_: object) -> str:
+        return "UAS-2" if asked_of[-1] is MARK_PLACE else ""
+
+    asked_of: list[Key[Any]] = []
+    monkeypatch.setattr(asking, "_said", said)
+    monkeypatch.setattr("click.prompt", apart)
+    known, answer, printed = asked()
+    assert known["aircraft/UAS-1", "does_not_matter"] == "loaner?"
+    assert known["aircraft/UAS-1", "mark_place"] == "outside"
+    assert known["aircraft/UAS-2", "mark_place"] == "not marked"
     assert {row.subject: row.headline.code for row in answer.rows} == {
         "aircraft/UAS-1": "may_fly_work",
         "aircraft/UAS-2": "grounded",

@@ -55,6 +55,9 @@ CASES = [
     case(FLEET, "not_applicable", "in_the_fleet", TODAY, aircraft("H-03", acquired_on=TODAY)),
     case(FLEET, "not_met", "not_yet", "2026-11-23", WITH_PAPER, paper(issued_on=TODAY)),
     case(FLEET, "not_applicable", "in_the_fleet", TODAY, WITH_PAPER, paper(issued_on=TODAY)),
+    # A certificate still to come shows an aircraft that is there and not registered yet.
+    case(FLEET, "not_applicable", "in_the_fleet", TODAY, WITH_PAPER, paper(issued_on="2026-11-25")),
+    case(FLEET, "not_met", "not_yet", "2026-11-24", aircraft("H-03", acquired_on="2026-11-25")),
     case(
         FLEET,
         "not_applicable",

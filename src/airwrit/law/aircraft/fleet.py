@@ -62,11 +62,15 @@ IN_THE_FLEET_RULE = Rule("in_the_fleet", "aircraft", Bears.FLIGHT, in_the_fleet)
 
 
 def _issued(facts: Facts) -> date | None:
-    """The first day of the certificate on file: before it nothing shows that the program had the aircraft."""
+    """The first day of the certificate on file: before it nothing shows that the program had the aircraft.
+
+    None for a certificate that is still to come: the aircraft is there and not registered yet.
+    """
     try:
-        return facts.quietly().linked(REGISTRATION).on_file(ISSUED_ON)
+        issued = facts.quietly().linked(REGISTRATION).on_file(ISSUED_ON)
     except Undecided:
         return None
+    return None if issued is not None and issued > day_of(facts.state.known_at) else issued
 
 
 def in_service(facts: Facts, law: Law) -> Outcome:
