@@ -11,15 +11,18 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from airwrit.answers.standing.report import bears_out, declared_uses
-from airwrit.base.verdict import Verdict
+from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import kind_of
+from airwrit.facts.vocabulary import KEYS, kind_of
+from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE, IN_THE_FLEET_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
-from airwrit.law.holder.certificate_holder import REGISTRATION_NOT_VOID_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
+from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE, REGISTRATION_NOT_VOID_RULE
+from airwrit.law.holder.owner import OWNER_ELIGIBLE_RULE
 from airwrit.law.rule import USES, Bears, Finding, Rule
 
 _AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
@@ -27,6 +30,8 @@ _REGISTERED = MUST_BE_REGISTERED_RULE
 _FLEET, _PILOT = IN_THE_FLEET_RULE, FLIES_AT_ALL_RULE
 _HANDS_ON = (_REGISTERED, REGISTRATION_NOT_VOID_RULE)
 """Rules that find what others find as well, in this order."""
+_ON_OWNER = (OWNER_ELIGIBLE_RULE, REGISTRATION_NOT_VOID_RULE, RIGHT_KIND_FOR_USE_RULE)
+_CERTIFIED = (REGISTERED_TO_OWNER_RULE, REGISTRATION_IN_TERM_RULE)
 _LIGHT_CODES = ("light", "struck")
 
 
@@ -180,8 +185,25 @@ def _judged_of(
     return judged.get(f"{link.links_to}/{held.value}", ())
 
 
+def taken_from_certificate(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """The findings that only want facts of the owner, of an aircraft whose registration is in term and in the owner's name.
+
+    The FAA registered it to that owner, so that the owner may register is taken from the certificate as long as nothing on
+    file speaks against it. A standing tells this among what it assumes.
+    """
+    if not all(any(f.rule is rule and f.verdict is Verdict.MET for f in findings) for rule in _CERTIFIED):
+        return ()
+    return tuple(f for f in findings if f.rule in _ON_OWNER and _wants_of_owner(f.outcome))
+
+
+def _wants_of_owner(outcome: Outcome) -> bool:
+    key = KEYS.get(outcome.code)
+    return outcome.why is Why.MISSING and key is not None and key.table == "owner"
+
+
 def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _RowTold:
-    of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT]
+    assumed = taken_from_certificate(findings)
+    of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT and f not in assumed]
     deciding = {use: _bearing(use, of_flight) for use in USES}
     verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}
     gone = next((f for f in findings if f.rule is _FLEET and f.verdict is Verdict.NOT_MET), None)
@@ -196,7 +218,9 @@ def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _RowTol
     against = (
         (gone,)
         if gone is not None
-        else _in_the_way(headline, _of_flight(findings) if use is None else deciding[use])
+        else _in_the_way(
+            headline, _of_flight(f for f in findings if f not in assumed) if use is None else deciding[use]
+        )
     )
     flies_for = UsedFor.WORK if headline is Headline.WORK else UsedFor.RECREATION
     return _RowTold(

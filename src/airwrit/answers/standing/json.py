@@ -104,7 +104,7 @@ def standing_json(standing: Standing) -> Json:
         "perhaps_one_person": [list(group) for group in perhaps_one_in(report.state)],
         "assumed_no": [
             {"fact": one.fact, "words": one.words, "subjects": list(one.subjects)}
-            for one in assumed_in(report)
+            for one in assumed_in(report, standing.rows)
         ],
         "missing": [gap_json(gap, report.state) for gap in standing.gaps],
         "left": [

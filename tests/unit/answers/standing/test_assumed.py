@@ -2,8 +2,24 @@
 
 from __future__ import annotations
 
-from airwrit.answers.standing.assumed import assumed_in
+from airwrit.answers.standing.assumed import Assumed, assumed_in
+from airwrit.answers.standing.headline import Headline
+from airwrit.facts.key import Raw
 from tests.unit.answers.told import firm_aircraft, fleet
+
+OWNER = "owner/Tarn & Fell Land Services"
+
+
+def assumed_of(told: dict[str, dict[str, Raw]]) -> tuple[Assumed, ...]:
+    """What is assumed of what was told."""
+    answer = fleet(told)
+    return assumed_in(answer.report, answer.rows)
+
+
+def headline(told: dict[str, dict[str, Raw]]) -> Headline:
+    """How the one aircraft told of stands."""
+    (row,) = fleet(told).rows
+    return row.headline
 
 
 def test_each_fact_is_told_once_with_its_subjects() -> None:
@@ -11,14 +27,53 @@ def test_each_fact_is_told_once_with_its_subjects() -> None:
         **firm_aircraft("K", "FA00TEST21", "2025-03-01"),
         **firm_aircraft("L", "FA00TEST22", "2025-03-01"),
     }
-    found = {one.fact: one.subjects for one in assumed_in(fleet(told).report)}
+    found = {one.fact: one.subjects for one in assumed_of(told)}
     assert found["sold_on"] == ("aircraft/K", "aircraft/L")
     assert found["flight_aircraft"] == ("aircraft/K", "aircraft/L")
     told["aircraft/L"]["sold_on"] = "2027-01-01"
-    assert {one.fact: one.subjects for one in assumed_in(fleet(told).report)}["sold_on"] == ("aircraft/K",)
+    assert {one.fact: one.subjects for one in assumed_of(told)}["sold_on"] == ("aircraft/K",)
 
 
 def test_a_defect_on_file_is_not_assumed_away() -> None:
     told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
     told["flight/1"] = {"flight_aircraft": "K", "flown_on": "2026-11-01", "defect_seen": "crack"}
-    assert "flight_aircraft" not in {one.fact for one in assumed_in(fleet(told).report)}
+    assert "flight_aircraft" not in {one.fact for one in assumed_of(told)}
+
+
+# A certificate shows that the FAA registered the aircraft to the one it names (14 CFR 48.110); that nothing on file shows the
+# owner eligible (48.20) then holds no flight back. Common practice, no source.
+
+
+def test_a_certificate_in_term_shows_an_owner_who_may_register() -> None:
+    told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
+    told[OWNER] = {"owner_kind": "corporation"}
+    assert headline(told) is Headline.WORK
+    assert {one.fact: one.subjects for one in assumed_of(told)}["owner_eligible"] == ("aircraft/K",)
+    told[OWNER] = {}
+    assert headline(told) is Headline.WORK
+
+
+def test_what_speaks_against_the_owner_grounds_all_the_same() -> None:
+    told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
+    told[OWNER] = {"owner_kind": "person", "citizenship": "neither"}
+    assert headline(told) is Headline.GROUNDED
+
+
+def test_a_certificate_that_ended_shows_nothing() -> None:
+    told = firm_aircraft("K", "FA00TEST21", "2022-03-01")
+    told[OWNER] = {"owner_kind": "corporation"}
+    assert headline(told) is Headline.GROUNDED
+    assert "owner_eligible" not in {one.fact for one in assumed_of(told)}
+
+
+def test_a_certificate_in_a_name_nobody_told_shows_nothing() -> None:
+    told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
+    told[OWNER] = {"owner_kind": "corporation"}
+    del told["registration/FA00TEST21"]["registered_to"]
+    assert headline(told) is not Headline.WORK
+    assert "owner_eligible" not in {one.fact for one in assumed_of(told)}
+
+
+def test_an_owner_known_to_be_eligible_is_not_assumed_to_be() -> None:
+    told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
+    assert "owner_eligible" not in {one.fact for one in assumed_of(told)}
