@@ -186,7 +186,7 @@ def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
 
 def show_assumed(standing: Standing, out: Console) -> None:
     """What is taken as "no" because nothing is on file, once."""
-    words = [one.words for one in assumed_in(standing.report)]
+    words = [one.words for one in assumed_in(standing.report, standing.rows)]
     if words:
         out.print(Text(f'\nAssumed "no", nothing on file: {", ".join(words)}.', style="dim"))
 
