@@ -22,7 +22,7 @@ from airwrit.intake.meaning.shapes import has_registration_form, shapes_of
 
 _SENTENCES = re.compile(r"(?<=[.;!])\s+|\s{3,}")
 _NOT_THAT = re.compile(
-    r"\bnot (?:hobby|rec\b|recreational|recreation)|,? no (?:hobby|recreational) (?:ones|registrations)"
+    r"\b(?:not|none|no|never) (?:hobby|rec\b|recreational|recreation)|,? no (?:hobby|recreational) (?:ones|registrations)"
 )
 _GENERIC = re.compile(r"^(?:the|our|us|this|all)\b", re.IGNORECASE)
 _ENDS = re.compile(r"\s+(?:-|–|—|:)\s+")

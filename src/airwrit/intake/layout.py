@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.intake.cells import Sheet
@@ -33,6 +33,7 @@ from airwrit.intake.meaning.about import (
     split_of,
 )
 from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen, readings_of
+from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
 from airwrit.intake.tables.finding import TableFound, layout_of
@@ -40,7 +41,7 @@ from airwrit.intake.tables.view import SheetView
 from airwrit.intake.words import tables
 
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
-_WIDE = 300
+_WIDE, _LONGEST_CODE = 300, 60
 _BARE_WEIGHT = ("weight", "mass")
 """Headings under which a weight is one without the parts listed in a sheet of their own."""
 NO_TABLE = "none"
@@ -63,6 +64,7 @@ class Block:
     titles: tuple[tuple[int, str], ...] = ()
     plan: SheetPlan | None = None
     is_part: bool = False
+    codes: Mapping[str, str] = field(default_factory=dict)
 
 
 ELSEWHERE = Match("", "elsewhere")
@@ -101,7 +103,18 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
         context = [*(text for _, text in found.titles), sheet.name]
         about = about or evidence_of(columns, [*context, *(text for _, text in layout.notes)])
         blocks += _blocks(found, columns, context, plans, hint_of(sheet.name), words)
+    codes = codes_in([*(text for _, text in layout.notes), *_explaining(sheet)]) if blocks else {}
+    if codes:
+        blocks = [replace(block, codes=codes) for block in blocks]
     return Laid(tuple(blocks), layout.notes, about)
+
+
+def _explaining(sheet: Sheet) -> Iterator[str]:
+    """The short texts of a sheet that may explain a sign: `x = no`."""
+    for row in sheet.rows:
+        for cell in row:
+            if "=" in cell.text and len(cell.text) <= _LONGEST_CODE:
+                yield cell.text
 
 
 def _columns_seen(found: TableFound) -> list[ColumnSeen]:

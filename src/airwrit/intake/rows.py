@@ -16,6 +16,7 @@ from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field, fields_of, named_by
 from airwrit.intake.got import NOTHING, Got, clean
 from airwrit.intake.layout import Block
+from airwrit.intake.meaning.lexicon import whole_lexicon
 from airwrit.intake.reading import Hints, Read, read_column
 from airwrit.intake.tables.view import SheetView
 
@@ -44,6 +45,23 @@ _TOTAL = re.compile(
     re.IGNORECASE,
 )
 _WIDE = 3
+_CROSS, _TICKS = "x", frozenset("✓✔☑√")
+_CODED = frozenset(
+    {
+        "service_status",
+        "mark_place",
+        "listed_serial",
+        "declaration_accepted",
+        "remote_id_way",
+        "registration_kind",
+        "is_registered",
+        "has_certificate",
+        "safety_test_proof",
+        "flies_at_night",
+        "used_for",
+    }
+)
+"""Meanings of columns whose cells may be codes or signs that the sheet explains."""
 
 
 @dataclass(slots=True)
@@ -88,9 +106,28 @@ class Table:
         known = self._reads.get((item.column, asked_order))
         if known is None:
             hints = Hints(item.unit, item.order, asked_order, self.sheet.from_1904, item.variant)
-            known = read_column(_key_of(self, item), self.cells(item.column), hints)
+            known = read_column(_key_of(self, item), self._plain_cells(item), hints)
             self._reads[item.column, asked_order] = known
         return known
+
+    def _plain_cells(self, item: Field) -> list[Cell]:
+        """The cells of a column with its codes and signs written out, as the sheet explains them.
+
+        A cross among ticks may be a no as well as a yes: it is neither until the sheet or the user says which.
+        """
+        cells = self.cells(item.column)
+        if item.meaning not in _CODED:
+            return cells
+        codes = dict(self.block.codes)
+        texts = {cell.text.casefold() for cell in cells}
+        if _CROSS not in codes and _CROSS in texts and not _TICKS.isdisjoint(texts):
+            codes[_CROSS] = "x (yes or no?)"
+        if not codes:
+            return cells
+        return [
+            Cell(Kind.TEXT, codes[word]) if (word := cell.text.strip().casefold()) in codes else cell
+            for cell in cells
+        ]
 
     def forget(self) -> None:
         """Forget what columns gave: the rows have changed."""
@@ -153,6 +190,14 @@ def _sort_rows(table: Table) -> None:
 def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) -> tuple[str, str, bool] | None:
     """Why a row is no row of data, what to do, and whether that leaves something unread; None for a row of data."""
     first, column = next((cell, column) for column, cell in enumerate(row) if cell is not EMPTY)
+    if table.block.table == "aircraft" and table.block.plan is None:
+        other = _other_thing(table, row)
+        if other:
+            return (
+                f"{_quoted(first)} is {other}, no aircraft; it was not read",
+                "nothing, if that is so",
+                False,
+            )
     if first.kind is Kind.TEXT and _TOTAL.fullmatch(first.text.strip()):
         return f"the row {_quoted(first)} was taken for a total and not read", "nothing, if it is one", False
     if filled == 1 and wide:
@@ -174,6 +219,31 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
     if repeated and _repeats_headings(headings, row):
         return "the headings stand here again", "nothing", False
     return None
+
+
+def _other_thing(table: Table, row: Sequence[Cell]) -> str:
+    """What a row is about where that is no aircraft: a battery, a simulator, a record made to try the sheet; else ""."""
+    for item in table.fields:
+        text = row[item.column].text if item.column < len(row) else ""
+        if not text:
+            continue
+        if item.meaning in ("remarks", "id", "service_status") and _TRIAL.search(text.casefold()):
+            return "a test record or an example"
+        if item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
+            concepts = whole_lexicon().heard(text).concepts
+            if concepts and concepts <= _PARTS_OF_IT:
+                return "a part or gear"
+            if _SIMULATOR.search(text.casefold()):
+                return "a simulator"
+    return ""
+
+
+_TRIAL = re.compile(
+    r"\b(?:test record|example row|sample row|template row|dummy record|example only)\b|^(?:example|sample|template)\b"
+)
+_CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind)\b|_(?:cls|typ|class)")
+_SIMULATOR = re.compile(r"\b(?:simulator|sim|flight sim)\b")
+_PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})
 
 
 def _has_digit(text: str) -> bool:

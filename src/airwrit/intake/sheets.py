@@ -6,6 +6,7 @@ import gc
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,14 +21,15 @@ from airwrit.intake.dates import DateOrder
 from airwrit.intake.for_all import SaidOfAll, owners_by_name, said_of_all, state_for_all
 from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, Laid, hint_of, laid_out, named_headings
 from airwrit.intake.limits import LIMITS, Limits
-from airwrit.intake.mapping import Plans
+from airwrit.intake.mapping import Plans, SheetPlan
 from airwrit.intake.meaning.legend import Legend, legend_of
 from airwrit.intake.meaning.lexicon import Lexicon, words_of
 from airwrit.intake.remarks import merged_problem
 from airwrit.intake.rows import Table, opened
 from airwrit.intake.stating import Told
 from airwrit.intake.subjects import Names
-from airwrit.intake.tables.codes import codes_of, decoded
+from airwrit.intake.tables.codes import codes_below, codes_of, decoded, decoded_below
+from airwrit.intake.tables.headings import is_blank
 from airwrit.intake.telling import Around, told_by
 from airwrit.intake.watching import legend_problem
 
@@ -111,6 +113,26 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
+def _decoded_by_itself(
+    sheet: Sheet, plans: Sequence[SheetPlan], lexicon: Lexicon | None
+) -> tuple[Sheet, Laid]:
+    """A sheet with its tables; codes that a list below its first table explains are written out."""
+    laid = laid_out(sheet, plans, lexicon)
+    straight = [block for block in laid.blocks if not block.view.turned and block.view.places is None]
+    if len(straight) != len(laid.blocks) or not straight or straight[0].view.left != sheet.left:
+        return sheet, laid
+    offset = straight[0].view.top - sheet.top
+    head, end = straight[0].first - 1 + offset, straight[0].end + offset
+    after = next(
+        (row for row in range(head + 2, len(sheet.rows)) if is_blank(sheet.rows[row])), len(sheet.rows)
+    )
+    pairs = codes_below(sheet, after)
+    if len(pairs) < _SEVERAL - 2:
+        return sheet, laid
+    plain = decoded_below(sheet, head, min(end, after), pairs)
+    return (sheet, laid) if plain is sheet else (plain, laid_out(plain, plans, lexicon))
+
+
 class _Beside(NamedTuple):
     """What stands beside a table: what colors mean, and what is said of all its aircraft."""
 
@@ -148,7 +170,7 @@ def _lines(sheet: Sheet, laid: Laid) -> list[tuple[str, str]]:
 def _laid_out(book: Book, answers: Answers, lexicon: Lexicon | None) -> list[tuple[Sheet, Laid]]:
     """The sheets of a file with their tables; codes that another sheet lists are written out first."""
     plans = answers.mapping or {}
-    first = [(sheet, laid_out(sheet, plans.get(sheet.name, ()), lexicon)) for sheet in book.sheets]
+    first = [_decoded_by_itself(sheet, plans.get(sheet.name, ()), lexicon) for sheet in book.sheets]
     if len(first) == 1:
         return first
     found: list[tuple[Sheet, Laid]] = []
@@ -289,6 +311,7 @@ def _read_all(
         frozenset(f"aircraft/{name}" for name in _linked(tables, "part", PART_OF.name, names)),
         _aircraft_under(tables),
         answers.dates,
+        _shown_orders(tables),
         {},
     )
     results: list[tuple[Table, Told]] = []
@@ -305,6 +328,18 @@ def _read_all(
     known += owners_by_name(known, answers.owner)
     columns = [column for _, told in results for column in told.columns]
     return known, columns, problems + clashes(rows)
+
+
+def _shown_orders(tables: Sequence[Table]) -> dict[str, DateOrder]:
+    """How days like 3/4/2026 are written in a sheet, where some columns show it and none shows the other way."""
+    found: dict[str, set[DateOrder]] = {}
+    for table in tables:
+        for item in table.fields:
+            if item.key is not None and item.key.kind is date:
+                dates = table.read(item).dates
+                if dates is not None and dates.order is not None and dates.shown_by:
+                    found.setdefault(table.sheet.label, set()).add(dates.order)
+    return {label: next(iter(orders)) for label, orders in found.items() if len(orders) == 1}
 
 
 def _names_of(tables: Sequence[Table]) -> tuple[Names, list[Problem]]:

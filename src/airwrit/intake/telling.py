@@ -52,12 +52,13 @@ _Gots = Sequence[Got]
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What a table is read in the light of: all names, aircraft with parts or by number, the dates answer, its legend."""
+    """What a table is read in the light of: all names, aircraft with parts or by number, how dates are meant, its legend."""
 
     names: Names
     with_parts: frozenset[str]
     aircraft_under: Mapping[str, Sequence[str]]
     asked_order: DateOrder | None
+    shown_orders: Mapping[str, DateOrder]
     legend: Legend
 
 
@@ -188,7 +189,7 @@ def _weight_note(based: int, rows: int) -> str:
 
 def _read(table: Table, item: Field, around: Around) -> Read:
     """The column's cells, its links led to the subjects they mean."""
-    read = table.read(item, around.asked_order)
+    read = table.read(item, around.asked_order or around.shown_orders.get(table.sheet.label))
     key = item.key
     kind = "aircraft" if item.meaning == "aircraft" else key.links_to if key else ""
     if kind not in ("aircraft", "owner", "person"):

@@ -30,7 +30,7 @@ from airwrit.intake.stating import Told
 REMARKS, PERSON_STATUS, IS_CANCELED = "remarks", "person_status", "is_canceled"
 _MATTERS = frozenset({"day", "month", "yesno", "status", "text", "weight", "reg", "cta"})
 """Shapes of values for which a column that was not understood holds its rows."""
-_LONGEST = 200
+_LONGEST, _SHORT = 200, 2
 _RARE, _FEWEST_ROWS = 0.34, 4
 _SEVERITY = (*GONE, ServiceStatus.OUT_OF_SERVICE, ServiceStatus.SPARE, ServiceStatus.IN_SERVICE)
 _LEFT_ALONE = frozenset({"maker", "model", "registered_to", "owner"})
@@ -169,7 +169,7 @@ def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
             if said == "left":
                 if item.meaning != "role":
                     yield place, Known(Statement(subject, HAS_LEFT.name, True), where)
-            elif item.meaning == "role" or said == "observer":
+            elif item.meaning == "role" or said == "observer" or len(cell.text.split()) <= _SHORT:
                 role = CrewRole.OBSERVER if said == "observer" else CrewRole.OTHER
                 yield place, Known(Statement(subject, CREW_ROLE.name, role.value), where)
 

@@ -147,7 +147,15 @@ def _stands_alone(word: str, text: str) -> bool:
 
 
 _OF_AIRCRAFT = frozenset(
-    {"registration", "remote_id_serial", "remote_id_way", "listed_serial", "mark_place", "expires_on"}
+    {
+        "registration",
+        "remote_id_serial",
+        "remote_id_way",
+        "listed_serial",
+        "mark_place",
+        "expires_on",
+        "issued_on",
+    }
 )
 _OF_PILOTS = frozenset(
     {

@@ -20,7 +20,7 @@ from airwrit.intake.meaning.shapes import ColumnLook
 READ_AT, APART = 0.60, 0.10
 """The score at which a column is read, and how far behind the next reading has to be."""
 _AGREES, _SAME_FACT = 0.3, 0.12
-_BY_VALUES, _FEW, _CLEARLY = 0.6, 3, 0.4
+_BY_VALUES, _FEW, _CLEARLY, _INSIDE = 0.6, 3, 0.4, 0.6
 IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
 _SPARE_OF_MANY = frozenset({IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
@@ -112,21 +112,17 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     }
     if exact is not None:
         own = _of_template(exact, kind, column.look)
+        rule = next((rule for rule in rules_of(kind) if rule.name == own.fact), None)
+        if rule is not None and heard.inside & rule.forbids - rule.mentions:
+            own = own._replace(score=own.score - _INSIDE, is_exact=False)
         by_fact[own.fact] = max(own, by_fact.get(own.fact, own), key=lambda one: one.score)
     scored = sorted(by_fact.values(), key=lambda one: -one.score)
     if not scored:
         return ColumnReading(None, why="no word of its heading is known")
     best = scored[0]
     runner = scored[1] if len(scored) > 1 else None
-    if (
-        runner is not None
-        and (best.fact, runner.fact) == ("mark_text", "registration")
-        and best.score - runner.score < APART
-    ):
-        best, runner = runner, best
-    if runner is not None and {best.fact, runner.fact} == set(_SERIALS) and best.score - runner.score < APART:
-        wanted = _SERIALS[0] if column.look.share("cta") >= _BY_VALUES else _SERIALS[1]
-        best, runner = (best, runner) if best.fact == wanted else (runner, best)
+    if runner is not None and best.score - runner.score < APART and not best.is_exact:
+        best, runner = _ordered(best, runner, column.look)
     second = runner.fact if runner else ""
     why = _doubt(best, runner, heard, column.look, _TELLING[kind])
     if why:
@@ -135,15 +131,29 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
 
 
 _NEAR = "it could be two things"
+_TESTS = ("event: initial test", "event: recurrent test or training")
 _SERIALS = ("remote_id_serial", "airframe_serial")
+_ALIKE = (set(_SERIALS), set(_TESTS), {"registration", "mark_text"}, {"safety_test_on", "safety_test_proof"})
 
 
-def _is_settled(best: _Scored, runner: _Scored, look: ColumnLook) -> bool:
-    """Whether two near readings are of a plain serial, most of whose values have not the form of a Remote ID serial."""
+def _ordered(best: _Scored, runner: _Scored, look: ColumnLook) -> tuple[_Scored, _Scored]:
+    """Two near readings, the one first that is taken of the two where they are two ways of saying one thing."""
     pair = {best.fact, runner.fact}
+    wanted = ""
     if pair == set(_SERIALS):
-        return best.fact == _SERIALS[1] or look.share("cta") >= _BY_VALUES
-    return pair == {"registration", "mark_text"} or best.agreement - runner.agreement >= _CLEARLY
+        wanted = _SERIALS[0] if look.share("cta") >= _BY_VALUES else _SERIALS[1]
+    elif pair == set(_TESTS):
+        wanted = _TESTS[1]
+    elif pair == {"registration", "mark_text"}:
+        wanted = "registration"
+    elif pair == {"safety_test_on", "safety_test_proof"}:
+        wanted = "safety_test_on" if look.share("day") >= _BY_VALUES else "safety_test_proof"
+    return (runner, best) if runner.fact == wanted else (best, runner)
+
+
+def _is_settled(best: _Scored, runner: _Scored) -> bool:
+    """Whether two near readings are two ways of saying one thing, or the values speak clearly for the better one."""
+    return {best.fact, runner.fact} in _ALIKE or best.agreement - runner.agreement >= _CLEARLY
 
 
 def _doubt(
@@ -156,7 +166,7 @@ def _doubt(
         return "heading and values do not agree"
     if best.is_exact:
         return ""
-    if runner is not None and best.score - runner.score < APART and not _is_settled(best, runner, look):
+    if runner is not None and best.score - runner.score < APART and not _is_settled(best, runner):
         return _NEAR
     if heard.unknown and heard.content <= 3 and best.agreement < _BY_VALUES:
         return f"the word {heard.unknown[0]!r} is not known"
@@ -172,9 +182,10 @@ def _score(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> _Sco
     if needed is None:
         return None
     explained = _explained(rule, heard)
-    against = sum(
+    against: float = sum(
         1 for one in heard.covered if one.concepts & rule.forbids and not one.concepts & rule.mentions
     )
+    against += _INSIDE * bool(heard.inside & rule.forbids - rule.mentions)
     agreement = _agreement(rule, look)
     score = 0.55 + 0.3 * explained + 0.07 * (needed - 1) - 0.45 * against
     score += 0.35 * (agreement - min(1.0, sum(look.share(shape) for shape in rule.bad)))
@@ -314,6 +325,8 @@ def _complement(fact: str, places: Sequence[int], columns: Sequence[ColumnSeen])
 
 
 _RANK = ("NICK", "AC NAME", "TAG", "AC", "PERSON", "NAME", "CODE")
+_KEYED = ("id", "no", "number", "#", "num")
+"""Last words of a heading on the left that make it the name of a row before any nickname."""
 
 
 def _named(
@@ -362,6 +375,9 @@ def _is_free_name(one: ColumnReading, column: ColumnSeen) -> bool:
 def _name_rank(column: ColumnSeen, lexicon: Lexicon, place: int) -> tuple[bool, int, int]:
     concepts = lexicon.heard(column.heading).concepts
     rank = next((at for at, needs in enumerate(_RANK) if set(needs.split()) <= concepts), len(_RANK))
+    words = lexicon.heard(column.heading).words
+    if place == 0 and "TAG" in concepts and words and words[-1] in _KEYED:
+        rank = -1
     return column.look.distinct * 2 <= column.look.said, rank, place
 
 

@@ -38,6 +38,20 @@ def legend_of(lines: Iterable[str]) -> Legend:
     return found
 
 
+_CODE = re.compile(
+    r"(?<![\w-])([\w✓✔☑-]{1,6}|---)\s*=\s*([^=.;!]+?)(?=[.;!]|,\s*[\w-]{1,6}\s*=|\s[\w-]{1,6}\s*=|$)"
+)
+
+
+def codes_in(lines: Iterable[str]) -> dict[str, str]:
+    """What short codes stand for by some lines of text: `NMC = do not fly`, `x = no`."""
+    found: dict[str, str] = {}
+    for line in lines:
+        for match in _CODE.finditer(line):
+            found.setdefault(match[1].casefold(), match[2].strip(" ,"))
+    return found
+
+
 def color_named(fill: str) -> str:
     """The name of a color of six hexadecimal digits, as people call it."""
     red, green, blue = (int(fill[place : place + 2], 16) / 255 for place in (0, 2, 4))

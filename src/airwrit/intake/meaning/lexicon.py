@@ -10,6 +10,9 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
+from unicodedata import combining, normalize
+
+from rapidfuzz.distance import OSA
 
 from airwrit.intake.columns import TABLES, heading_of, known_headings
 
@@ -81,12 +84,16 @@ class Lexicon:
     _templates: dict[str, dict[str, str]] = field(default_factory=dict)
     _longest: int = 0
     _words: frozenset[str] = frozenset()
+    _by_letter: dict[str, list[str]] = field(default_factory=dict)
     _heard: dict[str, Heard] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Work out what looking up needs."""
         self._longest = max(map(len, self.phrases), default=0)
         self._words = frozenset(word for phrase in self.phrases for word in phrase)
+        for word in sorted(self._words):
+            if len(word) >= _PARTED and word.isalpha():
+                self._by_letter.setdefault(word[0], []).append(word)
 
     def without(self, share: float, seed: int) -> Lexicon:
         """The lexicon with a share of its phrases drawn at random left out."""
@@ -176,19 +183,35 @@ class Lexicon:
         for cut in range(2, len(word) - 1):
             if (word[:cut],) in self.phrases and (word[cut:],) in self.phrases and len(word) >= _PARTED:
                 return word[:cut], word[cut:]
-        return (word,)
+        return (self._near(word),)
+
+    def _near(self, word: str) -> str:
+        """The one known word that a word may be a slip for; the word itself where none or several are as near."""
+        if len(word) < _PARTED or not word.isalpha():
+            return word
+        most = 1 if len(word) <= _SHORT_WORD else 2
+        found: dict[int, list[str]] = {}
+        for known in self._by_letter.get(word[0], ()):
+            if abs(len(known) - len(word)) <= most:
+                apart = OSA.distance(word, known, score_cutoff=most)
+                if apart <= most:
+                    found.setdefault(apart, []).append(known)
+        nearest = found[min(found)] if found else []
+        return nearest[0] if len(nearest) == 1 else word
 
 
 _MOST_KEPT = 20_000
 _KNOWN = 0.5
 """The share of its words by which a text is known."""
-_SHORT_HEADING, _PARTED = 6, 5
+_SHORT_HEADING, _PARTED, _SHORT_WORD = 6, 5, 7
 """Words of a heading in which `not` turns the word after it; letters of a word that may be two run together."""
 
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words of a heading in small letters, signs between them left out."""
     spread = _CAMEL.sub(" ", text).casefold().replace("\u2019", "'")
+    if not spread.isascii():
+        spread = "".join(sign for sign in normalize("NFKD", spread) if not combining(sign))
     for short, whole in _SHORT.items():
         if "/" in spread:
             spread = spread.replace(short, whole)

@@ -222,6 +222,7 @@ def _wordy_shapes(text: str, found: set[str]) -> set[str]:
     if len(text) > _LONG_TEXT or len(words) >= _WORDS_OF_TEXT:
         more.add("text")
     elif any(sign.isalpha() for sign in text) and not found & {
+        "yesno",
         "day",
         "month",
         "weight",

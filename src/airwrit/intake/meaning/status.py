@@ -17,6 +17,12 @@ _NEAR_PART = 20
 """Letters between a word like lost and a part like a propeller within which the part may be meant."""
 
 
+_PART_RETIRED = frozenset(
+    {"retired", "scrapped", "disposed", "disposed of", "junked", "threw it out", "trashed"}
+)
+"""What may be said of a part that is of no more use, which leaves the aircraft as it is."""
+
+
 class Bearing(StrEnum):
     """What a phrase says of whether the aircraft may be flown."""
 
@@ -99,7 +105,7 @@ def stops_in(text: str) -> tuple[Stop, ...]:
             found.append(Stop(bearing, status, match[0], not sure and _is_about_part(said, match)))
     if "?" in said:
         found.append(Stop(Bearing.DOUBT, None, "?"))
-    mended = _mended().search(said)
+    mended = _mended().search(said) or any(one.about_part and one.words in _PART_RETIRED for one in found)
     return tuple(one for one in found if not (mended and one.about_part))
 
 

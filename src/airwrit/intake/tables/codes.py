@@ -35,6 +35,39 @@ def codes_of(sheet: Sheet, headings: Iterable[str]) -> Codes:
     return found if hits >= _SHARE * len(rows) and hits >= _FEWEST else {}
 
 
+def codes_below(sheet: Sheet, first: int) -> dict[str, str]:
+    """Codes and what they mean, as a list of two columns under a table writes them, from a row on; none where none is."""
+    pairs: dict[str, str] = {}
+    for row in sheet.rows[first:]:
+        cells = [cell for cell in row if is_filled(cell)]
+        if len(cells) == 2 and row.index(cells[0]) == 0 and len(cells[0].text) <= _LONGEST_CODE:
+            pairs[cells[0].text.strip().casefold()] = cells[1].text.strip()
+        elif len(cells) > 2:
+            pairs.clear()
+    return pairs
+
+
+def decoded_below(sheet: Sheet, heading_row: int, end: int, pairs: Mapping[str, str]) -> Sheet:
+    """The sheet with columns of a table whose every value is one of the codes written out."""
+    width = max(map(len, sheet.rows), default=0)
+    columns: dict[int, Mapping[str, str]] = {}
+    for column in range(1, width):
+        values = {
+            row[column].text.strip().casefold()
+            for row in sheet.rows[heading_row + 1 : end]
+            if column < len(row) and is_filled(row[column])
+        }
+        if values and values <= set(pairs):
+            columns[column] = pairs
+    if not columns:
+        return sheet
+    rows = tuple(
+        _decoded_row(row, columns) if heading_row < index < end else row
+        for index, row in enumerate(sheet.rows)
+    )
+    return replace(sheet, rows=rows)
+
+
 def decoded(sheet: Sheet, codes: Codes, heading_row: int) -> Sheet:
     """The sheet with the codes under those headings written out."""
     columns = {

@@ -22,6 +22,7 @@ from airwrit.intake.tables.view import SheetView, cut, filled, is_filled, text_o
 _TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
 _TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6
 _DENSE, _WEAK = 0.6, 0.5
+_FEW_CELLS = 4
 _GROUP, _KNOWN_LINE = 48, 0.7
 
 
@@ -57,15 +58,26 @@ def layout_of(sheet: Sheet, lexicon: Lexicon) -> Layout:
         or list(_side_by_side(view, lexicon))
         or list(_tables(view, lexicon))
     )
-    inside = [(one.view.top + one.first, one.view.top + one.end) for one in tables if not one.view.turned]
-    notes = [
-        (sheet.top + index, text)
-        for index, row in enumerate(sheet.rows)
-        if filled(row) == 1 and not any(first <= sheet.top + index < end for first, end in inside)
-        for text in (text_of(next(filter(is_filled, row), row[0])),)
-        if text
-    ]
-    return Layout(tuple(tables), tuple(notes))
+    return Layout(tuple(tables), tuple(_notes(sheet, tables)))
+
+
+def _notes(sheet: Sheet, tables: Sequence[TableFound]) -> Iterator[tuple[int, str]]:
+    """The lines of text in a sheet that are no rows of a table: lone cells anywhere, and few cells outside of tables."""
+    taken: set[int] = set()
+    for one in tables:
+        if one.view.places is not None:
+            taken.update(place[0] for row in one.view.places for place in row if place is not None)
+        elif one.view.turned:
+            taken.update(range(one.view.top, one.view.top + len(one.headings)))
+        else:
+            taken.update(range(one.view.top + one.first - 1, one.view.top + one.end))
+    for index, row in enumerate(sheet.rows):
+        many = filled(row)
+        if many == 0 or many > _FEW_CELLS or (many > 1 and sheet.top + index in taken):
+            continue
+        for cell in filter(is_filled, row):
+            if text := text_of(cell):
+                yield sheet.top + index, text
 
 
 def _tables(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
@@ -260,9 +272,16 @@ def _last(view: SheetView, first: int, end: int) -> int:
     return end
 
 
+def _begins(view: SheetView, row: int) -> bool:
+    """Whether a row may be the first of a turned table: a label or nothing on the left, and values beside it."""
+    cells = view.rows[row]
+    label = text_of(cells[0]) if cells else ""
+    return filled(cells) > 1 + bool(not label) and "=" not in label
+
+
 def _turned(view: SheetView, lexicon: Lexicon, best: float) -> TableFound | None:
     """The table whose headings stand in its first column, one aircraft or person a column; None where rows fit better."""
-    first = next((row for row in range(len(view.rows)) if filled(view.rows[row]) > 1), None)
+    first = next((row for row in range(len(view.rows)) if _begins(view, row)), None)
     if first is None or len(view.rows) - first > 3 * _TOP:
         return None
     block = cut(view, first, len(view.rows), 0, max(map(len, view.rows)))
