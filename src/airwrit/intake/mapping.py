@@ -94,14 +94,14 @@ def written(columns: Iterable[Column]) -> str:
     lines = ['# What each column means. Change a meaning, or say "ignore"; give it back with --mapping.']
     for (_, name, table), mine in tables.items():
         lines += ["", "[[sheet]]", f"name = {_quoted(name)}", f"table = {_quoted(table)}", "[sheet.columns]"]
-        lines += [f"{_quoted(column.saved_as)} = {_quoted(_kept_as(column))}" for column in mine]
+        lines += [f"{_quoted(column.saved_as)} = {_quoted(meaning_kept(column))}" for column in mine]
         dated = [column for column in mine if column.dates]
         lines += ["[sheet.dates]"] if dated else []
         lines += [f"{_quoted(column.saved_as)} = {_quoted(str(column.dates))}" for column in dated]
     return "\n".join(lines) + "\n"
 
 
-def _kept_as(column: Column) -> str:
+def meaning_kept(column: Column) -> str:
     """What a mapping says of a column: what it means, that it is not known yet, or that it has no meaning here."""
     return column.meaning or (ASK if column.why else IGNORE)
 

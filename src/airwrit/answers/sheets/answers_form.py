@@ -13,8 +13,6 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.columns import Column
 
-ASKED = "asked"
-"""How a column was read that has to be asked about."""
 _TOP = """\
 # What we need to know about {names}. Best first: each answer says how many aircraft and people it helps.
 # Write an answer between the quotes. Leave a blank where you don't know. Then:
@@ -29,7 +27,7 @@ def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
     lines = [_TOP.format(names=names)]
     number = 0
     for column in columns:
-        if column.how == ASKED:
+        if column.why:
             number += 1
             lines += _column(number, column)
     for group in perhaps_one_in(standing.report.state):
@@ -42,9 +40,9 @@ def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
 
 
 def _column(number: int, column: Column) -> Iterator[str]:
-    yield f"# {number}. What does column {column.place}, {column.heading!r}, hold?  {column.note}"
-    if column.meaning:
-        yield f"#    Perhaps: {column.meaning.replace('|', '; ')}.  Or: ignore"
+    example = f"  For example: {_plain(column.example)}" if column.example else ""
+    yield f"# {number}. What does column {column.place}, {_plain(column.heading)!r}, hold?{example}"
+    yield f"#    {_plain(column.why)}. Name a fact of `airwrit ask --keys`, or: ignore"
     yield "[[column]]"
     yield f"sheet = {_quoted(column.name)}"
     yield f"heading = {_quoted(column.heading)}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import shlex
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import NamedTuple
@@ -112,17 +112,6 @@ def read_files(
         raise UnreadableFile("no sheet was named", where="import", do="name a file")
     intake = read_with(lambda told: read_given(given, told), answers, form)
     return FilesRead(intake, tuple(KeptFile(name, data) for name, data in given))
-
-
-def examples_of(intake: Intake) -> Mapping[tuple[str, str], str]:
-    """A value of each column by its sheet and letter, as it was read; nothing private."""
-    found: dict[tuple[str, str], str] = {}
-    for item in intake.known:
-        label, cell, place = item.origin.rpartition(" cell ")
-        _, key, value, _, _ = item.statement
-        if cell and value is not None and not KEYS[key].private and not isinstance(value, Unreadable | bool):
-            found.setdefault((label, place.rstrip("0123456789")), str(value))
-    return found
 
 
 def preview_of(read: FilesRead, held: OnRecord, wish: ImportOptions) -> Preview:

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from airwrit.answers.document import ON_PAPERS, Json, instant_text
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
-from airwrit.answers.standing.missing import MissingFact, groups_of
+from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
+from airwrit.intake.columns import Column
 from airwrit.law import wording
 from airwrit.law.rule import Finding
 
@@ -148,6 +151,29 @@ def _due(due: Due, state: State) -> Json:
         "rule": due.finding.rule.name,
         "what": words.do or words.says,
     }
+
+
+def columns_asked(columns: Iterable[Column]) -> list[Json]:
+    """The columns that have to be asked about, each as one question beside the missing facts."""
+    return [
+        {
+            "fact": None,
+            "question": COLUMN_QUESTION,
+            "why": column.why,
+            "subjects": [],
+            "holds_up": [],
+            "scope": Scope.COLUMN.value,
+            "choices": [],
+            "heading": column.heading,
+            "example": column.example or None,
+            "place": {"sheet": column.sheet, "row": None, "column": column.place},
+        }
+        for column in columns
+        if column.why
+    ]
+
+
+COLUMN_QUESTION = "What does this column hold?"
 
 
 def gap_json(gap: MissingFact, state: State) -> Json:

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from airwrit.answers.sheets.answers_form import answers_form
-from airwrit.answers.standing.json import standing_json
+from airwrit.answers.standing.json import columns_asked, standing_json
 from airwrit.answers.standing.one_subject import narrowed
 from airwrit.answers.standing.standing import Standing
 from airwrit.cli.console import console
@@ -114,6 +114,7 @@ def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool)
     """Print a standing and how its columns were read."""
     if as_json:
         document = standing_json(answer)
+        document["missing"] = [*columns_asked(intake.columns), *document["missing"]]
         document["columns"] = [column._asdict() for column in intake.columns]
         click.echo(json.dumps(document, indent=1))
         return

@@ -13,7 +13,6 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.answers.sheets.answers_form import ASKED
 from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.due import SPANS
 from airwrit.answers.standing.headline import Headline, SubjectStanding
@@ -164,12 +163,12 @@ def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
 
 def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
     """The columns that have to be asked about, each with why, and the names of those that are not used."""
-    asked = [column for column in columns if column.how == ASKED]
+    asked = [column for column in columns if column.why]
     if asked:
         _title("WHAT DO THESE COLUMNS HOLD? Until you say, they hold up their rows.", out)
         table = _grid(10, 40, 50)
         for column in asked:
-            table.add_row(column.place, clean(column.heading), clean(column.note))
+            table.add_row(column.place, clean(column.heading), clean(column.why))
         out.print(table)
     unused = [
         f"{column.place} {clean(column.heading)}".strip()

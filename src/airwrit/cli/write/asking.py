@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 import click
 
 from airwrit.answers.sheets.answered import FormFilled, answered
-from airwrit.answers.sheets.importing import FilesRead, examples_of
+from airwrit.answers.sheets.importing import FilesRead
 from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
@@ -16,7 +16,15 @@ from airwrit.cli.console import clean
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
-from airwrit.intake.answers_file import AnswersFile, FactAnswer, SameAnswer, WordAnswer, answer_value
+from airwrit.intake.answers_file import (
+    AnswersFile,
+    ColumnAnswer,
+    FactAnswer,
+    SameAnswer,
+    WordAnswer,
+    answer_value,
+)
+from airwrit.intake.columns import IGNORE, Column, match_of
 
 MOST = 10
 """The most questions that are asked of one import."""
@@ -34,13 +42,41 @@ class _Stopped(Exception):
 def show_reading(read: FilesRead) -> None:
     """Say how each column was read, with an example."""
     click.echo("Here is how I read your sheet. An example from each column:")
-    examples = examples_of(read.intake)
     for column in read.intake.columns:
         key = KEYS.get(column.key)
         means = _OWN.get(column.key, column.key) if key is None else key.meaning
-        example = examples.get((column.sheet, column.place), "")
-        said = f"{means or 'not used'}" + (f": {clean(example)}" if example else "")
+        said = f"{means or 'not used'}" + (f": {clean(column.example)}" if column.example else "")
         click.echo(f"  {column.place:>3}  {clean(column.heading)}  ->  {said}")
+
+
+def columns_told(read: FilesRead) -> tuple[ColumnAnswer, ...]:
+    """What a person says of the columns that were not understood, in a few words of their own."""
+    found = []
+    for column in read.intake.columns:
+        if not column.why:
+            continue
+        example = f", for example {clean(column.example)}" if column.example else ""
+        click.echo(f"\nWhat does column {column.place} hold, {clean(column.heading)!r}{example}?")
+        means = _column_said(column)
+        if means:
+            found.append(ColumnAnswer(column.name, column.heading, means))
+    return tuple(found)
+
+
+def _column_said(column: Column) -> str:
+    """What a column means, confirmed; empty to leave it open."""
+    while True:
+        text = click.prompt(
+            '   a few words, "nothing", or Enter to skip', default="", show_default=False
+        ).strip()
+        if not text:
+            return ""
+        if text.casefold() in ("nothing", IGNORE):
+            return IGNORE
+        meaning = match_of(text, column.table or "aircraft").meaning
+        if meaning in KEYS and click.confirm(f"   {KEYS[meaning].meaning}?", default=True):
+            return meaning
+        click.echo("     Say it in other words, such as the heading of a usual sheet.")
 
 
 def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -44,10 +45,10 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems
-from airwrit.cli.write.asking import asked_through, show_reading
+from airwrit.cli.write.asking import asked_through, columns_told, show_reading
 from airwrit.cli.write.import_phone import are_handed_over, import_handed
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.answers_file import AnswersFile
+from airwrit.intake.answers_file import AnswersFile, ColumnAnswer
 from airwrit.intake.cells import data_of
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
 from airwrit.ledger.entry import Entry
@@ -121,14 +122,18 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
         if given["questions_to"] is not None:
             return _write_questions(path, read, given)
         if not (given["yes"] or given["as_json"]) and is_at_terminal():
-            read = _asked(path, read, given)
+            read = _asked(path, (sheets, read), given)
         return _import(path, read, _wish(given), given, writing)
 
 
-def _asked(path: Path, read: FilesRead, given: dict[str, Any]) -> FilesRead:
+def _asked(path: Path, files: tuple[tuple[Path, ...], FilesRead], given: dict[str, Any]) -> FilesRead:
     """The files with what a person at the terminal answers to what they leave open."""
+    sheets, read = files
     held, wish = held_in(path), _wish(given)
     show_reading(read)
+    told = columns_told(read)
+    if told:
+        read = _read(sheets, given, told)
     form = FormFilled(AnswersFile(""), wish.by, wish.day)
     return asked_through(
         read, lambda now_read: standing_after(held, preview_of(now_read, held, wish), now()), form
@@ -221,13 +226,19 @@ def _told(what: str) -> Iterator[None]:
         yield
 
 
-def _read(sheets: tuple[Path, ...], given: dict[str, Any]) -> FilesRead:
-    """The files, read once: what is shown is what is kept."""
+def _read(
+    sheets: tuple[Path, ...], given: dict[str, Any], columns: tuple[ColumnAnswer, ...] = ()
+) -> FilesRead:
+    """The files as they are: what is shown is what is kept. `columns` is what a person says of some columns."""
+    form = form_of(given["answers"], _day(given), given["by"])
+    if columns:
+        form = form or FormFilled(AnswersFile(""), writer(given["by"]), _day(given))
+        form = form._replace(answers=replace(form.answers, columns=(*form.answers.columns, *columns)))
     with _told(f"reading {', '.join(path.name for path in sheets)}"):
         return read_files(
             [(path.name, data_of(path)) for path in sheets],
             answers_told(given["mapping"], given["dates"], given["owner"]),
-            form_of(given["answers"], _day(given), given["by"]),
+            form,
         )
 
 

@@ -12,7 +12,6 @@ from airwrit.answers.sheets.answered import answered
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
 from airwrit.answers.sheets.importing import (
     ImportOptions,
-    examples_of,
     plain_name,
     preview_of,
     read_files,
@@ -27,7 +26,7 @@ from airwrit.facts.statement import Problem
 from airwrit.intake.columns import IGNORE, Column
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.handed_over import handed_over_of, is_handed_over_name
-from airwrit.intake.mapping import Plans, read_mapping, written
+from airwrit.intake.mapping import Plans, meaning_kept, read_mapping, written
 from airwrit.intake.sheets import Answers
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
@@ -70,7 +69,6 @@ class Looked(NamedTuple):
     files: tuple[KeptFile, ...]
     twin: Callable[[], Json]
     questions: tuple[SheetQuestion, ...] = ()
-    examples: Mapping[tuple[str, str], str] = {}
 
 
 def show(visit: Visit) -> Answer:
@@ -182,7 +180,7 @@ def look(
         )
     order = _ORDERS.get(values.get("dates", ""))
     read = read_files(files, Answers(None, order))
-    told = [column.meaning or IGNORE for column in read.intake.columns]
+    told = [meaning_kept(column) for column in read.intake.columns]
     if len(columns) == len(told) and list(columns) != told:
         read = read_files(files, Answers(plans_of(read.intake.columns, columns), order))
     form = form_told(values, visit.desk.by, today)
@@ -199,7 +197,6 @@ def look(
         preview.files,
         lambda: preview_json(preview),
         () if stands is None else questions_of(stands),
-        examples_of(read.intake),
     )
 
 
@@ -298,7 +295,7 @@ def _sheet(
 ) -> PageSheet:
     taking = looked.taking
     short = shortened(files)
-    tables = tables_of(looked.columns, short, looked.examples)
+    tables = tables_of(looked.columns, short)
     view = ImportPage(
         form,
         ticket(visit.desk, taking.after),

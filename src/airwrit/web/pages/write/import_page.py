@@ -11,7 +11,8 @@ from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeRow, ChangeSection, counts_of, tally_of
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.columns import EVENT, IGNORE, Column, known_headings
+from airwrit.intake.columns import ASK, EVENT, IGNORE, Column, known_headings
+from airwrit.intake.mapping import meaning_kept
 from airwrit.web.pages.write.import_questions import SheetQuestion
 from airwrit.web.server.forms import Ticket, Typed
 
@@ -19,7 +20,13 @@ COLUMN = "column-"
 """Begins the names of the fields that tell what a column means; a number follows."""
 
 _FACT = re.compile(r"([a-z0-9_]+)(?: =|:)")
-_OWN = {"id": "its name", "": "left out", IGNORE: "left out", "weight": "weight with everything on it"}
+_OWN = {
+    "id": "its name",
+    "": "left out",
+    IGNORE: "left out",
+    ASK: "not known yet",
+    "weight": "weight with everything on it",
+}
 _SHOWN = 200
 _AT_ONCE = 12
 
@@ -123,13 +130,11 @@ def _named(what: str) -> str:
     return f"{key.meaning}{unit}:{what[found.end() :]}"
 
 
-def tables_of(
-    columns: Sequence[Column], short: Callable[[str], str], examples: Mapping[tuple[str, str], str]
-) -> tuple[ColumnTable, ...]:
+def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[ColumnTable, ...]:
     """The columns by the table they stand in; a table is open where a column was not found by its heading."""
     found: dict[tuple[str, str], list[ColumnRow]] = {}
     for number, column in enumerate(columns):
-        read_as = column.meaning or IGNORE
+        read_as = meaning_kept(column)
         row = ColumnRow(
             f"{COLUMN}{number}",
             column.place,
@@ -137,8 +142,8 @@ def tables_of(
             read_as,
             _says(column),
             column.how,
-            column.note,
-            examples.get((column.sheet, column.place), ""),
+            column.note or column.why,
+            column.example,
         )
         found.setdefault((short(column.sheet), column.table), []).append(row)
     return tuple(
@@ -165,4 +170,4 @@ def lists_of(tables: Iterable[str]) -> Iterable[Lists]:
     for table in sorted(tables):
         names = dict.fromkeys(known_headings(table).values())
         choices = [(name, _meaning(name)) for name in sorted(names)]
-        yield Lists(table, (*choices, (IGNORE, "leave it out")))
+        yield Lists(table, (*choices, (ASK, _OWN[ASK]), (IGNORE, "leave it out")))

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 from tests.unit.cli.test_answers_option import FIRST, HEAD, SECOND
+from tests.unit.cli.test_columns_asked import SHEET as RIDDLE
 from tests.unit.web.conftest import Visitor
 from tests.unit.web.pages.write.test_import_file import fields, pressed, sent, words
 
@@ -62,3 +63,14 @@ def test_what_cannot_be_is_told_and_nothing_is_lost(visitor: Visitor, tmp_path: 
     again = pressed(client, shown, "look", **{weight: "heavy"})[2]
     assert "is not a weight" in words(again)
     assert fields(again)[weight] == "heavy"
+
+
+def test_a_column_not_understood_stays_so_until_somebody_says(visitor: Visitor, tmp_path: Path) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    shown = sent(client, RIDDLE.encode(), "fleet.csv")
+    assert fields(shown)["column-5"] == "ask"
+    assert "Not known yet" in words(shown) or "not known yet" in words(shown)
+    again = pressed(client, shown, "look", **{"column-0": "id"})[2]
+    assert fields(again)["column-5"] == "ask"
+    told = pressed(client, again, "look", **{"column-5": "expires_on"})[2]
+    assert fields(told)["column-5"] == "expires_on"
