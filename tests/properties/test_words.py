@@ -157,7 +157,7 @@ def some_value(key: Key[Any], dice: random.Random, on: date) -> Raw:
         )
     if key.kind is Decimal:
         return some_number(key, dice)
-    if key.kind is str:
+    if key.kind in (str, tuple):
         return dice.choice(("a", "b"))
     words: Any = key.kind
     return raw_of(dice.choice(list(words)))
