@@ -29,6 +29,8 @@ NUMBER = re.compile(r"(?=[A-Z]*[0-9])[0-9A-Z]{2,20}")
 REGISTRATION = re.compile(r"FA(?=[0-9A-Z]*[0-9])[0-9A-Z]{2,18}")
 SIGNS = re.compile(r"(?=[0-9]*[A-Z])[0-9A-Z]{6,20}")
 DIGITS = re.compile(r"[0-9]{7,20}")
+WEATHER = re.compile(r"\d{6}Z|\d{5}(?:G\d{2})?KT|(?:FEW|SCT|BKN|OVC)\d{3}|(?:[A-Z]{2}(?:[BE]\d{2})+)+")
+"""Groups of a weather report: a time, wind, clouds, when rain began and ended; they look like serials and are none."""
 UNSEEN = re.compile("\x1b\\[[0-9]+m|[\u200b]")
 HEADINGS = {"Aircraft", "Drone", "Maker", "Model", "Name"}
 TOLD = r"""["']?{key}["']?\s*[:=,]\s*["']([^"'\n]+)["']"""
@@ -87,7 +89,7 @@ KINDS = (_is_registration, _is_n_number, _is_serial, _is_certificate_or_number_o
 def numbers(text: str) -> set[str]:
     """The numbers in a text that somebody could hold, of whichever kind; of certificates those told as such, too."""
     every = {word.strip("._-") for word in WORD.findall(text)}
-    words = [word for word in every if NUMBER.fullmatch(word)]
+    words = [word for word in every if NUMBER.fullmatch(word) and not WEATHER.fullmatch(word)]
     told = {word for word in CERTIFICATE.findall(text) if re.search("[0-9]", word)}
     return {word for word in words if any(is_one(word) for is_one in KINDS)} | {
         word for word in told if not re.fullmatch("00000[0-9]{2}", word)

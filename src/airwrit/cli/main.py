@@ -35,6 +35,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "identify": ("airwrit.cli.look.identify", "What a number is and whether it can be right."),
     "link": ("airwrit.cli.look.link", "Can this web address be an official one."),
     "light": ("airwrit.cli.look.light", "Sunrise, sunset, twilight and night at a place."),
+    "weather": ("airwrit.cli.look.weather", "What a METAR or TAF says, beside the limits of Part 107."),
     "record": ("airwrit.cli.write.record", "Put facts or an act said by hand into the ledger."),
     "whatif": (
         "airwrit.cli.write.whatif",

@@ -1,0 +1,129 @@
+"""`airwrit weather`: a METAR or TAF, each group with its meaning, beside the limits of Part 107."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from decimal import Decimal
+from pathlib import Path
+
+import click
+
+from airwrit.answers.sky.facts_table import facts_toml
+from airwrit.answers.sky.weather import Flight, weather_of
+from airwrit.answers.sky.weather_json import facts_to_confirm, verdict_of, weather_facts, weather_json
+from airwrit.base.errors import BadFact, UnreadableFile, UsageError
+from airwrit.base.places import Place, read_place
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.options import at_option, now
+from airwrit.cli.shown.weather import show_weather
+from airwrit.intake.measures import read_measure
+from airwrit.sky.weather.texts import LONGEST
+
+
+class MeasureType(click.ParamType[Decimal]):
+    """A number with or without its unit, in the unit named."""
+
+    name = "measure"
+
+    def __init__(self, unit: str) -> None:
+        """`unit` is what a bare number is in."""
+        self.unit = unit
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
+        """The number, or a usage error that names the form."""
+        if isinstance(value, Decimal):
+            return value
+        try:
+            return Decimal(read_measure(str(value), self.unit))
+        except BadFact as fault:
+            return self.fail(str(fault), param, ctx)
+
+
+@click.command()
+@click.argument("report", nargs=-1, required=True)
+@at_option
+@click.option("--place", "place", help="Where you fly: latitude and longitude.")
+@click.option(
+    "--station", "station", help="Where the station is: latitude and longitude. With --place, how far off."
+)
+@click.option(
+    "--elevation", type=MeasureType("ft"), help="Elevation of the place you fly, for density altitude."
+)
+@click.option(
+    "--station-elevation", type=MeasureType("ft"), help="Elevation of the station: clouds are above it."
+)
+@click.option("--height", type=MeasureType("ft"), help="How high above ground you fly, at most.")
+@click.option(
+    "--wind-limit", type=MeasureType("kt"), help="The aircraft's wind limit, such as 12 m/s; knots if bare."
+)
+@click.option(
+    "--saw", type=MeasureType("sm"), help="How far you see from the control station, in statute miles."
+)
+@click.option(
+    "--facts", "as_facts", is_flag=True, help="Print the [weather] table of a facts file, and nothing else."
+)
+@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+def command(
+    report: tuple[str, ...],
+    at: datetime | None,
+    place: str | None,
+    station: str | None,
+    elevation: Decimal | None,
+    station_elevation: Decimal | None,
+    height: Decimal | None,
+    wind_limit: Decimal | None,
+    saw: Decimal | None,
+    as_facts: bool,
+    as_json: bool,
+) -> int:
+    """What a METAR, SPECI or TAF says, beside the limits of Part 107. A report informs; your own look decides.
+
+    REPORT is the text in quotes, or a file that holds one or more.
+
+    \b
+    Example:
+      airwrit weather "KBOI 121854Z 13004KT 30SM SCT150 17/06 A3015" --saw 10
+    """
+    flight = Flight(
+        at or now(), _place(place), _place(station), elevation, station_elevation, height, wind_limit, saw
+    )
+    weather = weather_of(_text(report), flight)
+    answers = weather.answers
+    if not answers:
+        raise UsageError(
+            "no METAR or TAF is in it",
+            where="weather",
+            do="copy the whole line, from the station's four letters on",
+        )
+    if as_json:
+        click.echo(json.dumps(weather_json(weather, flight), indent=1))
+    elif as_facts:
+        click.echo(
+            facts_toml("weather", weather_facts(answers, flight), facts_to_confirm(answers, flight)), nl=False
+        )
+    else:
+        show_weather(weather, flight)
+    return EXIT[verdict_of(answers)]
+
+
+def _place(text: str | None) -> Place | None:
+    return None if text is None else read_place(text)
+
+
+def _text(report: tuple[str, ...]) -> str:
+    """The text given, or that of the file named. Errors say what is wrong with it."""
+    path = Path(report[0])
+    if len(report) == 1 and len(report[0]) < 256 and " " not in report[0].strip() and path.is_file():
+        if path.stat().st_size > LONGEST:
+            raise UnreadableFile(
+                f"it is longer than {LONGEST:,} bytes", where=path.name, do="keep the reports you need"
+            )
+        text = path.read_bytes().decode("utf-8", errors="replace")
+    else:
+        text = " ".join(report)
+    if len(text) > LONGEST:
+        raise UsageError(f"the text is longer than {LONGEST:,} signs", do="give the reports you need")
+    if not text.strip():
+        raise UsageError("nothing was given", where="weather", do="give a METAR or TAF in quotes, or a file")
+    return text
