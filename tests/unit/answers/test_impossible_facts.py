@@ -151,8 +151,8 @@ def test_a_person_twice_in_another_spelling(program: Program, other: str) -> Non
 
 
 def test_a_person_in_another_spelling_in_another_file(program: Program) -> None:
-    program.imports("Name,Role,Flies for\nJo Test,pilot,work\n", "crew.csv")
-    preview = program.imports("Name,Role,Flies for\njo test,observer,work\n", "visitors.csv", DAY)
+    program.imports("Name,Role,flies_for\nJo Test,pilot,work\n", "crew.csv")
+    preview = program.imports("Name,Role,flies_for\njo test,observer,work\n", "visitors.csv", DAY)
     assert preview.taking.alike == (("person/jo test", "person/Jo Test"),)
 
 

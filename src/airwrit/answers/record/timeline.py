@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.standing.neighbors import circle_of
 from airwrit.answers.standing.report import bears_out, declared_uses
+from airwrit.answers.standing.standing import rules_asked_about
 from airwrit.base.days import EARLIEST, day_of
 from airwrit.base.verdict import Outcome, Verdict
 from airwrit.facts.choices import UsedFor
@@ -208,7 +209,7 @@ def _findings(state: State, subject: str, day: date, house: Sequence[Rule]) -> l
     use = next(iter(declared_uses(state, subject)), UsedFor.WORK)
     found = [
         judge(rule, state, subject, use, day)
-        for rule in (*RULES, *house)
+        for rule in rules_asked_about(state, subject, (*RULES, *house))
         if rule.about == kind_of(subject) and rule.bears in (Bears.FLIGHT, Bears.NIGHT)
     ]
     held = state.held[subject].get(OWNER)

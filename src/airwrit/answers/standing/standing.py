@@ -171,14 +171,14 @@ def _judge_all(
     day = day_of(state.on)
     for kind in ASKED_KINDS:
         for subject in subjects[kind] if rules[kind] else ():
-            mine = _asked_about(state, subject, rules[kind])
+            mine = rules_asked_about(state, subject, rules[kind])
             asked += zip([rule.name for rule in mine], repeat(subject))
             whole = kept.whole.get(subject)
             judged[subject] = _judged(state, day, mine, subject, kept) if whole is None else whole
     return judged, asked
 
 
-def _asked_about(state: State, subject: str, rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
+def rules_asked_about(state: State, subject: str, rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
     """The rules asked of a subject: of a person who is no pilot nothing more than that."""
     role = state.held.get(subject, NOTHING_HELD).get(CREW_ROLE)
     is_no_pilot = role is not None and role.why is None and role.value is not CrewRole.PILOT

@@ -45,7 +45,9 @@ def show_reading(read: FilesRead) -> None:
     for column in read.intake.columns:
         key = KEYS.get(column.key)
         means = _OWN.get(column.key, column.key) if key is None else key.meaning
-        said = f"{means or 'not used'}" + (f": {clean(column.example)}" if column.example else "")
+        said = f"{means or ('not known yet' if column.why else 'not used')}" + (
+            f": {clean(column.example)}" if column.example else ""
+        )
         click.echo(f"  {column.place:>3}  {clean(column.heading)}  ->  {said}")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from airwrit.facts.vocabulary import TOLD_KEYS
 from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnReading, ColumnSeen, readings_of
 from airwrit.intake.meaning.lexicon import Lexicon, words_listed, words_of
 
@@ -108,7 +109,7 @@ def is_about_other_things(columns: Sequence[ColumnSeen], lexicon: Lexicon) -> bo
 def evidence_of(columns: Sequence[ColumnSeen], context: Sequence[str]) -> bool:
     """Whether headings, titles, names of sheets or forms of numbers show that it is about drones or their people."""
     texts = [*context, *(column.heading for column in columns), *(column.group for column in columns)]
-    if any(map(_is_strong, texts)):
+    if any(map(_is_strong, texts)) or any(_is_fact(column.heading) for column in columns):
         return True
     return any(
         column.look.said >= _SOME and max(column.look.share("reg"), column.look.share("cta")) >= _PROOF
@@ -120,6 +121,8 @@ def is_weak(columns: Sequence[ColumnSeen], context: Sequence[str], lexicon: Lexi
     """Whether nothing but the word drone speaks for it, and no column is headed by it: drones are bees as well."""
     texts = [*context, *(column.heading for column in columns)]
     words = {word for text in texts for word in words_of(text)}
+    if any(_is_fact(column.heading) for column in columns):
+        return False
     if not words.isdisjoint(words_listed("drones") - {"drone", "drones"}):
         return False
     if any(
@@ -129,6 +132,11 @@ def is_weak(columns: Sequence[ColumnSeen], context: Sequence[str], lexicon: Lexi
         return False
     first = next((column for column in columns if column.heading), None)
     return first is None or not lexicon.heard(first.heading).concepts & _AIRCRAFT_WORDS
+
+
+def _is_fact(heading: str) -> bool:
+    """Whether a heading is the name of a fact as this program writes it: nobody else heads a column so."""
+    return "_" in heading and heading.strip() in TOLD_KEYS
 
 
 def _is_strong(text: str) -> bool:

@@ -235,7 +235,7 @@ def test_markup_in_cells_and_names_is_shown_as_text(visitor: Visitor, tmp_path: 
 
 
 def test_private_values_are_not_shown(visitor: Visitor, tmp_path: Path) -> None:
-    data = sheet(("Ada Quill", "1990-02-03"), headings=("Pilot", "Date of birth"))
+    data = sheet(("Ada Quill", "1990-02-03"), headings=("Pilot", "born_on"))
     page = sent(visitor(tmp_path / "new.airwrit"), data, name="crew.xlsx")
     assert "birthday: private: not shown" in page
     assert "1990" not in page
