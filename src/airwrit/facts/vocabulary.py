@@ -71,6 +71,7 @@ TABLES: dict[str, str] = {
     "request": "request",
     "file": "file",
     "log": "log",
+    "column": "column",
 }
 """Table of a key -> kind of subject; a subject's name is `kind/id`."""
 

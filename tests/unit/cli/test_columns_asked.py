@@ -40,3 +40,31 @@ def test_its_answer_is_read(folder: Path) -> None:
     assert not [one for one in document["missing"] if one["scope"] == "column"]
     read = next(column for column in document["columns"] if column["heading"] == "Zorb day")
     assert read["key"] == "expires_on"
+
+
+def test_what_was_said_of_a_column_is_remembered(folder: Path) -> None:
+    (folder / "a.toml").write_text(
+        '[[column]]\nheading = "Zorb day"\nmeans = "expires_on"\n', encoding="utf-8"
+    )
+    run(folder, "import", "fleet.csv", "--answers", "a.toml", "--yes", "--by", "Ann")
+    assert "Ann" in run(folder, "history", "column/aircraft: zorb day").stdout
+    (folder / "next.csv").write_text(
+        SHEET.replace("2027", "2030").replace("Zorb day", "ZORB DAY"), encoding="utf-8"
+    )
+    shown = json.loads(run(folder, "import", "next.csv", "--json").stdout)
+    read = next(column for column in shown["columns"] if column["heading"] == "ZORB DAY")
+    assert read["read_as"] == "expires_on"
+    run(folder, "import", "next.csv", "--questions", "b.toml")
+    assert "[[column]]" not in (folder / "b.toml").read_text(encoding="utf-8")
+
+
+def test_it_is_asked_anew_where_the_cells_do_not_fit(folder: Path) -> None:
+    (folder / "a.toml").write_text(
+        '[[column]]\nheading = "Zorb day"\nmeans = "expires_on"\n', encoding="utf-8"
+    )
+    run(folder, "import", "fleet.csv", "--answers", "a.toml", "--yes", "--by", "Ann")
+    other = SHEET.replace("2027-03-01", "blue case").replace("2027-04-01", "red case")
+    (folder / "next.csv").write_text(other, encoding="utf-8")
+    shown = json.loads(run(folder, "import", "next.csv", "--json").stdout)
+    read = next(column for column in shown["columns"] if column["heading"] == "Zorb day")
+    assert read["read_as"] is None

@@ -10,8 +10,10 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from airwrit.answers.sheets.columns_kept import answers_remembered, fit, statements_of
 from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
 from airwrit.answers.standing.missing import NO_MATTER
 from airwrit.base.errors import BadFact
@@ -23,7 +25,7 @@ from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
-from airwrit.intake.answers_file import AnswersFile, FactAnswer, SameAnswer, WordAnswer
+from airwrit.intake.answers_file import AnswersFile, ColumnAnswer, FactAnswer, SameAnswer, WordAnswer
 from airwrit.intake.columns import Column
 from airwrit.intake.made_names import made_subjects
 from airwrit.intake.mapping import Plans, read_mapping, written
@@ -58,20 +60,36 @@ def answered(intake: Intake, form: FormFilled) -> Intake:
     return replace(intake, known=tuple(sheet.known), problems=tuple(sheet.problems))
 
 
-def read_with(read: Callable[[Answers], Intake], told: Answers, form: FormFilled | None) -> Intake:
-    """What a reading gives with a form of answers: first what its columns hold, then the facts."""
+def read_with(
+    read: Callable[[Answers], Intake],
+    told: Answers,
+    form: FormFilled | None,
+    kept: Mapping[str, str] = MappingProxyType({}),
+) -> Intake:
+    """What a reading gives with a form of answers: first what its columns hold, then the facts.
+
+    `kept` is what is remembered of columns that were asked about before; it holds while their cells fit it.
+    """
     intake = read(told)
+    said = () if form is None else form.answers.columns
+    remembered = answers_remembered(intake.columns, kept)
+    if remembered or said:
+        again = read(replace(told, mapping=_plans(intake.columns, (*remembered, *said), form)))
+        fitting = fit(again.columns, again.problems, remembered)
+        if len(fitting) < len(remembered):
+            again = read(replace(told, mapping=_plans(intake.columns, (*fitting, *said), form)))
+        intake = again
     if form is None:
         return intake
-    if form.answers.columns:
-        intake = read(replace(told, mapping=_plans(intake.columns, form.answers)))
-    return answered(intake, form)
+    own = statements_of(intake.columns, said, form.answers.name or "answered here")
+    return answered(replace(intake, known=(*intake.known, *own)), form)
 
 
-def _plans(columns: Sequence[Column], form: AnswersFile) -> Plans:
-    """How all columns are read, with what the form says of some. BadFact where it names a column that is not there."""
+def _plans(columns: Sequence[Column], answers: Sequence[ColumnAnswer], form: FormFilled | None) -> Plans:
+    """How all columns are read, with what was said of some. BadFact on a column that is not there."""
     told = list(columns)
-    for answer in form.columns:
+    where = "" if form is None else form.answers.name
+    for answer in answers:
         mine = [
             place
             for place, column in enumerate(told)
@@ -80,12 +98,12 @@ def _plans(columns: Sequence[Column], form: AnswersFile) -> Plans:
         if not mine:
             raise BadFact(
                 f"no column has the heading {answer.heading!r}",
-                where=form.name,
+                where=where,
                 do="copy it as the sheet writes it",
             )
         for place in mine:
             told[place] = told[place]._replace(meaning=answer.means)
-    return read_mapping(written(told), form.name)
+    return read_mapping(written(told), where)
 
 
 @dataclass(slots=True)

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import shlex
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from types import MappingProxyType
 from typing import NamedTuple
 
 from airwrit.answers.history.defaults import told_for_all
@@ -97,7 +98,10 @@ def plain_name(name: str) -> str:
 
 
 def read_files(
-    files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS, form: FormFilled | None = None
+    files: Iterable[tuple[str, bytes]],
+    answers: Answers = NO_ANSWERS,
+    form: FormFilled | None = None,
+    kept: Mapping[str, str] = MappingProxyType({}),
 ) -> FilesRead:
     """Files, given as name and bytes, as they were read, with a form of answers. UnreadableFile when one cannot be read.
 
@@ -110,7 +114,7 @@ def read_files(
         raise UsageError("two files have this name", where=twice, do="rename one, or import them one by one")
     if not given:
         raise UnreadableFile("no sheet was named", where="import", do="name a file")
-    intake = read_with(lambda told: read_given(given, told), answers, form)
+    intake = read_with(lambda told: read_given(given, told), answers, form, kept)
     return FilesRead(intake, tuple(KeptFile(name, data) for name, data in given))
 
 

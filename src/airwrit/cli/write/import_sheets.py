@@ -16,6 +16,7 @@ from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
 from airwrit.answers.sheets.answered import FormFilled
 from airwrit.answers.sheets.answers_form import answers_form
+from airwrit.answers.sheets.columns_kept import columns_remembered
 from airwrit.answers.sheets.importing import (
     FilesRead,
     ImportOptions,
@@ -239,6 +240,7 @@ def _read(
             [(path.name, data_of(path)) for path in sheets],
             answers_told(given["mapping"], given["dates"], given["owner"]),
             form,
+            {} if given["mapping"] else columns_remembered(held_in(ledger_path(given["ledger"]))),
         )
 
 

@@ -21,7 +21,20 @@ STAMPED_AHEAD_FROM = Key(
     "Which entry is the first that a clock ahead of time stamped?",
 )
 
-OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, *TAKING_KEYS)
+COLUMN_HOLDS = Key(
+    "column_holds",
+    str,
+    "column",
+    "what columns of this heading hold, as somebody said",
+    "What does this column hold?",
+)
+
+OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, COLUMN_HOLDS, *TAKING_KEYS)
+
+
+def column_subject(table: str, heading: str) -> str:
+    """The columns of one heading in tables of one kind, as a subject."""
+    return f"column/{table}: {heading}"
 
 
 def file_subject(sha256: str) -> str:
