@@ -82,7 +82,7 @@ def test_a_flight_from_nothing_to_what_stands_in_its_way(empty_site: Site, opene
     page.goto(empty_site.address + "/ask")
     page.get_by_role("link", name="a flight").click()
     expect(page.locator(".event .say").first).to_contain_text("Can't tell yet.")
-    page.get_by_label("How high above ground, at most?").fill("401 ft")
+    page.get_by_label("What is the greatest height above ground?").fill("401 ft")
     page.locator("input[name=use][value=work]").check()
     page.get_by_role("button", name="Answer").click()
     expect(page.locator(".event .say")).to_contain_text("Not allowed as described.")

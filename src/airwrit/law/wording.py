@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.days import day_of
 from airwrit.base.errors import BadLawFile
+from airwrit.base.sentences import sentence, with_section
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.state import State, Used
@@ -117,11 +118,10 @@ def worded(finding: Finding, state: State) -> Wording:
 def _filled(fields: _Fields, finding: Finding) -> Wording:
     against = fields.contradiction()
     if against is not None:
-        section = f" ({against.cites})" if against.cites else ""
-        return Wording(against.says + section, against.do)
+        return Wording(with_section(against.says, against.cites), against.do)
     entry, document = _entry_of(finding), finding.rule.document
-    says = entry["says"].format_map(fields) + (f" ({document})" if document else "")
-    return Wording(says, entry["do"].format_map(fields))
+    says = sentence(entry["says"].format_map(fields))
+    return Wording(with_section(says, document), sentence(entry["do"].format_map(fields)))
 
 
 class Teller:

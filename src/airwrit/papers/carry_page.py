@@ -25,6 +25,7 @@ from airwrit.answers.carry.pack import (
 )
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
+from airwrit.base.sentences import sentence
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json
@@ -80,13 +81,6 @@ def carry_words(pack: Pack, saved: datetime) -> Json:
 def is_figures(fact: Fact) -> bool:
     """Whether a fact is a number to be read sign by sign."""
     return fact.known and fact.label in _NUMBERS
-
-
-def sentence(text: str) -> str:
-    """The text with a capital first, and a point at its end where it has no sign of its own; "" stays so."""
-    if not text:
-        return ""
-    return text[0].upper() + text[1:] + ("" if text[-1] in ".?!" else ".")
 
 
 class _Shown(dict[str, Any]):

@@ -10,10 +10,11 @@ from airwrit.answers.carry.law import Sentence
 from airwrit.answers.carry.pack import REGISTRATION_LABEL, SERIAL_LABEL, CarriedPaper, Pack
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
-from airwrit.papers.carry_page import carry_words, is_figures, sentence
+from airwrit.papers.carry_page import carry_words, is_figures
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "carry.typ"

@@ -129,7 +129,7 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
 
 def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
     result = run("--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
-    assert "that cannot be: flown only inside a closed building, and outside the United States" in said(
+    assert "that cannot be: Flown only inside a closed building, but also outside the United States." in said(
         result
     )
     assert result.return_value == 3
@@ -240,7 +240,7 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
         "Open |..| land rules",
     ):
         assert group in told
-    assert "flight [flight] minutes: no rule asked here uses it" in told
+    assert "flight [flight] minutes: None of the rules we checked uses it." in told
     assert "IN SHORT for flight: Not allowed as described." in told
     assert "THE WAY" not in told
 

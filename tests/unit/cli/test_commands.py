@@ -53,19 +53,19 @@ def test_every_command_is_told_in_the_docs() -> None:
 @pytest.mark.parametrize(
     ("name", "headline", "because"),
     [
-        ("Alder 2", "grounded", "registration ended on 2026-11-24; there is no grace period"),
-        ("Birch 1", "grounded", "stands on a recreational certificate, which does not cover work"),
-        ("Cedar 1", "grounded", "serial ZZ9Z5MDL07 stands on two certificates: also on that of Cedar 2"),
-        ("Elm 1", "grounded", "number only inside the aircraft; it has to show on an outside surface"),
+        ("Alder 2", "grounded", "Registration expired 2026-11-24. There is no grace period."),
+        ("Birch 1", "grounded", "Registered for recreation only. That doesn't cover Part 107 work."),
+        ("Cedar 1", "grounded", "Serial number ZZ9Z5MDL07 is listed on two registrations: this one and the one for Cedar 2."),
+        ("Elm 1", "grounded", "The number is inside the aircraft. It has to be on the outside."),
         ("Gorse", "can't say", "Part 47 application sent on 2026-10-11, not decided"),
-        ("Dogwood 1", "can't say", "unreadable entry for the serial number that is broadcast from it"),
+        ("Dogwood 1", "can't say", "unreadable entry for Remote ID serial number it broadcasts"),
         (
             "Hazel 1",
             "grounded",
             "registered to Tarn & Fell Land Services, but Bress Valley Orchards owns it",
         ),
-        ("Tobin Ashgrove", "grounded", "recency lapsed: the last counted through 2023-03-31"),
-        ("Ivo Brask", "recreation only", "recency lapsed: the last counted through 2026-09-30"),
+        ("Tobin Ashgrove", "grounded", "Not current. Recurrent training expired 2023-03-31."),
+        ("Ivo Brask", "recreation only", "Not current. Recurrent training expired 2026-09-30."),
     ],
 )
 def test_the_demo_shows_its_traps(demo: Path, name: str, headline: str, because: str) -> None:

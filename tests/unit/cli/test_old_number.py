@@ -84,10 +84,10 @@ def test_the_old_number_is_due_in_whatever_order_it_was_told(
 ) -> None:
     path = recorded(tmp_path, OWN, PAPER, *records)
     (one,) = duties(path, "2026-07-10")
-    assert one == ("2026-07-15", False, "cancel FA00TEST01 by 2026-07-15 and keep the proof")
+    assert one == ("2026-07-15", False, "Cancel FA00TEST01 by 2026-07-15 and keep the proof.")
     assert duties(path, "2026-07-15")[0][1] is False
     (late,) = duties(path, "2026-07-16")
-    assert late == ("2026-07-15", True, "cancel FA00TEST01 now and keep the proof")
+    assert late == ("2026-07-15", True, "Cancel FA00TEST01 now and keep the proof.")
     assert duties(path, "2026-06-30") == []
 
 
@@ -109,7 +109,7 @@ def test_the_buyers_own_number_is_not_what_is_canceled(tmp_path: Path) -> None:
     path = recorded(
         tmp_path, OWN, PAPER, SALE, NUMBER, ISSUE, ("registration/FA00TEST02", "cancelled_on=2026-07-10")
     )
-    assert duties(path, "2026-07-20") == [("2026-07-15", True, "cancel FA00TEST01 now and keep the proof")]
+    assert duties(path, "2026-07-20") == [("2026-07-15", True, "Cancel FA00TEST01 now and keep the proof.")]
     assert standing(path, "2026-07-09", "cancel_registration")["verdict"] == "not_applicable"
 
 

@@ -335,7 +335,7 @@ def test_a_rule_that_looks_at_it_is_unknown_and_tells_the_pair() -> None:
     assert (finding.verdict, finding.outcome.why) == (Verdict.UNKNOWN, Why.CONFLICT)
     words = worded(finding, raw)
     assert words.says == "renewed on 2024-05-09, before it was issued on 2024-05-10 (14 CFR 48.100(c))"
-    assert words.do == "look at the certificate and correct the day that is wrong"
+    assert words.do == "Look at the certificate and correct the date that is wrong."
     assert Teller(raw).worded(finding) == words
 
 

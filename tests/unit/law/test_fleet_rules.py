@@ -1,4 +1,4 @@
-"""Who has the aircraft, whether it is in service, and what nobody has explained: both sides of each."""
+"""Who has the aircraft, in service or not, and what nobody has explained: both sides of each."""
 
 from __future__ import annotations
 

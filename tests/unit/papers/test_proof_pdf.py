@@ -71,7 +71,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
 
 def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
     text = text_of(render(machine(book, "aircraft/H-01")))
-    assert "not in the fleet: sold on 2026-06-01: its registration ended with the sale" in text
+    assert "not in the fleet: Sold on 2026-06-01. The sale ended its registration." in text
     assert "written 2026-06-10, 5 days after the day asked about" in text
     assert "rests on" in text
     assert (
@@ -151,7 +151,7 @@ def test_private_facts_are_printed_only_when_asked_for(tmp_path: Path) -> None:
         with_it = text_of(render(machine(book, "aircraft/H-02", **asked, private=True)))
     assert "2026-06-20" not in without
     assert "left out of this file" in without
-    assert "hold nothing but day an owner who is a person died" in without
+    assert "hold nothing but date the owner died" in without
     assert "2026-06-20" in with_it
 
 

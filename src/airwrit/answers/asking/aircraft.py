@@ -290,14 +290,14 @@ def _because(ways: Ways, state: State) -> str:
         means = str(table[_why_no_way(ways)]["means"])
         if not decision.left:
             return means
-        return f"{means}; {decision.left[0].value}: {wording.worded(ways.findings[decision.left[0]], state).says}"
+        return f"{means} {decision.left[0].value}: {wording.worded(ways.findings[decision.left[0]], state).says}"
     finding = ways.findings[decision.way]
     means = str(table[decision.way.value]["means"])
     if decision.waits_for_filer:
-        return f"{means}; {table['filer']['means']}"
+        return f"{means} {table['filer']['means']}"
     if finding.outcome.code == "way_open":
         return means
-    return f"{wording.worded(finding, state).says}; {means}"
+    return f"{wording.worded(finding, state).says} {means}"
 
 
 def _registered_well(findings: Iterable[Finding], report: Report) -> bool:
@@ -311,7 +311,7 @@ def _term(findings: Iterable[Finding], state: State) -> str:
     for finding in findings:
         if finding.rule is REGISTRATION_IN_TERM_RULE:
             told = wording.worded(finding, state)
-            return f"{told.says}; {told.do}" if told.do else told.says
+            return f"{told.says} {told.do}".rstrip()
     return ""
 
 

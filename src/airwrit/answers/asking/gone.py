@@ -78,12 +78,12 @@ def gone_of(state: State, aircraft: str, findings: Iterable[Finding]) -> Aircraf
     parts = [str(table["because"][found.value]).format(on="" if day is None else f" on {day_of(day)}")]
     if not holding & {"canceled", "unregistered"} and found is not What.LOST:
         told = wording.worded(canceling, state)
-        parts.append(f"{told.says}; {told.do}" if told.do else told.says)
+        parts += [told.says, told.do] if told.do else [told.says]
     return AircraftGone(
         found,
         None if day is None else day_of(day),
         title,
-        " ".join(_sentence(part) for part in parts),
+        " ".join(parts),
         canceling.outcome,
         holding,
     )
@@ -119,7 +119,3 @@ def _title(what: What, holding: frozenset[str]) -> str:
     if "part_47" in holding:
         return "export_47" if what is What.EXPORTED else "return_47"
     return "cancel"
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}" + ("" if text.endswith(".") else ".")

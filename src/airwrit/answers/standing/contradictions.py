@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.asking.steps import value
 from airwrit.base.days import day_of
+from airwrit.base.sentences import with_section
 from airwrit.base.verdict import Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
@@ -59,7 +60,7 @@ def _problem(doubt: _Doubt) -> Problem:
 def _clashes(state: State) -> Iterable[_Doubt]:
     for clash in state.clashes:
         words = told(clash, state)
-        yield _Doubt(clash.places, words.says + (f" ({words.cites})" if words.cites else ""), words.do)
+        yield _Doubt(clash.places, with_section(words.says, words.cites), words.do)
 
 
 def _days_to_come(state: State, today: date) -> Iterator[_Doubt]:

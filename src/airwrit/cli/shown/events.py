@@ -58,7 +58,7 @@ def _findings(heading: str, findings: Sequence[Finding], state: State, out: Cons
 def _row(finding: Finding, state: State) -> tuple[str, ...]:
     told = wording.worded(finding, state)
     acts = finding.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and told.do
-    says = f"{told.says}; {told.do}" if acts else told.says
+    says = f"{told.says} {told.do}" if acts else told.says
     return (
         SIGNS[finding.verdict],
         finding.rule.name.replace("_", " "),

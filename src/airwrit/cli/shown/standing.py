@@ -17,6 +17,7 @@ from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
+from airwrit.base.sentences import phrase, sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, show_caution
 from airwrit.cli.shared.law_reading import show_late
@@ -158,12 +159,12 @@ def _with_day(do: str, by: str) -> str:
 def headline_text(row: SubjectStanding, words: wording.Wording | None) -> str:
     """The headline, with why it is grounded or what is missing."""
     if row.headline is Headline.NOT_JUDGED:
-        return f"{row.headline.value}: no pilot"
+        return f"{sentence(row.headline.value)} No pilot."
     if words is None or row.headline is Headline.WORK:
-        return row.headline.value
+        return sentence(row.headline.value)
     if row.headline is Headline.RECREATION:
-        return f"{row.headline.value}; for work: {clean(words.says)}"
-    return f"{row.headline.value}: {clean(words.says)}"
+        return f"{sentence(row.headline.value)} For work: {clean(phrase(words.says))}."
+    return f"{sentence(row.headline.value)} {clean(words.says)}"
 
 
 def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:

@@ -13,15 +13,15 @@ AIRSPACE_CLASS = Key(
     AirspaceClass,
     "site",
     "class of airspace at the place and height",
-    "Which class is the airspace at the place and height?",
+    "What class is the airspace at that place and height?",
     ("airspace class", "airspace"),
 )
 FLIGHT_AUTHORIZATION = Key(
     "flight_authorization",
     str,
     "flight",
-    "the airspace authorization it relies on",
-    "Which airspace authorization does it rely on?",
+    "airspace authorization used",
+    "Which airspace authorization do you use?",
     ("authorization",),
     links_to="paper",
 )
@@ -29,16 +29,16 @@ FLIGHT_PLACE = Key(
     "flight_place",
     str,
     "site",
-    "the place it is flown at, by the name its authorization has for it",
-    "Where is it flown, by the name the authorization has for the place?",
+    "place of the flight, by the name in the authorization",
+    "Where is it flown? Use the name in the authorization.",
     ("flight place", "place of flight"),
 )
 FLIGHT_WAIVER = Key(
     "flight_waiver",
     str,
     "flight",
-    "the waiver it relies on",
-    "Which waiver does it rely on?",
+    "waiver used",
+    "Which waiver do you use?",
     ("waiver",),
     links_to="paper",
 )
@@ -46,7 +46,7 @@ WAIVER_TERMS_KEPT = Key(
     "waiver_terms_kept",
     bool,
     "flight",
-    "every term of the waiver is kept",
+    "whether every term of the waiver is kept",
     "Is every term of the waiver kept?",
     ("waiver terms kept",),
 )
@@ -54,23 +54,23 @@ WAIVER_WANTED = Key(
     "waiver_wanted",
     WaiverSection,
     "flight",
-    "the section a waiver is asked for",
-    "For which section is a waiver asked?",
+    "rule to be waived",
+    "Which section do you want waived?",
     ("waiver wanted",),
 )
 NOTICE_COVERS = Key(
     "notice_covers",
     bool,
     "site",
-    "a temporary restriction or security notice covers place and time, as looked up for this flight",
-    "By a look for this very flight, does a temporary restriction or security notice cover place and time?",
+    "restriction or security notice for the place and time, as looked up",
+    "Does a temporary restriction or security notice cover the place and time? Look it up for this flight.",
     ("notice covers", "tfr"),
 )
 NOTICE_AUTHORIZED = Key(
     "notice_authorized",
     bool,
     "site",
-    "air traffic control or a COA authorizes it inside the restriction",
+    "authorization inside the restriction",
     "Does air traffic control or a COA authorize it inside the restriction?",
     ("notice authorized",),
 )
@@ -86,7 +86,7 @@ AREA_PERMISSION = Key(
     "area_permission",
     bool,
     "site",
-    "permission of the agency that uses or controls the area",
+    "permission from the agency that uses or controls the area",
     "Does the agency that uses or controls the area permit it?",
     ("area permission",),
 )
@@ -94,16 +94,16 @@ STADIUM_SEATS = Key(
     "stadium_seats",
     Decimal,
     "site",
-    "seats of the stadium nearby",
-    "How many seats has the stadium?",
+    "seats in the nearby stadium",
+    "How many seats does the stadium have?",
     ("seats",),
 )
 STADIUM_DISTANCE = Key(
     "stadium_distance_nm",
     Decimal,
     "site",
-    "least distance to the stadium",
-    "How near to the stadium, at least?",
+    "smallest distance to the stadium",
+    "How close to the stadium does it get?",
     ("distance to stadium",),
     unit="nm",
 )
@@ -111,8 +111,8 @@ LISTED_EVENT = Key(
     "listed_event",
     bool,
     "site",
-    "a game or race of the leagues and series the notice names",
-    "Is it a game or race of the leagues and series the notice names?",
+    "game or race the notice lists",
+    "Is it a game or race in a league or series the notice lists?",
     ("listed event",),
 )
 EVENT_STARTS = Key(
@@ -137,8 +137,8 @@ WASHINGTON_DISTANCE = Key(
     "washington_distance_mi",
     Decimal,
     "site",
-    "least distance to the center point of the Washington rings",
-    "How near to the center point of the Washington rings, at least?",
+    "smallest distance to the center of the Washington rings",
+    "How close to the center point of the Washington rings does it get?",
     ("distance to washington",),
     unit="mi",
 )
@@ -146,7 +146,7 @@ WASHINGTON_AUTHORIZED = Key(
     "washington_authorized",
     bool,
     "site",
-    "the FAA authorized this flight inside the inner ring",
+    "FAA authorization for this flight inside the inner ring",
     "Did the FAA authorize this flight inside the inner ring?",
     ("washington authorized",),
 )
@@ -162,8 +162,8 @@ ASSET_DISTANCE = Key(
     "asset_distance_ft",
     Decimal,
     "site",
-    "distance, on the level, to a site or moving convoy or vessel of the departments the notice names",
-    "How far, on the level, from any site, convoy or vessel of the departments the notice names?",
+    "horizontal distance to a site, convoy or vessel the notice covers",
+    "How far away, horizontally, is any site, convoy or vessel the notice covers?",
     ("distance to asset",),
     unit="ft",
 )
@@ -180,32 +180,32 @@ FROM_PARK_LAND = Key(
     "from_park_land",
     bool,
     "site",
-    "launched, landed or operated from or on National Park Service land",
-    "Is it launched, landed or operated from or on National Park Service land?",
+    "launched, landed or operated on National Park Service land",
+    "Is it launched, landed or operated on National Park Service land?",
     ("from park land",),
 )
 PARK_PERMISSION = Key(
     "park_permission",
     bool,
     "site",
-    "written permission of the park's superintendent",
-    "Does the park's superintendent permit it in writing?",
+    "written permission from the park superintendent",
+    "Did the park superintendent permit it in writing?",
     ("park permission",),
 )
 LAND_BELOW = Key(
     "land_below",
     LandBelow,
     "site",
-    "whose land it is flown over or from",
-    "Whose land is it flown over or from?",
+    "whose land it flies over or from",
+    "Whose land does it fly over or from?",
     ("land",),
 )
 CELL_OF = Key(
     "cell_of",
     str,
     "map_cell",
-    "the flight that touches the cell",
-    "Which flight touches the cell?",
+    "flight that touches the grid cell",
+    "Which flight touches the grid cell?",
     ("flight",),
     links_to="flight",
 )
@@ -213,8 +213,8 @@ CELL_NUMBER = Key(
     "cell_number_ft",
     Decimal,
     "map_cell",
-    "the number in the cell of the facility map in force that day",
-    "Which number is in the cell of the facility map in force that day?",
+    "number in the facility map grid cell that day",
+    "What number is in the facility map grid cell that day?",
     ("cell number", "number"),
     unit="ft",
 )
@@ -222,16 +222,16 @@ WAIVES = Key(
     "waives",
     WaiverSection,
     "paper",
-    "the section a waiver waives",
-    "Which section does the waiver waive?",
+    "section the waiver covers",
+    "Which section does the waiver cover?",
     ("waives", "section waived"),
 )
 AUTHORIZES_FROM = Key(
     "authorizes_from_on",
     date,
     "paper",
-    "first day or moment an airspace authorization covers",
-    "From when does the authorization cover the flight?",
+    "start of the airspace authorization",
+    "When does the authorization start?",
     ("authorizes from",),
     instants=True,
 )
@@ -239,8 +239,8 @@ AUTHORIZES_UNTIL = Key(
     "authorizes_until_on",
     date,
     "paper",
-    "last day or moment an airspace authorization covers",
-    "Until when does the authorization cover the flight?",
+    "end of the airspace authorization",
+    "When does the authorization end?",
     ("authorizes until",),
     instants=True,
 )
@@ -248,7 +248,7 @@ AUTHORIZED_PLACE = Key(
     "authorized_place",
     str,
     "paper",
-    "the place an airspace authorization covers; several with semicolons between",
+    "place the authorization covers; semicolons between several",
     "Which place does the authorization cover?",
     ("authorized place", "place authorized"),
 )
@@ -256,8 +256,8 @@ AUTHORIZED_HEIGHT = Key(
     "authorized_height_ft",
     Decimal,
     "paper",
-    "greatest height above ground an airspace authorization covers",
-    "Up to which height above ground does the authorization go?",
+    "height limit in the authorization, above ground",
+    "What height above ground does the authorization allow?",
     ("authorized height",),
     unit="ft",
 )
@@ -265,7 +265,7 @@ GIVEN_BY = Key(
     "given_by",
     GivenBy,
     "paper",
-    "how an airspace authorization was given",
+    "how the authorization was given",
     "How was the authorization given?",
     ("given by", "given how"),
 )

@@ -35,7 +35,7 @@ DOCUMENT_OF = Key(
     "document_of",
     str,
     "document",
-    "the subject that the document is attached to, as kind/name",
+    "record the document is attached to, as kind/name",
     "Which aircraft, person, registration or paper is it about?",
     ("attached to", "document of"),
 )
@@ -44,22 +44,22 @@ DOCUMENT_SHOWS = Key(
     DocumentShows,
     "document",
     "what the document shows",
-    "Does it show the mark, a serial number, a certificate, a registration, a waiver, a policy, a training or a test?",
+    "What does it show: the number, a serial number, a certificate, a registration, a waiver, insurance, training or a test?",
     ("shows", "document shows"),
 )
 DOCUMENT_MADE_ON = Key(
     "document_made_on",
     date,
     "document",
-    "day the photo was taken, or the paper is dated",
-    "On which day was the photo taken, or the paper dated?",
+    "date of the photo or paper",
+    "When was the photo taken, or the paper dated?",
     ("taken on", "dated", "document date"),
 )
 DOCUMENT_TYPE = Key(
     "document_type",
     DocumentType,
     "document",
-    "what its bytes are",
+    "file type",
     "Is it a JPEG, PNG or WebP picture, or a PDF?",
     ("document type", "file type"),
 )
@@ -67,8 +67,8 @@ DOCUMENT_SHA256 = Key(
     "document_sha256",
     str,
     "document",
-    "SHA-256 of its bytes, in hex",
-    "Which SHA-256 do its bytes have?",
+    "SHA-256 of the file, in hex",
+    "What is the SHA-256 of the file?",
     ("sha-256", "document sha-256"),
     digits=True,
 )
@@ -76,7 +76,7 @@ DOCUMENT_NAME = Key(
     "document_name",
     str,
     "document",
-    "name of the file that was attached, without folders",
+    "name of the attached file",
     "What was the file called?",
     ("file name", "document name"),
 )

@@ -11,17 +11,17 @@ FLIGHT_AIRCRAFT = Key(
     "flight_aircraft",
     str,
     "flight",
-    "the aircraft flown",
+    "aircraft flown",
     "Which aircraft?",
     ("aircraft",),
     links_to="aircraft",
 )
-FLIGHT_PILOT = Key("flight_pilot", str, "flight", "who flies", "Who flies?", ("pilot",), links_to="person")
+FLIGHT_PILOT = Key("flight_pilot", str, "flight", "pilot", "Who flies?", ("pilot",), links_to="person")
 PAID = Key(
     "paid",
     bool,
     "flight",
-    "someone pays or is paid for it, in any form",
+    "someone pays or gets paid",
     "Does anyone pay or get paid for it, in any form?",
     ("paid",),
 )
@@ -29,23 +29,23 @@ HELPS_BUSINESS = Key(
     "helps_business",
     bool,
     "flight",
-    "it serves a business, a sale, a rental or other income",
-    "Does it serve a business, a sale, a rental or other income, your own included?",
+    "helps a business or other income",
+    "Does it help a business, a sale, a rental or other income, including your own?",
     ("helps a business",),
 )
 HELPS_ORGANIZATION = Key(
     "helps_organization",
     bool,
     "flight",
-    "it does something for an organization, paid or not",
-    "Does it do something for an organization (school, club, charity, agency), paid or not?",
+    "helps an organization, paid or not",
+    "Does it help an organization (school, club, charity, agency), paid or not?",
     ("helps an organization",),
 )
 EDUCATIONAL = Key(
     "educational",
     bool,
     "flight",
-    "it is called education or research",
+    "listed as education or research",
     "Is it flown for education or research?",
     ("educational",),
 )
@@ -53,7 +53,7 @@ EDUCATION_BY = Key(
     "education_by",
     EducationBy,
     "flight",
-    "who operates the flight called education",
+    "operator of the education flight",
     "Who operates it?",
     ("education by",),
 )
@@ -61,7 +61,7 @@ EDUCATION_FOR = Key(
     "education_for",
     EducationFor,
     "flight",
-    "what the flight called education is for",
+    "purpose of the education flight",
     "What is this flight for?",
     ("education for",),
 )
@@ -69,15 +69,15 @@ WITHIN_GUIDELINES = Key(
     "within_guidelines",
     bool,
     "flight",
-    "within the safety guidelines of a community-based organization",
-    "Does it follow the safety guidelines of a community-based organization?",
+    "follows the safety guidelines of a community-based organization",
+    "Do you follow the safety guidelines of a community-based organization?",
     ("within guidelines",),
 )
 FIXED_SITE = Key(
     "fixed_site",
     bool,
     "site",
-    "flown from a fixed site of 49 USC 44809(c), known to the FAA",
+    "flown from a fixed site the FAA knows (49 USC 44809(c))",
     "Is it flown from a fixed site that the FAA knows or approved for recreational flyers?",
     ("fixed site",),
 )
@@ -85,23 +85,23 @@ HEAVY_STANDARDS = Key(
     "heavy_standards",
     bool,
     "flight",
-    "within a community-based organization's standards for aircraft of 55 lb or more, approved by the FAA",
-    "Does it keep to a community-based organization's standards for 55 lb or more that the FAA approved?",
+    "meets FAA-approved standards of a community-based organization for 55 lb or more",
+    "Does it meet a community-based organization's standards for 55 lb or more that the FAA approved?",
     ("heavy standards",),
 )
 KEPT_IN_SIGHT = Key(
     "kept_in_sight",
     bool,
     "flight",
-    "the aircraft is kept in sight",
-    "Is the aircraft kept in sight all through?",
+    "aircraft kept in sight",
+    "Does the aircraft stay in sight the whole time?",
     ("kept in sight",),
 )
 GIVES_WAY = Key(
     "gives_way",
     bool,
     "flight",
-    "it gives way to crewed aircraft",
+    "gives way to crewed aircraft",
     "Does it give way to every crewed aircraft?",
     ("gives way",),
 )
@@ -109,7 +109,7 @@ AIRSPACE_ALLOWED = Key(
     "airspace_allowed",
     bool,
     "flight",
-    "uncontrolled airspace, or authorization held; no restriction in force",
+    "uncontrolled airspace or authorized, with no restriction in force",
     "Is it in uncontrolled airspace or authorized, with no restriction in force?",
     ("airspace allowed",),
 )
@@ -118,7 +118,7 @@ HEIGHT_AGL = Key(
     Decimal,
     "flight",
     "greatest height above ground",
-    "How high above ground, at most?",
+    "What is the greatest height above ground?",
     ("height",),
     unit="ft",
 )

@@ -12,8 +12,8 @@ FLOWN_ON = Key(
     "flown_on",
     date,
     "flight",
-    "day it was flown, or the moment of its landing",
-    "On which day was it flown, or when did it land?",
+    "date it was flown, or time it landed",
+    "When was it flown, or when did it land?",
     (
         "flown on",
         "date",
@@ -31,8 +31,8 @@ LANDINGS = Key(
     "landings",
     Decimal,
     "flight",
-    "takeoffs with landings in it",
-    "How many takeoffs with landings were in it?",
+    "takeoffs and landings",
+    "How many takeoffs and landings were in it?",
     ("landings", "takeoffs and landings", "number of landings", "cycles"),
 )
 
@@ -40,8 +40,8 @@ CREW_PRESENT = Key(
     "crew_present",
     Decimal,
     "flight",
-    "how many of the crew were on site, pilot included",
-    "How many of the crew were on site, the pilot included?",
+    "crew on site, including the pilot",
+    "How many of the crew were on site, including the pilot?",
     ("crew present", "crew on site", "number of crew", "crew size", "crew count"),
 )
 
@@ -57,8 +57,8 @@ PACKS = Key(
     "packs",
     str,
     "flight",
-    "the battery packs it was flown with, commas between",
-    "Which battery packs was it flown with?",
+    "battery packs, commas between them",
+    "Which battery packs did it use?",
     ("packs", "pack", "battery packs", "battery pack", "batteries used", "battery used"),
 )
 FLOWN_FOR = Key(
@@ -73,16 +73,16 @@ DEFECT_SEEN = Key(
     "defect_seen",
     str,
     "flight",
-    "a defect of the aircraft that was seen",
-    "Which defect of the aircraft was seen?",
+    "defect found on the aircraft",
+    "What defect did you find on the aircraft?",
     ("defect seen", "defect", "defects", "defects seen", "fault seen", "squawk", "squawks"),
 )
 DEFECT_RELEASED_ON = Key(
     "defect_released_on",
     date,
     "flight",
-    "day or moment the aircraft was released to fly after the defect",
-    "When was the aircraft released to fly after the defect?",
+    "date or time the defect was signed off",
+    "When was the aircraft signed off after the defect?",
     (
         "released to fly",
         "released to fly on",
@@ -96,8 +96,8 @@ DEFECT_RELEASED_BY = Key(
     "defect_released_by",
     str,
     "flight",
-    "who released the aircraft to fly after the defect",
-    "Who released it to fly after the defect?",
+    "who signed off the defect",
+    "Who signed off the aircraft after the defect?",
     ("released by", "defect released by", "released to fly by"),
 )
 

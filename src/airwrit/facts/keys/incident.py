@@ -12,15 +12,15 @@ HAPPENED_ON = Key(
     "happened_on",
     date,
     "incident",
-    "day of the flight",
-    "On which day was the flight?",
+    "date of the flight",
+    "When was the flight?",
     ("happened on", "date"),
 )
 INCIDENT_AIRCRAFT = Key(
     "incident_aircraft",
     str,
     "incident",
-    "the aircraft flown",
+    "aircraft flown",
     "Which aircraft?",
     ("aircraft",),
     links_to="aircraft",
@@ -29,8 +29,8 @@ SERIOUS_INJURY = Key(
     "serious_injury",
     bool,
     "incident",
-    "serious injury to anyone (as the FAA reads it: level 3 or more of the AIS scale)",
-    "Was anyone seriously injured (level 3 or more of the AIS scale)?",
+    "serious injury (to the FAA, level 3 or more on the AIS scale)",
+    "Was anyone seriously injured (level 3 or more on the AIS scale)?",
     ("serious injury",),
 )
 UNCONSCIOUS = Key(
@@ -38,23 +38,23 @@ UNCONSCIOUS = Key(
     bool,
     "incident",
     "anyone lost consciousness",
-    "Did anyone lose consciousness, however briefly?",
+    "Did anyone lose consciousness, even briefly?",
     ("lost consciousness",),
 )
 DAMAGED = Key(
     "damaged_property",
     DamagedProperty,
     "incident",
-    "property damaged apart from the aircraft",
-    "What was damaged apart from the aircraft?",
+    "property damaged, other than the aircraft",
+    "What was damaged other than the aircraft?",
     ("damaged",),
 )
 REPAIR_COST = Key(
     "repair_cost_usd",
     Decimal,
     "incident",
-    "cost of repair, parts and labor, of all property damaged apart from the aircraft",
-    "What does repair of it cost in all, parts and labor?",
+    "total repair cost, parts and labor, other than the aircraft",
+    "What does the repair cost in all, parts and labor?",
     ("repair cost",),
     unit="usd",
 )
@@ -62,7 +62,7 @@ TOTAL_LOSS = Key(
     "total_loss",
     bool,
     "incident",
-    "the property is a total loss",
+    "property is a total loss",
     "Is it a total loss?",
     ("total loss",),
 )
@@ -79,8 +79,8 @@ REPORTED_ON = Key(
     "reported_on",
     date,
     "incident",
-    "day it was reported to the FAA under 107.9",
-    "On which day was it reported to the FAA?",
+    "date it was reported to the FAA under 107.9",
+    "When was it reported to the FAA?",
     ("reported on",),
 )
 DEATH_OR_INJURY = Key(
@@ -95,8 +95,8 @@ AIRWORTHINESS_CERTIFICATE = Key(
     "airworthiness_certificate",
     bool,
     "incident",
-    "the aircraft holds an airworthiness certificate",
-    "Does the aircraft hold an airworthiness certificate?",
+    "airworthiness certificate",
+    "Does the aircraft have an airworthiness certificate?",
     ("airworthiness certificate",),
 )
 SUBSTANTIAL_DAMAGE = Key(
@@ -111,7 +111,7 @@ CAUSE = Key(
     "cause",
     Cause,
     "incident",
-    "what went wrong",
+    "cause",
     "What went wrong?",
     ("cause",),
 )
@@ -119,15 +119,15 @@ NTSB_TOLD_ON = Key(
     "ntsb_told_on",
     date,
     "incident",
-    "day the NTSB was told",
-    "On which day was the NTSB told?",
+    "date the NTSB was notified",
+    "When was the NTSB notified?",
     ("ntsb told on",),
 )
 NTSB_ASKED = Key(
     "ntsb_asked",
     bool,
     "incident",
-    "the NTSB asked for a written report",
+    "NTSB request for a written report",
     "Did the NTSB ask for a written report?",
     ("ntsb asked",),
 )
@@ -135,24 +135,24 @@ NTSB_REPORT_ON = Key(
     "ntsb_report_on",
     date,
     "incident",
-    "day the written report went to the NTSB",
-    "On which day did the written report go to the NTSB?",
+    "date the written report went to the NTSB",
+    "When did the written report go to the NTSB?",
     ("ntsb report on",),
 )
 WRECKAGE_KEPT = Key(
     "wreckage_kept",
     bool,
     "incident",
-    "wreckage and records are kept",
-    "Are wreckage and records kept?",
+    "whether wreckage and records are kept",
+    "Are the wreckage and records kept?",
     ("wreckage kept",),
 )
 RELEASED_ON = Key(
     "released_on",
     date,
     "incident",
-    "day the NTSB released wreckage and records",
-    "On which day did the NTSB release wreckage and records?",
+    "date the NTSB released the wreckage and records",
+    "When did the NTSB release the wreckage and records?",
     ("released on",),
 )
 

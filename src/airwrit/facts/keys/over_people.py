@@ -12,7 +12,7 @@ SEVERAL_AT_ONCE = Key(
     "several_at_once",
     bool,
     "crew",
-    "one person flies or commands several aircraft at once",
+    "one person flies several aircraft at once",
     "Does one person fly, command or observe several aircraft at once?",
     ("several at once",),
 )
@@ -20,7 +20,7 @@ INTERFERES = Key(
     "interferes_with_airport",
     bool,
     "flight",
-    "interferes with operations or traffic patterns at an airport, heliport or seaplane base",
+    "interferes with an airport, heliport or seaplane base",
     "Does it interfere with operations or traffic patterns at an airport, heliport or seaplane base?",
     ("interferes with airport",),
 )
@@ -28,15 +28,15 @@ OBSERVER_USED = Key(
     "observer_used",
     bool,
     "crew",
-    "a visual observer is used",
-    "Is a visual observer used?",
+    "visual observer used",
+    "Is there a visual observer?",
     ("observer used",),
 )
 OBSERVER_ABLE = Key(
     "observer_able",
     bool,
     "crew",
-    "the observer sees the aircraft unaided, scans, and can talk with the pilot",
+    "visual observer sees the aircraft, scans and talks with the pilot",
     "Can the observer see the aircraft unaided, scan, and talk with the pilot?",
     ("observer able",),
 )
@@ -44,24 +44,24 @@ CONDITION_CHECKED = Key(
     "condition_checked",
     bool,
     "flight",
-    "checked before the flight to be in safe condition",
-    "Was it checked before the flight to be in safe condition?",
+    "preflight inspection",
+    "Did you inspect it before the flight and find it safe?",
     ("condition checked",),
 )
 PREFLIGHT_DONE = Key(
     "preflight_done",
     bool,
     "flight",
-    "weather, airspace, people below and hazards looked at, all briefed, links and power checked, loads secure",
-    "Were weather, airspace, people below and hazards looked at, all briefed, links and power checked, loads secure?",
+    "preflight actions",
+    "Did you check weather, airspace, people, hazards, links, power and loads, and brief everyone?",
     ("preflight done",),
 )
 HOURS_SINCE_DRINK = Key(
     "hours_since_drink",
     Decimal,
     "crew",
-    "hours since anybody of the crew last drank alcohol",
-    "How many hours ago did anybody of the crew last drink alcohol?",
+    "hours since anyone on the crew last drank alcohol",
+    "How many hours ago did anyone on the crew last drink alcohol?",
     ("hours since drink",),
     private=True,
 )
@@ -69,8 +69,8 @@ CREW_FIT = Key(
     "crew_fit",
     bool,
     "crew",
-    "nobody of the crew has a condition, drug or alcohol level that would interfere",
-    "Is everybody of the crew free of any condition, drug or alcohol that would interfere?",
+    "crew free of conditions, drugs and alcohol that would interfere",
+    "Is everyone on the crew free of any condition, drug or alcohol that would interfere?",
     ("crew fit",),
     private=True,
 )
@@ -78,31 +78,31 @@ PEOPLE_BELOW = Key(
     "people_below",
     PeopleBelow,
     "site",
-    "who is below at any time, the least protected",
-    "Who is below at any time, the least protected of all?",
+    "who is below, least protected first",
+    "Who is below at any time? If several, pick the least protected.",
     ("people below",),
 )
 CATEGORY = Key(
     "over_people_category",
     Category,
     "flight",
-    "the category it is flown under over people",
-    "Under which category is it flown over people?",
+    "category for flying over people",
+    "Which category is it flown under over people?",
     ("over people category", "category"),
 )
 CUTTING_PARTS = Key(
     "cutting_parts",
     bool,
     "flight",
-    "exposed rotating parts that would cut skin, by the maker's word or a test",
-    "Has it exposed rotating parts that would cut skin, by the maker's word or a test?",
+    "exposed rotating parts that would cut skin",
+    "Does it have exposed rotating parts that would cut skin, by a test or the maker's word?",
     ("cutting parts", "lacerating parts"),
 )
 CATEGORY_DECLARED = Key(
     "category_declared",
     bool,
     "flight",
-    "on a declaration of compliance the FAA accepted for this category",
+    "FAA-accepted declaration for this category",
     "Is it on a declaration for this category that the FAA accepted?",
     ("category declared",),
 )
@@ -110,8 +110,8 @@ CATEGORY_LABEL = Key(
     "category_label",
     bool,
     "flight",
-    "the category's label is on it and can be read",
-    "Is the category's label on it, and can it be read?",
+    "readable category label",
+    "Is the category label on it, and can you read it?",
     ("category label",),
 )
 OVER_ASSEMBLY = Key(
@@ -119,31 +119,31 @@ OVER_ASSEMBLY = Key(
     OverAssembly,
     "site",
     "flight over an open-air assembly of people",
-    "Is it flown over an open-air assembly of people: not at all, passing over it once, or sustained?",
+    "Does it fly over an open-air assembly of people: never, just passing, or sustained?",
     ("over assembly",),
 )
 FLIGHT_CERTIFICATED = Key(
     "flight_certificated",
     bool,
     "flight",
-    "the aircraft holds an airworthiness certificate",
-    "Does the aircraft hold an airworthiness certificate?",
+    "airworthiness certificate",
+    "Does the aircraft have an airworthiness certificate?",
     ("airworthiness certificate",),
 )
 CLOSED_SITE = Key(
     "closed_site",
     bool,
     "site",
-    "a closed or restricted site where everybody has notice",
-    "Is the site closed or restricted, and has everybody there notice of the flight?",
+    "closed or restricted site where everyone was notified",
+    "Is the site closed or restricted, and was everyone there notified of the flight?",
     ("closed site",),
 )
 SUSTAINED = Key(
     "sustained_over_people",
     bool,
     "flight",
-    "sustained flight over people who take no part",
-    "Is it flown over people who take no part, other than passing over them once?",
+    "sustained flight over people who aren't taking part",
+    "Does it fly over people who aren't taking part, other than just passing?",
     ("sustained over people",),
 )
 OVER_VEHICLES = Key(
@@ -151,7 +151,7 @@ OVER_VEHICLES = Key(
     bool,
     "flight",
     "over people in moving vehicles",
-    "Is it flown over people in moving vehicles?",
+    "Does it fly over people in moving vehicles?",
     ("over moving vehicles",),
 )
 SUSTAINED_VEHICLES = Key(
@@ -159,14 +159,14 @@ SUSTAINED_VEHICLES = Key(
     bool,
     "flight",
     "sustained flight over moving vehicles",
-    "Is it flown over moving vehicles, other than passing over them once?",
+    "Does it fly over moving vehicles, other than just passing?",
     ("sustained over vehicles",),
 )
 BROADCASTS = Key(
     "broadcasts",
     bool,
     "flight",
-    "its Remote ID works from takeoff to shutdown",
+    "Remote ID works from takeoff to shutdown",
     "Does its Remote ID work from takeoff to shutdown?",
     ("broadcasts", "remote id works"),
 )
@@ -174,8 +174,8 @@ BROADCAST_FAILED = Key(
     "broadcast_failed_on",
     date,
     "flight",
-    "moment its Remote ID stopped working in flight",
-    "When did its Remote ID stop working in flight?",
+    "time its Remote ID failed in flight",
+    "When did its Remote ID fail in flight?",
     ("broadcast failed",),
     instants=True,
 )
@@ -184,22 +184,22 @@ LANDED_PROMPTLY = Key(
     bool,
     "flight",
     "landed as soon as practicable after that",
-    "Was it landed as soon as practicable after that?",
+    "Did it land as soon as practicable after that?",
     ("landed promptly",),
 )
 INSIDE_FRIA = Key(
     "inside_fria",
     bool,
     "site",
-    "inside a recognized identification area all through",
-    "Is it inside a recognized identification area all through?",
+    "inside a FRIA the whole time",
+    "Is it inside a FRIA the whole time?",
     ("inside fria",),
 )
 ADS_B_TRANSMITS = Key(
     "ads_b_transmits",
     bool,
     "flight",
-    "a transponder or ADS-B Out on board transmits",
+    "transponder or ADS-B Out transmits",
     "Does a transponder or ADS-B Out on board transmit?",
     ("ads-b transmits",),
 )
@@ -207,7 +207,7 @@ ADS_B_AUTHORIZED = Key(
     "ads_b_authorized",
     bool,
     "flight",
-    "the FAA authorized that it transmits",
+    "FAA authorization to transmit",
     "Did the FAA authorize it to transmit?",
     ("ads-b authorized",),
 )
@@ -215,24 +215,24 @@ CARD_AT_HAND = Key(
     "card_at_hand",
     bool,
     "crew",
-    "the remote pilot certificate itself, no picture of it, is at hand",
-    "Is the remote pilot certificate itself at hand, not a picture of it?",
+    "remote pilot certificate with you",
+    "Do you have the remote pilot certificate itself with you, not a picture of it?",
     ("card at hand",),
 )
 ID_AT_HAND = Key(
     "id_at_hand",
     bool,
     "crew",
-    "identification with photograph, signature, birthday and address is at hand",
-    "Is identification with photograph, signature, birthday and address at hand?",
+    "ID with photo, signature, birthday and address",
+    "Do you have an ID with photo, signature, birthday and address with you?",
     ("id at hand",),
 )
 REGISTRATION_CARRIED = Key(
     "registration_carried",
     bool,
     "flight",
-    "the aircraft's registration is at hand, on paper or as a file",
-    "Is the aircraft's registration at hand, on paper or as a file?",
+    "registration with you, on paper or as a file",
+    "Do you have the aircraft's registration with you, on paper or as a file?",
     ("registration carried",),
 )
 

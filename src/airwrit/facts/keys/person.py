@@ -13,7 +13,7 @@ ROLE = Key(
     "role",
     str,
     "pilot",
-    "what the person does in the program",
+    "role in the program",
     "What does the person do?",
     ("role", "position", "job", "duty", "title"),
 )
@@ -21,8 +21,8 @@ CREW_ROLE = Key(
     "crew_role",
     CrewRole,
     "pilot",
-    "whether the person flies, or what else the person does",
-    "Is the person a pilot, a visual observer, an instructor, or does the person work in the office?",
+    "flying role",
+    "Is the person a pilot, a visual observer, an instructor or office staff?",
     ("crew role",),
 )
 FLIES_FOR = Key(
@@ -45,7 +45,7 @@ HAS_CERTIFICATE = Key(
     "has_certificate",
     bool,
     "pilot",
-    "holds a remote pilot certificate",
+    "remote pilot certificate",
     "Does the person hold a remote pilot certificate?",
     ("remote pilot", "certificated", "has certificate", "part 107", "part 107 certificate", "107 certified"),
 )
@@ -53,8 +53,8 @@ CERTIFICATE_NUMBER = Key(
     "certificate_number",
     str,
     "pilot",
-    "the number on the remote pilot certificate",
-    "What number is on the certificate?",
+    "remote pilot certificate number",
+    "What number is on the remote pilot certificate?",
     (
         "certificate number",
         "certificate no",
@@ -73,8 +73,8 @@ TEMPORARY_ISSUED_ON = Key(
     "temporary_issued_on",
     date,
     "pilot",
-    "issue day of a temporary certificate, the only one held",
-    "On which day was the temporary certificate issued?",
+    "issue date of a temporary certificate",
+    "When was the temporary certificate issued?",
     ("temporary certificate issued", "temporary issued on", "temporary certificate", "temp certificate"),
     lasting=True,
 )
@@ -92,7 +92,7 @@ PART_61_PILOT = Key(
     "part_61_pilot",
     bool,
     "pilot",
-    "holds a Part 61 pilot certificate other than student",
+    "Part 61 pilot certificate, other than student",
     "Does the person hold a Part 61 pilot certificate other than student?",
     ("part 61 pilot", "part 61", "crewed pilot"),
 )
@@ -100,7 +100,7 @@ FLIGHT_REVIEW_ON = Key(
     "flight_review_on",
     date,
     "pilot",
-    "day of the last flight review (61.56)",
+    "date of the last flight review (61.56)",
     "When was the last flight review?",
     ("flight review", "flight review on", "last flight review", "bfr"),
 )
@@ -108,24 +108,24 @@ ADDRESS_CHANGED_ON = Key(
     "address_changed_on",
     date,
     "pilot",
-    "day the permanent mailing address changed",
-    "On which day did the mailing address change?",
+    "date the mailing address changed",
+    "When did the mailing address change?",
     ("address changed", "address changed on", "moved", "moved on"),
 )
 ADDRESS_TOLD_ON = Key(
     "address_told_on",
     date,
     "pilot",
-    "day the FAA was told the new address",
-    "On which day was the FAA told?",
+    "date the FAA was notified of the new address",
+    "When was the FAA notified?",
     ("address told on", "faa told on", "address told"),
 )
 SAFETY_TEST_ON = Key(
     "safety_test_on",
     date,
     "pilot",
-    "day the recreational safety test was passed",
-    "On which day was the recreational safety test passed?",
+    "date the recreational safety test was passed",
+    "When was the recreational safety test passed?",
     (
         "safety test",
         "recreational test",
@@ -138,24 +138,24 @@ SAFETY_TEST_PROOF = Key(
     "safety_test_proof",
     bool,
     "pilot",
-    "the proof of the recreational safety test is kept",
-    "Is the proof of the recreational safety test at hand?",
+    "proof of the recreational safety test",
+    "Do you have proof of the recreational safety test?",
     ("safety test proof", "test proof", "proof kept"),
 )
 SUPERVISED = Key(
     "supervised",
     bool,
     "pilot",
-    "a remote pilot in command stands by and can take over at once",
-    "Does a remote pilot in command stand by who can take over at once?",
+    "a remote pilot in command stands by to take over",
+    "Does a remote pilot in command stand by who can take over immediately?",
     ("supervised", "under supervision"),
 )
 LEFT_ON = Key(
     "left_on",
     date,
     "pilot",
-    "day the person left the program",
-    "On which day did the person leave?",
+    "date the person left the program",
+    "When did the person leave?",
     ("left", "left on", "leaving date", "end date", "last day"),
     lasting=True,
 )
@@ -164,8 +164,8 @@ HAS_LEFT = Key(
     "has_left",
     bool,
     "pilot",
-    "whether the person has left the program",
-    "Has the person left the program?",
+    "whether the person left the program",
+    "Did the person leave the program?",
     ("has left", "left the program"),
 )
 ALSO_CALLED: Key[tuple[str, ...]] = Key(
@@ -180,7 +180,7 @@ RECURRENT_DUE_ON = Key(
     "recurrent_due_on",
     date,
     "pilot",
-    "day the recurrent training is due, as written down",
+    "due date of the recurrent training on file",
     "When is the recurrent training due?",
     (
         "recurrent due",
@@ -205,7 +205,7 @@ EVENT_KIND = Key(
     "event_kind",
     EventKind,
     "training",
-    "which test or training it is",
+    "kind of test or training",
     "Which test or training is it?",
     ("event", "course", "training", "test", "kind", "event kind", "training kind", "type"),
 )
@@ -213,7 +213,7 @@ COMPLETED_ON = Key(
     "completed_on",
     date,
     "training",
-    "day or moment it was completed",
+    "date or time it was completed",
     "When was it completed?",
     ("completed", "completed on", "date", "passed on", "date completed", "done on"),
     instants=True,

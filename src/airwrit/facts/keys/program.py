@@ -9,16 +9,16 @@ ROWS_UNREAD = Key(
     "rows_unread",
     int,
     "file",
-    "how many rows of the file could not be read",
-    "How many rows of the file could not be read?",
+    "rows of the file we couldn't read",
+    "How many rows of the file couldn't be read?",
 )
 
 STAMPED_AHEAD_FROM = Key(
     "stamped_ahead_from",
     int,
     "log",
-    "the first entry that a clock ahead of time stamped",
-    "Which entry is the first that a clock ahead of time stamped?",
+    "first entry stamped by a clock that ran ahead",
+    "Which entry is the first that a fast clock stamped?",
 )
 
 COLUMN_HOLDS = Key(

@@ -23,42 +23,42 @@ HOLD_OF = Key(
     "hold_of",
     str,
     "hold",
-    "the record that has to stay, as kind/name; `all` for the whole ledger",
-    "Which record has to stay?",
+    "record to keep, as kind/name; `all` for the whole ledger",
+    "Which record has to be kept?",
 )
 HOLD_KIND = Key(
     "hold_kind",
     HoldKind,
     "hold",
-    "what kind of hold it is",
-    "Is it for an incident, records of a reported accident, litigation, or public-records retention?",
+    "kind of hold",
+    "Is it for an incident, a reported accident, litigation, or public-records retention?",
 )
 HOLD_SET_BY = Key(
     "hold_set_by",
     str,
     "hold",
-    "the person who set the hold",
+    "who set the hold",
     "Who sets the hold?",
 )
 HOLD_WHY = Key(
     "hold_why",
     str,
     "hold",
-    "why the record has to stay",
-    "Why does the record have to stay?",
+    "reason for the hold",
+    "Why does the record have to be kept?",
 )
 HOLD_RELEASED_BY = Key(
     "hold_released_by",
     str,
     "hold",
-    "the person who released the hold",
+    "who released the hold",
     "Who releases the hold?",
 )
 HOLD_RELEASED_WHY = Key(
     "hold_released_why",
     str,
     "hold",
-    "why the hold was released",
+    "reason the hold was released",
     "Why is the hold released?",
 )
 
@@ -66,35 +66,35 @@ REQUEST_ABOUT = Key(
     "request_about",
     str,
     "request",
-    "whose private facts, or which entries, were to be taken out",
-    "Whose private facts, or which entries, are to be taken out?",
+    "whose private facts, or which entries, to take out",
+    "Whose private facts, or which entries, do you want to take out?",
 )
 REQUEST_ASKED_BY = Key(
     "request_asked_by",
     str,
     "request",
-    "the person who asked for it",
+    "who asked for it",
     "Who asked for it?",
 )
 REQUEST_APPROVED_BY = Key(
     "request_approved_by",
     str,
     "request",
-    "the person who approved it",
+    "who approved it",
     "Who approved it?",
 )
 REQUEST_WHY = Key(
     "request_why",
     str,
     "request",
-    "why it was taken out",
+    "reason for taking it out",
     "Why is it taken out?",
 )
 REQUEST_ENTRIES = Key(
     "request_entries",
     str,
     "request",
-    "the entries whose text was taken out, by their numbers",
+    "numbers of the entries taken out",
     "Which entries were taken out?",
     digits=True,
 )
@@ -103,15 +103,15 @@ FILE_TAKEN_OUT = Key(
     "file_taken_out",
     str,
     "file",
-    "the request by which the bytes of a kept file were taken out",
-    "By which request were its bytes taken out?",
+    "request that took the file out",
+    "Which request took the file out?",
     digits=True,
 )
 FILE_CALLED = Key(
     "file_called",
     str,
     "file",
-    "what the file was called, where its name does not hold what was taken out",
+    "name of the file, without what was taken out",
     "What was the file called?",
 )
 

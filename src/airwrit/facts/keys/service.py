@@ -16,7 +16,7 @@ SERVICE_STATUS = Key(
     "service_status",
     ServiceStatus,
     "aircraft",
-    "whether it is in service",
+    "in service or not",
     "Is it in service, out of service, loaned out, retired, sold, destroyed or lost?",
     ("service status", "in service or not"),
 )
@@ -24,8 +24,8 @@ ACQUIRED_ON = Key(
     "acquired_on",
     date,
     "aircraft",
-    "day the program got it",
-    "On which day did you get it?",
+    "date you got it",
+    "When did you get it?",
     ("acquired on", "acquired", "purchased", "purchased on", "purchase date", "bought on", "date acquired"),
     lasting=True,
 )
@@ -33,7 +33,7 @@ INSPECTION_DUE_ON = Key(
     "inspection_due_on",
     date,
     "aircraft",
-    "day its next inspection is due",
+    "date its next inspection is due",
     "When is its next inspection due?",
     ("inspection due", "next inspection", "inspection due on"),
 )
@@ -42,7 +42,7 @@ NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "not_understood",
     tuple,
     "aircraft",
-    "what a cell about it says that was not understood",
+    "text about it that we couldn't read",
     "What does this cell say about the aircraft?",
     ("not understood",),
 )
@@ -50,15 +50,15 @@ DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "does_not_matter",
     tuple,
     "aircraft",
-    "texts that don't bear on whether it may fly",
-    "Does this text bear on whether it may fly?",
+    "text about it that doesn't matter",
+    "Does this text affect whether it may fly?",
     ("does not matter",),
 )
 PERSON_NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "person_not_understood",
     tuple,
     "pilot",
-    "what a cell about the person says that was not understood",
+    "text about the person that we couldn't read",
     "What does this cell say about the person?",
     ("not understood",),
 )
@@ -66,15 +66,15 @@ PERSON_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "person_does_not_matter",
     tuple,
     "pilot",
-    "texts that don't bear on whether the person may fly",
-    "Does this text bear on whether the person may fly?",
+    "text about the person that doesn't matter",
+    "Does this text affect whether the person may fly?",
     ("does not matter",),
 )
 REGISTRATION_NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "registration_not_understood",
     tuple,
     "registration",
-    "what a cell about the registration says that was not understood",
+    "text about the registration that we couldn't read",
     "What does this cell say about the registration?",
     ("registration not understood",),
 )
@@ -82,8 +82,8 @@ REGISTRATION_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "registration_does_not_matter",
     tuple,
     "registration",
-    "texts that don't bear on whether the registration is good",
-    "Does this text bear on whether the registration is good?",
+    "text about the registration that doesn't matter",
+    "Does this text affect whether the registration is good?",
     ("registration does not matter",),
 )
 

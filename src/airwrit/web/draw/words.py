@@ -11,6 +11,7 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
@@ -99,11 +100,6 @@ def count(number: int, one: str, many: str = "") -> str:
 def number_word(number: int) -> str:
     """A number: small ones in words, great ones with commas."""
     return _SMALL[number] if number < len(_SMALL) else f"{number:,}"
-
-
-def sentence(text: str) -> str:
-    """A text that begins with a capital and ends in a full stop."""
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
 
 
 def capital(text: str) -> str:

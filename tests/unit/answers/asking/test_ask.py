@@ -51,9 +51,9 @@ def test_the_way(aircraft: dict[str, Raw], owner: dict[str, Raw], way: Registrat
 @pytest.mark.parametrize(
     ("aircraft", "owner", "title"),
     [
-        (WORK, {**PERSON, "citizenship": "neither"}, "not eligible for registration here"),
+        (WORK, {**PERSON, "citizenship": "neither"}, "not eligible for US registration"),
         (WORK, {}, "can't say yet"),
-        (WORK, {"owner_kind": "trust"}, "Part 47 (N-number), the only way left and not sure"),
+        (WORK, {"owner_kind": "trust"}, "Part 47 (N-number): the only way left, but we can't be sure"),
     ],
 )
 def test_titles(aircraft: dict[str, Raw], owner: dict[str, Raw], title: str) -> None:
@@ -65,7 +65,7 @@ def test_a_trust_has_one_way_left_and_it_is_not_sure() -> None:
     decision = answer.aircraft[0].ways.decision
     assert (decision.way, decision.verdict) == (RegistrationWay.PART_47, "unknown")
     assert decision_text(decision) == "Part 47 (N-number): the only way left, not sure"
-    assert {other.says for other in answer.aircraft[0].others} >= {"held in trust: Part 47 only"}
+    assert {other.says for other in answer.aircraft[0].others} >= {"Held in trust, so only Part 47 will do."}
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_all_met_where_it_stands_registered_marked_and_broadcasting() -> None:
     }
     answer = ask(state(aircraft, COMPANY, registration=registration))
     assert (answer.verdict, answer.aircraft[0].registered_well, answer.aircraft[0].steps) == ("met", True, ())
-    assert answer.aircraft[0].term.startswith("registration runs to 2029-01-10; renew within")
+    assert answer.aircraft[0].term.startswith("Registration expires 2029-01-10.; renew within")
     assert answer.aircraft[0].dates is None
 
 
@@ -160,12 +160,12 @@ def changes(aircraft: dict[str, Raw], owner: dict[str, Raw]) -> dict[str, str]:
 def test_what_would_change_it_is_judged_by_the_same_rules() -> None:
     found = changes({**FUN, "takeoff_weight_g": "246.4758035", "scale_error_g": "1"}, PERSON)
     assert found["2.0 to 4.0 g more weight, over 0.55 lb"] == "recreational certificate"
-    assert found["one flight that is not recreation, paid or not"] == "per aircraft, by a person"
+    assert found["one flight that isn't recreation, paid or not"] == "per aircraft, by a person"
     found = changes(FUN, PERSON)
     assert found["650.5 to 650.6 g less weight, to 0.55 lb or less"] == "none needed"
     assert found["sold to a trust"] == "Part 47 (N-number): the only way left, not sure"
-    assert found["flown outside United States airspace"] == "Part 47 (N-number)"
-    assert found["owner neither citizen nor permanent resident any more"] == "no way to register it here"
+    assert found["flown outside US airspace"] == "Part 47 (N-number)"
+    assert found["owner no longer a US citizen or permanent resident"] == "no way to register it here"
 
 
 def test_weight_told_in_parts_can_be_changed_too() -> None:
@@ -209,7 +209,7 @@ def test_a_child_has_an_older_person_file() -> None:
     assert any("13 or older" in step.do for step in one(FUN, child).steps)
     alone = one(FUN, {**child, "filer_old_enough": False})
     assert (alone.way, alone.verdict) == (RegistrationWay.RECREATIONAL, "unknown")
-    assert alone.title == "Part 48 recreational certificate, once whoever files is 13 or older"
+    assert alone.title == "Part 48 recreational certificate, once someone 13 or older files"
     assert any("13 or older" in step.do for step in alone.steps)
 
 
@@ -233,7 +233,7 @@ def test_an_adult_without_a_birthday_is_told_the_way(
         assert "not sure" in answer.title
         return
     assert answer.way is way
-    assert answer.title == f"{way.value}, once whoever files is 13 or older"
+    assert answer.title == f"{way.value}, once someone 13 or older files"
     assert answer.steps
     assert answer.cost is not None
     assert answer.missing[0].name == "filer_old_enough"
@@ -244,7 +244,7 @@ def test_an_adult_without_a_birthday_is_told_the_way(
 
 def test_a_lessee_is_sent_to_the_owner() -> None:
     answer = one(WORK, {**PERSON, "holds_as": "lessee"})
-    assert answer.title == "not by this lessee: the owner has to register it"
+    assert answer.title == "Not by the person leasing it: the owner has to register it"
     assert answer.missing == ()
 
 

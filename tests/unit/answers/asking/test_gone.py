@@ -60,7 +60,7 @@ def test_it_is_canceled_and_not_registered(what: str) -> None:
         date(2026, 12, 4),
     )
     assert "2026-12-04" in answer.because
-    assert "cancel the registration in your account within 14 days" in does(answer)
+    assert "Cancel the registration in your account within 14 days." in does(answer)
     assert answer.steps[0].cites == "14 CFR 48.115"
     assert (answer.cost, answer.dates, answer.ready, answer.others, answer.changes) == (
         None,
@@ -86,7 +86,7 @@ def test_the_day_before_it_happened_it_is_registered_as_ever() -> None:
 
 def test_once_canceled_nothing_is_left_to_file() -> None:
     answer = told({"destroyed_on": EVENT}, {"cancelled_on": "2026-11-22"})
-    assert answer.title == "Nothing left to file: its registration is canceled"
+    assert answer.title == "Nothing left to file. Its registration is canceled."
     assert "within 14 days" not in does(answer)
     assert answer.missing == ()
 

@@ -124,5 +124,5 @@ def test_private_facts_are_left_out_unless_put_in(visitor: Visitor) -> None:
     assert number in open_
     assert number not in closed
     page = client.get("/proof", params={"of": of}).text
-    assert "Left out of Maris Tolland: the number on the remote pilot certificate." in page
+    assert "Left out of Maris Tolland: remote pilot certificate number." in page
     assert "Left out" not in client.get("/proof", params={"of": of, "private": "put-in"}).text

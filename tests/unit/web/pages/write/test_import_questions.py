@@ -27,7 +27,7 @@ def test_questions_stand_in_words_beside_the_sheet(visitor: Visitor, tmp_path: P
         shown.index('id="questions"') : shown.index('id="problems"') if "problems" in shown else None
     ]
     told = words(section[: section.index("Take in these answers")])
-    assert "Where on the aircraft is the registration number shown?" in told
+    assert "Where on the aircraft is the registration number?" in told
     assert "loaner?" in told
     assert "Every Korrin Sarvo 4" in told
     assert "_" not in told
@@ -36,11 +36,11 @@ def test_questions_stand_in_words_beside_the_sheet(visitor: Visitor, tmp_path: P
 def test_answers_are_taken_in_and_kept_with_the_sheet(visitor: Visitor, tmp_path: Path) -> None:
     client = visitor(tmp_path / "new.airwrit")
     shown = sent(client, SHEET, "fleet.csv")
-    outside = asked_for(shown, "Where on the aircraft is the registration number shown?")
+    outside = asked_for(shown, "Where on the aircraft is the registration number?")
     means = asked_for(shown, "loaner?")
     again = pressed(client, shown, "look", **{outside: "outside", means: "loaned out"})[2]
     assert "wo answers taken in" in words(again)
-    assert "Where on the aircraft is the registration number shown?" not in words(again)
+    assert "Where on the aircraft is the registration number?" not in words(again)
     assert fields(again)[outside] == "outside"
     pressed(client, again, "keep")
     standing = words(client.get("/standing").text)
@@ -50,10 +50,10 @@ def test_answers_are_taken_in_and_kept_with_the_sheet(visitor: Visitor, tmp_path
 def test_all_except_those_named(visitor: Visitor, tmp_path: Path) -> None:
     client = visitor(tmp_path / "new.airwrit")
     shown = sent(client, SHEET, "fleet.csv")
-    outside = asked_for(shown, "Where on the aircraft is the registration number shown?")
+    outside = asked_for(shown, "Where on the aircraft is the registration number?")
     apart = outside.replace("answer.all.", "answer.except.")
     again = pressed(client, shown, "look", **{outside: "outside", apart: "UAS-2"})[2]
-    assert "Where on the aircraft is the registration number shown?" in words(again)
+    assert "Where on the aircraft is the registration number?" in words(again)
 
 
 def test_what_cannot_be_is_told_and_nothing_is_lost(visitor: Visitor, tmp_path: Path) -> None:

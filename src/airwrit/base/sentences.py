@@ -1,0 +1,43 @@
+"""Sentences put together: a capital, a full stop, a section last, days as people write them."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+_DAY = re.compile(r"(?<![\w/.=-])([0-9]{4})-([0-9]{2})-([0-9]{2})(?![\w-])")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def sentence(text: str) -> str:
+    """A text that begins with a capital and ends in a full stop."""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
+
+
+def with_section(text: str, section: str) -> str:
+    """A text whose last sentence names a section, before its full stop; the text alone where there is none."""
+    return f"{text.removesuffix('.')} ({section})." if section else text
+
+
+def day_words(day: date) -> str:
+    """A day as people here write it: Nov 30, 2026."""
+    return f"{_MONTHS[day.month - 1]} {day.day}, {day.year}"
+
+
+def with_days(text: str) -> str:
+    """A text whose days, written as in files, are written as people write them."""
+    return _DAY.sub(_day_found, text)
+
+
+def _day_found(found: re.Match[str]) -> str:
+    year, month, day = map(int, found.groups())
+    try:
+        return day_words(date(year, month, day))
+    except ValueError:
+        return found[0]
+
+
+def phrase(text: str) -> str:
+    """A sentence as part of another: without its full stop, its first letter small where it begins a plain word."""
+    text = text.removesuffix(".")
+    return f"{text[:1].lower()}{text[1:]}" if text[1:2].islower() or text[1:2] == " " else text
