@@ -15,14 +15,12 @@ SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircra
 """Said once at the top of every face that shows what is on record and judges nothing."""
 
 CAUTION = (
-    "airwrit informs; it is not legal advice. The regulator, State and local rules, which are not covered here, and the "
-    "pilot in command decide."
+    "airwrit gives information, not legal advice. The FAA and the pilot in command decide. "
+    "We don't check State and local rules."
 )
 """Said once at the end of every face and in every document."""
 
-SCOPE_OF_ANSWERS = (
-    "Based on what you told us, which we didn't check. Not checked either: the aircraft itself."
-)
+SCOPE_OF_ANSWERS = "Based on what you told us. Not checked: your answers, and the aircraft itself."
 """Said once at the top of an answer to facts that somebody told for it."""
 
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-_DAY = re.compile(r"(?<![\w/.=-])([0-9]{4})-([0-9]{2})-([0-9]{2})(?![\w-])")
+DAY = re.compile(r"(?<![\w/.=-])([0-9]{4})-([0-9]{2})-([0-9]{2})(?![\w-]|\.\w)")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -26,7 +26,7 @@ def day_words(day: date) -> str:
 
 def with_days(text: str) -> str:
     """A text whose days, written as in files, are written as people write them."""
-    return _DAY.sub(_day_found, text)
+    return DAY.sub(_day_found, text)
 
 
 def _day_found(found: re.Match[str]) -> str:
@@ -35,9 +35,3 @@ def _day_found(found: re.Match[str]) -> str:
         return day_words(date(year, month, day))
     except ValueError:
         return found[0]
-
-
-def phrase(text: str) -> str:
-    """A sentence as part of another: without its full stop, its first letter small where it begins a plain word."""
-    text = text.removesuffix(".")
-    return f"{text[:1].lower()}{text[1:]}" if text[1:2].islower() or text[1:2] == " " else text

@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.document import CAUTION
+from airwrit.base.sentences import with_days
 from airwrit.base.verdict import Verdict
 
 SIGNS = {
@@ -34,6 +35,11 @@ def console(width: int | None = None) -> Console:
 def clean(text: str) -> str:
     """User text without control characters and terminal escapes."""
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+
+
+def said(text: str) -> str:
+    """A sentence without control characters, its days as people write them."""
+    return with_days(clean(text))
 
 
 def show_caution(out: Console) -> None:

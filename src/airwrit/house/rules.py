@@ -22,7 +22,11 @@ from airwrit.law.wording import shown
 _HERE = Path(__file__).parent
 _MOST_BYTES = 1_000_000
 _KNOWN_NOW = re.compile(r"\{(name|meaning|limit|unit|within|values)\}")
-_COUNTED = {"training": "tests or training sessions", "flights": "flights", "landings": "takeoffs and landings"}
+_COUNTED = {
+    "training": "tests or training sessions",
+    "flights": "flights",
+    "landings": "takeoffs and landings",
+}
 
 
 class House(NamedTuple):

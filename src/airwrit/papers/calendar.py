@@ -13,6 +13,7 @@ from icalendar import Alarm, Calendar, Event
 
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.due.deadlines import Deadline
+from airwrit.base.sentences import day_words, with_days
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.parameters import late_reading
@@ -44,15 +45,15 @@ def calendar_of(deadlines: Iterable[Deadline], day: date) -> bytes:
 def _last_day(one: Deadline, day: date) -> Event:
     who = _listed(one.subjects)
     if one.overdue:
-        summary = f"{who}: {one.do or one.says} (overdue since {one.day})"
+        summary = f"{who}: {with_days(one.do or one.says)} Overdue since {day_words(one.day)}."
         return _event(one.name, max(one.day, day), summary, one, day, (0,))
     left = (one.day - day).days
     alarms = tuple(ahead for ahead in ALARM_DAYS if ahead <= left)
-    return _event(one.name, one.day, f"{who}: {one.do or one.says}", one, day, alarms)
+    return _event(one.name, one.day, f"{who}: {with_days(one.do or one.says)}", one, day, alarms)
 
 
 def _opening(one: Deadline, opens: date, day: date) -> Event:
-    summary = f"{_listed(one.subjects)}: renewal opens, to be done by {one.day}"
+    summary = f"{_listed(one.subjects)}: renewal opens. Renew by {day_words(one.day)}."
     return _event(f"{one.name} opens", opens, summary, one, day, (0,))
 
 
@@ -78,8 +79,8 @@ def _description(one: Deadline) -> str:
     parts = [
         late_reading(one.day),
         f"For: {', '.join(id_of(subject) for subject in one.subjects)}",
-        one.says,
-        f"To do: {one.do}" if one.do else "",
+        with_days(one.says),
+        f"To do: {with_days(one.do)}" if one.do else "",
         f"Law: {'; '.join(wording.cites(one.finding))} ({wording.provenance(one.finding)})",
         SCOPE,
         CAUTION,

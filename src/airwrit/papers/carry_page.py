@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import json
-import re
 from datetime import datetime
 from functools import cache
 from hashlib import sha256
@@ -25,14 +24,13 @@ from airwrit.answers.carry.pack import (
 )
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
-from airwrit.base.sentences import sentence
+from airwrit.base.sentences import DAY, sentence, with_days
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json
 
 FOLDER = Path(__file__).parent / "carry"
 _NUMBERS = (CERTIFICATE_LABEL, REGISTRATION_LABEL, SERIAL_LABEL, "serial on the registration")
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 class PackFact(NamedTuple):
@@ -159,7 +157,7 @@ def _template() -> Any:
 
 def _dated(text: object) -> Markup:
     """The text, escaped, its days kept on one line each."""
-    return Markup(_DAY.sub(lambda day: f"<time>{day[0]}</time>", str(escape(text))))
+    return Markup(DAY.sub(lambda day: f"<time>{with_days(day[0])}</time>", str(escape(text))))
 
 
 def _hash(text: str) -> str:

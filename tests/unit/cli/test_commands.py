@@ -55,7 +55,11 @@ def test_every_command_is_told_in_the_docs() -> None:
     [
         ("Alder 2", "grounded", "Registration expired 2026-11-24. There is no grace period."),
         ("Birch 1", "grounded", "Registered for recreation only. That doesn't cover Part 107 work."),
-        ("Cedar 1", "grounded", "Serial number ZZ9Z5MDL07 is listed on two registrations: this one and the one for Cedar 2."),
+        (
+            "Cedar 1",
+            "grounded",
+            "Serial number ZZ9Z5MDL07 is listed on two registrations: this one and the one for Cedar 2.",
+        ),
         ("Elm 1", "grounded", "The number is inside the aircraft. It has to be on the outside."),
         ("Gorse", "can't say", "Part 47 application sent on 2026-10-11, not decided"),
         ("Dogwood 1", "can't say", "unreadable entry for Remote ID serial number it broadcasts"),

@@ -112,14 +112,9 @@ def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -
 def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
     number, ask = b'"key\\":\\"certificate_number', ("proof", "person/Ivo Brask", "--on", "2026-11-25")
     done = run(folder, *ask, "--out", "ivo.pdf")
-    assert (
-        "left out of Ivo Brask: remote pilot certificate number; --private puts it in"
-        in done.stdout
-    )
+    assert "left out of Ivo Brask: remote pilot certificate number; --private puts it in" in done.stdout
     assert number not in machine_part_in((folder / "ivo.pdf").read_bytes())
-    says = (
-        "that the lines left out about Ivo Brask hold nothing but remote pilot certificate number"
-    )
+    says = "that the lines left out about Ivo Brask hold nothing but remote pilot certificate number"
     found = json.loads(run(folder, "verify", "ivo.pdf", "--json").stdout)["conclusions"]
     assert [one["how"] for one in found if one["says"] == says] == ["open"]
     named = json.loads(run(folder, "verify", "ivo.pdf", "--key", "key.pub", "--json").stdout)["conclusions"]

@@ -241,14 +241,14 @@ def test_margins_tell_the_room_left() -> None:
 
 def test_a_finding_names_document_and_clause() -> None:
     told = words(rule(MAKER), aircraft(maker="Talvane"))
-    assert told.says == "maker: Talvane; allowed: Korrin, Quorrel (Manual 1.2)"
+    assert told.says == "Maker: Talvane. Allowed: Korrin, Quorrel (Manual 1.2)."
     assert words(rule(MAKER), aircraft()).says == "missing maker (Manual 1.2)"
 
 
 def test_a_row_may_bring_its_own_words() -> None:
     made = rule(YEARLY + '\nsays = "ran out on {value}, {limit} allowed"\ndo = "inspect it"')
     told = words(made, aircraft(inspected_on="2020-01-31"))
-    assert told == ("ran out on 2021-01-31, 12 calendar months allowed (Manual 1.2)", "inspect it")
+    assert told == ("Ran out on 2021-01-31, 12 calendar months allowed (Manual 1.2).", "Inspect it.")
     assert words(made, aircraft(inspected_on="2026-01-31")).do == "Do it again by 2027-01-31."
 
 
@@ -316,5 +316,5 @@ def test_a_flight_told_twice_meets_no_count(facts: Facts, verdict: str, code: st
 def test_a_flight_told_twice_is_told_in_words() -> None:
     facts = _told(("P, 1", "2026-11-20", "2", "14"), (BY_HAND, MOMENT, "2", "14"))
     told = words(rule(LANDINGS, about="person"), facts)
-    assert "4, of which some may be one flight told twice; 3 asked for" in told.says
+    assert "4. Some may be one flight entered twice. The minimum is 3" in told.says
     assert "airwrit hours" in told.do

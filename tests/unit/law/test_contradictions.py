@@ -334,7 +334,7 @@ def test_a_rule_that_looks_at_it_is_unknown_and_tells_the_pair() -> None:
     finding = judge(BY_NAME["registration_in_term"], raw, WHOLE, UsedFor.WORK, TODAY)
     assert (finding.verdict, finding.outcome.why) == (Verdict.UNKNOWN, Why.CONFLICT)
     words = worded(finding, raw)
-    assert words.says == "renewed on 2024-05-09, before it was issued on 2024-05-10 (14 CFR 48.100(c))"
+    assert words.says == "Renewed 2024-05-09, before it was issued 2024-05-10 (14 CFR 48.100(c))."
     assert words.do == "Look at the certificate and correct the date that is wrong."
     assert Teller(raw).worded(finding) == words
 
@@ -343,7 +343,7 @@ def test_two_entries_for_one_fact_are_told_as_before() -> None:
     twice = [Known(Statement("person/P", "has_certificate", value)) for value in (True, False)]
     raw = state_of(twice, TODAY, KNOWN_AT)
     finding = judge(BY_NAME["certificate_held"], raw, "person/P", UsedFor.WORK, TODAY)
-    assert worded(finding, raw).says.startswith("two different entries")
+    assert worded(finding, raw).says.startswith("Two entries disagree")
 
 
 @pytest.mark.parametrize(("name", "against", "near"), CASES, ids=[case[0] for case in CASES])

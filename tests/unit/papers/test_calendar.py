@@ -78,11 +78,11 @@ def events(made: bytes) -> list[dict[str, str]]:
 def test_what_is_due_is_there() -> None:
     shown = [(e["DTSTART"], e["alarms"], e["SUMMARY"].partition("\\")[0]) for e in events(calendar())]
     assert shown == [
-        ("20261125", "1", "Alder 2: Register it again before you fly."),
-        ("20261231", "3", "Alder 3: renew by 2026-12-31"),
-        ("20271130", "3", "Sunniva Rell: Complete the free recurrent training by 2027-11-30."),
-        ("20280501", "1", "Alder 1: renewal opens"),
-        ("20281031", "3", "Alder 1: renew within the six months before the month it ends"),
+        ("20261125", "1", "Alder 2: Register it again before you fly"),
+        ("20261231", "3", "Alder 3: Renew by Dec 31"),
+        ("20271130", "3", "Sunniva Rell: Complete the free recurrent training by Nov 30"),
+        ("20280501", "1", "Alder 1: renewal opens. Renew by Oct 31"),
+        ("20281031", "3", "Alder 1: Renew by Oct 31"),
     ]
 
 

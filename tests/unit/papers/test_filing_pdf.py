@@ -26,7 +26,7 @@ def test_what_stands_on_it() -> None:
     assert "10 USD" in text
     assert "14 CFR 48.30, text of 2024-01-01, read 2026-12-01" in text
     assert "Nothing to do today Alder 2." in text
-    assert "Register it again before you fly." in text
+    assert "Register it again before you fly" in text
     assert "the new number, when it is issued" in text
     assert "physical address" in text
 

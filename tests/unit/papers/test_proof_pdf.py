@@ -57,7 +57,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
     first = " ".join(PdfReader(io.BytesIO(file_of_may)).pages[0].extract_text().replace("\u200b", "").split())
     assert "How H-01 stood on 2026-06-05, by what was on record on 2026-05-01 00:00 UTC." in first
     assert "may fly for work" in first
-    assert "number shown outside" in first
+    assert "The number is on the outside." in first
     assert "14 CFR 48.205" in first
     assert "document 1" in first
     assert "What this paper shows" in first
@@ -71,7 +71,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
 
 def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
     text = text_of(render(machine(book, "aircraft/H-01")))
-    assert "not in the fleet: Sold on 2026-06-01. The sale ended its registration." in text
+    assert "not in the fleet. Sold on 2026-06-01. The sale ended its registration." in text
     assert "written 2026-06-10, 5 days after the day asked about" in text
     assert "rests on" in text
     assert (
@@ -286,5 +286,5 @@ def test_a_sentence_that_tells_citizenship_is_left_out(known_in_may: bytes) -> N
     with_it = text_of(render(altered(known_in_may, answers=answers, question=question | {"private": True})))
     assert "neither" not in without
     assert "no citizen" not in without
-    assert "rests on a private fact: citizenship standing" in without
+    assert "rests on a private fact: owner's citizenship" in without
     assert "no citizen" in with_it

@@ -290,7 +290,9 @@ def _because(ways: Ways, state: State) -> str:
         means = str(table[_why_no_way(ways)]["means"])
         if not decision.left:
             return means
-        return f"{means} {decision.left[0].value}: {wording.worded(ways.findings[decision.left[0]], state).says}"
+        return (
+            f"{means} {decision.left[0].value}: {wording.worded(ways.findings[decision.left[0]], state).says}"
+        )
     finding = ways.findings[decision.way]
     means = str(table[decision.way.value]["means"])
     if decision.waits_for_filer:

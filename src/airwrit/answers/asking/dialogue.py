@@ -24,6 +24,7 @@ from airwrit.answers.asking.questions import (
 from airwrit.answers.asking.steps import decision_text, value, words
 from airwrit.answers.registration.way import Ways, use_judged, ways_of
 from airwrit.base.days import When, day_of
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
@@ -257,7 +258,7 @@ def so_far(dialogue: Dialogue) -> str:
     state = dialogue.state()
     became = what_became_of(state, AIRCRAFT)
     if became is not None:
-        return f"{became.value}; {words()['gone']['so_far']}"
+        return f"{sentence(became.value)} {words()['gone']['so_far']}"
     decision = ways_of(state, AIRCRAFT).decision
     use = value(state, AIRCRAFT, USED_FOR)
     told = decision_text(decision)

@@ -69,7 +69,9 @@ def _days_to_come(state: State, today: date) -> Iterator[_Doubt]:
             day = None if key not in facts or facts[key].why is not None else facts[key].value
             if day is not None and day_of(day) > today:
                 yield _Doubt(
-                    ((subject, key),), f"{day} has not come yet", f"give a day up to {today}, or leave it out"
+                    ((subject, key),),
+                    f"{day} is still to come.",
+                    f"Enter a date up to {today}, or leave it out.",
                 )
 
 
@@ -82,6 +84,6 @@ def _purposes(state: State) -> Iterator[_Doubt]:
             if value(state, flight, key):
                 yield _Doubt(
                     ((aircraft, USED_FOR), (flight, key)),
-                    f"told to be flown for recreation only, and a flight is told of which {key.meaning}",
-                    "say work, or work and recreation, unless that flight is made with another aircraft",
+                    f"Recreation only is on file, but a flight on file isn't recreation: {key.meaning}.",
+                    "Enter work, or work and recreation, unless another aircraft makes that flight.",
                 )

@@ -17,8 +17,9 @@ from airwrit.answers.due.deadlines import Deadline, Deadlines, deadlines_json, d
 from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
 from airwrit.base.days import day_of
+from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
@@ -60,7 +61,7 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
 def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     on = day_of(deadlines.report.on)
     show_late(on, out)
-    out.print(Text(f"Due, as of {on}", style="bold"))
+    out.print(Text(f"Due, as of {day_words(on)}", style="bold"))
     out.print(SCOPE)
     overdue = [one for one in deadlines.due if one.overdue]
     if overdue:
@@ -74,7 +75,7 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
         f"LATER THAN {SPANS[-1]} DAYS", [d for d in deadlines.due if not d.overdue and d.day > before], out
     )
     if not deadlines.due:
-        out.print("Nothing falls due.")
+        out.print("Nothing is due.")
     _undated(deadlines, out)
     _fees(fees, out)
     show_withheld(deadlines.report, out)
@@ -92,11 +93,11 @@ def _group(title: str, items: Sequence[Deadline], out: Console) -> None:
         return
     alike: dict[tuple[str, str, str], list[str]] = {}
     for one in items:
-        opens = f"; opens {one.opens}" if one.opens else ""
-        alike.setdefault((one.day.isoformat(), one.says + opens, one.do), []).extend(one.subjects)
-    table = _table(10, 22, 40, 38)
+        opens = f" Renewal opens {day_words(one.opens)}." if one.opens else ""
+        alike.setdefault((day_words(one.day), one.says + opens, one.do), []).extend(one.subjects)
+    table = _table(12, 22, 40, 38)
     for (day, says, do), subjects in alike.items():
-        table.add_row(day, listed(subjects), clean(says), clean(do))
+        table.add_row(day, listed(subjects), said(says), said(do))
     out.print()
     out.print(Text(title, style="dim"))
     out.print(table)
@@ -115,9 +116,9 @@ def _undated(deadlines: Deadlines, out: Console) -> None:
         return
     table = _table(4, 22, 44, 44)
     for one in deadlines.undated:
-        table.add_row(SIGNS[Verdict.UNKNOWN], clean(id_of(one.subject)), clean(one.says), clean(one.do))
+        table.add_row(SIGNS[Verdict.UNKNOWN], clean(id_of(one.subject)), said(one.says), said(one.do))
     out.print()
-    out.print(Text("NO DAY CAN BE SAID", style="dim"))
+    out.print(Text("NO DUE DATE YET", style="dim"))
     out.print(table)
 
 
@@ -125,9 +126,9 @@ def _fees(fees: Fees, out: Console) -> None:
     if not fees.fees and not fees.uncounted:
         return
     out.print()
-    out.print(Text(f"CERTIFICATES OVER {fees.years} YEARS", style="dim"))
-    more = "" if fees.complete else ", and what cannot be said yet"
-    out.print(f"{fees.total_usd} USD for {len(fees.fees)} certificates{more}")
+    out.print(Text(f"REGISTRATION FEES OVER {fees.years} YEARS", style="dim"))
+    more = "" if fees.complete else ", plus what we can't tell yet"
+    out.print(f"${fees.total_usd} for {len(fees.fees)} registrations{more}")
     for one in fees.uncounted:
         sign = SIGNS[Verdict.UNKNOWN if one.unknown else Verdict.NOT_APPLICABLE]
-        out.print(f"{sign} {clean(id_of(one.subject))}: {clean(one.why)}")
+        out.print(f"{sign} {clean(id_of(one.subject))}: {said(one.why)}")

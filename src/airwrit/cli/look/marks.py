@@ -14,7 +14,7 @@ from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.marks import LeftOut, MarkList, marks_for, marks_json, marks_of
 from airwrit.answers.standing.report import Report
 from airwrit.base.errors import UsageError
-from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
@@ -109,7 +109,7 @@ def _show(marks: MarkList, out: Path) -> None:
     shown.print(SCOPE)
     for mark in marks.wanted:
         for remark in mark.remarks:
-            shown.print(f"  {clean(id_of(mark.subject) or mark.subject)}: {clean(remark)}")
+            shown.print(f"  {clean(id_of(mark.subject) or mark.subject)}: {said(remark)}")
     if marks.left_out:
         shown.print()
         shown.print(Text("NOT PRINTED", style="dim"))
@@ -119,5 +119,5 @@ def _show(marks: MarkList, out: Path) -> None:
 
 
 def _line(one: LeftOut) -> str:
-    says = f"{SIGNS[one.verdict]} {clean(id_of(one.subject) or one.subject)}: {clean(one.says)}"
-    return f"{says}; {clean(one.do)}" if one.do else says
+    says = f"{SIGNS[one.verdict]} {clean(id_of(one.subject) or one.subject)}: {said(one.says)}"
+    return f"{says} {said(one.do)}" if one.do else says

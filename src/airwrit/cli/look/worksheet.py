@@ -11,7 +11,7 @@ from rich.text import Text
 from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.filing import Worksheets, worksheets_json, worksheets_of
 from airwrit.base.errors import UsageError
-from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
@@ -68,7 +68,7 @@ def _show(worksheets: Worksheets, out: Path) -> None:
             first = sheet.steps[0]
             more = f" (and {len(sheet.steps) - 1} more)" if len(sheet.steps) > 1 else ""
             words = (
-                f"{SIGNS[first.verdict]} {clean(id_of(sheet.subject))}: {clean(first.do or first.says)}{more}"
+                f"{SIGNS[first.verdict]} {clean(id_of(sheet.subject))}: {said(first.do or first.says)}{more}"
             )
             shown.print(words)
     if worksheets.quiet:

@@ -20,8 +20,9 @@ from airwrit.answers.sheets.difference import Contradiction, Difference, FactCha
 from airwrit.answers.sheets.sentences import contradiction_text, told_value, value_text
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.days import EARLIEST
+from airwrit.base.sentences import day_words, with_section
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, show_caution
+from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shown.standing import listed, longest_word
 from airwrit.facts.statement import Statement
@@ -32,15 +33,15 @@ from airwrit.law import wording
 def show_acts(acts: Sequence[Act], out: Console) -> None:
     """Every act with its fields; what has to be said is marked."""
     for about in dict.fromkeys(act.about for act in acts):
-        _title(f"ACTS OF ONE {about.upper()}", out)
+        _title(f"WHAT YOU CAN RECORD ABOUT {'AN' if about[0] in 'aeiou' else 'A'} {about.upper()}", out)
         table = _table(21, 34, 54, fixed=True)
         for act in acts:
             if act.about == about:
                 fields = [f"{field.name}=*" if field.required else f"{field.name}=" for field in act.fields]
                 table.add_row(Text(act.name, style="bold"), act.meaning, " ".join(fields))
         out.print(table)
-    out.print("\n* has to be said; every act takes --on DAY, today if left out")
-    out.print("`airwrit record NAME --acts` tells what may be said of one")
+    out.print("\n* is required. Every act takes --on DAY (today if left out).")
+    out.print("`airwrit record NAME --acts` shows what one act takes.")
 
 
 def show_act(act: Act, out: Console) -> None:
@@ -51,8 +52,8 @@ def show_act(act: Act, out: Console) -> None:
     for field in act.fields:
         table.add_row(f"{field.name}=" + ("*" if field.required else ""), field.asks, _takes(field))
     out.print(table)
-    out.print("* has to be said" if any(field.required for field in act.fields) else "nothing has to be said")
-    out.print("--on DAY is the day of it, today if left out")
+    out.print("* is required." if any(field.required for field in act.fields) else "Nothing is required.")
+    out.print("--on DAY is the date it happened (today if left out).")
 
 
 def _takes(field: ActField) -> str:
@@ -63,20 +64,24 @@ def _takes(field: ActField) -> str:
         return f"the name of {'a new or known' if field.may_be_new else 'a known'} {field.names}"
     if field.unit == "g":
         return "grams, or a weight with its unit: 3 lb 2 oz"
-    return f"a number in {field.unit}" if field.unit else {date: "a day: 2026-05-31"}.get(field.kind, "text")
+    return f"a number in {field.unit}" if field.unit else {date: "a date: 2026-05-31"}.get(field.kind, "text")
 
 
 def show_deed(deed: ActPlanned, taking: Difference, effects: Effects, out: Console) -> None:
     """What an act would put on record, and what it causes."""
     show_late(deed.on, out)
-    out.print(Text(f"{deed.act.name} {clean(deed.subject)} on {deed.on}: {deed.act.meaning}", style="bold"))
+    out.print(
+        Text(
+            f"{deed.act.name} {clean(deed.subject)} on {day_words(deed.on)}: {deed.act.meaning}", style="bold"
+        )
+    )
     out.print(SCOPE)
     if taking.is_empty:
-        out.print("Nothing new: it is on record already.")
+        out.print("Nothing new. It is on record already.")
         return
     if deed.new:
         out.print("new: " + ", ".join(clean(subject) for subject in deed.new))
-    _title("PUT ON RECORD", out)
+    _title("TO SAVE", out)
     _statements([(change.statement, _instead(change)) for change in taking.changes], out)
     expiry = renewed_until(deed, effects)
     if expiry is not None:
@@ -90,8 +95,8 @@ def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:
     out.print(Text(f"entry {found.entry}, {clean(found.act)}: taken back", style="bold"))
     out.print(SCOPE)
     if found.replaced:
-        out.print(f"{found.replaced} of its facts were replaced since and stay as they are")
-    _title("PUT ON RECORD", out)
+        out.print(f"{found.replaced} of its facts were replaced since then. Those stay.")
+    _title("TO SAVE", out)
     _statements([(change.statement, _instead(change)) for change in found.taking.changes], out)
     _contradicted(found.taking.contradictions, out)
     show_effects(effects, out)
@@ -99,12 +104,12 @@ def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:
 
 def _instead(change: FactChange) -> str:
     was = ", ".join(told_value(change.statement.key, old.statement.value) for old in change.was)
-    return f"in place of {clean(was)}" if was else ""
+    return f"replaces {clean(was)}" if was else ""
 
 
 def _statements(rows: Sequence[tuple[Statement, str]], out: Console) -> None:
     table = _table(24, 40, 30, 24)
-    names = {said.subject: clean(f"{kind_of(said.subject)} {id_of(said.subject)}") for said, _ in rows}
+    names = {one.subject: clean(f"{kind_of(one.subject)} {id_of(one.subject)}") for one, _ in rows}
     table.columns[0].width = longest_word(name.replace(" ", "_") for name in names.values())
     last = ""
     for statement, remark in rows:
@@ -112,7 +117,7 @@ def _statements(rows: Sequence[tuple[Statement, str]], out: Console) -> None:
         last = statement.subject
         never = statement.value is None and statement.valid_until == EARLIEST
         value = "taken back" if never else clean(told_value(statement.key, statement.value))
-        start = "" if statement.valid_from == EARLIEST else f"from {statement.valid_from}"
+        start = "" if statement.valid_from == EARLIEST else f"from {day_words(statement.valid_from)}"
         table.add_row(name, KEYS[statement.key].meaning, value, remark or start)
     out.print(table)
 
@@ -120,31 +125,31 @@ def _statements(rows: Sequence[tuple[Statement, str]], out: Console) -> None:
 def _contradicted(found: Sequence[Contradiction], out: Console) -> None:
     if not found:
         return
-    _title("CONTRADICTED: kept as said, unknown until one of them is corrected", out)
+    _title("ENTRIES THAT DISAGREE (unknown until you correct one)", out)
     table = _table(24, 70, 24)
     for one in found:
-        since = "" if one.on == EARLIEST else f"from {one.on}"
-        table.add_row(clean(id_of(one.subject)), clean(contradiction_text(one)), since)
+        since = "" if one.on == EARLIEST else f"from {day_words(one.on)}"
+        table.add_row(clean(id_of(one.subject)), said(contradiction_text(one)), since)
     out.print(table)
 
 
 def show_effects(effects: Effects, out: Console) -> None:
     """What a change causes: duties that come and go, headlines, clauses, what is had twice, fees."""
     if effects.is_empty:
-        out.print(f"\nNothing else changes on {effects.on}.")
+        out.print(f"\nNothing else changes on {day_words(effects.on)}.")
         return
-    _duties(f"DUTIES IT CAUSES, as of {effects.on}", effects.appear, out)
+    _duties(f"WHAT YOU HAVE TO DO NEXT, as of {day_words(effects.on)}", effects.appear, out)
     _moved(effects, out)
     _duties("NO LONGER DUE", effects.go, out)
     _turns(effects, out)
     _shifts(effects, out)
     if effects.doubles:
-        _title("CANNOT BOTH BE SO", out)
+        _title("CAN'T BOTH BE TRUE", out)
         for double in effects.doubles:
-            out.print(f"{SIGNS[Verdict.UNKNOWN]} {clean(double_text(double))}")
+            out.print(f"{SIGNS[Verdict.UNKNOWN]} {said(double_text(double))}")
     before, after = effects.usd
     if before != after:
-        out.print(f"\nFees of one term: {before} USD before, {after} USD after")
+        out.print(f"\nFees for one term: ${before} before, ${after} after")
 
 
 def _duties(title: str, duties: Sequence[Deadline], out: Console) -> None:
@@ -153,39 +158,39 @@ def _duties(title: str, duties: Sequence[Deadline], out: Console) -> None:
     _title(title, out)
     alike: dict[tuple[str, str, str, str], list[str]] = {}
     for one in sorted(duties, key=lambda duty: duty.day):
-        day = f"{one.day}" + (" overdue" if one.overdue else "")
+        day = day_words(one.day) + (" overdue" if one.overdue else "")
         cites = "; ".join(wording.cites(one.finding))
         alike.setdefault((day, one.says, one.do, cites), []).extend(one.subjects)
     table = _table(19, 22, 38, 40, fixed=True)
     for (day, says, do, cites), subjects in alike.items():
-        table.add_row(day, listed(subjects), clean(says), clean(f"{do} ({cites})" if do else cites))
+        table.add_row(day, listed(subjects), said(says), said(with_section(do, cites) if do else cites))
     out.print(table)
 
 
 def _moved(effects: Effects, out: Console) -> None:
     if not effects.moved:
         return
-    _title("DUE ON ANOTHER DAY", out)
+    _title("NEW DUE DATES", out)
     table = _table(24, 22, 38, 36)
     for one in effects.moved:
-        days = f"{one.before.day} -> {one.after.day}"
-        table.add_row(days, listed(one.after.subjects), clean(one.after.says), clean(one.after.do))
+        days = f"{day_words(one.before.day)} -> {day_words(one.after.day)}"
+        table.add_row(days, listed(one.after.subjects), said(one.after.says), said(one.after.do))
     out.print(table)
 
 
 def _turns(effects: Effects, out: Console) -> None:
     if not effects.turns:
         return
-    _title("STANDS OTHERWISE", out)
+    _title("WHAT CHANGES", out)
     table = _table(22, 40, 40, 36)
     for turn in effects.turns:
         heads = f"{_head(turn.before)} -> {_head(turn.after)}"
-        table.add_row(clean(id_of(turn.subject)), heads, clean(turn.because), clean(turn.do))
+        table.add_row(clean(id_of(turn.subject)), heads, said(turn.because), said(turn.do))
     out.print(table)
 
 
 def _head(headline: Headline | None) -> str:
-    return "not judged" if headline is None else headline.value
+    return "not checked" if headline is None else headline.value
 
 
 def _shifts(effects: Effects, out: Console) -> None:
@@ -195,11 +200,11 @@ def _shifts(effects: Effects, out: Console) -> None:
     fresh = [one for one in effects.shifts if _stands_against(one) and (one.subject, one.do) not in told]
     if not fresh:
         return
-    _title("TO PUT RIGHT", out)
+    _title("TO FIX", out)
     table = _table(6, 22, 48, 44, fixed=True)
     for words, subjects in _alike(fresh).items():
         verdict, says, do = words
-        table.add_row(SIGNS[verdict], listed(subjects), clean(says), clean(do))
+        table.add_row(SIGNS[verdict], listed(subjects), said(says), said(do))
     out.print(table)
 
 
@@ -219,18 +224,18 @@ def _alike(shifts: Sequence[Shift]) -> dict[tuple[Verdict, str, str], list[str]]
 
 def show_whatif(found: WhatIf, out: Console) -> None:
     """The acts, then the two futures of each day side by side."""
-    out.print(Text("What if", style="bold"), Text("  (nothing is written)", style="dim"))
+    out.print(Text("What if", style="bold"), Text("  (nothing is saved)", style="dim"))
     out.print(SCOPE)
     for deed in found.deeds:
         told = " ".join(f"{name}={value_text(value)}" for name, value in deed.told.items())
-        line = f"{deed.on}  {deed.act.name} {deed.subject} {told}".rstrip()
+        line = f"{day_words(deed.on)}  {deed.act.name} {deed.subject} {told}".rstrip()
         out.print(
             f"  {clean(line)}" + ("" if not deed.new else f"  (new: {', '.join(map(clean, deed.new))})")
         )
     _contradicted(found.contradictions, out)
     for future in found.futures:
         out.print()
-        out.print(Text(f"On {future.on}", style="bold"))
+        out.print(Text(f"On {day_words(future.on)}", style="bold"))
         show_late(future.on, out)
         _side_by_side(future, out)
         show_effects(future, out)
@@ -261,7 +266,7 @@ def _tally(headlines: Sequence[Headline | None]) -> str:
 def _cost(future: Effects, out: Console) -> None:
     before, after = future.usd
     if before == after:
-        out.print(f"\nFees of one term: {after} USD in both")
+        out.print(f"\nFees for one term: ${after} either way")
 
 
 def _title(text: str, out: Console) -> None:

@@ -15,8 +15,9 @@ from airwrit.answers.asking.steps import AnswerLine, decision_text
 from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.registration.whose_name import Option, WhoseName
+from airwrit.base.sentences import day_words, sentence
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, show_caution
+from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shown.events import show_event, show_idle
@@ -28,7 +29,7 @@ from airwrit.law.holder.ways import RegistrationWay
 from airwrit.law.parameters import LawReading, read_as
 from airwrit.law.provenance import Had, hearsay
 
-_NEEDLESS = "not looked into: none is needed"
+_NEEDLESS = "We didn't check this. You don't need it."
 
 
 def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None:
@@ -50,7 +51,7 @@ def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None
     if problems:
         print_title("Facts we couldn't use", out)
         for problem in problems:
-            out.print(clean(f"  {problem.where}: {problem.what}; {problem.do}"))
+            out.print(clean(f"  {problem.where}: {sentence(problem.what)} {sentence(problem.do)}"))
     out.print()
     for event in answer.events:
         for column in event.columns:
@@ -67,7 +68,7 @@ def _in_short(one: AircraftAnswer, *, alone: bool) -> str:
     name = "" if alone else f" for {clean(id_of(one.ways.subject))}"
     more = [f"{len(one.steps)} steps"] if one.steps else []
     if one.missing:
-        more.append(f"{len(one.missing)} thing{'s' if len(one.missing) > 1 else ''} missing")
+        more.append(f"{len(one.missing)} thing{'s' if len(one.missing) > 1 else ''} we need to know")
     return f"IN SHORT{name}: {one.title}" + (f" ({', '.join(more)})" if more else "")
 
 
@@ -77,14 +78,15 @@ def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bo
     out.print()
     head = "THE WAY" if one.gone is None else "WHAT TO DO"
     head = head if len(answer.aircraft) == 1 else f"{head} for {name}"
-    out.print(Text(f"{head}: {one.title}", style="bold"), Text(f"   on {state.on}", style="dim"))
-    out.print(f"{SIGNS[one.verdict]} {clean(one.because)}")
+    out.print(
+        Text(f"{head}: {one.title}", style="bold"),
+        Text(f"   on {said(wording.shown(state.on))}", style="dim"),
+    )
+    out.print(f"{SIGNS[one.verdict]} {said(one.because)}")
     if one.sure is not None:
-        out.print(
-            f"     open whatever the missing facts turn out to be: {one.sure.value}; the steps below are for it"
-        )
+        out.print(f"     Works either way: {one.sure.value}. The steps below are for it.")
     if one.registered_well:
-        out.print(f"{SIGNS[Verdict.MET]} it stands on such a certificate already: {clean(one.term)}")
+        out.print(f"{SIGNS[Verdict.MET]} It has that registration already. {said(one.term)}")
     _against(one, state, out)
     if short:
         return
@@ -93,7 +95,7 @@ def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bo
     _ready(one, out)
     _cost(one, out)
     _whose(one, out)
-    _lines("OF THE PAPER WAY, as far as it was read", one.guidance, out)
+    _lines("REGISTERING ON PAPER, as far as we have read it", one.guidance, out)
     _lines("PAPERS TO CARRY", one.carry, out)
     _changes(one, out)
     _missing(one, out)
@@ -108,7 +110,7 @@ def _against(one: AircraftAnswer, state: State, out: Console) -> None:
     for finding in one.against:
         told = wording.worded(finding, state)
         cites = "; ".join(wording.cites(finding)[-2:])
-        row = (SIGNS[finding.verdict], clean(told.says), clean(told.do), cites)
+        row = (SIGNS[finding.verdict], said(told.says), said(told.do), cites)
         rows.setdefault((told.says, told.do), row)
     print_rows(rows.values(), (-4, 44, 44, 24), out)
 
@@ -126,15 +128,15 @@ def _other_ways(one: AircraftAnswer, out: Console) -> None:
             continue
         if other.verdict is Verdict.MET:
             says = (
-                "open too, by choice"
+                "You may also choose this."
                 if other.way is RegistrationWay.PART_47 or one.way is None
-                else "would be open too"
+                else "You could use this too."
             )
         rows.append(
             (
                 SIGNS[other.verdict],
                 other.way.value,
-                clean(says),
+                said(says),
                 other.cites if other.verdict is not Verdict.UNKNOWN else "",
             )
         )
@@ -173,16 +175,18 @@ def _cost(one: AircraftAnswer, out: Console) -> None:
     )
     heard = f", {cost.hearsay}" if cost.hearsay else ""
     out.print(
-        f"  {cost.usd} USD {each}, for {cost.years} years  [{cost.cites}; confidence {cost.confidence}{heard}]"
+        f"  ${cost.usd} {each}, for {cost.years} years  [{cost.cites}; confidence {cost.confidence}{heard}]"
     )
     if dates is None:
         return
     if dates.renew_from is None:
-        out.print(f"  issued on {dates.issued} it would end on {dates.ends}; renew before that day")
+        out.print(
+            f"  If issued {day_words(dates.issued)}, it expires {day_words(dates.ends)}. Renew before then."
+        )
     else:
         out.print(
-            f"  issued on {dates.issued} it would end on {dates.ends}; renew from {dates.renew_from} to {dates.renew_to};"
-            " the new term counts from the old end"
+            f"  If issued {day_words(dates.issued)}, it expires {day_words(dates.ends)}. Renew between"
+            f" {day_words(dates.renew_from)} and {day_words(dates.renew_to)}. The new term starts when the old one ends."
         )
 
 
@@ -194,7 +198,7 @@ def _lines(title: str, lines: Iterable[AnswerLine], out: Console) -> None:
     rows = []
     for line in told:
         weak = f" ({line.hearsay})" if line.hearsay else ""
-        rows.append((" ", clean(line.says), clean(line.cites) + weak))
+        rows.append((" ", said(line.says), clean(line.cites) + weak))
     print_rows(rows, (-1, 76, 34), out)
 
 
@@ -204,14 +208,14 @@ def _whose(one: AircraftAnswer, out: Console) -> None:
         return
     whose = one.whose
     print_title(
-        f"WHOSE NAME: over {whose.years} years, {whose.leavings} leavings; `airwrit ask --whose-name` for your numbers",
+        f"WHOSE NAME, if the lead leaves {whose.leavings} times in {whose.years} years (`airwrit ask --whose-name` for your numbers)",
         out,
     )
     rows = (
         (
             " ",
             option.title,
-            f"{option.fees_usd} USD" + (" (weak reading)" if option.fee_confidence == "low" else ""),
+            f"${option.fees_usd}" + (" (not sure)" if option.fee_confidence == "low" else ""),
             _available(option),
             "common practice, no source" if option.practice else option.cites,
         )
@@ -222,7 +226,7 @@ def _whose(one: AircraftAnswer, out: Console) -> None:
 
 def _available(option: Option) -> str:
     """Whether a way fits, or why it is not available to the aircraft asked about."""
-    return f"not available: {option.shut}" if option.shut else option.fits
+    return f"Not available. {option.shut}" if option.shut else option.fits
 
 
 def _changes(one: AircraftAnswer, out: Console) -> None:
@@ -264,9 +268,7 @@ def _others_judged(answer: AskAnswer, out: Console) -> None:
     rows = []
     for finding in told:
         words = wording.worded(finding, state)
-        rows.append(
-            (SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do))
-        )
+        rows.append((SIGNS[finding.verdict], clean(id_of(finding.subject)), said(words.says), said(words.do)))
     print_rows(rows, (-4, 16, 44, 44), out)
 
 
@@ -274,13 +276,13 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
     """The ways to hold an organization's aircraft side by side."""
     out.print(Text("WHOSE NAME SHOULD THEY BE IN?", style="bold"))
     out.print(
-        f"{found.aircraft} aircraft over {found.years} years; the one in charge leaves {found.turnover} times a year:"
-        f" {found.leavings} times"
+        f"{found.aircraft} aircraft over {found.years} years. The lead leaves {found.turnover} times a year,"
+        f" {found.leavings} times in all."
     )
     table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0), header_style="dim", expand=True)
     for heading, ratio in (
         ("WAY", 28),
-        ("FEES, USD", 13),
+        ("FEES", 13),
         ("FILINGS", 24),
         ("DAYS GROUNDED", 26),
         ("IN LAW", 36),
@@ -291,10 +293,10 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         doubt = f" [{option.cites}]" if option.practice else ""
         table.add_row(
             f"{option.title}\n({source})",
-            f"{option.fees_usd} (confidence {option.fee_confidence})",
-            f"{option.certificates} certificates; {option.filings} because people leave: {option.at_leaving}",
+            f"${option.fees_usd} (confidence {option.fee_confidence})",
+            f"{option.certificates} certificates; {option.filings} because people leave. {option.at_leaving}",
             option.grounded,
-            f"{_available(option)}. {option.law_says[:1].upper()}{option.law_says[1:]}{doubt}",
+            f"{_available(option)} {option.law_says}{doubt}",
         )
     out.print()
     out.print(table)
@@ -302,29 +304,29 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         titles = sorted({r.param.title for r in found.law if r.span.had is had})
         if titles:
             out.print(Text(f"{hearsay(had)}: {'; '.join(titles)}", style="dim"))
-    out.print(Text("Work hours are not reckoned: nobody's measure of them was found.", style="dim"))
+    out.print(Text("We don't count work hours. We found no source for them.", style="dim"))
     show_caution(out)
 
 
 def show_exposure(found: Exposure, out: Console) -> None:
     """What the law allows at most, and what the regulator says of enforcing."""
     show_late(found.day, out)
-    out.print(Text(f"WHAT THE LAW ALLOWS AT MOST, on {found.day}", style="bold"))
+    out.print(Text(f"MAXIMUM PENALTIES, on {day_words(found.day)}", style="bold"))
     out.print(WARNING)
     out.print()
     unknown = (
-        (param.title, UNKNOWN, f"not read for that day; look up {param.spans[-1].cites}")
+        (param.title, UNKNOWN, f"We haven't read it for that day. Look up {param.spans[-1].cites}")
         for param in found.not_read
     )
     print_rows((*(_reading_row(reading) for reading in found.penalties), *unknown), (44, 22, 46), out)
     if found.enforced:
-        print_title("WHAT THE REGULATOR SAYS OF ENFORCING", out)
+        print_title("WHAT THE FAA SAYS ABOUT ENFORCEMENT", out)
         print_rows((_reading_row(reading) for reading in found.enforced), (44, 30, 38), out)
 
 
 def _reading_row(reading: LawReading) -> tuple[str, str, str]:
     span = reading.span
-    edge = "; the text leaves a question open" if span.open_edge else ""
+    edge = "; the text isn't clear" if span.open_edge else ""
     return (
         reading.param.title,
         amount(reading),

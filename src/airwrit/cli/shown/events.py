@@ -10,7 +10,7 @@ from rich.text import Text
 from airwrit.answers.asking.events import EventAnswer, UseFindings, event_words, groups_of, in_a_line
 from airwrit.answers.asking.idle_facts import Idle
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean
+from airwrit.cli.console import SIGNS, clean, said
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shown.standing import longest_word
 from airwrit.facts.state import State
@@ -28,7 +28,7 @@ def show_event(event: EventAnswer, state: State, out: Console) -> None:
         out.print()
         use = f" for {words['uses'][column.use.value]}" if kind == "flight" or len(event.columns) > 1 else ""
         head = f"{_name(event)}{use}: {in_a_line(event, column)}"
-        out.print(Text(head, style="bold"), Text(f"   on {wording.shown(state.on)}", style="dim"))
+        out.print(Text(head, style="bold"), Text(f"   on {said(wording.shown(state.on))}", style="dim"))
         out.print(Text(words[kind]["not_checked"], style="dim"))
         _show_column(column, state, out)
 
@@ -62,7 +62,7 @@ def _row(finding: Finding, state: State) -> tuple[str, ...]:
     return (
         SIGNS[finding.verdict],
         finding.rule.name.replace("_", " "),
-        clean(says),
+        said(says),
         "".join(wording.cites(finding)[-1:]),
     )
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from rich.table import Table
 from rich.text import Text
 
-from airwrit.cli.console import clean, console
+from airwrit.cli.console import clean, console, said
 from airwrit.ledger.excerpt.check import Conclusion, Follows
 
 EXIT_OF = {Follows.FOLLOWS: 0, Follows.VOUCHED: 0, Follows.CONTRADICTS: 1, Follows.OPEN: 3}
@@ -42,6 +42,6 @@ def show_conclusions(found: Sequence[Conclusion]) -> None:
         for ratio in (24, 70):
             table.add_column(ratio=ratio, overflow="fold")
         for one in mine:
-            table.add_row(Text(SIGN_OF[how]), Text(clean(one.where)), Text(clean(one.says)))
+            table.add_row(Text(SIGN_OF[how]), Text(clean(one.where)), Text(said(one.says)))
         out.print(table)
         out.print()

@@ -17,9 +17,9 @@ from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
-from airwrit.base.sentences import phrase, sentence
+from airwrit.base.sentences import day_words, sentence
 from airwrit.base.verdict import Verdict, Why
-from airwrit.cli.console import SIGNS, clean, show_caution
+from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shown.standing_short import (
     show_assumed,
@@ -39,10 +39,10 @@ from airwrit.law import wording
 from airwrit.law.rule import Bears, Finding
 
 _WORDS = {
-    Verdict.MET: "met",
-    Verdict.NOT_MET: "not met",
-    Verdict.UNKNOWN: "unknown",
-    Verdict.NOT_APPLICABLE: "not applicable",
+    Verdict.MET: "OK",
+    Verdict.NOT_MET: "not OK",
+    Verdict.UNKNOWN: "can't tell",
+    Verdict.NOT_APPLICABLE: "doesn't apply",
 }
 _TONES = {
     Headline.WORK: "",
@@ -104,7 +104,7 @@ def _head(standing: Standing, out: Console) -> None:
     kinds = [kind_of(row.subject) for row in rows]
     names = ", ".join(clean(source.name) for source in standing.report.sources)
     show_late(state.on, out)
-    out.print(Text(f"Standing on {state.on}", style="bold"), Text(f"   from {names}" if names else ""))
+    out.print(Text(f"Status on {said(wording.shown(state.on))}", style="bold"), Text(f"   from {names}" if names else ""))
     out.print(SCOPE)
     tally = [
         f"{sum(r.headline is h for r in rows)} {h.value}"
@@ -112,10 +112,10 @@ def _head(standing: Standing, out: Console) -> None:
         if any(r.headline is h for r in rows)
     ]
     if not rows:
-        out.print("nothing to judge was found: no row of an aircraft or a person")
+        out.print("We found no aircraft and no people.")
         return
     out.print(f"{kinds.count('aircraft')} aircraft, {kinds.count('person')} people: " + ", ".join(tally))
-    out.print(Text("|--| met   |//| not met   |..| unknown   -- not applicable", style="dim"))
+    out.print(Text("|--| OK   |//| not OK   |..| can't tell   -- doesn't apply", style="dim"))
 
 
 def _table() -> Table:
@@ -131,10 +131,10 @@ def _rows(title: str, rows: Sequence[SubjectStanding], state: State, out: Consol
     table.add_column(title, ratio=15, width=longest_word([title, *names]), overflow="fold")
     for name in ("WORK", "RECR.", *(["NIGHT"] if people else [])):
         table.add_column(name, no_wrap=True, width=5)
-    table.add_column("STANDING", ratio=40)
-    table.add_column("FIRST THING TO DO", ratio=38)
+    table.add_column("STATUS", ratio=40)
+    table.add_column("DO FIRST", ratio=38)
     if not narrow:
-        table.add_column("BY", no_wrap=True, width=11)
+        table.add_column("BY", no_wrap=True, width=12)
     for row in sorted(rows, key=lambda row: BY_URGENCY.index(row.headline)):
         words = None if row.deciding is None else wording.worded(row.deciding, state)
         signs = [SIGNS[row.work], SIGNS[row.recreation]]
@@ -145,7 +145,7 @@ def _rows(title: str, rows: Sequence[SubjectStanding], state: State, out: Consol
             Text(clean(id_of(row.subject)), style="bold"),
             *signs,
             Text(headline_text(row, words), style=_TONES.get(row.headline, "dim")),
-            *([_with_day(clean(do), by)] if narrow else [clean(do), by]),
+            *([_with_day(said(do), by)] if narrow else [said(do), by]),
         )
     out.print()
     out.print(table)
@@ -163,8 +163,8 @@ def headline_text(row: SubjectStanding, words: wording.Wording | None) -> str:
     if words is None or row.headline is Headline.WORK:
         return sentence(row.headline.value)
     if row.headline is Headline.RECREATION:
-        return f"{sentence(row.headline.value)} For work: {clean(phrase(words.says))}."
-    return f"{sentence(row.headline.value)} {clean(words.says)}"
+        return f"{sentence(row.headline.value)} For work: {said(words.says)}"
+    return f"{sentence(row.headline.value)} {said(words.says)}"
 
 
 def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:
@@ -173,7 +173,7 @@ def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:
         words = wording.worded(row.deciding, state)
         due = row.deciding.outcome.due_on
         grounds = row.headline.holds_back
-        return words.do, due.isoformat() if due else _AT_ONCE if grounds else ""
+        return words.do, day_words(due) if due else _AT_ONCE if grounds else ""
     coming = [
         f for f in row.findings if f.outcome.due_on is not None and f.verdict is not Verdict.NOT_APPLICABLE
     ]
@@ -182,15 +182,15 @@ def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:
         return "", ""
     if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
         return "", ""
-    return wording.worded(nearest, state).do, nearest.outcome.due_on.isoformat()
+    return wording.worded(nearest, state).do, day_words(nearest.outcome.due_on)
 
 
 def _left(standing: Standing, out: Console) -> None:
     if standing.left:
         names = ", ".join(
-            f"{clean(id_of(subject))}" + (f" ({day})" if day else "") for subject, day in standing.left
+            f"{clean(id_of(subject))}" + (f" ({day_words(day)})" if day else "") for subject, day in standing.left
         )
-        out.print(f"\nLeft the program, not judged: {names}")
+        out.print(f"\nLeft the program, not checked: {names}")
 
 
 def _before_flight(standing: Standing, out: Console) -> None:
@@ -206,12 +206,12 @@ def _before_flight(standing: Standing, out: Console) -> None:
     steps = {subject: mine for subject, mine in steps.items() if len(mine) > 1}
     if not steps:
         return
-    _title("BEFORE THE NEXT LEGAL FLIGHT, where more than one thing stands in the way", out)
+    _title("FIX BEFORE YOU FLY (everything, where it is more than one thing)", out)
     table = _lines()
     for subject, mine in steps.items():
         for number, (verdict, words) in enumerate(mine, start=1):
             name = clean(id_of(subject)) if number == 1 else ""
-            table.add_row(f"{number} {SIGNS[verdict]}", name, clean(words.says), clean(words.do))
+            table.add_row(f"{number} {SIGNS[verdict]}", name, said(words.says), said(words.do))
     out.print(table)
 
 
@@ -232,12 +232,12 @@ def _papers(standing: Standing, out: Console) -> None:
     ]
     if not wrong:
         return
-    _title("RECORDS TO PUT RIGHT", out)
+    _title("RECORDS TO FIX", out)
     table = _lines()
     for finding in wrong:
         words = wording.worded(finding, report.state)
         table.add_row(
-            SIGNS[finding.verdict], clean(id_of(finding.subject)), clean(words.says), clean(words.do)
+            SIGNS[finding.verdict], clean(id_of(finding.subject)), said(words.says), said(words.do)
         )
     out.print(table)
 
@@ -248,7 +248,7 @@ def show_withheld(report: Report, out: Console) -> None:
     if papers:
         _title("FOR COUNSEL", out)
         many = f"{len(papers)} paper" + ("" if len(papers) == 1 else "s")
-        out.print(f"{many} marked for counsel: what is found counts and is not printed; --counsel prints it")
+        out.print(f"{many} marked for counsel, counted but not printed. Use --counsel to print.")
 
 
 def _lines() -> Table:
@@ -285,10 +285,10 @@ def _due_lines(items: Sequence[Due], state: State, out: Console) -> None:
     alike: dict[tuple[str, str, str], list[str]] = {}
     for due in items:
         words = wording.worded(due.finding, state)
-        alike.setdefault((due.day.isoformat(), words.says, words.do), []).extend(due.subjects)
+        alike.setdefault((day_words(due.day), words.says, words.do), []).extend(due.subjects)
     table = _lines()
     for (day, says, do), subjects in alike.items():
-        table.add_row(day, listed(subjects), clean(says), clean(do))
+        table.add_row(day, listed(subjects), said(says), said(do))
     out.print(table)
 
 
@@ -302,19 +302,19 @@ def listed(subjects: Sequence[str]) -> str:
 def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
     if not gaps:
         return
-    _title("MISSING: what has to be known before it can be said; what frees the most first", out)
+    _title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
     table = _lines()
     for gap in gaps:
         why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
-        frees = f"frees {len(gap.holds_up)}"
+        settles = f"settles {len(gap.holds_up)}"
         ask = gap.key.question + (
-            " Or say it for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
+            " Or answer for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
         )
-        table.add_row(frees, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}")
+        table.add_row(settles, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}")
     out.print(table)
     out.print(
-        "Answer in a column of the sheet with that name for its heading, or put it on record:"
-        " airwrit record SUBJECT FACT=VALUE. `airwrit ask --keys` tells each fact and the words it takes."
+        "Add a column with that name to the sheet, or enter it with `airwrit record SUBJECT FACT=VALUE`."
+        " `airwrit ask --keys` lists every fact and its choices."
     )
 
 
@@ -326,8 +326,8 @@ def show_problems(problems: Iterable[Problem], out: Console) -> None:
     spoiling = [problem for problem in found if problem.spoils or problem.unread]
     remarks = [problem for problem in found if not (problem.spoils or problem.unread)]
     for title, group in (
-        ("WRONG IN THE SHEET, left undecided until put right", spoiling),
-        ("REMARKS ON THE SHEET, nothing changed in silence", remarks),
+        ("CELLS WE COULDN'T READ", spoiling),
+        ("HOW WE READ SOME CELLS", remarks),
     ):
         if not group:
             continue
@@ -336,7 +336,7 @@ def show_problems(problems: Iterable[Problem], out: Console) -> None:
         for ratio in (32, 40, 38):
             table.add_column(ratio=ratio)
         for problem in group:
-            table.add_row(clean(problem.where), clean(problem.what), clean(problem.do))
+            table.add_row(clean(problem.where), said(problem.what), said(problem.do))
         out.print(table)
 
 
@@ -360,12 +360,12 @@ def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
     words = wording.worded(finding, state)
     use = "" if finding.use is None else f" ({finding.use.value})"
     silent = sorted({used.key.meaning for used in wording.silences(finding, state)})
-    rests = f" [nothing on file of: {'; '.join(silent)}]" if silent and finding.verdict is Verdict.MET else ""
+    rests = f" [Nothing on file: {'; '.join(silent)}]" if silent and finding.verdict is Verdict.MET else ""
     read = wording.provenance(finding)
     return (
         f"{SIGNS[finding.verdict]} {_WORDS[finding.verdict]}",
         finding.rule.name.replace("_", " ") + use + ("" if counts(finding, state) else " (not counted)"),
-        clean(words.says + rests),
+        said(words.says + rests),
         "; ".join(wording.cites(finding)) + (f", {read}" if read else ""),
     )
 
@@ -376,7 +376,7 @@ def _foot(standing: Standing, out: Console) -> None:
     if read:
         out.print(
             Text(
-                f"Law as read between {read[0]} and {read[1]}, not re-read since; `airwrit law` tells each source.",
+                f"We read the law between {day_words(read[0])} and {day_words(read[1])}. `airwrit law` shows each source.",
                 style="dim",
             )
         )
@@ -391,16 +391,16 @@ def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> Non
     if not columns:
         return
     told = columns
-    _title("COLUMNS: how the headings were read", out)
+    _title("HOW WE READ THE COLUMNS", out)
     table = _lines()
     for column in told:
-        meaning = column.key.replace("_", " ") if column.key else "not known: kept out, listed here"
+        meaning = column.key.replace("_", " ") if column.key else "unknown, not used"
         table.add_row(
             column.place, clean(f"{column.sheet}: {column.heading}"), clean(meaning), clean(column.note)
         )
     out.print(table)
     if any(not column.key for column in told):
         out.print(
-            "To have one read: give it a heading of `airwrit standing --write-template FILE.xlsx`, or say what it holds"
+            "To use one, give it a heading from `airwrit standing --write-template FILE.xlsx`. Or say what it holds"
             " in a mapping (`airwrit standing SHEET --save-mapping FILE`, then --mapping FILE)."
         )

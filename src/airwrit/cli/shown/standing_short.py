@@ -21,7 +21,8 @@ from airwrit.answers.standing.places import place_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, due_lines, first_thing
 from airwrit.base.days import day_of
-from airwrit.cli.console import SIGNS, clean
+from airwrit.base.sentences import day_words, sentence
+from airwrit.cli.console import SIGNS, clean, said
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, kind_of
@@ -34,7 +35,7 @@ _APART = (Headline.WORK, Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
 _TITLES = {
     Headline.WORK: "MAY FLY FOR WORK",
     Headline.NOT_IN_FLEET: "NOT IN THE FLEET",
-    Headline.NOT_JUDGED: "NOT JUDGED, no pilot",
+    Headline.NOT_JUDGED: "NOT CHECKED, no pilot",
 }
 
 
@@ -44,20 +45,20 @@ def show_lost(problems: Iterable[Problem], out: Console) -> None:
     lost: dict[tuple[str, str], list[str]] = defaultdict(list)
     for problem in found:
         if problem.spoils or problem.unread:
-            lost[clean(problem.what), clean(problem.do)].append(problem.where)
+            lost[sentence(said(problem.what)), sentence(said(problem.do))].append(problem.where)
     if lost:
         many = sum(map(len, lost.values()))
         _title(
-            f"NOT READ: {many} {'place' if many == 1 else 'places'} in the sheet. They count as unknown.", out
+            f"WE COULDN'T READ {many} {'CELL' if many == 1 else 'CELLS'}. They count as unknown.", out
         )
         table = _grid(18, 46, 36)
         for (what, do), places in list(lost.items())[:_LOST]:
             table.add_row(_cells(places), what, do)
         out.print(table)
     left, remarks = len(lost) - _LOST, sum(not (one.spoils or one.unread) for one in found)
-    more = [f"{left} more of these" if left > 0 else "", f"{remarks} remarks" if remarks else ""]
+    more = [f"{left} more of these" if left > 0 else "", f"{remarks} notes" if remarks else ""]
     if any(more):
-        out.print(Text(f"{' and '.join(filter(None, more))}: --all shows them.", style="dim"))
+        out.print(Text(f"{' and '.join(filter(None, more))}: Use --all to see them.", style="dim"))
 
 
 def _cells(places: Sequence[str]) -> str:
@@ -93,20 +94,20 @@ def _against(title: str, rows: Sequence[SubjectStanding], state: State, out: Con
         words = None if row.deciding is None else wording.worded(row.deciding, state)
         more = len({(one.rule.name, one.subject) for one in row.in_the_way}) - 1
         is_told = row.headline is not Headline.CANT_SAY and more > 0
-        says = ("" if words is None else clean(words.says)) + (f" (and {more} more)" if is_told else "")
+        says = ("" if words is None else said(words.says)) + (f" And {more} more." if is_told else "")
         first = first_thing(row, state)
-        by = "" if first.by is None or first.by.isoformat() in first.do else f" (by {first.by})"
-        alike[row.headline, says, clean(first.do) + by].append(clean(id_of(row.subject)))
+        by = "" if first.by is None or first.by.isoformat() in first.do else f" By {day_words(first.by)}."
+        alike[row.headline, says, said(first.do) + by].append(clean(id_of(row.subject)))
     if not alike:
         return
     out.print()
     table = _grid(18, 44, 38, signs=True)
     table.show_header, table.header_style = True, "dim"
-    for column, name in zip(table.columns, ("", title, "STANDING", "FIRST THING TO DO"), strict=True):
+    for column, name in zip(table.columns, ("", title, "STATUS", "DO FIRST"), strict=True):
         column.header = name
     for (headline, says, do), names in alike.items():
         style = "bold" if headline is Headline.GROUNDED else ""
-        told = f"{headline.value}: {says}" if says else headline.value
+        told = f"{sentence(headline.value)} {says}".rstrip()
         table.add_row(
             SIGNS[headline.mark], Text(_listed(names, _NAMES), style="bold"), Text(told, style=style), do
         )
@@ -122,7 +123,7 @@ def _apart(
     alike: dict[str, list[str]] = defaultdict(list)
     for row in rows:
         tells_why = headline is Headline.NOT_IN_FLEET and row.deciding is not None
-        why = clean(wording.worded(row.deciding, state).says) if tells_why and row.deciding else ""
+        why = said(wording.worded(row.deciding, state).says) if tells_why and row.deciding else ""
         alike[why].append(clean(id_of(row.subject)))
     _title(f"{_TITLES[headline]}, {title.lower()}: {len(rows)}", out)
     for why, names in alike.items():
@@ -136,11 +137,11 @@ def show_due(standing: Standing, out: Console) -> None:
     if not lines:
         return
     _title(f"DUE WITHIN {SPANS[-1]} DAYS", out)
-    table = _grid(12, 26, 62)
+    table = _grid(14, 26, 60)
     for line in lines[:_DUE]:
-        day = f"{line.day}" + (" overdue" if line.overdue else "")
+        day = day_words(line.day) + (" overdue" if line.overdue else "")
         names = [clean(id_of(subject)) for subject in line.subjects]
-        table.add_row(day, _listed(names, _NAMES), clean(line.do or line.says))
+        table.add_row(day, _listed(names, _NAMES), said(line.do or line.says))
     out.print(table)
     if len(lines) > _DUE:
         out.print(Text(f"{len(lines) - _DUE} more: `airwrit due`.", style="dim"))
@@ -150,7 +151,7 @@ def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
     """The first questions, what settles the most first, and how to answer them."""
     if not gaps:
         return
-    _title("WHAT WE NEED FROM YOU, what settles the most first", out)
+    _title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
     table = _grid(3, 62, 35)
     for number, gap in enumerate(gaps[:_ASKED], start=1):
         about = f'"{clean(gap.word)}": ' if gap.word else ""
@@ -158,14 +159,14 @@ def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
         table.add_row(f"{number}.", about + gap.key.question, _listed(names, 4))
     out.print(table)
     more = f"{len(gaps) - _ASKED} more. " if len(gaps) > _ASKED else ""
-    out.print(f"{more}--questions FILE writes them as a form to fill in; --answers FILE gives it back.")
+    out.print(f"{more}--questions FILE saves them as a form to fill in. --answers FILE reads it back.")
 
 
 def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
     """The columns that have to be asked about, each with why, and the names of those that are not used."""
     asked = [column for column in columns if column.why]
     if asked:
-        _title("WHAT DO THESE COLUMNS HOLD? Until you say, they hold up their rows.", out)
+        _title("WHAT IS IN THESE COLUMNS? Until you answer, we can't tell about their rows.", out)
         table = _grid(10, 40, 50)
         for column in asked:
             table.add_row(column.place, clean(column.heading), clean(column.why))
@@ -178,7 +179,7 @@ def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
     if unused:
         out.print(
             Text(
-                f"\nColumns not used: {_listed(unused, _NAMES)}. --all shows how each was read.", style="dim"
+                f"\nColumns not used: {_listed(unused, _NAMES)}. Use --all to see how we read each one.", style="dim"
             )
         )
 
@@ -187,7 +188,7 @@ def show_assumed(standing: Standing, out: Console) -> None:
     """What is taken as "no" because nothing is on file, once."""
     words = [one.words for one in assumed_in(standing.report, standing.rows)]
     if words:
-        out.print(Text(f'\nAssumed "no", nothing on file: {", ".join(words)}.', style="dim"))
+        out.print(Text(f'\nAssumed "no" (nothing on file): {", ".join(words)}.', style="dim"))
 
 
 def _listed(names: Sequence[str], most: int) -> str:

@@ -11,7 +11,7 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
-from airwrit.base.sentences import sentence
+from airwrit.base.sentences import DAY, day_words, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
@@ -42,7 +42,6 @@ LISTS = {"aircraft": "/aircraft", "person": "/people"}
 
 _LISTED = 6
 _LONGEST = 300
-_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 _CAPITALS = {
     word: word.upper()
     for word in ("id", "faa", "us", "fria", "ntsb", "tfr", "dc", "metar", "ads-b", "sha-256")
@@ -52,7 +51,6 @@ _MOMENT = re.compile(
     r"\b([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})(?::00)?(?:Z|([+-][0-9]{2}:[0-9]{2}))"
 )
 _LANDED = re.compile(r" ([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})Z\Z")
-_COMMAND = re.compile(r"`([^`]+)`")
 _PART = re.compile(r"\bpart (?=[0-9])")
 _SECTION = re.compile(r"\b([0-9]{2,3}) ([0-9]+)\b")
 
@@ -116,8 +114,19 @@ def spoken(name: str) -> str:
 
 def dated(text: str) -> Markup:
     """A text in which no day is broken over two lines, a moment reads as one, and a command has its own face; escaped."""
-    told = _COMMAND.sub(r"<code>\1</code>", str(escape(_MOMENT.sub(_moment, text))))
-    return Markup(_DAY.sub(r'<span class="day">\g<0></span>', told))
+    parts = str(escape(_MOMENT.sub(_moment, text))).split("`")
+    told = [_with_spans(part) for part in parts]
+    told[1:-1:2] = [f"<code>{part}</code>" for part in parts[1:-1:2]]
+    return Markup("".join(told) if len(parts) % 2 else "`".join(map(_with_spans, parts)))
+
+
+def _with_spans(text: str) -> str:
+    return DAY.sub(lambda found: f'<span class="day">{with_days(found[0])}</span>', text)
+
+
+def day_shown(day: date) -> Markup:
+    """A day as an element of the page that machines can read."""
+    return Markup(f'<time datetime="{day}">{day_words(day)}</time>')
 
 
 def _moment(found: re.Match[str]) -> str:
@@ -132,8 +141,8 @@ def unit_of(fact: str) -> str:
 
 
 def day_in_words(day: date) -> str:
-    """A day spelled out: Wednesday 25 November 2026."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+    """A day spelled out: Wednesday, November 25, 2026."""
+    return f"{_DAYS[day.weekday()]}, {_MONTHS[day.month - 1]} {day.day}, {day.year}"
 
 
 def month_in_words(day: date) -> str:
@@ -158,7 +167,7 @@ def days_from(day: date, on: date) -> str:
     if days == 0:
         return "today"
     many = "1 day" if abs(days) == 1 else f"{abs(days):,} days"
-    return f"in {many}" if days > 0 else f"{many} past"
+    return f"in {many}" if days > 0 else f"{many} ago"
 
 
 FILTERS: Mapping[str, Callable[..., Any]] = {
@@ -171,6 +180,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "spoken": spoken,
     "dated": dated,
     "unit": unit_of,
+    "day": day_shown,
     "in_words": day_in_words,
     "month": month_in_words,
     "number": number_word,

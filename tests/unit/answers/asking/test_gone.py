@@ -99,7 +99,7 @@ def test_what_was_never_registered_has_nothing_to_cancel() -> None:
 
 def test_a_recreational_certificate_stays_for_the_others() -> None:
     answer = told({"sold_on": EVENT, "used_for": "recreation"}, {"registration_kind": "Part 48 recreational"})
-    assert "take the aircraft off your recreational certificate" in does(answer)
+    assert "take its serial number and then the aircraft off your recreational registration" in does(answer)
 
 
 def test_a_part_47_certificate_goes_back() -> None:
@@ -136,7 +136,7 @@ def test_the_form_of_its_number_tells_the_part_where_no_kind_does() -> None:
     assert "14 days" not in does(paper)
     assert [question.name for question in paper.missing] == ["cancelled_on"]
     web = told({"destroyed_on": EVENT}, {"registration_kind": ""})
-    assert "within 14 days; if it is a recreational certificate" in does(web)
+    assert "within 14 days. If other aircraft fly under it" in does(web)
     assert "21 days" not in does(web)
     assert [question.name for question in web.missing] == ["registration_kind", "cancelled_on"]
 
@@ -162,9 +162,9 @@ def test_a_kind_that_the_form_contradicts_is_asked_about_and_neither_is_chosen(
 ) -> None:
     answer = told({"destroyed_on": EVENT, "registration": number}, {"registration_kind": kind})
     assert (answer.title, answer.verdict) == ("Cancel its registration", "unknown")
-    assert "if it says Part 48, cancel it in your account within 14 days; if it says Part 47" in does(answer)
+    assert "If it says Part 48, cancel it in your account within 14 days. If it says Part 47" in does(answer)
     assert asks in answer.missing[0].text
-    assert answer.missing[0].text.endswith("Which does the certificate say?")
+    assert answer.missing[0].text.endswith("What does the certificate say?")
     alive = told({"registration": number}, {"registration_kind": kind})
     assert [asks in question.text for question in alive.missing].count(True) == 1
 
@@ -179,7 +179,8 @@ def test_loss_stays_an_open_reading() -> None:
     answer = told({"lost_on": EVENT})
     assert answer.title == "Cancel it if you don't expect to find it"
     assert (
-        "The rule does not name loss. We advise canceling if you don't expect to find it." in answer.because
+        "The rule doesn't mention lost aircraft. We advise canceling if you don't expect to find it."
+        in answer.because
     )
     assert answer.gone is not None
     assert answer.gone.outcome.why == "open_reading"
@@ -196,8 +197,8 @@ def test_bought_used_the_seller_cancels_and_the_old_number_comes_off() -> None:
     answer = told({"sold_on": EVENT, "mark_place": "outside"}, {"registered_to": "Seller"})
     assert answer.way is RegistrationWay.PERSON
     steps = does(answer)
-    assert "have the seller cancel the old registration" in steps
-    assert "take the old number off the aircraft" in steps
+    assert "Have the seller cancel the old registration" in steps
+    assert "Take the old number off the aircraft" in steps
     filed = next(step for step in answer.steps if step.do.startswith("register this aircraft"))
     seller = next(step for step in answer.steps if "seller" in step.do)
     assert seller.number in filed.after
@@ -207,14 +208,14 @@ def test_an_employers_aircraft_in_a_pilots_name_has_that_certificate_canceled() 
     """14 CFR 48.25(b): only the owner registers."""
     dana: dict[str, Raw] = {"registered_to": "Dana"}
     made = told({}, dana, COMPANY, person={"role": "x"})
-    assert "have whoever is named on the certificate cancel it" in does(made)
+    assert "Have whoever is named on the certificate cancel it" in does(made)
     named = state({**AIRCRAFT}, COMPANY)
     held = {**named.held, "person/Dana": {}}
     certificate = state({}, {}, registration={**CERTIFICATE, **dana}).held["registration/1"]
     whole = type(named)(named.on, named.known_at, {**held, "registration/FA00TEST01": certificate})
     answer = ask(whole).aircraft[0]
     assert answer.way is RegistrationWay.ORGANIZATION
-    assert "have the pilot whose name is on it cancel that certificate" in does(answer)
+    assert "Have the pilot whose name is on it cancel that registration" in does(answer)
     assert answer.steps[-1].cites
 
 
@@ -224,8 +225,8 @@ def test_a_pilots_recreational_certificate_keeps_the_pilots_own() -> None:
     certificate = state({}, {}, registration={**CERTIFICATE, **dana}).held["registration/1"]
     held = {**named.held, "registration/FA00TEST01": certificate, "person/Dana": {}}
     answer = ask(type(named)(named.on, named.known_at, held)).aircraft[0]
-    assert "unless the pilot's own aircraft fly under it" in does(answer)
-    assert "take it off the recreational certificate it is on" not in does(answer)
+    assert "unless the pilot's own aircraft use it" in does(answer)
+    assert "Take it off its recreational registration" not in does(answer)
 
 
 @pytest.mark.parametrize(
@@ -297,7 +298,7 @@ def test_what_became_of_it_is_asked_and_nothing_about_ways_after_it() -> None:
     ]
     answer = ask(dialogue("yes", "8", "2", EVENT, "yes", "FA00TEST01", "1").state()).aircraft[0]
     assert answer.title == "Cancel its registration"
-    assert so_far(dialogue("yes", "8", "2", EVENT)).startswith("destroyed; nothing is registered")
+    assert so_far(dialogue("yes", "8", "2", EVENT)).startswith("Destroyed. Register nothing")
 
 
 def test_without_the_day_it_is_gone_all_the_same() -> None:

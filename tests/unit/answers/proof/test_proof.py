@@ -96,7 +96,7 @@ def test_what_findings_look_at_is_in_the_file(book: Ledger) -> None:
 
 def test_a_serial_on_two_certificates_shows_from_the_subset(book: Ledger) -> None:
     proof = proved(book, "aircraft/H-02")
-    assert "two certificates" in row(proof, "aircraft/H-02")["because"]
+    assert "two registrations" in row(proof, "aircraft/H-02")["because"]
     assert "that no other aircraft on record has ZZ9Z6TEST02 as" in " ".join(proof.answers["does_not_follow"])
 
 

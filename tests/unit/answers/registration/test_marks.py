@@ -29,12 +29,12 @@ def test_a_registered_aircraft_gets_its_number() -> None:
     ("more", "verdict", "says"),
     [
         ({"registration": None}, Verdict.UNKNOWN, "no registration number"),
-        ({"registration": None, "is_registered": False}, Verdict.NOT_MET, "not registered"),
+        ({"registration": None, "is_registered": False}, Verdict.NOT_MET, "Not registered"),
         ({"number": "FA00-TEST"}, Verdict.NOT_MET, "sign 5"),
         ({"number": "XA00TEST01"}, Verdict.NOT_MET, "begins with FA"),
-        ({"sold_on": "2026-11-01"}, Verdict.NOT_MET, "sold on 2026-11-01"),
-        ({"destroyed_on": "2026-11-01"}, Verdict.NOT_MET, "destroyed on"),
-        ({"issued_on": "2023-11-24"}, Verdict.NOT_MET, "ended on 2026-11-24"),
+        ({"sold_on": "2026-11-01"}, Verdict.NOT_MET, "Sold on 2026-11-01"),
+        ({"destroyed_on": "2026-11-01"}, Verdict.NOT_MET, "Destroyed on"),
+        ({"issued_on": "2023-11-24"}, Verdict.NOT_MET, "expired 2026-11-24"),
     ],
 )
 def test_what_is_left_out(more: dict[str, Raw], verdict: Verdict, says: str) -> None:

@@ -37,7 +37,7 @@ def test_a_flight_is_named_by_its_aircraft_and_landing() -> None:
 
 def test_days_hold_together_and_commands_stand_apart() -> None:
     assert dated("`airwrit link` <b> 2026-11-25") == (
-        '<code>airwrit link</code> &lt;b&gt; <span class="day">2026-11-25</span>'
+        '<code>airwrit link</code> &lt;b&gt; <span class="day">Nov 25, 2026</span>'
     )
 
 
@@ -50,7 +50,7 @@ def test_days_hold_together_and_commands_stand_apart() -> None:
     ],
 )
 def test_moments_are_told_with_their_zone(written: str, said: str) -> None:
-    assert dated(written) == f'<span class="day">2026-11-25</span> {said}'
+    assert dated(written) == f'<span class="day">Nov 25, 2026</span> {said}'
 
 
 def test_units_of_facts() -> None:
