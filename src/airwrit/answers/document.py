@@ -16,7 +16,7 @@ SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircra
 
 CAUTION = (
     "airwrit gives information, not legal advice. The FAA and the pilot in command decide. "
-    "We don't check State and local rules."
+    "State and local rules are not checked."
 )
 """Said once at the end of every face and in every document."""
 

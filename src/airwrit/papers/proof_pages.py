@@ -35,8 +35,8 @@ _ASIDE = 8
 _TOLD_BY_WORDS = (CITIZENSHIP.name,)
 """Private facts whose value the words of a sentence tell, though they do not hold it."""
 _COUNTED = (
-    ("met", "met"),
-    ("not_met", "not met"),
+    ("met", "OK"),
+    ("not_met", "not OK"),
     ("unknown", "unknown"),
     ("not_applicable", "not applicable"),
 )

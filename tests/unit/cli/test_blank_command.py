@@ -36,7 +36,7 @@ def kept_bytes(folder: Path) -> list[bytes]:
 
 def test_history_shows_what_is_private_only_when_asked(folder: Path) -> None:
     shown = run(folder, "history", "person/Jo Test").stdout
-    assert "private: not shown" in shown
+    assert "private, hidden" in shown
     assert not any(secret in shown for secret in SECRETS)
     told = run(folder, "history", "person/Jo Test", "--json").stdout
     assert not any(secret in told for secret in SECRETS)
@@ -78,7 +78,7 @@ def test_a_persons_private_lines_are_listed_before_they_go(folder: Path) -> None
     done = run(folder, "blank", "--person", "jo test")
     assert done.returncode == 2
     assert "say --why" in done.stderr
-    assert "person/Jo Test born_on = private: not shown" in done.stdout
+    assert "person/Jo Test born_on = private, hidden" in done.stdout
     assert "Al Test" not in done.stdout
     assert "crew.csv, as a whole" in done.stdout
     asked = run(folder, "blank", "--person", "Jo Test", "--why", "request 1")

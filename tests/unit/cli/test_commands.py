@@ -61,12 +61,12 @@ def test_every_command_is_told_in_the_docs() -> None:
             "Serial number ZZ9Z5MDL07 is listed on two registrations: this one and the one for Cedar 2.",
         ),
         ("Elm 1", "grounded", "The number is inside the aircraft. It has to be on the outside."),
-        ("Gorse", "can't say", "Part 47 application sent on 2026-10-11, not decided"),
-        ("Dogwood 1", "can't say", "unreadable entry for Remote ID serial number it broadcasts"),
+        ("Gorse", "can't say", "The Part 47 application sent 2026-10-11 is still pending."),
+        ("Dogwood 1", "can't say", "We couldn't read this: Remote ID serial number it broadcasts"),
         (
             "Hazel 1",
             "grounded",
-            "registered to Tarn & Fell Land Services, but Bress Valley Orchards owns it",
+            "Registered to Tarn & Fell Land Services, but Bress Valley Orchards owns it",
         ),
         ("Tobin Ashgrove", "grounded", "Not current. Recurrent training expired 2023-03-31."),
         ("Ivo Brask", "recreation only", "Not current. Recurrent training expired 2026-09-30."),
@@ -137,7 +137,7 @@ def test_the_template_is_read_without_a_question(tmp_path: Path) -> None:
     assert run(tmp_path, "standing", "--write-template", "mine.xlsx").returncode == 0
     done = run(tmp_path, "standing", "mine.xlsx")
     assert done.returncode == 3
-    assert "nothing to judge was found" in done.stdout
+    assert "We found no aircraft and no people" in done.stdout
 
 
 BAD = {

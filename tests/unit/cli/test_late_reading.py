@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from airwrit.base.sentences import day_words
 from airwrit.cli.main import cli
 from airwrit.law.parameters import last_read
 from airwrit.law.provenance import LATE_AFTER_DAYS
@@ -41,7 +42,7 @@ def said(*arguments: str) -> str:
 
 @pytest.mark.parametrize("asked", ASKED, ids=" ".join)
 def test_it_is_the_first_line_of_the_answer(folder: Path, asked: tuple[str, ...]) -> None:
-    first = f"This day is {LATE_AFTER_DAYS + 1} days after the law was last read, on {last_read()}."
+    first = f"We last read the law on {day_words(last_read())}, {LATE_AFTER_DAYS + 1} days before this day."
     assert said(*asked, "--on", str(LATE)).startswith(first)
     assert first[:12] not in said(*asked, "--on", str(NEAR))
 
@@ -49,7 +50,7 @@ def test_it_is_the_first_line_of_the_answer(folder: Path, asked: tuple[str, ...]
 @pytest.mark.parametrize("asked", ASKED, ids=" ".join)
 def test_it_is_in_the_document(folder: Path, asked: tuple[str, ...]) -> None:
     late = json.loads(said(*asked, "--on", str(LATE), "--json"))
-    assert late["late_reading"].startswith("This day is")
+    assert late["late_reading"].startswith("We last read")
     near = json.loads(said(*asked, "--on", str(NEAR), "--json"))
     assert near["late_reading"] is None
     assert near["law_last_read_on"] == str(last_read())

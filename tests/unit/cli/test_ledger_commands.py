@@ -75,7 +75,7 @@ def test_a_change_is_shown_before_it_is_kept(folder: Path) -> None:
     told = document(folder, "import", "fleet.csv", "--correct")
     (change,) = told["changes"]
     assert (change["does"], change["value"], change["was"][0]["value"]) == ("corrected", "Fell", "Tarn")
-    assert change["says"] == "corrects what was said"
+    assert change["says"] == "corrects an earlier entry"
 
 
 def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
@@ -85,7 +85,7 @@ def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
     assert owner_of(folder) == ["Fell", "Tarn"]
     nothing = run(folder, "standing", "--on", "2026-11-25", "--known-at", "2020-01-01T00:00Z")
     assert nothing.returncode == 3
-    assert "nothing to judge" in nothing.stdout
+    assert "We found no aircraft" in nothing.stdout
 
 
 def test_what_is_said_against_a_sheet_stays_open(folder: Path) -> None:

@@ -43,7 +43,7 @@ def test_marks_are_written_and_the_rest_is_told(folder: Path) -> None:
     assert (folder / "m.pdf").read_bytes().startswith(b"%PDF")
     assert "1 marks written to m.pdf" in result.stdout
     assert "|//| Alder 2: FA-00TEST02 cannot be a Part 48 number: sign 3" in result.stdout
-    assert "|//| Alder 3: not registered" in result.stdout
+    assert "|//| Alder 3: Not registered" in result.stdout
 
 
 def test_marks_by_number(folder: Path) -> None:
@@ -66,8 +66,8 @@ def test_due_writes_a_calendar(folder: Path) -> None:
     assert result.return_value == 0
     made = (folder / "due.ics").read_bytes()
     assert made.startswith(b"BEGIN:VCALENDAR\r\n")
-    assert "2028-05-01" in result.stdout
-    assert "CERTIFICATES OVER 3 YEARS" in result.stdout
+    assert "May 1, 2028" in result.stdout
+    assert "REGISTRATION FEES OVER 3 YEARS" in result.stdout
     assert "15 USD for 3 certificates" in result.stdout
 
 

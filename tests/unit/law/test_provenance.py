@@ -101,10 +101,10 @@ def test_the_oldest_text_is_the_one_least_known() -> None:
     ("text", "had", "words"),
     [
         (date(2026, 4, 5), Had.COPY, "text of 2026-04-05, read 2026-11-24"),
-        ("2024", Had.SECONDARY, "text of 2024, read 2026-11-24, second hand"),
-        ("after 2021-04", Had.COPY, "text from some day after 2021-04, read 2026-11-24"),
+        ("2024", Had.SECONDARY, "text of 2024, read 2026-11-24, second-hand copy"),
+        ("after 2021-04", Had.COPY, "text from after 2021-04, read 2026-11-24"),
         ("not dated", Had.AGENCY, "undated text, read 2026-11-24"),
-        ("no text", Had.MEMORY, "from memory, no text read; written down 2026-11-24"),
+        ("no text", Had.MEMORY, "from memory, no text read, written 2026-11-24"),
     ],
 )
 def test_second_hand_and_memory_are_said_in_words(text: date | str, had: Had, words: str) -> None:
@@ -150,9 +150,7 @@ def test_a_day_not_long_after_the_last_reading_says_nothing_first(days: int) -> 
 
 def test_a_day_long_after_the_last_reading_says_so() -> None:
     day = last_read() + timedelta(days=LATE_AFTER_DAYS + 1)
-    assert late_reading(day).startswith(
-        f"This day is 184 days after the law was last read, on {last_read()}."
-    )
+    assert late_reading(day).startswith(f"We last read the law on {last_read()}, 184 days before this day.")
 
 
 def test_the_last_reading_is_that_of_the_files() -> None:

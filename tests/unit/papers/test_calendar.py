@@ -113,7 +113,7 @@ def test_another_library_reads_the_same() -> None:
         assert event.begin.strftime("%Y%m%d") == ours[event.uid]["DTSTART"]
         assert event.duration == timedelta(days=1)
         assert len(event.alarms) == int(ours[event.uid]["alarms"])
-        assert "informs; it is not legal advice" in event.description
+        assert "gives information, not legal advice" in event.description
 
 
 def test_no_alarm_for_a_day_gone_by() -> None:

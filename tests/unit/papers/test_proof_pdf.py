@@ -64,7 +64,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
     assert "One line was written after that moment" in first
     assert "That no other aircraft on record has ZZ9Z6TEST01" in first
     assert "compare the head on the last page with one kept elsewhere" in first
-    assert "it is not legal advice" in first
+    assert "information, not legal advice" in first
     assert "That nothing was recorded" not in first
     assert first.endswith("page 1 of 5")
 

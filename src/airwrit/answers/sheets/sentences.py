@@ -8,12 +8,12 @@ from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 
-HIDDEN = "private: not shown"
+HIDDEN = "private, hidden"
 """Stands in place of a private value."""
 
 KEPT_AS_IT_IS = (
-    "If it ended, record that and when; if it moved on to another name, correct it; if it never was so, import again with "
-    "--take-back."
+    "If it ended, record that with the date. If it moved to another name, correct it. If it was never true, import again "
+    "with --take-back."
 )
 """What to do about what a file says no longer."""
 
@@ -71,12 +71,12 @@ def fact_text(statement: Statement, *, private: bool = False) -> str:
 def does_text(change: FactChange) -> str:
     """What a change does to what was said before, in words."""
     if change.kind is ChangeKind.CHANGED:
-        return f"from {change.statement.valid_from} on; before that the old value stays"
+        return f"from {change.statement.valid_from} on. Before that, the old value stays"
     if change.kind is ChangeKind.CORRECTED:
-        return "corrects what was said"
+        return "corrects an earlier entry"
     if change.kind is ChangeKind.TAKEN_BACK:
-        return "takes back what was said: nothing takes its place"
-    return "says what was not on record"
+        return "takes back an earlier entry without replacing it"
+    return "new on record"
 
 
 def contradiction_text(one: Contradiction, *, private: bool = False) -> str:

@@ -87,7 +87,7 @@ def _written(
     """Set or release a hold, if that is agreed to; the number of the hold."""
     what = f"Release hold {released}?" if released else f"Hold the record of {subject}?"
     if subject is not None and kind is None:
-        raise UsageError("it was not said kind of hold", where="--kind", do=f"one of {', '.join(KINDS)}")
+        raise UsageError("what kind of hold is it?", where="--kind", do=f"one of {', '.join(KINDS)}")
     if not may_keep(yes, lambda: what):
         raise UsageError("nothing was written", where="hold", do="give --yes to write it")
     if released is not None:

@@ -208,7 +208,8 @@ def _whose(one: AircraftAnswer, out: Console) -> None:
         return
     whose = one.whose
     print_title(
-        f"WHOSE NAME, if the lead leaves {whose.leavings} times in {whose.years} years (`airwrit ask --whose-name` for your numbers)",
+        f"WHOSE NAME, if the lead leaves {whose.leavings} times in {whose.years} years"
+        " (`airwrit ask --whose-name` for your numbers)",
         out,
     )
     rows = (

@@ -11,15 +11,15 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
-from airwrit.base.sentences import DAY, day_words, sentence, with_days
+from airwrit.base.sentences import DAY, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
 _VERDICTS = {
-    Verdict.MET: "met",
-    Verdict.NOT_MET: "not met",
-    Verdict.UNKNOWN: "unknown",
-    Verdict.NOT_APPLICABLE: "not applicable",
+    Verdict.MET: "OK",
+    Verdict.NOT_MET: "not OK",
+    Verdict.UNKNOWN: "can't tell",
+    Verdict.NOT_APPLICABLE: "doesn't apply",
 }
 _SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _MONTHS = (
@@ -124,9 +124,9 @@ def _with_spans(text: str) -> str:
     return DAY.sub(lambda found: f'<span class="day">{with_days(found[0])}</span>', text)
 
 
-def day_shown(day: date) -> Markup:
-    """A day as an element of the page that machines can read."""
-    return Markup(f'<time datetime="{day}">{day_words(day)}</time>')
+def day_shown(day: date | str) -> Markup:
+    """A day, or a text that is one, as an element of the page that machines can read."""
+    return Markup('<time datetime="{}">{}</time>').format(day, with_days(str(day)))
 
 
 def _moment(found: re.Match[str]) -> str:

@@ -85,9 +85,9 @@ def tally_of(clauses: Sequence[ClauseShown]) -> str:
         return "No clause is asked of it on this day."
     told = []
     for verdict, words in (
-        (Verdict.NOT_MET, "not met"),
-        (Verdict.UNKNOWN, "unknown"),
-        (Verdict.MET, "met"),
+        (Verdict.NOT_MET, "not OK"),
+        (Verdict.UNKNOWN, "can't tell"),
+        (Verdict.MET, "OK"),
     ):
         many = sum(one.verdict is verdict for one in clauses)
         if many:

@@ -13,6 +13,7 @@ from airwrit.answers.document import Json
 from airwrit.answers.record.timeline import DaySpan, Lane, lanes_of, standing_on
 from airwrit.answers.record.timeline import LaneSpan as Turned
 from airwrit.base.days import add_months
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.state import State
 from airwrit.law.aircraft.term import Window
@@ -27,10 +28,10 @@ _DAY = timedelta(days=1)
 _PAST_TOLD = 2
 _GONE = (Verdict.NOT_APPLICABLE, None)
 _WORDS = {
-    Verdict.MET: "met",
-    Verdict.NOT_MET: "not met",
-    Verdict.UNKNOWN: "unknown",
-    Verdict.NOT_APPLICABLE: "not asked",
+    Verdict.MET: "OK",
+    Verdict.NOT_MET: "not OK",
+    Verdict.UNKNOWN: "can't tell",
+    Verdict.NOT_APPLICABLE: "doesn't apply",
     None: "nothing on record",
 }
 
@@ -142,7 +143,7 @@ def _drawn(one: Turned, axis: Axis) -> list[LineSegment]:
     if one.verdict is Verdict.MET:
         found = [LineSegment("held", one.start, past)] if one.start < past else []
         return found + ([LineSegment("holds", ahead, one.until)] if ahead < one.until else [])
-    kind = {Verdict.NOT_MET: "broken", Verdict.UNKNOWN: "unknown"}.get(one.verdict or Verdict.MET)
+    kind = {Verdict.NOT_MET: "broken", Verdict.UNKNOWN: "can't tell"}.get(one.verdict or Verdict.MET)
     return [LineSegment(kind, one.start, past)] if kind and one.start < past else []
 
 
@@ -171,19 +172,19 @@ def _why(one: Turned, axis: Axis, state: State) -> str:
 def _says(lane: Lane, now: Turned | None, axis: Axis, state: State) -> str:
     """What the line shows, in one sentence or two."""
     if now is None:
-        return "outside what was judged"
+        return "Outside the dates we checked."
     since = next(one.start for one in _merged(lane.stretches) if one.start <= axis.now < one.until)
-    told = [_now_says(now, axis, state)]
+    told = [sentence(_now_says(now, axis, state))]
     if now.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and since > axis.start:
-        told[0] = f"since {since}: {told[0]}"
+        told[0] = f"Since {since}: {told[0]}"
     against = [
         one
         for one in _merged(lane.stretches)
         if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.until <= since
     ]
-    told += [f"{_WORDS[one.verdict]} {_span_words(one, axis)}" for one in against[-_PAST_TOLD:]]
+    told += [sentence(f"{_WORDS[one.verdict]} {_span_words(one, axis)}") for one in against[-_PAST_TOLD:]]
     more = len(against) - _PAST_TOLD
-    return "; ".join(told) + (f"; {more} more such spans before" if more > 0 else "")
+    return " ".join(told) + (f" {more} more such spans before that." if more > 0 else "")
 
 
 def _span_words(one: Turned, axis: Axis) -> str:
@@ -196,7 +197,7 @@ def _span_words(one: Turned, axis: Axis) -> str:
 def _now_says(now: Turned, axis: Axis, state: State) -> str:
     ends = now.until < axis.until
     if now.verdict is Verdict.MET:
-        return f"until {now.until - _DAY}" if ends else "goes on past this sheet"
+        return f"until {now.until - _DAY}" if ends else "continues past this page"
     if now.verdict in _GONE:
         return _WORDS[now.verdict]
     return "" if now.finding is None else worded(now.finding, state).says

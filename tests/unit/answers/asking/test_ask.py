@@ -126,7 +126,7 @@ def test_steps_come_after_what_they_hang_on() -> None:
 
 def test_the_same_number_on_all_of_a_recreational_inventory() -> None:
     mark = next(step for step in one(FUN, PERSON).steps if "on the outside" in step.do)
-    assert "same number on every aircraft" in mark.do
+    assert "gets the same number" in mark.do
     assert not any("same number" in step.do for step in one(WORK, PERSON).steps)
 
 
@@ -273,8 +273,8 @@ CONTRADICTIONS = [
     ({**WORK}, {**COMPANY, "owner_born_on": "2015-01-01"}, "person's birthday"),
     ({**WORK, "only_indoors": True, "flown_abroad": True}, PERSON, "closed building"),
     ({**WORK, "is_registered": False, "registration": "1"}, PERSON, "not registered"),
-    ({**WORK, "armed_forces": True}, PERSON, "armed forces"),
-    ({**WORK, "weighed_on": "2026-11-26"}, PERSON, "has not come yet"),
+    ({**WORK, "armed_forces": True}, PERSON, "Armed forces"),
+    ({**WORK, "weighed_on": "2026-11-26"}, PERSON, "is still to come"),
 ]
 
 

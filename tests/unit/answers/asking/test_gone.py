@@ -153,7 +153,7 @@ def test_a_number_of_neither_form_gets_both_parts(number: str) -> None:
     ("number", "kind", "asks"),
     [
         ("N28", "Part 48 per aircraft", "N28 is an N-number, which is Part 47"),
-        ("N28", "Part 48 recreational", "recorded as Part 48 recreational"),
+        ("N28", "Part 48 recreational", "The record says Part 48 recreational"),
         ("FA00TEST01", "Part 47", "FA00TEST01 is a Part 48 number"),
     ],
 )
@@ -199,7 +199,7 @@ def test_bought_used_the_seller_cancels_and_the_old_number_comes_off() -> None:
     steps = does(answer)
     assert "Have the seller cancel the old registration" in steps
     assert "Take the old number off the aircraft" in steps
-    filed = next(step for step in answer.steps if step.do.startswith("register this aircraft"))
+    filed = next(step for step in answer.steps if step.do.startswith("Register this aircraft"))
     seller = next(step for step in answer.steps if "seller" in step.do)
     assert seller.number in filed.after
 

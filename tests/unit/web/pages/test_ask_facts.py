@@ -64,10 +64,10 @@ def test_every_rule_of_a_flight_and_of_an_incident_is_on_the_page(visitor: Visit
 def test_the_answer_comes_first_and_says_what_was_not_checked(visitor: Visitor) -> None:
     told = page_of(visitor().post("/ask/facts", data={"facts": FLIGHT}).text)
     assert (
-        "Flight, for work (Part 107) 2026-11-25 Not allowed as described. Based on the facts you gave."
+        "Flight, for work (Part 107) Nov 25, 2026 Not allowed as described. Based on the facts you gave."
         in told
     )
-    assert "In the way not met Height limit : 401 ft" in told
+    assert "Fix before you fly not OK Height limit : 401 ft" in told
     assert told.index("Not allowed as described") < told.index("What we need from you")
     assert "Changed nothing in this answer" in told
 

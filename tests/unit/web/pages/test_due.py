@@ -43,7 +43,7 @@ def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None
     found = rows(page)
     late = [day for day in found if day < "2026-11-25"]
     assert found[: len(late)] == late == sorted(late)
-    assert "1 day past" in page
+    assert "1 day ago" in page
 
 
 def test_a_past_day_has_a_list_of_its_own(visitor: Visitor) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from airwrit.base.sentences import day_words
 from airwrit.law.parameters import last_read, readings
 from airwrit.law.provenance import LATE_AFTER_DAYS, Had
 from tests.unit.web.conftest import Visitor
@@ -13,7 +14,7 @@ from tests.unit.web.pages.test_sheets import text_of
 def test_the_readings_told_are_counted(visitor: Visitor) -> None:
     text, read = text_of(visitor().get("/law").text), readings()
     assert (
-        f"{read.values} values stand behind them, read between {read.first_on} and {read.last_on}: "
+        f"{read.values} values stand behind them, read between {day_words(read.first_on)} and {day_words(read.last_on)}: "
         f"{read.had[Had.PRIMARY]} in the primary text, {read.had[Had.COPY]} in a copy of the Code, "
         f"{read.had[Had.AGENCY]} on an agency page in a stored copy, {read.had[Had.SECONDARY]} at second hand, "
         f"{read.had[Had.MEMORY]} from memory, with no text read."
@@ -22,11 +23,11 @@ def test_the_readings_told_are_counted(visitor: Visitor) -> None:
 
 def test_a_rule_tells_all_three_facts_of_a_value(visitor: Visitor) -> None:
     text = text_of(visitor().get("/law/certificate_held").text)
-    assert "Primary text: text of 2016-06-28, read 2026-" in text
+    assert "Primary text: text of Jun 28, 2016, read " in text
 
 
 def test_a_day_long_after_the_last_reading_says_so_above_the_sheet(visitor: Visitor) -> None:
     client, last = visitor(), last_read() + timedelta(days=LATE_AFTER_DAYS)
     late = client.get("/standing", params={"on": str(last + timedelta(days=1))}).text
-    assert 0 < late.index("days after the law was last read") < late.index('<main id="sheet">')
-    assert "days after the law was last read" not in client.get("/standing", params={"on": str(last)}).text
+    assert 0 < late.index("days before this day") < late.index('<main id="sheet">')
+    assert "days before this day" not in client.get("/standing", params={"on": str(last)}).text

@@ -88,7 +88,7 @@ def test_the_renewal_window_lies_under_the_registration_alone() -> None:
         ([("2024-01-01", "2027-02-10", MET), ("2027-02-10", "2028-01-01", NOT)], "until 2027-02-09"),
         (
             [("2024-01-01", "2025-01-01", NOT), ("2025-01-01", "2028-01-01", MET)],
-            "goes on past this sheet; not met until 2024-12-31",
+            "Continues past this page. Not OK until 2024-12-31.",
         ),
         (
             [
@@ -97,7 +97,7 @@ def test_the_renewal_window_lies_under_the_registration_alone() -> None:
                 ("2025-01-02", "2025-02-01", NOT),
                 ("2025-02-01", "2028-01-01", MET),
             ],
-            "goes on past this sheet; unknown on 2025-01-01; not met from 2025-01-02 to 2025-01-31",
+            "Continues past this page. Can't tell on 2025-01-01. Not OK from 2025-01-02 to 2025-01-31.",
         ),
         ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", NOT)], "since 2026-10-01: "),
         ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", None)], "nothing on record"),
@@ -129,7 +129,7 @@ def test_a_real_life_is_told_by_its_findings() -> None:
     registration = rows["Registration"]
     assert registration.anchor == "s4"
     assert registration.says == "until 2027-02-09"
-    assert [turn.word for turn in registration.turns] == ["nothing on record", "met", "unknown", "not met"]
+    assert [turn.word for turn in registration.turns] == ["nothing on record", "OK", "can't tell", "not OK"]
     assert [str(turn.last) for turn in registration.turns] == [
         "2024-02-09",
         "2027-02-09",

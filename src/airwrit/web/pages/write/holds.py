@@ -45,7 +45,7 @@ def act(visit: Visit) -> Answer:
         if not 0 < len(values[name]) <= _LONGEST
     }
     if not values[NUMBER] and values[KIND] not in {kind.value for kind in HoldKind}:
-        wrong[KIND] = "say kind of hold"
+        wrong[KIND] = "say what kind of hold it is"
     if wrong:
         return _sheet(visit, Typed(values, wrong))
 

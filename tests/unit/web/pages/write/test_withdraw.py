@@ -75,7 +75,7 @@ def test_private_values_are_not_shown(visitor: Visitor, tmp_path: Path) -> None:
             said = (Statement("person/Ann", "born_on", day),)
             book.append([Draft("x", "record", said, answers)], clock)
     page = visitor(path).get("/take-back/2").text
-    assert "private: not shown" in page
+    assert "private, hidden" in page
     assert "1990" not in page.split("<main")[1].split("</main")[0]
 
 
