@@ -49,7 +49,7 @@ def _pair(table: Table, name: str, index: int, again: int) -> Problem:
     ]
     where = f"{table.sheet.label} {table.rows_text(index, again)}"
     if not differing:
-        return Problem(where, f"{name!r} stands twice, in the same words", "delete one of the rows")
+        return Problem(where, f"{name!r} is listed twice, with the same words", "delete one of the rows")
     return Problem(
         where,
         f"{name!r} stands twice, with other values under: {', '.join(differing)}; both were kept",

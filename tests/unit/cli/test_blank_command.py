@@ -64,7 +64,7 @@ def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
     for command in (("standing", "twice.csv", "--on", "2026-11-25"), ("import", "twice.csv")):
         for arguments in ((), ("--json",)):
             done = run(folder, *command, *arguments)
-            assert "stands twice" in done.stdout
+            assert "is listed twice" in done.stdout
             assert "1990-07-08" not in done.stdout + done.stderr
 
 

@@ -149,7 +149,7 @@ def test_rows_put_in_above_leave_the_rest_as_it_was(tmp_path: Path) -> None:
 def test_a_mended_row_clears_the_mark_that_rows_went_unread(tmp_path: Path) -> None:
     sheet(tmp_path, FLEET + ",work,Tarn,100\n")
     assert run(tmp_path, "import", "fleet.csv", "--yes").returncode == 3
-    assert "rows not read: 1" in run(tmp_path, "standing", "--on", "2026-11-25").stdout
+    assert "Rows not read: 1" in run(tmp_path, "standing", "--on", "2026-11-25").stdout
     sheet(tmp_path)
     done = run(tmp_path, "import", "fleet.csv", "--yes")
     assert done.returncode == 0

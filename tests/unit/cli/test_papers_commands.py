@@ -68,7 +68,7 @@ def test_due_writes_a_calendar(folder: Path) -> None:
     assert made.startswith(b"BEGIN:VCALENDAR\r\n")
     assert "May 1, 2028" in result.stdout
     assert "REGISTRATION FEES OVER 3 YEARS" in result.stdout
-    assert "15 USD for 3 certificates" in result.stdout
+    assert "$15 for 3 registrations" in result.stdout
 
 
 def test_due_as_json_has_the_fees(folder: Path) -> None:

@@ -72,7 +72,7 @@ def test_an_expiration_that_is_told_is_taken_as_it_is(folder: Path) -> None:
 def test_facts_go_by_the_plain_name_and_are_never_kept_twice_unasked(folder: Path) -> None:
     done = run(folder, "record", "UAS-1", "owner=Fell", "--by", "bob")
     assert done.returncode == 3
-    assert "Two values on file for who truly owns the aircraft of aircraft/UAS-1" in done.stderr
+    assert "Two values on file for owner of aircraft/UAS-1" in done.stderr
     assert run(folder, "check").returncode == 0
     assert run(folder, "record", "UAS-1", "owner=Fell", "--correct", "--by", "bob").returncode == 0
     assert "is an aircraft and a person" in run(folder, "record", "Dana", "owner=Fell").stderr

@@ -47,7 +47,7 @@ def test_forty_aircraft_fit_three_screens(lines: list[str]) -> None:
 def test_what_was_lost_comes_first_then_who_may_fly_then_what_is_due(lines: list[str]) -> None:
     shown = "\n".join(lines)
     order = (
-        "NOT READ",
+        "WE COULDN'T READ",
         "AIRCRAFT",
         "MAY FLY FOR WORK",
         "NOT IN THE FLEET",
@@ -67,4 +67,6 @@ def test_each_trouble_is_told_once_with_its_cells(lines: list[str]) -> None:
 
 def test_gone_aircraft_stand_apart_by_why(lines: list[str]) -> None:
     told = [line for line in lines if line.startswith("UAS-") and ": retired" in line]
-    assert told == ["UAS-6, UAS-16, UAS-26, UAS-36: retired; its registration runs until you cancel it"]
+    assert told == [
+        "UAS-6, UAS-16, UAS-26, UAS-36: Retired. Its registration stays active until you cancel it."
+    ]

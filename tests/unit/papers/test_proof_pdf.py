@@ -27,6 +27,8 @@ from tests.unit.papers.test_labels_pdf import HOSTILE
 MAY = datetime(2026, 5, 1, tzinfo=UTC)
 AFTER_SALE = date(2026, 6, 5)
 
+WORDS = {"met": "OK", "not_met": "not OK", "unknown": "unknown", "not_applicable": "not applicable"}
+
 
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ledger]:
@@ -248,10 +250,7 @@ def first_page(made: bytes) -> str:
 def test_the_first_page_counts_all_that_was_found(book: Ledger) -> None:
     data = machine(book, "aircraft/H-01", "person/Ada")
     findings = json.loads(data)["answers"]["findings"]
-    counts = [
-        (sum(one["verdict"] == verdict for one in findings), verdict.replace("_", " "))
-        for verdict in ("met", "not_met", "unknown", "not_applicable")
-    ]
+    counts = [(sum(one["verdict"] == verdict for one in findings), WORDS[verdict]) for verdict in WORDS]
     assert sum(many for many, _ in counts) == len(findings)
     text = first_page(render(data))
     told = ", ".join(f"{many} {word}" for many, word in counts if many)

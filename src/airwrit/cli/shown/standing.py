@@ -104,7 +104,10 @@ def _head(standing: Standing, out: Console) -> None:
     kinds = [kind_of(row.subject) for row in rows]
     names = ", ".join(clean(source.name) for source in standing.report.sources)
     show_late(state.on, out)
-    out.print(Text(f"Status on {said(wording.shown(state.on))}", style="bold"), Text(f"   from {names}" if names else ""))
+    out.print(
+        Text(f"Status on {said(wording.shown(state.on))}", style="bold"),
+        Text(f"   from {names}" if names else ""),
+    )
     out.print(SCOPE)
     tally = [
         f"{sum(r.headline is h for r in rows)} {h.value}"
@@ -188,7 +191,8 @@ def _first_thing(row: SubjectStanding, state: State) -> tuple[str, str]:
 def _left(standing: Standing, out: Console) -> None:
     if standing.left:
         names = ", ".join(
-            f"{clean(id_of(subject))}" + (f" ({day_words(day)})" if day else "") for subject, day in standing.left
+            f"{clean(id_of(subject))}" + (f" ({day_words(day)})" if day else "")
+            for subject, day in standing.left
         )
         out.print(f"\nLeft the program, not checked: {names}")
 
@@ -236,9 +240,7 @@ def _papers(standing: Standing, out: Console) -> None:
     table = _lines()
     for finding in wrong:
         words = wording.worded(finding, report.state)
-        table.add_row(
-            SIGNS[finding.verdict], clean(id_of(finding.subject)), said(words.says), said(words.do)
-        )
+        table.add_row(SIGNS[finding.verdict], clean(id_of(finding.subject)), said(words.says), said(words.do))
     out.print(table)
 
 

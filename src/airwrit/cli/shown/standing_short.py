@@ -48,9 +48,7 @@ def show_lost(problems: Iterable[Problem], out: Console) -> None:
             lost[sentence(said(problem.what)), sentence(said(problem.do))].append(problem.where)
     if lost:
         many = sum(map(len, lost.values()))
-        _title(
-            f"WE COULDN'T READ {many} {'CELL' if many == 1 else 'CELLS'}. They count as unknown.", out
-        )
+        _title(f"WE COULDN'T READ {many} {'CELL' if many == 1 else 'CELLS'}. They count as unknown.", out)
         table = _grid(18, 46, 36)
         for (what, do), places in list(lost.items())[:_LOST]:
             table.add_row(_cells(places), what, do)
@@ -94,7 +92,7 @@ def _against(title: str, rows: Sequence[SubjectStanding], state: State, out: Con
         words = None if row.deciding is None else wording.worded(row.deciding, state)
         more = len({(one.rule.name, one.subject) for one in row.in_the_way}) - 1
         is_told = row.headline is not Headline.CANT_SAY and more > 0
-        says = ("" if words is None else said(words.says)) + (f" And {more} more." if is_told else "")
+        says = ("" if words is None else said(words.says)) + (f" ({more} more to fix)" if is_told else "")
         first = first_thing(row, state)
         by = "" if first.by is None or first.by.isoformat() in first.do else f" By {day_words(first.by)}."
         alike[row.headline, says, said(first.do) + by].append(clean(id_of(row.subject)))
@@ -179,7 +177,8 @@ def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
     if unused:
         out.print(
             Text(
-                f"\nColumns not used: {_listed(unused, _NAMES)}. Use --all to see how we read each one.", style="dim"
+                f"\nColumns not used: {_listed(unused, _NAMES)}. Use --all to see how we read each one.",
+                style="dim",
             )
         )
 

@@ -84,8 +84,8 @@ def test_the_renewal_window_lies_under_the_registration_alone() -> None:
 @pytest.mark.parametrize(
     ("parts", "says"),
     [
-        ([("2024-01-01", "2028-01-01", MET)], "goes on past this sheet"),
-        ([("2024-01-01", "2027-02-10", MET), ("2027-02-10", "2028-01-01", NOT)], "until 2027-02-09"),
+        ([("2024-01-01", "2028-01-01", MET)], "Continues past this page."),
+        ([("2024-01-01", "2027-02-10", MET), ("2027-02-10", "2028-01-01", NOT)], "Until 2027-02-09."),
         (
             [("2024-01-01", "2025-01-01", NOT), ("2025-01-01", "2028-01-01", MET)],
             "Continues past this page. Not OK until 2024-12-31.",
@@ -99,8 +99,8 @@ def test_the_renewal_window_lies_under_the_registration_alone() -> None:
             ],
             "Continues past this page. Can't tell on 2025-01-01. Not OK from 2025-01-02 to 2025-01-31.",
         ),
-        ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", NOT)], "since 2026-10-01: "),
-        ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", None)], "nothing on record"),
+        ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", NOT)], "Since 2026-10-01: "),
+        ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", None)], "Nothing on record."),
     ],
 )
 def test_the_words_say_the_same_days(parts: list[tuple[str, str, Verdict | None]], says: str) -> None:
@@ -115,7 +115,7 @@ def test_many_spans_are_counted() -> None:
         for number, (a, b) in enumerate(itertools.pairwise(days))
     ]
     (row,) = lane_rows([lane(*parts, (str(days[-1]), "2028-01-01", MET))], AXIS, EMPTY, {})
-    assert row.says.endswith("; 4 more such spans before")
+    assert row.says.endswith(" 4 more such spans before that.")
 
 
 def test_a_real_life_is_told_by_its_findings() -> None:
@@ -128,7 +128,7 @@ def test_a_real_life_is_told_by_its_findings() -> None:
     }
     registration = rows["Registration"]
     assert registration.anchor == "s4"
-    assert registration.says == "until 2027-02-09"
+    assert registration.says == "Until 2027-02-09."
     assert [turn.word for turn in registration.turns] == ["nothing on record", "OK", "can't tell", "not OK"]
     assert [str(turn.last) for turn in registration.turns] == [
         "2024-02-09",
