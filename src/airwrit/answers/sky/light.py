@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
@@ -30,6 +31,7 @@ from airwrit.sky.zones import Zone
 
 _AROUND = timedelta(hours=36)
 _NEAREST = timedelta(hours=12)
+_SHIFT = timedelta(hours=2)
 
 
 class Kind(StrEnum):
@@ -108,12 +110,12 @@ def light_of(place: Place, zone: Zone, first: date, last: date) -> tuple[LightOf
     """The light of every civil day from `first` to `last` in the zone, each by the law of its day."""
     days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
     midnights = [_midnight(day, zone) for day in days] + [_midnight(last + timedelta(days=1), zone)]
-    found = _moments(place, midnights[0] - _AROUND, midnights[-1] + _AROUND)
+    found = _in_order(_moments(place, midnights[0] - _AROUND, midnights[-1] + _AROUND))
     laid: list[LightOfDay] = []
     for day, start, end in zip(days, midnights, midnights[1:], strict=False):
         rules = rules_of(day, zone)
-        near = _between(found, start - timedelta(hours=2), end + timedelta(hours=2))
-        moments = _between(sorted((*near, *_shifted(near, rules)), key=lambda moment: moment.at), start, end)
+        near = _between(found, start - _SHIFT, end + _SHIFT)
+        moments = _between(_in_order((*near, *_shifted(near, rules))), start, end)
         kinds = {moment.kind for moment in moments}
         horizon = None if kinds & {Kind.SUNRISE, Kind.SUNSET} else stays(place, start, end, HORIZON_DEG)
         civil = None if kinds & {Kind.DAWN, Kind.DUSK} else stays(place, start, end, CIVIL_DEG)
@@ -125,7 +127,7 @@ def light_at(place: Place, zone: Zone, at: datetime) -> LightAt:
     """The light at an instant. More than one phase where a boundary lies within its error."""
     rules = rules_of(at.astimezone(zone.info).date(), zone)
     found = _moments(place, at - _AROUND, at + _AROUND)
-    found = tuple(sorted((*found, *_shifted(found, rules)), key=lambda moment: moment.at))
+    found = _in_order((*found, *_shifted(found, rules)))
     height = altitude_deg(place, at)
     looks = {(at, height + bias) for bias in (-ALTITUDE_ERROR_DEG, 0.0, ALTITUDE_ERROR_DEG)}
     for moment in found:
@@ -179,8 +181,17 @@ def _shifted(found: Iterable[Moment], rules: Rules) -> list[Moment]:
     ]
 
 
-def _between(found: Iterable[Moment], start: datetime, end: datetime) -> tuple[Moment, ...]:
-    return tuple(moment for moment in found if start <= moment.at < end)
+def _in_order(found: Iterable[Moment]) -> tuple[Moment, ...]:
+    return tuple(sorted(found, key=_when))
+
+
+def _when(moment: Moment) -> datetime:
+    return moment.at
+
+
+def _between(found: Sequence[Moment], start: datetime, end: datetime) -> tuple[Moment, ...]:
+    """Of moments in order those from `start` to before `end`."""
+    return tuple(found[bisect_left(found, start, key=_when) : bisect_left(found, end, key=_when)])
 
 
 def _nearest(found: Sequence[Moment], kind: Kind, at: datetime) -> Moment | None:
