@@ -38,6 +38,14 @@ PAGES: tuple[Shown, ...] = (
         "/ask/facts?facts=[incident]%0Ahappened_on=2026-03-05%0Aserious_injury=true",
         "Ask by facts",
     ),
+    Shown("light", "/light", "Light"),
+    Shown("light_of_a_place", "/light?place=40.015,-105.27&time=16:36&year=yes", "Light"),
+    Shown("weather", "/weather", "Weather"),
+    Shown(
+        "weather_of_a_report",
+        "/weather?report=METAR+KABC+251655Z+22015G25KT+2SM+FOO+OVC007+10/12+A2992&wind_limit=20",
+        "Weather",
+    ),
     Shown("what_if", "/what-if", "What if"),
     Shown("what_if_fields", "/what-if?act=mark&of=Elm%201", "What if"),
     Shown(

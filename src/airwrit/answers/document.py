@@ -23,6 +23,16 @@ CAUTION = (
 SCOPE_OF_ANSWERS = "Based on what you told us. Not checked: your answers, and the aircraft itself."
 """Said once at the top of an answer to facts that somebody told for it."""
 
+SCOPE_OF_LIGHT = (
+    "Worked out here for a level horizon at sea level. Not counted: hills, clouds, how well you see."
+)
+"""Said once at the top of an answer about the sun."""
+
+SCOPE_OF_WEATHER = (
+    "Based on the report you gave us. Not checked: whether it is the newest one, and what you see yourself."
+)
+"""Said once at the top of an answer about a weather report."""
+
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
 ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
 ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}

@@ -29,6 +29,8 @@ from airwrit.sky.light import (
 )
 from airwrit.sky.zones import Zone
 
+FIRST_YEAR, LAST_YEAR = 1950, 2053
+"""The years the sun is worked out for: those it was held against another library for."""
 _AROUND = timedelta(hours=36)
 _NEAREST = timedelta(hours=12)
 _SHIFT = timedelta(hours=2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
 from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, Rules, sentences
@@ -34,7 +34,7 @@ def light_json(place: Place, zone: Zone, days: Sequence[LightOfDay], at: LightAt
     rules = at.rules if at is not None else days[0].rules
     return {
         "question": "light",
-        "scope": sentences()["note"]["scope"],
+        "scope": SCOPE_OF_LIGHT,
         "place": {"latitude_deg": place.latitude_deg, "longitude_deg": place.longitude_deg},
         "zone": {"name": zone.name, "near": list(zone.near)},
         "in_alaska": zone.in_alaska,

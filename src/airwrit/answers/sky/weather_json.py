@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from decimal import ROUND_FLOOR, Decimal
 
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
 from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_on, sentences
@@ -28,7 +28,7 @@ def weather_json(weather: Weather, flight: Flight) -> Json:
     limits = limits_on(flight)
     return {
         "question": "weather",
-        "scope": sentences()["note"]["scope"],
+        "scope": SCOPE_OF_WEATHER,
         "at": flight.at.isoformat(),
         **reading_json(flight.at),
         "verdict": verdict_of(answers).value,

@@ -8,7 +8,7 @@ from datetime import date, datetime
 import click
 
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.answers.sky.light import light_at, light_of, sentences
+from airwrit.answers.sky.light import FIRST_YEAR, LAST_YEAR, light_at, light_of, sentences
 from airwrit.answers.sky.light_json import light_json, site_facts, verdict_of
 from airwrit.base.errors import UsageError
 from airwrit.base.places import read_place
@@ -16,8 +16,6 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.options import at_option, now, on_option
 from airwrit.cli.shown.light import show_light
 from airwrit.sky.zones import Zone, zone_named, zone_of
-
-_YEARS = (1950, 2053)
 
 
 @click.command(context_settings={"ignore_unknown_options": True})
@@ -78,8 +76,8 @@ def _span(on: date | None, at: datetime | None, zone: Zone, *, whole_year: bool)
     if on is not None and at is not None and not whole_year:
         raise UsageError("a day and an instant were both given", where="--on, --at", do="give one of the two")
     day = on or (at or now()).astimezone(zone.info).date()
-    if not _YEARS[0] <= day.year <= _YEARS[1]:
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise UsageError(
-            f"the sun of {day.year} isn't worked out", do="ask for a year from {} to {}".format(*_YEARS)
+            f"the sun of {day.year} isn't worked out", do=f"ask for a year from {FIRST_YEAR} to {LAST_YEAR}"
         )
     return (date(day.year, 1, 1), date(day.year, 12, 31)) if whole_year else (day, day)

@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_LIGHT
 from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, sentences
 from airwrit.answers.sky.light_json import notes, to_minute
 from airwrit.base.places import Place
@@ -21,6 +22,7 @@ def show_light(place: Place, zone: Zone, days: tuple[LightOfDay, ...], at: Light
     """The light of a day or year, that of an instant where one was given, and what to keep in mind."""
     out = console()
     show_late(days[0].on, out)
+    out.print(Text(SCOPE_OF_LIGHT, style="dim"))
     if at is not None:
         _show_at(at, zone, out)
     if len(days) > 1:
@@ -28,7 +30,7 @@ def show_light(place: Place, zone: Zone, days: tuple[LightOfDay, ...], at: Light
     else:
         _show_day(place, zone, days[0], out)
     out.print()
-    for note in (*notes(zone, (at or days[0]).rules), sentences()["note"]["scope"]):
+    for note in notes(zone, (at or days[0]).rules):
         out.print(Text(note, style="dim"))
     show_caution(out)
 

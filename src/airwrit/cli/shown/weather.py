@@ -6,6 +6,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_WEATHER
 from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_on, sentences
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.shared.law_reading import show_late
@@ -17,7 +18,7 @@ def show_weather(weather: Weather, flight: Flight) -> None:
     out = console()
     said = sentences()["note"]
     show_late(flight.at, out)
-    out.print(Text(said["scope"], style="dim"))
+    out.print(Text(SCOPE_OF_WEATHER, style="dim"))
     for answer in weather.answers:
         out.print()
         _show(answer, out)

@@ -10,7 +10,13 @@ from typing import NamedTuple, cast
 
 from starlette.routing import compile_path
 
-from airwrit.answers.document import SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
+from airwrit.answers.document import (
+    SCOPE,
+    SCOPE_OF_ANSWERS,
+    SCOPE_OF_LIGHT,
+    SCOPE_OF_RECORDS,
+    SCOPE_OF_WEATHER,
+)
 from airwrit.web.server.day import DayAsked
 from airwrit.web.server.visit import Answer, Name, Visit
 from airwrit.web.server.workspace import Workspace
@@ -54,6 +60,8 @@ NAMES: tuple[tuple[Name, ...], ...] = (
             "/ask",
             "how to register an aircraft; whether a flight breaks a rule; what an incident makes you report",
         ),
+        Name("Light", "/light", "sunrise, sunset, twilight and night at a place"),
+        Name("Weather", "/weather", "a METAR or TAF, beside the limits of Part 107"),
         Name("What if", "/what-if", "two futures side by side: with an act and without it"),
         Name("Enter", "/enter", "a flight by hand; hours and battery cycles; release after a defect"),
         Name("Carry", "/carry", "a pilot's pack for a day, for the phone with no network and on paper"),
@@ -96,6 +104,8 @@ PAGES: tuple[Page, ...] = (
     Page("/ask/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
     Page("/ask/{subject:path}", "ask", "show_of", scope=SCOPE_OF_ANSWERS),
     Page("/worksheet/{subject:path}", "ask", "save_of"),
+    Page("/light", "light", scope=SCOPE_OF_LIGHT),
+    Page("/weather", "weather", "show", "act", scope=SCOPE_OF_WEATHER),
     Page("/exposure", "ask", "show_exposure", scope=""),
     Page("/what-if", "write.what_if", of_facts=True),
     Page("/enter", "write.flight", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),

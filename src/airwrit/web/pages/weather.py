@@ -1,0 +1,150 @@
+"""Weather: a METAR or TAF pasted, group by group, beside the limits of Part 107. Nothing is fetched and nothing is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
+from airwrit.answers.sky.weather import Flight, Point, WeatherAnswer, limits_on, sentences, weather_of
+from airwrit.answers.sky.weather_json import weather_json
+from airwrit.base.days import parse_when
+from airwrit.base.errors import AirwritError
+from airwrit.base.places import Place, read_place
+from airwrit.intake.measures import read_measure
+from airwrit.sky.weather.forecast import Forecast
+from airwrit.sky.weather.values import Unread
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.visit import Answer, PageSheet, Visit
+
+_LONGEST, _MOST_TEXT = 100, 20_000
+_MEASURES = {"elevation": "ft", "station_elevation": "ft", "height": "ft", "wind_limit": "kt", "saw": "sm"}
+
+
+class ReportShown(NamedTuple):
+    """A report or forecast as the page tells it."""
+
+    text: str
+    points: tuple[Point, ...]
+    odd: tuple[str, ...]
+    groups: tuple[tuple[str, str], ...]
+    unread: tuple[Unread, ...]
+    plain_remarks: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherPage:
+    """The page: the form, the reports, what in the text is none, and what to keep in mind."""
+
+    form: Typed
+    reports: tuple[ReportShown, ...] = ()
+    strange: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def show(visit: Visit) -> Answer:
+    """The form; with a report in the address what it says."""
+    return _sheet(visit, visit.query)
+
+
+def act(visit: Visit) -> Answer:
+    """What the report of a form says."""
+    return _sheet(visit, visit.said)
+
+
+def _sheet(visit: Visit, said: Mapping[str, str]) -> PageSheet:
+    values = {
+        name: text.strip()[: _MOST_TEXT if name == "report" else _LONGEST] for name, text in said.items()
+    }
+    wrong: dict[str, str] = {}
+    flight = _flight(values, visit.desk.clock(), wrong)
+    if not values.get("report") or flight is None:
+        return _page(WeatherPage(Typed(values, wrong)), _nothing(wrong))
+    weather = weather_of(values["report"], flight)
+    if not weather.answers:
+        wrong["report"] = "no METAR or TAF is in it; copy the whole line, from the station's four letters on"
+        return _page(WeatherPage(Typed(values, wrong)), _nothing(wrong))
+    note, limits = sentences()["note"], limits_on(flight)
+    notes = [note["decides"], note["higher"]]
+    notes += [] if limits is None else [note["beside"].format(beside=f"{limits.beside_ft:,}")]
+    shown = tuple(_shown(answer) for answer in weather.answers)
+    return _page(
+        WeatherPage(Typed(values), shown, weather.strange, tuple(notes)), weather_json(weather, flight)
+    )
+
+
+def _page(view: WeatherPage, document: Json) -> PageSheet:
+    return PageSheet(
+        "weather.html", view.form.title("Weather"), view, lambda: document, 422 if view.form.wrong else 200
+    )
+
+
+def _nothing(wrong: Mapping[str, str]) -> Json:
+    return {"question": "weather", "scope": SCOPE_OF_WEATHER, "wrong": dict(wrong), "caution": CAUTION}
+
+
+def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> Flight | None:
+    """What the form tells of the flight; None, with what is wrong noted at the fields, where it can't be read."""
+    at = now
+    if values.get("when"):
+        try:
+            when = parse_when(values["when"])
+        except ValueError:
+            when = None
+        if isinstance(when, datetime):
+            at = when
+        else:
+            wrong["when"] = "that is no moment with a zone; write it like 2026-05-31T14:00-05:00"
+    numbers = {name: _measure(values, name, unit, wrong) for name, unit in _MEASURES.items()}
+    places = {name: _place(values, name, wrong) for name in ("place", "station")}
+    if wrong:
+        return None
+    return Flight(
+        at,
+        places["place"],
+        places["station"],
+        numbers["elevation"],
+        numbers["station_elevation"],
+        numbers["height"],
+        numbers["wind_limit"],
+        numbers["saw"],
+    )
+
+
+def _measure(values: Mapping[str, str], name: str, unit: str, wrong: dict[str, str]) -> Decimal | None:
+    if not values.get(name):
+        return None
+    try:
+        return Decimal(read_measure(values[name], unit))
+    except AirwritError as fault:
+        wrong[name] = f"{fault.what}; {fault.do}"
+        return None
+
+
+def _place(values: Mapping[str, str], name: str, wrong: dict[str, str]) -> Place | None:
+    if not values.get(name):
+        return None
+    try:
+        return read_place(values[name])
+    except AirwritError as fault:
+        wrong[name] = f"{fault.what}; {fault.do}"
+        return None
+
+
+def _shown(answer: WeatherAnswer) -> ReportShown:
+    read, odd = answer.read, sentences()["oddity"]
+    if isinstance(read, Forecast):
+        groups = tuple((part.text, " ".join(group.means for group in part.groups)) for part in read.parts)
+    else:
+        groups = tuple((group.text, group.means) for group in read.groups)
+    return ReportShown(
+        read.text,
+        answer.points,
+        tuple(odd[code.value] for code in answer.odd),
+        groups,
+        read.unread,
+        read.plain_remarks,
+    )
