@@ -12,6 +12,10 @@ ALWAYS_KNOWN = datetime(1, 1, 1, tzinfo=UTC)
 """Recorded moment of statements that come with the question itself: a sheet, a facts file, a what-if."""
 
 
+BY_MODEL = "by model "
+"""Begins the origin of a fact that was confirmed for all aircraft of a model."""
+
+
 class Unreadable(str):
     """What stood where a value belongs and could not be read: the fact is damaged, and a statement may put it right."""
 

@@ -22,6 +22,7 @@ from airwrit.base.sentences import sentence, with_section
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.state import State, Used
+from airwrit.facts.statement import BY_MODEL
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import ContradictionText, settled, told
 from airwrit.law.parameters import LawReading, is_parameter, tables
@@ -256,6 +257,13 @@ def silences(finding: Finding, state: State) -> tuple[Used, ...]:
     """The looks where silence was read as "nothing on file": what the finding rests on without a fact."""
     quiet = [used for used in finding.used if used.closed and value_used(used, state) is None]
     return tuple(dict.fromkeys(quiet))
+
+
+def confirmed_by_model(finding: Finding, state: State) -> tuple[str, ...]:
+    """Where the finding rests on facts confirmed for a model: of which, by whom and when."""
+    helds = (state.held.get(used.subject, {}).get(used.key) for used in finding.used)
+    origins = (origin for held in helds if held is not None for origin in held.origins)
+    return tuple(dict.fromkeys(origin for origin in origins if origin.startswith(BY_MODEL)))
 
 
 def cites(finding: Finding) -> tuple[str, ...]:

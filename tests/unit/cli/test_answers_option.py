@@ -128,3 +128,21 @@ def test_a_person_is_known_by_the_other_names_next_year(tmp_path: Path) -> None:
     recent = next(one for one in document["findings"] if one["rule"] == "recency" and one["use"] == "work")
     assert recent["holds_until"] == "2028-11-30"
     assert document["perhaps_one_person"] == []
+
+
+def test_what_holds_for_a_model_says_by_whom_it_was_confirmed(folder: Path) -> None:
+    (folder / "a.toml").write_text(
+        '[[answer]]\nfact = "takeoff_weight"\nvalue = "3 lb 1 oz"\nmodel = "Korrin Sarvo 4"\n'
+        '[[answer]]\nfact = "used_for"\nvalue = "work"\n',
+        encoding="utf-8",
+    )
+    shown = run(folder, "standing", "fleet.csv", "--answers", "a.toml", "--on", "2026-11-24", "--json").stdout
+    weighed = [one for one in json.loads(shown)["findings"] if "takeoff_weight_g" in one["used"]]
+    assert weighed
+    for one in weighed:
+        assert one["confirmed"][0].startswith("by model Korrin Sarvo 4, confirmed by ")
+        assert one["confirmed"][0].endswith(" on 2026-11-24")
+    run(folder, "import", "fleet.csv", "--answers", "a.toml", "--yes", "--by", "Ann")
+    told = " ".join(run(folder, "history", "UAS-1", "--key", "takeoff_weight_g").stdout.split())
+    assert "by model Korrin" in told
+    assert "confirmed by Ann" in told

@@ -181,7 +181,7 @@ class _FactsTold:
         told = finding_json(finding, self.state)
         margin = finding.outcome.margin
         told["margin"] = None if margin is None else {"value": format(margin.value, "f"), "unit": margin.unit}
-        del told["used"], told["nothing_on_file"], told["document"]
+        del told["used"], told["nothing_on_file"], told["document"], told["confirmed"]
         pairs = [
             (used.subject, used.key)
             for used in dict.fromkeys(finding.used)

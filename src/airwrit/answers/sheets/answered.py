@@ -23,7 +23,7 @@ from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
 from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, CREW_ROLE, EVENT_KIND, EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
-from airwrit.facts.statement import Known, Problem, Statement, Unreadable
+from airwrit.facts.statement import BY_MODEL, Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
 from airwrit.intake.answers_file import AnswersFile, ColumnAnswer, FactAnswer, SameAnswer, WordAnswer
 from airwrit.intake.columns import Column
@@ -178,7 +178,7 @@ class _Sheet:
     def _origin(self, answer: FactAnswer) -> str:
         if not answer.model:
             return answer.where
-        return f"by model {answer.model}, confirmed by {self.form.by} on {self.form.day}"
+        return f"{BY_MODEL}{answer.model}, confirmed by {self.form.by} on {self.form.day}"
 
     def _subjects(self, answer: FactAnswer) -> Iterator[str]:
         """Those that an answer for all is for, by its model and owner."""

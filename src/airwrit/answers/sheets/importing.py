@@ -37,7 +37,7 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.person import ALSO_CALLED
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
-from airwrit.facts.statement import Known, Problem, Source, Statement, Unreadable
+from airwrit.facts.statement import BY_MODEL, Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.intake.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
@@ -314,16 +314,20 @@ def _alike(held: OnRecord, groups: Iterable[Pair]) -> list[Pair]:
 
 
 def _drafts(changes: Sequence[FactChange], sources: Sequence[Source], wish: ImportOptions) -> list[Draft]:
-    """One entry for each file and subject, and one apart for what is private, so that it can be blanked alone."""
-    parts: dict[tuple[Source, str, bool], list[FactChange]] = defaultdict(list)
+    """One entry for each file and subject, and one apart for what is private, so that it can be blanked alone.
+
+    What was confirmed for a model has an entry of its own, whose note says for which, by whom and when.
+    """
+    parts: dict[tuple[Source, str, bool, str], list[FactChange]] = defaultdict(list)
     for change in changes:
         private = KEYS[change.statement.key].private
-        parts[_file_of(change.origin, sources), change.statement.subject, private].append(change)
+        note = change.origin if change.origin.startswith(BY_MODEL) else wish.note
+        parts[_file_of(change.origin, sources), change.statement.subject, private, note].append(change)
     drafts = []
-    for (source, _, _), mine in parts.items():
+    for (source, _, _, note), mine in parts.items():
         answers = tuple(dict.fromkeys(old.number for change in mine for old in change.was))
         statements = tuple(change.statement for change in mine)
-        drafts.append(Draft(wish.by, IMPORT, statements, answers, source_text(source), wish.note))
+        drafts.append(Draft(wish.by, IMPORT, statements, answers, source_text(source), note))
     return drafts
 
 

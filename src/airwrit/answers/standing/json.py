@@ -41,6 +41,7 @@ def finding_json(finding: Finding, state: State) -> Json:
         "value": None if outcome.value is None else str(raw_of(outcome.value)),
         "used": _used(finding, state),
         "nothing_on_file": sorted({used.key.name for used in wording.silences(finding, state)}),
+        "confirmed": list(wording.confirmed_by_model(finding, state)),
         "margin": None if margin is None else {"value": float(margin.value), "unit": margin.unit},
         "due_on": None if outcome.due_on is None else outcome.due_on.isoformat(),
         "holds_until": None if outcome.holds_until is None else outcome.holds_until.isoformat(),

@@ -364,10 +364,11 @@ def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
     silent = sorted({used.key.meaning for used in wording.silences(finding, state)})
     rests = f" [Nothing on file: {'; '.join(silent)}]" if silent and finding.verdict is Verdict.MET else ""
     read = wording.provenance(finding)
+    confirmed = "".join(f" ({one})" for one in wording.confirmed_by_model(finding, state))
     return (
         f"{SIGNS[finding.verdict]} {_WORDS[finding.verdict]}",
         finding.rule.name.replace("_", " ") + use + ("" if counts(finding, state) else " (not counted)"),
-        said(words.says + rests),
+        said(words.says + confirmed + rests),
         "; ".join(wording.cites(finding)) + (f", {read}" if read else ""),
     )
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from hashlib import sha256
 from typing import NamedTuple
 
 from airwrit.answers.flights.entering import taking_handed
 from airwrit.answers.sheets.answered import answered
+from airwrit.answers.sheets.columns_kept import columns_remembered, statements_of
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
 from airwrit.answers.sheets.importing import (
     ImportOptions,
@@ -23,7 +25,8 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Problem
-from airwrit.intake.columns import IGNORE, Column
+from airwrit.intake.answers_file import ColumnAnswer
+from airwrit.intake.columns import ASK, IGNORE, Column
 from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.handed_over import handed_over_of, is_handed_over_name
 from airwrit.intake.mapping import Plans, meaning_kept, read_mapping, written
@@ -179,10 +182,13 @@ def look(
             lambda: taking_json(taken.taking, taken.problems),
         )
     order = _ORDERS.get(values.get("dates", ""))
-    read = read_files(files, Answers(None, order))
+    read = read_files(files, Answers(None, order), kept=columns_remembered(held))
     told = [meaning_kept(column) for column in read.intake.columns]
     if len(columns) == len(told) and list(columns) != told:
+        said = _said_of_columns(read.intake.columns, columns)
         read = read_files(files, Answers(plans_of(read.intake.columns, columns), order))
+        own = statements_of(read.intake.columns, said, SAID_ON_PAGE)
+        read = read._replace(intake=replace(read.intake, known=(*read.intake.known, *own)))
     form = form_told(values, visit.desk.by, today)
     if form is not None:
         read = read._replace(intake=answered(read.intake, form))
@@ -198,6 +204,19 @@ def look(
         lambda: preview_json(preview),
         () if stands is None else questions_of(stands),
     )
+
+
+SAID_ON_PAGE = "said on the page"
+"""Where what a person says of a column on the page comes from."""
+
+
+def _said_of_columns(columns: Sequence[Column], meanings: Sequence[str]) -> list[ColumnAnswer]:
+    """What a person says of columns that were not understood."""
+    return [
+        ColumnAnswer(column.name, column.heading, meaning)
+        for column, meaning in zip(columns, meanings, strict=False)
+        if column.why and meaning not in ("", ASK)
+    ]
 
 
 def seen_of(taking: Difference) -> str:
