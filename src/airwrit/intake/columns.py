@@ -55,7 +55,7 @@ ID, IGNORE, WEIGHT, ASK = "id", "ignore", "weight", "ask"
 EVENT = "event: "
 """Meanings of columns that are no keys; a test or training is `event: ` with its kind, `ask` not understood yet."""
 
-OF_READING = frozenset({"remarks", "person_status", "is_canceled"})
+OF_READING = frozenset({"count", "remarks", "person_status", "is_canceled"})
 """Meanings that the reader looks through for words that may matter."""
 
 _BARE_IN_AIRCRAFT = ("kind", "type of owner", "kind of owner", "owner type", "legal form", "date", "rep")

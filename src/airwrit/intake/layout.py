@@ -144,8 +144,13 @@ def _blocks(
     abouts = [] if hint == NO_TABLE else list(abouts_of(columns, context, hint, lexicon))
     if is_about_other_things(columns, lexicon):
         abouts = [one for one in abouts if one.kind != "aircraft"]
-    shown = evidence_of(columns, context) and not is_weak(columns, context, lexicon)
-    abouts = [one for one in abouts if shown or shows_people(one.readings) or hint == one.kind]
+    weak = is_weak(columns, context, lexicon)
+    shown = evidence_of(columns, context) and not weak
+    abouts = [
+        one
+        for one in abouts
+        if shown or shows_people(one.readings) or (hint == one.kind and (hint != "aircraft" or not weak))
+    ]
     read = max((_read(one) for one in abouts), default=0)
     if other is not None and (exact > read or (hint == other.table and exact >= read - 1) or not abouts):
         yield replace(base, table=other.table, matches=other.matches)

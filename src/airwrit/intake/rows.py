@@ -214,6 +214,8 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
                 True,
             )
         return f"{_quoted(first)} stands alone in its row, taken for a title", "nothing, if it is one", False
+    if filled >= _WIDE and _is_numbering(row):
+        return "the row numbers the columns", "nothing", False
     headings = table.block.headings
     repeated = filled > 1 and column < len(headings) and first.text == headings[column]
     if repeated and _repeats_headings(headings, row):
@@ -230,8 +232,8 @@ def _other_thing(table: Table, row: Sequence[Cell]) -> str:
         if item.meaning in ("remarks", "id", "service_status") and _TRIAL.search(text.casefold()):
             return "a test record or an example"
         if item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
-            concepts = whole_lexicon().heard(text).concepts
-            if concepts and concepts <= _PARTS_OF_IT:
+            heard = whole_lexicon().heard(text)
+            if heard.concepts and heard.concepts <= _PARTS_OF_IT and not heard.unknown:
                 return "a part or gear"
             if _SIMULATOR.search(text.casefold()):
                 return "a simulator"
@@ -244,6 +246,14 @@ _TRIAL = re.compile(
 _CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind)\b|_(?:cls|typ|class)")
 _SIMULATOR = re.compile(r"\b(?:simulator|sim|flight sim)\b")
 _PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})
+
+
+def _is_numbering(row: Sequence[Cell]) -> bool:
+    """Whether a row counts its columns: (1) (2) (3), or A B C."""
+    texts = [cell.text.strip("() .") for cell in row if cell is not EMPTY]
+    return texts == [str(number) for number in range(1, len(texts) + 1)] or texts == [
+        chr(65 + place) for place in range(len(texts))
+    ]
 
 
 def _has_digit(text: str) -> bool:

@@ -45,7 +45,7 @@ from airwrit.intake.rows import MADE_IDS, Table
 from airwrit.intake.spans import SPAN, spans_of
 from airwrit.intake.stating import Told, fault_of, state_cells, state_events
 from airwrit.intake.subjects import Names
-from airwrit.intake.watching import IS_CANCELED, PERSON_STATUS, REMARKS, person_statements, watch
+from airwrit.intake.watching import COUNT, IS_CANCELED, PERSON_STATUS, REMARKS, person_statements, watch
 
 _Gots = Sequence[Got]
 
@@ -128,7 +128,7 @@ def _flies(row: Sequence[Known]) -> bool:
     )
 
 
-_NO_FACTS = (REMARKS, PERSON_STATUS, IS_CANCELED)
+_NO_FACTS = (REMARKS, PERSON_STATUS, IS_CANCELED, COUNT)
 """Meanings of columns that are looked through and hold no fact of their own."""
 
 

@@ -6,7 +6,7 @@ What was not understood is stated as such and holds the answer until somebody sa
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -27,8 +27,8 @@ from airwrit.intake.reading import Read
 from airwrit.intake.rows import Table
 from airwrit.intake.stating import Told
 
-REMARKS, PERSON_STATUS, IS_CANCELED = "remarks", "person_status", "is_canceled"
-_MATTERS = frozenset({"day", "month", "yesno", "status", "text", "weight", "reg", "cta"})
+REMARKS, PERSON_STATUS, IS_CANCELED, COUNT = "remarks", "person_status", "is_canceled", "count"
+_MATTERS = frozenset({"day", "month", "yesno", "flag", "status", "text", "weight", "reg", "cta"})
 """Shapes of values for which a column that was not understood holds its rows."""
 _LONGEST, _SHORT = 200, 2
 _RARE, _FEWEST_ROWS = 0.34, 4
@@ -93,18 +93,34 @@ def _quoted(item: Field, text: str) -> str:
 def _by_columns(claims: list[list[Claim]], table: Table, reads: Mapping[int, Read]) -> None:
     for item in table.fields:
         if item.meaning == SERVICE_STATUS.name and item.column in reads:
-            for place, got in enumerate(reads[item.column].gots):
-                if isinstance(got.raw, str):
-                    where = table.cell_name(item.column, table.rows[place])
-                    text = table.view.cell(table.rows[place], item.column).text
-                    claims[place].append(Claim(ServiceStatus(got.raw), text, where))
+            _by_status(claims, table, item, reads[item.column])
         elif item.meaning in ("", REMARKS, PERSON_STATUS):
             _by_texts(claims, table, item)
+        elif item.meaning == COUNT:
+            _held_unless(claims, table, item, lambda text: text in ("", "1", "1.0"))
         elif item.meaning == IS_CANCELED:
-            for place, cell in enumerate(table.cells(item.column)):
-                if cell.kind is not Kind.EMPTY and flag_of(cell.text) is not False:
-                    where = table.cell_name(item.column, table.rows[place])
-                    claims[place].append(Claim(None, _quoted(item, cell.text), where))
+            _held_unless(claims, table, item, lambda text: not text or flag_of(text) is False)
+
+
+def _by_status(claims: list[list[Claim]], table: Table, item: Field, read: Read) -> None:
+    """What a status column says; a word that is not known is held."""
+    for place, got in enumerate(read.gots):
+        where = table.cell_name(item.column, table.rows[place])
+        text = table.view.cell(table.rows[place], item.column).text
+        if isinstance(got.raw, str):
+            claims[place].append(Claim(ServiceStatus(got.raw), text, where))
+        elif got.unclear or got.fault:
+            claims[place].append(Claim(None, _quoted(item, got.unclear or text), where))
+
+
+def _held_unless(
+    claims: list[list[Claim]], table: Table, item: Field, is_harmless: Callable[[str], bool]
+) -> None:
+    """Hold each row whose cell in a column says something that is not harmless."""
+    for place, cell in enumerate(table.cells(item.column)):
+        if not is_harmless(cell.text.strip()):
+            where = table.cell_name(item.column, table.rows[place])
+            claims[place].append(Claim(None, _quoted(item, cell.text), where))
 
 
 def _by_texts(claims: list[list[Claim]], table: Table, item: Field) -> None:
@@ -115,7 +131,7 @@ def _by_texts(claims: list[list[Claim]], table: Table, item: Field) -> None:
             continue
         where = table.cell_name(item.column, table.rows[place])
         found = list(_said(cell, item, where, table.block.table))
-        if is_asked and not found and shapes_of(cell) & _MATTERS:
+        if is_asked and not found and (shapes_of(cell) & _MATTERS or _has_digit(cell)):
             found = [Claim(None, _quoted(item, clean(cell.text).text), where)]
         if (
             item.meaning == PERSON_STATUS
@@ -124,6 +140,11 @@ def _by_texts(claims: list[list[Claim]], table: Table, item: Field) -> None:
         ):
             found = [Claim(None, _quoted(item, clean(cell.text).text), where)]
         claims[place] += found
+
+
+def _has_digit(cell: Cell) -> bool:
+    """Whether a text holds a digit, and may be a number, a day or a weight among other words."""
+    return cell.kind is Kind.TEXT and any(sign.isdigit() for sign in cell.text)
 
 
 def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[Claim]:

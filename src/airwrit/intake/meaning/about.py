@@ -52,6 +52,8 @@ def _points(
 ) -> float:
     facts = {one.fact for one in readings if one.fact}
     own = {one.fact for one in readings if one.fact and (one.fact not in _COMMON or one.by == "exact")} - {ID}
+    if kind == "aircraft" and not own and ID in facts and _has_only_texts(columns, readings, lexicon):
+        return _ENOUGH
     if not own or not _is_named(facts, kind):
         return 0.0
     points = 0.0
@@ -63,6 +65,17 @@ def _points(
         elif one.fact is not None and (one.fact not in _COMMON or one.by == "exact"):
             points += 0.6 + min(0.9, max(0.0, one.score - 0.6))
     return points
+
+
+def _has_only_texts(
+    columns: Sequence[ColumnSeen], readings: Sequence[ColumnReading], lexicon: Lexicon
+) -> bool:
+    """Whether a table names aircraft by their own word and tells the rest in texts."""
+    named = any(
+        one.fact == ID and lexicon.heard(column.heading).concepts & _AIRCRAFT_WORDS
+        for column, one in zip(columns, readings, strict=True)
+    )
+    return named and any(column.look.share("text") >= _PROOF for column in columns)
 
 
 def _is_named(facts: Iterable[str], kind: str) -> bool:

@@ -22,7 +22,7 @@ READ_AT, APART = 0.60, 0.10
 _AGREES, _SAME_FACT = 0.3, 0.12
 _BY_VALUES, _FEW, _CLEARLY, _INSIDE = 0.6, 3, 0.4, 0.6
 IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
-_SPARE_OF_MANY = frozenset({IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
+_SPARE_OF_MANY = frozenset({"count", IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
 _TELLING = {"aircraft": ("reg", "cta", "yesno", "weight", "status"), "person": ("reg", "yesno", "status")}
 """Shapes that a column put aside as of no meaning should not have."""
@@ -136,6 +136,31 @@ _SERIALS = ("remote_id_serial", "airframe_serial")
 _ALIKE = (set(_SERIALS), set(_TESTS), {"registration", "mark_text"}, {"safety_test_on", "safety_test_proof"})
 
 
+_DAYS = ("_on", "event: ")
+
+
+def _is_excused(best: _Scored, heard: Heard, look: ColumnLook) -> bool:
+    """Whether words that are not known may be passed over: in a long heading, or where the values have a form of their own.
+
+    Never for a day: the word may be what tells the day something was done from the day it is due.
+    """
+    if best.fact.endswith(_DAYS[0]) or best.fact.startswith(_DAYS[1]):
+        return False
+    shape = _OWN_FORM.get(best.fact)
+    if shape is not None and look.share(shape) >= _BY_VALUES:
+        return True
+    return heard.content > _SHORT_HEADING and len(heard.unknown) * 3 <= heard.content
+
+
+_OWN_FORM = {
+    "registration": "reg",
+    "remote_id_serial": "cta",
+    "takeoff_weight_g": "weight",
+    "remarks": "text",
+}
+_SHORT_HEADING = 3
+
+
 def _ordered(best: _Scored, runner: _Scored, look: ColumnLook) -> tuple[_Scored, _Scored]:
     """Two near readings, the one first that is taken of the two where they are two ways of saying one thing."""
     pair = {best.fact, runner.fact}
@@ -168,7 +193,7 @@ def _doubt(
         return ""
     if runner is not None and best.score - runner.score < APART and not _is_settled(best, runner):
         return _NEAR
-    if heard.unknown and heard.content <= 3 and best.agreement < _BY_VALUES:
+    if heard.unknown and not _is_excused(best, heard, look):
         return f"the word {heard.unknown[0]!r} is not known"
     if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in telling):
         return "it looks as if it mattered"
@@ -354,7 +379,12 @@ def _named(
     for place in names:
         if place == best:
             continue
-        if "model" not in facts and "AC" in lexicon.heard(columns[place].heading).concepts:
+        look, heard = columns[place].look, lexicon.heard(columns[place].heading)
+        if heard.unknown or any(look.share(shape) >= _HALF for shape in _TELLING["aircraft"]):
+            settled[place] = replace(
+                found[place], fact=None, runner_up=ID, why="another column names the rows"
+            )
+        elif "model" not in facts and "AC" in heard.concepts:
             facts.add("model")
             settled[place] = replace(found[place], fact="model", why="the row is named by another column")
         else:
@@ -363,7 +393,7 @@ def _named(
     return settled
 
 
-_OFTEN = 5
+_OFTEN, _HALF = 5, 0.5
 """One in so many names may come twice."""
 
 

@@ -87,6 +87,8 @@ def look_of(cells: Iterable[Cell]) -> ColumnLook:
         said += 1
         seen.add(cell.text.casefold())
         counts.update(shapes)
+    if counts["flag"] == counts["number"]:
+        counts["yesno"] += counts["flag"]
     return ColumnLook(said, len(seen), counts, blank)
 
 
@@ -118,7 +120,7 @@ def _number_shapes(text: str) -> frozenset[str]:
         if len(text) == 4 and text[:2] in ("19", "20"):
             found.add("year")
     if text in ("0", "1", "-99"):
-        found.add("yesno")
+        found.add("flag")
     if looks_scientific(text) or len(text) >= 15:
         return frozenset({"cta"})
     return frozenset(found)

@@ -60,7 +60,8 @@ def status_of(text: str) -> ServiceStatus | None:
     """What a status cell says: the whole of it, or its first words before a dash, comma, bracket or number."""
     words = _whole()
     whole = normal(text)
-    return words.get(whole) or words.get(normal(_HEAD.split(whole, maxsplit=1)[0].strip(" !*")))
+    head = normal(_HEAD.split(whole, maxsplit=1)[0].strip(" !*"))
+    return words.get(whole) or words.get(head) or words.get(head.replace("-", " "))
 
 
 @cache

@@ -182,6 +182,9 @@ def _status(cell: Cell) -> Got:
         return NOTHING
     if text.isdigit() and text in ("0", "1"):
         return Got((ServiceStatus.IN_SERVICE if text == "1" else ServiceStatus.OUT_OF_SERVICE).value)
+    flag = flag_of(text)
+    if flag is not None:
+        return Got((ServiceStatus.IN_SERVICE if flag else ServiceStatus.OUT_OF_SERVICE).value)
     said = status_of(text)
     stops = stops_in(text)
     gone = next((one for one in stops if one.bearing is Bearing.GONE and not one.about_part), None)
