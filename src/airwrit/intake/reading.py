@@ -11,9 +11,9 @@ from enum import StrEnum
 from typing import Any
 
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import IS_REGISTERED, PART_SCALE_ERROR, REGISTRATION, SCALE_ERROR
+from airwrit.facts.keys.aircraft import IS_REGISTERED, OWNER, PART_SCALE_ERROR, REGISTRATION, SCALE_ERROR
 from airwrit.facts.keys.person import BORN_ON, CERTIFICATE_NUMBER, HAS_CERTIFICATE, RECURRENT_DUE_ON
-from airwrit.facts.keys.registration import EXPIRES_ON, OWNER_BORN_ON
+from airwrit.facts.keys.registration import EXPIRES_ON, OWNER_BORN_ON, REGISTERED_TO
 from airwrit.facts.keys.service import INSPECTION_DUE_ON
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.dates import (
@@ -32,6 +32,7 @@ from airwrit.intake.meaning.values import (
     certificate_of,
     choice_in,
     flag_in,
+    named_owner,
     registration_of,
     variant_reader,
 )
@@ -136,6 +137,8 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
         return _worded(certificate_held if key is HAS_CERTIFICATE else flag_in)
     if issubclass(key.kind, StrEnum):
         return _worded(lambda text: choice_in(key.kind, text))
+    if key in (OWNER, REGISTERED_TO):
+        return named_owner
     return _verbatim if key.has_many else _text
 
 

@@ -41,7 +41,7 @@ _COUNTED = (
 )
 _TOTAL = re.compile(
     rf"(?:grand |sub-?)?(?:totals?|sum|count|average|mean)\b[^a-z]*(?:{_COUNTED})?:?[^a-z]*"
-    rf"|\d+ (?:total )?(?:{_COUNTED})(?: total| in all)?",
+    rf"|sub-?total\b.*|\d+ (?:total )?(?:{_COUNTED})(?: total| in all)?",
     re.IGNORECASE,
 )
 _WIDE = 3

@@ -156,7 +156,8 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lex
                 legend_of(text for _, text in lines), said_of_all([*lines, *for_all], answers.owner)
             )
             beside |= {id(table): own for table in found}
-            problems += [*told, *(legend_problem(table, own.legend)[0] for table in found[:1] if own.legend)]
+            problems += told
+            problems += [one for table in found[:1] for one in legend_problem(table, own.legend)]
             tables += found
     known, columns, more = _read_all(tables, answers, beside)
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))

@@ -29,7 +29,7 @@ from airwrit.facts.keys.person import (
     HAS_CERTIFICATE,
 )
 from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.keys.service import SERVICE_STATUS
+from airwrit.facts.keys.service import NOT_UNDERSTOOD, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.cells import Kind
@@ -113,10 +113,16 @@ def _is_said_beside(item: Field) -> bool:
 
 
 def _without_base(row: list[Known]) -> list[Known]:
-    """A row without its empty weight where it tells the weight at takeoff: the two are no two weighings of one thing."""
-    if any(item.statement.key == TAKEOFF_WEIGHT.name for item in row):
-        return [item for item in row if item.statement.key != BASE_WEIGHT.name]
-    return row
+    """A row without its empty weight, which is no weight as flown: where that is not told it is held as a text."""
+    told = any(item.statement.key == TAKEOFF_WEIGHT.name for item in row)
+    kept = []
+    for item in row:
+        if item.statement.key != BASE_WEIGHT.name:
+            kept.append(item)
+        elif not told:
+            text = f"empty weight {item.statement.value} g; the weight as flown is not told"
+            kept.append(Known(Statement(item.statement.subject, NOT_UNDERSTOOD.name, text), item.origin))
+    return kept
 
 
 def _flies(row: Sequence[Known]) -> bool:

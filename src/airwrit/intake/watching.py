@@ -19,9 +19,16 @@ from airwrit.intake.cells import Cell, Kind, letters_of
 from airwrit.intake.dates import day_within
 from airwrit.intake.fields import Field
 from airwrit.intake.got import clean
-from airwrit.intake.meaning.legend import Legend, color_named
+from airwrit.intake.meaning.legend import LETTERS, Legend, color_named
 from airwrit.intake.meaning.shapes import shapes_of
-from airwrit.intake.meaning.status import Bearing, doubts_about_person, person_says, status_of, stops_in
+from airwrit.intake.meaning.status import (
+    Bearing,
+    doubts_about_person,
+    is_mended,
+    person_says,
+    status_of,
+    stops_in,
+)
 from airwrit.intake.meaning.values import flag_of
 from airwrit.intake.reading import Read
 from airwrit.intake.rows import Table
@@ -131,7 +138,7 @@ def _by_texts(claims: list[list[Claim]], table: Table, item: Field) -> None:
             continue
         where = table.cell_name(item.column, table.rows[place])
         found = list(_said(cell, item, where, table.block.table))
-        if is_asked and not found and (shapes_of(cell) & _MATTERS or _has_digit(cell)):
+        if is_asked and not found and _may_matter(cell):
             found = [Claim(None, _quoted(item, clean(cell.text).text), where)]
         if (
             item.meaning == PERSON_STATUS
@@ -142,9 +149,12 @@ def _by_texts(claims: list[list[Claim]], table: Table, item: Field) -> None:
         claims[place] += found
 
 
-def _has_digit(cell: Cell) -> bool:
-    """Whether a text holds a digit, and may be a number, a day or a weight among other words."""
-    return cell.kind is Kind.TEXT and any(sign.isdigit() for sign in cell.text)
+def _may_matter(cell: Cell) -> bool:
+    """Whether a cell of a column that was not understood may matter: anything but a plain name."""
+    shapes = shapes_of(cell)
+    if shapes & _MATTERS or cell.kind is not Kind.TEXT:
+        return bool(shapes)
+    return any(sign.isdigit() for sign in cell.text)
 
 
 def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[Claim]:
@@ -163,7 +173,7 @@ def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[Claim]:
     gone = next((stop for stop in sure if stop.bearing is Bearing.GONE), None)
     if gone is not None and "?" not in text:
         yield Claim(gone.status, text, where)
-    elif any(stop.bearing is Bearing.OUT for stop in sure):
+    elif any(stop.bearing is Bearing.OUT for stop in sure) and not is_mended(text):
         yield Claim(ServiceStatus.OUT_OF_SERVICE, text, where)
     elif stops:
         yield Claim(None, _quoted(item, text), where)
@@ -201,6 +211,10 @@ def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
 def _by_looks(claims: list[list[Claim]], table: Table, legend: Legend) -> None:
     """What rows struck out, filled, hidden or commented say."""
     sheet, view = table.sheet, table.view
+    if legend.get(LETTERS):
+        for place, index in enumerate(table.rows):
+            text = f"{legend[LETTERS]} (the colors of letters were not read)"
+            claims[place].append(Claim(None, text, table.where(index)))
     if not sheet.looks and not sheet.hidden_rows and not sheet.hidden_columns and not sheet.hidden:
         return
     fills = _fills(table)

@@ -9,6 +9,8 @@ from collections.abc import Iterable, Mapping
 Legend = Mapping[str, str]
 """Color by name -> what it stands for."""
 
+LETTERS = "letters"
+"""The entry of a legend that is about the color of letters, not of cells."""
 _NAMES = "red|green|yellow|orange|blue|gray|grey|purple|pink|amber|brown"
 _ENTRY = re.compile(
     rf"\b({_NAMES})\b(?: rows?| cells?| fill| tag)?\s*(?:=|:|-|–|means|is|are)\s*(.+?)(?=[,;.|]|\s{{2,}}|\s\b(?:{_NAMES})\b|$)",
@@ -31,11 +33,25 @@ _COLORLESS = 0.12
 def legend_of(lines: Iterable[str]) -> Legend:
     """What colors stand for by some lines of text."""
     found: dict[str, str] = {}
+    lines = list(lines)
+    letters = letters_in(lines)
+    if letters:
+        found[LETTERS] = letters
     for line in lines:
         for match in _ENTRY.finditer(line):
             name = match[1].casefold()
             found.setdefault(_SAME.get(name, name), match[2].strip())
     return found
+
+
+_LETTERS = re.compile(
+    rf"\b(?:{_NAMES})\b (?:letters?|text|font|print|writing|ink|type)\b[^.]*", re.IGNORECASE
+)
+
+
+def letters_in(lines: Iterable[str]) -> str:
+    """What a line says that colors of letters mean, which are not read; "" where none does."""
+    return next((match[0].strip() for line in lines if (match := _LETTERS.search(line))), "")
 
 
 _CODE = re.compile(

@@ -95,6 +95,11 @@ def _mended() -> re.Pattern[str]:
     return _any_of(_tables()["parts"]["mended"])
 
 
+def is_mended(text: str) -> bool:
+    """Whether a text says that something was repaired or is back in use."""
+    return _mended().search(" ".join(text.casefold().split())) is not None
+
+
 @lru_cache(maxsize=1 << 14)
 def stops_in(text: str) -> tuple[Stop, ...]:
     """The phrases in a text that may keep an aircraft or person from flying, those that say it is gone first."""

@@ -12,12 +12,15 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.got import NOTHING, Got, clean, joined
+from airwrit.intake.identify import name_of_cell
+from airwrit.intake.meaning.lexicon import words_listed
 from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
-from airwrit.intake.meaning.status import Bearing, status_of, stops_in
+from airwrit.intake.meaning.status import Bearing, is_mended, status_of, stops_in
 from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
 from airwrit.intake.words import (
     choice_of,
     is_missing,
+    is_none,
     normal,
     one_of,
     set_of,
@@ -137,6 +140,13 @@ def certificate_of(got: Got, cell: Cell) -> Got:
     return got
 
 
+def named_owner(cell: Cell) -> Got:
+    """The name of an owner; a word that only points at one names nobody."""
+    got = name_of_cell(cell)
+    text = normal(got.raw) if isinstance(got.raw, str) else ""
+    return NOTHING if text in words_listed("nobody") or is_none(text) else got
+
+
 def certificate_held(text: str) -> Got:
     """Whether a certificate is held: yes, no, or a number that stands in its place."""
     got = yes_or_number(text)
@@ -194,7 +204,7 @@ def _status(cell: Cell) -> Got:
         return Got(unclear=text)
     if said is not None:
         return Got(said.value)
-    if any(one.bearing is Bearing.OUT for one in stops):
+    if any(one.bearing is Bearing.OUT for one in stops) and not is_mended(text):
         return Got(ServiceStatus.OUT_OF_SERVICE.value)
     return Got(unclear=text)
 

@@ -21,7 +21,7 @@ from airwrit.intake.tables.view import SheetView, cut, filled, is_filled, text_o
 
 _TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
 _TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6
-_DENSE, _WEAK = 0.6, 0.5
+_DENSE, _WEAK, _UNDER_MERGED = 0.6, 0.5, 0.4
 _FEW_CELLS = 4
 _GROUP, _KNOWN_LINE = 48, 0.7
 
@@ -202,7 +202,8 @@ def _is_second_line(view: SheetView, row: int, below: int, lexicon: Lexicon) -> 
     if len(cells) < 2 or any(cell.kind is not Kind.TEXT or has_value_form(cell) for cell in cells):
         return False
     texts = [text_of(cell) for cell in cells]
-    if sum(1 for text in texts if lexicon.heard(text).known_share == 1) < _KNOWN_LINE * len(texts):
+    known = sum(1 for text in texts if lexicon.heard(text).known_share == 1)
+    if known < (_UNDER_MERGED if _merged_ends(view, row) else _KNOWN_LINE) * len(texts):
         return False
     return heading_score(view, below, lexicon) >= FLOOR and texts != [
         text_of(cell) for cell in view.rows[row] if is_filled(cell)
