@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.browser.looking import Tape
 from tests.browser.serving import Site, demo_ledger, served
@@ -77,14 +77,21 @@ def empty_site(tmp_path: Path) -> Iterator[Site]:
 
 
 class Lens(NamedTuple):
-    """A way of looking at a site: a context of the browser that has come in, kept for the run, and its tape."""
+    """A way of looking at a site: a context of the browser that has come in, and its tape."""
 
     context: BrowserContext
     tape: Tape
 
 
+class Window(NamedTuple):
+    """A lens with a page in it, kept for the run: one page after the other is opened there."""
+
+    page: Page
+    tape: Tape
+
+
 @pytest.fixture(scope="session")
-def lenses(browser: Browser, site: Site) -> Iterator[Mapping[str, Lens]]:
+def windows(browser: Browser, site: Site) -> Iterator[Mapping[str, Window]]:
     """The ways in which every page is looked at."""
     narrow = {"viewport": {"width": 360, "height": 780}, "has_touch": True, "is_mobile": True}
     ways: dict[str, dict[str, Any]] = {
@@ -93,7 +100,7 @@ def lenses(browser: Browser, site: Site) -> Iterator[Mapping[str, Lens]]:
         "no_script": {**narrow, "java_script_enabled": False},
     }
     made = {name: _taped(browser.new_context(**way), site, come_in=True) for name, way in ways.items()}
-    yield made
+    yield {name: Window(lens.context.new_page(), lens.tape) for name, lens in made.items()}
     for lens in made.values():
         lens.context.close()
 
