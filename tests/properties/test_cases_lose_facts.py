@@ -9,7 +9,11 @@ from tests.properties.lessening import How, gains, groups_of, looked_at
 from tests.unit.law.case import Case, judged
 from tests.unit.law.test_every_code_has_a_case import cases
 
-LINES = [line for line in cases() if line.verdict in {"not_met", "unknown"}]
+LINES: dict[str, list[Case]] = {}
+"""The lines that are no yes, by rule."""
+for _line in cases():
+    if _line.verdict in {"not_met", "unknown"}:
+        LINES.setdefault(_line.rule, []).append(_line)
 
 
 def known(line: Case) -> list[Known]:
@@ -17,8 +21,10 @@ def known(line: Case) -> list[Known]:
     return [Known(Statement(g.subject, name, value)) for g in line.given for name, value in g.facts.items()]
 
 
-@pytest.mark.parametrize("line", LINES, ids=lambda line: line.name)
-def test_removing_a_fact_never_makes_it_met(line: Case) -> None:
-    finding, _ = judged(line)
-    groups = groups_of(looked_at(finding), 4)
-    assert list(gains(finding, known(line), groups, How.TAKEN_AWAY, line.on, line.use)) == []
+@pytest.mark.parametrize("rule", LINES)
+def test_removing_a_fact_never_makes_it_met(rule: str) -> None:
+    for line in LINES[rule]:
+        finding, _ = judged(line)
+        groups = groups_of(looked_at(finding), 4)
+        gained = gains(finding, known(line), groups, How.TAKEN_AWAY, line.on, line.use)
+        assert list(gained) == [], line.name

@@ -29,9 +29,7 @@ def params() -> list[Param[Any]]:
     return [found[name] for name in sorted(found)]
 
 
-SPANS = [
-    pytest.param(param, span, id=f"{param.name}-{span.start}") for param in params() for span in param.spans
-]
+EVERY_PARAMETER = pytest.mark.parametrize("param", params(), ids=lambda param: param.name)
 
 
 def value_on(param: Param[Any], day: date) -> Any:
@@ -42,8 +40,14 @@ def value_on(param: Param[Any], day: date) -> Any:
         return gap.why
 
 
-@pytest.mark.parametrize(("param", "span"), SPANS)
-def test_the_first_day(param: Param[Any], span: ValueSpan) -> None:
+@EVERY_PARAMETER
+def test_it_holds_from_the_first_day_to_the_last(param: Param[Any]) -> None:
+    for span in param.spans:
+        _holds_from_the_first_day(param, span)
+        _holds_to_the_last_day(param, span)
+
+
+def _holds_from_the_first_day(param: Param[Any], span: ValueSpan) -> None:
     assert value_on(param, span.start) == span.value
     before = span_of(param, span.start - ONE_DAY)
     if before is None:
@@ -53,8 +57,7 @@ def test_the_first_day(param: Param[Any], span: ValueSpan) -> None:
         assert (before.value, before.cites, before.facts) != (span.value, span.cites, span.facts)
 
 
-@pytest.mark.parametrize(("param", "span"), SPANS)
-def test_the_last_day(param: Param[Any], span: ValueSpan) -> None:
+def _holds_to_the_last_day(param: Param[Any], span: ValueSpan) -> None:
     if span.until is None:
         assert value_on(param, date(2100, 1, 1)) == span.value
     else:
@@ -62,22 +65,22 @@ def test_the_last_day(param: Param[Any], span: ValueSpan) -> None:
         assert span_of(param, span.until) is not span
 
 
-@pytest.mark.parametrize("param", params(), ids=lambda param: param.name)
-def test_spans_follow_without_a_hole(param: Param[Any]) -> None:
+def test_spans_follow_without_a_hole() -> None:
     """But where an amount was not read from the day of its next adjustment on: there a hole says unknown."""
-    for earlier, later in zip(param.spans, param.spans[1:], strict=False):
-        assert earlier.until == later.start or param in PENALTIES
+    for param in params():
+        for earlier, later in zip(param.spans, param.spans[1:], strict=False):
+            assert earlier.until == later.start or param in PENALTIES, param.name
 
 
-@pytest.mark.parametrize("param", params(), ids=lambda param: param.name)
-def test_what_a_reading_rests_on_is_told(param: Param[Any]) -> None:
-    assert param.title
-    for span in param.spans:
-        assert span.cites
-        assert span.source
-        assert (span.had is Had.MEMORY) == span.source.startswith("from memory")
-        assert span.facts
-        assert date(2026, 11, 24) <= span.read_on <= last_read()
+def test_what_a_reading_rests_on_is_told() -> None:
+    for param in params():
+        assert param.title
+        for span in param.spans:
+            assert span.cites, param.name
+            assert span.source, param.name
+            assert (span.had is Had.MEMORY) == span.source.startswith("from memory"), param.name
+            assert span.facts, param.name
+            assert date(2026, 11, 24) <= span.read_on <= last_read(), param.name
 
 
 def test_every_table_is_read_by_the_law() -> None:
