@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 from pathlib import Path
 
@@ -27,9 +28,10 @@ VALUES = ("0000071", "1990-01-22", "Jan 22, 1990")
 ASKED = ("--why", "request 1", "--asked-by", "Jo Test", "--approved-by", "Dana Reyes", "--yes", "--by", "ada")
 
 
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A ledger in which a person's private values stand in sheets of three names, a note and a document."""
+@pytest.fixture(scope="module")
+def program(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A ledger in which a person's private values stand in sheets of three names, a note and a document; to be copied."""
+    tmp_path = tmp_path_factory.mktemp("program")
     (tmp_path / "crew.csv").write_text(CREW, encoding="utf-8")
     (tmp_path / "crew2.csv").write_text(CREW.replace("0000072", "0000073"), encoding="utf-8")
     (tmp_path / "fleet.csv").write_text(FLEET, encoding="utf-8")
@@ -46,6 +48,12 @@ def folder(tmp_path: Path) -> Path:
         done = run(tmp_path, *arguments, "--yes", "--by", "ada")
         assert done.returncode in (0, 3), done.stderr
     return tmp_path
+
+
+@pytest.fixture
+def folder(program: Path, tmp_path: Path) -> Path:
+    """A copy of it."""
+    return Path(shutil.copytree(program, tmp_path / "own"))
 
 
 def kept_names(folder: Path) -> set[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from itertools import groupby
+import re
 
 from PIL import Image
 from pypdf import PdfReader
@@ -11,6 +11,7 @@ from pypdf import PdfReader
 PPI = 508
 """20 dots to the millimetre."""
 DOTS_PER_MM = PPI / 25.4
+_DARK = re.compile(b"\xff+")
 
 
 def opened(png: bytes) -> Image.Image:
@@ -18,25 +19,19 @@ def opened(png: bytes) -> Image.Image:
     return Image.open(io.BytesIO(png)).convert("L").point(lambda tone: 255 if tone < 128 else 0)
 
 
-def dark_runs(line: list[bool]) -> list[tuple[int, int]]:
+def dark_runs(line: bytes) -> list[tuple[int, int]]:
     """Where a line of dots is dark: first dot and length of each run."""
-    found, at = [], 0
-    for dark, group in groupby(line):
-        length = len(list(group))
-        if dark:
-            found.append((at, length))
-        at += length
-    return found
+    return [(run.start(), run.end() - run.start()) for run in _DARK.finditer(line)]
 
 
-def row(page: Image.Image, y: int) -> list[bool]:
-    """A row of dots, true where dark."""
-    return [tone > 0 for tone in page.crop((0, y, page.width, y + 1)).tobytes()]
+def row(page: Image.Image, y: int) -> bytes:
+    """A row of dots, 255 where dark."""
+    return page.crop((0, y, page.width, y + 1)).tobytes()
 
 
-def column(page: Image.Image, x: int) -> list[bool]:
-    """A column of dots, true where dark."""
-    return [tone > 0 for tone in page.crop((x, 0, x + 1, page.height)).tobytes()]
+def column(page: Image.Image, x: int) -> bytes:
+    """A column of dots, 255 where dark."""
+    return page.crop((x, 0, x + 1, page.height)).tobytes()
 
 
 def text_of(pdf: bytes) -> str:
