@@ -50,6 +50,13 @@ CHECKS = (
     ("ruff format", ("ruff", "format", "--check", ".")),
     ("mypy", ("mypy", "--strict")),
 )
+IN_PROCESSES = (
+    "-n",
+    "auto",
+    "--dist",
+    "loadgroup",
+    "--no-loadscope-reorder",
+)  # tests/conftest.py makes the order
 SYSTEM_PROGRAMS = (
     (("chromium", "chromium-browser", "google-chrome"), "chromium"),
     (("tidy",), "tidy"),
@@ -327,9 +334,7 @@ def run_tests(python: Path, options: Sequence[str]) -> int:
         codes[name] = subprocess.call([str(python), "-m", *command], cwd=ROOT)
     failed = [name for name, code in codes.items() if code != 0]
     print("-- pytest" + (f" (already failed: {', '.join(failed)})" if failed else ""), flush=True)
-    codes["pytest"] = subprocess.call(
-        [str(python), "-m", "pytest", "-n", "auto", "--dist", "loadgroup", *options], cwd=ROOT
-    )
+    codes["pytest"] = subprocess.call([str(python), "-m", "pytest", *IN_PROCESSES, *options], cwd=ROOT)
     return worst(codes.values())
 
 

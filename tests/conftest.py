@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -20,6 +21,24 @@ SAFE_PRAGMAS = opening.PRAGMAS
 """How a ledger is opened outside the tests: every promise waits for the disk."""
 # ledgers of this process need not outlive a loss of power; those of commands that are started and killed do wait
 opening.PRAGMAS = (*SAFE_PRAGMAS, "synchronous = OFF")
+
+HERE = Path(__file__).parent
+FIRST = ("browser", "unit/web/test_hostile.py", "unit/cli/test_written_files.py", "properties")
+"""What takes long comes first, so that no process is left with it alone at the end."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep the tests of a file in one process, which makes what they share once; all of the browser's are one chain."""
+    for item in items:
+        place = item.path.relative_to(HERE)
+        chain = "browser" if place.parts[0] == "browser" else place.as_posix()
+        item.add_marker(pytest.mark.xdist_group(chain))
+    items.sort(key=_turn)
+
+
+def _turn(item: pytest.Item) -> int:
+    place = item.path.relative_to(HERE).as_posix()
+    return next((turn for turn, first in enumerate(FIRST) if place.startswith(first)), len(FIRST))
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -15,7 +15,6 @@ from tests.browser.looking import Tape
 from tests.browser.serving import Site, demo_ledger, served
 from tests.outside import outside_program
 
-HERE = Path(__file__).parent
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -27,13 +26,6 @@ FLAGS = [
 ]
 
 Open = Callable[..., tuple[BrowserContext, Tape]]
-
-
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep all tests of a browser in one process: two browsers would fight for the same two cores."""
-    for item in items:
-        if HERE in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("browser"))
 
 
 @pytest.fixture(scope="session")
