@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
-from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, Rules, sentences
+from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, sentences
+from airwrit.answers.sky.light_words import minute_of, notes, to_minute
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
@@ -22,11 +23,6 @@ FACTS: tuple[tuple[Kind, Key[date]], ...] = (
     (Kind.DUSK, DUSK),
 )
 """Which moment is which fact of a flight."""
-
-
-def to_minute(moment: datetime) -> datetime:
-    """The moment rounded to the minute, as almanacs print it."""
-    return (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)
 
 
 def light_json(place: Place, zone: Zone, days: Sequence[LightOfDay], at: LightAt | None) -> Json:
@@ -45,7 +41,7 @@ def light_json(place: Place, zone: Zone, days: Sequence[LightOfDay], at: LightAt
         "days": [_day(day, zone) for day in days],
         "at": None if at is None else _at(at, zone),
         "facts": site_facts(zone, days[0], at) if len(days) == 1 else {},
-        "notes": notes(zone, rules),
+        "notes": [note.says for note in notes(zone, rules)],
         "law": law_json(rules.readings),
         "problems": [],
         "caution": CAUTION,
@@ -57,21 +53,6 @@ def verdict_of(zone: Zone, days: Sequence[LightOfDay], at: LightAt | None) -> Ve
     unread = any(day.rules.minutes is None for day in days)
     doubt = at is not None and len(at.phases) > 1
     return Verdict.UNKNOWN if unread or doubt or zone.in_alaska is None or zone.near else Verdict.MET
-
-
-def notes(zone: Zone, rules: Rules) -> list[str]:
-    """What to keep in mind, in sentences."""
-    said = sentences()["note"]
-    found = [said["error"]]
-    if zone.near:
-        found.append(said["zone_near"].format(zones=", ".join(zone.near)))
-    if rules.minutes is None:
-        found.append(said["law_not_read"])
-    elif zone.in_alaska:
-        found.append(said["alaska"])
-    elif zone.in_alaska is None:
-        found += [said["alaska_unknown"], said["ask_alaska"]]
-    return found
 
 
 def site_facts(zone: Zone, day: LightOfDay, at: LightAt | None) -> Json:
@@ -96,15 +77,11 @@ def _day(day: LightOfDay, zone: Zone) -> Json:
         "on": day.on.isoformat(),
         "starts_at": day.start.isoformat(),
         "ends_at": day.end.isoformat(),
-        **{kind.value: [_minute(one, zone) for one in day.of(kind)] for kind in Kind},
+        **{kind.value: [minute_of(one, zone) for one in day.of(kind)] for kind in Kind},
         "sun": None if day.horizon is None else words["horizon"][day.horizon.value],
         "night": None if day.civil is None else words["civil"][day.civil.value],
         "moments": [_moment(one, zone) for one in day.moments],
     }
-
-
-def _minute(one: Moment, zone: Zone) -> str:
-    return f"{to_minute(one.at).astimezone(zone.info):%H:%M}"
 
 
 def _moment(one: Moment, zone: Zone) -> Json:

@@ -58,6 +58,8 @@ class Point(NamedTuple):
     verdict: Verdict
     says: str
     cites: str = ""
+    options: str = ""
+    """the options of the command that tell more"""
 
 
 class Limits(NamedTuple):
@@ -217,7 +219,8 @@ def _point(
 ) -> Point:
     said = sentences()
     text = said[table or about][code].format(**parts)
-    return Point(about, code, verdict, before + text, said["cites"].get(about, ""))
+    options = said["options"].get(f"{about}_{code}", "")
+    return Point(about, code, verdict, before + text, said["cites"].get(about, ""), options)
 
 
 def _worst(points: Sequence[Point]) -> Point:

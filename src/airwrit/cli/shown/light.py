@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import date
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_LIGHT
-from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, sentences
-from airwrit.answers.sky.light_json import notes, to_minute
+from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, sentences
+from airwrit.answers.sky.light_words import clock_words, in_a_sentence, minute_of, notes, rows_of, stays_words
 from airwrit.base.places import Place
 from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.sky.light import LEAST_ERROR_S
 from airwrit.sky.zones import Zone
 
 
@@ -31,13 +30,14 @@ def show_light(place: Place, zone: Zone, days: tuple[LightOfDay, ...], at: Light
         _show_day(place, zone, days[0], out)
     out.print()
     for note in notes(zone, (at or days[0]).rules):
-        out.print(Text(note, style="dim"))
+        options = f" ({' or '.join(note.options)})" if note.options else ""
+        out.print(Text(note.says + options, style="dim"))
     show_caution(out)
 
 
 def _show_at(at: LightAt, zone: Zone, out: Console) -> None:
     words = sentences()
-    out.print(f"{_day(at.at.astimezone(zone.info).date())}, {_clock(at.at, zone)}:", style="bold")
+    out.print(f"{_day(at.at.astimezone(zone.info).date())}, {clock_words(at.at, zone)}:", style="bold")
     if len(at.phases) > 1:
         out.print(words["note"]["too_close"])
     for phase in at.phases:
@@ -46,22 +46,18 @@ def _show_at(at: LightAt, zone: Zone, out: Console) -> None:
 
 
 def _show_day(place: Place, zone: Zone, day: LightOfDay, out: Console) -> None:
-    words = sentences()
     out.print(f"Light on {_day(day.on)} at {place}", style="bold")
+    sentence = in_a_sentence(day, zone)
+    if sentence and day.horizon is None:
+        out.print(sentence)
     out.print(f"Clock: {zone.name}")
     rows = Table(box=None, show_header=False, padding=(0, 2, 0, 0))
-    for one in day.moments:
-        cites = words["cites"][one.kind.value]
-        says = words["moment"][one.kind.value] + _doubt(one) + (f" ({cites})" if cites else "")
-        rows.add_row(_clock(one.at, zone), _utc(one.at, day.on), says)
-    out.print(rows)
-    for stays, said in ((day.horizon, words["horizon"]), (day.civil, words["civil"])):
-        if stays is not None:
-            out.print(said[stays.value])
-
-
-def _doubt(one: Moment) -> str:
-    return f" Good to {-(-one.error_s // 60)} minutes only." if one.error_s > LEAST_ERROR_S else ""
+    for row in rows_of(day, zone):
+        rows.add_row(row.local, row.utc, row.says + (f" ({row.cites})" if row.cites else ""))
+    if rows.row_count:
+        out.print(rows)
+    for words in stays_words(day):
+        out.print(words)
 
 
 def _show_year(place: Place, zone: Zone, days: tuple[LightOfDay, ...], out: Console) -> None:
@@ -73,25 +69,10 @@ def _show_year(place: Place, zone: Zone, days: tuple[LightOfDay, ...], out: Cons
     for heading in ("Day", *(words["column"][kind.value] for kind in kinds)):
         table.add_column(heading)
     for day in days:
-        cells = (
-            ", ".join(f"{to_minute(one.at).astimezone(zone.info):%H:%M}" for one in day.of(kind))
-            for kind in kinds
-        )
+        cells = (", ".join(minute_of(one, zone) for one in day.of(kind)) for kind in kinds)
         table.add_row(f"{day.on:%b} {day.on.day}", *(cell or "none" for cell in cells))
     out.print(table)
 
 
 def _day(day: date) -> str:
     return f"{day:%b} {day.day}, {day.year}"
-
-
-def _clock(at: datetime, zone: Zone) -> str:
-    """The local time of the place with its abbreviation: 7:02 AM MST."""
-    local = to_minute(at).astimezone(zone.info)
-    return f"{local.hour % 12 or 12}:{local:%M} {'AM' if local.hour < 12 else 'PM'} {local:%Z}"
-
-
-def _utc(at: datetime, on: date) -> str:
-    """The time in UTC, with its day where that is another one."""
-    utc = to_minute(at).astimezone(UTC)
-    return f"{utc:%H:%M} UTC" + (f" {utc:%b} {utc.day}" if utc.date() != on else "")

@@ -8,6 +8,7 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_WEATHER
 from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_on, sentences
+from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.sky.weather.forecast import Forecast
@@ -39,7 +40,9 @@ def _show(answer: WeatherAnswer, out: Console) -> None:
     points = Table(box=None, show_header=False, padding=(0, 1, 0, 0))
     for point in answer.points:
         cites = f" ({point.cites})" if point.cites else ""
-        points.add_row(SIGNS[point.verdict], clean(point.says) + cites)
+        more = f" Add {point.options}." if point.options else ""
+        sign = "" if point.verdict is Verdict.NOT_APPLICABLE else SIGNS[point.verdict]
+        points.add_row(sign, clean(point.says) + more + cites)
     for code in answer.odd:
         points.add_row("", f"Watch out: {sentences()['oddity'][code.value]}")
     for group in answer.read.unread:

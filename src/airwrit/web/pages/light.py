@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import date, datetime, time
 from typing import NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
@@ -19,25 +20,25 @@ from airwrit.answers.sky.light import (
     light_of,
     sentences,
 )
-from airwrit.answers.sky.light_json import light_json, notes, to_minute
+from airwrit.answers.sky.light_json import light_json
+from airwrit.answers.sky.light_words import (
+    LightRow,
+    clock_words,
+    in_a_sentence,
+    minute_of,
+    notes,
+    rows_of,
+    stays_words,
+)
 from airwrit.base.errors import AirwritError
 from airwrit.base.places import Place, read_place
-from airwrit.sky.light import LEAST_ERROR_S
 from airwrit.sky.zones import Zone, zone_named, zone_of
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _LONGEST = 100
+_HALF_DAY = re.compile(r"(?P<hour>\d{1,2})(?::(?P<minute>[0-5]\d))? ?(?P<half>[AP])\.?M\.?")
 _ALASKA = {"yes": True, "no": False}
-
-
-class Row(NamedTuple):
-    """A moment of the day: its local time and its time in UTC, what happens, and the section of law if any."""
-
-    local: str
-    utc: str
-    says: str
-    cites: str
 
 
 class YearRow(NamedTuple):
@@ -54,7 +55,8 @@ class LightPage:
     form: Typed
     place: Place | None = None
     zone: str = ""
-    rows: tuple[Row, ...] = ()
+    says: str = ""
+    rows: tuple[LightRow, ...] = ()
     stays: tuple[str, ...] = ()
     phases: tuple[str, ...] = ()
     moment: str = ""
@@ -112,10 +114,20 @@ def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _Asked |
     at = None
     if said.get("time"):
         try:
-            at = datetime.combine(on, time.fromisoformat(said["time"]), zone.info)
+            at = datetime.combine(on, _time_of(said["time"]), zone.info)
         except ValueError:
-            wrong["time"] = "that is no time of the day; write it like 16:50"
+            wrong["time"] = "that is no time of the day; write it like 16:50 or 4:50 PM"
     return None if wrong else _Asked(place, zone, at)
+
+
+def _time_of(text: str) -> time:
+    """A time of the day: 16:50 or 4:50 PM. ValueError on anything else."""
+    half = _HALF_DAY.fullmatch(text.upper())
+    if half is None:
+        return time.fromisoformat(text)
+    if not 1 <= int(half["hour"]) <= 12:
+        raise ValueError(text)
+    return time(int(half["hour"]) % 12 + (12 if half["half"] == "P" else 0), int(half["minute"] or 0))
 
 
 def _days(asked: _Asked, on: date, *, whole_year: bool) -> tuple[LightOfDay, ...]:
@@ -129,36 +141,20 @@ def _view(
     words, zone = sentences(), asked.zone
     day = next(one for one in days if one.on == on)
     kinds = [kind for kind in Kind if any(one.of(kind) for one in days)] if len(days) > 1 else []
-    stays = [words["horizon"][day.horizon.value]] if day.horizon else []
-    stays += [words["civil"][day.civil.value]] if day.civil else []
     return LightPage(
         form,
         asked.place,
         zone.name,
-        tuple(_row(one, zone, on) for one in day.moments),
-        tuple(stays),
+        in_a_sentence(day, zone),
+        rows_of(day, zone),
+        stays_words(day),
         () if at is None else tuple(words["phase"][phase.value] for phase in at.phases),
-        "" if at is None else f"{at.at.astimezone(zone.info):%H:%M %Z}",
+        "" if at is None else clock_words(at.at, zone),
         tuple(words["column"][kind.value] for kind in kinds),
         tuple(YearRow(one.on, tuple(_cell(one.of(kind), zone) for kind in kinds)) for one in days if kinds),
-        tuple(notes(zone, day.rules)),
-    )
-
-
-def _row(one: Moment, zone: Zone, on: date) -> Row:
-    words = sentences()
-    doubt = f" Good to {-(-one.error_s // 60)} minutes only." if one.error_s > LEAST_ERROR_S else ""
-    minute = to_minute(one.at)
-    utc = minute.astimezone(UTC)
-    other_day = f" {utc:%b} {utc.day}" if utc.date() != on else ""
-    local = minute.astimezone(zone.info)
-    return Row(
-        f"{local:%H:%M %Z}",
-        f"{utc:%H:%M}{other_day}",
-        words["moment"][one.kind.value] + doubt,
-        words["cites"][one.kind.value],
+        tuple(note.says for note in notes(zone, day.rules)),
     )
 
 
 def _cell(moments: tuple[Moment, ...], zone: Zone) -> str:
-    return ", ".join(f"{to_minute(one.at).astimezone(zone.info):%H:%M}" for one in moments) or "none"
+    return ", ".join(minute_of(one, zone) for one in moments) or "none"

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from airwrit.answers.sky.light import Kind, LightOfDay, Phase, light_at, light_of, rules_of
-from airwrit.answers.sky.light_json import light_json, site_facts, to_minute
+from airwrit.answers.sky.light_json import light_json, site_facts
+from airwrit.answers.sky.light_words import to_minute
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.sky.light import Stays
