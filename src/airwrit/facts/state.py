@@ -14,6 +14,7 @@ from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
+from airwrit.facts.looks import START, LookedAt, Noted, Place, Step, Way
 from airwrit.facts.sold import number_sold_under
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
@@ -29,23 +30,18 @@ class Held(NamedTuple):
     origins: tuple[str, ...] = ()
 
 
-class Used(NamedTuple):
-    """One look of a rule: at which fact, and whether silence was read as "nothing on file" (closed)."""
-
-    subject: str
-    key: Key[Any]
-    closed: bool = False
-
-
-Look = tuple[str, Key[Any], bool]
-"""The fields of a `Used` while a rule looks, as a bare tuple: made by the hundred thousand."""
-
-
 class Clash(NamedTuple):
     """Facts that cannot all be so: the name of what they break, and where each stands."""
 
     name: str
     places: tuple[tuple[str, Key[Any]], ...]
+
+
+class _Index(NamedTuple):
+    """Of one key: the subjects by the value they hold, in the form values are compared in; those whose value cannot be read."""
+
+    by_value: dict[Any, list[str]]
+    doubtful: list[tuple[str, Why]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +56,7 @@ class State:
     held: Mapping[str, Mapping[Key[Any], Held]]
     clashes: tuple[Clash, ...] = ()
     settled_on: date | None = None
-    _links: dict[Key[Any], dict[Any, list[str]]] = field(default_factory=dict)
-    _doubts: dict[Key[Any], list[tuple[str, Why]]] = field(default_factory=dict)
+    _indexes: dict[Key[Any], _Index] = field(default_factory=dict)
     _kinds: dict[str, list[str]] = field(default_factory=dict)
     _worked_out: dict[Any, Any] = field(default_factory=dict)
 
@@ -83,36 +78,62 @@ class State:
 
     def holding(self, key: Key[Any], value: object) -> list[str]:
         """The subjects that hold `value` for `key`, in order; in whatever form the key's values are compared in."""
-        index = self._links.get(key)
-        if index is None:
-            index = self._index(key)
-        return index.get(key.compared(value), [])
+        return self._index(key).by_value.get(key.compared(value), [])
 
     def doubtful(self, key: Key[Any]) -> list[tuple[str, Why]]:
         """The subjects whose value for `key` cannot be read, and why: each may hold any value."""
-        if key not in self._links:
-            self._index(key)
-        return self._doubts[key]
+        return self._index(key).doubtful
 
-    def any_holds(self, key: Key[Any]) -> bool:
-        """Whether anything is held under a key by whatever subject."""
-        if key not in self._links:
-            self._index(key)
-        return bool(self._links[key] or self._doubts[key])
+    def _index(self, key: Key[Any]) -> _Index:
+        found = self._indexes.get(key)
+        if found is None:
+            found = self._indexes[key] = _Index(defaultdict(list), [])
+            for subject, facts in self.held.items():
+                held = facts.get(key)
+                if held is None:
+                    continue
+                if held.why is None:
+                    found.by_value[key.compared(held.value)].append(subject)
+                else:
+                    found.doubtful.append((subject, held.why))
+        return found
 
-    def _index(self, key: Key[Any]) -> dict[Any, list[str]]:
-        index: dict[Any, list[str]] = defaultdict(list)
-        doubts = self._doubts[key] = []
-        for subject, facts in self.held.items():
-            held = facts.get(key)
-            if held is None:
-                continue
-            if held.why is None:
-                index[key.compared(held.value)].append(subject)
-            else:
-                doubts.append((subject, held.why))
-        self._links[key] = index
-        return index
+    def with_facts(self, facts: Mapping[str, Mapping[Key[Any], Held]], gone: Iterable[str] = ()) -> State:
+        """The state with all facts of some subjects as given, and others gone; indexes over other keys go on."""
+        lost = {subject: self.held[subject] for subject in gone if subject in self.held}
+        held = {**self.held, **facts}
+        for subject in lost:
+            del held[subject]
+        others = State(self.on, self.known_at, held, self.clashes)
+        changed = {
+            key for subject, mine in facts.items() for key in changed_keys(self.held.get(subject), mine)
+        }
+        changed.update(key for mine in lost.values() for key in mine)
+        others._indexes.update((key, index) for key, index in self._indexes.items() if key not in changed)
+        if not lost and all(subject in self.held for subject in facts):
+            others._kinds.update(self._kinds)
+        return others
+
+    def with_clashes(self, clashes: Iterable[Clash], day: date) -> State:
+        """The same, once the facts of some clashes are held as contradicted by the law of a day."""
+        found = (*self.clashes, *clashes)
+        return State(self.on, self.known_at, self.held, found, day, self._indexes, self._kinds)
+
+
+def changed_keys(
+    before: Mapping[Key[Any], Held] | None, after: Mapping[Key[Any], Held] | None
+) -> Iterator[Key[Any]]:
+    """The keys under which two tellings of one subject hold otherwise; where a value comes from does not count."""
+    old, new = before or NOTHING_HELD, after or NOTHING_HELD
+    for key in old.keys() | new.keys():
+        one, other = old.get(key), new.get(key)
+        if one is not other and (one is None or other is None or not _says_the_same(one, other)):
+            yield key
+
+
+def _says_the_same(one: Held, other: Held) -> bool:
+    """Whether two values are the same, down to the places of a number."""
+    return one.why is other.why and one.value == other.value and str(one.value) == str(other.value)
 
 
 NOTHING_HELD: Mapping[Key[Any], Held] = {}
@@ -138,25 +159,41 @@ class _Doubtful(Mapping[Key[Any], Held]):
 class Facts:
     """One subject of a state, seen by a rule under one use; notes all that the rule looks at. A gap raises Undecided."""
 
-    __slots__ = ("_held", "_quiet", "_root", "_state", "_subject", "_use", "asked_use", "looks")
+    __slots__ = (
+        "_closed",
+        "_held",
+        "_noted",
+        "_open",
+        "_place",
+        "_quiet",
+        "_root",
+        "_state",
+        "_subject",
+        "_use",
+        "asked_use",
+    )
 
     def __init__(
         self,
         state: State,
         subject: str,
         use: UsedFor = UsedFor.WORK,
-        root: Facts | None = None,
-        held: Mapping[Key[Any], Held] | None = None,
+        noted: Noted | None = None,
+        place: Place = START,
         *,
         quiet: bool = False,
+        root: Facts | None = None,
+        held: Mapping[Key[Any], Held] | None = None,
     ) -> None:
-        """`use` is the use the question is about: work or recreation, never both. `root` is where looks are noted.
+        """`use` is the use the question is about: work or recreation, never both. `noted` is where looks go, told from `place`.
 
-        `held` stands in for what the state holds of the subject; `quiet` is told at `quietly`.
+        `root` is what the question was asked of; `held` stands in for what the state holds; `quiet` is told at `quietly`.
         """
         self._state, self._subject, self._use = state, subject, use
-        self._root, self._quiet = root, quiet
-        self.looks: list[Look] = [] if root is None else root.looks
+        self._noted = Noted(subject) if noted is None else noted
+        self._place, self._quiet, self._root = place, quiet, root
+        self._closed = place.closed
+        self._open = self._closed if quiet else place.open
         self.asked_use = False
         self._held = state.held.get(subject, NOTHING_HELD) if held is None else held
 
@@ -164,11 +201,6 @@ class Facts:
     def subject(self) -> str:
         """Its name."""
         return self._subject
-
-    @property
-    def state(self) -> State:
-        """The whole state, for what no look can tell."""
-        return self._state
 
     @property
     def on(self) -> When:
@@ -181,9 +213,14 @@ class Facts:
         (self._root or self).asked_use = True
         return self._use
 
+    @property
+    def looks(self) -> LookedAt:
+        """All that was looked at so far, from the subject that the question was asked of."""
+        return self._noted.looked_at()
+
     def __getitem__(self, key: Key[T]) -> T:
         """The value, typed. Undecided when it is missing, contradicted or damaged."""
-        self.looks.append((self._subject, key, self._quiet))
+        self._noted.looks.append(self._open[key])
         held = self._held.get(key)
         if held is None:
             raise Undecided(Why.MISSING, key.name)
@@ -194,7 +231,7 @@ class Facts:
 
     def on_file(self, key: Key[T]) -> T | None:
         """The value, or None when nothing is on file: a closed-world reading, which the finding tells. Damage is Undecided."""
-        self.looks.append((self._subject, key, True))
+        self._noted.looks.append(self._closed[key])
         held = self._held.get(key)
         if held is None:
             return None
@@ -216,46 +253,68 @@ class Facts:
 
     def linked(self, key: Key[str]) -> Facts:
         """The subject this one points at through `key`. Undecided when the link is not on file."""
-        return self.at(f"{key.links_to}/{self[key]}")
+        return self._at(f"{key.links_to}/{self[key]}", Step(Way.TO, key))
 
-    def at(self, subject: str) -> Facts:
+    def linked_on_file(self, key: Key[str]) -> Facts | None:
+        """The same, or None when no link is on file: a closed-world reading. Damage is Undecided."""
+        name = self.on_file(key)
+        return None if name is None else self._at(f"{key.links_to}/{name}", Step(Way.TO, key))
+
+    def _at(self, subject: str, step: Step, held: Mapping[Key[Any], Held] | None = None) -> Facts:
         """Another subject, its looks noted with this one's."""
-        return Facts(self._state, subject, self._use, self._root or self, quiet=self._quiet)
+        noted = self._noted
+        place = self._place.further(step, noted.number_of(subject))
+        root = self._root or self
+        return Facts(self._state, subject, self._use, noted, place, quiet=self._quiet, root=root, held=held)
 
     def under(self, use: UsedFor) -> Facts:
         """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
-        other = Facts(self._state, self._subject, use, quiet=self._quiet)
-        other.looks = self.looks
-        return other
+        return Facts(self._state, self._subject, use, self._noted, self._place, quiet=self._quiet)
 
     def quietly(self) -> Facts:
         """The same subject for a rule to which a missing fact says nothing: its looks are noted as closed-world readings.
 
         A gap still raises Undecided: the rule passes over what is missing, and only over that.
         """
-        return Facts(self._state, self._subject, self._use, self._root or self, quiet=True)
+        root = self._root or self
+        return Facts(self._state, self._subject, self._use, self._noted, self._place, quiet=True, root=root)
 
     def named(self, tells: Callable[[str], T]) -> T:
         """What a function tells of this subject's own name, without its kind: such as the form of a registration number."""
         return tells(self._subject.partition("/")[2])
 
     def linking(
-        self, key: Key[str], holding: Key[Any] | None = None, lacking: Key[Any] | None = None
+        self,
+        key: Key[str],
+        holding: Key[Any] | None = None,
+        lacking: Key[Any] | None = None,
+        for_all: Key[bool] | None = None,
     ) -> Iterator[Facts]:
         """The subjects that point at this one through `key`: all that are on file, a closed-world reading.
 
         Then those whose link cannot be read: each may point here, so every look at one of them is Undecided. Of both only
         those of which something is held under `holding` and nothing under `lacking`, where told: others are passed over.
+        Then those that say yes under `for_all`, whomever they point at.
         """
-        self.looks.append((self._subject, key, True))
+        step, everyone = Step(Way.FROM, key), Step(Way.ALL, for_all or key)
+        watched = [(step, one) for one in (key, holding, lacking) if one is not None]
+        watched += [] if for_all is None else [(everyone, for_all)]
+        self._noted.looks.append(self._place.over(*watched))
         identifier = self._subject.partition("/")[2]
         for subject in self._state.holding(key, identifier):
             if self._concerns(subject, holding, lacking):
-                yield self.at(subject)
+                yield self._at(subject, step)
         for subject, why in self._state.doubtful(key):
             if self._concerns(subject, holding, lacking):
-                self.looks.append((subject, key, False))
-                yield Facts(self._state, subject, self._use, self._root or self, _Doubtful(why, key.name))
+                place = self._place.further(step, self._noted.number_of(subject))
+                self._noted.looks.append(place.open[key])
+                yield self._at(subject, step, _Doubtful(why, key.name))
+        if for_all is None:
+            return
+        for subject in self._state.holding(for_all, True):
+            other = self._at(subject, everyone)
+            other[for_all]
+            yield other
 
     def _concerns(self, subject: str, holding: Key[Any] | None, lacking: Key[Any] | None) -> bool:
         held = self._state.held[subject]
@@ -266,9 +325,11 @@ class Facts:
 
         Undecided when this one holds none.
         """
-        value = self[value_of or key]
-        self.looks.append((self._subject, key, True))
-        return (self.at(subject) for subject in self._state.holding(key, value) if subject != self._subject)
+        own = value_of or key
+        value = self[own]
+        step = Step(Way.SAME, key, own)
+        self._noted.looks.append(self._place.over((step, key)))
+        return (self._at(one, step) for one in self._state.holding(key, value) if one != self._subject)
 
 
 def state_of(
@@ -314,17 +375,11 @@ def _number_by(items: list[Known]) -> Callable[[date], Held | None]:
     return lambda day: _settled(REGISTRATION, items, day) if items else None
 
 
-def with_held(
-    state: State,
-    changes: Mapping[str, Mapping[Key[Any], Held]],
-    clashes: tuple[Clash, ...] = (),
-    settled_on: date | None = None,
-) -> State:
-    """The state with some facts held otherwise, and with more clashes where the change is that they are contradicted."""
-    held = {subject: dict(facts) for subject, facts in state.held.items() if subject in changes}
-    for subject, facts in changes.items():
-        held.setdefault(subject, {}).update(facts)
-    return State(state.on, state.known_at, {**state.held, **held}, (*state.clashes, *clashes), settled_on)
+def with_held(state: State, changes: Mapping[str, Mapping[Key[Any], Held]]) -> State:
+    """The state with some facts held otherwise."""
+    return state.with_facts(
+        {subject: {**state.held.get(subject, NOTHING_HELD), **facts} for subject, facts in changes.items()}
+    )
 
 
 def says_nothing(item: Known) -> bool:

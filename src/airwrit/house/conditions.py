@@ -289,11 +289,7 @@ def _covered_by(row: HouseRow, facts: Facts, law: Law) -> Outcome:
 def _covering(row: HouseRow, facts: Facts) -> Iterable[Facts]:
     """The papers that name the subject, and those that cover the whole program."""
     link = COVERS_AIRCRAFT if row.about == "aircraft" else COVERS_PERSON
-    yield from facts.linking(link)
-    for subject in facts.state.holding(COVERS_ALL, True):
-        paper = facts.at(subject)
-        if paper[COVERS_ALL]:
-            yield paper
+    return facts.linking(link, for_all=COVERS_ALL)
 
 
 CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {

@@ -148,7 +148,7 @@ def _settled(state: State, day: date) -> State | None:
         for subject, key in clash.places:
             held = state.held[subject][key]
             changes.setdefault(subject, {})[key] = Held(held.value, Why.CONFLICT, held.origins)
-    return with_held(state, changes, clashes, day)
+    return with_held(state, changes).with_clashes(clashes, day)
 
 
 def _clashes(state: State, law: Law) -> Iterator[Clash]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -13,7 +13,8 @@ from typing import NamedTuple, TypedDict, TypeVar, Unpack
 from airwrit.base.verdict import Margin, Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.document import DocumentShows
-from airwrit.facts.state import Facts, Look, State, Used
+from airwrit.facts.looks import LookedAt, Used
+from airwrit.facts.state import Facts, State
 from airwrit.law.contradictions import settled
 from airwrit.law.parameters import Law, LawReading, Param
 
@@ -52,8 +53,8 @@ class Rule:
     """One question of the law, or of a house rule, about one kind of subject: all that answers and faces know of it.
 
     `shown_by` are the documents that are evidence for it; `has_last_day` tells that its findings may name a last day, and
-    `lapse` is the code of its finding once that day has passed. A house rule names its `document` and brings its own texts
-    by code; a rule of the law has neither.
+    `lapse` is the code of its finding once that day has passed. `upon` are rules asked besides, of recreation, by the code
+    of its last finding. A house rule names its `document` and brings its own texts by code; a rule of the law has neither.
     """
 
     name: str
@@ -64,6 +65,7 @@ class Rule:
     shown_by: tuple[DocumentShows, ...] = ()
     has_last_day: bool = False
     lapse: str = "lapsed"
+    upon: Mapping[str, Rule] = field(default_factory=dict)
     document: str = ""
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
@@ -75,7 +77,7 @@ class Finding(NamedTuple):
     subject: str
     use: UsedFor | None
     outcome: Outcome
-    looks: Collection[Look]
+    looks: LookedAt
     law: tuple[LawReading, ...]
 
     @property
@@ -106,7 +108,7 @@ def judge(rule: Rule, state: State, subject: str, use: UsedFor, day: date) -> Fi
     facts, law = Facts(state, subject, use), Law(day)
     outcome = outcome_of(rule, facts, law)
     told = use if facts.asked_use else None
-    return Finding(rule, subject, told, outcome, tuple(facts.looks), tuple(law.used))
+    return Finding(rule, subject, told, outcome, facts.looks, tuple(law.used))
 
 
 def judge_uses(rule: Rule, state: State, subject: str, day: date) -> tuple[Finding, ...]:
@@ -115,6 +117,13 @@ def judge_uses(rule: Rule, state: State, subject: str, day: date) -> tuple[Findi
     if first.use is None:
         return (first,)
     return (first, judge(rule, state, subject, UsedFor.RECREATION, day))
+
+
+def findings_of(rule: Rule, state: State, subject: str, day: date) -> tuple[Finding, ...]:
+    """The findings of a rule for each use, and that of the rule that is asked besides."""
+    found = judge_uses(rule, state, subject, day)
+    besides = rule.upon.get(found[-1].outcome.code)
+    return found if besides is None else (*found, judge(besides, state, subject, UsedFor.RECREATION, day))
 
 
 class More(TypedDict, total=False):

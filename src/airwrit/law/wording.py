@@ -21,7 +21,8 @@ from airwrit.base.errors import BadLawFile
 from airwrit.base.sentences import sentence, with_section
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.keys.service import HOLDS
-from airwrit.facts.state import State, Used
+from airwrit.facts.looks import Used
+from airwrit.facts.state import State
 from airwrit.facts.statement import BY_MODEL
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import ContradictionText, settled, told

@@ -211,3 +211,29 @@ def test_what_ended_an_open_statement_does_not_hang_on_the_order() -> None:
     known = (says("ann"), says("bob", "2026-01-04", "2026-01-01"), says("ann", "2026-01-04T00:00Z"))
     for order in (known, known[::-1]):
         assert held("2026-01-04T00:00Z", *order) == "ann"
+
+
+def test_what_was_indexed_goes_on_but_for_keys_that_changed() -> None:
+    """Whatever is held otherwise, new or gone, a state made out of another answers as one made afresh."""
+    before = fleet()
+    held_now = dict(before.held)
+    assert before.holding(PART_OF, "A") == ["part/1"]
+    assert before.holding(REGISTRATION, "N") == ["aircraft/A", "aircraft/B"]
+    assert before.subjects("part") == ["part/1"]
+    changes: tuple[tuple[dict[str, dict[Key[Any], Held]], tuple[str, ...]], ...] = (
+        ({"part/1": {PART_OF: Held("B")}}, ()),
+        ({"part/2": {PART_OF: Held("A")}}, ()),
+        ({"part/1": {PART_WEIGHT: Held(Decimal(6))}}, ()),
+        ({"part/1": {PART_OF: Held("A", Why.DAMAGED)}}, ()),
+        ({}, ("part/1", "part/none")),
+        ({"aircraft/B": {}}, ("part/1",)),
+    )
+    for facts, gone in changes:
+        made = before.with_facts(facts, gone)
+        afresh = State(EMPTY, KNOWN_AT, {k: v for k, v in {**held_now, **facts}.items() if k not in gone})
+        assert list(made.held.items()) == list(afresh.held.items())
+        for key in (PART_OF, REGISTRATION):
+            for name in ("A", "B", "N"):
+                assert made.holding(key, name) == afresh.holding(key, name)
+            assert made.doubtful(key) == afresh.doubtful(key)
+        assert made.subjects("part") == afresh.subjects("part")

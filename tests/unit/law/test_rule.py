@@ -9,7 +9,7 @@ import pytest
 
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.keys.aircraft import PART_OF, USED_FOR
 from airwrit.facts.state import Facts, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.parameters import Law
@@ -28,7 +28,9 @@ from airwrit.law.rule import (
 
 DAY = date(2026, 11, 24)
 STATE = state_of(
-    [Known(Statement("aircraft/A", "used_for", "work"))], DAY, datetime(2026, 11, 24, tzinfo=UTC)
+    [Known(Statement("aircraft/A", "used_for", "work")), Known(Statement("part/1", "part_of", "A"))],
+    DAY,
+    datetime(2026, 11, 24, tzinfo=UTC),
 )
 
 
@@ -105,8 +107,8 @@ def test_a_rule_that_asks_for_the_use_gives_a_finding_each() -> None:
 
 
 def test_a_linked_subject_asks_for_the_use_of_the_question() -> None:
-    asking = rule(lambda facts, _: met(facts.at("aircraft/B").use))
-    assert judge(asking, STATE, "aircraft/A", UsedFor.RECREATION, DAY).use is UsedFor.RECREATION
+    asking = rule(lambda facts, _: met(facts.linked(PART_OF).use))
+    assert judge(asking, STATE, "part/1", UsedFor.RECREATION, DAY).use is UsedFor.RECREATION
 
 
 def test_a_use_of_the_rules_own_choosing_is_not_the_questions() -> None:

@@ -40,7 +40,8 @@ from airwrit.facts.choices import OwnerKind, RegistrationKind
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import CANCELLED_ON, ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.state import Facts, Held, State, Used, with_held
+from airwrit.facts.looks import Used
+from airwrit.facts.state import Facts, Held, State, with_held
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import FILING_DATA, PART_47_TEMPORARY_MONTHS, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.fees import price_of_certificate

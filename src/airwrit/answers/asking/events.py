@@ -22,7 +22,8 @@ from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, USED_FOR
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import FLOWN_FOR
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
-from airwrit.facts.state import State, Used
+from airwrit.facts.looks import Used
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import USE_STATED_RULE

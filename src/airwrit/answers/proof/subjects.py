@@ -13,7 +13,8 @@ from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.document import DOCUMENT_OF, attached_to
 from airwrit.facts.keys.program import log_subject
 from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.state import Look, State
+from airwrit.facts.looks import NamedLook
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.law.rule import Finding
 from airwrit.ledger.clock import steps_back
@@ -62,7 +63,7 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
     """Every look over all subjects, each once."""
     seen: set[Search] = set()
     for finding in findings:
-        before: Look | None = None
+        before: NamedLook | None = None
         for subject, key, closed in finding.looks:
             search = None
             if closed and TABLES[key.table] != kind_of(subject):
@@ -78,7 +79,7 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
             before = (subject, key, closed)
 
 
-def _is_looked_for(before: Look, subject: str, key: Key[Any]) -> bool:
+def _is_looked_for(before: NamedLook, subject: str, key: Key[Any]) -> bool:
     """Whether the look before was at the value for which a look over all subjects then looked under a key."""
     return before[0] == subject and not before[2] and key.same_thing(before[1])
 

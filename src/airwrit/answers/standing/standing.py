@@ -12,11 +12,10 @@ from airwrit.answers.standing.due import Due, due_items
 from airwrit.answers.standing.headline import SubjectStanding, rows_decided, rows_of
 from airwrit.answers.standing.missing import MissingFact, gaps_of
 from airwrit.answers.standing.report import Report
-from airwrit.answers.standing.reuse import NOTHING_KEPT, ReusedFindings, kept_findings
 from airwrit.answers.standing.shared_numbers import one_number_each
 from airwrit.base.days import When, day_of
 from airwrit.base.errors import UsageError
-from airwrit.facts.choices import CrewRole, UsedFor
+from airwrit.facts.choices import CrewRole
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import FOR_COUNSEL
@@ -24,12 +23,11 @@ from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.state import NOTHING_HELD, State, state_of
 from airwrit.facts.statement import Known, Problem, Source
-from airwrit.facts.vocabulary import kind_of
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
-from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
-from airwrit.law.aircraft.weight import WEIGHT_EXEMPTION_RULE
 from airwrit.law.parameters import FIRST_DAY
-from airwrit.law.rule import Bears, Finding, Rule, judge, judge_uses
+from airwrit.law.review import Review, review, reviewed_again
+from airwrit.law.rule import Bears, Rule
 from airwrit.law.rulebook import RULES
 
 ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
@@ -37,9 +35,7 @@ ASKED: Mapping[str, tuple[Rule, ...]] = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }
 """The rules of the law that a standing asks, by kind of subject."""
-_Rules = Mapping[str, tuple[Rule, ...]]
 _PILOT = FLIES_AT_ALL_RULE
-_REGISTERED, _LIGHT = MUST_BE_REGISTERED_RULE, WEIGHT_EXEMPTION_RULE
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +47,7 @@ class Standing:
     due: tuple[Due, ...]
     gaps: tuple[MissingFact, ...]
     left: tuple[tuple[str, date | None], ...]
+    review: Review
 
 
 def standing(
@@ -67,8 +64,8 @@ def standing(
     """How every aircraft and person stands on `on`, by the law of that day and the house rules given.
 
     `known` are statements, or the state that they make. What is found on papers marked for counsel counts and is withheld,
-    unless `counsel` asks for it. `like` is a standing of the same day: what it found is taken over where nothing that was
-    looked at is held otherwise. UsageError before the first day read.
+    unless `counsel` asks for it. `like` is a standing of the same day: what it found is taken over where nothing that it
+    hangs on is held otherwise. UsageError before the first day read.
     """
     if day_of(on) < FIRST_DAY:
         raise UsageError(
@@ -81,46 +78,36 @@ def standing(
     state, shared = one_number_each(state)
     state, against = without_contradictions(state)
     left = _left(state)
-    subjects = _subjects(state, {subject for subject, _ in left})
-    rules = _rules_asked(house)
-    kept = _taken_over(like, state, rules)
-    judged, asked = _judge_all(state, subjects, rules, kept)
-    findings = list(chain.from_iterable(judged.values()))
+    asked = _asked(state, {subject for subject, _ in left}, house)
+    goes_on = like is not None and like.report.on == state.on
+    found = (
+        reviewed_again(like.review, state, asked) if like and goes_on else review(state, day_of(on), asked)
+    )
+    findings = tuple(chain.from_iterable(found.findings.values()))
     hidden = set() if counsel else for_counsel(state)
     told = [problem for problem in against if hidden.isdisjoint(subject for subject, _ in problem.spoils)]
     report = Report(
         "standing",
         state,
-        tuple(asked),
-        tuple([f for f in findings if f.subject not in hidden] if hidden else findings),
+        tuple(chain.from_iterable(zip([r.name for r in rules], repeat(one)) for one, rules in asked.items())),
+        tuple([f for f in findings if f.subject not in hidden]) if hidden else findings,
         (*problems, *shared, *told),
         tuple(sources),
         tuple([f for f in findings if f.subject in hidden] if hidden else ()),
     )
-    rows = rows_of(state, judged, {} if like is None else _rows_kept(like.rows, kept))
-    return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left)
+    rows = rows_of(state, found.findings, _rows_kept(like.rows, found) if like and goes_on else {})
+    return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left, found)
 
 
-def _taken_over(like: Standing | None, state: State, rules: _Rules) -> ReusedFindings:
-    """What a standing of the same day found that holds in this state too."""
-    if like is None or like.report.on != state.on:
-        return NOTHING_KEPT
-    kept = kept_findings((*like.report.findings, *like.report.withheld), like.report.state, state)
-    firsts: dict[str, Sequence[Finding]] = {}
-    for subject, found in kept.whole.items():
-        firsts.setdefault(kind_of(subject), found)
-    by_the_same = all(_asked_of(found) == rules[kind] for kind, found in firsts.items())
-    return kept if by_the_same else ReusedFindings({}, kept.parts)
-
-
-def _asked_of(findings: Iterable[Finding]) -> tuple[Rule, ...]:
-    """The rules asked of a subject, in their order."""
-    return tuple(dict.fromkeys(finding.rule for finding in findings if finding.rule is not _LIGHT))
-
-
-def _rows_kept(rows: Iterable[SubjectStanding], kept: ReusedFindings) -> Mapping[str, SubjectStanding]:
-    """The rows all of whose findings are kept, those about the owner too."""
-    return {row.subject: row for row in rows if all(subject in kept.whole for subject in row.about)}
+def _rows_kept(rows: Iterable[SubjectStanding], found: Review) -> Mapping[str, SubjectStanding]:
+    """The rows of an earlier standing that a review leaves as they are."""
+    anew = found.anew or frozenset()
+    other = set(anew)
+    for subject in anew:
+        for key in (REGISTRATION, OWNER):
+            if key.links_to == kind_of(subject):
+                other.update(found.state.holding(key, id_of(subject)))
+    return {row.subject: row for row in rows if row.subject not in other}
 
 
 def _left(state: State) -> tuple[tuple[str, date | None], ...]:
@@ -156,26 +143,14 @@ def for_counsel(state: State) -> set[str]:
     return {subject for subject, held in marks.items() if held is not None and held.value is not False}
 
 
-def _rules_asked(house: Sequence[Rule]) -> _Rules:
-    """The rules asked of each kind of subject: the law's first, so that they explain a headline before the house's."""
-    own = {kind: tuple(rule for rule in house if rule.about == kind) for kind in ASKED_KINDS}
-    return {kind: ASKED[kind] + own[kind] for kind in ASKED_KINDS}
-
-
-def _judge_all(
-    state: State, subjects: dict[str, list[str]], rules: _Rules, kept: ReusedFindings
-) -> tuple[dict[str, Sequence[Finding]], list[tuple[str, str]]]:
-    """The findings about each subject, and which rule was asked of whom."""
-    judged: dict[str, Sequence[Finding]] = {}
-    asked: list[tuple[str, str]] = []
-    day = day_of(state.on)
-    for kind in ASKED_KINDS:
-        for subject in subjects[kind] if rules[kind] else ():
-            mine = rules_asked_about(state, subject, rules[kind])
-            asked += zip([rule.name for rule in mine], repeat(subject))
-            whole = kept.whole.get(subject)
-            judged[subject] = _judged(state, day, mine, subject, kept) if whole is None else whole
-    return judged, asked
+def _asked(state: State, left: set[str], house: Sequence[Rule]) -> Mapping[str, tuple[Rule, ...]]:
+    """The rules asked of each subject: the law's first, so that they explain a headline before the house's."""
+    asked: dict[str, tuple[Rule, ...]] = {}
+    for kind, subjects in _subjects(state, left).items():
+        rules = ASKED[kind] + tuple(rule for rule in house if rule.about == kind)
+        if rules:
+            asked.update((subject, rules_asked_about(state, subject, rules)) for subject in subjects)
+    return asked
 
 
 def rules_asked_about(state: State, subject: str, rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
@@ -183,18 +158,3 @@ def rules_asked_about(state: State, subject: str, rules: tuple[Rule, ...]) -> tu
     role = state.held.get(subject, NOTHING_HELD).get(CREW_ROLE)
     is_no_pilot = role is not None and role.why is None and role.value is not CrewRole.PILOT
     return (_PILOT,) if is_no_pilot else rules
-
-
-def _judged(
-    state: State, day: date, rules: tuple[Rule, ...], subject: str, kept: ReusedFindings
-) -> list[Finding]:
-    """What the rules find of a subject; what is kept is not asked again."""
-    findings: list[Finding] = []
-    for rule in rules:
-        found = kept.parts.get((rule, subject)) or judge_uses(rule, state, subject, day)
-        findings += found
-        if rule is _REGISTERED and found[-1].outcome.code == "light":
-            findings += kept.parts.get((_LIGHT, subject)) or (
-                judge(_LIGHT, state, subject, UsedFor.RECREATION, day),
-            )
-    return findings

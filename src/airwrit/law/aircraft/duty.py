@@ -36,7 +36,6 @@ from airwrit.facts.keys.registration import (
 )
 from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.weight import small_aircraft_limit, weight_exemption
 from airwrit.law.parameters import Law, parameter
@@ -181,10 +180,9 @@ def cancelled(certificate: Facts) -> tuple[str, date] | None:
 
 def _ended_with_owner(certificate: Facts, law: Law) -> tuple[str, date] | None:
     """What befell the owner named on the certificate that ends it, and when; None when nothing of the kind is on file."""
-    named = certificate.on_file(REGISTERED_TO)
-    if named is None:
+    owner = certificate.linked_on_file(REGISTERED_TO)
+    if owner is None:
         return None
-    owner = certificate.at(subject_named("owner", named))
     died = happened(owner, OWNER_DIED_ON)
     if died is not None:
         last = add_days(died, law[DAYS_AFTER_DEATH])

@@ -35,7 +35,6 @@ from airwrit.facts.keys.registration import (
 )
 from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.certificate import is_part_47
 from airwrit.law.aircraft.duty import (
     cancelled,
@@ -259,10 +258,9 @@ def _ends(facts: Facts, law: Law) -> list[tuple[date, Days]]:
 
 def _ends_of_holder(certificate: Facts, law: Law) -> list[tuple[date, Days]]:
     """What befell the one named on a Part 47 certificate and calls for returning it."""
-    named = certificate.on_file(REGISTERED_TO)
-    if named is None:
+    holder = certificate.linked_on_file(REGISTERED_TO)
+    if holder is None:
         return []
-    holder = certificate.at(subject_named("owner", named))
     found: list[tuple[date, Days]] = []
     for key, param in ((OWNER_DIED_ON, RETURN_DAYS_AFTER_DEATH), (CITIZENSHIP_LOST_ON, RETURN_DAYS)):
         day = happened(holder, key)

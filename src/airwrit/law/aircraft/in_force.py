@@ -23,7 +23,7 @@ from airwrit.law.aircraft.duty import (
     why_no_duty,
 )
 from airwrit.law.aircraft.renewal import certificate_in_term
-from airwrit.law.aircraft.weight import weight_exemption
+from airwrit.law.aircraft.weight import WEIGHT_EXEMPTION_RULE, weight_exemption
 from airwrit.law.holder.certificate_holder import not_void_for, registered_to_owner
 from airwrit.law.holder.owner import owner_eligible
 from airwrit.law.parameters import Law, parameter
@@ -61,6 +61,7 @@ MUST_BE_REGISTERED_RULE = Rule(
     must_be_registered,
     topic=Topic.REGISTRATION,
     shown_by=(DocumentShows.REGISTRATION,),
+    upon={"light": WEIGHT_EXEMPTION_RULE},
 )
 
 

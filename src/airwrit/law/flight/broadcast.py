@@ -16,7 +16,6 @@ from airwrit.facts.keys.over_people import (
     LANDED_PROMPTLY,
 )
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.remote_id import BINDS, IN_SIGHT, beyond_part_89
 from airwrit.law.flight.regime import has_begun, part_107_flight
 from airwrit.law.parameters import Law, law_of_event, parameter
@@ -40,8 +39,8 @@ def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
         return no_duty("not_binding_yet")
     if not then[LAND]:
         return no_duty("not_asked")
-    flown = facts.on_file(FLIGHT_AIRCRAFT)
-    if flown is not None and beyond_part_89(facts.at(subject_named("aircraft", flown)), then):
+    flown = facts.linked_on_file(FLIGHT_AIRCRAFT)
+    if flown is not None and beyond_part_89(flown, then):
         return no_duty("no_duty_of_remote_id")
     return met("landed") if facts[LANDED_PROMPTLY] else not_met("not_landed")
 

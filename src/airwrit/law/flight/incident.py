@@ -36,7 +36,6 @@ from airwrit.facts.keys.incident import (
     WRECKAGE_KEPT,
 )
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
 from airwrit.law.flight.other_law import beyond_part_107
@@ -104,10 +103,8 @@ REPORT_107_9_RULE = Rule("report_107_9", "incident", Bears.ANSWER, report_107_9)
 
 def _beyond_part_107(facts: Facts, law: Law) -> Outcome | None:
     """Why 107.9 does not reach what the aircraft did: 55 lb or more, a COA, other law; None where it does."""
-    flown = facts.on_file(INCIDENT_AIRCRAFT)
-    if flown is None:
-        return None
-    return beyond_part_107(facts.at(subject_named("aircraft", flown)), law, None)
+    flown = facts.linked_on_file(INCIDENT_AIRCRAFT)
+    return None if flown is None else beyond_part_107(flown, law, None)
 
 
 def _damage_counts(facts: Facts, limit: Decimal) -> bool:

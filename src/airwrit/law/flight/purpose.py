@@ -28,7 +28,6 @@ from airwrit.facts.keys.flight import (
 )
 from airwrit.facts.keys.limits import FLIGHT_UNDER
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
@@ -130,9 +129,9 @@ def _under_no_other_law(facts: Facts) -> Outcome:
     """A flight said to be made under a COA or other law, or with an aircraft whose flights are, is none of the exception."""
     under = facts.on_file(FLIGHT_UNDER)
     if under is None:
-        flown = facts.on_file(FLIGHT_AIRCRAFT)
+        flown = facts.linked_on_file(FLIGHT_AIRCRAFT)
         if flown is not None:
-            under = facts.at(subject_named("aircraft", flown)).on_file(OPERATED_UNDER)
+            under = flown.on_file(OPERATED_UNDER)
     if under in (None, OperatedUnder.PART_107):
         return met("all_hold")
     return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
@@ -150,10 +149,8 @@ def _low_enough(facts: Facts, law: Law) -> Outcome:
     """Whether it keeps to the ceiling of recreation, or in controlled airspace to that of its authorization."""
     height = recreational_ceiling(facts, law)
     if height.verdict is Verdict.NOT_APPLICABLE:
-        held = facts.on_file(FLIGHT_AUTHORIZATION)
-        if held is None:
-            return _as_said_to_be_authorized(facts, law)
-        return covered(facts, facts.at(subject_named("paper", held)))
+        paper = facts.linked_on_file(FLIGHT_AUTHORIZATION)
+        return _as_said_to_be_authorized(facts, law) if paper is None else covered(facts, paper)
     code = {Verdict.MET: "all_hold", Verdict.NOT_MET: "height"}.get(height.verdict)
     if code is None:
         return height._replace(code="height_in_doubt") if height.code == "within_doubt" else height

@@ -16,7 +16,6 @@ from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL
 from airwrit.facts.keys.limits import FLIGHT_UNDER, HEIGHT_ERROR
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
 from airwrit.facts.state import Facts
-from airwrit.facts.vocabulary import subject_named
 from airwrit.law.flight.other_law import UNDER_PART_107, beyond_part_107
 from airwrit.law.holder.pilot import part_107_pilot
 from airwrit.law.parameters import Law, Param, parameter
@@ -38,9 +37,9 @@ def part_107_flight(facts: Facts, law: Law, *switches: Param[bool]) -> Outcome |
 def _under_other_law(facts: Facts, law: Law) -> Outcome | None:
     """Why Part 107 does not reach the flight; None where it does."""
     under = facts.on_file(FLIGHT_UNDER)
-    flown = facts.on_file(FLIGHT_AIRCRAFT)
+    flown = facts.linked_on_file(FLIGHT_AIRCRAFT)
     if flown is not None:
-        return beyond_part_107(facts.at(subject_named("aircraft", flown)), law, under)
+        return beyond_part_107(flown, law, under)
     if under is None or under in UNDER_PART_107:
         return None
     return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")

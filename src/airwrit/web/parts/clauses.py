@@ -10,7 +10,8 @@ from airwrit.answers.history.shown import PRIVATE
 from airwrit.answers.standing.report import counts
 from airwrit.base.verdict import Margin, Verdict, Why
 from airwrit.facts.key import Key
-from airwrit.facts.state import State, Used
+from airwrit.facts.looks import Used
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.rule import Bears, Finding
