@@ -79,7 +79,7 @@ def program() -> Facts:
     return found
 
 
-def asked(held: Raw) -> Mapping[str, tuple[Rule, ...]]:
+def asked(held: Facts) -> Mapping[str, tuple[Rule, ...]]:
     """Every rule, of every subject held or pointed at."""
     subjects = dict.fromkeys(held)
     for mine in held.values():
@@ -89,7 +89,7 @@ def asked(held: Raw) -> Mapping[str, tuple[Rule, ...]]:
     return {subject: rules_about(kind_of(subject)) for subject in subjects}
 
 
-def changed(held: Raw, changes: Sequence[Change]) -> Raw:
+def changed(held: Facts, changes: Sequence[Change]) -> Facts:
     """What is held once some facts are held otherwise or no longer; those left alone stay the very same."""
     found = dict(held)
     for subject, key, value in changes:

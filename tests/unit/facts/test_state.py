@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -11,10 +12,10 @@ from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.key import Raw
+from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION
 from airwrit.facts.keys.registration import EXPIRES_ON
-from airwrit.facts.state import Facts, State, state_of
+from airwrit.facts.state import Facts, Held, State, state_of
 from airwrit.facts.statement import Known, Statement
 
 KNOWN_AT = datetime(2026, 11, 24, tzinfo=UTC)

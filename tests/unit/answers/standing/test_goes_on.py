@@ -91,7 +91,7 @@ def test_only_what_hangs_on_a_change_is_judged_again() -> None:
     subject = state.subjects("aircraft")[0]
     after = with_held(state, {subject: {MARK_PLACE: Held(MarkPlace.NOT_MARKED), MARK_TEXT: Held("X")}})
     taken = standing(after, DAY, KNOWN_AT, house=house, like=base).review
-    assert taken.anew == {subject}
+    assert taken.anew == frozenset({subject})
     before = base.review.findings
     assert all(mine is before[one] for one, mine in taken.findings.items() if one != subject)
     anew = {
