@@ -9,7 +9,7 @@ from datetime import date, datetime
 from functools import lru_cache
 from typing import Any, NamedTuple, TypeVar
 
-from airwrit.base.days import EARLIEST, Order, When, order_of
+from airwrit.base.days import EARLIEST, Order, When, day_of, order_of
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, Raw, value_of
@@ -206,6 +206,11 @@ class Facts:
     def on(self) -> When:
         """The day or instant of the question."""
         return self._state.on
+
+    @property
+    def known_on(self) -> date:
+        """The day up to which all that was told counts."""
+        return day_of(self._state.known_at)
 
     @property
     def use(self) -> UsedFor:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from airwrit.base.days import day_of
 from airwrit.facts.key import Key
 from airwrit.facts.looks import Look, Path, Step, Way, watched_by
 from airwrit.facts.state import NOTHING_HELD, State, changed_keys
@@ -66,6 +67,10 @@ class Review:
     anew: frozenset[str] | None
     hanging: Hanging
 
+    def goes_on_to(self, state: State) -> bool:
+        """Whether another state may be reviewed by this one: it is of the same day or instant, known on the same day."""
+        return self.state.on == state.on and day_of(self.state.known_at) == day_of(state.known_at)
+
     def again(self, touched: Iterable[Fact], after: State) -> Mapping[str, set[Rule]]:
         """The rules to be asked again, by subject, where some facts are held otherwise in the state `after`."""
         again: dict[str, set[Rule]] = defaultdict(set)
@@ -91,7 +96,7 @@ def review(state: State, day: date, asked: Asked) -> Review:
 
 
 def reviewed_again(before: Review, state: State, asked: Asked) -> Review:
-    """The review of another state of the same day: only what hangs on facts that are held otherwise is asked again."""
+    """The review of a state that another one goes on to: only what hangs on facts that are held otherwise is asked again."""
     state, day = settled(state, before.law_on), before.law_on
     touched = list(facts_changed(before.state, state))
     again = before.again(touched, state)

@@ -70,7 +70,7 @@ def _issued(facts: Facts) -> date | None:
         issued = facts.quietly().linked(REGISTRATION).on_file(ISSUED_ON)
     except Undecided:
         return None
-    return None if issued is not None and issued > day_of(facts.state.known_at) else issued
+    return None if issued is not None and issued > facts.known_on else issued
 
 
 def in_service(facts: Facts, law: Law) -> Outcome:

@@ -148,7 +148,7 @@ def test_a_fault_of_ours_is_a_page_without_its_inside(
     def broken(self: Workspace, asked: object) -> None:
         raise KeyError("secret-inside")
 
-    monkeypatch.setattr(Workspace, "standing", broken)
+    monkeypatch.setattr(Workspace, "judged_on", broken)
     answer = visitor(raise_server_exceptions=False).get("/standing")
     assert answer.status_code == 500
     assert "secret-inside" not in answer.text
