@@ -79,10 +79,11 @@ def standing(
     state, against = without_contradictions(state)
     left = _left(state)
     asked = _asked(state, {subject for subject, _ in left}, house)
-    goes_on = like is not None and like.report.on == state.on
-    found = (
-        reviewed_again(like.review, state, asked) if like and goes_on else review(state, day_of(on), asked)
-    )
+    earlier = like if like is not None and like.review.goes_on_to(state) else None
+    if earlier is None:
+        found = review(state, day_of(on), asked)
+    else:
+        found = reviewed_again(earlier.review, state, asked)
     findings = tuple(chain.from_iterable(found.findings.values()))
     hidden = set() if counsel else for_counsel(state)
     told = [problem for problem in against if hidden.isdisjoint(subject for subject, _ in problem.spoils)]
@@ -95,7 +96,7 @@ def standing(
         tuple(sources),
         tuple([f for f in findings if f.subject in hidden] if hidden else ()),
     )
-    rows = rows_of(state, found.findings, _rows_kept(like.rows, found) if like and goes_on else {})
+    rows = rows_of(state, found.findings, {} if earlier is None else _rows_kept(earlier.rows, found))
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left, found)
 
 

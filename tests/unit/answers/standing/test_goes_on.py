@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -115,6 +116,17 @@ def test_another_day_takes_nothing_over() -> None:
     later = State(DAY.replace(year=DAY.year + 3), KNOWN_AT, state.held)
     anew = standing(later, later.on, KNOWN_AT, house=house)
     assert standing(later, later.on, KNOWN_AT, house=house, like=base).report.findings == anew.report.findings
+
+
+def test_what_is_known_on_another_day_is_judged_anew() -> None:
+    """An aircraft whose certificate was still to come when it was first judged."""
+    state, house, base = demo()
+    later = KNOWN_AT + timedelta(days=400)
+    moved = State(DAY, later, state.held)
+    anew = standing(moved, DAY, later, house=house)
+    taken = standing(moved, DAY, later, house=house, like=base)
+    assert taken.review.anew is None
+    assert taken.report.findings == anew.report.findings
 
 
 def test_one_that_was_passed_over_is_looked_at_once_more_is_said_of_it() -> None:

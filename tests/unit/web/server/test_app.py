@@ -169,7 +169,7 @@ def test_a_machine_that_cannot_go_on_is_told_in_a_line(
     def full(self: Workspace, asked: object) -> None:
         raise fault
 
-    monkeypatch.setattr(Workspace, "standing", full)
+    monkeypatch.setattr(Workspace, "judged_on", full)
     answer = visitor().get("/standing")
     assert answer.status_code == 507
     assert "This machine cannot go on" in answer.text
