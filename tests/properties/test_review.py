@@ -25,7 +25,7 @@ from airwrit.facts.state import Held, State, state_of
 from airwrit.facts.vocabulary import kind_of
 from airwrit.house.rules import read_house
 from airwrit.intake.sheets import read_sheets
-from airwrit.law.review import Review, review, reviewed_again
+from airwrit.law.review import Review, review
 from airwrit.law.rule import Rule
 from airwrit.law.rulebook import RULES
 from tests.unit.answers.told import DAY, firm_aircraft, known_of
@@ -141,7 +141,7 @@ def test_a_review_that_goes_on_finds_what_a_review_of_all_finds(steps: list[list
     for step in steps:
         held = changed(held, step)
         state = State(DAY, KNOWN_AT, held)
-        kept = reviewed_again(kept, state, asked(held))
+        kept = review(state, DAY, asked(held), kept)
         same(kept, review(state, DAY, asked(held)))
 
 
@@ -173,7 +173,7 @@ def test_a_change_reaches_whom_it_bears_on(change: Change, reaches: set[str] | N
     if reaches is not None:
         assert again.keys() & aircraft == reaches & aircraft
     same(
-        reviewed_again(first, State(DAY, KNOWN_AT, after), asked(after)),
+        review(State(DAY, KNOWN_AT, after), DAY, asked(after), first),
         review(State(DAY, KNOWN_AT, after), DAY, asked(after)),
     )
 
@@ -196,4 +196,4 @@ def test_a_serial_listed_elsewhere_reaches_the_aircraft_that_broadcasts_it() -> 
     other = next(one for one in held if kind_of(one) == "aircraft" and one != "aircraft/K")
     after = State(DAY, KNOWN_AT, changed(held, [(other, LISTED_SERIAL, Held(serial))]))
     assert "aircraft/K" in first.again([(other, LISTED_SERIAL)], after)
-    same(reviewed_again(first, after, asked(after.held)), review(after, DAY, asked(after.held)))
+    same(review(after, DAY, asked(after.held), first), review(after, DAY, asked(after.held)))

@@ -67,9 +67,10 @@ class Review:
     anew: frozenset[str] | None
     hanging: Hanging
 
-    def goes_on_to(self, state: State) -> bool:
-        """Whether another state may be reviewed by this one: it is of the same day or instant, known on the same day."""
-        return self.state.on == state.on and day_of(self.state.known_at) == day_of(state.known_at)
+    def goes_on_to(self, state: State, day: date) -> bool:
+        """Whether it holds in another state but for facts: one of the same day or instant, known on the same day, and law."""
+        known_on = day_of(self.state.known_at)
+        return self.law_on == day and self.state.on == state.on and known_on == day_of(state.known_at)
 
     def again(self, touched: Iterable[Fact], after: State) -> Mapping[str, set[Rule]]:
         """The rules to be asked again, by subject, where some facts are held otherwise in the state `after`."""
@@ -85,9 +86,15 @@ class Review:
         return again
 
 
-def review(state: State, day: date, asked: Asked) -> Review:
-    """What rules find of each subject by the law of a day."""
-    state, hanging = settled(state, day), Hanging()
+def review(state: State, day: date, asked: Asked, earlier: Review | None = None) -> Review:
+    """What rules find of each subject by the law of a day.
+
+    Where an earlier review goes on to the state, only what hangs on facts that are held otherwise is asked again.
+    """
+    state = settled(state, day)
+    if earlier is not None and earlier.goes_on_to(state, day):
+        return _gone_on(earlier, state, asked)
+    hanging = Hanging()
     made = {
         subject: tuple(_of_subject(state, day, subject, rules, hanging, {}))
         for subject, rules in asked.items()
@@ -95,9 +102,7 @@ def review(state: State, day: date, asked: Asked) -> Review:
     return Review(state, day, asked, made, None, hanging)
 
 
-def reviewed_again(before: Review, state: State, asked: Asked) -> Review:
-    """The review of a state that another one goes on to: only what hangs on facts that are held otherwise is asked again."""
-    state, day = settled(state, before.law_on), before.law_on
+def _gone_on(before: Review, state: State, asked: Asked) -> Review:
     touched = list(facts_changed(before.state, state))
     again = before.again(touched, state)
     anew = {subject for subject, _ in touched}
@@ -108,9 +113,9 @@ def reviewed_again(before: Review, state: State, asked: Asked) -> Review:
             made[subject] = earlier
             continue
         kept = _by_rule(earlier or (), before.asked.get(subject, ()), again.get(subject, ()))
-        made[subject] = tuple(_of_subject(state, day, subject, rules, before.hanging, kept))
+        made[subject] = tuple(_of_subject(state, before.law_on, subject, rules, before.hanging, kept))
         anew.add(subject)
-    return Review(state, day, asked, made, frozenset(anew), before.hanging)
+    return Review(state, before.law_on, asked, made, frozenset(anew), before.hanging)
 
 
 def _of_subject(

@@ -26,7 +26,7 @@ from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
 from airwrit.law.parameters import FIRST_DAY
-from airwrit.law.review import Review, review, reviewed_again
+from airwrit.law.review import Review, review
 from airwrit.law.rule import Bears, Rule
 from airwrit.law.rulebook import RULES
 
@@ -79,11 +79,7 @@ def standing(
     state, against = without_contradictions(state)
     left = _left(state)
     asked = _asked(state, {subject for subject, _ in left}, house)
-    earlier = like if like is not None and like.review.goes_on_to(state) else None
-    if earlier is None:
-        found = review(state, day_of(on), asked)
-    else:
-        found = reviewed_again(earlier.review, state, asked)
+    found = review(state, day_of(on), asked, None if like is None else like.review)
     findings = tuple(chain.from_iterable(found.findings.values()))
     hidden = set() if counsel else for_counsel(state)
     told = [problem for problem in against if hidden.isdisjoint(subject for subject, _ in problem.spoils)]
@@ -96,15 +92,16 @@ def standing(
         tuple(sources),
         tuple([f for f in findings if f.subject in hidden] if hidden else ()),
     )
-    rows = rows_of(state, found.findings, {} if earlier is None else _rows_kept(earlier.rows, found))
+    rows = rows_of(state, found.findings, {} if like is None else _rows_kept(like.rows, found))
     return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left, found)
 
 
 def _rows_kept(rows: Iterable[SubjectStanding], found: Review) -> Mapping[str, SubjectStanding]:
     """The rows of an earlier standing that a review leaves as they are."""
-    anew = found.anew or frozenset()
-    other = set(anew)
-    for subject in anew:
+    if found.anew is None:
+        return {}
+    other = set(found.anew)
+    for subject in found.anew:
         for key in (REGISTRATION, OWNER):
             if key.links_to == kind_of(subject):
                 other.update(found.state.holding(key, id_of(subject)))
