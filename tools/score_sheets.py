@@ -71,7 +71,8 @@ def scored(book: Book | None, truth: Truth, lexicon: Lexicon, lines: list[str]) 
     intake = None
     if book is not None:
         try:
-            intake = intake_of([book], Answers(owner=truth["options"].get("owner")), lexicon)
+            answers = Answers(owner=truth["options"].get("owner"), read_on=date.fromisoformat(truth["on"]))
+            intake = intake_of([book], answers, lexicon)
         except AirwritError as refusal:
             lines.append(f"  refused: {refusal}")
     if truth.get("refuse"):

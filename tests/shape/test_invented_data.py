@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 import csv
+import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator
@@ -24,6 +25,9 @@ from tests.shape.tree import ROOT, write_tree
 
 FOLDERS = ("benchmarks", "docs", "reliability", "src", "tests", "tools")
 CHECKS = ROOT / "tests" / "checks"
+CORPUS = ROOT / "tests" / "corpus"
+"""Sheets of many hands, with names and numbers of their own; they have a test of their own."""
+CORPUS_NUMBER = re.compile(r"FA[0O]?\d{1,2}TEST[0O]?\d{1,2}|N[1-9]\d?|N00TST")
 WORD = re.compile(r"[\w.-]+")
 NUMBER = re.compile(r"(?=[A-Z]*[0-9])[0-9A-Z]{2,20}")
 REGISTRATION = re.compile(r"FA(?=[0-9A-Z]*[0-9])[0-9A-Z]{2,18}")
@@ -177,8 +181,21 @@ def _texts() -> list[Path]:
         for path in project_files(ROOT)
         if path.suffix in ours
         and path.name != Path(__file__).name
+        and CORPUS not in path.parents
         and path.relative_to(ROOT).parts[0] in (*FOLDERS, "README.md", "CHANGELOG.md")
     ]
+
+
+def test_registrations_of_the_corpus_are_of_a_form_that_nobody_holds() -> None:
+    """A registration in the truths of the corpus is FA, two digits, TEST and two digits, or an N-number of at most two."""
+    found = {
+        str(subject["facts"]["registration"])
+        for path in sorted(CORPUS.rglob("*.truth.json"))
+        for subject in json.loads(path.read_text(encoding="utf-8"))["subjects"]
+        if subject["facts"].get("registration")
+    }
+    assert found
+    assert {number for number in found if not CORPUS_NUMBER.fullmatch(number)} == set()
 
 
 def test_numbers_are_of_blocks_that_nobody_holds() -> None:

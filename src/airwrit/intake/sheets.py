@@ -40,11 +40,15 @@ _ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "t
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What the user answered beforehand: a mapping of columns, how dates like 3/4/2026 are meant, who owns all aircraft."""
+    """What the user answered beforehand: a mapping of columns, how dates like 3/4/2026 are meant, who owns all aircraft.
+
+    `read_on` is the day of reading, after which nothing can have been done yet.
+    """
 
     mapping: Plans | None = None
     dates: DateOrder | None = None
     owner: str | None = None
+    read_on: date | None = None
 
 
 NO_ANSWERS = Answers()
@@ -313,6 +317,7 @@ def _read_all(
         _aircraft_under(tables),
         answers.dates,
         _shown_orders(tables),
+        answers.read_on,
         {},
     )
     results: list[tuple[Table, Told]] = []

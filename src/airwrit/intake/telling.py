@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any, NamedTuple
 
 from airwrit.facts.key import Key
@@ -33,7 +34,7 @@ from airwrit.facts.keys.service import NOT_UNDERSTOOD, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.cells import Kind
-from airwrit.intake.columns import EVENT, WEIGHT, Column
+from airwrit.intake.columns import EVENT, WEIGHT, Column, Match
 from airwrit.intake.dates import DateOrder
 from airwrit.intake.fields import Field
 from airwrit.intake.got import NOTHING, Got, clean, joined
@@ -59,6 +60,7 @@ class Around:
     aircraft_under: Mapping[str, Sequence[str]]
     asked_order: DateOrder | None
     shown_orders: Mapping[str, DateOrder]
+    read_on: date | None
     legend: Legend
 
 
@@ -71,6 +73,7 @@ class _Light(NamedTuple):
 
 def told_by(table: Table, around: Around) -> Told:
     """The statements of a table, with the problems of its cells."""
+    table.fields = tuple(_asked_where_to_come(table, item, around) for item in table.fields)
     told = Told([[] for _ in table.rows], shared_meanings(table))
     reads = {
         item.column: _read(table, item, around)
@@ -132,6 +135,27 @@ def _flies(row: Sequence[Known]) -> bool:
         or item.statement.key in (FLIES_FOR.name, EVENT_OF.name)
         for item in row
     )
+
+
+_DONE = frozenset(
+    {"inspected_on", "renewed_on", "weighed_on", "safety_test_on", "flight_review_on", "firmware_on"}
+)
+_TO_COME = 0.3
+"""The share of days after the day of reading from which a column is no record of the past."""
+
+
+def _asked_where_to_come(table: Table, item: Field, around: Around) -> Field:
+    """The column itself; asked about where it should tell what was done and many of its days have not come yet."""
+    if around.read_on is None or table.block.plan is not None:
+        return item
+    if item.meaning not in _DONE and not item.meaning.startswith(EVENT):
+        return item
+    days = [str(got.raw)[:10] for got in table.read(item, around.asked_order).gots if got.raw is not None]
+    late = sum(1 for day in days if day > around.read_on.isoformat())
+    if not days or late < _TO_COME * len(days):
+        return item
+    why = "its days have not come yet, so they may be due and not done"
+    return replace(item, match=Match("", "unknown", item.heading, why, item.meaning), variant="")
 
 
 _NO_FACTS = (REMARKS, PERSON_STATUS, IS_CANCELED, COUNT)

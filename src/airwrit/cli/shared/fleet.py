@@ -79,7 +79,7 @@ class Fleet:
         use = UsedFor(self.use) if self.use else None
         asof, answers = (
             AsOf(self.ledger, when, self.known_at),
-            answers_told(self.mapping, self.dates, self.owner),
+            answers_told(self.mapping, self.dates, self.owner, self.day),
         )
         known: Iterable[Known] | State
         if self.sheets:
@@ -126,12 +126,18 @@ def form_of(path: Path | None, day: date, by: str | None = None) -> FormFilled |
     return None if path is None else FormFilled(load_answers(path), writer(by), day)
 
 
-def answers_told(mapping: Path | None, dates: str | None, owner: str | None) -> Answers:
-    """What the options answer beforehand: how columns are read, and how dates are meant."""
+def answers_told(
+    mapping: Path | None, dates: str | None, owner: str | None, on: date | None = None
+) -> Answers:
+    """What the options answer beforehand: how columns are read, how dates are meant, who owns all, the day of reading.
+
+    A day asked about that is still to come is the day of reading; one that is past is not.
+    """
     order: DateOrder | None = None
     if dates is not None:
         order = MONTH_FIRST if dates == MONTH_FIRST else DAY_FIRST
-    return Answers(load_mapping(mapping) if mapping else None, order, owner)
+    today = now().date()
+    return Answers(load_mapping(mapping) if mapping else None, order, owner, max(today, on or today))
 
 
 def fleet_options(command: Callable[..., int]) -> Callable[..., int]:

@@ -1,0 +1,55 @@
+"""What is read of the project's own sheets, with all words and with three in ten taken away at random.
+
+Source: the sheets and truths of tests/corpus, each written by somebody who had not seen the reader or its words.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import cache
+
+import pytest
+
+from airwrit.intake.cells import Book
+from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
+from tests.shape.tree import ROOT
+from tools.score_sheets import Truth, books_in, scored
+
+CORPUS = ROOT / "tests" / "corpus"
+DROPPED = 0.3
+
+
+@cache
+def sheets() -> list[tuple[Book | None, Truth]]:
+    """Every sheet of the corpus with its truth, read once."""
+    return [pair for folder in sorted(CORPUS.glob("round-*")) for pair in books_in(folder)]
+
+
+def counted(lexicon: Lexicon) -> Counter[str]:
+    """What all sheets count together."""
+    total: Counter[str] = Counter()
+    for book, truth in sheets():
+        total += scored(book, truth, lexicon, [])
+    return total
+
+
+def meaningful(counts: Counter[str]) -> int:
+    """How many columns have a meaning here."""
+    return sum(counts[name] for name in ("right", "asked", "silently wrong", "not seen"))
+
+
+def test_the_corpus_is_read() -> None:
+    counts = counted(whole_lexicon())
+    assert counts["wrong yes"] == 0
+    assert counts["right"] >= 0.97 * meaningful(counts)
+    assert counts["silently wrong"] <= 0.01 * meaningful(counts)
+    assert counts["lost"] == 0
+    assert counts["refused"] == counts["to refuse"] > 0
+
+
+@pytest.mark.parametrize("seed", range(1, 7))
+def test_words_taken_away_are_asked_about(seed: int) -> None:
+    counts = counted(whole_lexicon().without(DROPPED, seed))
+    assert counts["wrong yes"] == 0
+    assert counts["silently wrong"] <= 0.01 * meaningful(counts)
+    assert counts["asked"] > counts["silently wrong"]
