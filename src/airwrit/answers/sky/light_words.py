@@ -32,9 +32,11 @@ def to_minute(moment: datetime) -> datetime:
 
 
 def clock_words(at: datetime, zone: Zone) -> str:
-    """The local time of the place with its abbreviation: 7:02 AM MST."""
+    """The local time of the place with its zone's letters, or its hours from UTC where it has none: 7:02 AM MST."""
     local = to_minute(at).astimezone(zone.info)
-    return f"{local.hour % 12 or 12}:{local:%M} {'AM' if local.hour < 12 else 'PM'} {local:%Z}"
+    name = f"{local:%Z}"
+    name = f"UTC{name}" if name[0] in "+-" else name
+    return f"{local.hour % 12 or 12}:{local:%M} {'AM' if local.hour < 12 else 'PM'} {name}"
 
 
 def minute_of(one: Moment, zone: Zone) -> str:

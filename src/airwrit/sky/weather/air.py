@@ -12,9 +12,9 @@ from airwrit.sky.weather.wind import whole
 
 HECTOPASCALS_PER_INCH = Decimal("33.8639")
 """Hectopascals in an inch of mercury at 0 degrees Celsius. Source: NIST Special Publication 811, from memory."""
-_NUMBER = r"[M-]?\d{1,2}"
+_NUMBER = r"[M-]?\d{2}"
 _GAP = r"//|XX|\.\."
-_TEMPERATURES = re.compile(rf"(?P<temperature>{_NUMBER}|{_GAP})/(?P<dew>{_NUMBER}|{_GAP})?")
+_TEMPERATURES = re.compile(rf"(?P<temperature>{_NUMBER}|{_GAP})/(?P<dew>[M-]?\d{{1,2}}|{_GAP})?")
 _INCHES = re.compile(r"(?:A|QNH)(\d{4})(?:INS)?")
 _HECTOPASCALS = re.compile(r"Q(?:NH)?(\d{3,4})(?:HPA)?")
 _HALF, _TENTH = Decimal("0.5"), Decimal("0.05")
@@ -22,7 +22,7 @@ _LOWEST, _HIGHEST = Decimal(25), Decimal(33)
 
 
 def read_temperatures(signs: Sequence[str], at: int, draft: Draft) -> int:
-    """Temperature and dew point in whole degrees Celsius; either may be missing."""
+    """Temperature and dew point in whole degrees Celsius; either may be missing. Of two signs, so that 1/2 is none."""
     found = _TEMPERATURES.fullmatch(signs[at])
     if found is None:
         return 0

@@ -18,6 +18,8 @@ from airwrit.sky.weather.values import Conditions, Group, Unread
 _SPAN = re.compile(r"(\d{4})/(\d{4})")
 _FROM = re.compile(r"FM(\d{4,6})")
 _CHANGES = ("BECMG", "TEMPO", "INTER")
+_PLAIN = ("RMK", "AMD", "LAST", "LIMITED", "NEXT")
+"""Words with which plain language starts at the end of a forecast."""
 _CHANCE = re.compile(r"PROB\d{2}")
 _SHEAR = re.compile(r"WS(\d{3})/(\d{3})(\d{2,3})KT")
 _EXTREME = re.compile(r"T[XN]M?\d{2}/\d{4}Z")
@@ -71,8 +73,8 @@ def read_forecast(piece: Piece) -> Forecast:
     """The forecast of a piece of text."""
     draft = Draft()
     _, station, issued, rest = read_head(piece.signs, draft, ("TAF",))
-    place = rest.index("RMK") if "RMK" in rest else len(rest)
-    rest, remarks = rest[:place], rest[place + 1 :]
+    place = next((at for at, sign in enumerate(rest) if sign in _PLAIN), len(rest))
+    rest, remarks = rest[:place], rest[place:]
     valid_from, valid_until = None, None
     if rest and _SPAN.fullmatch(rest[0]):
         valid_from, valid_until = _span(rest.pop(0), draft)
@@ -95,7 +97,7 @@ def read_forecast(piece: Piece) -> Forecast:
         parts,
         tuple(draft.groups),
         tuple(draft.unread),
-        " ".join(remarks),
+        " ".join(remarks).removeprefix("RMK "),
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from airwrit.sky.weather.air import read_altimeter, read_temperatures
 from airwrit.sky.weather.clouds import read_clouds, read_weather
 from airwrit.sky.weather.draft import Draft, Reader, read_groups, said, words
+from airwrit.sky.weather.other import read_other
 from airwrit.sky.weather.remarks import read_remarks
 from airwrit.sky.weather.texts import Piece
 from airwrit.sky.weather.times import DayTime, day_time
@@ -28,6 +29,7 @@ SKY_AND_WIND: tuple[Reader, ...] = (
     read_visibility,
     read_clouds,
     read_weather,
+    read_other,
 )
 """What reports and forecasts have in common."""
 
@@ -88,7 +90,7 @@ def read_report(piece: Piece) -> Report:
     trend_at = next((at for at, sign in enumerate(body) if sign in _TRENDS), len(body))
     draft.is_auto = draft.is_auto or bool({"AO1", "AO2", "A01", "A02"} & set(remarks))
     for sign in read_groups(
-        body[:trend_at], draft, (_state, *SKY_AND_WIND, read_temperatures, read_altimeter)
+        body[:trend_at], draft, (_state, read_temperatures, read_altimeter, *SKY_AND_WIND)
     ):
         draft.refuse(sign, "unknown")
     read_remarks(remarks, draft)

@@ -39,6 +39,7 @@ _STATION = [
     for text in ("0", "0.25", "0.5", "0.75", "1", "1.25", "1.5", "1.75", "2", "2.5", *map(str, range(3, 11)))
 ]
 _FAR_M, _NEAR_M = 9999, 50
+"""Ten kilometers or more, and the finest step: other four figures are no visibility."""
 _AUTO_MOST = Decimal(10)
 
 
@@ -76,12 +77,15 @@ def _read_metric(sign: str, draft: Draft) -> int:
         return 1
     if found is None:
         return 0
-    miles = _meters(int(found["meters"]))
+    meters = int(found["meters"])
+    if meters != _FAR_M and meters % _NEAR_M:
+        return 0
+    miles = _meters(meters)
     if found["toward"] and draft.visibility is not None:
         draft.toward.append((found["toward"], miles))
         draft.read(sign, said("visibility_toward", miles=miles_words(miles.best), toward=found["toward"]))
         return 1
-    far, near = found["meters"] == str(_FAR_M), int(found["meters"]) == 0
+    far, near = meters == _FAR_M, meters == 0
     _keep(draft, sign, Visibility(miles, Bound.MORE if far else Bound.LESS if near else Bound.EXACT))
     return 1
 

@@ -271,6 +271,49 @@ def test_miles_as_people_say_them() -> None:
     ]
 
 
+@pytest.mark.parametrize("body", ["1/2 FG OVC002", "2992", "1013", "0375", "3"])
+def test_figures_without_their_unit_are_no_value(body: str) -> None:
+    report = report_of(body)
+    assert report.conditions.visibility is None
+    assert report.temperature_degc is None
+    assert report.altimeter_inhg is None
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "WS R24L",
+        "WS ALL RWY",
+        "W15/S2",
+        "GRN",
+        "YLO2",
+        "BLACKRED",
+        "R24/CLRD70",
+        "R06L/590240",
+        "88290592",
+        "R24L/1100VP1500U",
+        "R09/0800FTN",
+    ],
+)
+def test_groups_that_bear_on_no_limit_are_read_all_the_same(body: str) -> None:
+    report = report_of(body)
+    assert report.unread == ()
+    assert report.conditions.visibility is None
+
+
+@pytest.mark.parametrize("body", ["/////", "///////", "//"])
+def test_slashes_are_missing_groups(body: str) -> None:
+    (unread,) = report_of(body).unread
+    assert unread.why == "Missing: the report has slashes here."
+
+
+def test_plain_language_ends_a_forecast() -> None:
+    forecast = forecast_of("22005KT P6SM SKC AMD NOT SKED")
+    assert forecast.unread == ()
+    assert forecast.plain_remarks == "AMD NOT SKED"
+    assert forecast_of("22005KT P6SM SKC RMK HELLO").plain_remarks == "HELLO"
+
+
 def test_a_bulletin_is_taken_apart() -> None:
     text = (
         "SAUS70 KWBC 121900\nMETAR KABC 121855Z 22005KT\n     10SM=\n"
