@@ -15,6 +15,7 @@ from typing import NamedTuple
 from airwrit.base.places import Place
 from airwrit.base.verdict import Undecided
 from airwrit.law.flight.light import ALASKA_TWILIGHT, NIGHT_DEFINITION, TWILIGHT_MINUTES
+from airwrit.law.holder.pilot import NIGHT_BY_TRAINING
 from airwrit.law.parameters import Law, LawReading
 from airwrit.sky.light import (
     ALTITUDE_ERROR_DEG,
@@ -66,10 +67,14 @@ class Moment(NamedTuple):
 
 
 class Rules(NamedTuple):
-    """What the law of a day asks: minutes of twilight, whether Alaska's rule holds (None unknown), whether night is defined."""
+    """What the law of a day asks: minutes of twilight (None where it was not read), whether Alaska's rule holds (None unknown).
+
+    `is_night_open` tells that night takes training and lights; before that it took a waiver.
+    """
 
     minutes: timedelta | None
     almanac: bool | None
+    is_night_open: bool
     readings: tuple[LawReading, ...]
 
 
@@ -150,9 +155,10 @@ def rules_of(day: date, zone: Zone) -> Rules:
         minutes = timedelta(minutes=law[TWILIGHT_MINUTES])
         law.written_for(ALASKA_TWILIGHT, "Air Almanac")
         law.written_for(NIGHT_DEFINITION, "civil twilight")
+        is_night_open = law[NIGHT_BY_TRAINING]
     except Undecided:
-        return Rules(None, zone.in_alaska, ())
-    return Rules(minutes, zone.in_alaska, tuple(used))
+        return Rules(None, zone.in_alaska, False, ())
+    return Rules(minutes, zone.in_alaska, is_night_open, tuple(used))
 
 
 def _midnight(day: date, zone: Zone) -> datetime:

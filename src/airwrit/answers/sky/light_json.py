@@ -9,7 +9,7 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
 from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, sentences
-from airwrit.answers.sky.light_words import minute_of, notes, to_minute
+from airwrit.answers.sky.light_words import minute_of, notes, phases_words, to_minute
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
@@ -102,5 +102,5 @@ def _at(at: LightAt, zone: Zone) -> Json:
         "sun_altitude_deg": round(at.altitude_deg, 2),
         "phases": [phase.value for phase in at.phases],
         "too_close": len(at.phases) > 1,
-        "says": [sentences()["phase"][phase.value] for phase in at.phases],
+        "says": list(phases_words(at)),
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.sky.light import Kind, LightOfDay, Moment, Rules, sentences
+from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, Rules, sentences
 from airwrit.sky.light import LEAST_ERROR_S
 from airwrit.sky.zones import Zone
 
@@ -63,8 +63,17 @@ def in_a_sentence(day: LightOfDay, zone: Zone) -> str:
     words, rises, sets = sentences(), day.of(Kind.SUNRISE), day.of(Kind.SUNSET)
     if len(rises) == len(sets) == 1 and rises[0].at < sets[0].at:
         ends = {"sunrise": clock_words(rises[0].at, zone), "sunset": clock_words(sets[0].at, zone)}
-        return words["note"]["in_a_sentence"].format(**ends)
+        form = "in_a_sentence" if day.rules.minutes is not None else "sun_alone"
+        return words["note"][form].format(**ends)
     return "" if day.horizon is None else words["horizon"][day.horizon.value]
+
+
+def phases_words(at: LightAt) -> tuple[str, ...]:
+    """What the light at an instant is, and what the law of its day asks of it; several where it is too close to call."""
+    words = sentences()
+    said = words["phase"] if at.rules.is_night_open else {**words["phase"], **words["before_training"]}
+    said = said if at.rules.minutes is not None else words["law_not_read"]
+    return tuple(dict.fromkeys(said[phase.value] for phase in at.phases))
 
 
 def stays_words(day: LightOfDay) -> tuple[str, ...]:

@@ -10,7 +10,15 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_LIGHT
 from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, sentences
-from airwrit.answers.sky.light_words import clock_words, in_a_sentence, minute_of, notes, rows_of, stays_words
+from airwrit.answers.sky.light_words import (
+    clock_words,
+    in_a_sentence,
+    minute_of,
+    notes,
+    phases_words,
+    rows_of,
+    stays_words,
+)
 from airwrit.base.places import Place
 from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.law_reading import show_late
@@ -40,8 +48,8 @@ def _show_at(at: LightAt, zone: Zone, out: Console) -> None:
     out.print(f"{_day(at.at.astimezone(zone.info).date())}, {clock_words(at.at, zone)}:", style="bold")
     if len(at.phases) > 1:
         out.print(words["note"]["too_close"])
-    for phase in at.phases:
-        out.print(f"  {words['phase'][phase.value]}")
+    for phase in phases_words(at):
+        out.print(f"  {phase}")
     out.print()
 
 

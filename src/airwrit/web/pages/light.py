@@ -27,6 +27,7 @@ from airwrit.answers.sky.light_words import (
     in_a_sentence,
     minute_of,
     notes,
+    phases_words,
     rows_of,
     stays_words,
 )
@@ -148,7 +149,7 @@ def _view(
         in_a_sentence(day, zone),
         rows_of(day, zone),
         stays_words(day),
-        () if at is None else tuple(words["phase"][phase.value] for phase in at.phases),
+        () if at is None else phases_words(at),
         "" if at is None else clock_words(at.at, zone),
         tuple(words["column"][kind.value] for kind in kinds),
         tuple(YearRow(one.on, tuple(_cell(one.of(kind), zone) for kind in kinds)) for one in days if kinds),

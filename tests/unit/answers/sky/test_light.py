@@ -8,7 +8,7 @@ import pytest
 
 from airwrit.answers.sky.light import Kind, LightOfDay, Phase, light_at, light_of, rules_of
 from airwrit.answers.sky.light_json import light_json, site_facts
-from airwrit.answers.sky.light_words import to_minute
+from airwrit.answers.sky.light_words import in_a_sentence, phases_words, to_minute
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.sky.light import Stays
@@ -135,6 +135,33 @@ def test_a_day_before_part_107() -> None:
     assert rules.minutes is None
     assert rules.readings == ()
     assert Kind.LIGHTS_FROM not in {one.kind for one in day_of(BOULDER, "2013-08-02", DENVER).moments}
+
+
+@pytest.mark.parametrize(
+    ("on", "says"),
+    [
+        (
+            "2026-12-02",
+            "Night. Part 107 asks for lit anti-collision lights, and for a pilot tested or trained for night.",
+        ),
+        ("2020-12-02", "Night. Before April 21, 2021, Part 107 allowed it only with a waiver."),
+        ("2013-12-02", "Night."),
+    ],
+)
+def test_what_is_said_of_night_is_the_law_of_its_day(on: str, says: str) -> None:
+    at = datetime.fromisoformat(f"{on}T06:00Z")
+    assert phases_words(light_at(BOULDER, DENVER, at)) == (says,)
+
+
+def test_a_day_in_a_sentence() -> None:
+    assert in_a_sentence(day_of(BOULDER, "2026-12-01", DENVER), DENVER) == (
+        "Sunrise 7:04 AM MST, sunset 4:36 PM MST. Before and after that, keep anti-collision lights lit."
+    )
+    assert (
+        in_a_sentence(day_of(BOULDER, "2013-12-01", DENVER), DENVER)
+        == "Sunrise 7:04 AM MST, sunset 4:36 PM MST."
+    )
+    assert in_a_sentence(day_of(UTQIAGVIK, "2018-08-02", ANCHORAGE), ANCHORAGE) == ""
 
 
 def test_facts_are_the_moments_nearest_the_flight() -> None:

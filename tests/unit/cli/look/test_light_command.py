@@ -46,6 +46,7 @@ def test_json_of_a_moment(tmp_path: Path) -> None:
     assert document["days"][0]["sunrise"] == ["07:04"]
     assert document["facts"]["official_sunset_on"] == "2026-12-01T16:36:00-07:00"
     assert {law["cites"] for law in document["law"]} == {
+        "14 CFR 107.29(a)",
         "14 CFR 107.29(c)",
         "14 CFR 107.29(c)(3)",
         "14 CFR 1.1",
