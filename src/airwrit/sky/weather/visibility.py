@@ -66,15 +66,20 @@ def read_visibility(signs: Sequence[str], at: int, draft: Draft) -> int:
 
 
 def _read_metric(sign: str, draft: Draft) -> int:
-    kilometers, found = _KILOMETERS.fullmatch(sign), _METERS.fullmatch(sign)
-    if kilometers is not None:
-        meters = Decimal(kilometers["number"]) * 1000
-        bound = Bound.MORE if kilometers["bound"] else Bound.EXACT
-        miles = Seen(
-            meters / _MILE_M, meters / _MILE_M, None if bound is Bound.MORE else (meters + 1000) / _MILE_M
-        )
-        _keep(draft, sign, Visibility(miles, bound))
+    """A visibility in kilometers or in meters."""
+    found = _KILOMETERS.fullmatch(sign)
+    if found is not None:
+        miles = Decimal(found["number"]) * 1000 / _MILE_M
+        further = (Decimal(found["number"]) + 1) * 1000 / _MILE_M
+        bound = Bound.MORE if found["bound"] else Bound.EXACT
+        _keep(draft, sign, Visibility(Seen(miles, miles, None if found["bound"] else further), bound))
         return 1
+    return _read_meters(sign, draft)
+
+
+def _read_meters(sign: str, draft: Draft) -> int:
+    """A visibility in meters; one toward a direction behind the main one stands beside it."""
+    found = _METERS.fullmatch(sign)
     if found is None:
         return 0
     meters = int(found["meters"])
@@ -85,8 +90,8 @@ def _read_metric(sign: str, draft: Draft) -> int:
         draft.toward.append((found["toward"], miles))
         draft.read(sign, said("visibility_toward", miles=miles_words(miles.best), toward=found["toward"]))
         return 1
-    far, near = meters == _FAR_M, meters == 0
-    _keep(draft, sign, Visibility(miles, Bound.MORE if far else Bound.LESS if near else Bound.EXACT))
+    bound = Bound.MORE if meters == _FAR_M else Bound.LESS if meters == 0 else Bound.EXACT
+    _keep(draft, sign, Visibility(miles, bound))
     return 1
 
 
