@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "link": ("airwrit.cli.look.link", "Can this web address be an official one."),
     "light": ("airwrit.cli.look.light", "Sunrise, sunset, twilight and night at a place."),
     "weather": ("airwrit.cli.look.weather", "What a METAR or TAF says, beside the limits of Part 107."),
+    "airspace": ("airwrit.cli.look.airspace", "Airspace data on file, and what of it applies at a place."),
     "record": ("airwrit.cli.write.record", "Put facts or an act said by hand into the ledger."),
     "whatif": (
         "airwrit.cli.write.whatif",

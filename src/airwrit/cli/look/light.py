@@ -11,14 +11,14 @@ from airwrit.answers.sky.facts_table import facts_toml
 from airwrit.answers.sky.light import FIRST_YEAR, LAST_YEAR, light_at, light_of, sentences
 from airwrit.answers.sky.light_json import light_json, site_facts, verdict_of
 from airwrit.base.errors import UsageError
-from airwrit.base.places import read_place
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.options import at_option, now, on_option
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
 from airwrit.cli.shown.light import show_light
 from airwrit.sky.zones import Zone, zone_named, zone_of
 
 
-@click.command(context_settings={"ignore_unknown_options": True})
+@click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1, required=True)
 @on_option
 @at_option
@@ -51,10 +51,7 @@ def command(
     Example:
       airwrit light 40.0150, -105.2705 --on 2026-12-01
     """
-    option = next((part for part in place if part.startswith("--")), None)
-    if option is not None:
-        raise UsageError(f"there is no option {option}", do="see `airwrit light --help`")
-    where = read_place(" ".join(place))
+    where = typed_place(place, "light")
     zone = zone_named(zone_name, where) if zone_name else zone_of(where)
     zone = zone if alaska is None else zone._replace(in_alaska=alaska)
     first, last = _span(on, at, zone, whole_year=whole_year)

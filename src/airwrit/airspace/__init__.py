@@ -1,0 +1,1 @@
+"""Airspace on file: dated editions of the facility map and of volumes, and what of them a place touches."""

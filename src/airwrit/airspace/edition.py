@@ -1,0 +1,200 @@
+"""An edition: what the files of one day say, read once, and kept as one file that never changes.
+
+The file is a zip of numpy arrays without pickled objects; `meta` is JSON in UTF-8.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import tomllib
+import zipfile
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from airwrit.airspace.areas import AreaFacts, Areas, packed
+from airwrit.airspace.cells import read_cells
+from airwrit.airspace.geojson import Document, Feature, features_of, open_geojson
+from airwrit.airspace.grid import Grid, grid_of
+from airwrit.airspace.kinds import Kind
+from airwrit.airspace.limits import Limit, Reference
+from airwrit.airspace.problems import UNPLACED, Fault, Problem
+from airwrit.airspace.volumes import read_volumes
+from airwrit.base.errors import UnreadableFile, UsageError
+
+FORM = 1
+
+
+class Source(NamedTuple):
+    """A file that an edition was read from, by its name and the digest of its bytes."""
+
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """What one or more files of a day say, under the name of a layer."""
+
+    kind: Kind
+    layer: str
+    on: date
+    sources: tuple[Source, ...]
+    grid: Grid
+    areas: Areas
+    problems: tuple[Problem, ...]
+
+    @property
+    def has_gaps(self) -> bool:
+        """Whether something of it has no place, so that nothing is sure anywhere."""
+        return any(problem.fault in UNPLACED for problem in self.problems)
+
+
+@cache
+def field_names() -> dict[str, Any]:
+    """What the fields of published files are called."""
+    return tomllib.loads(Path(__file__).with_name("fields.toml").read_text(encoding="utf-8"))
+
+
+def read_edition(paths: Sequence[Path], kind: Kind | None, layer: str | None, on: date) -> Edition:
+    """The edition that GeoJSON files make up. UnreadableFile or UsageError says why one can't be taken."""
+    opened = [(path, path.read_bytes()) for path in paths]
+    documents = [open_geojson(path, data) for path, data in opened]
+    sources = tuple(Source(path.name, hashlib.sha256(data).hexdigest()) for path, data in opened)
+    features = [feature for document in documents for feature in features_of(document)]
+    kind = kind or _kind_of(features, paths[0])
+    empty = Edition(kind, layer or kind.value, on, sources, grid_of([]), packed([]), ())
+    read = (_with_cells if kind is Kind.GRID else _with_volumes)(empty, features)
+    return replace(read, problems=read.problems + _of_documents(documents, features))
+
+
+def _with_cells(edition: Edition, features: list[Feature]) -> Edition:
+    read = read_cells(features, field_names())
+    if read.effective is not None and read.effective > edition.on:
+        raise UsageError(
+            f"the map takes effect on {read.effective}, after {edition.on}",
+            where="--edition",
+            do=f"give --edition {read.effective}",
+        )
+    numbers: dict[tuple[int, int], set[int]] = {}
+    for cell in read.cells:
+        numbers.setdefault((cell.row, cell.column), set()).add(cell.number_ft)
+    twice = [
+        Problem(
+            Fault.TWO_NUMBERS, f"cell {row / 120:.5f}, {column / 120:.5f}", ", ".join(map(str, sorted(told)))
+        )
+        for (row, column), told in numbers.items()
+        if len(told) > 1
+    ]
+    return replace(
+        edition,
+        grid=grid_of(read.cells),
+        areas=packed(read.areas),
+        problems=(*read.problems, *twice),
+    )
+
+
+def _with_volumes(edition: Edition, features: list[Feature]) -> Edition:
+    areas, problems = read_volumes(features, field_names())
+    return replace(edition, areas=packed(areas), problems=tuple(problems))
+
+
+def _of_documents(documents: list[Document], features: list[Feature]) -> tuple[Problem, ...]:
+    """Problems of whole files: nothing in them, or every one cut short by the server it came from."""
+    found = []
+    if not features:
+        found.append(Problem(Fault.NO_CONTENT, documents[0].path.name))
+    if all(document.cut_short for document in documents):
+        found.append(Problem(Fault.CUT_SHORT, documents[-1].path.name))
+    return tuple(found)
+
+
+def _kind_of(features: list[Feature], path: Path) -> Kind:
+    """The kind that the fields of the first feature tell."""
+    fields = features[0].fields if features else {}
+    if "CEILING" in fields and "UPPER_VAL" not in fields:
+        return Kind.GRID
+    if "UPPER_VAL" in fields and "TYPE_CODE" in fields:
+        return Kind.CLASS if fields["TYPE_CODE"] == "CLASS" else Kind.SPECIAL
+    raise UsageError(
+        "its fields don't tell what it holds", where=str(path), do="give --kind grid, class, special or own"
+    )
+
+
+def as_bytes(edition: Edition) -> bytes:
+    """The file of an edition."""
+    meta = {
+        "form": FORM,
+        "kind": edition.kind.value,
+        "layer": edition.layer,
+        "on": edition.on.isoformat(),
+        "sources": edition.sources,
+        "problems": edition.problems,
+        "off": edition.grid.off,
+        "areas": edition.areas.facts,
+        "sizes": edition.areas.sizes,
+    }
+    held = io.BytesIO()
+    np.savez_compressed(
+        held,
+        meta=np.frombuffer(json.dumps(meta).encode("utf-8"), dtype=np.uint8),
+        keys=edition.grid.keys,
+        numbers_ft=edition.grid.numbers_ft,
+        points=edition.areas.points,
+        boxes=edition.areas.boxes,
+    )
+    return held.getvalue()
+
+
+def from_file(path: Path) -> Edition:
+    """The edition of a file. UnreadableFile where it is damaged, or of a newer form."""
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as held:
+            meta = json.loads(held["meta"].tobytes())
+            if meta["form"] != FORM:
+                raise UnreadableFile(
+                    "was written by a newer airwrit", where=str(path), do="use that one, or import again"
+                )
+            tables = {name: held[name] for name in ("keys", "numbers_ft", "points", "boxes")}
+        return Edition(
+            Kind(meta["kind"]),
+            str(meta["layer"]),
+            date.fromisoformat(meta["on"]),
+            tuple(Source(*one) for one in meta["sources"]),
+            Grid(tables["keys"], tables["numbers_ft"], int(meta["off"])),
+            Areas(
+                tuple(map(_facts, meta["areas"])),
+                tuple(tuple(map(tuple, size)) for size in meta["sizes"]),
+                tables["points"],
+                tables["boxes"],
+            ),
+            tuple(map(_problem, meta["problems"])),
+        )
+    except (ValueError, KeyError, TypeError, zipfile.BadZipFile, EOFError, zipfile.LargeZipFile) as error:
+        raise UnreadableFile(
+            f"is damaged: {type(error).__name__}",
+            where=str(path),
+            do="delete it and import the edition again",
+        ) from None
+
+
+def _facts(held: list[Any]) -> AreaFacts:
+    name, kind, floor, ceiling, number, hours, problems = held
+    return AreaFacts(
+        name, kind, _limit(floor), _limit(ceiling), number, hours, tuple(map(_problem, problems))
+    )
+
+
+def _limit(held: list[Any]) -> Limit:
+    return Limit(int(held[0]), Reference(held[1]))
+
+
+def _problem(held: list[Any]) -> Problem:
+    return Problem(Fault(held[0]), *held[1:])

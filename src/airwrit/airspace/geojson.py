@@ -1,0 +1,215 @@
+"""GeoJSON read a feature at a time, numbers as written. Source: RFC 7946.
+
+Coordinates are longitude, latitude in WGS-84 degrees. A file in another reference system is refused.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, NamedTuple, NoReturn
+
+from airwrit.airspace.problems import Fault, Problem
+from airwrit.base.errors import UnreadableFile
+from airwrit.base.places import Place, is_in_united_states
+from airwrit.geo.fixed import Point, fixed
+from airwrit.geo.shapes import Polygon, box_of, box_ring, ring_faults, unwrapped
+
+MOST_BYTES = 400_000_000
+_WGS84 = ("CRS84", "4326")
+_SPACE = " \t\r\n"
+_BEYOND_USE = 1000
+_SPLIT = "split the file, for example by State"
+
+
+class Feature(NamedTuple):
+    """A feature as written: how to name it, its fields in capitals, its geometry."""
+
+    name: str
+    fields: dict[str, Any]
+    geometry: Any
+
+
+class Outline(NamedTuple):
+    """The polygons of a feature, and what is wrong with them. A damaged polygon is its whole box."""
+
+    polygons: tuple[Polygon, ...]
+    problems: tuple[Problem, ...]
+
+
+class Document(NamedTuple):
+    """Bytes of a file of features, decoded."""
+
+    path: Path
+    text: str
+    cut_short: bool
+
+
+def open_geojson(path: Path, data: bytes) -> Document:
+    """The text of a file. UnreadableFile where it is too large, is no text, or is measured in another reference system."""
+    if len(data) > MOST_BYTES:
+        raise _refused(path, f"larger than {MOST_BYTES // 1_000_000} MB", do=_SPLIT)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise _refused(path, "is no GeoJSON: its bytes are no UTF-8 text") from None
+    head = dict(_members(path, text, skip_features=True))
+    if head.get("type") != "FeatureCollection" or "features" not in head:
+        raise _refused(path, "is no GeoJSON FeatureCollection")
+    if "crs" in head and not any(sign in json.dumps(head["crs"], default=str) for sign in _WGS84):
+        raise _refused(
+            path, "is in another reference system than WGS-84 degrees", do="export it in EPSG:4326"
+        )
+    told = head.get("properties")
+    more = told.get("exceededTransferLimit") if isinstance(told, dict) else None
+    return Document(path, text, bool(more or head.get("exceededTransferLimit")))
+
+
+def features_of(document: Document) -> Iterator[Feature]:
+    """The features one after another. UnreadableFile names the place where the text is no JSON."""
+    for name, value in _members(document.path, document.text, skip_features=False):
+        if name != "features":
+            continue
+        at, told = value
+        fields = told.get("properties") if isinstance(told, dict) else None
+        known = {str(key).upper(): field for key, field in (fields or {}).items()}
+        geometry = told.get("geometry") if isinstance(told, dict) else None
+        yield Feature(f"{document.path.name} feature {at}", known, geometry)
+
+
+def outline_of(feature: Feature) -> Outline:
+    """The polygons of a feature. Without any, problems say why."""
+    geometry = feature.geometry if isinstance(feature.geometry, dict) else {}
+    kind, written = geometry.get("type"), geometry.get("coordinates")
+    if not written:
+        return Outline((), (Problem(Fault.NO_PLACE, feature.name),))
+    if kind not in ("Polygon", "MultiPolygon"):
+        return Outline((), (Problem(Fault.NOT_AN_AREA, feature.name, str(kind)),))
+    try:
+        rings = [
+            [_ring(ring) for ring in polygon] for polygon in ([written] if kind == "Polygon" else written)
+        ]
+    except (TypeError, ValueError, LookupError):
+        return Outline((), (Problem(Fault.NO_PLACE, feature.name, "coordinates that are no numbers"),))
+    points = [point for polygon in rings for ring in polygon for point in ring]
+    fault = _misplaced(points, empty=not all(polygon and all(polygon) for polygon in rings))
+    if fault is not None:
+        return Outline((), (Problem(fault, feature.name),))
+    polygons, problems = [], []
+    for polygon in rings:
+        made, faults = _polygon(polygon)
+        polygons.append(made)
+        if faults:
+            problems.append(Problem(Fault.DAMAGED_OUTLINE, feature.name, ", ".join(faults)))
+    return Outline(tuple(polygons), tuple(problems))
+
+
+def _polygon(rings: list[list[Point]]) -> tuple[Polygon, list[str]]:
+    """A polygon, or the whole box of one that is damaged, with what is wrong."""
+    polygon = tuple(map(unwrapped, rings))
+    faults = sorted({fault.value for ring in polygon for fault in ring_faults(ring)})
+    if not faults:
+        return polygon, []
+    return (box_ring(box_of(point for ring in polygon for point in ring)),), faults
+
+
+def _ring(written: Any) -> list[Point]:
+    return [Point(fixed(_degrees(one[1])), fixed(_degrees(one[0]))) for one in written]
+
+
+def _degrees(written: Any) -> Decimal:
+    """A coordinate as written. TypeError for what is no number, ValueError for one beyond any use."""
+    if isinstance(written, bool) or not isinstance(written, int | Decimal):
+        raise TypeError("no number")
+    degrees = Decimal(written)
+    if not abs(degrees) < _BEYOND_USE:
+        raise ValueError("too large")
+    return degrees
+
+
+def _misplaced(points: list[Point], *, empty: bool) -> Fault | None:
+    """What makes the points useless as a place: none at all, off the earth, or axes that look swapped."""
+    if empty or not points:
+        return Fault.NO_PLACE
+    degrees = [Place(point.latitude / 1e15, point.longitude / 1e15) for point in points]
+    if any(abs(one.latitude_deg) > 90 for one in degrees):
+        turned = all(abs(one.longitude_deg) <= 90 for one in degrees)
+        return Fault.SWAPPED if turned else Fault.OFF_THE_EARTH
+    if any(abs(one.longitude_deg) > 360 for one in degrees):
+        return Fault.OFF_THE_EARTH
+    first = degrees[0]
+    if not is_in_united_states(first) and is_in_united_states(Place(first.longitude_deg, first.latitude_deg)):
+        return Fault.SWAPPED
+    return None
+
+
+def _members(path: Path, text: str, *, skip_features: bool) -> Iterator[tuple[str, Any]]:
+    """The members of the top object; each feature on its own with its number, or the list only named."""
+    decoder = json.JSONDecoder(parse_float=Decimal, parse_constant=_no_number)
+    try:
+        at = _after(text, _blank(text, 0), "{")
+        while text[at] != "}":
+            name, at = decoder.raw_decode(text, at)
+            at = _after(text, _blank(text, at), ":")
+            if name == "features" and text[at] == "[":
+                elements = _Elements(decoder, text, at)
+                for number, value in enumerate(elements, 1):
+                    if not skip_features:
+                        yield "features", (number, value)
+                if skip_features:
+                    yield "features", None
+                at = elements.at
+            else:
+                value, at = decoder.raw_decode(text, at)
+                yield str(name), value
+            at = _comma(text, at, "}")
+    except (ValueError, IndexError, RecursionError) as error:
+        raise _refused(path, f"is damaged: {type(error).__name__} while reading its JSON") from None
+
+
+class _Elements:
+    """The elements of a list one after another; `at` is the place behind what was read."""
+
+    def __init__(self, decoder: json.JSONDecoder, text: str, at: int) -> None:
+        self.decoder, self.text, self.at = decoder, text, at
+
+    def __iter__(self) -> Iterator[Any]:
+        self.at = _after(self.text, self.at, "[")
+        while self.text[self.at] != "]":
+            value, self.at = self.decoder.raw_decode(self.text, self.at)
+            self.at = _comma(self.text, self.at, "]")
+            yield value
+        self.at += 1
+
+
+def _comma(text: str, at: int, end: str) -> int:
+    """The place of the next element, or of the sign that ends them."""
+    at = _blank(text, at)
+    if text[at] == end:
+        return at
+    at = _after(text, at, ",")
+    if text[at] == end:
+        raise ValueError("a comma before the end")
+    return at
+
+
+def _after(text: str, at: int, sign: str) -> int:
+    if text[at] != sign:
+        raise ValueError(f"no {sign}")
+    return _blank(text, at + 1)
+
+
+def _blank(text: str, at: int) -> int:
+    while at < len(text) and text[at] in _SPACE:
+        at += 1
+    return at
+
+
+def _no_number(name: str) -> NoReturn:
+    raise ValueError(name)
+
+
+def _refused(path: Path, what: str, do: str = "export it again as GeoJSON") -> UnreadableFile:
+    return UnreadableFile(what, where=str(path), do=do)

@@ -1,0 +1,121 @@
+"""The grid of the facility map: cells of 30 seconds of arc by their row and column, each with its number of feet.
+
+A cell's row and column are its south-west corner times 120, in degrees. An edge belongs to both of its cells. How far the
+file's corners are off the grid, by rounding, is kept: a point that near to a line counts as on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwrit.base.places import Place
+from airwrit.geo.fixed import DEGREE, Box, point_of
+from airwrit.geo.shapes import Polygon, around, box_of, box_ring, touches
+
+PER_DEGREE = 120
+COLUMNS = 360 * PER_DEGREE
+MOST_OFF = DEGREE // 10_000
+"""The most that a corner may be off the grid, in units of a cell: a ten-thousandth of a cell, 9 centimeters."""
+LEAST_OFF = DEGREE // 10**9
+"""Always taken as on the line: a billionth of a cell, a thousandth of a millimeter, for places typed in minutes."""
+
+
+class Cell(NamedTuple):
+    """A cell and its number, and how far its corners are off the grid in units of 10 to the power of -15 cells."""
+
+    row: int
+    column: int
+    number_ft: int
+    off: int
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Cells by key (row times COLUMNS plus column), sorted; numbers in feet; the largest distance of a corner off the grid."""
+
+    keys: NDArray[np.int64]
+    numbers_ft: NDArray[np.int16]
+    off: int
+
+    def touched(self, place: Place, radius_m: float) -> list[int]:
+        """The number of every cell that a point or a circle touches."""
+        if not len(self.keys):
+            return []
+        near = self._near(around(place, radius_m))
+        return [number for key, number in near if self._meets(key, place, radius_m)]
+
+    def _near(self, box: Box) -> Iterator[tuple[int, int]]:
+        """The cells that a box meets: the key, with a column as counted from the box, and the number."""
+        south, north = _span(box.south, box.north, self.off)
+        west, east = _span(box.west, box.east, self.off)
+        columns = np.arange(west, east + 1)
+        for row in range(south, north + 1):
+            keys = row * COLUMNS + columns % COLUMNS
+            at = np.minimum(np.searchsorted(self.keys, keys), len(self.keys) - 1)
+            for found in np.flatnonzero(self.keys[at] == keys):
+                yield int(keys[found]), int(self.numbers_ft[at[found]])
+
+    def _meets(self, key: int, place: Place, radius_m: float) -> bool:
+        return radius_m <= 0 or touches(cell_outline(key, self.off), place, radius_m)
+
+
+def cell_of(polygon: Polygon, number_ft: int) -> Cell | None:
+    """The cell that a polygon is, or None where it is no rectangle of the grid."""
+    if len(polygon) != 1 or len(polygon[0]) != 5:
+        return None
+    box = box_of(polygon[0])
+    if sorted(polygon[0][:4]) != sorted(box_ring(box)[:4]):
+        return None
+    lines = [_line(side) for side in box]
+    (south, _), (north, _), (west, _), (east, _) = lines
+    off = max(off for _, off in lines)
+    if north != south + 1 or east != west + 1 or off > MOST_OFF:
+        return None
+    return Cell(south, west % COLUMNS, number_ft, off)
+
+
+def grid_of(cells: Sequence[Cell]) -> Grid:
+    """Cells as a grid; of two numbers for one cell the lower one."""
+    table = sorted((cell.row * COLUMNS + cell.column, cell.number_ft) for cell in cells)
+    lowest = dict(reversed(table))
+    keys = sorted(lowest)
+    return Grid(
+        np.array(keys, dtype=np.int64),
+        np.array([lowest[key] for key in keys], dtype=np.int16),
+        max(LEAST_OFF, *(cell.off for cell in cells)) if cells else LEAST_OFF,
+    )
+
+
+def cell_outline(key: int, off: int) -> Polygon:
+    """The rectangle of a cell, wider by what the file's corners are off the grid."""
+    row, column = divmod(key, COLUMNS)
+    side, wider = DEGREE // PER_DEGREE, -(-off // PER_DEGREE) + 1
+    south, west = row * DEGREE // PER_DEGREE, column * DEGREE // PER_DEGREE
+    return (box_ring(Box(south - wider, south + side + wider, west - wider, west + side + wider)),)
+
+
+def holds(polygon: Polygon, place: Place) -> bool:
+    """Whether the middle that a file tells for a cell is in its box."""
+    point, box = point_of(place), box_of(polygon[0])
+    return box.south <= point.latitude <= box.north and any(
+        box.west <= longitude <= box.east
+        for longitude in (point.longitude, point.longitude + 360 * DEGREE, point.longitude - 360 * DEGREE)
+    )
+
+
+def _line(side: int) -> tuple[int, int]:
+    """The grid line nearest to a coordinate, and how far off it is in units of 10 to the power of -15 cells."""
+    scaled = side * PER_DEGREE
+    line = (2 * scaled + DEGREE) // (2 * DEGREE)
+    return line, abs(scaled - line * DEGREE)
+
+
+def _span(low: int, high: int, off: int) -> tuple[int, int]:
+    """The first and the last row (or column) that a span of coordinates touches, its edges for both."""
+    first = -((-(low * PER_DEGREE - off)) // DEGREE) - 1
+    return first, (high * PER_DEGREE + off) // DEGREE

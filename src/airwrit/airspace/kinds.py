@@ -1,0 +1,45 @@
+"""The kinds of airspace data that can be on file."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from datetime import date, timedelta
+from enum import StrEnum
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+
+class Kind(StrEnum):
+    """What an edition holds."""
+
+    GRID = "grid"
+    CLASS = "class"
+    SPECIAL = "special"
+    OWN = "own"
+
+
+class KindFacts(NamedTuple):
+    """Its title, the days an edition is good for (None: until replaced), where it is published, whether a flight needs it."""
+
+    title: str
+    days: int | None
+    published: str
+    needed: bool
+
+    def ends(self, edition: date) -> date | None:
+        """The first day an edition is out of date; None where it never is."""
+        return None if self.days is None else edition + timedelta(days=self.days)
+
+
+@cache
+def kinds() -> Mapping[Kind, KindFacts]:
+    """The kinds with what is known of each."""
+    told = tomllib.loads(Path(__file__).with_name("kinds.toml").read_text(encoding="utf-8"))
+    return {
+        kind: KindFacts(
+            told[kind]["title"], told[kind].get("days"), told[kind].get("published", ""), told[kind]["needed"]
+        )
+        for kind in Kind
+    }

@@ -1,0 +1,46 @@
+"""What can be wrong with a feature of a file, and what a reading of one keeps."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import NamedTuple
+
+
+class Fault(StrEnum):
+    """Why a feature, or a part of it, can't be taken as it is written."""
+
+    NO_PLACE = "no_place"
+    SWAPPED = "swapped"
+    OFF_THE_EARTH = "off_the_earth"
+    OTHER_PLACE = "other_place"
+    NOT_AN_AREA = "not_an_area"
+    DAMAGED_OUTLINE = "damaged_outline"
+    NUMBER = "number"
+    UNIT = "unit"
+    REFERENCE = "reference"
+    FLOOR_ABOVE_CEILING = "floor_above_ceiling"
+    TWO_NUMBERS = "two_numbers"
+    CUT_SHORT = "cut_short"
+    NO_CONTENT = "no_content"
+
+
+UNPLACED = frozenset(
+    {
+        Fault.NO_PLACE,
+        Fault.SWAPPED,
+        Fault.OFF_THE_EARTH,
+        Fault.OTHER_PLACE,
+        Fault.NOT_AN_AREA,
+        Fault.CUT_SHORT,
+        Fault.NO_CONTENT,
+    }
+)
+"""Faults that leave open where something is: no answer from that edition is sure anywhere."""
+
+
+class Problem(NamedTuple):
+    """A fault, the feature it was found in, and what was written there."""
+
+    fault: Fault
+    feature: str
+    detail: str = ""

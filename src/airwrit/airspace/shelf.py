@@ -1,0 +1,99 @@
+"""The folder of editions: what is on file, and which edition of a layer is in force on a day."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from enum import StrEnum
+from pathlib import Path
+from typing import NamedTuple
+
+from airwrit.airspace.edition import Edition, as_bytes, from_file
+from airwrit.airspace.kinds import Kind, kinds
+from airwrit.base.errors import UsageError
+from airwrit.base.whole_files import write_whole
+
+TAIL = ".airspace"
+_LAYER = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+_NAME = re.compile(r"(?P<layer>[a-z0-9][a-z0-9-]{0,39})_(?P<kind>[a-z]+)_(?P<on>\d{4}-\d{2}-\d{2})\.airspace")
+
+
+class Shelved(NamedTuple):
+    """An edition on file, by what the name of its file tells."""
+
+    path: Path
+    layer: str
+    kind: Kind
+    on: date
+
+
+class State(StrEnum):
+    """Whether a layer can answer for a day."""
+
+    CURRENT = "current"
+    OLD = "old"
+    MISSING = "missing"
+
+
+class ForDay(NamedTuple):
+    """A layer on a day: the edition that was in force last, if any, and whether it still was."""
+
+    kind: Kind
+    layer: str
+    state: State
+    edition: Shelved | None
+
+
+def shelve(folder: Path, edition: Edition) -> tuple[Path, bool]:
+    """Keep an edition; its file, and whether it is new. UsageError where that day's edition of the layer says otherwise."""
+    if not _LAYER.fullmatch(edition.layer):
+        raise UsageError(
+            f"{edition.layer!r} is no name of a layer",
+            where="--layer",
+            do="use small letters, digits and hyphens",
+        )
+    path = folder / f"{edition.layer}_{edition.kind.value}_{edition.on}{TAIL}"
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        write_whole(path, as_bytes(edition), private=False, new=True)
+    except FileExistsError:
+        if from_file(path).sources != edition.sources:
+            raise UsageError(
+                f"the edition of {edition.on} is on file already, from other files, and an edition never changes",
+                where=path.name,
+                do="give these files another --layer; both then count",
+            ) from None
+        return path, False
+    return path, True
+
+
+def shelved(folder: Path) -> list[Shelved]:
+    """The editions on file, by layer and day. A file with another name is none."""
+    found = []
+    for path in sorted(folder.glob(f"*{TAIL}")):
+        named = _NAME.fullmatch(path.name)
+        if named and named["kind"] in list(Kind):
+            found.append(Shelved(path, named["layer"], Kind(named["kind"]), date.fromisoformat(named["on"])))
+    return found
+
+
+def for_day(folder: Path, day: date) -> list[ForDay]:
+    """Each layer with its edition for a day. A kind that a flight needs and that has no layer is missing."""
+    editions = shelved(folder)
+    found: list[ForDay] = []
+    for kind, facts in kinds().items():
+        layers = sorted({one.layer for one in editions if one.kind is kind})
+        for layer in layers:
+            found.append(_of_layer(kind, layer, [one for one in editions if one[1:3] == (layer, kind)], day))
+        if not layers and facts.needed:
+            found.append(ForDay(kind, kind.value, State.MISSING, None))
+    return found
+
+
+def _of_layer(kind: Kind, layer: str, editions: list[Shelved], day: date) -> ForDay:
+    begun = [one for one in editions if one.on <= day]
+    if not begun:
+        return ForDay(kind, layer, State.MISSING, None)
+    latest = max(begun, key=lambda one: one.on)
+    ends = kinds()[kind].ends(latest.on)
+    return ForDay(kind, layer, State.OLD if ends is not None and day >= ends else State.CURRENT, latest)

@@ -1,0 +1,1 @@
+"""What the airspace on file says of a place."""

@@ -1,0 +1,158 @@
+"""`airwrit airspace`: put airspace data on file, list it, and ask what of it applies at a place."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import click
+
+from airwrit.airspace.edition import read_edition
+from airwrit.airspace.here import Asked, look_up
+from airwrit.airspace.kinds import Kind
+from airwrit.airspace.shelf import shelve
+from airwrit.answers.airspace.at import verdict_of
+from airwrit.answers.airspace.at_json import facts_of, here_json
+from airwrit.answers.airspace.on_file import imported_json, list_json
+from airwrit.base.verdict import Verdict
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.ledger import json_option, ledger_path
+from airwrit.cli.shared.options import DayType, now, on_option
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shown.airspace import show_here, show_imported, show_list
+
+folder_option = click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Where the data is kept; the folder `airspace` beside the ledger if left out.",
+)
+
+
+@click.group()
+def command() -> None:
+    """Airspace on file: put it there, list it, ask what of it applies at a place. No ledger is written.
+
+    You get the files at the FAA's own sites, as GeoJSON. Every edition stays on file, so that a past day is answered by its
+    own. Each of the three commands takes --json.
+
+    \b
+    Example:
+      airwrit airspace import map.geojson --edition 2026-10-29
+      airwrit airspace list
+      airwrit airspace at 36.0542, -79.9792 --on 2026-11-25 --height 200
+    """
+
+
+@command.command("import")
+@click.argument("files", nargs=-1, required=True, type=PATH)
+@click.option(
+    "--edition", type=DayType(), required=True, help="The day the data took effect, as its publisher says."
+)
+@click.option(
+    "--kind", type=click.Choice(list(Kind)), help="What the files hold; told by their fields if left out."
+)
+@click.option("--layer", help="A name to keep them under, such as class-east; the kind if left out.")
+@folder_option
+@json_option
+def import_command(
+    files: tuple[Path, ...],
+    edition: date,
+    kind: Kind | None,
+    layer: str | None,
+    folder: Path | None,
+    as_json: bool,
+) -> int:
+    """Put GeoJSON FILES on file as one edition: the facility map, class airspace, special use airspace, or your own areas.
+
+    Give all files of an edition at once, such as the pages of one download. What is damaged is kept and treated as the most
+    restrictive, or named as having no place.
+
+    \b
+    Example:
+      airwrit airspace import page-1.geojson page-2.geojson --edition 2026-10-29
+    """
+    read = read_edition(files, None if kind is None else Kind(kind), layer, edition)
+    path, is_new = shelve(_folder(folder), read)
+    if as_json:
+        click.echo(json.dumps(imported_json(read, path, is_new=is_new), indent=1))
+    else:
+        show_imported(read, path, is_new=is_new)
+    return EXIT[Verdict.UNKNOWN if read.problems else Verdict.MET]
+
+
+@command.command("list")
+@on_option
+@folder_option
+@json_option
+def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
+    """Every edition on file, and what of it is in force on a day.
+
+    \b
+    Example:
+      airwrit airspace list --on 2026-11-25
+    """
+    document = list_json(_folder(folder), on or _today())
+    if as_json:
+        click.echo(json.dumps(document, indent=1))
+    else:
+        show_list(document)
+    return EXIT[Verdict(document["verdict"])]
+
+
+@command.command("at", context_settings=NEGATIVE_NUMBERS)
+@click.argument("place", nargs=-1, required=True)
+@on_option
+@click.option(
+    "--height", type=click.FloatRange(0, 100_000), required=True, help="Highest height, feet above ground."
+)
+@click.option(
+    "--radius",
+    type=click.FloatRange(0),
+    default=0.0,
+    help="Feet around the place; only the point if left out.",
+)
+@click.option(
+    "--ground",
+    type=click.FloatRange(-1_500, 30_000),
+    help="Highest ground under the area, in feet above sea level, for floors measured from there.",
+)
+@click.option("--facts", "as_facts", is_flag=True, help="Print tables of a facts file, and nothing else.")
+@folder_option
+@json_option
+def at_command(
+    place: tuple[str, ...],
+    on: date | None,
+    height: float,
+    radius: float,
+    ground: float | None,
+    as_facts: bool,
+    folder: Path | None,
+    as_json: bool,
+) -> int:
+    """What the airspace on file says of a PLACE, on a day, from the ground up to a height.
+
+    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
+
+    \b
+    Example:
+      airwrit airspace at 36.0542, -79.9792 --on 2026-11-25 --height 200 --radius 500
+    """
+    asked = Asked(typed_place(place, "airspace at"), on or _today(), height, radius, ground)
+    here = look_up(_folder(folder), asked)
+    if as_json:
+        click.echo(json.dumps(here_json(here), indent=1))
+    elif as_facts:
+        click.echo(facts_of(here), nl=False)
+    else:
+        show_here(here)
+    return EXIT[verdict_of(here)]
+
+
+def _folder(told: Path | None) -> Path:
+    return told or ledger_path(None).parent / "airspace"
+
+
+def _today() -> date:
+    return now().astimezone().date()

@@ -1,0 +1,39 @@
+"""Distances on the WGS-84 ellipsoid: meters between two places, and the place so many meters away."""
+
+from __future__ import annotations
+
+import math
+
+from geographiclib.geodesic import Geodesic
+
+from airwrit.base.places import Place
+
+M_PER_FT = 0.3048
+"""The international foot, exact."""
+
+_WGS84 = Geodesic.WGS84
+
+
+def geodesic_m(one: Place, other: Place) -> float:
+    """Meters of the shortest way between two places; good to 15 nanometers, for nearly opposite places too.
+
+    Source: C. F. F. Karney, Algorithms for geodesics (2013), by geographiclib.
+    """
+    found = _WGS84.Inverse(*one, *other, Geodesic.DISTANCE)
+    return float(found["s12"])
+
+
+def place_from(start: Place, azimuth_deg: float, distance_m: float) -> Place:
+    """The place at a distance from another, setting out at an azimuth clockwise from true north."""
+    found = _WGS84.Direct(*start, azimuth_deg, distance_m)
+    return Place(float(found["lat2"]), float(found["lon2"]))
+
+
+def m_per_degree(latitude_deg: float) -> tuple[float, float]:
+    """Meters of a degree of latitude and of longitude at a latitude, as the ellipsoid curves there."""
+    squared = _WGS84.f * (2 - _WGS84.f)
+    latitude = math.radians(latitude_deg)
+    bend = 1 - squared * math.sin(latitude) ** 2
+    along = _WGS84.a * (1 - squared) / bend**1.5
+    across = _WGS84.a / math.sqrt(bend) * math.cos(latitude)
+    return math.radians(along), math.radians(across)

@@ -1,0 +1,232 @@
+"""Polygons with holes: what lies in them, edges included, what a circle touches, and what is wrong with a ring.
+
+An edge runs straight in latitude and longitude, as the file that wrote it draws it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from enum import StrEnum
+from itertools import pairwise
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwrit.base.places import Place
+from airwrit.geo.earth import geodesic_m, m_per_degree
+from airwrit.geo.fixed import DEGREE, TURN, Box, Point, point_of
+
+Ring = tuple[Point, ...]
+"""Points in order; the last is the first again."""
+
+Polygon = tuple[Ring, ...]
+"""The outer ring, then its holes."""
+
+_SURE = 0.05
+"""Share by which a flat reckoning may be off for circles of up to 10 nautical miles between 80 degrees north and south."""
+_MILLIMETER = 0.001
+
+
+class RingFault(StrEnum):
+    """What makes a ring useless for telling inside from outside."""
+
+    UNCLOSED = "unclosed"
+    TOO_FEW = "too_few_points"
+    NO_AREA = "no_area"
+    CROSSES_ITSELF = "crosses_itself"
+    AROUND_A_POLE = "around_a_pole"
+
+
+def unwrapped(points: Sequence[Point]) -> Ring:
+    """The points with longitudes that go on past 180 degrees, each step taken the short way round."""
+    made: list[Point] = []
+    turn = 0
+    for at, point in enumerate(points):
+        if at:
+            step = point.longitude - points[at - 1].longitude
+            turn += TURN if step < -TURN // 2 else -TURN if step > TURN // 2 else 0
+        made.append(Point(point.latitude, point.longitude + turn))
+    return tuple(made)
+
+
+def box_of(points: Iterable[Point]) -> Box:
+    """The least box that holds the points."""
+    latitudes, longitudes = zip(*points, strict=True)
+    return Box(min(latitudes), max(latitudes), min(longitudes), max(longitudes))
+
+
+def box_ring(box: Box) -> Ring:
+    """A box as a ring, counterclockwise."""
+    south, north, west, east = box
+    corners = ((south, west), (south, east), (north, east), (north, west), (south, west))
+    return tuple(Point(*corner) for corner in corners)
+
+
+def around(place: Place, radius_m: float) -> Box:
+    """A box that holds the circle around a place, a little wider than needed."""
+    point = point_of(place)
+    if radius_m <= 0:
+        return Box(point.latitude, point.latitude, point.longitude, point.longitude)
+    along, across = m_per_degree(place.latitude_deg)
+    high, wide = (int(radius_m / per_degree * (1 + 2 * _SURE) * DEGREE) for per_degree in (along, across))
+    return Box(point.latitude - high, point.latitude + high, point.longitude - wide, point.longitude + wide)
+
+
+def is_in(polygon: Polygon, point: Point) -> bool:
+    """Whether a point lies in a polygon. Every edge counts as inside, that of a hole too; so does a full turn more or less."""
+    return any(_is_in(polygon, Point(point.latitude, point.longitude + turn)) for turn in (-TURN, 0, TURN))
+
+
+def touches(polygon: Polygon, place: Place, radius_m: float) -> bool:
+    """Whether a circle reaches a polygon; touching its edge is enough. The distance is the geodesic one."""
+    if is_in(polygon, point_of(place)):
+        return True
+    return radius_m > 0 and any(_is_near(ring, place, radius_m) for ring in polygon)
+
+
+def ring_faults(ring: Ring) -> list[RingFault]:
+    """What is wrong with a ring whose longitudes go on past 180 degrees; empty where nothing is."""
+    if len(ring) < 4:
+        return [RingFault.TOO_FEW]
+    if ring[0] != ring[-1]:
+        same = ring[0].latitude == ring[-1].latitude and (ring[0].longitude - ring[-1].longitude) % TURN == 0
+        return [RingFault.AROUND_A_POLE if same else RingFault.UNCLOSED]
+    if doubled_area(ring) == 0:
+        return [RingFault.NO_AREA]
+    return [RingFault.CROSSES_ITSELF] if _crosses_itself(ring) else []
+
+
+def doubled_area(ring: Ring) -> int:
+    """Twice the area in squared units, above zero where the ring runs counterclockwise."""
+    return sum(
+        one.longitude * other.latitude - other.longitude * one.latitude for one, other in pairwise(ring)
+    )
+
+
+def _side(start: Point, end: Point, point: Point) -> int:
+    """Above zero where a point lies left of a way, below where right, zero on its line."""
+    return (end.longitude - start.longitude) * (point.latitude - start.latitude) - (
+        end.latitude - start.latitude
+    ) * (point.longitude - start.longitude)
+
+
+def _between(start: Point, end: Point, point: Point) -> bool:
+    return min(start.latitude, end.latitude) <= point.latitude <= max(start.latitude, end.latitude) and min(
+        start.longitude, end.longitude
+    ) <= point.longitude <= max(start.longitude, end.longitude)
+
+
+def _is_in(polygon: Polygon, point: Point) -> bool:
+    outer, *holes = polygon
+    return _where(outer, point) >= 0 and all(_where(hole, point) <= 0 for hole in holes)
+
+
+def _where(ring: Ring, point: Point) -> int:
+    """1 inside a ring, 0 on its edge, -1 outside."""
+    inside = False
+    for start, end in pairwise(ring):
+        side = _side(start, end, point)
+        if side == 0 and _between(start, end, point):
+            return 0
+        if (start.latitude > point.latitude) != (end.latitude > point.latitude):
+            inside ^= (side > 0) == (end.latitude > start.latitude)
+    return 1 if inside else -1
+
+
+def _is_near(ring: Ring, place: Place, radius_m: float) -> bool:
+    """Whether an edge comes within a radius: by a flat reckoning where that is sure, else by geodesics."""
+    center = point_of(place)
+    along, across = m_per_degree(place.latitude_deg)
+    for turn in (-TURN, 0, TURN):
+        degrees = np.array(
+            [(point.latitude - center.latitude, point.longitude + turn - center.longitude) for point in ring],
+            dtype=np.float64,
+        ) / float(DEGREE)
+        starts, steps = _edges(degrees * (along, across))
+        nearest, flat = _nearest(starts, steps)
+        if bool((flat <= radius_m * (1 - _SURE)).any()):
+            return True
+        for edge in np.flatnonzero(flat <= radius_m * (1 + _SURE)):
+            reach = 2 * radius_m / max(float(np.hypot(*steps[edge])), _MILLIMETER)
+            middle = float(nearest[edge])
+            span = (max(0.0, middle - reach), min(1.0, middle + reach))
+            if _least_m(place, degrees[edge], degrees[edge + 1], span) <= radius_m + _MILLIMETER:
+                return True
+    return False
+
+
+Floats: TypeAlias = NDArray[np.float64]
+
+
+def _edges(points: Floats) -> tuple[Floats, Floats]:
+    return points[:-1], points[1:] - points[:-1]
+
+
+def _nearest(starts: Floats, steps: Floats) -> tuple[Floats, Floats]:
+    """For each edge the share of the way at which it is nearest to the origin, and the distance there, on a plane."""
+    lengths = np.maximum((steps**2).sum(axis=1), _MILLIMETER**2)
+    share = np.clip(-(starts * steps).sum(axis=1) / lengths, 0.0, 1.0)
+    found = starts + share[:, None] * steps
+    return share, np.hypot(found[:, 0], found[:, 1])
+
+
+def _least_m(place: Place, start: Floats, end: Floats, span: tuple[float, float]) -> float:
+    """Least geodesic distance from a place to an edge told in degrees from it, searched by thirds within a span of the way."""
+
+    def distance(share: float) -> float:
+        latitude, longitude = start + share * (end - start)
+        other = Place(place.latitude_deg + float(latitude), place.longitude_deg + float(longitude))
+        return geodesic_m(place, other)
+
+    low, high = span
+    for _ in range(48):
+        third = (high - low) / 3
+        if distance(low + third) <= distance(high - third):
+            high -= third
+        else:
+            low += third
+    return distance((low + high) / 2)
+
+
+def _crosses_itself(ring: Ring) -> bool:
+    """Whether edges that are no neighbors meet, or an edge runs back over the one before it."""
+    points = [point for at, point in enumerate(ring) if at == 0 or point != ring[at - 1]]
+    count = len(points) - 1
+    table = np.array(points, dtype=np.int64)
+    low, high = np.minimum(table[:-1], table[1:]), np.maximum(table[:-1], table[1:])
+    for one in range(count):
+        later = slice(one + 1, None)
+        meets = ((low[later] <= high[one]) & (high[later] >= low[one])).all(axis=1)
+        for other in np.flatnonzero(meets) + one + 1:
+            if _meet_wrongly(points, one, int(other), count):
+                return True
+    return False
+
+
+def _meet_wrongly(points: list[Point], one: int, other: int, count: int) -> bool:
+    first, second = (points[one], points[one + 1]), (points[other], points[other + 1])
+    if other == one + 1:
+        return _runs_back(first[0], first[1], second[1])
+    if one == 0 and other == count - 1:
+        return _runs_back(second[0], second[1], first[1])
+    sides = [_sign(_side(*first, point)) for point in second]
+    across = [_sign(_side(*second, point)) for point in first]
+    if sides[0] * sides[1] < 0 and across[0] * across[1] < 0:
+        return True
+    return any(
+        side == 0 and _between(*way, point)
+        for way, ends, signs in ((first, second, sides), (second, first, across))
+        for point, side in zip(ends, signs, strict=True)
+    )
+
+
+def _runs_back(before: Point, corner: Point, after: Point) -> bool:
+    if _side(before, corner, after) != 0:
+        return False
+    back = (before.latitude - corner.latitude) * (after.latitude - corner.latitude)
+    return back + (before.longitude - corner.longitude) * (after.longitude - corner.longitude) > 0
+
+
+def _sign(number: int) -> int:
+    return (number > 0) - (number < 0)

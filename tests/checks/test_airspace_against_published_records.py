@@ -1,0 +1,120 @@
+"""Reading published records, and an invented grid with published field names (airspace/SOURCE.toml)."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from airwrit.airspace.edition import Edition, read_edition
+from airwrit.airspace.here import Asked, Here, look_up
+from airwrit.airspace.kinds import Kind
+from airwrit.airspace.limits import Limit, Reach, Reference
+from airwrit.airspace.problems import Fault
+from airwrit.airspace.shelf import shelve
+from airwrit.answers.airspace.at import MapAnswer, class_here, map_answer
+from airwrit.base.places import Place
+from airwrit.facts.flight_choices import AirspaceClass
+from airwrit.geo.earth import geodesic_m, place_from
+from airwrit.geo.fixed import Box
+from airwrit.geo.shapes import around, touches
+from tests.outside import outside_file
+
+DAY = date(2026, 5, 20)
+CLASS = "airspace/class_airspace_sample.geojson"
+GRID = "airspace/SYNTHETIC_uasfm_grid_169cells.geojson"
+RECORDS = "airspace/ais_open_data_records.geojson"
+NAUTICAL_MILE_M = 1852.0
+
+
+def edition(name: str, on: date = date(2026, 5, 14)) -> Edition:
+    """The edition of a file of the outside data."""
+    return read_edition([outside_file(name)], None, None, on)
+
+
+def looked_up(folder: Path, name: str, place: Place, *, ground_ft: float | None = None) -> Here:
+    """What a point up to 400 ft touches of a file."""
+    shelve(folder, edition(name))
+    return look_up(folder, Asked(place, DAY, 400, 0.0, ground_ft))
+
+
+def test_every_record_is_kept_with_its_limits() -> None:
+    read = edition(CLASS)
+    assert (read.kind, len(read.areas.facts), read.problems) == (Kind.CLASS, 10, ())
+    assert [one.type for one in read.areas.facts].count("CLASS_C") == 9
+    flint = read.areas.facts[0]
+    assert (flint.floor, flint.ceiling) == (Limit(0, Reference.GROUND), Limit(4800, Reference.SEA))
+    assert read.areas.facts[1].floor == Limit(2100, Reference.SEA)
+
+
+def test_circles_of_five_nautical_miles_reach_as_far_as_the_rule_says() -> None:
+    """A surface area of class C is 5 NM around; a chord of 120 lies up to 0.035 percent inside it."""
+    features = json.loads(outside_file(CLASS).read_text(encoding="utf-8"))["features"]
+    surface = [one for one in features if one["properties"]["LOCAL_TYPE"] == "CLASS_C"]
+    ring = surface[0]["geometry"]["coordinates"][0]
+    middle = Place(*(sum(point[axis] for point in ring[:-1]) / (len(ring) - 1) for axis in (1, 0)))
+    polygon = next(iter(edition(CLASS).areas.near(_box(middle)))).polygons[0]
+    for azimuth in range(0, 360, 15):
+        away = place_from(middle, azimuth, 7 * NAUTICAL_MILE_M)
+        gap = 2 * NAUTICAL_MILE_M
+        assert not touches(polygon, away, gap * 0.98), azimuth
+        assert touches(polygon, away, gap * 1.02), azimuth
+    assert geodesic_m(middle, Place(ring[0][1], ring[0][0])) == pytest.approx(5 * NAUTICAL_MILE_M, rel=0.005)
+
+
+def _box(place: Place) -> Box:
+    return around(place, 10.0)
+
+
+def test_a_shelf_is_not_the_surface(tmp_path: Path) -> None:
+    """Seven miles out only the shelf from 2,100 ft above sea level is overhead. The ground of 782 ft is from memory."""
+    ring = json.loads(outside_file(CLASS).read_text(encoding="utf-8"))["features"][0]["geometry"]
+    first = ring["coordinates"][0]
+    middle = Place(sum(p[1] for p in first[:-1]) / 120, sum(p[0] for p in first[:-1]) / 120)
+    place = place_from(middle, 90, 7 * NAUTICAL_MILE_M)
+    found = looked_up(tmp_path, CLASS, place, ground_ft=782)
+    assert [(one.area.type, one.reach) for one in found.touched] == [("CLASS_C", Reach.BELOW_FLOOR)]
+    assert class_here(found) is None
+    assert [one.reach for one in looked_up(tmp_path, CLASS, place).touched] == [Reach.CANT_TELL]
+    inside = looked_up(tmp_path, CLASS, middle, ground_ft=782)
+    assert class_here(inside) is AirspaceClass.C
+
+
+def test_the_invented_grid_gives_what_its_polygons_give() -> None:
+    """Synthetic: each number equals that of a test of every polygon with edges counted in."""
+    read = edition(GRID, date(2026, 9, 3))
+    assert (len(read.grid.keys), len(read.areas.facts), read.problems) == (169, 0, ())
+    features = json.loads(outside_file(GRID).read_text(encoding="utf-8"))["features"]
+    boxes = []
+    for one in features:
+        ring = one["geometry"]["coordinates"][0]
+        boxes.append(
+            (*(f(p[a] for p in ring) for a in (1, 0) for f in (min, max)), one["properties"]["CEILING"])
+        )
+    random = Random(15)
+    corners = [(box[0], box[2]) for box in boxes]
+    spread = [(random.uniform(36.04, 36.17), random.uniform(-79.99, -79.87)) for _ in range(300)]
+    for latitude, longitude in corners + spread:
+        wanted = sorted(
+            number
+            for south, north, west, east, number in boxes
+            if south <= latitude <= north and west <= longitude <= east
+        )
+        assert sorted(read.grid.touched(Place(latitude, longitude), 0.0)) == wanted
+
+
+def test_a_corner_of_the_invented_grid_counts_for_four(tmp_path: Path) -> None:
+    shelve(tmp_path, edition(GRID, date(2026, 9, 3)))
+    found = look_up(tmp_path, Asked(Place(36.05833333, -79.975), date(2026, 9, 20), 100))
+    assert len(found.numbers_ft) == 4
+    assert map_answer(found)[0] is MapAnswer.HIGHEST
+
+
+def test_records_without_an_outline_leave_the_edition_unsure() -> None:
+    read = edition(RECORDS)
+    assert read.kind is Kind.SPECIAL
+    assert [one.fault for one in read.problems] == [Fault.NO_PLACE, Fault.NOT_AN_AREA, Fault.NOT_AN_AREA]
+    assert read.has_gaps

@@ -1,0 +1,206 @@
+"""What is damaged is kept and treated as the most restrictive, or named as having no place; files of no use are refused."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from airwrit.airspace.edition import Edition, as_bytes, from_file, read_edition
+from airwrit.airspace.kinds import Kind
+from airwrit.airspace.limits import OPEN, Limit, Reach, Reference, reach
+from airwrit.airspace.problems import Fault
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.places import Place
+from airwrit.geo.fixed import point_of
+from airwrit.geo.shapes import around, is_in
+from tests.unit.airspace.features import SIDE, cell, feature, square, volume, written
+
+ON = date(2026, 10, 29)
+INSIDE = Place(36 + SIDE / 2, -80 + SIDE / 2)
+
+
+def read(tmp_path: Path, *features: dict[str, Any], kind: Kind | None = None) -> Edition:
+    """The edition of a file of features."""
+    return read_edition([written(tmp_path / "a.geojson", *features)], kind, None, ON)
+
+
+@pytest.mark.parametrize(
+    ("number", "fields", "fault"),
+    [
+        (None, {}, Fault.NUMBER),
+        ("", {}, Fault.NUMBER),
+        (425, {}, Fault.NUMBER),
+        (-50, {}, Fault.NUMBER),
+        (500, {}, Fault.NUMBER),
+        (True, {}, Fault.NUMBER),
+        (200, {"UNIT": None}, Fault.UNIT),
+        (200, {"UNIT": "Meters"}, Fault.UNIT),
+    ],
+)
+def test_a_cell_without_a_usable_number_counts_as_zero(
+    tmp_path: Path, number: Any, fields: dict[str, Any], fault: Fault
+) -> None:
+    edition = read(tmp_path, cell(200, 3, 3), cell(number, 0, 0, **fields))
+    assert [problem.fault for problem in edition.problems] == [fault]
+    assert [area.number_ft for area in edition.areas.facts] == [0]
+    assert next(iter(edition.areas.near(around(INSIDE, 0)))).facts.problems[0].fault is fault
+
+
+def test_cells_off_the_grid_are_polygons_with_their_number(tmp_path: Path) -> None:
+    fields = {"CEILING": 100, "UNIT": "Feet"}
+    edition = read(tmp_path, feature(fields, square(36.001, -80)), feature(fields, square(36, -80, 2 * SIDE)))
+    assert (len(edition.grid.keys), edition.problems) == (0, ())
+    assert [area.number_ft for area in edition.areas.facts] == [100, 100]
+
+
+def test_a_cell_told_twice_has_the_lower_number(tmp_path: Path) -> None:
+    edition = read(tmp_path, cell(300, 0, 0), cell(100, 0, 0))
+    assert edition.grid.touched(INSIDE, 0) == [100]
+    assert [problem.fault for problem in edition.problems] == [Fault.TWO_NUMBERS]
+
+
+def test_other_names_of_fields_are_known_and_none_is_refused(tmp_path: Path) -> None:
+    edition = read(tmp_path, cell(300, 0, 0, MAP_EFF_DT=1788393600000), kind=Kind.GRID)
+    assert len(edition.grid.keys) == 1
+    with pytest.raises(UnreadableFile, match="no field CEILING"):
+        read(tmp_path, feature({"HEIGHT": 100}, square(36, -80)), kind=Kind.GRID)
+
+
+def test_a_map_that_is_not_yet_in_effect_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match="takes effect on 2026-12-24"):
+        read(tmp_path, cell(300, 0, 0, MAP_EFF="12/24/2026"))
+
+
+@pytest.mark.parametrize(
+    ("ring", "fault"),
+    [
+        ([], Fault.NO_PLACE),
+        ([[latitude, longitude] for longitude, latitude in square(36, -80)], Fault.SWAPPED),
+        ([[latitude, longitude] for longitude, latitude in square(36, -100)], Fault.SWAPPED),
+        ([["a", "b"]], Fault.NO_PLACE),
+        ([[1e400, 3]], Fault.NO_PLACE),
+        ([[-80, 36, 5], [-80]], Fault.NO_PLACE),
+        ([[-80, 95], [170, 95], [-80, 96], [-80, 95]], Fault.OFF_THE_EARTH),
+    ],
+)
+def test_a_feature_without_a_usable_place_is_named(tmp_path: Path, ring: Any, fault: Fault) -> None:
+    path = written(tmp_path / "a.geojson", feature({"CEILING": 100, "UNIT": "Feet"}, ring))
+    path.write_text(path.read_text().replace("Infinity", "1e400"))
+    edition = read_edition([path], Kind.GRID, None, ON)
+    assert [problem.fault for problem in edition.problems] == [fault]
+    assert edition.problems[0].feature == "a.geojson feature 1"
+    assert edition.has_gaps
+
+
+def test_a_middle_outside_the_outline_is_no_place(tmp_path: Path) -> None:
+    edition = read(tmp_path, cell(100, 0, 0, LATITUDE=36.5, LONGITUDE=-80.0))
+    assert [problem.fault for problem in edition.problems] == [Fault.OTHER_PLACE]
+
+
+def test_a_damaged_outline_counts_as_its_box(tmp_path: Path) -> None:
+    bow = [[-80.0, 36.0], [-79.9, 36.1], [-79.9, 36.0], [-80.0, 36.11], [-80.0, 36.0]]
+    edition = read(tmp_path, volume() | {"geometry": {"type": "Polygon", "coordinates": [bow]}})
+    assert edition.problems[0].detail == "crosses_itself"
+    (area,) = edition.areas.near(around(Place(36.09, -79.95), 0))
+    assert is_in(area.polygons[0], point_of(Place(36.1, -79.91)))
+
+
+@pytest.mark.parametrize(
+    ("fields", "fault", "floor", "ceiling"),
+    [
+        ({"LOWER_VAL": None}, Fault.NUMBER, OPEN, Limit(2500, Reference.SEA)),
+        ({"LOWER_VAL": "-9998"}, Fault.NUMBER, OPEN, Limit(2500, Reference.SEA)),
+        (
+            {"LOWER_VAL": "700", "LOWER_CODE": "AGL", "LOWER_UOM": ""},
+            Fault.UNIT,
+            OPEN,
+            Limit(2500, Reference.SEA),
+        ),
+        ({"LOWER_VAL": "700", "LOWER_CODE": "QFE"}, Fault.REFERENCE, OPEN, Limit(2500, Reference.SEA)),
+        ({"LOWER_VAL": "700", "LOWER_CODE": "SFC"}, Fault.REFERENCE, OPEN, Limit(2500, Reference.SEA)),
+        ({"UPPER_VAL": "UNL"}, Fault.NUMBER, Limit(0, Reference.GROUND), OPEN),
+        ({"LOWER_VAL": "3000", "LOWER_CODE": "MSL"}, Fault.FLOOR_ABOVE_CEILING, OPEN, OPEN),
+    ],
+)
+def test_a_limit_that_cant_be_read_is_open(
+    tmp_path: Path, fields: dict[str, Any], fault: Fault, floor: Limit, ceiling: Limit
+) -> None:
+    edition = read(tmp_path, volume(**fields))
+    (area,) = edition.areas.facts
+    assert [problem.fault for problem in area.problems] == [fault]
+    assert (area.floor, area.ceiling) == (floor, ceiling)
+
+
+def test_flight_levels_and_hours_are_kept_as_written(tmp_path: Path) -> None:
+    told = {
+        "UPPER_VAL": "180",
+        "UPPER_UOM": "FL",
+        "UPPER_CODE": "STD",
+        "TIMESOFUSE": "0800 - 2200,\x1b DAILY",
+    }
+    (area,) = read(tmp_path, volume(**told)).areas.facts
+    assert (area.ceiling, area.hours) == (Limit(18000, Reference.PRESSURE), "0800 - 2200, DAILY")
+
+
+@pytest.mark.parametrize(
+    ("floor", "height_ft", "ground_ft", "found"),
+    [
+        (Limit(700, Reference.GROUND), 400, None, Reach.BELOW_FLOOR),
+        (Limit(400, Reference.GROUND), 400, None, Reach.IN),
+        (Limit(1200, Reference.SEA), 400, None, Reach.CANT_TELL),
+        (Limit(1200, Reference.SEA), 400, 800, Reach.IN),
+        (Limit(1200, Reference.SEA), 400, 799, Reach.BELOW_FLOOR),
+        (Limit(1800, Reference.PRESSURE), 400, 10, Reach.CANT_TELL),
+        (OPEN, 0, None, Reach.IN),
+    ],
+)
+def test_a_floor_itself_is_reached(
+    floor: Limit, height_ft: float, ground_ft: float | None, found: Reach
+) -> None:
+    assert reach(floor, height_ft, ground_ft) is found
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "damaged"),
+        ("[]", "damaged"),
+        ('{"type": "FeatureCollection"}', "no GeoJSON FeatureCollection"),
+        ('{"type": "FeatureCollection", "features": [{"a": 1},]}', "damaged"),
+        ('{"type": "FeatureCollection", "features": [{"a": NaN}]}', "damaged"),
+        ('{"type": "FeatureCollection", "features": [' + "[" * 100_000, "damaged"),
+        ('{"type": "FeatureCollection", "crs": {"name": "EPSG:3857"}, "features": []}', "reference system"),
+    ],
+)
+def test_a_file_of_no_use_is_refused(tmp_path: Path, text: str, why: str) -> None:
+    path = tmp_path / "a.geojson"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(UnreadableFile, match=why):
+        read_edition([path], Kind.GRID, None, ON)
+
+
+def test_a_download_cut_short_or_empty_leaves_the_edition_unsure(tmp_path: Path) -> None:
+    first = written(tmp_path / "a.geojson", cell(100, 0, 0), properties={"exceededTransferLimit": True})
+    last = written(tmp_path / "b.geojson", cell(100, 1, 0))
+    assert read_edition([first], None, None, ON).problems[0].fault is Fault.CUT_SHORT
+    assert read_edition([first, last], None, None, ON).problems == ()
+    assert read_edition([written(tmp_path / "c.geojson")], Kind.GRID, None, ON).has_gaps
+
+
+def test_an_edition_comes_back_from_its_file_as_it_was(tmp_path: Path) -> None:
+    edition = read(tmp_path, volume(), volume(LOWER_VAL=None), feature({}), kind=Kind.CLASS)
+    path = tmp_path / "kept"
+    path.write_bytes(as_bytes(edition))
+    back = from_file(path)
+    assert as_bytes(back) == as_bytes(edition)
+    assert (back.areas.facts, back.problems, back.sources) == (
+        edition.areas.facts,
+        edition.problems,
+        edition.sources,
+    )
+    path.write_bytes(path.read_bytes()[:-200])
+    with pytest.raises(UnreadableFile, match="damaged"):
+        from_file(path)

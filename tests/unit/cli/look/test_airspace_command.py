@@ -1,0 +1,171 @@
+"""`airwrit airspace`: files in, editions kept, what applies at a place, and what is unknown."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.unit.airspace.features import SIDE, cell, volume, written
+from tests.unit.cli.command import Ran, run
+
+AT = f"{36 + SIDE / 2:.6f}, {-80 + SIDE / 2:.6f}"
+WORDING = (
+    "The highest the FAA can approve here without further coordination. "
+    "Not an approval. You may ask for more; allow more time."
+)
+
+
+def put(
+    folder: Path, name: str, *features: dict[str, Any], edition: str = "2026-10-29", more: Any = ()
+) -> Ran:
+    """A file of features put on file."""
+    return run(
+        folder, "airspace", "import", str(written(folder / name, *features)), "--edition", edition, *more
+    )
+
+
+def special() -> dict[str, Any]:
+    """A restricted area far away."""
+    far = volume(NAME="R-INVENTED", TYPE_CODE="R", LOCAL_TYPE=None)
+    far["geometry"]["coordinates"] = [[[x + 5, y] for x, y in far["geometry"]["coordinates"][0]]]
+    return far
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A map of three cells, class D and a restricted area on file."""
+    cells = [cell(200, 0, 0), cell(100, 0, 1), cell(0, 0, 2)]
+    assert put(tmp_path, "map.geojson", *cells).returncode == 0
+    assert put(tmp_path, "class.geojson", volume(), edition="2026-11-12").returncode == 0
+    assert put(tmp_path, "special.geojson", special(), edition="2026-11-12").returncode == 0
+    return tmp_path
+
+
+def asked(folder: Path, place: str = AT, on: str = "2026-11-25", *more: str) -> tuple[int, dict[str, Any]]:
+    """The exit code and the document of a question."""
+    done = run(folder, "airspace", "at", place, "--on", on, "--height", "150", "--json", *more)
+    document: dict[str, Any] = json.loads(done.stdout)
+    return done.returncode, document
+
+
+def test_the_number_of_a_point_with_its_wording(folder: Path) -> None:
+    code, found = asked(folder)
+    assert (code, found["verdict"], found["map"]["answer"], found["map"]["lowest_ft"]) == (
+        0,
+        "met",
+        "highest",
+        200,
+    )
+    assert found["map"]["says"] == [f"200 ft above ground. {WORDING}"]
+    assert (found["airspace_class"], [one["name"] for one in found["volumes"]]) == ("D", ["INVENTED CLASS D"])
+
+
+def test_an_edge_counts_for_both_and_a_circle_for_all_it_touches(folder: Path) -> None:
+    _, edge = asked(folder, f"36.004, {-80 + SIDE:.8f}")
+    assert (edge["map"]["numbers_ft"], edge["map"]["lowest_ft"]) == ([100, 200], 100)
+    assert edge["map"]["says"][1] == "You asked about 150 ft, which is above that number."
+    _, circle = asked(folder, AT, "2026-11-25", "--radius", "5000")
+    assert (circle["map"]["answer"], circle["map"]["lowest_ft"]) == ("zero", 0)
+    assert circle["map"]["says"][0] == f"0 ft. {WORDING}"
+
+
+def test_no_cell_is_not_zero(folder: Path) -> None:
+    code, found = asked(folder, "36.02, -80.02")
+    assert (found["map"]["answer"], found["map"]["lowest_ft"]) == ("no_cell", None)
+    assert (code, found["airspace_class"]) == (0, "D")
+    code, found = asked(folder, "36.5, -80.02")
+    assert (code, found["verdict"], found["airspace_class"]) == (3, "unknown", None)
+    assert "The files may not cover it, so this is no yes." in found["notes"][0]
+
+
+def test_nothing_on_file_is_unknown_and_says_where_it_is_published(tmp_path: Path) -> None:
+    code, found = asked(tmp_path)
+    assert (code, found["verdict"], found["map"]["answer"]) == (3, "unknown", "unknown")
+    assert [layer["state"] for layer in found["layers"]] == ["missing"] * 3
+    assert all("https://" in said for said in found["says"])
+
+
+@pytest.mark.parametrize(
+    ("on", "state"),
+    [("2026-10-28", "missing"), ("2026-10-29", "current"), ("2026-12-23", "current"), ("2026-12-24", "old")],
+)
+def test_an_edition_is_good_for_its_cycle(folder: Path, on: str, state: str) -> None:
+    code, found = asked(folder, AT, on)
+    assert found["layers"][0]["state"] == state
+    assert found["map"]["answer"] == ("highest" if state == "current" else "unknown")
+    assert code == 3 or on == "2026-11-25"
+
+
+def test_a_past_day_is_answered_by_its_own_edition(folder: Path) -> None:
+    assert put(folder, "new.geojson", cell(50, 0, 0), edition="2026-11-20").returncode == 0
+    assert asked(folder)[1]["map"]["lowest_ft"] == 50
+    assert asked(folder, AT, "2026-11-19")[1]["map"]["lowest_ft"] == 200
+
+
+def test_an_edition_never_changes(folder: Path) -> None:
+    assert (
+        "was on file already"
+        in put(folder, "map.geojson", cell(200, 0, 0), cell(100, 0, 1), cell(0, 0, 2)).stdout
+    )
+    refused = put(folder, "other.geojson", cell(50, 0, 0))
+    assert (refused.returncode, "an edition never changes" in refused.stderr) == (2, True)
+    assert put(folder, "other.geojson", cell(50, 0, 0), more=("--layer", "map-east")).returncode == 0
+    assert asked(folder)[1]["map"]["numbers_ft"] == [50, 200]
+
+
+def test_a_damaged_cell_makes_zero_and_unknown(folder: Path) -> None:
+    assert put(folder, "odd.geojson", cell(None, 0, 0), more=("--layer", "odd")).returncode == 3
+    code, found = asked(folder)
+    assert (code, found["map"]["lowest_ft"]) == (3, 0)
+    assert [one["code"] for one in found["problems"]] == ["number"]
+
+
+def test_the_facts_are_those_that_rules_ask_for(folder: Path) -> None:
+    place = f"36.004, {-80 + SIDE:.8f}"
+    told = run(folder, "airspace", "at", place, "--on", "2026-11-25", "--height", "90", "--facts")
+    facts = tomllib.loads(told.stdout)
+    assert facts == {
+        "site": {"airspace_class": "D"},
+        "map_cell": [{"cell_number_ft": 100}, {"cell_number_ft": 200}],
+    }
+    (folder / "facts.toml").write_text(f'{told.stdout}\n[flight]\nheight_agl_ft = "90"\n', encoding="utf-8")
+    ruled = run(folder, "ask", "facts.toml", "--on", "2026-11-25", "--json")
+    told_of = json.loads(ruled.stdout)["findings"]
+    findings = [one for one in told_of if one["rule"] == "facility_map_lowest"]
+    assert [(one["verdict"], one["code"], one["value"]) for one in findings] == [
+        ("not_applicable", "lowest", "100")
+    ]
+
+
+def test_facts_of_a_place_without_data_are_comments_alone(tmp_path: Path) -> None:
+    told = run(tmp_path, "airspace", "at", AT, "--on", "2026-11-25", "--height", "90", "--facts")
+    assert (told.returncode, tomllib.loads(told.stdout)) == (3, {"site": {}})
+
+
+def test_the_list_tells_editions_and_the_day(folder: Path) -> None:
+    done = run(folder, "airspace", "list", "--on", "2026-12-20")
+    assert done.returncode == 3
+    assert "UAS facility map: Oct 29, 2026" in done.stdout
+    assert "the edition of Nov 12, 2026 ended Dec 10, 2026" in done.stdout.replace("\n", " ")
+    assert run(folder, "airspace", "list", "--on", "2026-11-25").returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("at", "100, 200", "--height", "100"), "does not exist"),
+        (("at", AT, "--height", "100", "--radius", "90000"), "use 0 to 50000 ft"),
+        (("at", "85, -100", "--height", "100", "--radius", "90"), "pole"),
+        (("at", AT, "--hight", "100"), "--height"),
+        (("import", "nothing.geojson", "--edition", "2026-11-12"), "nothing.geojson"),
+    ],
+)
+def test_wrong_use_is_one_line(folder: Path, words: tuple[str, ...], why: str) -> None:
+    done = run(folder, "airspace", *words)
+    assert done.returncode == 2
+    assert why in done.stderr
+    assert done.stderr.count("\n") == 1
