@@ -20,7 +20,7 @@ from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.law.flight.limits import CLOUD_BELOW, CLOUD_BESIDE, HEIGHT_LIMIT, LEAST_VISIBILITY
 from airwrit.law.parameters import Law, LawReading
 from airwrit.sky.density import AirAltitudes, air_altitudes
-from airwrit.sky.weather.forecast import Forecast, expected_at, read_forecast
+from airwrit.sky.weather.forecast import Forecast, Span, expected_at, read_forecast, spans_of
 from airwrit.sky.weather.oddities import Oddity, oddities
 from airwrit.sky.weather.report import Report, read_report
 from airwrit.sky.weather.texts import pieces
@@ -86,6 +86,7 @@ class WeatherAnswer:
     highest_ft: Decimal | None
     lowest_clouds_ft: Decimal | None
     limits: Limits | None
+    spans: tuple[Span, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -190,7 +191,10 @@ def _forecast_answer(forecast: Forecast, flight: Flight, limits: Limits | None) 
             points.append(_point("limits", "law_not_read", Verdict.UNKNOWN))
         points.append(_wind_point(cases, flight))
     age = None if issued is None else flight.at - issued
-    return WeatherAnswer(forecast, issued, age, distance, tuple(points), (), None, highest, None, limits)
+    spans = spans_of(forecast, flight.at)
+    return WeatherAnswer(
+        forecast, issued, age, distance, tuple(points), (), None, highest, None, limits, spans
+    )
 
 
 class _Case(NamedTuple):

@@ -13,7 +13,7 @@ from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_o
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.keys.limits import BELOW_CLOUDS, FLIGHT_VISIBILITY, METAR_VISIBILITY
 from airwrit.sky.weather.air import HECTOPASCALS_PER_INCH
-from airwrit.sky.weather.forecast import Forecast, Part
+from airwrit.sky.weather.forecast import Forecast, Part, Span
 from airwrit.sky.weather.report import Report
 from airwrit.sky.weather.times import DayTime
 from airwrit.sky.weather.values import Conditions, Seen, Wind
@@ -87,7 +87,7 @@ def _answer(answer: WeatherAnswer) -> Json:
         "distance_sm": _number(answer.distance_sm),
         "corrected": read.is_corrected,
         "nil": read.is_missing,
-        **(_forecast(read) if isinstance(read, Forecast) else _report(read)),
+        **(_forecast(read, answer.spans) if isinstance(read, Forecast) else _report(read)),
         "verdict": answer.verdict.value,
         "findings": [point._asdict() | {"verdict": point.verdict.value} for point in answer.points],
         "odd": [{"code": code.value, "says": said["oddity"][code.value]} for code in answer.odd],
@@ -126,22 +126,24 @@ def _report(report: Report) -> Json:
     }
 
 
-def _forecast(forecast: Forecast) -> Json:
+def _forecast(forecast: Forecast, spans: Sequence[Span]) -> Json:
     return {
         "amended": forecast.is_amended,
         "canceled": forecast.is_canceled,
         "valid_from": _day_time(forecast.valid_from),
         "valid_until": _day_time(forecast.valid_until),
-        "parts": [_part(part) for part in forecast.parts],
+        "parts": [_part(part, span) for part, span in zip(forecast.parts, spans, strict=True)],
     }
 
 
-def _part(part: Part) -> Json:
+def _part(part: Part, span: Span) -> Json:
     return {
         "word": part.word,
         "text": part.text,
         "from": _day_time(part.start),
         "until": _day_time(part.end),
+        "starts_at": _instant(span.start),
+        "ends_at": _instant(span.end),
         **_conditions(part.conditions),
     }
 

@@ -40,7 +40,7 @@ class MeasureType(click.ParamType[Decimal]):
             return self.fail(str(fault), param, ctx)
 
 
-@click.command()
+@click.command(context_settings={"ignore_unknown_options": True})
 @click.argument("report", nargs=-1, required=True)
 @at_option
 @click.option("--place", "place", help="Where you fly: latitude and longitude.")
@@ -112,7 +112,10 @@ def _place(text: str | None) -> Place | None:
 
 
 def _text(report: tuple[str, ...]) -> str:
-    """The text given, or that of the file named. Errors say what is wrong with it."""
+    """The text given, or that of the file named. Errors say what is wrong with it; -SN is weather and --sn no option."""
+    option = next((sign for sign in report if sign.startswith("--")), None)
+    if option is not None:
+        raise UsageError(f"there is no option {option}", do="see `airwrit weather --help`")
     path = Path(report[0])
     if len(report) == 1 and len(report[0]) < 256 and " " not in report[0].strip() and path.is_file():
         if path.stat().st_size > LONGEST:

@@ -8,10 +8,10 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_WEATHER
 from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_on, sentences
+from airwrit.answers.sky.weather_words import rows_of
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.sky.weather.forecast import Forecast
 
 
 def show_weather(weather: Weather, flight: Flight) -> None:
@@ -55,11 +55,7 @@ def _show(answer: WeatherAnswer, out: Console) -> None:
 
 def _show_groups(answer: WeatherAnswer, out: Console) -> None:
     table = Table(box=None, show_header=False, padding=(0, 2, 0, 0))
-    if isinstance(answer.read, Forecast):
-        for part in answer.read.parts:
-            table.add_row(clean(part.text), " ".join(group.means for group in part.groups))
-    else:
-        for group in answer.read.groups:
-            table.add_row(clean(group.text), group.means)
+    for text, means in rows_of(answer):
+        table.add_row(clean(text), means)
     if table.row_count:
         out.print(table)

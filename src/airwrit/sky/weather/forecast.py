@@ -130,6 +130,34 @@ def expected_at(forecast: Forecast, at: datetime) -> Expected | None:
     return Expected(main, tuple(possible))
 
 
+class Span(NamedTuple):
+    """The instants between which a part holds; None where its times could not be read."""
+
+    start: datetime | None
+    end: datetime | None
+
+
+def spans_of(forecast: Forecast, near: datetime) -> tuple[Span, ...]:
+    """When each part holds, in order: the first and each FM to the next FM or the end of the forecast."""
+    whole = _instants(forecast, forecast.valid_from, forecast.valid_until, near)
+    starts = [_start_of(part, forecast, near) for part in forecast.parts]
+    found = []
+    for number, part in enumerate(forecast.parts):
+        if part.word in ("", "FM"):
+            later = [at for at, other in enumerate(forecast.parts) if other.word == "FM" and at > number]
+            end = starts[later[0]] if later else whole[1] if whole else None
+            found.append(Span(starts[number], end))
+        else:
+            found.append(Span(*(_instants(forecast, part.start, part.end, near) or (None, None))))
+    return tuple(found)
+
+
+def _start_of(part: Part, forecast: Forecast, near: datetime) -> datetime | None:
+    start = part.start if part.word else forecast.valid_from
+    issued = instant_near(forecast.issued, near) if forecast.issued else None
+    return None if start is None else instant_near(start, issued or near)
+
+
 def overlaid(under: Conditions, over: Conditions) -> Conditions:
     """The conditions with what a change names put in their place; what it doesn't name stays."""
     sky_named = bool(over.layers or over.sky)

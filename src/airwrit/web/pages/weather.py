@@ -9,13 +9,20 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
-from airwrit.answers.sky.weather import Flight, Point, WeatherAnswer, limits_on, sentences, weather_of
+from airwrit.answers.sky.weather import (
+    Flight,
+    Point,
+    WeatherAnswer,
+    limits_on,
+    sentences,
+    weather_of,
+)
 from airwrit.answers.sky.weather_json import weather_json
+from airwrit.answers.sky.weather_words import rows_of
 from airwrit.base.days import parse_when
 from airwrit.base.errors import AirwritError
 from airwrit.base.places import Place, read_place
 from airwrit.intake.measures import read_measure
-from airwrit.sky.weather.forecast import Forecast
 from airwrit.sky.weather.values import Unread
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
@@ -136,15 +143,5 @@ def _place(values: Mapping[str, str], name: str, wrong: dict[str, str]) -> Place
 
 def _shown(answer: WeatherAnswer) -> ReportShown:
     read, odd = answer.read, sentences()["oddity"]
-    if isinstance(read, Forecast):
-        groups = tuple((part.text, " ".join(group.means for group in part.groups)) for part in read.parts)
-    else:
-        groups = tuple((group.text, group.means) for group in read.groups)
-    return ReportShown(
-        read.text,
-        answer.points,
-        tuple(odd[code.value] for code in answer.odd),
-        groups,
-        read.unread,
-        read.plain_remarks,
-    )
+    said = tuple(odd[code.value] for code in answer.odd)
+    return ReportShown(read.text, answer.points, said, rows_of(answer), read.unread, read.plain_remarks)

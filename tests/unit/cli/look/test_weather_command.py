@@ -39,6 +39,33 @@ def test_words_and_exit_codes(tmp_path: Path, arguments: tuple[str, ...], code: 
     assert " ".join(CAUTION.split()) in text
 
 
+def test_a_report_without_quotes(tmp_path: Path) -> None:
+    done = run(
+        tmp_path,
+        "weather",
+        *["KBOI", "121854Z", "13004KT", "1", "1/2SM", "-SN", "+TSRA", "-SHRA", "OVC007", "M01/M02", "A2992"],
+        *AT,
+        "--json",
+    )
+    (report,) = json.loads(done.stdout)["reports"]
+    assert (report["visibility_sm"], report["weather"]) == (1.5, ["-SN", "+TSRA", "-SHRA"])
+
+
+def test_the_parts_of_a_forecast_have_their_times(tmp_path: Path) -> None:
+    text = (
+        "TAF KBOI 311720Z 3118/0124 22005KT P6SM SKC FM010600 24010KT 2SM BR PROB30 TEMPO 0120/0124 1/2SM FG"
+    )
+    at = ("--at", "2026-12-31T19:00Z")
+    (forecast,) = json.loads(run(tmp_path, "weather", text, *at, "--json").stdout)["reports"]
+    assert [(part["starts_at"], part["ends_at"]) for part in forecast["parts"]] == [
+        ("2026-12-31T18:00:00+00:00", "2027-01-01T06:00:00+00:00"),
+        ("2027-01-01T06:00:00+00:00", "2027-01-02T00:00:00+00:00"),
+        ("2027-01-01T20:00:00+00:00", "2027-01-02T00:00:00+00:00"),
+    ]
+    shown = " ".join(run(tmp_path, "weather", text, *at).stdout.split())
+    assert "30 percent chance, for short times" in shown
+
+
 def test_a_file_of_reports_and_json(tmp_path: Path) -> None:
     (tmp_path / "w.txt").write_text(
         f"{BOISE}=\nTAF KBOI 121720Z 1218/1318 13005KT P6SM SKC FOO=\n", encoding="utf-8"
@@ -78,6 +105,7 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
+        ((BOISE, "--wind-limt", "3"), "there is no option --wind-limt"),
         (("hello",), "no METAR or TAF is in it"),
         ((" ",), "nothing was given"),
         ((BOISE, "--wind-limit", "fast"), "is no plain number"),

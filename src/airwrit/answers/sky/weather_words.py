@@ -1,0 +1,35 @@
+"""A report or forecast in rows that every face shows alike."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from airwrit.answers.sky.weather import WeatherAnswer, sentences
+from airwrit.sky.weather.forecast import Part, Span
+from airwrit.sky.weather.report import Report
+
+
+def rows_of(answer: WeatherAnswer) -> tuple[tuple[str, str], ...]:
+    """Each group of a report, or each part of a forecast with its time, and what it means."""
+    read = answer.read
+    if isinstance(read, Report):
+        return tuple((group.text, group.means) for group in read.groups)
+    return tuple(
+        (part.text, " ".join((_part_words(part, span), *(group.means for group in part.groups))))
+        for part, span in zip(read.parts, answer.spans, strict=True)
+    )
+
+
+def _part_words(part: Part, span: Span) -> str:
+    """When a part of a forecast holds, in words."""
+    said = sentences()["part"]
+    if span.start is None or span.end is None:
+        return said["unread"]
+    form = part.word
+    if form.startswith("PROB"):
+        form = "PROB_TEMPO" if " " in form else "PROB"
+    return said[form].format(start=_utc(span.start), end=_utc(span.end), chance=part.word[4:6])
+
+
+def _utc(at: datetime) -> str:
+    return f"{at:%b} {at.day}, {at:%H:%M} UTC"
