@@ -6,14 +6,12 @@ with the form that can.
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 from typing import NamedTuple
 
 from airwrit.base.errors import BadPlace
 
-_EARTH_RADIUS_M = 6371008.8
 _UNITED_STATES = (
     (24.0, 50.0, -125.5, -66.0),
     (51.0, 72.0, -180.0, -129.0),
@@ -79,17 +77,6 @@ def is_in_united_states(place: Place) -> bool:
         south <= place.latitude_deg <= north and west <= place.longitude_deg <= east
         for south, north, west, east in _UNITED_STATES
     )
-
-
-def distance_m(one: Place, other: Place) -> float:
-    """Meters between two places on a sphere of the earth's mean radius; off by up to 0.6 percent. Source: haversine formula."""
-    latitude, other_latitude = math.radians(one.latitude_deg), math.radians(other.latitude_deg)
-    across = math.radians(other.longitude_deg - one.longitude_deg)
-    part = (
-        math.sin((other_latitude - latitude) / 2) ** 2
-        + math.cos(latitude) * math.cos(other_latitude) * math.sin(across / 2) ** 2
-    )
-    return 2 * _EARTH_RADIUS_M * math.asin(min(1.0, math.sqrt(part)))
 
 
 class _Half(NamedTuple):

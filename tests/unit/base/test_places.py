@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.base.errors import BadPlace
-from airwrit.base.places import Place, distance_m, is_in_united_states, read_place
+from airwrit.base.places import Place, is_in_united_states, read_place
 
 NEAR = Place(40.0150, -105.2705)
 
@@ -93,8 +93,3 @@ def test_any_text_is_a_place_or_refused(text: str) -> None:
 def test_boxes_hold_states_and_territories() -> None:
     assert all(map(is_in_united_states, (NEAR, Place(71.3, -156.8), Place(52, 175), Place(18.4, -66.1))))
     assert not is_in_united_states(Place(51.5, 0))
-
-
-def test_distances_of_the_sphere() -> None:
-    assert distance_m(Place(0, 0), Place(0, 180)) == pytest.approx(20015114, abs=1)
-    assert distance_m(NEAR, NEAR) == 0

@@ -14,9 +14,10 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.base.places import Place, distance_m
+from airwrit.base.places import Place
 from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict, worst_of
+from airwrit.geo.earth import geodesic_m
 from airwrit.law.flight.limits import CLOUD_BELOW, CLOUD_BESIDE, HEIGHT_LIMIT, LEAST_VISIBILITY
 from airwrit.law.parameters import Law, LawReading
 from airwrit.sky.density import AirAltitudes, air_altitudes
@@ -25,7 +26,7 @@ from airwrit.sky.weather.oddities import Oddity, oddities
 from airwrit.sky.weather.report import Report, read_report
 from airwrit.sky.weather.texts import pieces
 from airwrit.sky.weather.times import DayTime, instant_near
-from airwrit.sky.weather.values import Bound, Conditions, Seen
+from airwrit.sky.weather.values import Bound, Conditions, Seen, Unread
 from airwrit.sky.weather.visibility import miles_words
 from airwrit.sky.weather.wind import whole
 
@@ -153,6 +154,8 @@ def _report_answer(report: Report, flight: Flight, limits: Limits | None) -> Wea
     else:
         points.append(_point("limits", "law_not_read", Verdict.UNKNOWN))
     points.append(_wind_point([case], flight))
+    odd = oddities(report)
+    points += _doubts(report.unread, odd)
     air = _air(report, flight)
     if flight.elevation_ft is not None:
         points.append(_air_point(air, flight.elevation_ft))
@@ -190,6 +193,7 @@ def _forecast_answer(forecast: Forecast, flight: Flight, limits: Limits | None) 
         else:
             points.append(_point("limits", "law_not_read", Verdict.UNKNOWN))
         points.append(_wind_point(cases, flight))
+        points += _doubts(forecast.unread, ())
     age = None if issued is None else flight.at - issued
     spans = spans_of(forecast, flight.at)
     return WeatherAnswer(
@@ -245,6 +249,16 @@ def _age_point(age: timedelta | None) -> Point:
     return _point("age", "fresh", Verdict.MET, age=span_words(max(age, timedelta())))
 
 
+def _doubts(unread: Sequence[Unread], odd: Sequence[Oddity]) -> list[Point]:
+    """What keeps a report from being taken whole: groups that could not be read, values that don't fit together."""
+    found = []
+    if unread:
+        found.append(_point("whole", "unread", Verdict.UNKNOWN))
+    if set(odd) - {Oddity.VISIBILITY_LESS_TOWARD}:
+        found.append(_point("whole", "odd", Verdict.UNKNOWN))
+    return found
+
+
 def _validity_point(forecast: Forecast, at: datetime) -> Point:
     if forecast.is_missing or forecast.is_canceled:
         return _point("report", "canceled" if forecast.is_canceled else "nil", Verdict.UNKNOWN, "missing")
@@ -271,7 +285,7 @@ def span_words(span: timedelta) -> str:
 def _distance_sm(flight: Flight) -> Decimal | None:
     if flight.place is None or flight.station is None:
         return None
-    return Decimal(distance_m(flight.place, flight.station)) / METERS["sm"]
+    return Decimal(geodesic_m(flight.place, flight.station)) / METERS["sm"]
 
 
 def _distance_point(distance_sm: Decimal | None) -> Point:

@@ -82,6 +82,18 @@ def test_room_under_the_clouds(
     assert found.highest_ft == highest
 
 
+@pytest.mark.parametrize(
+    ("body", "code"),
+    [("22005KT 10SM FOO CLR 18/10 A2992", "unread"), ("22015G10KT 10SM CLR 18/10 A2992", "odd")],
+)
+def test_a_report_not_read_whole_is_never_a_yes(body: str, code: str) -> None:
+    flight = replace(FLIGHT, saw_sm=Decimal(10), wind_limit_kt=Decimal(30))
+    found = answer_to(body, flight)
+    assert verdict(found, "whole") == (code, UNKNOWN)
+    assert found.verdict is UNKNOWN
+    assert answer_to("22005KT 10SM CLR 18/10 A2992", flight).verdict is MET
+
+
 def test_a_site_above_the_airport_has_less_room() -> None:
     flight = replace(FLIGHT, elevation_ft=Decimal(1300), station_elevation_ft=Decimal(1000))
     assert answer_to("OVC010", flight).highest_ft == 200
