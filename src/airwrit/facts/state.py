@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import lru_cache
@@ -400,8 +400,9 @@ def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
         if start is EARLIEST and end is None:
             return held_of(key, value, (items[0].origin,))
     covering: list[Known] = []
+    starts = {item.statement.valid_from for item in items}
     for item in items:
-        covers = _covers(item, items, on)
+        covers = _covers(item, starts, on)
         if covers is Order.DOUBT:
             return Held(None, Why.WITHIN_DOUBT, tuple(i.origin for i in items))
         if covers is Order.SAME:
@@ -442,23 +443,22 @@ def _typed(key: Key[Any], kind: str, raw: Raw) -> Any:
     return value_of(key, raw)
 
 
-def _covers(item: Known, items: list[Known], on: When) -> Order:
+def _covers(item: Known, starts: Collection[When], on: When) -> Order:
     """SAME when the statement holds on `on`, DOUBT when a day-only question straddles its start or end, BEFORE when not."""
     _, _, _, start, end = item.statement
     started = order_of(start, on)
     if started is Order.AFTER:
         return Order.BEFORE
     ended = Order.AFTER if end is None else order_of(end, on)
-    if end is None and len(items) > 1:
-        ended = _ended_by_another(start, items, on)
+    if end is None and len(starts) > 1:
+        ended = _ended_by_another(start, starts, on)
     if ended in (Order.BEFORE, Order.SAME):
         return Order.BEFORE
     return Order.DOUBT if Order.DOUBT in (started, ended) else Order.SAME
 
 
-def _ended_by_another(start: When, items: list[Known], on: When) -> Order:
-    """Where the nearest later start among statements of one subject and key lies against `on`; AFTER when there is none."""
-    starts = (item.statement.valid_from for item in items)
+def _ended_by_another(start: When, starts: Collection[When], on: When) -> Order:
+    """Where the nearest later start among those of one subject and key lies against `on`; AFTER when there is none."""
     orders = {order_of(later, on) for later in starts if order_of(later, start) is Order.AFTER}
     if orders & {Order.BEFORE, Order.SAME}:
         return Order.BEFORE

@@ -30,6 +30,7 @@ from airwrit.intake.columns import Column
 from airwrit.law import wording
 
 _LOST, _ASKED, _NAMES, _CELLS, _DUE = 6, 6, 12, 6, 12
+_NAMED_ALONE = 200
 _APART = (Headline.WORK, Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
 """Headlines whose people and aircraft are told by their names alone."""
 _TITLES = {
@@ -125,7 +126,7 @@ def _apart(
         alike[why].append(clean(id_of(row.subject)))
     _title(f"{_TITLES[headline]}, {title.lower()}: {len(rows)}", out)
     for why, names in alike.items():
-        out.print(f"{_listed(names, len(names))}" + (f": {why}" if why else ""))
+        out.print(f"{_listed(names, _NAMED_ALONE)}" + (f": {why}" if why else ""))
 
 
 def show_due(standing: Standing, out: Console) -> None:
