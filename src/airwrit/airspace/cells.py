@@ -53,8 +53,8 @@ def read_cells(features: Iterable[Feature], names: Names) -> CellsRead:
 
 
 def field(feature: Feature, names: Iterable[str]) -> Any:
-    """The first of the named fields that a feature has; None where it has none."""
-    return next((feature.fields[name] for name in names if name in feature.fields), None)
+    """The first of the named fields that a feature has a value in; None where it has none."""
+    return next((found for name in names if (found := feature.fields.get(name)) not in (None, "")), None)
 
 
 def _read_cell(feature: Feature, names: Names, read: CellsRead) -> None:

@@ -10,10 +10,11 @@ import io
 import json
 import tomllib
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -22,7 +23,7 @@ import numpy as np
 from airwrit.airspace.areas import AreaFacts, Areas, packed
 from airwrit.airspace.cells import read_cells
 from airwrit.airspace.geojson import Document, Feature, features_of, open_geojson
-from airwrit.airspace.grid import Grid, grid_of
+from airwrit.airspace.grid import Grid, grid_of, told_twice
 from airwrit.airspace.kinds import Kind
 from airwrit.airspace.limits import Limit, Reference
 from airwrit.airspace.problems import UNPLACED, Fault, Problem
@@ -65,17 +66,23 @@ def field_names() -> dict[str, Any]:
 
 def read_edition(paths: Sequence[Path], kind: Kind | None, layer: str | None, on: date) -> Edition:
     """The edition that GeoJSON files make up. UnreadableFile or UsageError says why one can't be taken."""
-    opened = [(path, path.read_bytes()) for path in paths]
-    documents = [open_geojson(path, data) for path, data in opened]
-    sources = tuple(Source(path.name, hashlib.sha256(data).hexdigest()) for path, data in opened)
-    features = [feature for document in documents for feature in features_of(document)]
-    kind = kind or _kind_of(features, paths[0])
-    empty = Edition(kind, layer or kind.value, on, sources, grid_of([]), packed([]), ())
-    read = (_with_cells if kind is Kind.GRID else _with_volumes)(empty, features)
-    return replace(read, problems=read.problems + _of_documents(documents, features))
+    documents: list[Document] = []
+    sources: list[Source] = []
+    for path in paths:
+        data = path.read_bytes()
+        sources.append(Source(path.name, hashlib.sha256(data).hexdigest()))
+        documents.append(open_geojson(path, data))
+    features = chain.from_iterable(map(features_of, documents))
+    first = next(features, None)
+    kind = kind or _kind_of(first, paths[0])
+    empty = Edition(kind, layer or kind.value, on, tuple(sources), grid_of([]), packed([]), ())
+    every = chain(() if first is None else (first,), features)
+    read = (_with_cells if kind is Kind.GRID else _with_volumes)(empty, every)
+    problems = _of_documents(documents, is_empty=first is None)
+    return replace(read, problems=read.problems + problems)
 
 
-def _with_cells(edition: Edition, features: list[Feature]) -> Edition:
+def _with_cells(edition: Edition, features: Iterable[Feature]) -> Edition:
     read = read_cells(features, field_names())
     if read.effective is not None and read.effective > edition.on:
         raise UsageError(
@@ -83,15 +90,9 @@ def _with_cells(edition: Edition, features: list[Feature]) -> Edition:
             where="--edition",
             do=f"give --edition {read.effective}",
         )
-    numbers: dict[tuple[int, int], set[int]] = {}
-    for cell in read.cells:
-        numbers.setdefault((cell.row, cell.column), set()).add(cell.number_ft)
     twice = [
-        Problem(
-            Fault.TWO_NUMBERS, f"cell {row / 120:.5f}, {column / 120:.5f}", ", ".join(map(str, sorted(told)))
-        )
-        for (row, column), told in numbers.items()
-        if len(told) > 1
+        Problem(Fault.TWO_NUMBERS, f"cell {place}", f"{low} and {high} ft")
+        for place, low, high in told_twice(read.cells)
     ]
     return replace(
         edition,
@@ -101,24 +102,24 @@ def _with_cells(edition: Edition, features: list[Feature]) -> Edition:
     )
 
 
-def _with_volumes(edition: Edition, features: list[Feature]) -> Edition:
+def _with_volumes(edition: Edition, features: Iterable[Feature]) -> Edition:
     areas, problems = read_volumes(features, field_names())
     return replace(edition, areas=packed(areas), problems=tuple(problems))
 
 
-def _of_documents(documents: list[Document], features: list[Feature]) -> tuple[Problem, ...]:
+def _of_documents(documents: list[Document], *, is_empty: bool) -> tuple[Problem, ...]:
     """Problems of whole files: nothing in them, or every one cut short by the server it came from."""
     found = []
-    if not features:
+    if is_empty:
         found.append(Problem(Fault.NO_CONTENT, documents[0].path.name))
-    if all(document.cut_short for document in documents):
+    if all(document.is_cut_short for document in documents):
         found.append(Problem(Fault.CUT_SHORT, documents[-1].path.name))
     return tuple(found)
 
 
-def _kind_of(features: list[Feature], path: Path) -> Kind:
+def _kind_of(first: Feature | None, path: Path) -> Kind:
     """The kind that the fields of the first feature tell."""
-    fields = features[0].fields if features else {}
+    fields = {} if first is None else first.fields
     if "CEILING" in fields and "UPPER_VAL" not in fields:
         return Kind.GRID
     if "UPPER_VAL" in fields and "TYPE_CODE" in fields:

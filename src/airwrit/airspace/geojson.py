@@ -19,6 +19,8 @@ from airwrit.geo.shapes import Polygon, box_of, box_ring, ring_faults, unwrapped
 
 MOST_BYTES = 400_000_000
 _WGS84 = ("CRS84", "4326")
+_FEATURES, _LISTED = "features", "features listed"
+_CUT_SHORT = "exceededTransferLimit"
 _SPACE = " \t\r\n"
 _BEYOND_USE = 1000
 _SPLIT = "split the file, for example by State"
@@ -40,43 +42,52 @@ class Outline(NamedTuple):
 
 
 class Document(NamedTuple):
-    """Bytes of a file of features, decoded."""
+    """The text of a file of features, and the members of its top object beside them, known once it was read to the end."""
 
     path: Path
     text: str
-    cut_short: bool
+    head: dict[str, Any]
+
+    @property
+    def is_cut_short(self) -> bool:
+        """Whether the server that wrote it held more than it sent."""
+        told = self.head.get("properties")
+        more = told.get(_CUT_SHORT) if isinstance(told, dict) else None
+        return bool(more or self.head.get(_CUT_SHORT))
 
 
 def open_geojson(path: Path, data: bytes) -> Document:
-    """The text of a file. UnreadableFile where it is too large, is no text, or is measured in another reference system."""
+    """The text of a file. UnreadableFile where it is too large or is no text."""
     if len(data) > MOST_BYTES:
         raise _refused(path, f"larger than {MOST_BYTES // 1_000_000} MB", do=_SPLIT)
     try:
-        text = data.decode("utf-8-sig")
+        return Document(path, data.decode("utf-8-sig"), {})
     except UnicodeDecodeError:
         raise _refused(path, "is no GeoJSON: its bytes are no UTF-8 text") from None
-    head = dict(_members(path, text, skip_features=True))
-    if head.get("type") != "FeatureCollection" or "features" not in head:
-        raise _refused(path, "is no GeoJSON FeatureCollection")
-    if "crs" in head and not any(sign in json.dumps(head["crs"], default=str) for sign in _WGS84):
-        raise _refused(
-            path, "is in another reference system than WGS-84 degrees", do="export it in EPSG:4326"
-        )
-    told = head.get("properties")
-    more = told.get("exceededTransferLimit") if isinstance(told, dict) else None
-    return Document(path, text, bool(more or head.get("exceededTransferLimit")))
 
 
 def features_of(document: Document) -> Iterator[Feature]:
-    """The features one after another. UnreadableFile names the place where the text is no JSON."""
-    for name, value in _members(document.path, document.text, skip_features=False):
-        if name != "features":
+    """The features one after another. UnreadableFile, at the latest behind the last, for what can't be taken as GeoJSON."""
+    for name, value in _members(document):
+        if name != _FEATURES:
+            document.head[name] = value
             continue
         at, told = value
         fields = told.get("properties") if isinstance(told, dict) else None
-        known = {str(key).upper(): field for key, field in (fields or {}).items()}
+        known = {str(key).upper(): field for key, field in fields.items()} if isinstance(fields, dict) else {}
         geometry = told.get("geometry") if isinstance(told, dict) else None
         yield Feature(f"{document.path.name} feature {at}", known, geometry)
+    _check(document)
+
+
+def _check(document: Document) -> None:
+    head = document.head
+    if head.get("type") != "FeatureCollection" or _LISTED not in head:
+        raise _refused(document.path, "is no GeoJSON FeatureCollection")
+    if "crs" in head and not any(sign in json.dumps(head["crs"], default=str) for sign in _WGS84):
+        raise _refused(
+            document.path, "is in another reference system than WGS-84 degrees", do="export it in EPSG:4326"
+        )
 
 
 def outline_of(feature: Feature) -> Outline:
@@ -145,28 +156,28 @@ def _misplaced(points: list[Point], *, empty: bool) -> Fault | None:
     return None
 
 
-def _members(path: Path, text: str, *, skip_features: bool) -> Iterator[tuple[str, Any]]:
-    """The members of the top object; each feature on its own with its number, or the list only named."""
+def _members(document: Document) -> Iterator[tuple[str, Any]]:
+    """The members of the top object; each feature on its own with its number, and behind them that they were listed."""
     decoder = json.JSONDecoder(parse_float=Decimal, parse_constant=_no_number)
+    text = document.text
     try:
         at = _after(text, _blank(text, 0), "{")
         while text[at] != "}":
             name, at = decoder.raw_decode(text, at)
             at = _after(text, _blank(text, at), ":")
-            if name == "features" and text[at] == "[":
+            if name == _FEATURES and text[at] == "[":
                 elements = _Elements(decoder, text, at)
-                for number, value in enumerate(elements, 1):
-                    if not skip_features:
-                        yield "features", (number, value)
-                if skip_features:
-                    yield "features", None
+                for element in enumerate(elements, 1):
+                    yield _FEATURES, element
+                yield _LISTED, True
                 at = elements.at
             else:
                 value, at = decoder.raw_decode(text, at)
-                yield str(name), value
+                if name != _FEATURES:
+                    yield str(name), value
             at = _comma(text, at, "}")
     except (ValueError, IndexError, RecursionError) as error:
-        raise _refused(path, f"is damaged: {type(error).__name__} while reading its JSON") from None
+        raise _refused(document.path, f"is damaged: {type(error).__name__} while reading its JSON") from None
 
 
 class _Elements:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -89,6 +90,19 @@ def grid_of(cells: Sequence[Cell]) -> Grid:
         np.array([lowest[key] for key in keys], dtype=np.int16),
         max(LEAST_OFF, *(cell.off for cell in cells)) if cells else LEAST_OFF,
     )
+
+
+def told_twice(cells: Sequence[Cell]) -> list[tuple[Place, int, int]]:
+    """The south-west corner of each cell that has several numbers, with the lowest and the next."""
+    table = sorted({(cell.row * COLUMNS + cell.column, cell.number_ft) for cell in cells})
+    found: list[tuple[Place, int, int]] = []
+    for (key, low), (other, high) in pairwise(table):
+        row, column = divmod(key, COLUMNS)
+        west = column if column < COLUMNS // 2 else column - COLUMNS
+        place = Place(row / PER_DEGREE, west / PER_DEGREE)
+        if key == other and not (found and found[-1][0] == place):
+            found.append((place, low, high))
+    return found
 
 
 def cell_outline(key: int, off: int) -> Polygon:

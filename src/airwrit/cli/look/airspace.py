@@ -51,7 +51,9 @@ def command() -> None:
     "--edition", type=DayType(), required=True, help="The day the data took effect, as its publisher says."
 )
 @click.option(
-    "--kind", type=click.Choice(list(Kind)), help="What the files hold; told by their fields if left out."
+    "--kind",
+    type=click.Choice([kind.value for kind in Kind]),
+    help="What the files hold; told by their fields if left out.",
 )
 @click.option("--layer", help="A name to keep them under, such as class-east; the kind if left out.")
 @folder_option
@@ -59,7 +61,7 @@ def command() -> None:
 def import_command(
     files: tuple[Path, ...],
     edition: date,
-    kind: Kind | None,
+    kind: str | None,
     layer: str | None,
     folder: Path | None,
     as_json: bool,

@@ -141,6 +141,28 @@ def test_the_facts_are_those_that_rules_ask_for(folder: Path) -> None:
     ]
 
 
+def test_a_restricted_area_is_a_fact_only_where_it_is_reached(folder: Path) -> None:
+    at_the_area = run(
+        folder, "airspace", "at", "36.0, -75.0", "--on", "2026-11-25", "--height", "90", "--facts"
+    )
+    assert tomllib.loads(at_the_area.stdout) == {"site": {"restricted_area": True}}
+    above = special()
+    above["properties"] |= {"LOWER_VAL": "1200", "LOWER_CODE": "AGL", "NAME": "R-HIGH"}
+    above["geometry"]["coordinates"] = [[[x - 5, y] for x, y in above["geometry"]["coordinates"][0]]]
+    assert put(folder, "high.geojson", above, more=("--layer", "high")).returncode == 0
+    code, found = asked(folder)
+    assert [one["reach"] for one in found["volumes"]] == ["in", "below_floor"]
+    assert (code, found["restricted_area"]) == (0, None)
+
+
+def test_areas_of_your_own_never_get_old(folder: Path) -> None:
+    own = volume(NAME="No-fly strip", TYPE_CODE="OWN", LOCAL_TYPE=None)
+    assert put(folder, "own.geojson", own, edition="2020-01-01", more=("--kind", "own")).returncode == 0
+    code, found = asked(folder)
+    assert (code, found["airspace_class"]) == (0, "D")
+    assert [(one["kind"], one["name"]) for one in found["volumes"]][1] == ("own", "No-fly strip")
+
+
 def test_facts_of_a_place_without_data_are_comments_alone(tmp_path: Path) -> None:
     told = run(tmp_path, "airspace", "at", AT, "--on", "2026-11-25", "--height", "90", "--facts")
     assert (told.returncode, tomllib.loads(told.stdout)) == (3, {"site": {}})
