@@ -14,10 +14,12 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.base.errors import BadFact
 from airwrit.base.places import Place
 from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.geo.earth import geodesic_m
+from airwrit.intake.measures import read_measure
 from airwrit.law.flight.limits import CLOUD_BELOW, CLOUD_BESIDE, HEIGHT_LIMIT, LEAST_VISIBILITY
 from airwrit.law.parameters import Law, LawReading
 from airwrit.sky.density import AirAltitudes, air_altitudes
@@ -49,6 +51,22 @@ class Flight:
     height_ft: Decimal | None = None
     wind_limit_kt: Decimal | None = None
     saw_sm: Decimal | None = None
+
+
+NUMBERS = {"elevation": "ft", "station_elevation": "ft", "height": "ft", "wind_limit": "kt", "saw": "sm"}
+"""The numbers that may be told of a flight, by the names they go by on every face, and the unit of a bare one."""
+_MAY_BE_BELOW_ZERO = ("elevation", "station_elevation")
+_MOST = Decimal(100_000)
+
+
+def number_told(name: str, text: str) -> Decimal:
+    """A number of a flight with its unit or without, in the unit of `NUMBERS`. BadFact where it is none or can't be."""
+    unit = NUMBERS[name]
+    value = Decimal(read_measure(text, unit))
+    least = -_MOST if name in _MAY_BE_BELOW_ZERO else Decimal(0)
+    if not least <= value <= _MOST:
+        raise BadFact(f"{text.strip()[:40]!r} can't be right", do=f"write it like 120 {unit}")
+    return value
 
 
 class Point(NamedTuple):

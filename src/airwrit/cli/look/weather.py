@@ -10,32 +10,27 @@ from pathlib import Path
 import click
 
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.answers.sky.weather import Flight, weather_of
+from airwrit.answers.sky.weather import Flight, number_told, weather_of
 from airwrit.answers.sky.weather_json import facts_to_confirm, verdict_of, weather_facts, weather_json
 from airwrit.base.errors import BadFact, UnreadableFile, UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.options import at_option, now
 from airwrit.cli.shown.weather import show_weather
-from airwrit.intake.measures import read_measure
 from airwrit.sky.weather.texts import LONGEST
 
 
-class MeasureType(click.ParamType[Decimal]):
-    """A number with or without its unit, in the unit named."""
+class NumberType(click.ParamType[Decimal]):
+    """A number of the flight, with or without its unit."""
 
-    name = "measure"
-
-    def __init__(self, unit: str) -> None:
-        """`unit` is what a bare number is in."""
-        self.unit = unit
+    name = "number"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
-        """The number, or a usage error that names the form."""
-        if isinstance(value, Decimal):
-            return value
+        """The number in the unit its name asks for, or a usage error that says how to write it."""
+        if isinstance(value, Decimal) or param is None or param.name is None:
+            return Decimal(str(value))
         try:
-            return Decimal(read_measure(str(value), self.unit))
+            return number_told(param.name, str(value))
         except BadFact as fault:
             return self.fail(str(fault), param, ctx)
 
@@ -47,19 +42,13 @@ class MeasureType(click.ParamType[Decimal]):
 @click.option(
     "--station", "station", help="Where the station is: latitude and longitude. With --place, how far off."
 )
+@click.option("--elevation", type=NumberType(), help="Elevation of the place you fly, for density altitude.")
+@click.option("--station-elevation", type=NumberType(), help="Elevation of the station: clouds are above it.")
+@click.option("--height", type=NumberType(), help="How high above ground you fly, at most.")
 @click.option(
-    "--elevation", type=MeasureType("ft"), help="Elevation of the place you fly, for density altitude."
+    "--wind-limit", type=NumberType(), help="The aircraft's wind limit, such as 12 m/s; knots if bare."
 )
-@click.option(
-    "--station-elevation", type=MeasureType("ft"), help="Elevation of the station: clouds are above it."
-)
-@click.option("--height", type=MeasureType("ft"), help="How high above ground you fly, at most.")
-@click.option(
-    "--wind-limit", type=MeasureType("kt"), help="The aircraft's wind limit, such as 12 m/s; knots if bare."
-)
-@click.option(
-    "--saw", type=MeasureType("sm"), help="How far you see from the control station, in statute miles."
-)
+@click.option("--saw", type=NumberType(), help="How far you see from the control station, in statute miles.")
 @click.option(
     "--facts", "as_facts", is_flag=True, help="Print the [weather] table of a facts file, and nothing else."
 )

@@ -10,10 +10,12 @@ from typing import NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
 from airwrit.answers.sky.weather import (
+    NUMBERS,
     Flight,
     Point,
     WeatherAnswer,
     limits_on,
+    number_told,
     sentences,
     weather_of,
 )
@@ -22,13 +24,11 @@ from airwrit.answers.sky.weather_words import rows_of
 from airwrit.base.days import parse_when
 from airwrit.base.errors import AirwritError
 from airwrit.base.places import Place, read_place
-from airwrit.intake.measures import read_measure
 from airwrit.sky.weather.values import Unread
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _LONGEST, _MOST_TEXT = 100, 20_000
-_MEASURES = {"elevation": "ft", "station_elevation": "ft", "height": "ft", "wind_limit": "kt", "saw": "sm"}
 
 
 class ReportShown(NamedTuple):
@@ -105,7 +105,7 @@ def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> 
             at = when
         else:
             wrong["when"] = "that is no moment with a zone; write it like 2026-05-31T14:00-05:00"
-    numbers = {name: _measure(values, name, unit, wrong) for name, unit in _MEASURES.items()}
+    numbers = {name: _number(values, name, wrong) for name in NUMBERS}
     places = {name: _place(values, name, wrong) for name in ("place", "station")}
     if wrong:
         return None
@@ -121,11 +121,11 @@ def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> 
     )
 
 
-def _measure(values: Mapping[str, str], name: str, unit: str, wrong: dict[str, str]) -> Decimal | None:
+def _number(values: Mapping[str, str], name: str, wrong: dict[str, str]) -> Decimal | None:
     if not values.get(name):
         return None
     try:
-        return Decimal(read_measure(values[name], unit))
+        return number_told(name, values[name])
     except AirwritError as fault:
         wrong[name] = f"{fault.what}; {fault.do}"
         return None

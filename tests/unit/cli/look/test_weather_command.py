@@ -110,6 +110,8 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
         ((" ",), "nothing was given"),
         ((BOISE, "--wind-limit", "fast"), "is no plain number"),
         ((BOISE, "--elevation", "5 kt"), "has a unit that does not fit here"),
+        ((BOISE, "--elevation", "9" * 60), "can't be right"),
+        ((BOISE, "--height", "-10"), "can't be right"),
         ((BOISE, "--place", "-105, 40"), "latitude comes first"),
         (("A" * 200_001,), "longer than 200,000"),
     ],
