@@ -26,7 +26,7 @@ from airwrit.intake.dates import (
     day_of_cell,
 )
 from airwrit.intake.got import LONGEST, NOTHING, Got, clean, joined
-from airwrit.intake.identify import identifier_of_cell, is_identifier, name_of_cell
+from airwrit.intake.identify import SERIALS, identifier_of_cell, is_identifier, name_of_cell
 from airwrit.intake.meaning.values import (
     certificate_held,
     certificate_of,
@@ -34,6 +34,7 @@ from airwrit.intake.meaning.values import (
     flag_in,
     named_owner,
     registration_of,
+    serial_of,
     variant_reader,
 )
 from airwrit.intake.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
@@ -111,6 +112,19 @@ _LAST_DAYS: tuple[Key[Any], ...] = (EXPIRES_ON, RECURRENT_DUE_ON, INSPECTION_DUE
 """Days up to which something holds: a month alone counts whole."""
 
 
+def _identifier_reader(key: Key[Any]) -> Reader | None:
+    """How cells that name one thing are read; None for a key of another kind."""
+    if key is REGISTRATION:
+        return lambda cell: registration_of(identifier_of_cell(cell, key), cell)
+    if key is CERTIFICATE_NUMBER:
+        return lambda cell: certificate_of(identifier_of_cell(cell, key), cell)
+    if key in SERIALS:
+        return lambda cell: serial_of(_number(identifier_of_cell(cell, key), key))
+    if is_identifier(key):
+        return lambda cell: _number(identifier_of_cell(cell, key), key)
+    return None
+
+
 def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: DateColumn | None) -> Reader:
     if key is None:
         return name_of_cell
@@ -127,12 +141,9 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
     if key.kind is Decimal:
         comma = comma_of(set(cells))
         return lambda cell: plain_number_of_cell(cell, comma)
-    if key is REGISTRATION:
-        return lambda cell: registration_of(identifier_of_cell(cell, key), cell)
-    if key is CERTIFICATE_NUMBER:
-        return lambda cell: certificate_of(identifier_of_cell(cell, key), cell)
-    if is_identifier(key):
-        return lambda cell: _number(identifier_of_cell(cell, key), key)
+    identifier = _identifier_reader(key)
+    if identifier is not None:
+        return identifier
     if key.kind is bool:
         return _worded(certificate_held if key is HAS_CERTIFICATE else flag_in)
     if issubclass(key.kind, StrEnum):

@@ -252,6 +252,8 @@ def _subjects(table: Table, reads: Mapping[int, Read], around: Around) -> dict[s
     if table.block.table == "aircraft":
         subjects["registration"] = _named("registration", gots.get(REGISTRATION.name))
         subjects["owner"] = _named("owner", gots.get(OWNER.name))
+    elif table.block.table == "person":
+        subjects["registration"] = _named("registration", gots.get(REGISTRATION.name))
     elif table.block.table == "registration":
         subjects["owner"] = _named("owner", gots.get(REGISTERED_TO.name))
         if "aircraft" in gots:

@@ -215,7 +215,7 @@ def words_of(text: str) -> tuple[str, ...]:
     for short, whole in _SHORT.items():
         if "/" in spread:
             spread = spread.replace(short, whole)
-    return tuple(_WORD.findall(spread.replace("'s", "s").replace("'", "")))
+    return tuple(_WORD.findall(spread.replace("'s", "").replace("'", "")))
 
 
 def split_brackets(text: str) -> tuple[str, str]:

@@ -130,6 +130,13 @@ def registration_of(got: Got, cell: Cell) -> Got:
 _LOOK = "look at the aircraft or its certificate, and write the number alone, or 'none' if there is none"
 
 
+def serial_of(got: Got) -> Got:
+    """A Remote ID serial; words that only point at one are none."""
+    if isinstance(got.raw, str) and (" " in got.raw or not any(sign.isdigit() for sign in got.raw)):
+        return Got(fault=f"{shown(got.raw)} is no serial number", do="write the serial itself")
+    return got
+
+
 def certificate_of(got: Got, cell: Cell) -> Got:
     """The number of a pilot's certificate; words that say that there is none yet say so."""
     if isinstance(got.raw, str) and not any(sign.isdigit() for sign in got.raw):

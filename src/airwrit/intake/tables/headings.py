@@ -13,6 +13,7 @@ FLOOR, LOW = 0.42, 0.30
 """The score from which a row is taken for headings, and that from which the best is where none reaches it."""
 _BELOW, _LONG = 8, 90
 _OWN = frozenset({"reg", "cta", "day", "weight", "phone", "email", "month"})
+_DAYS = frozenset({"day", "month"})
 _PLAIN = frozenset({"name", "person", "org"})
 
 
@@ -47,10 +48,9 @@ _TYPED = (Kind.NUMBER, Kind.DAY, Kind.INSTANT, Kind.TIME, Kind.BOOL)
 
 
 def is_value(cell: Cell, lexicon: Lexicon) -> bool:
-    """Whether a cell has the form of a value and is no heading by its words."""
-    if not shapes_of(cell) & _OWN:
-        return False
-    return lexicon.heard(text_of(cell)).known_share < 1
+    """Whether a cell has the form of a value; a month or day may be a heading by its words, a weight or number is none."""
+    shapes = shapes_of(cell) & _OWN
+    return bool(shapes - _DAYS) or (bool(shapes) and lexicon.heard(text_of(cell)).known_share < 1)
 
 
 def has_value_form(cell: Cell) -> bool:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from airwrit.intake.cells import EMPTY, Cell, Kind
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.tables.view import Place, SheetView, filled, is_filled, text_of
 
+_THIRD = 3
 _FEWEST, _SHARE, _MOST_ROWS, _WIDEST = 4, 0.6, 400, 4
 _CLEAR, _FIRST = 0.6, 0.75
 
@@ -17,6 +18,8 @@ def pages_of(view: SheetView, lexicon: Lexicon, best: float) -> tuple[tuple[str,
     """The labels and, one row a page, their values; None where the sheet is no page of labels."""
     widest = max(map(filled, view.rows), default=0)
     if len(view.rows) > _MOST_ROWS or widest > _WIDEST or (best >= _CLEAR and widest > 2):
+        return None
+    if not all(_is_of_pairs(row, lexicon) for row in view.rows):
         return None
     pairs = list(_pairs(view, lexicon))
     cells = sum(map(filled, view.rows))
@@ -52,6 +55,15 @@ def _pairs(view: SheetView, lexicon: Lexicon) -> Iterator[_Pair]:
                 continue
             yield label, beside, view.place(index, at)
             column = at + 1
+
+
+def _is_of_pairs(row: Sequence[Cell], lexicon: Lexicon) -> bool:
+    """Whether a row can be labels with one value each: its third cell, where it has one, is a label again."""
+    cells = [cell for cell in row if is_filled(cell)]
+    if len(cells) < _THIRD:
+        return True
+    text = text_of(cells[2])
+    return _is_label(cells[2], text, lexicon) and _is_pure(text, lexicon)
 
 
 def _value_at(view: SheetView, index: int, column: int) -> int:
