@@ -39,7 +39,7 @@ def test_an_aircraft_whose_name_begins_like_a_total_is_read() -> None:
 
 def test_the_same_row_twice_is_a_remark() -> None:
     intake = taken(sheet_of("Fleet", [HEAD, GOOD, GOOD]))
-    assert problem_with(intake, "stands twice").where == "t.xlsx sheet 'Fleet' rows 2 and 3"
+    assert problem_with(intake, "listed twice").where == "t.xlsx sheet 'Fleet' rows 2 and 3"
     assert not spoiled(intake)
 
 
