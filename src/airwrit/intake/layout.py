@@ -151,7 +151,7 @@ def _blocks(
         for one in abouts
         if shown or shows_people(one.readings) or (hint == one.kind and (hint != "aircraft" or not weak))
     ]
-    if other is not None and other.table == "registration" and not shown and hint != other.table:
+    if other is not None and other.table == "registration" and hint != other.table:
         other = None
     read = max((_read(one) for one in abouts), default=0)
     if other is not None and (exact > read or (hint == other.table and exact >= read - 1) or not abouts):

@@ -41,7 +41,7 @@ def heading_score(view: SheetView, row: int, lexicon: Lexicon) -> float:
         if others and cell in others and len(others) > 1
     )
     score -= 1.2 * recurring / count
-    score -= 0.8 * (count - len(set(cell.text.casefold() for _, cell in cells))) / count
+    score -= 0.8 * (count - len({cell.text.casefold() for _, cell in cells})) / count
     return score - 0.5 * sum(1 for text in texts if len(text) > _LONG and not text.endswith("?")) / count
 
 

@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections import Counter
 from functools import cache
 
-import pytest
-
 from airwrit.intake.cells import Book
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from tests.shape.tree import ROOT
@@ -47,9 +45,11 @@ def test_the_corpus_is_read() -> None:
     assert counts["refused"] == counts["to refuse"] > 0
 
 
-@pytest.mark.parametrize("seed", range(1, 7))
-def test_words_taken_away_are_asked_about(seed: int) -> None:
-    counts = counted(whole_lexicon().without(DROPPED, seed))
-    assert counts["wrong yes"] == 0
-    assert counts["silently wrong"] <= 0.01 * meaningful(counts)
-    assert counts["asked"] > counts["silently wrong"]
+def test_words_taken_away_are_asked_about() -> None:
+    total: Counter[str] = Counter()
+    for seed in range(1, 7):
+        counts = counted(whole_lexicon().without(DROPPED, seed))
+        assert counts["wrong yes"] == 0, seed
+        total += counts
+    assert total["silently wrong"] <= 0.01 * meaningful(total)
+    assert total["asked"] > 5 * total["silently wrong"]
