@@ -74,7 +74,7 @@ def test_sheets_about_other_things_are_not_read() -> None:
     trucks: Rows = [
         ["Unit", "Make", "Model", "Serial #", "Reg #", "Reg exp", "Weight (lb)", "In svc"],
         ["D4-107", "Korrin Works", "One", "9QX00B7TRUCK", "EX 4000", "2026-01-28", 9000, "Y"],
-        ["D4-108", "Korrin Works", "Two", "9QX00B8TRUCK", "EX 4001", "2026-02-28", 9000, "N"],
+        ["D4-108", "Korrin Works", "One", "9QX00B8TRUCK", "EX 4001", "2026-02-28", 9000, "N"],
     ]
     bees: Rows = [
         ["Hive", "Drone count", "Inspected", "Remarks"],
