@@ -22,7 +22,7 @@ import numpy as np
 
 from airwrit.airspace.areas import AreaFacts, Areas, packed
 from airwrit.airspace.cells import read_cells
-from airwrit.airspace.geojson import Document, Feature, features_of, open_geojson
+from airwrit.airspace.geojson import MOST_BYTES, Document, Feature, features_of, open_geojson
 from airwrit.airspace.grid import Grid, grid_of, told_twice
 from airwrit.airspace.kinds import Kind
 from airwrit.airspace.limits import Limit, Reference
@@ -69,7 +69,8 @@ def read_edition(paths: Sequence[Path], kind: Kind | None, layer: str | None, on
     documents: list[Document] = []
     sources: list[Source] = []
     for path in paths:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
         sources.append(Source(path.name, hashlib.sha256(data).hexdigest()))
         documents.append(open_geojson(path, data))
     features = chain.from_iterable(map(features_of, documents))

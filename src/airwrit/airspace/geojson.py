@@ -15,7 +15,7 @@ from airwrit.airspace.problems import Fault, Problem
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place, is_in_united_states
 from airwrit.geo.fixed import Point, fixed
-from airwrit.geo.shapes import Polygon, box_of, box_ring, ring_faults, unwrapped
+from airwrit.geo.shapes import Polygon, polygon_faults, unwrapped, whole_box
 
 MOST_BYTES = 400_000_000
 _WGS84 = ("CRS84", "4326")
@@ -120,10 +120,8 @@ def outline_of(feature: Feature) -> Outline:
 def _polygon(rings: list[list[Point]]) -> tuple[Polygon, list[str]]:
     """A polygon, or the whole box of one that is damaged, with what is wrong."""
     polygon = tuple(map(unwrapped, rings))
-    faults = sorted({fault.value for ring in polygon for fault in ring_faults(ring)})
-    if not faults:
-        return polygon, []
-    return (box_ring(box_of(point for ring in polygon for point in ring)),), faults
+    faults = polygon_faults(polygon)
+    return whole_box(polygon) if faults else polygon, [fault.value for fault in faults]
 
 
 def _ring(written: Any) -> list[Point]:

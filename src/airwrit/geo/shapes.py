@@ -36,6 +36,7 @@ class RingFault(StrEnum):
     NO_AREA = "no_area"
     CROSSES_ITSELF = "crosses_itself"
     AROUND_A_POLE = "around_a_pole"
+    HOLE_OUTSIDE = "hole_outside"
 
 
 def unwrapped(points: Sequence[Point]) -> Ring:
@@ -97,6 +98,25 @@ def ring_faults(ring: Ring) -> list[RingFault]:
     return [RingFault.CROSSES_ITSELF] if _crosses_itself(ring) else []
 
 
+def polygon_faults(polygon: Polygon) -> list[RingFault]:
+    """What is wrong with the rings of a polygon, each fault once; a hole that is not in its outer ring is one too."""
+    found = {fault for ring in polygon for fault in ring_faults(ring)}
+    outer, *holes = polygon
+    if not found and not all(_is_hole_of(outer, hole) for hole in holes):
+        found = {RingFault.HOLE_OUTSIDE}
+    return sorted(found)
+
+
+def whole_box(polygon: Polygon) -> Polygon:
+    """The box around a damaged polygon, up to the pole where a ring goes around one."""
+    points = [point for ring in polygon for point in ring]
+    south, north, west, east = box_of(points)
+    if RingFault.AROUND_A_POLE in polygon_faults(polygon):
+        west, east = -TURN // 2, TURN // 2
+        south, north = (south, 90 * DEGREE) if south + north > 0 else (-90 * DEGREE, north)
+    return (box_ring(Box(south, north, west, east)),)
+
+
 def doubled_area(ring: Ring) -> int:
     """Twice the area in squared units, above zero where the ring runs counterclockwise."""
     return sum(
@@ -132,6 +152,13 @@ def _where(ring: Ring, point: Point) -> int:
         if (start.latitude > point.latitude) != (end.latitude > point.latitude):
             inside ^= (side > 0) == (end.latitude > start.latitude)
     return 1 if inside else -1
+
+
+def _is_hole_of(outer: Ring, hole: Ring) -> bool:
+    south, north, west, east = box_of(outer)
+    box = box_of(hole)
+    fits = south <= box.south and box.north <= north and west <= box.west and box.east <= east
+    return fits and _where(outer, hole[0]) >= 0
 
 
 def _is_near(ring: Ring, place: Place, radius_m: float) -> bool:

@@ -204,3 +204,11 @@ def test_an_edition_comes_back_from_its_file_as_it_was(tmp_path: Path) -> None:
     path.write_bytes(path.read_bytes()[:-200])
     with pytest.raises(UnreadableFile, match="damaged"):
         from_file(path)
+
+
+def test_a_giant_file_is_refused_unread(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = written(tmp_path / "a.geojson", cell(100, 0, 0))
+    monkeypatch.setattr("airwrit.airspace.edition.MOST_BYTES", 100)
+    monkeypatch.setattr("airwrit.airspace.geojson.MOST_BYTES", 100)
+    with pytest.raises(UnreadableFile, match="larger than"):
+        read_edition([path], Kind.GRID, None, ON)

@@ -19,9 +19,11 @@ from airwrit.geo.shapes import (
     box_ring,
     doubled_area,
     is_in,
+    polygon_faults,
     ring_faults,
     touches,
     unwrapped,
+    whole_box,
 )
 
 
@@ -128,6 +130,23 @@ def test_a_circle_touches_a_long_edge(off_deg: float, share: float) -> None:
 )
 def test_a_damaged_ring_is_told(given_ring: Ring, fault: RingFault) -> None:
     assert ring_faults(given_ring) == [fault]
+
+
+OUTSIDE = ring(("42", "-105"), ("42", "-104"), ("43", "-104"), ("42", "-105"))
+POLAR = ring(("80", "0"), ("81", "120"), ("80", "-120"), ("80", "0"))
+
+
+def test_a_second_outer_ring_written_as_a_hole_is_damage_and_its_box_counts() -> None:
+    assert polygon_faults((SQUARE, HOLE)) == []
+    assert polygon_faults((SQUARE, OUTSIDE)) == [RingFault.HOLE_OUTSIDE]
+    assert polygon_faults((HOLE, SQUARE)) == [RingFault.HOLE_OUTSIDE]
+    assert is_in(whole_box((SQUARE, OUTSIDE)), point_of(Place(42.5, -104.5)))
+
+
+@pytest.mark.parametrize("longitude", [-180.0, -150.0, 0.0, 179.0])
+def test_the_box_of_a_ring_around_a_pole_reaches_the_pole(longitude: float) -> None:
+    assert is_in(whole_box((POLAR,)), point_of(Place(89.9, longitude)))
+    assert not is_in(whole_box((POLAR,)), point_of(Place(79.9, longitude)))
 
 
 @pytest.mark.parametrize("good", [SQUARE, HOLE, SLANTED, DATE_LINE, SQUARE[::-1]])
