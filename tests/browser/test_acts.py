@@ -43,12 +43,12 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
     size = size_of(own_site)
     page = opened(own_site)[0].new_page()
     page.goto(f"{own_site.address}/aircraft/Elm%201")
-    for words, most in (("Skip to the sheet", 1), ("Record what happened", 30), ("Mark", 1)):
+    for words, most in (("Skip to the page", 1), ("Record what happened", 30), ("Mark", 1)):
         tab_to(page, words, most)
         assert focus_of(page)[1]
         page.keyboard.press("Enter")
     page.wait_for_url("**/act/mark/**")
-    tab_to(page, "Skip to the sheet", 1)
+    tab_to(page, "Skip to the page", 1)
     page.keyboard.press("Enter")
     tops = []
     while page.evaluate("document.activeElement.id") != "f-place":
@@ -58,7 +58,7 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
     page.keyboard.press("o")
     expect(page.locator("#f-place")).to_have_value("outside")
     page.keyboard.press("Tab")
-    expect(page.locator("#causes")).to_contain_text("This would write one entry")
+    expect(page.locator("#causes")).to_contain_text("This would save one entry")
     expect(page.locator("#causes")).to_contain_text("marked outside")
     axe(page)
     while page.evaluate("document.activeElement.value") != "show":
@@ -69,12 +69,12 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
         page.keyboard.press("Tab")
     assert tops == sorted(tops)
     assert size_of(own_site) == size
-    tab_to(page, "Write this entry", 1)
+    tab_to(page, "Save", 1)
     assert focus_of(page)[1]
     page.keyboard.press("Enter")
     expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
     page.go_back()
-    page.get_by_role("button", name="Show what this causes").click()
+    page.get_by_role("button", name="Preview").click()
     expect(page.locator("#causes")).to_contain_text("All of this is on record already")
     assert size_of(own_site) == size + 1
 
@@ -83,7 +83,7 @@ def test_a_button_pressed_twice_writes_once(own_site: Site, opened: Open) -> Non
     size = size_of(own_site)
     page = opened(own_site)[0].new_page()
     page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
-    page.get_by_role("button", name="Write this entry").dblclick()
+    page.get_by_role("button", name="Save").dblclick()
     expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
     assert size_of(own_site) == size + 1
 
@@ -93,11 +93,11 @@ def test_the_same_without_javascript(own_site: Site, opened: Open) -> None:
     page = opened(own_site, java_script_enabled=False)[0].new_page()
     page.goto(f"{own_site.address}/act/mark/aircraft/Elm%201")
     page.select_option("#f-place", "outside")
-    page.get_by_role("button", name="Show what this causes").click()
-    expect(page.locator("#causes")).to_contain_text("This would write one entry")
+    page.get_by_role("button", name="Preview").click()
+    expect(page.locator("#causes")).to_contain_text("This would save one entry")
     expect(page.locator("#f-place")).to_have_value("outside")
     assert size_of(own_site) == size
-    page.get_by_role("button", name="Write this entry").click()
+    page.get_by_role("button", name="Save").click()
     expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was written")
 
 
@@ -106,7 +106,7 @@ def test_what_is_wrong_is_named_and_can_be_gone_to(own_site: Site, opened: Open)
     page = opened(own_site)[0].new_page()
     page.goto(f"{own_site.address}/act/buy")
     page.evaluate("document.querySelector('form.act').noValidate = true")
-    page.get_by_role("button", name="Show what this causes").click()
+    page.get_by_role("button", name="Preview").click()
     expect(page.locator("#wrongs")).to_contain_text("keep this from being written")
     axe(page)
     page.locator("#wrongs a").first.click()
@@ -119,11 +119,11 @@ def test_the_second_tab_is_told_what_the_first_wrote(own_site: Site, opened: Ope
     first, second = context.new_page(), context.new_page()
     for page in (first, second):
         page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
-    first.get_by_role("button", name="Write this entry").click()
+    first.get_by_role("button", name="Save").click()
     expect(first.locator("[role=status]")).to_contain_text("was written")
     size = size_of(own_site)
-    second.get_by_role("button", name="Write this entry").click()
-    expect(second.locator("h1")).to_contain_text("The ledger has moved on")
+    second.get_by_role("button", name="Save").click()
+    expect(second.locator("h1")).to_contain_text("Somebody saved something since")
     expect(second.locator("main")).to_contain_text("Alder 3")
     axe(second)
     assert size_of(own_site) == size

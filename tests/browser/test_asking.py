@@ -49,7 +49,7 @@ def test_from_no_ledger_to_a_decision_on_record(empty_site: Site, opened: Open) 
     """The third way in; every answer by keyboard; the decision is written once."""
     page = opened(empty_site)[0].new_page()
     page.goto(empty_site.address + "/")
-    tab_to(page, "Begin with the first question")
+    tab_to(page, "Start with the first question")
     page.keyboard.press("Enter")
     for number in range(1, 20):
         if page.get_by_role("heading", name="Steps, in order").count():

@@ -34,7 +34,7 @@ def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: 
     tab_to(page, words)
     page.keyboard.press("Enter")
     expect(page.locator(".say")).to_contain_text("entries are on record")
-    tab_to(page, "See how things stand")
+    tab_to(page, "See the status")
     page.keyboard.press("Enter")
     expect(page.locator("h1")).to_contain_text("Standing")
     expect(page.locator("main")).to_contain_text("Alder 2")
@@ -60,7 +60,7 @@ def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, 
     after = size_of(own_site)
     assert after > size
     page.go_back()
-    expect(page.locator(".pencil")).to_contain_text("Nothing would be written")
+    expect(page.locator(".pencil")).to_contain_text("Nothing would be saved")
     assert size_of(own_site) == after
 
 
@@ -96,7 +96,7 @@ def test_what_takes_long_says_so(own_site: Site, opened: Open, tmp_path: Path) -
     page.get_by_role("button", name="Look at them").click(no_wait_after=True)
     page.wait_for_timeout(2_400)
     held[0].continue_()
-    expect(page.locator(".pencil h2")).to_have_text("Nothing would be written")
+    expect(page.locator(".pencil h2")).to_have_text("Nothing would be saved")
     told = page.evaluate("sessionStorage.getItem('told')")
     assert re.fullmatch(r"Being worked on, \d seconds so far\.", told)
     assert page.locator("#waiting").count() == 0

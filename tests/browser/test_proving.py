@@ -23,7 +23,7 @@ def test_a_proof_of_a_past_day_is_made_by_keyboard_and_checked(
     page.fill("#on", "2026-11-23")
     page.locator("input[value='aircraft/Alder%202']").focus()
     page.keyboard.press("Space")
-    tab_to(page, "Show what it would say")
+    tab_to(page, "Preview")
     page.keyboard.press("Enter")
     expect(page.locator(".pencil")).to_contain_text("may fly for work")
     expect(page.locator("input[value='aircraft/Alder%202']").last).to_be_checked()

@@ -43,7 +43,7 @@ def told(tool: str, *arguments: str | Path) -> str:
 def test_the_text_is_read(made: tuple[Path, bytes]) -> None:
     text = " ".join(told("pdftotext", made[0], "-").split())
     assert "How H-01 stood on 2026-06-05" in text
-    assert "grounded. Registration ended when it was sold on 2026-06-01." in text
+    assert "not in the fleet. Sold on 2026-06-01. The sale ended its registration." in text
     assert "What it does not show" in text
 
 

@@ -80,7 +80,7 @@ def hex_address(text: str) -> NumberChecked:
     faults: list[NumberFault] = []
     if not _HEX.fullmatch(address):
         faults += [
-            NumberFault("sign", place, f"{sign!r} is no hexadecimal sign; those are 0-9 and A-F")
+            NumberFault("sign", place, f"{sign!r} isn't a hexadecimal character; those are 0-9 and A-F")
             for place, sign in enumerate(address, start=1)
             if not _HEX.fullmatch(sign)
         ]

@@ -89,15 +89,21 @@ def broadcast_serial(text: str) -> NumberChecked:
         return NumberChecked(serial, tidied, tuple(faults))
     faults += _strange_signs(serial, 1)
     if len(serial) < 6:
-        faults.append(NumberFault("short", 0, "at least 6 signs: maker code 4, length 1, number 1 or more"))
+        faults.append(
+            NumberFault("short", 0, "at least 6 characters: maker code 4, length 1, number 1 or more")
+        )
     elif serial[4] not in _LENGTHS:
-        faults.append(NumberFault("length_sign", 5, "the fifth sign tells the length: 1-9, or A-F for 10-15"))
+        faults.append(
+            NumberFault("length_sign", 5, "the fifth character gives the length: 1-9, or A-F for 10-15")
+        )
     else:
         told, given = _LENGTHS.index(serial[4]) + 1, len(serial) - 5
         if told != given:
             faults.append(
                 NumberFault(
-                    "length", 5, f"the fifth sign {serial[4]} promises {told} signs after it, {given} follow"
+                    "length",
+                    5,
+                    f"the fifth character {serial[4]} promises {told} signs after it, {given} follow",
                 )
             )
     return NumberChecked(serial, tidied, tuple(faults))
@@ -117,10 +123,10 @@ def n_number(text: str) -> NumberChecked:
         faults.append(NumberFault("prefix", 1, "starts with N"))
     body = number[1:]
     if body.startswith("0"):
-        faults.append(NumberFault("leading_zero", 2, "the first sign after N is 1-9"))
+        faults.append(NumberFault("leading_zero", 2, "the first character after N is 1-9"))
     faults += _strange_signs(body, 2)
     if not 1 <= len(body) <= 5:
-        faults.append(NumberFault("length", 0, "N is followed by 1 to 5 signs"))
+        faults.append(NumberFault("length", 0, "N is followed by 1 to 5 characters"))
     if not faults:
         faults.append(NumberFault("order", 0, "digits come first, then at most two letters"))
     return NumberChecked(number, tidied, tuple(faults))
@@ -175,5 +181,5 @@ def part_48_number(text: str) -> NumberChecked:
         if not (sign.isascii() and sign.isalnum())
     ]
     if len(number) < 4 or len(number) > 20:
-        faults.append(NumberFault("length", 0, "between 4 and 20 signs"))
+        faults.append(NumberFault("length", 0, "between 4 and 20 characters"))
     return NumberChecked(number, tidied, tuple(faults))

@@ -66,7 +66,7 @@ def operator_number(text: str, states: Collection[str]) -> NumberChecked:
     parts = _DASHED.fullmatch(stripped) or _JOINED.fullmatch(stripped) or _OPEN.fullmatch(stripped)
     if parts is None:
         fault = NumberFault(
-            "form", 0, "three letters of a State, 12 digits and small letters, one check sign"
+            "form", 0, "three letters of a State, 12 digits and small letters, one check character"
         )
         return NumberChecked(stripped, (), (fault,))
     secret = parts[4].strip() if len(parts.groups()) == 4 else ""
@@ -77,9 +77,7 @@ def operator_number(text: str, states: Collection[str]) -> NumberChecked:
         faults.append(NumberFault("secret", 18, "the secret part has three digits or small letters"))
     elif secret and not _fits(parts[2], parts[3], secret):
         faults.append(
-            NumberFault(
-                "check_sign", 16, f"the check sign {parts[3]} does not fit the signs before and after"
-            )
+            NumberFault("check_sign", 16, f"the check sign {parts[3]} doesn't fit the characters around it")
         )
     normal = parts[1].upper() + (parts[2] + parts[3]).lower()
     tidied = ("spaces",) if stripped != text else ()

@@ -27,50 +27,53 @@ COMMANDS: dict[str, tuple[str, str]] = {
     ),
     "ask": (
         "airwrit.cli.look.ask",
-        "Which way an aircraft must be registered, by questions or a file of facts.",
+        "How to register an aircraft; what rules say about a flight or an incident.",
     ),
-    "due": ("airwrit.cli.look.due", "What falls due and by when, as a list or a calendar; what it costs."),
-    "worksheet": ("airwrit.cli.look.worksheet", "A page per aircraft to register it or put it right."),
+    "due": ("airwrit.cli.look.due", "What is due and when, as a list or a calendar, and what it costs."),
+    "worksheet": (
+        "airwrit.cli.look.worksheet",
+        "A page for each aircraft: how to register it or fix its record.",
+    ),
     "marks": ("airwrit.cli.look.marks", "Registration numbers to print, cut out and stick on."),
-    "identify": ("airwrit.cli.look.identify", "What a number is and whether it can be right."),
-    "link": ("airwrit.cli.look.link", "Can this web address be an official one."),
+    "identify": ("airwrit.cli.look.identify", "What a number is, and whether it can be right."),
+    "link": ("airwrit.cli.look.link", "Whether a web address can be official."),
     "light": ("airwrit.cli.look.light", "Sunrise, sunset, twilight and night at a place."),
     "weather": ("airwrit.cli.look.weather", "What a METAR or TAF says, beside the limits of Part 107."),
     "airspace": ("airwrit.cli.look.airspace", "Airspace data on file, and what of it applies at a place."),
-    "record": ("airwrit.cli.write.record", "Put facts or an act said by hand into the ledger."),
+    "record": ("airwrit.cli.write.record", "Enter facts, or something that happened, by hand."),
     "whatif": (
         "airwrit.cli.write.whatif",
-        "What acts would change, without writing: two futures side by side.",
+        "What a change would do, without saving it.",
     ),
-    "carry": ("airwrit.cli.look.carry", "A pilot's pack for a day: a file for the phone, and a paper."),
-    "enter": ("airwrit.cli.write.enter", "Put a flight on record by hand."),
+    "carry": ("airwrit.cli.look.carry", "A pilot's papers for a day: a file for the phone, and a PDF."),
+    "enter": ("airwrit.cli.write.enter", "Log a flight by hand."),
     "hours": ("airwrit.cli.look.hours", "Flights, hours and battery cycles up to a day."),
-    "attach": ("airwrit.cli.write.attach", "Keep a photo or a PDF in the ledger, attached to what it shows."),
+    "attach": ("airwrit.cli.write.attach", "Keep a photo or a PDF with the record it shows."),
     "proof": (
         "airwrit.cli.keep.proof",
-        "How things stood on a day, as known at a moment, as a file to be checked.",
+        "The status on a day, as a file that an outsider can check.",
     ),
-    "history": ("airwrit.cli.look.history", "All that was ever said of a subject, by whom and when."),
-    "check": ("airwrit.cli.keep.check", "Is the ledger whole and unforged."),
-    "clock": ("airwrit.cli.keep.clock", "Entries that a clock ahead of time stamped, and the way back."),
-    "key": ("airwrit.cli.keep.key", "A key to sign checkpoints with."),
+    "history": ("airwrit.cli.look.history", "Everything ever recorded about something, by whom and when."),
+    "check": ("airwrit.cli.keep.check", "Whether the ledger is complete and unchanged."),
+    "clock": ("airwrit.cli.keep.clock", "Find entries stamped by a clock that ran ahead, and fix it."),
+    "key": ("airwrit.cli.keep.key", "Make a key to sign checkpoints."),
     "checkpoint": (
         "airwrit.cli.keep.checkpoint",
-        "The head of the log as a note to keep elsewhere; to check one.",
+        "Save a short note of the log to keep elsewhere, or check one.",
     ),
-    "verify": ("airwrit.cli.keep.verify", "What follows from a proof file, and what does not."),
+    "verify": ("airwrit.cli.keep.verify", "What a proof file shows, and what it doesn't."),
     "backup": ("airwrit.cli.keep.backup", "Copy the ledger while it is in use."),
-    "restore": ("airwrit.cli.keep.restore", "Make a new ledger out of a backup or exported lines."),
-    "export": ("airwrit.cli.keep.export", "The ledger's lines, as they were hashed."),
-    "blank": ("airwrit.cli.keep.blank", "Take a person's private facts out of the ledger on lawful request."),
-    "hold": ("airwrit.cli.keep.hold", "Records that have to stay: set a hold, release it, list them."),
-    "serve": ("airwrit.cli.look.serve", "The page, on this machine alone."),
-    "law": ("airwrit.cli.look.law", "A rule's numbers through time, with source and age of the reading."),
+    "restore": ("airwrit.cli.keep.restore", "Make a new ledger from a backup or exported lines."),
+    "export": ("airwrit.cli.keep.export", "The ledger's lines, exactly as they were hashed."),
+    "blank": ("airwrit.cli.keep.blank", "Remove a person's private facts on a lawful request."),
+    "hold": ("airwrit.cli.keep.hold", "Records to keep: set a hold, release it, list holds."),
+    "serve": ("airwrit.cli.look.serve", "Open the page, on this computer only."),
+    "law": ("airwrit.cli.look.law", "A rule's numbers over time, with their source and when we read it."),
 }
 
-_HELP = """airwrit: the whole job of whoever answers for an organization's drones.
+_HELP = """airwrit: the records and deadlines of an organization's drones, in one place.
 
-It informs; it is not legal advice. The regulator, local rules and the pilot in command decide.
+It gives information, not legal advice. The FAA, local rules and the pilot in command decide.
 
 \b
 Example:

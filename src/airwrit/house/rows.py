@@ -105,9 +105,7 @@ class _At:
                 field, f"{_quoted(value)} is no text", f'write it in quotes, like {field} = "..."'
             )
         if len(value) > _LONGEST or not value.isprintable():
-            raise self.refusal(
-                field, "it is too long, or holds signs that cannot be seen", "shorten it to one line"
-            )
+            raise self.refusal(field, "it is too long, or has hidden characters", "shorten it to one line")
         return value
 
     def one_of(self, field: str, words: tuple[str, ...], default: str = "") -> str:

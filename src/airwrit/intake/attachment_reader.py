@@ -14,7 +14,7 @@ from pypdf.generic import EmbeddedFile
 from airwrit.intake.limits import Fault, Limits
 from airwrit.intake.pixels import DAMAGED
 
-_WHOLE = "get the file anew, as it was made"
+_WHOLE = "get the original file again"
 _BROKEN = (*DAMAGED, PyPdfError, RecursionError)
 
 

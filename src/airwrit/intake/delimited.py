@@ -74,7 +74,7 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
                 raise Fault(f"more than {limits.cells:,} cells", "split the file")
             rows.append(["s" + value if value else "" for value in row])
     except csv.Error as fault:
-        raise Fault(f"the rows cannot be told apart ({fault})", "save it again as .csv or .xlsx") from fault
+        raise Fault(f"we can't tell the rows apart ({fault})", "save it again as .csv or .xlsx") from fault
     marks = Marks(unseen={Unseen.TEXT_FILE})
     sheet = {
         "name": "",
@@ -121,7 +121,7 @@ def _legacy(data: bytes) -> Decoded:
         return Decoded(text, "cp1252", guessed=True)
     best = from_bytes(data, cp_isolation=_TRIED).best()
     if best is None:
-        raise Fault("the text's encoding cannot be told", "save it again as UTF-8 or as .xlsx")
+        raise Fault("we can't tell the text's encoding", "save it again as UTF-8 or as .xlsx")
     return Decoded(str(best), best.encoding, guessed=True)
 
 

@@ -18,7 +18,7 @@ _UNSEEN = re.compile(
 )
 _PLAIN = re.compile(r"[!-~]+(?: [!-~]+)*")
 
-UNSEEN_NOTE = "signs that cannot be seen were left out (control characters, zero-width signs)"
+UNSEEN_NOTE = "hidden characters were left out (control or zero-width)"
 HARD_SPACE_NOTE = "non-breaking spaces were read as spaces"
 
 

@@ -63,7 +63,9 @@ def identifier_of_text(text: str, key: Key[Any]) -> Got:
     if "e" in word and looks_scientific(seen):
         return Got(fault=f"{shown(seen)} is in scientific notation: digits are lost", do=AGAIN)
     if ("." in seen or "," in seen) and _SEPARATED.fullmatch(seen):
-        return Got(fault=f"{shown(seen)} was turned into a number and back: signs may be lost", do=AGAIN)
+        return Got(
+            fault=f"{shown(seen)} was turned into a number and back, so characters may be lost", do=AGAIN
+        )
     notes = [note or (SPACES_NOTE if text != seen and text.strip() == seen else "")]
     if key in SERIALS and is_mixed_case(seen):
         notes += [MIXED_NOTE, _hint(seen.upper(), key)]
@@ -84,15 +86,15 @@ def _hint(text: str, key: Key[Any]) -> str:
     if "O" not in text and "I" not in text:
         return ""
     if key in SERIALS:
-        return "a letter O or I stands in a Remote ID serial, which never has one: look again whether it is 0 or 1"
-    return "a letter O or I stands in a registration number: look again whether it is 0 or 1"
+        return "a Remote ID serial number has a letter O or I, which it never does: check if it is 0 or 1"
+    return "a registration number has a letter O or I: check if it is 0 or 1"
 
 
 def _number(text: str, key: Key[Any]) -> Got:
     if not text.isdigit() or len(text) >= _MOST_DIGITS:
         return Got(fault=f"{shown(text)} was kept as a number: digits are lost", do=AGAIN)
     if not key.digits:
-        return Got(fault=f"{shown(text)} was kept as a number: signs may be lost", do=AGAIN)
+        return Got(fault=f"{shown(text)} was kept as a number, so characters may be lost", do=AGAIN)
     return Got(text, ZEROS_NOTE)
 
 

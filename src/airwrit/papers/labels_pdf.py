@@ -126,7 +126,7 @@ def _notes(marks: MarkList, day: date) -> list[list[str]]:
         [
             f"{len(marks.wanted)} aircraft on this sheet, {len(marks.left_out)} not printed.",
             "Print at 100 %, not fitted to the page. Then lay a ruler on the line at the foot: it has to measure 100 mm.",
-            "Cut from mark to mark. The letter height stands under each strip, outside the cut.",
+            "Cut from mark to mark. The letter height is under each strip, outside the cut.",
         ],
         [
             _asks(day),

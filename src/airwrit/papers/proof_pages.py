@@ -43,7 +43,7 @@ _COUNTED = (
 _UNREADABLE = {
     "conflict": "contradicted: more than one value is on record",
     "damaged": "unreadable",
-    "within_doubt": "cannot be told on that day",
+    "within_doubt": "can't tell on that day",
 }
 
 
@@ -215,7 +215,7 @@ class _Pages:
         claims = self._claims()
         yield from claims[:_CLAIMS]
         if len(claims) > _CLAIMS:
-            yield f"{len(claims) - _CLAIMS} more such things about the whole ledger: they stand on the last pages."
+            yield f"{len(claims) - _CLAIMS} more about the whole ledger are on the last pages."
         for problem in self.answers["problems"]:
             yield printable(
                 f"What stood in parts of {problem['where']} that could not be read ({problem['what']}).", 300
@@ -226,7 +226,7 @@ class _Pages:
         last, known_at = last_moment(self.head), self.proof.question.known_at
         if last is not None and last < known_at:
             yield f"That nothing was recorded between {_moment(last)}, its last entry, and {_moment(known_at)}."
-        yield "That the ledger was not made anew as a whole: compare the head on the last page with one kept elsewhere."
+        yield "That nobody rewrote the whole ledger: compare the head on the last page with one kept elsewhere."
         yield "Whether the organization's own rules and the conditions of its waivers were kept: they are not judged here."
 
     def _claims(self) -> list[str]:
@@ -350,7 +350,7 @@ class _Pages:
 
     def _document_words(self, at: int) -> str:
         one = self.answers["documents"][at]
-        made = "day not told"
+        made = "no date"
         if one["made_on"]:
             day = day_of(parse_when(one["made_on"]))
             made = f"made on {day}" + (
@@ -366,9 +366,9 @@ class _Pages:
         if photo:
             how = "Small copy, without what the camera wrote into it."
         elif one["type"] == DocumentType.PDF.value:
-            how = "Kept in the ledger; a PDF is not shown here."
+            how = "Kept in the ledger. A PDF isn't printed on this page."
         else:
-            how = "Kept in the ledger; not shown here."
+            how = "Kept in the ledger. Not printed on this page."
         return {
             "number": at + 1,
             "title": self._document_words(at),

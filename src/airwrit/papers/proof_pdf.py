@@ -23,7 +23,7 @@ PROOF_LIMITS = Limits(file_bytes=LARGEST, unpacked_bytes=LARGEST, seconds=20, me
 
 _BROKEN = (ArithmeticError, AttributeError, LookupError, OSError, RuntimeError, TypeError, ValueError)
 """What setting a stranger's answers may raise."""
-_ANEW = "get the file anew, as it was made"
+_ANEW = "get the original file again"
 
 
 @cache
@@ -44,7 +44,7 @@ def render(machine_part: bytes) -> bytes:
     except AirwritError:
         raise
     except _BROKEN as fault:
-        raise BadProof("its answers or its photos cannot be set as pages", do="get the file anew") from fault
+        raise BadProof("its answers or its photos cannot be set as pages", do="get the file again") from fault
 
 
 def _photos(proof: Proof) -> dict[str, str]:

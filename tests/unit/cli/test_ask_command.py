@@ -159,7 +159,7 @@ def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
     [
         ("[aircraft]\nused_foor = 'work'\n", BadFact, "did you mean used_for?"),
         ("[aircraft]\ntakeoff_weight = 249\n", BadFact, "without its unit"),
-        ("on = 2026-11-25\n", UsageError, "it tells no fact"),
+        ("on = 2026-11-25\n", UsageError, "there are no facts in it"),
         ("on = 2015-01-01\n[aircraft]\nused_for = 'work'\n", UsageError, "is before 2016-01-01"),
         ("[[", BadFact, "not TOML"),
     ],

@@ -82,7 +82,7 @@ def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
             "no JPEG, PNG or WebP picture and no PDF",
         ),
         (("attach", "--save", "0123", "x.jpg"), "is no digest"),
-        (("proof", "aircraft/H-77"), "nothing was ever said of 'aircraft/H-77'"),
+        (("proof", "aircraft/H-77"), "no record named 'aircraft/H-77'"),
         (("proof", "H-01"), "has no standing"),
         (("proof", "aircraft/H-01", "--sign-with", "none.key"), "none.key"),
         (("proof", "aircraft/H-01", "--out", "no/such/folder.pdf"), "the proof cannot be written"),

@@ -82,7 +82,10 @@ def test_an_open_defect_shows_until_it_is_released(folder: Path) -> None:
         (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--minutes", "0"), "--minutes: '0' cannot be right"),
         (("--aircraft", "H-03"), "--pilot: it does not say who flew"),
         (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--landed", "2026-03-02T10:20"), "its zone"),
-        (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--release", "2026-03-02"), "a release is no flight"),
+        (
+            ("--aircraft", "H-03", "--pilot", "Ivo Brask", "--release", "2026-03-02"),
+            "a sign-off isn't a flight",
+        ),
         (("--aircraft", "H-03", "--release", "soon"), "--release"),
     ],
 )
@@ -145,4 +148,4 @@ def test_a_hand_over_that_is_none_is_refused_in_one_line(folder: Path) -> None:
     done = run(folder, "import", "f.json", "--yes")
     assert (done.returncode, done.stderr.count("\n")) == (2, 1)
     both = run(folder, "import", "f.json", "fleet.csv", "--yes")
-    assert "import them one after another" in both.stderr
+    assert "import them separately" in both.stderr

@@ -22,7 +22,7 @@ def run(*arguments: str) -> Result:
     [
         (["identify", "ZZ9Z5A1B2C"], 0, "|--| can be a Remote ID serial number"),
         (["identify", "ZZ9Z5A1B2"], 1, "|//| cannot be a Remote ID serial number"),
-        (["identify", "D001D"], 3, "|..| cannot be told whether it is a 24-bit aircraft address"),
+        (["identify", "D001D"], 3, "|..| can't tell if it is a 24-bit aircraft address"),
         (["identify", "1.58E+18"], 3, "|..| cannot be told"),
         (["identify", "ZZ9Z5A1B2C", "hello"], 1, "hello"),
         (["identify", "ZZ9Z5A1B2C", "--all"], 0, "|//| cannot be an N-number"),

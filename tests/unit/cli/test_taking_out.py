@@ -106,7 +106,7 @@ def test_the_words_of_a_request_may_not_hold_the_value(folder: Path) -> None:
     for why in ("remove 0000071", "the birthday 1/22/1990", "born 22 January 1990"):
         done = run(folder, "blank", "--person", "Jo Test", "--why", why, "--yes", "--by", "ada")
         assert done.returncode == 2
-        assert "say it without the value" in done.stderr
+        assert "write it without the value" in done.stderr
         assert not any(value in done.stderr for value in VALUES)
     assert "request" not in {one.partition("/")[0] for one in _subjects(folder)}
 

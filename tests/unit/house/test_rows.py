@@ -71,7 +71,7 @@ COUNT = 'kind = "count_in_days"\nof = "landings"\nlimit = 3\nwithin = 90'
         (GOOD + '\nsays = "{value.real}"', "says: a brace that is no place"),
         (GOOD + '\ndo = "}"', "do: a brace that is no place"),
         (GOOD + '\nsays = ""', "says: '' is no text"),
-        (GOOD + '\nsays = "a\\u001bb"', "says: it is too long, or holds signs that cannot be seen"),
+        (GOOD + '\nsays = "a\\u001bb"', "says: it is too long, or has hidden characters"),
     ],
 )
 def test_what_cannot_be_taken_is_refused_by_name(body: str, line: str) -> None:

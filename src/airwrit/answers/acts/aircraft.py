@@ -61,11 +61,11 @@ _BOUGHT: dict[str, Key[Any]] = {
     )
 }
 _HELD = (HOLDER, HELD_UNDER, BACK_ON)
-FILED = ActField("filed", question="Was the change filed with the registry the same day?")
+FILED = ActField("filed", question="Did you file the change with the registry the same day?")
 
 
 def _bought(told: ActInput) -> Iterator[Statement]:
-    """A registration ends when the aircraft changes hands, so what was registered before is not any more."""
+    """A registration ends when the aircraft changes hands. The old registration is no longer valid."""
     owner = told.held(OWNER)
     for name, key in _BOUGHT.items():
         yield from told.told(name, key)
@@ -148,7 +148,7 @@ def _marked(told: ActInput) -> Iterator[Statement]:
     if place is not MarkPlace.NOT_MARKED and number is None and told.held(REGISTRATION) is None:
         raise refused(
             f"{told.subject} has no registration number on file to be marked with",
-            "register it first, or say text=NUMBER as it stands on the aircraft",
+            "register it first, or give text=NUMBER as it is on the aircraft",
         )
     yield told.says(MARK_PLACE, place)
     yield from told.told("text", MARK_TEXT) or told.ends(MARK_TEXT)
@@ -253,7 +253,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "buy",
         "aircraft",
-        "an aircraft is bought or given, and is owned from that day",
+        "you buy or receive an aircraft",
         (
             ActField("owner", OWNER, required=True, may_be_new=True),
             *(ActField(name, key) for name, key in _BOUGHT.items() if key is not OWNER),
@@ -276,7 +276,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "fit_module",
         "aircraft",
-        "a Remote ID broadcast module is fitted to it",
+        "add a Remote ID broadcast module",
         (
             ActField(
                 "serial", REMOTE_ID_SERIAL, "Which serial number does the module broadcast?", required=True
@@ -290,10 +290,12 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "move_module",
         "aircraft",
-        "its broadcast module is taken off and fitted to another aircraft",
+        "its broadcast module moves to another aircraft",
         (
             ActField("to", PART_OF, "Which aircraft gets the module?", required=True),
-            ActField("filed", question="Was the serial moved to the other registration the same day?"),
+            ActField(
+                "filed", question="Did you move the serial number to the other registration the same day?"
+            ),
         ),
         _module_moved,
         follows=("buy", "fit_module"),
@@ -301,11 +303,11 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "change_equipment",
         "aircraft",
-        "a part is put on or taken off, or it is weighed again",
+        "add or remove a part, or weigh it again",
         (
             ActField("part_on", PART_NAME, "Which part was put on?"),
             ActField("part_weight_g", PART_WEIGHT),
-            ActField("part_scale_error_g", PART_SCALE_ERROR, "How far may the scale be off for the part?"),
+            ActField("part_scale_error_g", PART_SCALE_ERROR, "How far off may the scale be for the part?"),
             ActField("part_off", PART_NAME, "Which part was taken off?", links_to="part"),
             ActField("takeoff_weight_g", TAKEOFF_WEIGHT, "What does it weigh now, with everything on it?"),
             ActField("scale_error_g", SCALE_ERROR),
@@ -324,7 +326,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "lose",
         "aircraft",
-        "it is lost and not found",
+        "it is lost",
         (),
         _lost,
         follows=("buy", "give_back"),
@@ -332,7 +334,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "find",
         "aircraft",
-        "a lost aircraft is found again",
+        "a lost aircraft is found",
         (ActField("holder", HOLDER),),
         _found,
         follows=("lose",),
@@ -356,7 +358,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "lend",
         "aircraft",
-        "it is lent to another",
+        "you lend it to someone",
         (ActField("to", HOLDER, "Who borrows it?", required=True), _BACK),
         _lent,
         follows=("buy", "find", "give_back"),
@@ -364,10 +366,10 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "lease",
         "aircraft",
-        "it is leased to another",
+        "you lease it to someone",
         (
             ActField("to", HOLDER, "Who leases it?", required=True),
-            ActField("owner", OWNER, "Who owns it, where that is not on file?", may_be_new=True),
+            ActField("owner", OWNER, "Who owns it, if that isn't on file?", may_be_new=True),
             _BACK,
         ),
         _leased,
@@ -377,10 +379,10 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "borrow",
         "aircraft",
-        "it is borrowed from its owner",
+        "you borrow it from its owner",
         (
             ActField("owner", OWNER, required=True, may_be_new=True),
-            ActField("to", HOLDER, "Who has it in hand now?", required=True),
+            ActField("to", HOLDER, "Who has it now?", required=True),
             ActField("used_for", USED_FOR),
             _BACK,
         ),
@@ -391,7 +393,7 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
     Act(
         "give_back",
         "aircraft",
-        "a lent or leased aircraft is given back",
+        "a loaned or leased aircraft comes back",
         (ActField("holder", HOLDER),),
         _given_back,
         follows=("lend", "lease", "borrow"),

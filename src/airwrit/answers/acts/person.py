@@ -131,7 +131,7 @@ PEOPLE_ACTS: tuple[Act, ...] = (
     Act(
         "join",
         "person",
-        "a person joins the program, or comes back to it",
+        "a person joins the program or comes back",
         (
             ActField("role", ROLE, required=True),
             *_DUTIES[1:],
@@ -145,40 +145,40 @@ PEOPLE_ACTS: tuple[Act, ...] = (
     Act(
         "train",
         "person",
-        "a test or training is completed that day",
+        "a test or training is completed",
         (ActField("kind", EVENT_KIND, required=True),),
         _trained,
     ),
     Act(
         "get_certificate",
         "person",
-        "a remote pilot certificate is issued that day",
-        (ActField("temporary", question="Is it a temporary certificate, the only one held?"),),
+        "a remote pilot certificate is issued",
+        (ActField("temporary", question="Is it only a temporary certificate?"),),
         _certificated,
         follows=("join",),
     ),
     Act(
         "pass_safety_test",
         "person",
-        "the recreational safety test is passed that day",
+        "the recreational safety test is passed",
         (ActField("proof", SAFETY_TEST_PROOF),),
         _tested,
     ),
     Act(
         "move_house",
         "person",
-        "the permanent mailing address changes",
+        "a person's mailing address changes",
         (
-            ActField("told", question="Was the FAA told of the new address the same day?"),
-            ActField("filed", question="Was it filed for registrations in that person's name?"),
+            ActField("told", question="Did you notify the FAA of the new address the same day?"),
+            ActField("filed", question="Did you file it for registrations in that person's name?"),
         ),
         _moved,
     ),
-    Act("tell_address", "person", "the FAA is told of a new mailing address", (), _address_told),
+    Act("tell_address", "person", "the FAA is notified of a new mailing address", (), _address_told),
     Act(
         "change_role",
         "person",
-        "a person does something else from that day",
+        "a person changes roles",
         _DUTIES,
         _role_changed,
         follows=("join",),
@@ -187,7 +187,7 @@ PEOPLE_ACTS: tuple[Act, ...] = (
     Act(
         "confirm",
         "person",
-        "a pilot confirms what was checked and until when that is good",
+        "a pilot confirms a check and how long it is good",
         (
             ActField("what", CONFIRMED, required=True),
             ActField("good_until_on", GOOD_UNTIL_ON, required=True),
@@ -199,7 +199,7 @@ PEOPLE_ACTS: tuple[Act, ...] = (
     Act(
         "hand_over",
         "paper",
-        "another person answers for a waiver or another paper",
+        "someone else becomes responsible for a waiver or other paper",
         (ActField("to", PAPER_RESPONSIBLE, "Who answers for it now?", required=True),),
         _handed_over,
     ),

@@ -75,7 +75,7 @@ def _renewed(told: ActInput) -> Iterator[Statement]:
     part_47 = told.held(REGISTRATION_KIND) is RegistrationKind.PART_47
     if part_47 and told.get("expires_on") is None:
         raise refused(
-            "a Part 47 certificate that is renewed tells its new expiry", "say expires_on= as printed"
+            "a renewed Part 47 certificate shows its new expiration date", "say expires_on= as printed"
         )
     yield told.says(RENEWED_ON, told.on)
     yield from _expiry(told, told.subject) or _worked_out(told) or told.ends(EXPIRES_ON)
@@ -132,7 +132,7 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
     Act(
         "register",
         "aircraft",
-        "it gets a registration, or comes under one that is on file",
+        "it is registered, or added to a registration on file",
         (
             ActField("number", REGISTRATION, required=True, may_be_new=True),
             ActField("kind", REGISTRATION_KIND),
@@ -148,24 +148,24 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
     Act(
         "file_change",
         "registration",
-        "the registry is told of all that changed up to that day",
+        "every change so far is filed with the registry",
         (
-            ActField("aircraft", PART_OF, "For which aircraft is a serial listed?"),
-            ActField("listed_serial", LISTED_SERIAL, "Which Remote ID serial is listed for it now?"),
+            ActField("aircraft", PART_OF, "Which aircraft is the serial number listed for?"),
+            ActField("listed_serial", LISTED_SERIAL, "What Remote ID serial number is listed for it now?"),
         ),
         _filed,
         follows=("move_module", "fit_module", "register"),
     ),
-    Act("cancel", "registration", "it is cancelled", (), _cancelled),
+    Act("cancel", "registration", "it is canceled", (), _cancelled),
     Act(
         "change_representative",
         "owner",
-        "another person stands for the organization at the registry",
+        "someone else becomes the organization's representative",
         (
             ActField(
                 "to", REPRESENTATIVE, "Who stands for the organization now?", required=True, may_be_new=True
             ),
-            ActField("login", question="Does the new one hold the login to the registry too?"),
+            ActField("login", question="Does the new person have the registry login too?"),
             FILED,
         ),
         _representative,

@@ -87,7 +87,7 @@ def entry_named(text: str) -> int:
         return parts_of(number if "." in number else f"{number}.0")[0]
     except ValueError as fault:
         raise UsageError(
-            f"{text!r} is no number of an entry", where="ENTRY", do="see `airwrit history`"
+            f"{text!r} isn't an entry number", where="ENTRY", do="see `airwrit history`"
         ) from fault
 
 

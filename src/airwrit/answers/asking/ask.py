@@ -106,9 +106,9 @@ def not_available_to(answer: AskAnswer) -> Mapping[str, str]:
     state, found = answer.report.state, answer.aircraft
     if len(found) != 1 or found[0].gone is not None or is_of_a_person(state, found[0].ways.subject):
         raise UsageError(
-            "the table is for one aircraft of an organization",
+            "the table is for one aircraft that an organization owns",
             where="FACTS",
-            do="tell one aircraft with an owner that is an organization, or leave FACTS out",
+            do="give one aircraft with an organization as its owner, or leave FACTS out",
         )
     return not_available(found[0].ways, state)
 

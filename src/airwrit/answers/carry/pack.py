@@ -184,7 +184,7 @@ def carry_pack(standing: Standing, pilot: str, only: Sequence[str] = (), whom: s
         raise UsageError(
             f"{len(aircraft)} aircraft are more than the {MOST_AIRCRAFT} a pack can hold",
             where="--aircraft",
-            do="name those that are taken along",
+            do="name the ones to bring",
         )
     state = standing.report.state
     kept_back = for_counsel(state)

@@ -75,14 +75,14 @@ def may_have_documents(ledger: Ledger, subject: str) -> None:
     kinds = [kind for kind in dict.fromkeys(TELLABLE.values()) if kind != "document"]
     if kind_of(subject) not in kinds or not id_of(subject):
         raise UsageError(
-            f"{subject!r} is no subject that has documents",
+            f"{subject!r} can't have documents",
             where="SUBJECT",
             do=f"write kind/name, of the kinds {', '.join(kinds)}",
         )
     if not ledger.known(EVER, [subject]):
         like = near(ledger, subject)
         raise UsageError(
-            f"nothing was ever said of {subject!r}",
+            f"no record named {subject!r}",
             where="SUBJECT",
             do=f"did you mean {like}?" if like else "record a fact of it first",
         )
@@ -197,9 +197,9 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
     wanted = digest.lower().removeprefix("sha256:")
     if len(wanted) < _SHORTEST or set(wanted) - set("0123456789abcdef"):
         raise UsageError(
-            f"{digest!r} is no digest",
+            f"{digest!r} isn't a digest",
             where="--save",
-            do=f"give at least {_SHORTEST} signs of its SHA-256, as `airwrit attach --list` shows it",
+            do=f"give at least {_SHORTEST} characters of its SHA-256, as `airwrit attach --list` shows it",
         )
     names = ledger.speaking(DOCUMENT_SHA256.name, EVER)
     said = [

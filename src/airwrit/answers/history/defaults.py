@@ -14,7 +14,7 @@ from airwrit.facts.state import Held, State, held_of, says_nothing, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
 
-ORIGIN = "told with the question"
+ORIGIN = "given with the question"
 
 Pair = tuple[str, str]
 

@@ -15,7 +15,7 @@ from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import parts_of
 from airwrit.ledger.sqlite.store import Ledger
 
-PRIVATE = "on file, not shown"
+PRIVATE = "on file, hidden"
 
 
 class HistoryLine(NamedTuple):

@@ -1,4 +1,4 @@
-"""What a number is and whether it can be right, by its form alone. Every reading that fits is given; none is chosen."""
+"""What a number is, and whether its form can be right. Every reading that fits is given; none is chosen."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ Check = Callable[[str], NumberChecked]
 SAYS = {
     Verdict.MET: "can be",
     Verdict.NOT_MET: "cannot be",
-    Verdict.UNKNOWN: "cannot be told whether it is",
+    Verdict.UNKNOWN: "can't tell if it is",
 }
 """A reading's verdict in words; the name of the kind follows."""
 
@@ -174,9 +174,7 @@ def _parts(text: str) -> tuple[Identified, ...]:
 def _warnings(text: str, shown: str) -> tuple[str, ...]:
     told = []
     if shown != text:
-        told.append(
-            "the last three signs are the operator's secret: never show, broadcast or mark them; they are masked here"
-        )
+        told.append("the last three characters are the operator's secret: never show, broadcast or mark them")
     if "://" in text or text.lower().startswith("www."):
         told.append("this is a web address: ask `airwrit link` about it")
     if _PLAIN_EXPONENT.fullmatch(text.strip()):
@@ -197,7 +195,9 @@ def _damage(text: str) -> tuple[NumberFault, ...]:
             ),
         )
     if _FLOAT.fullmatch(text):
-        hint = f"it was turned into a number and back: zeros at the front and signs may be lost; {_AGAIN}"
+        hint = (
+            f"it was turned into a number and back: leading zeros and other characters may be lost; {_AGAIN}"
+        )
         return (NumberFault("number", len(text.partition(".")[0].partition(",")[0]) + 1, hint),)
     if text and not text.strip("#"):
         return (NumberFault("narrow", 0, f"a spreadsheet shows this when a column is too narrow; {_AGAIN}"),)
@@ -208,7 +208,7 @@ def _foreign(text: str) -> tuple[NumberFault, ...]:
     """A fault for each sign that is no plain one: letters of other alphabets look like ours and are not."""
     return tuple(
         NumberFault(
-            "foreign", place, f"{unicodedata.name(sign, 'a control sign').lower()} is not a plain sign"
+            "foreign", place, f"{unicodedata.name(sign, 'a control sign').lower()} isn't a plain character"
         )
         for place, sign in enumerate(text.strip(), start=1)
         if not sign.isascii() or not sign.isprintable()
@@ -252,7 +252,7 @@ def _serial(text: str) -> tuple[NumberReading, ...]:
         return (reading,)
     serial = reading.text
     note = f"maker code {serial[:4]}, length sign {serial[4]} for {len(serial) - 5}, number {serial[5:]}"
-    return (replace(reading, notes=(note, "the form has no check sign: a mistyped sign does not show")),)
+    return (replace(reading, notes=(note, "there is no check character, so we can't catch a typo")),)
 
 
 def _n_number(text: str) -> tuple[NumberReading, ...]:
@@ -276,8 +276,8 @@ def _part_48(text: str) -> tuple[NumberReading, ...]:
     if reading.verdict is not Verdict.MET:
         return (reading,)
     notes = (
-        "recreational or not cannot be told: both kinds of certificate have numbers of this form",
-        "O and 0, I and 1 may both occur: compare sign by sign",
+        "can't tell if it is recreational: both kinds of registration have numbers like this",
+        "it may have O or 0, and I or 1: compare each character",
     )
     if len(reading.text) != _PART_48_SIGNS:
         odd = f"it has {len(reading.text)} signs; all that are known have {_PART_48_SIGNS}, but no section read says so"
@@ -312,7 +312,7 @@ def _whose(address: int) -> str:
         return f"in the block of the United States, which gives it to {number}"
     if address in BLOCK:
         return "in the block of the United States, but no N-number has it"
-    return "not in the block of the United States; whose it is, is outside this tool"
+    return "not in the US block; we don't check whose it is"
 
 
 def _octal(text: str) -> tuple[NumberReading, ...]:
@@ -337,9 +337,9 @@ def _eu_operator(text: str) -> tuple[NumberReading, ...]:
     if reading.verdict is not Verdict.MET:
         return (reading,)
     checked = (
-        "its check sign fits"
+        "its check character fits"
         if reading.text.endswith("*")
-        else "its check sign can be checked only with the secret signs, which belong nowhere but with the operator"
+        else "only the operator's secret characters can confirm its check character"
     )
     return (replace(reading, notes=(checked, "it has no meaning in United States law")),)
 

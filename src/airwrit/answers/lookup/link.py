@@ -25,18 +25,18 @@ SAYS = {
 }
 
 _ODD = {
-    "control": "it holds control signs that are not seen",
-    "invisible": "it holds signs of no width that are not seen",
+    "control": "it has hidden control characters",
+    "invisible": "it has hidden zero-width characters",
     "slashes": "the scheme is not followed by two slashes; browsers put up with it",
     "backslash": "it holds a backslash: programs disagree about which host is meant",
     "user": "a name stands before an @ in it: what counts is what stands after, and nobody official writes it so",
     "port": "it asks for another port than 443; official pages do not",
-    "percent": "its host is written with percent signs, which hides it",
-    "mapped": "its host is written with signs that browsers turn into others",
+    "percent": "its host is written with percent codes, which hides it",
+    "mapped": "its host has characters that browsers turn into others",
     "foreign": "its host has letters that are not a-z",
     "dot": "its host ends with a dot, which no official address does",
     "long": "it is longer than any official address needs to be",
-    "second": "a second address stands in it: where it leads in the end cannot be told",
+    "second": "it contains a second address, so we can't tell where it leads",
     "http": "it begins with http: without https anybody on the way can answer or change the page",
 }
 _TYPE_IT = "type the address you know yourself, or keep it as a bookmark"
@@ -174,17 +174,17 @@ def _resemblance(address: Address, domain: str, each: Official) -> str:
     name = each.domain.partition(".")[0]
     host = address.shown
     if f".{each.domain}." in f".{host}.":
-        return f"{each.domain} stands in it, but not at the end: it is decoration"
+        return f"{each.domain} is in it, but not at the end, so it proves nothing"
     if skeleton(host).endswith(f".{skeleton(each.domain)}") or skeleton(host) == skeleton(each.domain):
         return f"it is made to look like {each.domain}"
     squeezed = re.sub(r"[^a-z0-9]", "", skeleton(host))
     if skeleton(each.domain).replace(".", "") in squeezed:
-        return f"it holds {each.domain} without its dot or with another sign in its place"
+        return f"it holds {each.domain} without its dot or with another character in its place"
     words = {skeleton(word) for word in re.split(r"[.\-_]", host)}
     if skeleton(name) in words or (len(name) >= _LEAST_NAME and skeleton(name) in squeezed):
         return f"it holds the name {name}, whose office is at {each.domain}"
     if _is_one_sign_away(skeleton(domain), skeleton(each.domain)):
-        return f"it is one sign away from {each.domain}"
+        return f"it is one character away from {each.domain}"
     return ""
 
 

@@ -96,7 +96,7 @@ def proof_of(ledger: Ledger, question: ProofQuestion, wanted: ProofOptions = Pro
         missing = [subject for subject in question.subjects if subject not in subjects]
         if missing:
             raise UsageError(
-                f"nothing was ever said of {missing[0]!r}",
+                f"no record named {missing[0]!r}",
                 where=ledger.path.name,
                 do=f"did you mean {like}?"
                 if (like := near(ledger, missing[0]))
@@ -124,7 +124,7 @@ def _look_at(question: ProofQuestion) -> None:
     for subject in question.subjects:
         if kind_of(subject) not in kinds:
             raise UsageError(
-                f"{subject!r} has no standing",
+                f"{subject!r} has no status",
                 where="SUBJECT",
                 do=f"name one of the kinds {', '.join(kinds)}",
             )
@@ -264,7 +264,7 @@ def _is_note(told: Any) -> bool:
 
 
 def _bad(where: str, what: str) -> BadProof:
-    return BadProof(what, where=where, do="get the file anew, as it was made")
+    return BadProof(what, where=where, do="get the original file again")
 
 
 def _members(told: Any, where: str, names: set[str]) -> dict[str, Any]:

@@ -163,9 +163,7 @@ def _until(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     told, known_at = checkpoint_of(note_of(proof.excerpt.note).text), proof.question.known_at
     where, last = "question.known_at", last_moment(told)
     if last is None:
-        yield _open(
-            where, "when the last entry of this log was recorded is not told; later ones are not here"
-        )
+        yield _open(where, "it doesn't say when the last entry was recorded; later ones aren't included")
     elif known_at > last:
         yield Conclusion(
             beyond,
@@ -222,10 +220,10 @@ def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:
         words = (
             "by the same law" if same_law else f"though the law was another: {_versions(proof.made_by, here)}"
         )
-        return again, [_follows("answers", f"they follow from the lines, judged anew {words}")]
+        return again, [_follows("answers", f"the lines give the same result, worked out again {words}")]
     found = list(_differing(proof.answers, again, same_law))
     if not found:
-        says = "they are worded or reckoned otherwise than the lines make them here"
+        says = "their wording or result differs from what the lines give"
         found = [(_against if same_law else _open)("answers", says)]
     return again, _first(found)
 

@@ -29,7 +29,7 @@ from airwrit.law.wording import worded
 
 T = TypeVar("T")
 
-PART_47_FEES = "Part 47 has fees of its own, outside this tool"
+PART_47_FEES = "Part 47 has its own fees, which we don't check"
 _HELD_BY = (MUST_BE_REGISTERED_RULE, REGISTRATION_IN_TERM_RULE)
 
 

@@ -32,7 +32,7 @@ _REMARKED = (RIGHT_KIND_FOR_USE_RULE, REGISTERED_TO_OWNER_RULE)
 _SPOILED = {
     Why.DAMAGED: (
         "its registration number cannot be read",
-        "see the problem told for its cell and type it again",
+        "find its cell in the list of problems, and type it again",
     ),
     Why.CONFLICT: ("two registration numbers are on file for it", "look at its certificate and keep one"),
 }

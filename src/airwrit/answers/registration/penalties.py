@@ -13,8 +13,8 @@ from airwrit.law.parameters import FIRST_DAY, LawReading, Param, span_of
 from airwrit.law.wording import shown
 
 WARNING = (
-    "The most the law allows, as far as it was read; never a forecast. What is imposed, if anything, hangs on the case, on "
-    "who it is and on the regulator. Several readings are second hand. Not legal advice."
+    "The most the law allows, as far as we have read it. This is not a forecast. Any penalty depends on the case, on "
+    "who it is and on the FAA. Several sources are second-hand copies. Not legal advice."
 )
 
 UNKNOWN = "unknown"

@@ -124,7 +124,7 @@ def how_often(text: str) -> Decimal:
         return Decimal(text)
     except InvalidOperation as fault:
         raise UsageError(
-            f"{text!r} is no number", where="--turnover", do="give how many a year, like 0.5"
+            f"{text!r} isn't a number", where="--turnover", do="give how many a year, like 0.5"
         ) from fault
 
 

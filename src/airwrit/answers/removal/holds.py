@@ -60,9 +60,7 @@ class Hold(NamedTuple):
 def setting(subject: str, kind: HoldKind, who: str, why: str) -> tuple[tuple[Key[Any], str], ...]:
     """What a hold says, by key. UsageError when it names nobody or no reason."""
     if not who.strip() or not why.strip():
-        raise UsageError(
-            "a hold is set by a person for a reason", where="hold", do="say who sets it, and why"
-        )
+        raise UsageError("a hold needs a person and a reason", where="hold", do="say who sets it, and why")
     return ((HOLD_OF, subject), (HOLD_KIND, kind.value), (HOLD_SET_BY, who.strip()), (HOLD_WHY, why.strip()))
 
 
@@ -89,7 +87,7 @@ def _look_at(ledger: Ledger, subject: str) -> None:
         return
     like = near(ledger, subject)
     do = f"did you mean {like}?" if like else f"name a subject like aircraft/H-03, or {ALL}"
-    raise UsageError(f"nothing was ever said of {subject!r}", where="SUBJECT", do=do)
+    raise UsageError(f"no record named {subject!r}", where="SUBJECT", do=do)
 
 
 def release(
@@ -98,7 +96,7 @@ def release(
     """Put on record that a hold is released. UsageError when there is no such live hold, or nobody or no reason is named."""
     if not who.strip() or not why.strip():
         raise UsageError(
-            "a hold is released by a person for a reason", where="hold", do="say who releases it, and why"
+            "releasing a hold needs a person and a reason", where="hold", do="say who releases it, and why"
         )
     size = ledger.head().size if after is None else after
     hold = next((one for one in holds_of(ledger) if one.number == number), None)

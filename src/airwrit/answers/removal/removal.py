@@ -260,9 +260,9 @@ def look_at_words(values: Values, *texts: str) -> None:
     """UsageError when the words of a request hold one of the values that it takes out; it is not repeated."""
     if any(values.stand_in(text) for text in texts):
         raise UsageError(
-            "the words of the request hold what is to be taken out",
+            "the request contains the private value itself",
             where="blank",
-            do="say it without the value",
+            do="write it without the value",
         )
 
 

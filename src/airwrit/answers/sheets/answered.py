@@ -140,7 +140,7 @@ class _Sheet:
         ]
         if not found:
             raise BadFact(
-                f"no cell with {word.text!r} is waiting for an answer",
+                f"no cell with {word.text!r} needs an answer",
                 where=word.where,
                 do="copy it as it is quoted",
             )

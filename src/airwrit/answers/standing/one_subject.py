@@ -52,7 +52,7 @@ def _row_called(name: str, standing: Standing) -> str:
         subject = next(row.subject for row in standing.rows if subject in row.about)
     if subject not in known:
         raise UsageError(
-            f"there is no aircraft or person {name!r}",
+            f"there is no aircraft or person named {name!r}",
             where=name,
             do="see `airwrit standing` for the names, or name a file",
         )

@@ -47,7 +47,7 @@ def one_number_each(state: State) -> tuple[State, tuple[Problem, ...]]:
     return with_held(state, changes), tuple(
         Problem(
             " and ".join(aircraft),
-            f"registration number {number} stands on {len(aircraft)} aircraft, and its certificate is for one",
+            f"registration number {number} is on {len(aircraft)} aircraft, but its certificate is for one",
             "look at the aircraft and the certificates, and correct the number that is wrong",
             tuple((subject, REGISTRATION.name) for subject in aircraft),
         )

@@ -71,7 +71,7 @@ def standing(
         raise UsageError(
             f"{day_of(on)} is before {FIRST_DAY}",
             where="--on",
-            do="older law was not read; ask about a later day",
+            do="we haven't read older law; ask about a later day",
         )
     spoiled = [pair for problem in problems for pair in problem.spoils]
     state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)

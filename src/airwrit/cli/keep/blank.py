@@ -43,7 +43,7 @@ from airwrit.ledger.sqlite.store import Ledger
     metavar="DIGEST",
     help="Take out this kept file as well; may be given again.",
 )
-@click.option("--why", help="Which request it was; without what is to be taken out.")
+@click.option("--why", help="Which request it was. Leave out the private value.")
 @click.option("--asked-by", help="Who asked for it; the person, or else --by, if left out.")
 @click.option("--approved-by", help="Who approved it; --by if left out.")
 @click.option(
@@ -83,7 +83,7 @@ def command(
         return _finish(ledger)
     if bool(entries) == (person is not None):
         raise UsageError(
-            "it was not said what to blank", where="blank", do="give numbers of entries, or --person NAME"
+            "what do you want to remove?", where="blank", do="give numbers of entries, or --person NAME"
         )
     with opened(ledger) as book:
         plan = (

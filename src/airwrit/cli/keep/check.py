@@ -33,7 +33,7 @@ _HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
 )
 @json_option
 def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -> int:
-    """Whether the ledger is whole and unforged: every hash is recomputed, everything derived is compared.
+    """Whether the ledger is complete and unchanged. Every hash is computed again, and everything derived is compared.
 
     Kept files and documents are compared with the lines that name them, checkpoints with the log. It exits 0 when the ledger
     is whole, 3 when it is whole but holds contradictions or lacks files, 1 when it is damaged or forged. Note the head that it
@@ -75,7 +75,7 @@ def _head(text: str) -> Head:
     match = _HEAD.fullmatch("".join(text.split()))
     if match is None:
         raise UsageError(
-            f"{text!r} is no head", where="--head", do="write SIZE:ROOT as `airwrit check` prints it"
+            f"{text!r} isn't a head", where="--head", do="write SIZE:ROOT as `airwrit check` prints it"
         )
     return Head(int(match[1]), bytes.fromhex(match[2]))
 

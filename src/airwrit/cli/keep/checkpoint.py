@@ -51,7 +51,7 @@ def command(
     ledger: Path | None,
     as_json: bool,
 ) -> int:
-    """A checkpoint: the head of the log in a few lines of text, signed if there is a key. Mail it, print it, keep it elsewhere.
+    """A checkpoint is a short note of the log's latest state, signed if there is a key. Mail it or print it.
 
     Whoever kept one can show later that nothing on record then was changed or taken out since. FILE gets the checkpoint;
     it is printed if FILE is left out.
@@ -63,9 +63,7 @@ def command(
     path = ledger_path(ledger)
     if noted is not None:
         if file or sheet or sign_with:
-            raise UsageError(
-                "one is checked or one is made, not both", where="--check", do="leave the rest out"
-            )
+            raise UsageError("check one or make one, not both", where="--check", do="leave the rest out")
         with opened(ledger) as book:
             return _check(book, noted, keys, as_json)
     if keys:

@@ -28,7 +28,7 @@ from airwrit.cli.shared.options import now
 @yes_option
 @json_option
 def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: bool, as_json: bool) -> int:
-    """Is the last entry stamped later than this computer's clock? Then a clock was ahead when it was written.
+    """Check if the last entry is stamped later than this computer's clock. If so, a clock ran ahead when it was saved.
 
     Later entries are never stamped before it, so all of them would carry its date. With --back an entry says from which entry
     on the stamps are wrong, and later ones go by the clock again. Nothing is erased, and every checkpoint stays good. Look at

@@ -70,7 +70,7 @@ def command(
             return _show(holds_of(book), as_json)
         if (subject is None) == (released is None):
             raise UsageError(
-                "it was not said what to hold", where="hold", do="name a subject, or --release NUMBER"
+                "what do you want to hold?", where="hold", do="name a subject, or --release NUMBER"
             )
         if not by or not why:
             raise UsageError(

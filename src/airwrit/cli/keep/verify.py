@@ -33,10 +33,10 @@ from airwrit.papers.proof_pdf import machine_part_in, render, typesetter
     multiple=True,
     help="A public key that must have signed it, or a file that holds it; may be given again.",
 )
-@click.option("--pages", type=PATH, help="Write the pages anew from the machine part to this PDF.")
+@click.option("--pages", type=PATH, help="Make the pages again from the data in it, as this PDF.")
 @json_option
 def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path | None, as_json: bool) -> int:
-    """What follows from a proof file, and what does not. It needs the file alone: no ledger, no network.
+    """What a proof file shows, and what it doesn't. You need only the file: no ledger, no network.
 
     The lines are checked against the checkpoint in the file, judged anew by the law installed here, and compared with what
     the file says; its pages are made again and compared byte by byte. Exit 0 when all of it follows or the signer you named

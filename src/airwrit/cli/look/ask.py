@@ -64,23 +64,19 @@ _OF_LEDGER = ("aircraft", *EVENT_KINDS)
 @click.option(
     "--use",
     type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
-    help="What it is flown for, where the facts do not say.",
+    help="What it is flown for, if the facts don't say.",
 )
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject.")
-@click.option("--keys", is_flag=True, help="List every fact that can be told, and stop.")
-@click.option(
-    "--exposure", "exposed", is_flag=True, help="What the law allows at most when rules are broken."
-)
+@click.option("--keys", is_flag=True, help="List every fact you can give, and stop.")
+@click.option("--exposure", "exposed", is_flag=True, help="The maximum penalties for breaking rules.")
 @click.option(
     "--whose-name",
     "whose",
     is_flag=True,
-    help="Whose name to register an organization's aircraft in: the ways side by side. No FACTS needed.",
+    help="Compare whose name to register an organization's aircraft in. No FACTS needed.",
 )
 @click.option("--aircraft", type=int, help="With --whose-name: how many aircraft; 1 if left out.")
-@click.option(
-    "--turnover", help="With --whose-name: how often a year the one in charge leaves; 0.5 if left out."
-)
+@click.option("--turnover", help="With --whose-name: how many times a year the lead leaves; 0.5 if left out.")
 @click.option("--years", type=int, help="With --whose-name: over how many years; 6 if left out.")
 @click.option("--weight", help="With --whose-name: its takeoff weight, like 26 kg, where no FACTS tell it.")
 @click.option(
@@ -89,7 +85,7 @@ _OF_LEDGER = ("aircraft", *EVENT_KINDS)
     help="With --whose-name: it is also flown outside the US, where no FACTS tell it.",
 )
 @click.option("--trust", is_flag=True, help="With --whose-name: a trust owns it, where no FACTS tell it.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     facts: str | None,
     on: date | None,
@@ -109,7 +105,7 @@ def command(
     trust: bool,
     as_json: bool,
 ) -> int:
-    """How an aircraft must be registered; whether a flight breaks a rule; what an incident makes you report.
+    """How to register an aircraft, whether a flight breaks a rule, and what to report after an incident.
 
     Without FACTS the questions about registering come one by one, from a terminal or from lines of standard input. With a
     TOML file of facts nothing is asked, and what is missing is listed: tables [flight], [site], [weather] and [crew] tell of a
@@ -254,7 +250,7 @@ def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer
     if not read.state.held.get(subject):
         near = difflib.get_close_matches(subject, read.state.subjects(kind_of(subject)), n=1)
         raise UsageError(
-            f"nothing was on file of {subject!r} on {asof.on}",
+            f"nothing was on file about {subject!r} on {asof.on}",
             where=read.sources[0].name,
             do=f"did you mean {near[0]}?" if near else "see `airwrit history`",
         )
@@ -278,7 +274,7 @@ def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | 
     state = state_of(known, when, now())
     if not state.held:
         raise UsageError(
-            "it tells no fact",
+            "there are no facts in it",
             where=path.name,
             do="add a table like [aircraft] or [flight]; see airwrit ask --keys",
         )

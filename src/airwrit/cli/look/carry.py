@@ -28,7 +28,7 @@ from airwrit.papers.typeset import PAPERS
 @click.argument("pilot")
 @fleet_options
 @click.option(
-    "--aircraft", "only", multiple=True, help="An aircraft taken along; may be given again. All if left out."
+    "--aircraft", "only", multiple=True, help="An aircraft to bring; may be given again. All if left out."
 )
 @click.option(
     "--call", "whom", help="Whom an officer may call: a name and a number. A blank line if left out."
@@ -36,7 +36,7 @@ from airwrit.papers.typeset import PAPERS
 @click.option("--out", type=PATH, help="The HTML file to write; carry-PILOT-DAY.html if left out.")
 @click.option("--pdf", type=PATH, help="Write a PDF of the same content too.")
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     pilot: str,
     fleet: Fleet,
@@ -47,7 +47,7 @@ def command(
     paper: str,
     as_json: bool,
 ) -> int:
-    """What PILOT takes along on a day, as one HTML file that opens on a phone with no network, and prints.
+    """What PILOT carries on a day, as one HTML file that opens on a phone with no network, and prints.
 
     The pilot's papers, the aircraft with their numbers and what they may do, papers in force, a page for an officer who
     asks, what to do if something happens, and a short form to note flights, which `airwrit import` takes in.

@@ -29,9 +29,9 @@ from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
 @click.option(
     "--no-page", is_flag=True, help="Do not open the page at the end; without a terminal it never opens."
 )
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:
-    """An invented program: a messy workbook with the usual traps and house rules are written, read back, and judged.
+    """Try a made-up program: a messy workbook with the usual problems, and house rules, read and checked.
 
     On a terminal its page opens at the end, until Ctrl-C; what is written there goes into a ledger that is thrown away.
 

@@ -33,11 +33,11 @@ from airwrit.papers.calendar import calendar_of
 @fleet_options
 @click.option("--days", type=click.IntRange(0, 3660), help="Only what is overdue or due within so many days.")
 @click.option("--ics", type=PATH, help="Write a calendar too: one event for each thing due, with alarms.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> int:
-    """What falls due and by when, what is overdue, when a renewal opens, and what the certificates cost over a term.
+    """What is due and when, what is overdue, when renewals open, and what registrations cost for a term.
 
-    An event keeps its identity when its day moves: import the calendar again and it is brought up to date.
+    Import the calendar again after changes, and it updates the same events.
 
     \b
     Example:

@@ -30,7 +30,7 @@ from airwrit.ledger.entry import instant_text
 @ledger_option
 @json_option
 def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | None, as_json: bool) -> int:
-    """All that was ever said of SUBJECT, in the order it was put on record, with who said it and what took its place.
+    """Everything recorded about SUBJECT, in order, with who entered it and what replaced it.
 
     \b
     Example:
@@ -42,7 +42,7 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
         if not told:
             like = near(book, subject)
             raise UsageError(
-                f"nothing was ever said of {subject!r}",
+                f"no record named {subject!r}",
                 where=book.path.name,
                 do=f"did you mean {like}?" if like else "see `airwrit standing` for the names on record",
             )

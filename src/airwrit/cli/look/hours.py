@@ -21,7 +21,7 @@ _LISTED = 6
 
 @click.command()
 @fleet_options
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, as_json: bool) -> int:
     """Flights, hours and landings of each aircraft and pilot, and the cycles of each battery pack, up to a day.
 

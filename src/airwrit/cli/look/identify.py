@@ -32,9 +32,9 @@ from airwrit.intake.photo import Photo, is_photo_name, read_photo
 @click.command()
 @click.argument("things", nargs=-1, required=True)
 @click.option("--all", "every", is_flag=True, help="Every reading with all its faults.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
-    """What a number is and whether it can be right, by its form alone.
+    """What a number is, and whether its form can be right.
 
     THINGS are numbers as typed, or photos of labels with a QR code, Data Matrix or bar code (.jpg .png .webp .bmp .tif .gif).
     Known are Remote ID serials, N-numbers, Part 48 registration numbers, 24-bit aircraft addresses and operator numbers.
@@ -74,7 +74,7 @@ def _show_answer(answer: Answer, out: Console, *, every: bool) -> None:
     for code, text in zip(photo.codes, answer.texts, strict=True):
         _show(text, f"{code.kind}: ", out, every=every)
     if photo.codes:
-        out.print("Read, to be confirmed: compare each sign with the label before you rely on it.")
+        out.print("Compare each character with the label before you rely on it.")
 
 
 def _codes_read(photo: Photo) -> str:

@@ -27,9 +27,9 @@ from airwrit.law.rulebook import BY_NAME
 @click.command()
 @click.argument("rule", required=False)
 @on_option
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(rule: str | None, on: date | None, as_json: bool) -> int:
-    """A rule's numbers and switches through time, with section, source and the day its text was read.
+    """A rule's numbers over time, with section, source and the date we read its text.
 
     Without RULE: the list of rules.
 
@@ -40,7 +40,9 @@ def command(rule: str | None, on: date | None, as_json: bool) -> int:
     day, today = day_of(asked(on, None)), now().astimezone().date()
     if day < FIRST_DAY:
         raise UsageError(
-            f"{day} is before {FIRST_DAY}", where="--on", do="older law was not read; ask about a later day"
+            f"{day} is before {FIRST_DAY}",
+            where="--on",
+            do="we haven't read older law; ask about a later day",
         )
     chosen = tuple(BY_NAME.values()) if rule is None else (_named(rule),)
     told = [rule_json(each, day, today) for each in chosen]

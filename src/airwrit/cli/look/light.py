@@ -32,7 +32,7 @@ from airwrit.sky.zones import Zone, zone_named, zone_of
 @click.option(
     "--facts", "as_facts", is_flag=True, help="Print the [site] table of a facts file, and nothing else."
 )
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     place: tuple[str, ...],
     on: date | None,

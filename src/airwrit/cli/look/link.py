@@ -23,9 +23,9 @@ from airwrit.cli.shared.options import asked, on_option
 @click.command()
 @click.argument("urls", nargs=-1, required=True)
 @on_option
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
-    """Can this web address be an official one of a United States regulator, and why. Nothing is fetched.
+    """Whether this web address can be an official US government one, and why. Nothing is downloaded.
 
     \b
     Example:

@@ -35,7 +35,7 @@ _LEAST_MM, _MOST_MM, _MOST_STRIPS = 2, 80, 40
     "--heights", help="Letter heights in mm, like 4x3,8,16: four strips of 3 mm, one of 8, one of 16."
 )
 @click.option("--qr", is_flag=True, help="Add a QR code of each number: the number and nothing else.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     fleet: Fleet,
     numbers: tuple[str, ...],
@@ -45,7 +45,7 @@ def command(
     qr: bool,
     as_json: bool,
 ) -> int:
-    """Registration numbers to print, cut out and stick on: several sizes of each, exact to the millimetre.
+    """Registration numbers to print, cut out and stick on: several sizes of each, exact to the millimeter.
 
     The numbers come from SHEETS, or from --number. An aircraft that needs no mark, or whose number is missing, damaged or
     of a wrong form, is left out and listed with the reason.
@@ -87,7 +87,7 @@ def heights_told(text: str | None) -> tuple[Decimal, ...]:
         match = _HEIGHT.fullmatch(part)
         if match is None or not _LEAST_MM <= Decimal(match[2]) <= _MOST_MM:
             raise UsageError(
-                f"{part!r} is no letter height",
+                f"{part!r} isn't a letter height",
                 where="--heights",
                 do=f"write heights of {_LEAST_MM} to {_MOST_MM} mm like 4x3,8,16 (four strips of 3 mm, one of 8, one of 16)",
             )

@@ -19,16 +19,16 @@ from airwrit.cli.shared.ledger import ledger_option, ledger_path, writer, writer
     "--house",
     type=PATH,
     multiple=True,
-    help="Judge by this file of house rules too; may be given several times.",
+    help="Also check these house rules; may be given several times.",
 )
 @writer_option
 @click.option("--json", "as_json", is_flag=True, help="The address as one JSON document in place of text.")
 def command(
     ledger: Path | None, port: int, no_open: bool, house: tuple[Path, ...], by: str | None, as_json: bool
 ) -> int:
-    """Serve the page of a ledger on this machine alone. The address printed opens it once, in one browser; Ctrl-C ends it.
+    """Open the page of a ledger on this computer only. The printed address opens it once, in one browser. Ctrl-C ends it.
 
-    Where there is no ledger yet, the page offers ways to begin one.
+    If there is no ledger yet, the page helps you start one.
 
     \b
     Example:

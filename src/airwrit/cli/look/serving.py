@@ -107,6 +107,6 @@ def _bound(port: int) -> socket.socket:
     except OSError as fault:
         made.close()
         raise UsageError(
-            f"port {port} cannot be had ({fault.strerror})", where="--port", do="leave it out for a free one"
+            f"port {port} can't be used ({fault.strerror})", where="--port", do="leave it out for a free one"
         ) from fault
     return made

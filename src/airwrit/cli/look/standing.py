@@ -55,9 +55,9 @@ _SHEETS = (".xlsx", ".xls", ".ods", ".csv", ".tsv", ".xlsm")
     type=PATH,
     help="Write what the sheets leave open as a form to fill in, to give back with --answers.",
 )
-@click.option("--counsel", is_flag=True, help="Print what is found on papers marked for counsel too.")
+@click.option("--counsel", is_flag=True, help="Also print findings on papers marked for counsel.")
 @click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 @click.option("--xlsx", type=PATH, help="Write the answer to this workbook too.")
 def command(
     fleet: Fleet,
@@ -71,11 +71,11 @@ def command(
     as_json: bool,
     xlsx: Path | None,
 ) -> int:
-    """Who and what may fly on a day, by the law of that day; why not; what is due; what is missing.
+    """Who and what may fly on a day under the law of that day, why not, and what is due.
 
     SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
     A name among them, such as UAS-1, shows that aircraft or person alone, in full.
-    A sheet says how things stand; on a past day it is read as if it had always been so, except where its own dates say
+    A sheet shows the current state. For a past day, we read it as if it had always been so, unless its own dates say
     otherwise.
 
     \b

@@ -52,7 +52,7 @@ class NumberType(click.ParamType[Decimal]):
 @click.option(
     "--facts", "as_facts", is_flag=True, help="Print the [weather] table of a facts file, and nothing else."
 )
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     report: tuple[str, ...],
     at: datetime | None,
@@ -81,7 +81,7 @@ def command(
     answers = weather.answers
     if not answers:
         raise UsageError(
-            "no METAR or TAF is in it",
+            "there is no METAR or TAF in it",
             where="weather",
             do="copy the whole line, from the station's four letters on",
         )

@@ -31,11 +31,11 @@ from airwrit.papers.typeset import PAPERS
     "--out", type=PATH, default=Path("worksheet.pdf"), help="The PDF to write; worksheet.pdf if left out."
 )
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: str, as_json: bool) -> int:
-    """A page for each aircraft: what to have ready and what to do, in order, to register it or put it right.
+    """A page for each aircraft: what to have ready and what to do, in order, to register it or fix its record.
 
-    The first page tells what the certificates of the fleet cost over one term.
+    The first page shows what the fleet's registrations cost for one term.
 
     \b
     Example:
@@ -46,7 +46,7 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
     for name in only:
         if subject_named("aircraft", name) not in known:
             raise UsageError(
-                f"no aircraft is called {name!r}", where="--aircraft", do="write it as in the sheet"
+                f"there is no aircraft named {name!r}", where="--aircraft", do="write it as in the sheet"
             )
     worksheets = worksheets_of(standing, [subject_named("aircraft", name) for name in only], every=every)
     made = worksheet_pdf(worksheets, fleet.day, paper=paper)

@@ -183,7 +183,7 @@ def _told_of(
             "--house",
             type=PATH,
             multiple=True,
-            help="Judge by this file of house rules too; may be given several times.",
+            help="Also check these house rules; may be given several times.",
         ),
     )
     for option in reversed(options):

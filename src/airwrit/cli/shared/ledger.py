@@ -34,7 +34,7 @@ ledger_option = click.option(
     type=click.Path(path_type=Path),
     help=f"The ledger's file; else {VARIABLE}, else {DEFAULT} in this folder.",
 )
-json_option = click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 _CLOCK_IS_RIGHT = "airwrit.clock_is_right"
 
 
@@ -126,9 +126,9 @@ def fleet_of_sheets(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> Int
     """What sheets say. UsageError when a ledger was named too."""
     if asof.ledger is not None or asof.known_at is not None:
         raise UsageError(
-            "sheets and a ledger were both named",
+            "you named both sheets and a ledger",
             where="--ledger, --known-at",
-            do="leave one of them out",
+            do="leave one out",
         )
     return judged_at_once(read_sheets(sheets, answers))
 
@@ -138,7 +138,7 @@ def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> Ledge
     path = ledger_path(asof.ledger)
     if asof.ledger is None and not os.environ.get(VARIABLE) and not path.exists():
         raise UsageError(
-            f"no sheet was named, and there is no ledger {path.name} here",
+            f"you named no sheet, and there is no ledger {path.name} here",
             where="SHEETS",
             do="name a file, or try `airwrit demo`",
         )

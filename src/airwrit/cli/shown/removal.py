@@ -31,7 +31,7 @@ def show_plan(plan: RemovalPlan, request: Request, *, private: bool = False) -> 
     if plan.others:
         numbers = ", ".join(str(entry.seq) for entry in plan.others)
         click.echo(
-            f"Nothing private stands in the other lines about that person, which stay: {numbers}. "
+            f"These lines about that person have nothing private and stay: {numbers}. "
             "Give their numbers to blank them too."
         )
     _list("Not searched: look at these yourself, and give --file for one that has to go", plan.unread)
@@ -61,6 +61,6 @@ def show_done(done: RemovalResult) -> None:
         click.echo(clean(f"The free pages of the file were not cleared: {done.trouble}"))
         click.echo("Run `airwrit blank --finish` when nobody else has the ledger open.")
     elif done.is_found:
-        click.echo("The same text still stands in the file: in a name, or as a fact of somebody else.")
+        click.echo("The same text is still in the file, in a name or as someone else's fact.")
     else:
         click.echo("A search of the file's bytes finds none of it.")

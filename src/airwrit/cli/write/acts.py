@@ -81,7 +81,7 @@ def thought_of(words: Sequence[str], on: date) -> ActRequest:
             told[field] = grams_typed(keys.get(field), value)
         elif told:
             raise UsageError(
-                f"{word!r} is no field", where=act.name, do='write field=value, "field=two words"'
+                f"{word!r} isn't a field", where=act.name, do='write field=value, "field=two words"'
             )
         else:
             names.append(word)

@@ -118,7 +118,7 @@ def _released(said: dict[str, Any], release: str) -> When:
     extra = [name for name, value in said.items() if value is not None and name != "aircraft"]
     if extra:
         raise UsageError(
-            "a release is no flight", where=f"--{extra[0]}", do="give only --aircraft and --release"
+            "a sign-off isn't a flight", where=f"--{extra[0]}", do="give only --aircraft and --release"
         )
     try:
         return parse_when(release)

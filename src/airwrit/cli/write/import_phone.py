@@ -27,9 +27,9 @@ def are_handed_over(paths: Sequence[Path]) -> bool:
     found = [is_handed_over(path) for path in paths]
     if any(found) and not all(found):
         raise UsageError(
-            "sheets and flights of a carry pack were both named",
+            "you named both sheets and flights from a carry pack",
             where="import",
-            do="import them one after another",
+            do="import them separately",
         )
     return any(found)
 

@@ -112,7 +112,7 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
         raise UsageError("no sheet was named", where="import", do="name a file")
     if given["start"] is not None and given["corrects"]:
         raise UsageError(
-            "a day and a correction were both given", where="--from, --correct", do="give one of the two"
+            "you gave both a date and a correction", where="--from, --correct", do="give one of the two"
         )
     path = ledger_path(given["ledger"])
     if are_handed_over(sheets):
@@ -260,7 +260,9 @@ def _import(
             entries = _kept(path, preview, writing) if wanted else ()
         except LedgerMoved:
             if out is not None:
-                click.echo("\nOthers wrote to the ledger meanwhile. Nothing was kept; looked at anew:\n")
+                click.echo(
+                    "\nSomebody else saved to the ledger. Nothing was saved. Here is the new preview:\n"
+                )
             continue
         _tell(path, preview, entries, given, out)
         return 0 if (entries or not is_new) and not preview.is_open else 3

@@ -153,7 +153,7 @@ def _named(path: Path, name: str) -> str:
         raise UsageError(
             f"{name!r} is not on record",
             where="SUBJECT",
-            do=f"write kind/name, such as aircraft/{name}, to put something new on record",
+            do=f"write kind/name, such as aircraft/{name}, to record something new",
         )
     return subject
 
@@ -236,7 +236,7 @@ def _look_at(subject: str) -> None:
     kinds = tuple(dict.fromkeys(TELLABLE.values()))
     if kind_of(subject) not in kinds or not id_of(subject):
         raise UsageError(
-            f"{subject!r} is no subject",
+            f"{subject!r} isn't a subject",
             where="SUBJECT",
             do=f"write kind/name, of the kinds {', '.join(kinds)}",
         )

@@ -39,7 +39,7 @@ class _Read(NamedTuple):
 @click.argument("acts", nargs=-1, metavar='"ACT SUBJECT FIELD=VALUE..."...')
 @click.option("--then", type=DayType(), multiple=True, help="A later day to look at too.")
 @fleet_by_option
-@click.option("--json", "as_json", is_flag=True, help="One JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json: bool) -> int:
     """What would break, what must be done, by when and at what cost, if these acts were done. Nothing is written.
 

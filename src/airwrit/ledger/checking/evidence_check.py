@@ -51,7 +51,7 @@ class FileIs(StrEnum):
     CHANGED = "changed"
     RENAMED = "renamed"
     GONE = "gone"
-    NOT_TOLD = "gone, and what happened to it cannot be told"
+    NOT_TOLD = "gone, and we can't tell what happened to it"
 
 
 class _Lines(NamedTuple):
@@ -127,7 +127,7 @@ def _name_checked(
 def _since(gaps: Gaps) -> str:
     if gaps.how == LINES:
         return "this ledger was made from exported lines, which hold no files"
-    return f"already missing when this ledger was taken up from {gaps.how}; why cannot be told"
+    return f"already missing when this ledger was taken up from {gaps.how}; we can't tell why"
 
 
 def file_is(ledger: Ledger, digest: str, document: str = "") -> FileIs:

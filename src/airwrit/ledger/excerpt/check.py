@@ -107,7 +107,7 @@ def _note(excerpt: Excerpt) -> tuple[Note, Checkpoint, str]:
         where = "ledger"
         return note, told, origin_of(excerpt.ledger)
     except BadProof as fault:
-        raise BadProof(fault.what, where=where, do="get the file anew, as it was made") from fault
+        raise BadProof(fault.what, where=where, do="get the original file again") from fault
 
 
 def last_moment(told: Checkpoint) -> datetime | None:
@@ -236,7 +236,7 @@ def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
             says = "when it was recorded is told here and not in its hash: it cannot be shown"
             yield Conclusion(not_hashed, where, says)
         elif piece.is_blanked:
-            yield _open(where, "its text was blanked, and no line here says why; what it said cannot be told")
+            yield _open(where, "its text was removed, and no line says why; we can't tell what it said")
     silent: dict[str, list[str]] = defaultdict(list)
     for piece in excerpt.lines:
         for name in piece.of if piece.text is None and not piece.is_blanked else ():

@@ -33,7 +33,7 @@ MOST_PARTS = 5_000_000
 MOST_SUBJECTS = 10_000
 """How many subjects it may be of: judging them takes time, for each about the same."""
 
-_ANEW = "get the file anew, as it was made"
+_ANEW = "get the original file again"
 
 T = TypeVar("T")
 

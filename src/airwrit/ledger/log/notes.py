@@ -135,7 +135,7 @@ def is_key_name(name: str) -> bool:
 def origin_of(ledger: str) -> str:
     """The origin of a ledger's checkpoints. BadProof when its name cannot stand in one."""
     if not _NAME.fullmatch(ledger):
-        raise BadProof("the name of the ledger cannot stand in a checkpoint")
+        raise BadProof("the ledger's name can't be in a checkpoint")
     return ORIGIN + ledger
 
 

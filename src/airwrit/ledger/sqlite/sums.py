@@ -56,7 +56,7 @@ def differing(db: sqlite3.Connection) -> dict[str, str]:
             found[name] = (
                 _what(int(count), now)
                 if count.isascii() and count.isdigit()
-                else "cannot be told: its sum is gone"
+                else "can't tell: its sum is gone"
             )
     return found
 

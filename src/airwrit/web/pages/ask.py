@@ -204,7 +204,7 @@ def save_of(visit: Visit) -> Answer:
 
 
 def show_exposure(visit: Visit) -> Answer:
-    """What the law allows at most when rules are broken."""
+    """The maximum penalties for breaking rules."""
     found = exposure(visit.asked.on)
     return PageSheet("exposure.html", "When rules are broken", found, lambda: exposure_json(found))
 
@@ -359,7 +359,7 @@ def _pencil(visit: Visit, statements: Sequence[Statement]) -> Pencil:
 
 
 def statements_of(talk: Talk, name: str, owner: str) -> tuple[Statement, ...]:
-    """What was answered, as facts of an aircraft of that name and its owner; what the flights are for becomes its use."""
+    """Your answers, as facts of an aircraft of that name and its owner; what the flights are for becomes its use."""
     called = {AIRCRAFT: subject_named("aircraft", name)}
     if owner:
         called[OWNED_BY] = subject_named("owner", owner)

@@ -1,4 +1,4 @@
-"""Carry: what a pilot takes along on a day, chosen here and saved as one file for the phone or as a paper."""
+"""Carry: what a pilot carries on a day, chosen here and saved as one file for the phone or as a paper."""
 
 from __future__ import annotations
 

@@ -27,7 +27,7 @@ _BEARS = {
     Bears.FLIGHT: "",
     Bears.NIGHT: "for flight at night",
     Bears.PAPERS: "a filing or a record; it grounds nothing by itself",
-    Bears.ANSWER: "a question that duties hang on",
+    Bears.ANSWER: "other rules depend on it",
 }
 
 

@@ -82,7 +82,7 @@ def _just_written(visit: Visit) -> int:
 def tally_of(clauses: Sequence[ClauseShown]) -> str:
     """How many clauses there are and how they stand, as a sentence."""
     if not clauses:
-        return "No clause is asked of it on this day."
+        return "No rule applies to it on this day."
     told = []
     for verdict, words in (
         (Verdict.NOT_MET, "not OK"),

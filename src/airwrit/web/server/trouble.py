@@ -78,7 +78,7 @@ def of_error(error: AirwritError, where: str) -> Trouble:
     if isinstance(error, UsageError):
         status, title = 400, "This cannot be asked"
     elif isinstance(error, LedgerMoved):
-        status, title = 409, "The ledger has moved on"
+        status, title = 409, "Somebody saved something since"
     elif isinstance(error, LedgerFault):
         status, title = 503, "The ledger cannot be read"
     return Trouble(status, title, error.what, error.where or where, NOTHING_WRITTEN, error.do)

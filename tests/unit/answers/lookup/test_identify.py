@@ -115,7 +115,7 @@ def test_letters_of_other_alphabets_are_found_by_name() -> None:
     answer = identified(text)
     assert answer.verdict is NOT_MET
     fault = answer.readings[0].faults[0]
-    assert (fault.place, fault.hint) == (2, "greek capital letter alpha is not a plain sign")
+    assert (fault.place, fault.hint) == (2, "greek capital letter alpha isn't a plain character")
 
 
 def test_digits_of_other_scripts_make_no_number() -> None:

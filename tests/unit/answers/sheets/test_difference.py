@@ -183,7 +183,7 @@ def test_each_entry_names_its_file(program: Program) -> None:
     items = [
         Known(owner("ann"), "fleet.xlsx sheet 'A' cell B2"),
         Known(said("person/P", "flies_for", "work"), "crew.csv cell B2"),
-        Known(said("aircraft/A", "used_for", "work"), "told with the question"),
+        Known(said("aircraft/A", "used_for", "work"), "given with the question"),
     ]
     taking = taking_in(before(program.book), items, [FLEET, CREW], WISH)
     said_of_them = [(draft.act, draft.source) for draft in taking.drafts]

@@ -18,7 +18,7 @@ from airwrit.answers.standing.places import Place, place_of
         ("fleet.xlsx sheet 'Fleet'", Place("fleet.xlsx", "Fleet", None, None)),
         ("farm drones.csv cell R2", Place("farm drones.csv", None, 2, "R")),
         ("farm drones.csv", Place("farm drones.csv", None, None, None)),
-        ("told with the question", None),
+        ("given with the question", None),
         ("entry 12", None),
         ("", None),
     ],

@@ -122,7 +122,7 @@ def test_what_is_private_is_named_and_not_told(visitor: Visitor, tmp_path: Path)
         answer = client.get(path).text
         assert "SECRET-1" not in answer
         assert "1990-01-02" not in answer
-    assert "on file, not shown" in client.get("/people/A").text
+    assert "on file, hidden" in client.get("/people/A").text
 
 
 def test_history_tells_what_was_replaced_and_how_late(visitor: Visitor, tmp_path: Path) -> None:

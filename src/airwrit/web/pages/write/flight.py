@@ -66,7 +66,7 @@ class Twice(NamedTuple):
 
 
 class Sums(NamedTuple):
-    """The totals of one kind as far as they are shown, the last flown first, and how many there are."""
+    """The totals of one kind as far as they are shown, most recent first, and how many there are."""
 
     title: str
     first: str

@@ -30,7 +30,7 @@ WHY, ASKED_BY, APPROVED_BY, FILES = "why", "asked_by", "approved_by", "file"
 _LONGEST = 200
 _LEFT = {
     "nothing": "A search of the file's bytes finds none of it.",
-    "something": "The same text still stands in the file: in a name, or as a fact of somebody else.",
+    "something": "The same text is still in the file, in a name or as someone else's fact.",
     "pages": "The free pages of the file were not cleared. Run airwrit blank --finish when nobody else has it open.",
 }
 

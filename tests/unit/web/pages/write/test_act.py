@@ -31,7 +31,7 @@ def form_of(client: TestClient, path: str) -> dict[str, str]:
 def test_what_an_act_causes_stands_there_before_it_is_written(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
     page = client.get(SELL).text
-    assert "This would write one entry" in page
+    assert "This would save one entry" in page
     assert "cancel" in page.casefold()
     assert "14 CFR" in page
     own = own_fields(page)

@@ -85,7 +85,7 @@ def test_what_was_told_anew_is_shown_before_it_is_kept(visitor: Visitor, own_led
 def test_another_word_of_the_same_file_is_told_as_contradicted(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     client.post(PLACE, data=fields(sent(client, photo(), shows="mark"), shows="mark"))
-    assert "Nothing would be written" in sent(client, photo(), shows="mark")
+    assert "Nothing would be saved" in sent(client, photo(), shows="mark")
     page = sent(client, photo(), shows="test")
     assert "Contradicted" in page
     corrected = {"shows": "test", "corrects": "yes"}
@@ -149,7 +149,7 @@ def test_others_who_wrote_meanwhile_are_told(visitor: Visitor, own_ledger: Path)
     client.post("/act/lose/aircraft/Alder%203", data={**own, "day": "2026-11-25", "way": "write"})
     answer = client.post(PLACE, data=fields(page, shows="mark"))
     assert answer.status_code == 409
-    assert "The ledger has moved on" in answer.text
+    assert "Somebody saved something since" in answer.text
 
 
 def test_nothing_is_attached_on_another_day(visitor: Visitor, own_ledger: Path) -> None:

@@ -46,7 +46,7 @@ def test_a_form_is_not_saved_behind_an_entry_that_lies_ahead_and_leads_to_the_wa
     assert 'href="/clock"' in refused.text
     page = client.get(PAGE)
     assert page.status_code == 200
-    for words in ("This would write 1 entry", "stamped entries from 2 on", "Nothing is erased"):
+    for words in ("This would save 1 entry", "stamped entries from 2 on", "Nothing is erased"):
         assert words in page.text
     with Ledger(path) as book:
         assert book.head().size == 3
@@ -103,7 +103,7 @@ def test_a_day_ahead_is_let_pass(visitor: Visitor, tmp_path: Path, ahead: timede
     client = visitor(stamped(tmp_path / "own.airwrit", ahead - timedelta(microseconds=1)))
     answer = client.post("/holds", data={**own_fields(client.get("/holds").text), **HOLD})
     assert (answer.status_code == 303) == saved
-    assert "This would write 1 entry" in client.get(PAGE).text
+    assert "This would save 1 entry" in client.get(PAGE).text
 
 
 def test_nothing_is_written_on_another_day_and_an_empty_place_is_shown(

@@ -84,7 +84,7 @@ def test_the_names_flown_last_come_first(visitor: Visitor, own_ledger: Path) -> 
 def test_shown_before_and_nothing_written(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
     page = client.post("/enter", data=sent(client, **FLIGHT, way="show")).text
-    assert "This would write one entry with six lines" in page
+    assert "This would save one entry with six lines" in page
     assert size_of(own_ledger) == size
 
 

@@ -112,7 +112,7 @@ def test_the_same_file_again_adds_nothing(visitor: Visitor, tmp_path: Path) -> N
     client = visitor(tmp_path / "new.airwrit")
     pressed(client, sent(client, sheet(*ROWS)), "keep")
     again = sent(client, sheet(*ROWS))
-    assert "Nothing would be written" in again
+    assert "Nothing would be saved" in again
     assert "Nothing new" in again
 
 
@@ -220,7 +220,7 @@ def test_flights_that_a_pack_handed_over_are_taken_in_once(
     assert size_of(own_ledger) == size
     assert pressed(client, shown, "keep")[0] == 303
     assert size_of(own_ledger) > size
-    assert "Nothing would be written" in sent(client, data, name)
+    assert "Nothing would be saved" in sent(client, data, name)
 
 
 def test_markup_in_cells_and_names_is_shown_as_text(visitor: Visitor, tmp_path: Path) -> None:

@@ -26,7 +26,7 @@ def test_questions_stand_in_words_beside_the_sheet(visitor: Visitor, tmp_path: P
     section = shown[
         shown.index('id="questions"') : shown.index('id="problems"') if "problems" in shown else None
     ]
-    told = words(section[: section.index("Take in these answers")])
+    told = words(section[: section.index("Use these answers")])
     assert "Where on the aircraft is the registration number?" in told
     assert "loaner?" in told
     assert "Every Korrin Sarvo 4" in told
