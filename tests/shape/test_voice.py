@@ -1,0 +1,148 @@
+"""Every sentence of the tables, the facts' keys and the page's templates is plain: words, length, one section of law at most.
+
+Measure: the Federal Plain Language Guidelines (short sentences, everyday words); the words banned are in `banned_words.toml`.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+from airwrit.facts.vocabulary import KEYS
+from tests.shape.tree import ROOT
+
+SOURCE = ROOT / "src" / "airwrit"
+SPOKEN = (
+    *sorted((SOURCE / "law" / "words").glob("*.toml")),
+    SOURCE / "law" / "contradictions.toml",
+    *sorted((SOURCE / "answers" / "asking").glob("*.toml")),
+    SOURCE / "answers" / "carry" / "law.toml",
+    SOURCE / "answers" / "registration" / "whose_name.toml",
+    SOURCE / "answers" / "standing" / "assumed.toml",
+    SOURCE / "house" / "words.toml",
+    SOURCE / "demo" / "house_rules.toml",
+)
+NO_SENTENCES = (
+    "cites",
+    "law",
+    "id",
+    "name",
+    "keys",
+    "ways",
+    "when",
+    "unless",
+    "after",
+    "test",
+    "is",
+    "is_not",
+    "own",
+)
+QUOTED = re.compile(r"\"[^\"]*\"|`[^`]*`")
+SECTION = re.compile(r"\b[0-9]+ (?:CFR|USC) (?:Part )?[0-9]+")
+ENDS = re.compile(r"(?<=[.?!]) ")
+TEXT = re.compile(r">([^<>{}]*(?:\{\{[^}]*\}\}[^<>{}]*)*)<")
+BLOCK = re.compile(r"\{%.*?%\}|\{#.*?#\}", re.DOTALL)
+FILLED = re.compile(r"\{\{.*?\}\}")
+
+
+class Said(NamedTuple):
+    """A text and where it is from."""
+
+    where: str
+    text: str
+
+
+@cache
+def banned() -> Any:
+    """The patterns and the longest sentence."""
+    return tomllib.loads((Path(__file__).parent / "banned_words.toml").read_text(encoding="utf-8"))
+
+
+def texts_in(value: Any, where: str) -> Iterator[Said]:
+    """Every text of a table, but for names, sections and conditions."""
+    if isinstance(value, dict):
+        for name, inner in value.items():
+            if name not in NO_SENTENCES or isinstance(inner, dict):
+                yield from texts_in(inner, f"{where}.{name}")
+    elif isinstance(value, list):
+        for inner in value:
+            yield from texts_in(inner, where)
+    elif isinstance(value, str) and value:
+        yield Said(where, value)
+
+
+def of_tables() -> list[Said]:
+    """The texts of the word tables."""
+    return [
+        said
+        for path in SPOKEN
+        for said in texts_in(tomllib.loads(path.read_text(encoding="utf-8")), path.stem)
+    ]
+
+
+def of_keys() -> list[Said]:
+    """What each fact means, and its question."""
+    return [Said(key.name, text) for key in KEYS.values() for text in (key.meaning, key.question)]
+
+
+def of_templates() -> list[Said]:
+    """The texts between the tags of the page's templates."""
+    found = []
+    for path in sorted((SOURCE / "web" / "templates").glob("*.html")):
+        body = BLOCK.sub(" ", path.read_text(encoding="utf-8"))
+        found += [Said(path.name, " ".join(FILLED.sub("X", text).split())) for text in TEXT.findall(body)]
+    return [said for said in found if said.text]
+
+
+ALL = {"tables": of_tables, "keys": of_keys, "templates": of_templates}
+
+
+@pytest.mark.parametrize("of", ALL)
+def test_no_word_is_banned(of: str) -> None:
+    wrong = [
+        f"{said.where}: {said.text!r}: say {one['say']}"
+        for said in ALL[of]()
+        for one in banned()["banned"]
+        if re.search(rf"(?<![\w-])(?:{one['pattern']})(?![\w-])", QUOTED.sub("", said.text), re.IGNORECASE)
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("of", ALL)
+def test_no_sentence_is_long(of: str) -> None:
+    most = banned()["most_words"]
+    wrong = [
+        f"{said.where}: {len(one.split())} words: {one!r}"
+        for said in ALL[of]()
+        for one in ENDS.split(said.text)
+        if len(one.split()) > most
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("of", ALL)
+def test_a_sentence_names_one_section(of: str) -> None:
+    wrong = [
+        f"{said.where}: {one!r}"
+        for said in ALL[of]()
+        for one in ENDS.split(said.text)
+        if len(SECTION.findall(one)) > 1
+    ]
+    assert wrong == []
+
+
+def test_a_finding_is_whole_sentences() -> None:
+    """Each begins with a capital, a number or what is filled in, and ends in a full stop."""
+    wrong = [
+        said
+        for said in of_tables()
+        if said.where.endswith((".says", ".do")) and not said.where.startswith(("law.", "house_rules"))
+        if not re.match(r"[A-Z0-9{\"$]", said.text) or not said.text.endswith((".", "?", "}"))
+    ]
+    assert wrong == []
