@@ -59,7 +59,7 @@ def page(browser: Browser, file: Path) -> Iterator[Page]:
 
 
 def note(page: Page, landed: str = "2026-11-25T10:20", **fields: str) -> None:
-    """Note a flight."""
+    """Log a flight."""
     for name, value in {"landed": landed, "minutes": "14", "packs": "P1, P2", **fields}.items():
         page.fill(f"[name={name}]", value)
     page.click("#keep")

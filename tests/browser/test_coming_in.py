@@ -20,7 +20,7 @@ def test_the_address_opens_the_page_once(own_site: Site, opened: Open) -> None:
     answer = second.goto(own_site.entrance)
     assert answer is not None
     assert answer.status == 403
-    expect(second.locator("h1")).to_have_text("This page does not open")
+    expect(second.locator("h1")).to_have_text("You can't open this page")
     axe(second)
 
 

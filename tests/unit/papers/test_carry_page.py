@@ -72,7 +72,7 @@ def test_gaps_and_the_warning_are_in_it() -> None:
     text = page_of(BARE)
     assert "not on file" in text
     assert "This is a copy." in text
-    assert "Look at airspace, notices and weather before each flight." in text
+    assert "Check airspace, notices and weather before each flight." in text
     assert text.count("Based on papers on file. Not checked:") == 1
     assert "Saved on <time>Nov 25, 2026</time> 06:30+00:00" in text
     assert 'class="blank"' in text

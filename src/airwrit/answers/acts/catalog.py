@@ -74,7 +74,7 @@ def act_named(name: str) -> Act:
         return BY_NAME[wanted]
     near = difflib.get_close_matches(wanted, BY_NAME, n=1)
     do = f"did you mean {near[0]}?" if near else "see `airwrit record --acts`; a subject is written kind/name"
-    raise refused(f"no act is called {name!r}", do, "ACT")
+    raise refused(f"there is no act named {name!r}", do, "ACT")
 
 
 def fields_shown(act: Act, state: State, subject: str = "") -> tuple[FieldShown, ...]:

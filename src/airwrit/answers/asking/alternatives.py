@@ -75,7 +75,7 @@ def changes_of(ways: Ways, state: State) -> tuple[Alternative, ...]:
 
 
 def _weights(ways: Ways, state: State) -> Iterator[_Try]:
-    """A weight just past each limit, and how much that is, with the doubt of the scales."""
+    """A weight just past each limit, and how much that is, with the scale's errors."""
     law = Law(day_of(state.on))
     try:
         weight = weight_as_flown_g(Facts(state, ways.subject))

@@ -60,7 +60,7 @@ def _named(name: str) -> Rule:
     if rule is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1, cutoff=0.4)
         do = f"did you mean {near[0]}?" if near else "`airwrit law` lists them"
-        raise UsageError(f"no rule is called {name!r}", where="law", do=do)
+        raise UsageError(f"there is no rule named {name!r}", where="law", do=do)
     return rule
 
 

@@ -22,7 +22,7 @@ class DayType(click.ParamType[date]):
         try:
             return parse_day(str(value))
         except ValueError:
-            return self.fail(f"{value!r} is no day; write it like 2026-05-31", param, ctx)
+            return self.fail(f"{value!r} isn't a date; write it like 2026-05-31", param, ctx)
 
 
 class InstantType(click.ParamType[datetime]):

@@ -55,7 +55,7 @@
     field("minutes").value = "";
     field("landings").value = "1";
     field("defect").value = "";
-    find("keep").textContent = "Keep this flight";
+    find("keep").textContent = "Save this flight";
     find("leave").hidden = true;
   }
 

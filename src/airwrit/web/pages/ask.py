@@ -133,7 +133,7 @@ def act(visit: Visit) -> Answer:
     given = _given(visit.chosen)
     talk = talk_of(visit.asked.on, visit.asked.today, given)
     values = {name: visit.said.get(name, "").strip()[:120] for name in ("name", "owner")}
-    wrong = {} if values["name"] else {"name": "say what the aircraft is called"}
+    wrong = {} if values["name"] else {"name": "enter the name of the aircraft"}
     form = Typed(values, wrong)
     if wrong or visit.said.get("way") != "write":
         return _found(visit, talk, given, form)
@@ -240,7 +240,7 @@ def _taken(talk: Talk, said: str, today: date) -> Talk:
     dialogue = talk.dialogue.with_answer(answer)
     clashes = contradictions(dialogue.stated(), today)[1]
     if clashes:
-        raise BadFact(f"that cannot be: {clashes[0].what}", do="answer again, or change an answer before")
+        raise BadFact(f"that cannot be: {clashes[0].what}", do="answer again, or change an earlier answer")
     return Talk(dialogue, (*talk.asked, (talk.next, answer)), next_question(dialogue))
 
 

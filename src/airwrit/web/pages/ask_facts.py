@@ -92,7 +92,7 @@ def act(visit: Visit) -> Answer:
     try:
         text = sent.data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        return _sheet(visit, {**visit.said, "facts": ""}, {"file": "it is no text; save it as UTF-8"})
+        return _sheet(visit, {**visit.said, "facts": ""}, {"file": "it isn't text; save it as UTF-8"})
     return _sheet(visit, {**visit.said, "facts": text.replace("\r\n", "\n"), "when": ""})
 
 
@@ -134,7 +134,7 @@ def _asked(said: Mapping[str, str], wrong: dict[str, str]) -> _Asked:
     text = said.get("facts", "")
     try:
         if len(text) > _MOST_TEXT:
-            raise BadFact("it is longer than facts can be", do=f"give at most {_MOST_TEXT} letters")
+            raise BadFact("it is too long for a file of facts", do=f"give at most {_MOST_TEXT} letters")
         told = read_facts(text, _NAME)
     except BadFact as fault:
         return _Asked(text, FactsFile(None, ()), {**wrong, "facts": str(fault)})

@@ -23,7 +23,7 @@ def show(visit: Visit) -> Answer:
     """The document with that digest; only what its own bytes show to be a photo, and nothing else, is shown as one."""
     digest = visit.named["digest"]
     if not _DIGEST.fullmatch(digest):
-        raise _refused(visit, "no document has such a digest")
+        raise _refused(visit, "no document has that digest")
     try:
         with visit.desk.opened() as book:
             file = kept_document(book, digest)

@@ -73,7 +73,7 @@ def show_rule(visit: Visit) -> Answer:
     if rule is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1, cutoff=0.4)
         do = f"did you mean {near[0]}?" if near else "see the list of rules under Law"
-        what, to = f"no rule is called {name[:80]!r}", f"/law/{near[0]}" if near else "/law"
+        what, to = f"there is no rule named {name[:80]!r}", f"/law/{near[0]}" if near else "/law"
         raise Refused(Trouble(404, "No such rule", what, visit.path, NOTHING_WRITTEN, do, to))
     told = _told(rule, visit.asked)
     for one in told["asked_by"]:

@@ -109,4 +109,4 @@ def _of_aircraft(visit: Visit, name: str, numbers: _Numbers) -> tuple[WhoseName,
     try:
         return obeying(found, not_available_to(answer)), ""
     except UsageError:
-        return found, f"{id_of(subject)} is gone, or a person owns it: the table below is for any aircraft."
+        return found, f"{id_of(subject)} is gone, or a person owns it. The table below is for any aircraft."

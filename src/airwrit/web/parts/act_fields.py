@@ -58,11 +58,11 @@ def wrong_in(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str
     try:
         parse_day(values.get(DAY, ""))
     except ValueError:
-        wrong[DAY] = "say on which day it happened, like 2026-05-31"
+        wrong[DAY] = "enter the date it happened, like 2026-05-31"
     for field in act.fields:
         text = values.get(field.name, "")
         if not text and field.required:
-            wrong[field.name] = f"this has to be known: {field.asks[:1].lower()}{field.asks[1:]}"
+            wrong[field.name] = f"we need this: {field.asks[:1].lower()}{field.asks[1:]}"
         elif text and not field.names and field.key is not None:
             try:
                 value_of(field.key, YES_NO.get(text.lower(), text) if field.kind is bool else text)

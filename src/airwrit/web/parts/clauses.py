@@ -26,7 +26,7 @@ _WHY = {
 _BEARS = {
     Bears.FLIGHT: "",
     Bears.NIGHT: "for flight at night",
-    Bears.PAPERS: "a filing or a record; it grounds nothing by itself",
+    Bears.PAPERS: "a filing or a record; it doesn't ground anything",
     Bears.ANSWER: "other rules depend on it",
 }
 
@@ -129,7 +129,7 @@ def margin_words(margin: Margin | None) -> str:
         return f"{_plain(margin.value)} {unit} {'to spare' if margin.value >= 0 else 'short'}"
     told = f"{_plain(margin.value)} lb {'inside' if margin.value >= 0 else 'over'} the limit"
     if margin.worst != margin.best:
-        told += f", {_between(margin.worst, margin.best)} with the doubt of the scale"
+        told += f", {_between(margin.worst, margin.best)} with the scale's error"
     return told
 
 

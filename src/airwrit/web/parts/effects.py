@@ -175,7 +175,7 @@ def _side(row: SubjectStanding | None) -> ChangeSide:
 
 def _contradicted(found: Iterable[Contradiction]) -> list[str]:
     return [
-        f"{KEYS[one.key].meaning} of {id_of(one.subject)} would be contradicted: unknown until one of them is corrected"
+        f"{KEYS[one.key].meaning} of {id_of(one.subject)} would have two different values: unknown until you correct one"
         for one in found
         if one.new
     ]
@@ -185,5 +185,5 @@ def _notes(effects: Effects) -> list[str]:
     told = [double_text(one) for one in effects.doubles]
     before, after = effects.usd
     if before != after:
-        told.append(f"the fees of one term go from {before} USD to {after} USD")
+        told.append(f"the fees for one term go from {before} USD to {after} USD")
     return told

@@ -14,8 +14,8 @@ from airwrit.law.wording import shown
 from airwrit.web.parts.clauses import label_of
 
 _WHY = {
-    Why.CONFLICT: "contradicted, see its history",
-    Why.DAMAGED: "cannot be read, see its history",
+    Why.CONFLICT: "entries disagree, see its history",
+    Why.DAMAGED: "can't be read, see its history",
     Why.WITHIN_DOUBT: "changes on this day",
 }
 

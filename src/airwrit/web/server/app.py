@@ -136,7 +136,7 @@ def _note_given(desk: Workspace, file: Download) -> None:
 def _stale(stale: Stale, visit: Visit) -> Response:
     """What was written since a form was made, and what was typed into it."""
     told = {"since": stale.since, "typed": _typed(visit)}
-    return _about_form(visit, PageSheet("stale.html", "Trouble: the ledger has moved on", told))
+    return _about_form(visit, PageSheet("stale.html", "Problem: somebody saved something since", told))
 
 
 def _resent(resent: Resent, visit: Visit) -> Response:
@@ -149,13 +149,13 @@ def _clock(asked: ClockAsked, visit: Visit) -> Response:
     """The question whether the clock is right, with all that the form said, to be sent again."""
     fields = [(name, value) for name, values in visit.chosen.items() for value in values if name != CLOCK]
     told = {"says": str(asked), "fields": fields, "typed": _typed(visit), "clock": (CLOCK, IS_RIGHT)}
-    return _about_form(visit, PageSheet("clock.html", "Trouble: is the clock right?", told))
+    return _about_form(visit, PageSheet("clock.html", "Problem: is the clock right?", told))
 
 
 def _clock_behind(behind: ClockBehind, visit: Visit) -> Response:
     """That the last entry is stamped later than the clock, what was typed, and the way back."""
     told = {"says": str(behind), "typed": _typed(visit), "to": PUT_BACK}
-    return _about_form(visit, PageSheet("clock_behind.html", "Trouble: the last entry lies ahead", told))
+    return _about_form(visit, PageSheet("clock_behind.html", "Problem: the last entry is dated ahead", told))
 
 
 def _typed(visit: Visit) -> list[tuple[str, str]]:

@@ -83,7 +83,7 @@ def _day(text: str) -> date:
         raise UsageError(f"{text!r} is no day", where="on", do="write it like 2026-05-31") from fault
     if not FIRST_DAY <= day <= _LAST_DAY:
         raise UsageError(
-            f"{day} lies outside what this program judges", where="on", do=f"ask about {FIRST_DAY} or later"
+            f"{day} is outside the dates we check", where="on", do=f"ask about {FIRST_DAY} or later"
         )
     return day
 
@@ -95,7 +95,7 @@ def _moment(text: str) -> datetime:
         when = parse_when(text.replace(" ", "+", 1) if "T" in text else text)
     except ValueError as fault:
         raise UsageError(
-            f"{text!r} is neither a day nor an instant with its zone",
+            f"{text!r} isn't a date, or a time with its zone",
             where="known",
             do="write it like 2026-05-31 or 2026-05-31T14:00-05:00",
         ) from fault

@@ -188,8 +188,8 @@ def ticket_of(visit: Visit) -> Ticket:
         raise Refused(
             Trouble(
                 400,
-                "This form cannot be taken",
-                "it does not say which ledger it was made for",
+                "We can't use this form",
+                "it doesn't say which ledger it is for",
                 visit.path,
                 NOTHING_WRITTEN,
                 "open the form again and fill it in",
@@ -233,8 +233,8 @@ def _is_for(book: Ledger, made: Ticket, visit: Visit) -> None:
         raise Refused(
             Trouble(
                 409,
-                "Another ledger is at this place now",
-                f"the form was made for {_told(made.ledger, made.head, made.root)}; {visit.desk.ledger.name} holds "
+                "There is another ledger here now",
+                f"the form was for {_told(made.ledger, made.head, made.root)}; {visit.desk.ledger.name} holds "
                 f"{_told(book.name, size, book.head().root.hex())}",
                 visit.path,
                 NOTHING_WRITTEN,
@@ -263,11 +263,11 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
         raise Refused(
             Trouble(
                 409,
-                "Nothing is written on another day",
-                f"the page is turned to {visit.asked.on}",
+                "You can save only on today's page",
+                f"this page is for {visit.asked.on}",
                 visit.path,
                 NOTHING_WRITTEN,
-                "turn back to today and fill the form in there",
+                "go back to today and fill in the form there",
             )
         )
     with desk.writing:

@@ -123,13 +123,11 @@ class Guard:
         """What speaks against a request; None when nothing does."""
         headers = Headers(scope=scope)
         if not _is_loopback(scope):
-            return _forbidden("it came from another machine", "open the page on the machine that serves it")
+            return _forbidden("it came from another computer", "open the page on the computer that runs it")
         if headers.get("host", "") not in self.hosts:
-            return _forbidden("it was asked for under another name", f"open http://{self.hosts[0]}/")
+            return _forbidden("it used another name for this computer", f"open http://{self.hosts[0]}/")
         if headers.get("sec-fetch-site", "none") not in ("same-origin", "none"):
-            return _forbidden(
-                "another site asked for it", "open it by its own address, or by a link of this page"
-            )
+            return _forbidden("another site asked for it", "use its own address, or a link on this page")
         if scope["method"] not in ("GET", "HEAD", "POST"):
             return plain(405, scope["path"])
         if scope["method"] == "POST" and not self._own_form(headers):
@@ -140,8 +138,8 @@ class Guard:
             return None
         if not self.session.knows(cookie_parser(headers.get("cookie", "")).get(self.cookie, "")):
             return _forbidden(
-                "this browser has not come in by the address that was printed at the start",
-                "open that address, or start `airwrit serve` again for a new one",
+                "this browser didn't use the address printed at the start",
+                "open that address, or run `airwrit serve` again for a new one",
             )
         return _too_large(headers, self.most_bytes(scope["path"]), scope["path"])
 
@@ -162,8 +160,8 @@ class Guard:
         )
         if not right:
             trouble = _forbidden(
-                "this address is wrong or was used before: it opens the page once",
-                "stay in the browser it opened first, or start `airwrit serve` again for a new one",
+                "this address is wrong or was used before; it works once",
+                "use the browser it opened first, or run `airwrit serve` again for a new address",
             )
             await self.refuse(trouble, scope, receive, send)
             return
@@ -181,7 +179,7 @@ class Guard:
 
 
 def _forbidden(what: str, do: str) -> Trouble:
-    return Trouble(403, "This page does not open", what, "", NOTHING_WRITTEN, do)
+    return Trouble(403, "You can't open this page", what, "", NOTHING_WRITTEN, do)
 
 
 def _is_loopback(scope: Scope) -> bool:

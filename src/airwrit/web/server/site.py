@@ -48,29 +48,29 @@ _WAYS_IN = "write.first_run"
 
 NAMES: tuple[tuple[Name, ...], ...] = (
     (
-        Name("Standing", "/standing", "what may fly, what may not and why, what is due"),
-        Name("Aircraft", "/aircraft", "every aircraft, and all that is on record of one"),
-        Name("People", "/people", "certificates, recency, papers, who answers for what"),
-        Name("Due", "/due", "what falls due over three years, what it costs, a calendar of it"),
-        Name("Law", "/law", "every rule, its numbers through time, where they stand"),
+        Name("Standing", "/standing", "what may fly, what may not and why, and what is due"),
+        Name("Aircraft", "/aircraft", "every aircraft, and everything on record about it"),
+        Name("People", "/people", "certificates, training, papers, and who is responsible for what"),
+        Name("Due", "/due", "what is due in three years, what it costs, and a calendar"),
+        Name("Law", "/law", "every rule, its numbers over time, and their source"),
     ),
     (
         Name(
             "Ask",
             "/ask",
-            "how to register an aircraft; whether a flight breaks a rule; what an incident makes you report",
+            "how to register an aircraft, whether a flight breaks a rule, and what to report",
         ),
         Name("Light", "/light", "sunrise, sunset, twilight and night at a place"),
         Name("Weather", "/weather", "a METAR or TAF, beside the limits of Part 107"),
-        Name("What if", "/what-if", "two futures side by side: with an act and without it"),
-        Name("Enter", "/enter", "a flight by hand; hours and battery cycles; release after a defect"),
-        Name("Carry", "/carry", "a pilot's pack for a day, for the phone with no network and on paper"),
+        Name("What if", "/what-if", "compare what happens with a change and without it"),
+        Name("Enter", "/enter", "log a flight, see hours and battery cycles, sign off a defect"),
+        Name("Carry", "/carry", "a pilot's papers for a day, on a phone with no network and in print"),
     ),
     (
         Name(
             "Proof",
             "/proof",
-            "how things stood on a day, for an inspector, client or insurer; check such a file",
+            "the status on a day, for an inspector, client or insurer",
         ),
         Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),
     ),

@@ -29,25 +29,25 @@ class Refused(Exception):
         super().__init__(trouble.what)
 
 
-NOTHING_WRITTEN = "Nothing was written. The ledger is as it was."
+NOTHING_WRITTEN = "Nothing was saved. The ledger hasn't changed."
 
 _PLAIN: dict[int, tuple[str, str, str]] = {
-    400: ("This request cannot be read", "the request breaks its form", "go back and send it again"),
+    400: ("We can't read this request", "the request is malformed", "go back and send it again"),
     404: ("No such page", "there is nothing at this address", "choose a page from the contents below"),
     405: (
-        "This page takes no such request",
-        "the address does not take this kind of request",
-        "open it by a link of this site",
+        "This page can't do that",
+        "this address doesn't accept that kind of request",
+        "use a link on this site",
     ),
     413: (
         "Too much at once",
-        "what was sent is larger than this page takes",
-        "send fewer files or smaller ones, or bring them in by the command line",
+        "what you sent is too large for this page",
+        "send fewer or smaller files, or import them on the command line",
     ),
     500: (
-        "A fault of this program",
-        "the program met something it was not made for",
-        "go back and try again; if it comes again, tell the maintainers what you did and the line in the terminal",
+        "Something went wrong in the program",
+        "the program ran into something unexpected",
+        "go back and try again; if it happens again, send the maintainers what you did and the line in the terminal",
     ),
 }
 
@@ -69,16 +69,16 @@ def too_large(where: str, most: int) -> Trouble:
 def of_the_machine_trouble(error: OSError | MemoryError, where: str) -> Trouble:
     """The trouble of a machine that cannot go on: a full disk, no memory."""
     what, _, do = of_the_machine(error).rpartition("; ")
-    return Trouble(507, "This machine cannot go on", what, where, NOTHING_WRITTEN, do)
+    return Trouble(507, "This computer can't go on", what, where, NOTHING_WRITTEN, do)
 
 
 def of_error(error: AirwritError, where: str) -> Trouble:
     """The trouble that an error of ours makes."""
-    status, title = 500, "This cannot be shown"
+    status, title = 500, "We can't show this"
     if isinstance(error, UsageError):
-        status, title = 400, "This cannot be asked"
+        status, title = 400, "We can't answer this"
     elif isinstance(error, LedgerMoved):
         status, title = 409, "Somebody saved something since"
     elif isinstance(error, LedgerFault):
-        status, title = 503, "The ledger cannot be read"
+        status, title = 503, "We can't read the ledger"
     return Trouble(status, title, error.what, error.where or where, NOTHING_WRITTEN, error.do)

@@ -159,10 +159,10 @@ def changes(aircraft: dict[str, Raw], owner: dict[str, Raw]) -> dict[str, str]:
 
 def test_what_would_change_it_is_judged_by_the_same_rules() -> None:
     found = changes({**FUN, "takeoff_weight_g": "246.4758035", "scale_error_g": "1"}, PERSON)
-    assert found["2.0 to 4.0 g more weight, over 0.55 lb"] == "recreational certificate"
+    assert found["2.0 to 4.0 g heavier, to over 0.55 lb"] == "recreational certificate"
     assert found["one flight that isn't recreation, paid or not"] == "per aircraft, by a person"
     found = changes(FUN, PERSON)
-    assert found["650.5 to 650.6 g less weight, to 0.55 lb or less"] == "none needed"
+    assert found["650.5 to 650.6 g lighter, to 0.55 lb or less"] == "none needed"
     assert found["sold to a trust"] == "Part 47 (N-number): the only way left, not sure"
     assert found["flown outside US airspace"] == "Part 47 (N-number)"
     assert found["owner no longer a US citizen or permanent resident"] == "no way to register it here"

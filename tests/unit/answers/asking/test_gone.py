@@ -298,7 +298,7 @@ def test_what_became_of_it_is_asked_and_nothing_about_ways_after_it() -> None:
     ]
     answer = ask(dialogue("yes", "8", "2", EVENT, "yes", "FA00TEST01", "1").state()).aircraft[0]
     assert answer.title == "Cancel its registration"
-    assert so_far(dialogue("yes", "8", "2", EVENT)).startswith("Destroyed. Register nothing")
+    assert so_far(dialogue("yes", "8", "2", EVENT)).startswith("Destroyed. Cancel its registration")
 
 
 def test_without_the_day_it_is_gone_all_the_same() -> None:

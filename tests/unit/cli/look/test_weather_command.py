@@ -106,7 +106,7 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
     ("arguments", "says"),
     [
         ((BOISE, "--wind-limt", "3"), "there is no option --wind-limt"),
-        (("hello",), "no METAR or TAF is in it"),
+        (("hello",), "there is no METAR or TAF in it"),
         ((" ",), "nothing was given"),
         ((BOISE, "--wind-limit", "fast"), "is no plain number"),
         ((BOISE, "--elevation", "5 kt"), "has a unit that does not fit here"),

@@ -171,4 +171,4 @@ def test_a_name_is_needed(visitor: Visitor, tmp_path: Path, way: str) -> None:
     form = {**own_fields(client.get("/ask", params={"a": given}).text), "a": list(given), "name": " "}
     answer = client.post("/ask", data={**form, "way": way})
     assert answer.status_code == 422
-    assert "say what the aircraft is called" in re.sub(r"Say", "say", answer.text)
+    assert "enter the name of the aircraft" in re.sub(r"Say", "say", answer.text)

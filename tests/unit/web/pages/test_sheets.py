@@ -100,7 +100,7 @@ def test_a_past_day_is_told_by_what_was_known_then(visitor: Visitor, own_ledger:
     assert "Grounded on Wednesday, November 25, 2026" in now
     assert "on Friday, March 14, 2025" in then
     assert twin["on"] == "2025-03-14"
-    assert "Nothing is written on another day" in then
+    assert "You can save only on today's page" in then
     before, twin = sheet(client, "Alder 2", query="?known=2020-01-01")
     assert twin["history"] == []
     assert "Nothing was on record then" in before

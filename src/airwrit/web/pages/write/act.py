@@ -106,7 +106,7 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
     if found is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1)
         raise _refused(
-            visit, f"no act is called {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
+            visit, f"there is no act named {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
         )
     if not subject and not found.may_be_new:
         raise _refused(visit, f"{found.name} needs a subject", f"open it from the page of a {found.about}")

@@ -37,7 +37,7 @@ MOST_BYTES = DOCUMENT_LIMITS.file_bytes + 2**20
 """What may be sent at once: a file of the largest size, and what a form says of it."""
 
 _FIELDS = ("shows", "made_on", "corrects", "note")
-_GONE = "this file is not at hand any more: choose it again"
+_GONE = "we no longer have this file; choose it again"
 _MEDIA = {
     DocumentType.JPEG: "image/jpeg",
     DocumentType.PNG: "image/png",
@@ -139,7 +139,7 @@ def _subject(visit: Visit) -> str:
     try:
         if visit.desk.is_empty:
             raise UsageError(
-                "nothing is on record yet", where="SUBJECT", do="begin with one of the three ways in"
+                "nothing is on record yet", where="SUBJECT", do="start with one of the three ways to begin"
             )
         with visit.desk.opened() as book:
             may_have_documents(book, subject)
@@ -158,7 +158,7 @@ def _document(laid: Laid) -> Document:
 def _wrong(told: Mapping[str, str]) -> dict[str, str]:
     wrong = {}
     if told.get("shows") not in {one.value for one in DocumentShows}:
-        wrong["shows"] = "say what it shows"
+        wrong["shows"] = "choose what it shows"
     try:
         parse_day(told.get("made_on", "2026-01-01"))
     except ValueError:
@@ -178,13 +178,11 @@ def _notes(document: Document, told: Mapping[str, str], taking: Difference | Non
     notes = []
     says, made_on = document.says_on, told.get("made_on", "")
     if says and not made_on:
-        notes.append(f"the photo itself says it was taken on {says}; no day is told here")
+        notes.append(f"the photo itself says it was taken on {says}; you entered no date")
     elif says and says != made_on:
         notes.append(f"the photo itself says it was taken on {says}, not on {made_on}")
     if document.has_position:
-        notes.append(
-            "the photo tells where it was taken: proof files leave that out, the ledger keeps the file as it is"
-        )
+        notes.append("the photo includes where it was taken; proof files leave that out, the ledger keeps it")
     if taking is not None:
         notes += [f"contradicted: {contradiction_text(one)}" for one in taking.contradictions]
     return tuple(notes)

@@ -167,7 +167,7 @@ def _read(visit: Visit, values: Mapping[str, str]) -> FlightInput:
     typed = Typed(values)
     taking = entering(held, [flown], visit.desk.by, corrects=_corrects(typed))
     if taking.contradictions and not _corrects(typed):
-        said = "another entry says otherwise of this flight; tick that it is wrong, or give this one its own landing"
+        said = "another entry disagrees about this flight; check the box to correct it, or change the landing time"
         return FlightInput(Typed(values, {CORRECTS: said}), None, taking)
     return FlightInput(typed, flown, taking)
 

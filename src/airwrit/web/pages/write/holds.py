@@ -40,7 +40,7 @@ def act(visit: Visit) -> Answer:
     values = {name: visit.said.get(name, "").strip() for name in (OF, KIND, WHO, WHY, NUMBER)}
     wanted = (WHO, WHY) if values[NUMBER] else (OF, WHO, WHY)
     wrong = {
-        name: f"say it, in at most {_LONGEST} signs"
+        name: f"write it, in at most {_LONGEST} signs"
         for name in wanted
         if not 0 < len(values[name]) <= _LONGEST
     }

@@ -56,8 +56,8 @@ TRAY, WAY, SEEN = "tray", "way", "seen"
 _OPTIONS = ("use", "owner", "dates", "start", "corrects", "takes_back", "note")
 _ORDERS: Mapping[str, DateOrder] = {MONTH_FIRST: MONTH_FIRST, DAY_FIRST: DAY_FIRST}
 _USES = tuple(use.value for use in UsedFor)
-_GONE = "these files are not at hand any more: they are let go after two hours, or when the program ends"
-_DIFFERS = "what would be kept is not what was shown before; look it over, then keep it"
+_GONE = "we no longer have these files; we drop them after two hours, or when the program ends"
+_DIFFERS = "the preview has changed since you saw it; check it, then save"
 _PROBLEMS = 200
 _MOST_ASKED = 60_000
 """The most statements of which it is worked out at once what they leave open."""
@@ -276,11 +276,11 @@ def _is_today(visit: Visit) -> None:
         raise Refused(
             Trouble(
                 409,
-                "Nothing is written on another day",
-                f"the page is turned to {visit.asked.on}",
+                "You can save only on today's page",
+                f"this page is for {visit.asked.on}",
                 visit.path,
                 NOTHING_WRITTEN,
-                "turn back to today",
+                "go back to today",
             )
         )
 

@@ -92,9 +92,9 @@ def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
     try:
         released = parse_when(with_zone(values[RELEASED]))
     except ValueError:
-        wrong[RELEASED] = "say when it was released, like 2026-05-31T14:00, or the day"
+        wrong[RELEASED] = "enter when it was signed off, like 2026-05-31T14:00, or the date"
     if not values[WHO] or len(values[WHO]) > _LONGEST:
-        wrong[WHO] = f"say who released it, in at most {_LONGEST} signs"
+        wrong[WHO] = f"enter who signed it off, in at most {_LONGEST} signs"
     if wrong or released is None:
         return ReleaseInput(Typed(values, wrong))
     try:
@@ -103,7 +103,7 @@ def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
         )
     except BadFact as fault:
         return ReleaseInput(
-            Typed(values, {RELEASED: f"{fault.what}; a release comes after the defect was seen"})
+            Typed(values, {RELEASED: f"{fault.what}; the sign-off has to come after the defect"})
         )
     return ReleaseInput(Typed(values), released, taking)
 

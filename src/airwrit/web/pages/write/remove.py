@@ -82,16 +82,16 @@ def act(visit: Visit) -> Answer:
     subject = _subject(visit)
     values = {name: visit.said.get(name, "").strip() for name in (WHY, ASKED_BY, APPROVED_BY)}
     wrong = {
-        name: f"say it, in at most {_LONGEST} signs"
+        name: f"write it, in at most {_LONGEST} signs"
         for name, said in values.items()
         if not 0 < len(said) <= _LONGEST
     }
     with visit.desk.opened() as book:
         plan = _plan(visit, book)
     if plan.blocked:
-        wrong[""] = "a hold is in the way; nothing was taken out"
+        wrong[""] = "a hold keeps this record; nothing was removed"
     elif plan.is_empty:
-        wrong[""] = "nothing private of this person is on record"
+        wrong[""] = "nothing private about this person is on record"
     try:
         look_at_words(plan.values, *values.values(), visit.desk.by)
     except UsageError as fault:
@@ -117,7 +117,7 @@ def _subject(visit: Visit) -> str:
     if visit.desk.is_empty:
         raise Refused(
             Trouble(
-                404, "Nothing to take out", "nothing is on record yet", visit.path, NOTHING_WRITTEN, "go back"
+                404, "Nothing to remove", "nothing is on record yet", visit.path, NOTHING_WRITTEN, "go back"
             )
         )
     with visit.desk.opened() as book:

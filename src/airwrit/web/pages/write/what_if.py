@@ -158,9 +158,9 @@ def _sheet(
         try:
             later = parse_day(then)
             days += [later] if later > visit.asked.on else []
-            notes += [] if later > visit.asked.on else ["the later day has to come after the day shown"]
+            notes += [] if later > visit.asked.on else ["the later date has to come after this one"]
         except ValueError:
-            notes.append(f"{then[:40]!r} is no day; write it like 2026-05-31")
+            notes.append(f"{then[:40]!r} isn't a date; write it like 2026-05-31")
     if kept:
         try:
             found = _tried(visit, kept, days)

@@ -131,7 +131,7 @@ def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -
     client, size = visitor(own_ledger), size_of(own_ledger)
     own = form_of(client, SELL)
     page = client.get(f"{SELL}?on=2025-03-14").text
-    assert "Nothing is written on another day" in page
+    assert "You can save only on today's page" in page
     assert "<form" not in page.partition("<h1>")[2]
     answer = client.post(f"{SELL}?on=2025-03-14", data={**own, "day": TODAY, "way": "write"})
     assert answer.status_code == 409

@@ -78,7 +78,7 @@ def test_a_form_that_does_not_say_who_and_why_writes_nothing(
 ) -> None:
     client = visitor(path)
     page = client.post(PAGE, data={**own_fields(client.get(PAGE).text), **SAID, **wrong})
-    assert (page.status_code, "say it, in at most 200 signs" in page.text.lower()) == (422, True)
+    assert (page.status_code, "write it, in at most 200 signs" in page.text.lower()) == (422, True)
     with Ledger(path) as book:
         assert book.head().size == 3
 
@@ -110,7 +110,7 @@ def test_nothing_is_written_on_another_day_and_an_empty_place_is_shown(
     visitor: Visitor, path: Path, tmp_path: Path
 ) -> None:
     client = visitor(path)
-    assert "Nothing is written on another day" in client.get(f"{PAGE}?on=2026-01-02").text
+    assert "You can save only on today's page" in client.get(f"{PAGE}?on=2026-01-02").text
     own = own_fields(client.get(PAGE).text)
     assert client.post(f"{PAGE}?on=2026-01-02", data={**own, **SAID}).status_code == 409
     assert "There is nothing to do here." in visitor(tmp_path / "none.airwrit").get(PAGE).text
