@@ -71,7 +71,7 @@ def test_from_no_ledger_to_a_decision_on_record(empty_site: Site, opened: Open) 
     assert not empty_site.desk.ledger.exists()
     tab_to(page, "Write it")
     page.keyboard.press("Enter")
-    expect(page.locator("[role=status]")).to_contain_text("Entry 1 was written")
+    expect(page.locator("[role=status]")).to_contain_text("aved as entry 1")
     assert size_of(empty_site) == 1
     axe(page)
 

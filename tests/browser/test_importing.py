@@ -27,7 +27,7 @@ def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: 
     page.set_input_files("#f-files", sheet)
     tab_to(page, "Look at them")
     page.keyboard.press("Enter")
-    expect(page.locator(".pencil h2")).to_contain_text("This would put")
+    expect(page.locator(".pencil h2")).to_contain_text("This would save")
     axe(page)
     assert faults_of(page.content()) == []
     words = page.locator(".pencil button").inner_text()

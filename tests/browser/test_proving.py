@@ -55,10 +55,10 @@ def test_a_photo_is_attached_on_a_phone_without_script(own_site: Site, opened: O
     page.set_input_files("#f-file", tmp_path / "mark.jpg")
     page.select_option("#f-shows", "mark")
     page.get_by_role("button", name="Look at it").click()
-    expect(page.locator(".pencil")).to_contain_text("This would keep one file")
+    expect(page.locator(".pencil")).to_contain_text("This would save one file")
     expect(page.locator(".pencil img")).to_be_visible()
     assert size_of(own_site) == size
     page.get_by_role("button", name="Keep it").click()
-    expect(page.locator("main")).to_contain_text(f"Entry {size + 1} was written")
+    expect(page.locator("main")).to_contain_text(f"aved as entry {size + 1}")
     expect(page.locator("main")).to_contain_text("mark.jpg")
     assert size_of(own_site) == size + 1

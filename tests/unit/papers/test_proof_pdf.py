@@ -161,7 +161,7 @@ def test_a_pdf_is_named_and_not_shown(tmp_path: Path) -> None:
     with program(tmp_path / "a") as book:
         attach(book, Clock(JULY), "aircraft/H-02", paper(), date(2026, 1, 3), "manual.pdf")
         text = text_of(render(machine(book, "aircraft/H-02", known_at=AUGUST)))
-    assert "a PDF is not shown here" in text
+    assert "A PDF isn't printed on this page" in text
     assert "manual.pdf, PDF, entry" in text
 
 
@@ -232,7 +232,7 @@ def test_what_the_first_page_has_no_room_for_stands_on_the_last(tmp_path: Path) 
         data = machine(book, *subjects, "person/Ada")
         told = json.loads(data)["answers"]["does_not_follow"]
         text = text_of(render(data))
-    assert f"{len(told) - 8} more such things about the whole ledger" in text
+    assert f"{len(told) - 8} more about the whole ledger" in text
     assert all(one[1:] in text for one in told)
     assert "Also not shown" in text
 

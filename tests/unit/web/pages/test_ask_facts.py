@@ -126,7 +126,7 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
         ({"facts": "[[x"}, "not TOML"),
         ({"facts": "[flight]\nheigt_agl_ft = 3"}, "did you mean height_agl_ft"),
         ({"facts": FLIGHT, "when": "soon"}, "write a day like"),
-        ({"facts": "#" * 100_001}, "longer than facts can be"),
+        ({"facts": "#" * 100_001}, "too long for a file of facts"),
         (
             {"facts": "".join(f"[[flight]]\nid = '{n}'\npaid = true\n" for n in range(21))},
             "give fewer at once",

@@ -53,7 +53,7 @@ def test_a_photo_is_sent_as_nothing_else(visitor: Visitor, attached: tuple[Path,
 def test_the_sheet_shows_it(visitor: Visitor, attached: tuple[Path, str]) -> None:
     path, digest = attached
     page = visitor(path).get("/aircraft/H-01").text
-    assert f'<img src="/document/{digest}" alt="Photo of the mark, taken on 2026-01-02"' in page
+    assert f'<img src="/document/{digest}" alt="Photo of the number, taken on 2026-01-02"' in page
     assert "<b>.jpg" not in page
 
 

@@ -35,7 +35,7 @@ def test_page_twin_and_calendar_tell_the_same_days(visitor: Visitor) -> None:
 def test_the_fees_are_those_of_the_twin(visitor: Visitor) -> None:
     client = visitor()
     fees = client.get("/due.json").json()["fees"]
-    assert f"{fees['total_usd']} USD for" in client.get("/due").text
+    assert f"${fees['total_usd']} for" in client.get("/due").text
 
 
 def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None:
@@ -48,12 +48,12 @@ def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None
 
 def test_a_past_day_has_a_list_of_its_own(visitor: Visitor) -> None:
     page = visitor().get("/due?on=2024-03-01").text
-    assert "Nothing can be written here" in page
+    assert "You can't save on this page" in page
     assert "/due.ics?on=2024-03-01" in page
 
 
 def test_nothing_yet_shows_the_ways_in(visitor: Visitor, tmp_path: Path) -> None:
-    assert "three ways in" in visitor(tmp_path / "none.airwrit").get("/due").text
+    assert "three ways to start" in visitor(tmp_path / "none.airwrit").get("/due").text
 
 
 def test_three_years_lie_ahead_on_the_axis() -> None:

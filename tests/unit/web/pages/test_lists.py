@@ -68,7 +68,7 @@ def test_a_headline_narrows_and_counts_stay_those_of_the_text(visitor: Visitor) 
 def test_what_is_no_headline_and_no_page_is_refused(visitor: Visitor, query: str) -> None:
     answer = visitor().get(f"/aircraft?{query}")
     assert answer.status_code == 400
-    assert "Nothing was written" in answer.text
+    assert "Nothing was saved" in answer.text
 
 
 def test_the_day_goes_along(visitor: Visitor) -> None:

@@ -81,11 +81,11 @@ def test_a_page_of_the_head_can_be_printed(visitor: Visitor, own_ledger: Path) -
     ("files", "data", "says"),
     [
         ({}, {}, "Choose the proof file"),
-        ({"file": ("p.pdf", b"%PDF-1.7 nothing")}, {}, "keeps this from being written"),
-        ({"file": ("p.json", b"{}")}, {}, "keeps this from being written"),
-        ({"file": ("p.json", b"\xff\xfe")}, {}, "keeps this from being written"),
+        ({"file": ("p.pdf", b"%PDF-1.7 nothing")}, {}, "keeps this from being saved"),
+        ({"file": ("p.json", b"{}")}, {}, "keeps this from being saved"),
+        ({"file": ("p.json", b"\xff\xfe")}, {}, "keeps this from being saved"),
         ({"file": ("p.json", b"{}"), "checkpoint": ("c", b"\xff")}, {}, "It is not text"),
-        ({"file": ("p.json", b"{}")}, {"key": "<script>+1+2"}, "keeps this from being written"),
+        ({"file": ("p.json", b"{}")}, {"key": "<script>+1+2"}, "keeps this from being saved"),
     ],
 )
 def test_what_cannot_be_checked_is_told(
@@ -113,7 +113,7 @@ def test_a_text_narrows_what_can_be_chosen(visitor: Visitor) -> None:
         "aircraft/Alder 2",
         "aircraft/Alder 3",
     ]
-    assert "Nothing is found by that" in client.get("/proof?find=zzzz").text
+    assert "Nothing found." in client.get("/proof?find=zzzz").text
 
 
 def test_private_facts_are_left_out_unless_put_in(visitor: Visitor) -> None:

@@ -48,7 +48,7 @@ def test_it_obeys_the_ways_that_are_not_available(
     """14 CFR 48.1(b): abroad, in trust, and what is no small unmanned aircraft go under Part 47."""
     assert shut(visitor, **query) == expected
     told = html.unescape(visitor().get(PAGE, params=query).text)
-    assert ("Not available: " in told) == (expected != ALL_OPEN)
+    assert ("Not available. " in told) == (expected != ALL_OPEN)
 
 
 def test_the_numbers_of_the_form_count(visitor: Visitor) -> None:
@@ -63,7 +63,7 @@ def test_the_numbers_of_the_form_count(visitor: Visitor) -> None:
         ({"aircraft": "0"}, "0 aircraft"),
         ({"aircraft": "ten"}, "Write a whole number"),
         ({"years": "1.5"}, "Write a whole number"),
-        ({"turnover": "often"}, "is no number"),
+        ({"turnover": "often"}, "isn't a number"),
         ({"turnover": "NaN"}, "NaN people a year"),
         ({"weight": "heavy"}, "is not a weight"),
     ],
@@ -79,7 +79,7 @@ def test_an_aircraft_on_record_is_named_in_the_address(visitor: Visitor) -> None
     client = visitor()
     page = client.get(PAGE, params={"of": "Alder 1"})
     assert page.status_code == 200
-    assert "comes from the record of Alder 1" in page.text
+    assert "based on the record of Alder 1" in page.text
     assert f"{PAGE}?of=" in client.get("/ask/aircraft/Alder%201").text
     assert "a person owns it" in client.get(PAGE, params={"of": "Fescue"}).text
     assert client.get(PAGE, params={"of": "Fescoe"}).status_code == 404

@@ -83,7 +83,7 @@ def test_a_past_day_is_carried_by_every_link(visitor: Visitor) -> None:
     back = [href for href in inside if "?" not in href]
     assert back == ["/standing"]
     assert all("known=2026-11-25" in href for href in inside if href not in back)
-    assert "Nothing can be written here" in page
+    assert "You can't save on this page" in page
 
 
 def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
@@ -98,9 +98,9 @@ def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
     ("query", "words"),
     [
         ("on=2026-02-30", "no day"),
-        ("on=2015-12-31", "outside what this program judges"),
-        ("known=2026-11-25T10:00", "neither a day nor an instant"),
-        ("known=yesterday", "neither a day nor an instant"),
+        ("on=2015-12-31", "outside the dates we check"),
+        ("known=2026-11-25T10:00", "a date, or a time with its zone"),
+        ("known=yesterday", "a date, or a time with its zone"),
     ],
 )
 def test_a_day_that_is_none_is_told(visitor: Visitor, query: str, words: str) -> None:
@@ -125,7 +125,7 @@ def test_troubles_are_pages_that_say_what_to_do(visitor: Visitor) -> None:
         if path.endswith(".json"):
             assert answer.json()["do"]
         else:
-            assert all(words in answer.text for words in ("What is safe", "What to do", "<h1>"))
+            assert all(words in answer.text for words in ("What was saved", "What to do", "<h1>"))
 
 
 def test_a_near_rule_is_named(visitor: Visitor) -> None:

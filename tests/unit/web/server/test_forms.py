@@ -249,7 +249,7 @@ def test_the_first_run_fills_a_ledger_once(visitor: Visitor, tmp_path: Path) -> 
 
 def test_the_title_of_a_form_in_trouble_says_so() -> None:
     assert Typed({}, {}).title("Enter") == "Enter"
-    assert Typed({}, {"day": "is no day"}).title("Enter") == "Trouble: Enter"
+    assert Typed({}, {"day": "isn't a date"}).title("Enter") == "Trouble: Enter"
 
 
 @pytest.mark.parametrize(

@@ -48,7 +48,7 @@ def test_a_photo_is_shown_then_kept_once(visitor: Visitor, own_ledger: Path) -> 
     told = {"shows": "mark", "made_on": "2026-11-02"}
     page = sent(client, photo(), **told)
     assert hashlib.sha256(photo()).hexdigest() in page
-    assert "This would keep one file" in page
+    assert "This would save one file" in page
     assert kept(own_ledger) == before
     form = fields(page, **told)
     first, second = client.post(PLACE, data=form), client.post(PLACE, data=form)
@@ -95,7 +95,7 @@ def test_another_word_of_the_same_file_is_told_as_contradicted(visitor: Visitor,
 
 @pytest.mark.parametrize(
     ("told", "says"),
-    [({}, "Say what it shows"), ({"shows": "mark", "made_on": "31.5."}, "Write the day like")],
+    [({}, "Choose what it shows"), ({"shows": "mark", "made_on": "31.5."}, "Write the day like")],
 )
 def test_what_is_not_told_is_asked_with_the_file_at_hand(
     visitor: Visitor, own_ledger: Path, told: dict[str, str], says: str
@@ -103,7 +103,7 @@ def test_what_is_not_told_is_asked_with_the_file_at_hand(
     client, before = visitor(own_ledger), kept(own_ledger)
     page = sent(client, photo(), **told)
     assert says in page
-    assert "Not kept yet" in page
+    assert "Not saved yet" in page
     client.post(PLACE, data=fields(page, **told))
     assert kept(own_ledger) == before
 

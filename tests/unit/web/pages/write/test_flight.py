@@ -44,7 +44,7 @@ def test_a_flight_is_written_told_and_counted(visitor: Visitor, own_ledger: Path
     answer = client.post("/enter", data=sent(client, **FLIGHT, way="write"))
     assert answer.headers["location"] == f"/enter?written={size + 1}"
     page = client.get(answer.headers["location"]).text
-    assert f"Entry {size + 1} was written" in page
+    assert f"aved as entry {size + 1}" in page
     assert "Another like it" in page
     after = client.get("/enter.json").json()
     assert after["question"] == "hours"

@@ -39,7 +39,7 @@ def test_answers_are_taken_in_and_kept_with_the_sheet(visitor: Visitor, tmp_path
     outside = asked_for(shown, "Where on the aircraft is the registration number?")
     means = asked_for(shown, "loaner?")
     again = pressed(client, shown, "look", **{outside: "outside", means: "loaned out"})[2]
-    assert "wo answers taken in" in words(again)
+    assert "wo answers added" in words(again)
     assert "Where on the aircraft is the registration number?" not in words(again)
     assert fields(again)[outside] == "outside"
     pressed(client, again, "keep")

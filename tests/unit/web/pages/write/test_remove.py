@@ -39,7 +39,7 @@ def test_a_person_is_taken_out_on_the_page(visitor: Visitor, path: Path) -> None
     assert 'href="/take-out/Jo%20Test"' in client.get("/people/Jo%20Test").text
     page = client.get(PAGE)
     assert page.status_code == 200
-    assert all(name in page.text for name in ("crew.csv", "fleet.csv", "birthday", "Out of reach"))
+    assert all(name in page.text for name in ("crew.csv", "fleet.csv", "birthday", "What we can't remove"))
     assert not any(value.decode() in page.text for value in VALUES)
     told = client.get(f"{PAGE}.json").json()
     assert {one["name"] for one in told["files"]} == {"crew.csv", "fleet.csv"}
@@ -90,8 +90,8 @@ def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor,
     [
         ({"why": ""}, "at most 200 signs"),
         ({"asked_by": ""}, "at most 200 signs"),
-        ({"why": "the number 0000071"}, "Say it without the value"),
-        ({"why": "born 01/22/1990"}, "Say it without the value"),
+        ({"why": "the number 0000071"}, "Write it without the value"),
+        ({"why": "born 01/22/1990"}, "Write it without the value"),
     ],
 )
 def test_a_form_that_does_not_say_why_or_repeats_the_value_takes_nothing_out(
@@ -113,7 +113,7 @@ def test_a_hold_set_on_the_page_blocks_it_until_released(visitor: Visitor, path:
     done = client.post("/holds", data={**own_fields(page), **held})
     assert done.status_code == 303, done.text
     blocked = client.get(PAGE).text
-    assert "In the way." in blocked
+    assert "On hold." in blocked
     assert "Set by Dana Reyes" in blocked
     refused = client.post(PAGE, data={**own_fields(blocked), **SAID})
     assert refused.status_code == 422
@@ -134,7 +134,7 @@ def test_a_hold_set_on_the_page_blocks_it_until_released(visitor: Visitor, path:
 @pytest.mark.parametrize(
     ("values", "says"),
     [
-        ({"of": "aircraft/nothing", "kind": "litigation", "who": "x", "why": "y"}, "Nothing was ever said"),
+        ({"of": "aircraft/nothing", "kind": "litigation", "who": "x", "why": "y"}, "No record named"),
         ({"of": "person/Jo Test", "kind": "whim", "who": "x", "why": "y"}, "what kind of hold"),
         ({"of": "person/Jo Test", "kind": "litigation", "who": "", "why": "y"}, "at most 200 signs"),
         ({"hold": "99", "who": "x", "why": "y"}, "no hold 99"),

@@ -21,7 +21,7 @@ def test_an_act_is_taken_back(visitor: Visitor, own_ledger: Path) -> None:
         entry = book.head().size
     assert f'href="/take-back/{entry}"' in sheet
     page = client.get(f"/take-back/{entry}")
-    assert "Sell, of Larch" in page.text
+    assert "Sell: Larch" in page.text
     assert "taken back" in page.text
     done = client.post(f"/take-back/{entry}", data={**own_fields(page.text), "note": "it was Alder 2"})
     assert done.headers["location"] == f"/aircraft/Larch?written={entry + 1}"
@@ -58,9 +58,9 @@ def test_what_cannot_be_taken_back_is_told(visitor: Visitor, own_ledger: Path, t
     client = visitor(own_ledger)
     for name, words in (
         ("999999", "no entry"),
-        ("first", "no number of an entry"),
+        ("first", "an entry number"),
         ("0", "no entry"),
-        ("-1", "no number"),
+        ("-1", "an entry number"),
     ):
         answer = client.get(f"/take-back/{name}")
         assert answer.status_code == 404, name
