@@ -162,9 +162,9 @@ def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) ->
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("standing",), "no sheet was named"),
+        (("standing",), "you named no sheet"),
         (("standing", "gone.csv"), "gone.csv"),
-        (("standing", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' is no day"),
+        (("standing", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' isn't a date"),
         (("standing", "gone.csv", "--at", "2026-06-01T10:00"), "no instant with a zone"),
         (("law", "marked_outsid"), "did you mean marked_outside?"),
         (("law", "--on", "2015-12-31"), "before 2016-01-01"),
