@@ -1,0 +1,302 @@
+"""Change one small thing in the law or in the fold, as a slip would, and see whether a test fails: again and again.
+
+python reliability/mutation.py [MUTANTS [SEED [STATE]]]
+
+The mutants are drawn from all there are of `src/airwrit/law/` and of the fold. Each is run in a fork of one process in which
+the tests of the law are collected: first against those that come through the changed function, then against those that come
+through others of its module. What runs while modules are loaded is run in a process of its own, against all. STATE is a file
+that keeps what was found: a run that was stopped goes on from there. `excused.toml` names the mutants that change nothing, with
+the reason.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import gc
+import importlib.machinery
+import json
+import os
+import pickle
+import random
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+import tomllib
+from collections import Counter, defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from types import CodeType, FrameType
+from typing import Any, NamedTuple
+
+import pytest
+from _pytest.runner import runtestprotocol
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(Path(__file__).parent))
+
+from mutants import Mutant, mutants_of, mutated  # noqa: E402
+
+MUTANTS = 2000
+SEED = 20270601
+EXCUSED = Path(__file__).with_name("excused.toml")
+TARGETS = ("src/airwrit/law", "src/airwrit/facts/state.py", "src/airwrit/answers/history/from_ledger.py")
+"""What is changed: the law, the fold, and how a ledger is read into it."""
+TESTS = (
+    "tests/unit/law",
+    "tests/unit/facts",
+    "tests/stories",
+    "tests/unit/answers/history",
+    "tests/properties/test_fold.py",
+)
+KILLED, SURVIVED = "killed", "survived"
+_LONGEST_S = 60
+"""Processor time after which a mutant counts as killed: it goes round for ever."""
+
+
+Place = tuple[str, str]
+"""A file and a function of it."""
+
+
+class Coverage(NamedTuple):
+    """Which tests come through a function, by number, quickest first; and the functions that run while modules are loaded."""
+
+    tests: Mapping[Place, Sequence[int]]
+    at_load: frozenset[Place]
+
+    def chosen(self, mutant: Mutant) -> list[int]:
+        """The tests that a mutant is run against: those of its function, then those of the rest of its module."""
+        own = self.tests.get((mutant.path, mutant.function), ())
+        near = (at for (path, _), ones in self.tests.items() if path == mutant.path for at in ones)
+        return list(dict.fromkeys((*own, *near)))
+
+
+class Session:
+    """A pytest plugin that runs mutants in the place of tests."""
+
+    def __init__(self, mutants: Sequence[Mutant], found: Callable[[Mutant, str], None]) -> None:
+        """`found` is told how each mutant ended."""
+        self._mutants, self._found = mutants, found
+        self._loading = Calls()
+        self._loading.begin()
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        """Every mutant in a fork of this process."""
+        at_load = self._loading.end()
+        covered = in_fork(lambda: coverage_of(session.items, at_load))
+        caches = [one for one in gc.get_objects() if isinstance(one, functools._lru_cache_wrapper)]  # noqa: SLF001
+        kept = [one for one in caches if str(one.__module__).startswith("airwrit.")]
+        for mutant in self._mutants:
+            self._found(mutant, self._ended(mutant, covered, session.items, kept))
+        return True
+
+    def _ended(
+        self, mutant: Mutant, covered: Coverage, items: Sequence[pytest.Item], caches: Sequence[Any]
+    ) -> str:
+        if not mutant.function or (mutant.path, mutant.function) in covered.at_load:
+            return ended_apart(mutant)
+        chosen = [items[at] for at in covered.chosen(mutant)]
+        return SURVIVED if in_fork(lambda: survives(mutant, chosen, caches)) is True else KILLED
+
+
+class Calls:
+    """The functions of the targets that are called while it looks."""
+
+    def __init__(self) -> None:
+        """Not looking yet."""
+        self._seen: set[CodeType] = set()
+
+    def begin(self) -> None:
+        """Look."""
+        sys.settrace(self._called)
+
+    def _called(self, frame: FrameType, *_: Any) -> None:
+        self._seen.add(frame.f_code)
+
+    def end(self) -> frozenset[Place]:
+        """What was called; look no longer."""
+        sys.settrace(None)
+        root = f"{ROOT}/"
+        ours = [code for code in self._seen if code.co_filename.startswith(root)]
+        places = [(code.co_filename.removeprefix(root), code.co_qualname) for code in ours]
+        return frozenset((path, name.partition(".<")[0]) for path, name in places if path.startswith(TARGETS))
+
+
+def coverage_of(items: Sequence[pytest.Item], at_load: frozenset[Place]) -> Coverage:
+    """What each test comes through; one that fails as it is does not count, and is told on standard error."""
+    took: dict[int, float] = {}
+    tests: dict[Place, list[int]] = defaultdict(list)
+    for at, item in enumerate(items):
+        begun, calls = time.process_time(), Calls()
+        calls.begin()
+        passes = passes_all(items[at : at + 1], items[at + 1 : at + 2])
+        places = calls.end()
+        took[at] = time.process_time() - begun
+        if not passes:
+            sys.stderr.write(f"{item.nodeid} fails as it is\n")
+            continue
+        for place in places:
+            tests[place].append(at)
+    return Coverage({place: sorted(ones, key=took.__getitem__) for place, ones in tests.items()}, at_load)
+
+
+def passes_all(items: Sequence[pytest.Item], after: Sequence[pytest.Item] = ()) -> bool:
+    """Whether all of some tests pass; the first that does not ends it."""
+    for item, follows in zip(items, (*items[1:], *(after or (None,))), strict=False):
+        if any(report.failed for report in runtestprotocol(item, log=False, nextitem=follows)):
+            return False
+    return True
+
+
+def survives(mutant: Mutant, items: Sequence[pytest.Item], caches: Sequence[Any]) -> bool:
+    """Whether no test notices that a function is another, in this process."""
+    signal.setitimer(signal.ITIMER_PROF, _LONGEST_S)
+    put_in(mutant)
+    for cache in caches:
+        cache.cache_clear()
+    return passes_all(items)
+
+
+def put_in(mutant: Mutant) -> None:
+    """Give the function around the change the changed code, wherever it is known already."""
+    module = sys.modules[module_of(mutant.path)]
+    code = compile(mutated(ROOT, mutant), str(ROOT / mutant.path), "exec")
+    found: Any = module
+    for name in mutant.function.split("."):
+        found = vars(found)[name]
+    _function(found).__code__ = _inner(code, mutant.function.split("."))
+
+
+def _function(found: Any) -> Any:
+    """The plain function in a property, a class's own or a wrapped one."""
+    while True:
+        inner = getattr(found, "fget", None) or getattr(found, "__wrapped__", None)
+        inner = inner or (found.__func__ if isinstance(found, staticmethod | classmethod) else None)
+        if inner is None:
+            return found
+        found = inner
+
+
+def _inner(code: CodeType, names: Sequence[str]) -> CodeType:
+    """The code of a function or a class's function in that of its module."""
+    for name in names:
+        code = next(one for one in code.co_consts if isinstance(one, CodeType) and one.co_name == name)
+    return code
+
+
+def module_of(path: str) -> str:
+    """The dotted name of a file of the source tree."""
+    return path.removeprefix("src/").removesuffix(".py").replace("/", ".").removesuffix(".__init__")
+
+
+def in_fork(work: Callable[[], Any]) -> Any:
+    """What some work gives in a fork of this process, None where it ends in another way."""
+    out, into = os.pipe()
+    child = os.fork()
+    if child == 0:
+        code = 1
+        try:
+            os.close(out)
+            told = work()
+            with os.fdopen(into, "wb") as pipe:
+                pickle.dump(told, pipe)
+            code = 0
+        finally:
+            os._exit(code)
+    os.close(into)
+    with os.fdopen(out, "rb") as pipe:
+        told = pipe.read()
+    code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    return pickle.loads(told) if code == 0 else None
+
+
+def ended_apart(mutant: Mutant) -> str:
+    """How a mutant ends that has to be there while modules are loaded: in a process of its own, against all tests."""
+    command = [sys.executable, __file__, "--apart", json.dumps(mutant)]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, check=False, timeout=600)
+    return SURVIVED if done.returncode == 0 else KILLED
+
+
+def run_apart(mutant: Mutant) -> int:
+    """The process itself: pytest's exit code."""
+    place, tree = str(ROOT / mutant.path), mutated(ROOT, mutant)
+    plain = importlib.machinery.SourceFileLoader.get_code
+
+    def get_code(loader: Any, fullname: str) -> CodeType | None:
+        if loader.get_filename(fullname) == place:
+            return compile(tree, place, "exec")
+        return plain(loader, fullname)
+
+    importlib.machinery.SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
+    signal.setitimer(signal.ITIMER_PROF, 2 * _LONGEST_S)
+    return int(pytest.main(["-q", "-x", "-p", "no:cacheprovider", *TESTS]))
+
+
+def drawn(count: int, seed: int) -> list[Mutant]:
+    """So many of all mutants, as chance has it: the first of the more that the same seed draws."""
+    paths = {
+        path.relative_to(ROOT).as_posix()
+        for target in TARGETS
+        for path in ([ROOT / target] if target.endswith(".py") else (ROOT / target).rglob("*.py"))
+    }
+    every = [mutant for path in sorted(paths) for mutant in mutants_of(ROOT, path)]
+    random.Random(seed).shuffle(every)
+    return every[:count]
+
+
+def is_excused(mutant: Mutant) -> bool:
+    """Whether it is known to change nothing."""
+    told = tomllib.loads(EXCUSED.read_text(encoding="utf-8"))["excused"]
+    line = (ROOT / mutant.path).read_text(encoding="utf-8").splitlines()[mutant.line - 1].strip()
+    return any((one["path"], one["line"], one["what"]) == (mutant.path, line, mutant.what) for one in told)
+
+
+def run(count: int, seed: int, state: Path) -> Counter[str]:
+    """How so many mutants ended, told in `state` as well: one a line."""
+    ended: dict[str, str] = {}
+    if state.exists():
+        ended = dict(json.loads(line) for line in state.read_text(encoding="utf-8").splitlines())
+    mutants = drawn(count, seed)
+    left = [mutant for mutant in mutants if _id(mutant) not in ended]
+
+    def found(mutant: Mutant, how: str) -> None:
+        ended[_id(mutant)] = how
+        with state.open("a", encoding="utf-8") as file:
+            file.write(json.dumps([_id(mutant), how]) + "\n")
+        if how == SURVIVED and not is_excused(mutant):
+            sys.stderr.write(f"{mutant.name} survives\n")
+
+    if left:
+        with contextlib.redirect_stdout(sys.stderr):
+            code = pytest.main(["-q", "-p", "no:cacheprovider", *TESTS], [Session(left, found)])
+        if code not in (0, pytest.ExitCode.NO_TESTS_COLLECTED):
+            raise RuntimeError(f"pytest ended with {code}")
+    return Counter(
+        "excused" if ended[_id(one)] == SURVIVED and is_excused(one) else ended[_id(one)] for one in mutants
+    )
+
+
+def _id(mutant: Mutant) -> str:
+    return f"{mutant.path}#{mutant.number} {mutant.what}"
+
+
+def main() -> None:
+    """Run, and say in one line how it went; a mutant that survives and is not excused is told on standard error."""
+    if sys.argv[1:2] == ["--apart"]:
+        sys.exit(run_apart(Mutant(*json.loads(sys.argv[2]))))
+    count, seed = (int(sys.argv[at]) if len(sys.argv) > at else n for at, n in ((1, MUTANTS), (2, SEED)))
+    begun = time.monotonic()
+    with tempfile.TemporaryDirectory() as folder:
+        state = Path(sys.argv[3]) if len(sys.argv) > 3 else Path(folder) / "state"
+        ended = run(count, seed, state)
+    share = 100 * ended[KILLED] / sum(ended.values())
+    sys.stdout.write(
+        f"seed {seed}: {sum(ended.values())} mutants, {ended[KILLED]} noticed by a test ({share:.1f} %), "
+        f"{ended['excused']} change nothing, {ended[SURVIVED]} noticed by none, in {time.monotonic() - begun:.0f} s\n"
+    )
+
+
+if __name__ == "__main__":
+    main()
