@@ -29,12 +29,21 @@ def read_ledger(ledger: Ledger, on: When, known_at: datetime) -> LedgerRead:
     """What a ledger says of `on` as known at `known_at`, from one state of the file."""
     with ledger.reading():
         name, head = ledger.path.name, ledger.head_at(known_at)
-        strange = [
-            Problem(name, f"this version does not know what {key!r} means", "use a newer version", (), True)
-            for key in ledger.strange_keys()
-        ]
-        problems = (*unread_in(ledger, known_at), *strange)
+        problems = (*unread_in(ledger, known_at), *of_newer_version(ledger))
         return LedgerRead(ledger.state(on, known_at), problems, (source_of(name, head),))
+
+
+def of_newer_version(ledger: Ledger) -> list[Problem]:
+    """A problem for each fact on record that a newer version knows and this one does not: it went unread."""
+    return [
+        Problem(
+            ledger.path.name,
+            f"this version does not know what {key!r} means",
+            "use a newer version",
+            unread=True,
+        )
+        for key in ledger.strange_keys()
+    ]
 
 
 def source_of(name: str, head: Head) -> Source:

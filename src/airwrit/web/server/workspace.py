@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar, cast
 
+from airwrit.answers.history.from_ledger import of_newer_version
 from airwrit.answers.sheets.difference import unread_in
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.collector import resting
 from airwrit.facts.state import State
-from airwrit.facts.statement import Problem, Source
+from airwrit.facts.statement import Source
 from airwrit.house.rules import House, read_house
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.store import Ledger
@@ -216,7 +217,7 @@ class Workspace:
         with book.reading():  # while this holds nobody can write, so that nothing is judged meanwhile
             known_at = self.known_at(book, asked)
             head = self.head_of(book, asked)
-            problems = (*unread_in(book, known_at), *self._strange(book))
+            problems = (*unread_in(book, known_at), *of_newer_version(book))
             if last is not None and last.head.size < head.size and book.goes_on_from(last.head):
                 state, like = book.state_grown(last.state, last.head.size, known_at), last.standing
             else:
@@ -226,13 +227,6 @@ class Workspace:
             state, asked.on, known_at, problems, (source, *house.sources), house.rules, like=like
         )
         return DayStanding(head, state, answer)
-
-    def _strange(self, book: Ledger) -> Sequence[Problem]:
-        name = self.ledger.name
-        return [
-            Problem(name, f"this version does not know what {key!r} means", "use a newer version", (), True)
-            for key in book.strange_keys()
-        ]
 
 
 def judged(work: Callable[[], T]) -> T:

@@ -66,7 +66,10 @@ def test_a_read_names_the_head_and_what_is_missing(book: Ledger) -> None:
     assert [(source.name, source.sha256) for source in read.sources] == [
         ("l.airwrit (4 entries)", book.head().root.hex())
     ]
-    assert [problem.where for problem in read.problems] == ["f.csv", "l.airwrit"]
+    assert [(problem.where, problem.unread) for problem in read.problems] == [
+        ("f.csv", True),
+        ("l.airwrit", True),
+    ]
     assert "'colour_of_the_sky'" in read.problems[1].what
     earlier = read_ledger(book, ON, START)
     assert earlier.sources[0].name == "l.airwrit (1 entries)"

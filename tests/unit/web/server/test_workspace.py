@@ -32,6 +32,18 @@ def test_an_answer_is_found_again(desk: Workspace) -> None:
     assert desk.standing(later) is desk.standing(TODAY)
 
 
+def test_facts_of_a_newer_version_leave_the_whole_unknown(desk: Workspace) -> None:
+    """Whatever they say, this version cannot have judged it: on the page as in a command."""
+    own = Statement("aircraft/Elm 1", "maker", "Testworks")
+    path = desk.ledger.with_name("newer.airwrit")
+    with Ledger.begin(path) as book:
+        book.append([Draft("x", "record", (own,))], clock)
+        book.database.execute("UPDATE word SET text = 'color_of_the_sky' WHERE text = 'maker'")
+    (problem,) = Workspace(path, clock).standing(TODAY).report.problems
+    assert (problem.where, problem.unread) == ("newer.airwrit", True)
+    assert "'color_of_the_sky'" in problem.what
+
+
 def test_what_another_process_writes_is_seen_at_once(desk: Workspace) -> None:
     """The other one has the file open by itself and knows nothing of this desk."""
     before = desk.standing(TODAY)
