@@ -41,11 +41,13 @@ RUNS = (
     Run("damage", 1000, "Damaged", 20261201),
     Run("evidence", 100, "Evidence taken away, changed or planted", 20270117),
     Run("taking_out", 40, "Taken out on request", 20270203, (20, 20270417)),
+    Run("mutation", 2000, "The law changed a little", 20270601),
 )
-_HEAD = """# Reliability of the ledger
+_HEAD = """# Reliability of the ledger, and of the tests of the law
 
-What was tried against the ledger, and what came of it. This page is written by `python reliability/report.py FOLDER`; every run
-tells its seed, so that it can be made again. Short versions of all of them run with the tests.
+What was tried against the ledger and against the tests of the law, and what came of it. This page is written by
+`python reliability/report.py FOLDER`; every run tells its seed, so that it can be made again. Short versions of those about the
+ledger run with the tests.
 
 Run on {machine}, {python}, SQLite {sqlite}.
 """
