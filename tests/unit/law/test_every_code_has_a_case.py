@@ -10,12 +10,15 @@ from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import texts, worded
 from tests.unit.law.case import Case, judged
 
+HERE = Path(__file__).parent
+
 
 def cases() -> list[Case]:
-    """The lines of every table of cases: the CASES of each `test_*_rules.py` beside this file."""
+    """The lines of every table of cases: the CASES of each file of tests in the folders beside this file."""
     found: list[Case] = []
-    for path in sorted(Path(__file__).parent.glob("test_*_rules.py")):
-        found += importlib.import_module(f"tests.unit.law.{path.stem}").CASES
+    for path in sorted(HERE.glob("*/test_*.py")):
+        module = importlib.import_module(f"tests.unit.law.{path.parent.name}.{path.stem}")
+        found += getattr(module, "CASES", ())
     return found
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from tests.unit.law.aircraft.test_registration import EXACT, HEAVY, LIGHT, LIGHT_FUN, NOT, OVER, UNDER
 from tests.unit.law.case import (
     TODAY,
     Case,
@@ -16,7 +17,6 @@ from tests.unit.law.case import (
     check,
     registered,
 )
-from tests.unit.law.test_registration_rules import EXACT, HEAVY, LIGHT, LIGHT_FUN, NOT, OVER, UNDER
 
 OPERATING = [
     case(
