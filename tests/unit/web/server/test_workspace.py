@@ -34,11 +34,11 @@ def test_an_answer_is_found_again(desk: Workspace) -> None:
 
 def test_facts_of_a_newer_version_leave_the_whole_unknown(desk: Workspace) -> None:
     """Whatever they say, this version cannot have judged it: on the page as in a command."""
-    own = Statement("aircraft/Elm 1", "maker", "Testworks")
+    own = Statement("aircraft/Elm 1", "only_indoors", value=True)
     path = desk.ledger.with_name("newer.airwrit")
     with Ledger.begin(path) as book:
         book.append([Draft("x", "record", (own,))], clock)
-        book.database.execute("UPDATE word SET text = 'color_of_the_sky' WHERE text = 'maker'")
+        book.database.execute("UPDATE word SET text = 'color_of_the_sky' WHERE text = 'only_indoors'")
     (problem,) = Workspace(path, clock).standing(TODAY).report.problems
     assert (problem.where, problem.unread) == ("newer.airwrit", True)
     assert "'color_of_the_sky'" in problem.what
