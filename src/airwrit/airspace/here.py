@@ -62,6 +62,14 @@ class Here(NamedTuple):
         return [number for layer in self.layers for number in layer.numbers_ft]
 
 
+def layers_on(folder: Path, day: date) -> list[Layer]:
+    """Each layer on a day with the edition in force; no place was looked up in them yet."""
+    return [
+        Layer(one, from_file(one.edition.path) if one.edition and one.state is State.CURRENT else None)
+        for one in for_day(folder, day)
+    ]
+
+
 def look_up(folder: Path, asked: Asked) -> Here:
     """What a circle or point touches, by the editions in force on the day. UsageError for what can't be worked out."""
     if not 0 <= asked.radius_ft <= MOST_RADIUS_FT:
@@ -77,8 +85,7 @@ def look_up(folder: Path, asked: Asked) -> Here:
     layers: list[Layer] = []
     touched: list[Touched] = []
     cells: list[AreaFacts] = []
-    for day in for_day(folder, asked.on):
-        edition = from_file(day.edition.path) if day.edition and day.state is State.CURRENT else None
+    for day, edition, _ in layers_on(folder, asked.on):
         if edition is None:
             layers.append(Layer(day, None))
             continue

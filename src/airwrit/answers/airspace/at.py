@@ -113,7 +113,7 @@ def layer_of_day(layer: Layer, day: date) -> list[str]:
     """The edition of a layer on a day, or that there is none, in sentences."""
     said, facts, told = words()["layer"], kinds()[layer.day.kind], layer.day
     named = {
-        "title": facts.title[:1].upper() + facts.title[1:],
+        "title": title_text(told.kind),
         "name": "" if told.layer == told.kind.value else f" ({told.layer})",
         "day": day_text(day),
         "published": facts.published,
@@ -153,6 +153,12 @@ def notes(here: Here) -> list[str]:
 def reach_sentence(one: Touched) -> str:
     """Whether a volume reaches the heights asked about."""
     return words()["reach"][one.reach.value]
+
+
+def title_text(kind: Kind) -> str:
+    """The title of a kind, as a line begins with it."""
+    title = kinds()[kind].title
+    return title[:1].upper() + title[1:]
 
 
 def limit_text(limit: Limit, *, floor: bool) -> str:

@@ -6,10 +6,10 @@ from datetime import date
 from pathlib import Path
 
 from airwrit.airspace.edition import Edition
-from airwrit.airspace.here import Layer
+from airwrit.airspace.here import layers_on
 from airwrit.airspace.kinds import kinds
-from airwrit.airspace.shelf import State, for_day, shelved
-from airwrit.answers.airspace.at import layer_of_day, problem_json, words
+from airwrit.airspace.shelf import shelved
+from airwrit.answers.airspace.at import is_sure, layer_of_day, problem_json, words
 from airwrit.answers.document import CAUTION, Json
 from airwrit.base.verdict import Verdict
 
@@ -34,12 +34,12 @@ def imported_json(edition: Edition, path: Path, *, is_new: bool) -> Json:
 
 
 def list_json(folder: Path, day: date) -> Json:
-    """Every edition on file, and the state of each layer on a day; unknown where a layer that flights need isn't current."""
-    layers = for_day(folder, day)
+    """Every edition on file, and the state of each layer on a day; unknown where one can't answer for it."""
+    layers = layers_on(folder, day)
     return {
         "question": "airspace list",
         "on": day.isoformat(),
-        "verdict": _verdict(all(layer.state is State.CURRENT for layer in layers)).value,
+        "verdict": (Verdict.MET if all(map(is_sure, layers)) else Verdict.UNKNOWN).value,
         "editions": [
             {
                 "file": one.path.name,
@@ -50,12 +50,8 @@ def list_json(folder: Path, day: date) -> Json:
             }
             for one in shelved(folder)
         ],
-        "says": [said for layer in layers for said in layer_of_day(Layer(layer, None), day)],
+        "says": [said for layer in layers for said in layer_of_day(layer, day)],
         "notes": [words()["note"]["look"]],
         "problems": [],
         "caution": CAUTION,
     }
-
-
-def _verdict(is_current: bool) -> Verdict:
-    return Verdict.MET if is_current else Verdict.UNKNOWN

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from airwrit.airspace.edition import Edition
 from airwrit.airspace.here import Here, Touched
-from airwrit.airspace.kinds import kinds
+from airwrit.airspace.kinds import Kind
 from airwrit.answers.airspace.at import (
     day_text,
     layer_sentences,
@@ -19,6 +19,7 @@ from airwrit.answers.airspace.at import (
     notes,
     problem_text,
     reach_sentence,
+    title_text,
     words,
 )
 from airwrit.answers.document import Json
@@ -66,7 +67,8 @@ def show_imported(edition: Edition, path: Path, *, is_new: bool) -> None:
     counts = [(len(edition.grid.keys), "cells"), (len(edition.areas.facts), "areas")]
     held = ", ".join(f"{count} {name}" for count, name in counts if count) or "nothing usable"
     said = "is now on file" if is_new else "was on file already"
-    out.print(f"{kinds()[edition.kind].title}, edition of {day_text(edition.on)}, {said}: {held}.")
+    title = title_text(edition.kind)
+    out.print(f"{title}, edition of {day_text(edition.on)}, {said}: {held}.")
     out.print(clean(f"Kept in {path.name}."))
     for problem in edition.problems[:_MOST_PROBLEMS]:
         out.print(clean(f"  {problem_text(problem)}"))
@@ -81,7 +83,7 @@ def show_list(document: Json) -> None:
     out = console()
     for one in document["editions"]:
         name = "" if one["layer"] == one["kind"] else f" ({one['layer']})"
-        out.print(f"{one['title']}{name}: {day_text(date.fromisoformat(one['edition']))}")
+        out.print(f"{title_text(Kind(one['kind']))}{name}: {day_text(date.fromisoformat(one['edition']))}")
     if not document["editions"]:
         out.print("No airspace data is on file.")
     out.print()

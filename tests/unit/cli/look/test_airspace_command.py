@@ -176,6 +176,18 @@ def test_the_list_tells_editions_and_the_day(folder: Path) -> None:
     assert run(folder, "airspace", "list", "--on", "2026-11-25").returncode == 0
 
 
+def test_the_list_tells_an_edition_that_is_unsure(folder: Path) -> None:
+    lost = special() | {"geometry": None}
+    assert put(folder, "lost.geojson", lost, more=("--layer", "lost")).returncode == 3
+    done = run(folder, "airspace", "list", "--on", "2026-11-25")
+    assert done.returncode == 3
+    assert "Special use airspace (lost): features without a usable place: 1." in done.stdout.replace(
+        "\n", " "
+    )
+    code, found = asked(folder)
+    assert (code, found["verdict"], found["restricted_area"]) == (3, "unknown", None)
+
+
 @pytest.mark.parametrize(
     ("words", "why"),
     [
