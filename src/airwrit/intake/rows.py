@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from airwrit.facts.key import Key
@@ -225,19 +226,35 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
 
 def _other_thing(table: Table, row: Sequence[Cell]) -> str:
     """What a row is about where that is no aircraft: a battery, a simulator, a record made to try the sheet; else ""."""
-    for item in table.fields:
-        text = row[item.column].text if item.column < len(row) else ""
-        if not text:
-            continue
-        if item.meaning in ("remarks", "id", "service_status") and _TRIAL.search(text.casefold()):
-            return "a test record or an example"
-        if item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
-            heard = whole_lexicon().heard(text)
-            if heard.concepts and heard.concepts <= _PARTS_OF_IT and not heard.unknown:
-                return "a part or gear"
-            if _SIMULATOR.search(text.casefold()):
-                return "a simulator"
+    for column, tells in _telling_columns(table.fields):
+        text = row[column].text if column < len(row) else ""
+        if text and (found := tells(text)):
+            return found
     return ""
+
+
+@lru_cache(maxsize=8)
+def _telling_columns(fields: tuple[Field, ...]) -> tuple[tuple[int, Callable[[str], str]], ...]:
+    """The columns that may tell that a row is about no aircraft, each with how its texts tell it."""
+    found: list[tuple[int, Callable[[str], str]]] = []
+    for item in fields:
+        if item.meaning in ("remarks", "id", "service_status"):
+            found.append((item.column, _trial_in))
+        elif item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
+            found.append((item.column, _thing_in))
+    return tuple(found)
+
+
+def _trial_in(text: str) -> str:
+    return "a test record or an example" if _TRIAL.search(text.casefold()) else ""
+
+
+@lru_cache(maxsize=1 << 12)
+def _thing_in(text: str) -> str:
+    heard = whole_lexicon().heard(text)
+    if heard.concepts and heard.concepts <= _PARTS_OF_IT and not heard.unknown:
+        return "a part or gear"
+    return "a simulator" if _SIMULATOR.search(text.casefold()) else ""
 
 
 _TRIAL = re.compile(
