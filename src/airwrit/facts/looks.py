@@ -88,13 +88,14 @@ class _Looks(dict[Key[Any], Look]):
 class Place:
     """Where a rule has come to: by which steps, and the how-manieth subject it met. Looks and further places are made once."""
 
-    __slots__ = ("_further", "_over", "closed", "number", "open", "path")
+    __slots__ = ("_further", "_linked", "_over", "closed", "number", "open", "path")
 
     def __init__(self, path: Path = (), number: int = 0) -> None:
         """The place of the subject judged, or one further on."""
         self.path, self.number = path, number
         self.open, self.closed = _Looks(self, closed=False), _Looks(self, closed=True)
         self._further: dict[tuple[Step, int], Place] = {}
+        self._linked: dict[tuple[Key[Any], int], Place] = {}
         self._over: dict[tuple[tuple[Step, Key[Any]], ...], Look] = {}
 
     def further(self, step: Step, number: int) -> Place:
@@ -104,6 +105,15 @@ class Place:
             found = Place((*self.path, step), number)
             if number < _LONGEST_SHARED:
                 self._further[step, number] = found
+        return found
+
+    def linked(self, key: Key[Any], number: int) -> Place:
+        """The place of the how-manieth subject, that a link names."""
+        found = self._linked.get((key, number))
+        if found is None:
+            found = self.further(Step(Way.TO, key), number)
+            if number < _LONGEST_SHARED:
+                self._linked[key, number] = found
         return found
 
     def over(self, *facts: tuple[Step, Key[Any]]) -> Look:

@@ -162,6 +162,7 @@ class Facts:
     __slots__ = (
         "_closed",
         "_held",
+        "_note",
         "_noted",
         "_open",
         "_place",
@@ -191,6 +192,7 @@ class Facts:
         """
         self._state, self._subject, self._use = state, subject, use
         self._noted = Noted(subject) if noted is None else noted
+        self._note = self._noted.looks.append
         self._place, self._quiet, self._root = place, quiet, root
         self._closed = place.closed
         self._open = self._closed if quiet else place.open
@@ -225,7 +227,7 @@ class Facts:
 
     def __getitem__(self, key: Key[T]) -> T:
         """The value, typed. Undecided when it is missing, contradicted or damaged."""
-        self._noted.looks.append(self._open[key])
+        self._note(self._open[key])
         held = self._held.get(key)
         if held is None:
             raise Undecided(Why.MISSING, key.name)
@@ -236,7 +238,7 @@ class Facts:
 
     def on_file(self, key: Key[T]) -> T | None:
         """The value, or None when nothing is on file: a closed-world reading, which the finding tells. Damage is Undecided."""
-        self._noted.looks.append(self._closed[key])
+        self._note(self._closed[key])
         held = self._held.get(key)
         if held is None:
             return None
@@ -258,19 +260,27 @@ class Facts:
 
     def linked(self, key: Key[str]) -> Facts:
         """The subject this one points at through `key`. Undecided when the link is not on file."""
-        return self._at(f"{key.links_to}/{self[key]}", Step(Way.TO, key))
+        return self._named_by(key, self[key])
 
     def linked_on_file(self, key: Key[str]) -> Facts | None:
         """The same, or None when no link is on file: a closed-world reading. Damage is Undecided."""
         name = self.on_file(key)
-        return None if name is None else self._at(f"{key.links_to}/{name}", Step(Way.TO, key))
+        return None if name is None else self._named_by(key, name)
+
+    def _named_by(self, key: Key[str], name: str) -> Facts:
+        subject = f"{key.links_to}/{name}"
+        return self._beside(subject, self._place.linked(key, self._noted.number_of(subject)))
 
     def _at(self, subject: str, step: Step, held: Mapping[Key[Any], Held] | None = None) -> Facts:
+        """Another subject one step on."""
+        return self._beside(subject, self._place.further(step, self._noted.number_of(subject)), held)
+
+    def _beside(self, subject: str, place: Place, held: Mapping[Key[Any], Held] | None = None) -> Facts:
         """Another subject, its looks noted with this one's."""
-        noted = self._noted
-        place = self._place.further(step, noted.number_of(subject))
         root = self._root or self
-        return Facts(self._state, subject, self._use, noted, place, quiet=self._quiet, root=root, held=held)
+        return Facts(
+            self._state, subject, self._use, self._noted, place, quiet=self._quiet, root=root, held=held
+        )
 
     def under(self, use: UsedFor) -> Facts:
         """The same subject under a use of the rule's own choosing; looks are noted with this one's, the use is not."""
@@ -304,7 +314,7 @@ class Facts:
         step, everyone = Step(Way.FROM, key), Step(Way.ALL, for_all or key)
         watched = [(step, one) for one in (key, holding, lacking) if one is not None]
         watched += [] if for_all is None else [(everyone, for_all)]
-        self._noted.looks.append(self._place.over(*watched))
+        self._note(self._place.over(*watched))
         identifier = self._subject.partition("/")[2]
         for subject in self._state.holding(key, identifier):
             if self._concerns(subject, holding, lacking):
@@ -312,7 +322,7 @@ class Facts:
         for subject, why in self._state.doubtful(key):
             if self._concerns(subject, holding, lacking):
                 place = self._place.further(step, self._noted.number_of(subject))
-                self._noted.looks.append(place.open[key])
+                self._note(place.open[key])
                 yield self._at(subject, step, _Doubtful(why, key.name))
         if for_all is None:
             return
@@ -333,7 +343,7 @@ class Facts:
         own = value_of or key
         value = self[own]
         step = Step(Way.SAME, key, own)
-        self._noted.looks.append(self._place.over((step, key)))
+        self._note(self._place.over((step, key)))
         return (self._at(one, step) for one in self._state.holding(key, value) if one != self._subject)
 
 

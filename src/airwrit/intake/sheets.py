@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.base.collector import paused
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
@@ -66,13 +65,13 @@ class Intake:
 
 def read_sheets(paths: Sequence[Path], answers: Answers = NO_ANSWERS) -> Intake:
     """All sheets of all files, read in the light of each other. UnreadableFile when one of them cannot be read at all."""
-    with collector_paused():
+    with paused():
         return intake_of(_within(read_book(path) for path in paths), answers)
 
 
 def read_given(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS) -> Intake:
     """As `read_sheets`, of files given as name and bytes."""
-    with collector_paused():
+    with paused():
         return intake_of(_within(book_of(data, name) for name, data in files), answers)
 
 
@@ -103,18 +102,6 @@ def judged_at_once(intake: Intake, limits: Limits = LIMITS) -> Intake:
             do="split it, and ask about the parts one after another",
         )
     return intake
-
-
-@contextmanager
-def collector_paused() -> Iterator[None]:
-    """No search for cycles meanwhile: hundreds of thousands of small tuples are made, none in a cycle (a third of the time)."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _decoded_by_itself(
