@@ -50,10 +50,8 @@ TESTS = (
     "tests/stories",
     "tests/unit/answers/history",
     "tests/unit/house",
-    "tests/unit/answers/asking/test_ask.py",
     "tests/properties/test_fold.py",
     "tests/properties/test_review.py",
-    "tests/properties/test_words.py",
 )
 KILLED, SURVIVED = "killed", "survived"
 _LONGEST_S = 60

@@ -24,6 +24,38 @@ NAMED = certificate(registered_to="O")
 CITIZEN = owner(owner_kind="person", citizenship="citizen")
 STRANGER = owner(owner_kind="person", citizenship="neither")
 
+RAN_OUT = certificate(issued_on="2020-01-01", expires_on="2023-01-01")
+ENDED = [
+    case(
+        "registration_in_term",
+        "not_met",
+        "ended",
+        TODAY,
+        registered(**FUN, **OVER),
+        RAN_OUT,
+        use="recreation",
+    ),
+    # So light that it need not be registered, or not: what is not weighed is asked before a certificate is missed.
+    case(
+        "registration_in_term",
+        "unknown",
+        "takeoff_weight_g",
+        TODAY,
+        registered(**FUN),
+        RAN_OUT,
+        use="recreation",
+        why="missing",
+    ),
+    case(
+        "registration_in_term",
+        "not_applicable",
+        "no_registration_needed",
+        TODAY,
+        registered(**LIGHT_FUN),
+        RAN_OUT,
+        use="recreation",
+    ),
+]
 MUST = [
     case("must_be_registered", "met", "registered", TODAY, registered(), certificate()),
     case("must_be_registered", "unknown", "registration", TODAY, aircraft(is_registered=True), why="missing"),
@@ -456,7 +488,7 @@ KIND = [
     case("part_48_path", "unknown", "owner", TODAY, aircraft(**UNDER), why="missing"),
 ]
 
-CASES = MUST + KIND
+CASES = MUST + ENDED + KIND
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -342,6 +342,7 @@ VOIDED = [
             ("Buyer", "2025-07-11", None, "not_met", "another_name"),
             # Whether a transfer before it was in good faith is asked, and assumed neither way.
             ("O", "2025-07-11", None, "unknown", "got_in_good_faith"),
+            ("O", "2025-07-12", None, "unknown", "got_in_good_faith"),
             ("O", "2025-07-11", True, "met", "not_void"),
             ("O", "2025-07-11", False, "not_met", "not_in_good_faith"),
         )

@@ -169,6 +169,7 @@ PAPERS = [
     case(TEMPORARY, "met", "running", "2017-03-14", ISSUED, value=date(2017, 3, 14)),
     case(TEMPORARY, "not_met", "run_out", "2017-03-15", ISSUED, value=date(2017, 3, 14)),
     case(TEMPORARY, "not_met", "not_yet", "2016-11-13", ISSUED),
+    case(TEMPORARY, "met", "running", "2016-11-14", ISSUED),
     case(TEMPORARY, "not_applicable", "none_on_file", TODAY, PILOT),
     case(ADDRESS, "met", "within_30_days", "2026-04-04", MOVED, value=date(2026, 4, 4)),
     case(ADDRESS, "not_met", "privileges_stopped", "2026-04-05", MOVED, value=date(2026, 4, 4)),
