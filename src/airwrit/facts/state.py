@@ -98,13 +98,21 @@ class State:
                     found.doubtful.append((subject, held.why))
         return found
 
-    def with_facts(self, facts: Mapping[str, Mapping[Key[Any], Held]], gone: Iterable[str] = ()) -> State:
-        """The state with all facts of some subjects as given, and others gone; indexes over other keys go on."""
+    def with_facts(
+        self,
+        facts: Mapping[str, Mapping[Key[Any], Held]],
+        gone: Iterable[str] = (),
+        known_at: datetime | None = None,
+    ) -> State:
+        """The state with all facts of some subjects as given, and others gone; indexes over other keys go on.
+
+        `known_at` is the moment whose knowledge counts, where that is another by now.
+        """
         lost = {subject: self.held[subject] for subject in gone if subject in self.held}
         held = {**self.held, **facts}
         for subject in lost:
             del held[subject]
-        others = State(self.on, self.known_at, held, self.clashes)
+        others = State(self.on, known_at or self.known_at, held, self.clashes)
         changed = {
             key for subject, mine in facts.items() for key in changed_keys(self.held.get(subject), mine)
         }

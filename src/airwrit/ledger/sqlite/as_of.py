@@ -215,11 +215,7 @@ def state_grown(
         if name not in before.held and db.execute(_SPOKEN, (one, since)).fetchone() is not None:
             return state_held(db, words, seq, StateQuery(before.on, known_at))
     fresh = state_held(db, words, seq, StateQuery(before.on, known_at, names)).held
-    held = {**before.held, **fresh}
-    for name in names:
-        if name not in fresh:
-            held.pop(name, None)
-    return State(before.on, known_at, held)
+    return before.with_facts(fresh, [name for name in names if name not in fresh], known_at)
 
 
 def _fold_rest(

@@ -84,8 +84,8 @@ def effects_for(visit: Visit, taking: Difference, after: Sequence[Known]) -> Eff
     told = [item for item in after if item.answers or item.statement.subject in subjects]
     raw = visit.desk.judged_on(visit.asked).state
     folded = state_of(told, raw.on, raw.known_at)
-    held = {**raw.held, **{subject: folded.held.get(subject, {}) for subject in subjects}}
-    return effects_in(visit, State(raw.on, raw.known_at, held))
+    after_it = raw.with_facts({subject: folded.held.get(subject, {}) for subject in subjects})
+    return effects_in(visit, after_it)
 
 
 def effects_in(visit: Visit, after: State) -> Effects:
