@@ -19,6 +19,7 @@ from tests.unit.law.case import (
 OVER, ASSEMBLY, VEHICLES = "over_people", "open_air_assembly_remote_id", "over_moving_vehicles"
 OTHERS = "people who take no part and are not sheltered"
 LIGHT = aircraft("A", takeoff_weight_g="249", scale_error_g="0", remote_id_way="standard")
+AT_THE_LIMIT = aircraft("A", takeoff_weight_g="249.4758035", scale_error_g="0", remote_id_way="standard")
 HEAVY = aircraft("A", takeoff_weight_g="249.5", scale_error_g="0")
 HELD: dict[str, Raw] = {"flight_waiver": "W", "waiver_terms_kept": True}
 PAPER: dict[str, Raw] = {"category_declared": True, "category_label": True}
@@ -47,6 +48,8 @@ CATEGORIES = [
     case(OVER, "met", "by_waiver", TODAY, over("none", **HELD), waiver("107.39 over people")),
     case(OVER, "met", "category_1", TODAY, over("Category 1", cutting_parts=False), LIGHT),
     case(OVER, "not_met", "too_heavy", TODAY, over("Category 1", cutting_parts=False), HEAVY),
+    # 14 CFR 107.110(a): 0.55 lb or less, so the limit itself too.
+    case(OVER, "met", "category_1", TODAY, over("Category 1", cutting_parts=False), AT_THE_LIMIT),
     case(
         OVER,
         "unknown",
