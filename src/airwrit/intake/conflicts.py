@@ -49,10 +49,10 @@ def _pair(table: Table, name: str, index: int, again: int) -> Problem:
     ]
     where = f"{table.sheet.label} {table.rows_text(index, again)}"
     if not differing:
-        return Problem(where, f"{name!r} is listed twice, with the same words", "delete one of the rows")
+        return Problem(where, f"{name!r} appears twice, with the same words", "delete one of the rows")
     return Problem(
         where,
-        f"{name!r} stands twice, with other values under: {', '.join(differing)}; both were kept",
+        f"{name!r} appears twice, with different values under: {', '.join(differing)}; both were kept",
         "keep the row that is right, or give each its own name",
     )
 

@@ -99,7 +99,7 @@ def test_a_certificate_for_one_aircraft_on_two(program: Program) -> None:
     assert ([name for name, _ in said], new) == (["aircraft/H-01", "aircraft/H-02"], True)
     found = program.standing()
     assert [row.headline for row in found.rows] == [Headline.CANT_SAY, Headline.CANT_SAY]
-    assert any("stands on 2 aircraft" in problem.what for problem in found.report.problems)
+    assert any("is on 2 aircraft" in problem.what for problem in found.report.problems)
 
 
 def test_the_second_aircraft_may_come_later_and_from_another_file(program: Program) -> None:
@@ -135,7 +135,7 @@ def test_a_person_twice_with_other_facts(program: Program) -> None:
     assert contradicted(preview) == [("person/Jo Test", "role")]
     assert program.held("person/Jo Test", "role") is Why.CONFLICT
     assert program.held("person/Jo Test", "flies_for") == "work"
-    assert any("stands twice" in problem.what for problem in preview.intake.problems)
+    assert any("appears twice" in problem.what for problem in preview.intake.problems)
 
 
 @pytest.mark.parametrize("other", ["jo test", "Jo  Test", "JoTest", " Jo Test"])

@@ -107,7 +107,7 @@ def test_acts_are_listed(folder: Path) -> None:
         (("record", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "facts take --from DAY"),
         (("record", "aircraft/H-01"), "no fact was named"),
         (("record",), "no act was named"),
-        (("record", "mark", "H-01", "place=outside", "loose"), "'loose' is no field"),
+        (("record", "mark", "H-01", "place=outside", "loose"), "'loose' isn't a field"),
         (("record", "mark", "H-01", "place=outside", "place=outside"), "place was said twice"),
         (("record", "sell", "H-01", "--on", "0204-01-01"), "is no day of such a program"),
         (("whatif",), "no act was thought of"),
@@ -234,7 +234,7 @@ def test_an_entry_is_taken_back(folder: Path) -> None:
     ("words", "says"),
     [
         (("--take-back", "9"), "no entry 9"),
-        (("--take-back", "two"), "no number of an entry"),
+        (("--take-back", "two"), "isn't an entry number"),
         (("--take-back", "1", "sell"), "other way of recording"),
     ],
 )

@@ -187,7 +187,7 @@ def test_keys() -> None:
 
 
 def test_exposure_and_whose_name() -> None:
-    assert "never a forecast" in said(run("--exposure", "--on", DAY))
+    assert "not a forecast" in said(run("--exposure", "--on", DAY))
     assert json.loads(run("--exposure", "--json").stdout)["question"] == "exposure"
     side = run("--whose-name", "--aircraft", "10", "--turnover", "0.5", "--years", "6", "--on", DAY)
     assert "(common practice, no" in side.output
@@ -342,7 +342,7 @@ def test_whose_name_obeys_the_aircraft_told_of(tmp_path: Path) -> None:
     assert "Not available. " in said(run("--whose-name", facts_file(tmp_path, abroad)))
     assert "Not available. " not in said(run("--whose-name", facts_file(tmp_path)))
     persons = FACTS.replace('"corporation"', '"person"').replace("organized_in_us = true\n", "")
-    with pytest.raises(UsageError, match="one aircraft of an organization"):
+    with pytest.raises(UsageError, match="one aircraft that an organization owns"):
         run("--whose-name", facts_file(tmp_path, persons.replace("based_and_used_in_us = true\n", "")))
 
 

@@ -64,7 +64,7 @@ def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
     for command in (("standing", "twice.csv", "--on", "2026-11-25"), ("import", "twice.csv")):
         for arguments in ((), ("--json",)):
             done = run(folder, *command, *arguments)
-            assert "is listed twice" in done.stdout
+            assert "appears twice" in done.stdout
             assert "1990-07-08" not in done.stdout + done.stderr
 
 
@@ -126,8 +126,8 @@ def test_what_was_blanked_does_not_come_back_with_the_sheet(folder: Path) -> Non
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("--why", "x", "--yes"), "not said what to blank"),
-        (("1", "--person", "Jo Test", "--why", "x", "--yes"), "not said what to blank"),
+        (("--why", "x", "--yes"), "name what to remove"),
+        (("1", "--person", "Jo Test", "--why", "x", "--yes"), "name what to remove"),
         (("--person", "Jo Tset", "--why", "x", "--yes"), "did you mean 'Jo Test'?"),
         (("--person", "Jo Test", "--yes"), "say --why"),
     ],

@@ -60,7 +60,7 @@ def test_a_photo_is_read_to_be_confirmed(tmp_path: Path) -> None:
     result = run("identify", str(path))
     assert result.return_value == 0
     assert "Data Matrix: ZZ9Z5A1B2C" in result.output
-    assert "to be confirmed" in result.output
+    assert "ompare each character" in result.output
     told = json.loads(run("identify", "--json", str(path)).output)
     assert told["asked"][0]["status"] == "read, to be confirmed"
 

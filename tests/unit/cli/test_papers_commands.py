@@ -91,16 +91,16 @@ def test_a_worksheet_is_written(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("marks",), "no sheet was named"),
+        (("marks",), "you named no sheet"),
         (("marks", "fleet.csv", "--number", "FA00TEST01"), "both given"),
-        (("marks", "--number", "FA00TEST01", "--heights", "4x"), "no letter height"),
-        (("marks", "--number", "FA00TEST01", "--heights", "1"), "no letter height"),
+        (("marks", "--number", "FA00TEST01", "--heights", "4x"), "isn't a letter height"),
+        (("marks", "--number", "FA00TEST01", "--heights", "1"), "isn't a letter height"),
         (("marks", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
         (("marks", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "cannot be written"),
-        (("due",), "no sheet was named"),
+        (("due",), "you named no sheet"),
         (("due", "fleet.csv", "--ics", "no/such/d.ics"), "cannot be written"),
-        (("worksheet",), "no sheet was named"),
-        (("worksheet", "fleet.csv", "--aircraft", "Alder 9"), "no aircraft is called"),
+        (("worksheet",), "you named no sheet"),
+        (("worksheet", "fleet.csv", "--aircraft", "Alder 9"), "there is no aircraft named"),
     ],
 )
 def test_wrong_use_is_told(folder: Path, arguments: tuple[str, ...], says: str) -> None:

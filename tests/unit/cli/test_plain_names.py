@@ -101,7 +101,7 @@ def test_one_aircraft_of_a_sheet(folder: Path) -> None:
 
 def test_a_file_that_is_not_there_is_still_told(folder: Path) -> None:
     assert "no such file" in run(folder, "standing", "none.csv").stderr
-    assert "there is no aircraft or person 'none'" in run(folder, "standing", "none").stderr
+    assert "there is no aircraft or person named 'none'" in run(folder, "standing", "none").stderr
     assert "is an aircraft and a person" in run(folder, "standing", "Dana").stderr
     shown = json.loads(run(folder, "standing", "person/Dana", "--json").stdout)
     assert [row["subject"] for row in shown["rows"]] == ["person/Dana"]

@@ -157,14 +157,17 @@ def test_a_hold_on_something_else_blocks_nothing(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("hold",), "not said what to hold"),
+        (("hold",), "name what to hold"),
         (("hold", "aircraft/T-1", "--kind", "ntsb", "--by", "x", "--yes"), "a person and a reason"),
-        (("hold", "aircraft/T-1", "--why", "x", "--by", "x", "--yes"), "what kind of hold"),
+        (("hold", "aircraft/T-1", "--why", "x", "--by", "x", "--yes"), "kind of hold"),
         (
             ("hold", "aircraft/T1", "--kind", "ntsb", "--why", "x", "--by", "x", "--yes"),
             "did you mean aircraft/T-1",
         ),
-        (("hold", "aircraft/T-1", "--kind", "ntsb", "--why", " ", "--by", "x", "--yes"), "for a reason"),
+        (
+            ("hold", "aircraft/T-1", "--kind", "ntsb", "--why", " ", "--by", "x", "--yes"),
+            "needs a person and a reason",
+        ),
         (("hold", "--release", "77", "--why", "x", "--by", "x", "--yes"), "there is no hold 77"),
         (("hold", "aircraft/T-1", "--kind", "ntsb", "--why", "x", "--by", "x"), "nothing was written"),
         (("record", "hold/3", "hold_released_by=me", "--yes"), "hold"),

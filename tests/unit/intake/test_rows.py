@@ -39,13 +39,13 @@ def test_an_aircraft_whose_name_begins_like_a_total_is_read() -> None:
 
 def test_the_same_row_twice_is_a_remark() -> None:
     intake = taken(sheet_of("Fleet", [HEAD, GOOD, GOOD]))
-    assert problem_with(intake, "listed twice").where == "t.xlsx sheet 'Fleet' rows 2 and 3"
+    assert problem_with(intake, "appears twice").where == "t.xlsx sheet 'Fleet' rows 2 and 3"
     assert not spoiled(intake)
 
 
 def test_two_rows_that_differ_are_both_kept_and_named() -> None:
     intake = taken(sheet_of("Fleet", [HEAD, GOOD, ["H-01", "Talvane", "One", "Test Co"]]))
-    assert "other values under: Maker" in problem_with(intake, "stands twice").what
+    assert "different values under: Maker" in problem_with(intake, "appears twice").what
     makers = [item.statement.value for item in intake.known if item.statement.key == "maker"]
     assert makers == ["Korrin Works", "Talvane"]
     assert "both were kept" in problem_with(intake, "maker of aircraft/H-01").what
@@ -83,7 +83,7 @@ def test_remarks_are_one_a_column_with_their_cells() -> None:
 def test_signs_that_cannot_be_seen_are_left_out_and_told() -> None:
     intake = taken(sheet_of("Fleet", [["Aircraft", "Maker"], ["H-01", "\x1b[31mKorrin\u200b Works"]]))
     assert told(intake)["aircraft/H-01", "maker"] == "Korrin Works"
-    assert "B2" in problem_with(intake, "cannot be seen").what
+    assert "B2" in problem_with(intake, "hidden characters").what
 
 
 def test_an_open_column_of_dates_is_summed_up_once() -> None:

@@ -113,7 +113,7 @@ def read_files(
     if twice:
         raise UsageError("two files have this name", where=twice, do="rename one, or import them one by one")
     if not given:
-        raise UnreadableFile("no sheet was named", where="import", do="name a file")
+        raise UnreadableFile("you named no sheet", where="import", do="name a file")
     intake = read_with(lambda told: read_given(given, told), answers, form, kept)
     return FilesRead(intake, tuple(KeptFile(name, data) for name, data in given))
 

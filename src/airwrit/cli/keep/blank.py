@@ -82,9 +82,7 @@ def command(
     if finish:
         return _finish(ledger)
     if bool(entries) == (person is not None):
-        raise UsageError(
-            "what do you want to remove?", where="blank", do="give numbers of entries, or --person NAME"
-        )
+        raise UsageError("name what to remove", where="blank", do="give numbers of entries, or --person NAME")
     with opened(ledger) as book:
         plan = (
             plan_for_entries(book, entries, files) if person is None else plan_for_person(book, person, files)

@@ -69,9 +69,7 @@ def command(
         if listed:
             return _show(holds_of(book), as_json)
         if (subject is None) == (released is None):
-            raise UsageError(
-                "what do you want to hold?", where="hold", do="name a subject, or --release NUMBER"
-            )
+            raise UsageError("name what to hold", where="hold", do="name a subject, or --release NUMBER")
         if not by or not why:
             raise UsageError(
                 "a hold needs a person and a reason", where="hold", do="give --by NAME and --why REASON"
@@ -87,7 +85,7 @@ def _written(
     """Set or release a hold, if that is agreed to; the number of the hold."""
     what = f"Release hold {released}?" if released else f"Hold the record of {subject}?"
     if subject is not None and kind is None:
-        raise UsageError("what kind of hold is it?", where="--kind", do=f"one of {', '.join(KINDS)}")
+        raise UsageError("name the kind of hold", where="--kind", do=f"one of {', '.join(KINDS)}")
     if not may_keep(yes, lambda: what):
         raise UsageError("nothing was written", where="hold", do="give --yes to write it")
     if released is not None:

@@ -109,7 +109,7 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
       airwrit import fleet.xlsx --use work --yes
     """
     if not sheets:
-        raise UsageError("no sheet was named", where="import", do="name a file")
+        raise UsageError("you named no sheet", where="import", do="name a file")
     if given["start"] is not None and given["corrects"]:
         raise UsageError(
             "you gave both a date and a correction", where="--from, --correct", do="give one of the two"

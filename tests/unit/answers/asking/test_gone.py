@@ -232,8 +232,8 @@ def test_a_pilots_recreational_certificate_keeps_the_pilots_own() -> None:
 @pytest.mark.parametrize(
     ("weight", "says"),
     [
-        ("24947.58035", "to less than 55 lb"),
-        ("30000", "to less than 55 lb"),
+        ("24947.58035", "to under 55 lb"),
+        ("30000", "to under 55 lb"),
         ("900", "to 0.55 lb or less"),
     ],
 )

@@ -172,7 +172,7 @@ def test_a_machine_that_cannot_go_on_is_told_in_a_line(
     monkeypatch.setattr(Workspace, "judged_on", full)
     answer = visitor().get("/standing")
     assert answer.status_code == 507
-    assert "This computer can't go on" in answer.text
+    assert "This computer can&#39;t go on" in answer.text
     assert capsys.readouterr().err.count("\n") == 1
 
 
