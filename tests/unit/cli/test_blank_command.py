@@ -61,7 +61,7 @@ def test_an_import_shows_what_is_private_only_when_asked(folder: Path) -> None:
 def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
     twice = CREW + "Jo Test,pilot,0000001,1990-07-08,2024-01-02\n"
     (folder / "twice.csv").write_text(twice, encoding="utf-8")
-    for command in (("standing", "twice.csv", "--on", "2026-11-25"), ("import", "twice.csv")):
+    for command in (("standing", "twice.csv", "--all", "--on", "2026-11-25"), ("import", "twice.csv")):
         for arguments in ((), ("--json",)):
             done = run(folder, *command, *arguments)
             assert "appears twice" in done.stdout

@@ -77,8 +77,8 @@ def test_the_letter_o_is_kept_with_a_hint(text: str, key: Key[str]) -> None:
     ("number", "key", "raw", "says"),
     [
         ("17", CERTIFICATE_NUMBER, "17", ""),
-        ("17", REMOTE_ID_SERIAL, None, "signs may be lost"),
-        ("100", REGISTRATION, None, "signs may be lost"),
+        ("17", REMOTE_ID_SERIAL, None, "characters may be lost"),
+        ("100", REGISTRATION, None, "characters may be lost"),
         ("1.58e+18", AIRFRAME_SERIAL, None, "digits are lost"),
         ("123456789012345", AIRFRAME_SERIAL, None, "digits are lost"),
         ("1.5", CERTIFICATE_NUMBER, None, "digits are lost"),

@@ -92,7 +92,7 @@ def test_what_was_not_known_then_is_not_listed(book: Ledger, mark: Document) -> 
 
 @pytest.mark.parametrize(
     ("digest", "says"),
-    [("abc", "is no digest"), ("no such digest", "is no digest"), ("0" * 64, "there is no document")],
+    [("abc", "isn't a digest"), ("no such digest", "isn't a digest"), ("0" * 64, "there is no document")],
 )
 def test_a_digest_that_is_none_is_told(book: Ledger, mark: Document, digest: str, says: str) -> None:
     kept(book, mark, MARK)

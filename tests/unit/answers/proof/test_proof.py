@@ -241,7 +241,7 @@ def test_a_paper_kept_for_counsel_is_left_out(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("subjects", "says"),
-    [((), "no subject"), (("aircraft/H-77",), "nothing was ever said"), (("training/1",), "has no standing")],
+    [((), "no subject"), (("aircraft/H-77",), "no record named"), (("training/1",), "has no status")],
 )
 def test_what_cannot_be_asked_is_told(book: Ledger, subjects: tuple[str, ...], says: str) -> None:
     with pytest.raises(UsageError, match=says):
@@ -249,7 +249,7 @@ def test_what_cannot_be_asked_is_told(book: Ledger, subjects: tuple[str, ...], s
 
 
 def test_a_day_before_the_law_was_read_is_told(book: Ledger) -> None:
-    with pytest.raises(UsageError, match="older law was not read"):
+    with pytest.raises(UsageError, match="we haven't read older law"):
         proved(book, "aircraft/H-01", on=date(2000, 1, 1))
 
 
