@@ -215,7 +215,7 @@ def test_a_mark_needs_a_number() -> None:
 
 def test_a_part_47_renewal_tells_its_expiry() -> None:
     known = after(done("register", "H-02", number="N-x", kind="Part 47"))
-    with pytest.raises(UsageError, match="tells its new expiry"):
+    with pytest.raises(UsageError, match="shows its new expiration date"):
         done("renew", "N-x", date(2026, 11, 22), known)
     renewed = done("renew", "N-x", date(2026, 11, 22), known, expires_on="2040-01-31")
     assert ("registration/N-x", "issued_on", None) in said(renewed)

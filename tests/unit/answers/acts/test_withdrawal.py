@@ -118,5 +118,5 @@ def test_an_entry_is_named_by_its_number(text: str, number: int) -> None:
 
 @pytest.mark.parametrize("text", ["", "two", "-1", "1.x", "\u0661", "1.2.3"])
 def test_what_is_no_number_is_refused(text: str) -> None:
-    with pytest.raises(UsageError, match="no number of an entry"):
+    with pytest.raises(UsageError, match="isn't an entry number"):
         entry_named(text)

@@ -172,7 +172,7 @@ def test_the_deadlines_are_days_counted_from_the_flight() -> None:
     assert "within 10 calendar days" in told["Report to the FAA"].says
     assert "2026-12-05" in told["Report to the FAA"].says
     assert told["Remote ID fails in flight"].says == "Land as soon as practicable."
-    assert "$500" in told["Report it for damage"].says
+    assert "$500" in told["When damage means a report"].says
     assert all(one.cites for one in told.values())
 
 
@@ -190,7 +190,7 @@ def test_what_is_asked_is_the_law_of_the_day(day: date, says: str) -> None:
 def test_a_day_whose_law_was_not_read_says_so() -> None:
     told = {one.title: one for one in if_something_happens(date(2021, 4, 20))}
     first = told["Remote ID fails in flight"]
-    assert (first.known, first.says, first.dated) == (False, "We haven't read the law of that day.", "")
+    assert (first.known, first.says, first.dated) == (False, "We haven't read the law for that day.", "")
 
 
 def test_whom_to_call_is_what_the_owner_says_unless_told() -> None:
@@ -230,7 +230,7 @@ def test_what_was_found_is_said_in_short() -> None:
             {"is_registered": False, "registration": None},
             "not OK: not registered",
         ),
-        ({"mark_place": "not marked"}, "not OK: not marked with its number"),
+        ({"mark_place": "not marked"}, "not OK: registration number not on it"),
         ({"mark_place": "inside, opened without a tool"}, "not OK: number not on the outside"),
         ({"remote_id_way": "none"}, "not OK: no Remote ID"),
         ({"owner": None}, "can't tell: Not on file: owner"),

@@ -28,7 +28,7 @@ def test_what_is_not_met_comes_before_what_is_unknown() -> None:
         (step.verdict for step in sheet.steps), key=[Verdict.NOT_MET, Verdict.UNKNOWN].index
     )
     assert sheet.steps[0].do.startswith("Register it again")
-    assert any("outside surface" in step.do for step in sheet.steps)
+    assert any("on the outside" in step.do for step in sheet.steps)
     assert sheet.steps[-1].verdict is Verdict.UNKNOWN
     assert len({step.do for step in sheet.steps}) == len(sheet.steps)
 

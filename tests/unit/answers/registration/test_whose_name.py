@@ -52,7 +52,7 @@ def test_common_practice_is_marked_and_its_doubt_is_told() -> None:
     assert [name for name, option in found.items() if option.practice] == ["program_lead"]
     lead = found["program_lead"]
     assert "48.25(b), 48.120" in lead.cites
-    assert "doubtful" in lead.law_says
+    assert "Doubtful" in lead.law_says
     assert "common practice, no source" in found["part_47"].grounded
     assert found["representative"].grounded_days == (0, 0)
     assert (found["representative"].fee_confidence, found["part_47"].fee_confidence) == ("high", "low")
@@ -166,7 +166,7 @@ def test_what_was_not_read_for_a_day_is_named() -> None:
 
 def test_amounts_come_with_a_warning_and_how_sure_they_are() -> None:
     told = exposure_json(exposure(DAY))
-    assert "never a forecast" in told["warning"]
+    assert "not a forecast" in told["warning"]
     assert {row["confidence"] for row in told["penalties"]} == {"medium", "high"}
 
 
