@@ -242,7 +242,7 @@ def test_margins_tell_the_room_left() -> None:
 def test_a_finding_names_document_and_clause() -> None:
     told = words(rule(MAKER), aircraft(maker="Talvane"))
     assert told.says == "Maker: Talvane. Allowed: Korrin, Quorrel (Manual 1.2)."
-    assert words(rule(MAKER), aircraft()).says == "missing maker (Manual 1.2)"
+    assert words(rule(MAKER), aircraft()).says == "Not on file: maker (Manual 1.2)."
 
 
 def test_a_row_may_bring_its_own_words() -> None:
