@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from airwrit.law.wording import missing_fact, silences
+from datetime import date
+
+from airwrit.law.wording import missing_fact, provenance, shown, silences
 from tests.unit.law.case import TODAY, Case, aircraft, case, judged
 
 LEGIBLE, PLACE = "mark_legible", "mark_place"
@@ -29,3 +31,19 @@ def test_what_is_missing_is_the_fact_that_left_it_open() -> None:
     assert (found.subject, found.key.name) == ("aircraft/A", PLACE)
     finding, state = judged(mark("not_met", "not_marked", mark_place="not marked"))
     assert missing_fact(finding, state) is None
+
+
+def test_values_are_shown_as_they_are_read() -> None:
+    assert [shown(value) for value in (None, True, False, date(2026, 1, 2), "a")] == [
+        "?",
+        "yes",
+        "no",
+        "2026-01-02",
+        "a",
+    ]
+
+
+def test_what_a_finding_was_read_from_is_told_where_law_was_read() -> None:
+    finding, _ = judged(mark("met", "outside", mark_place="outside"))
+    assert provenance(finding)
+    assert provenance(finding._replace(law=())) == ""
