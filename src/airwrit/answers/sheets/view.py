@@ -134,7 +134,7 @@ def _changed(change: FactChange, private: bool) -> ChangeRow:
     return ChangeRow(
         change.statement.subject,
         f"{key} = {now}",
-        f"from {start} on; before that the old value stays: {old}",
+        f"from {start} on. Before that, the old value stays: {old}",
     )
 
 

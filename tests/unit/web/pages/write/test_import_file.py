@@ -122,7 +122,7 @@ def test_a_changed_value_is_told_with_its_day(visitor: Visitor, tmp_path: Path) 
     changed = sent(client, sheet(ROWS[0], ("K-2", "work", "FA00TEST42", 1500)))
     assert "efore that, the old value stays" in words(changed)
     told = pressed(client, changed, "look", start="2026-10-01")[2]
-    assert "from 2026-10-01 on" in words(told)
+    assert "from Oct 1, 2026 on" in words(told)
 
 
 def test_a_column_can_be_told_to_mean_something_else(visitor: Visitor, tmp_path: Path) -> None:
