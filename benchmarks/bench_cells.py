@@ -19,8 +19,8 @@ import openpyxl
 import xlsxwriter
 import xlwt
 
-from airwrit.intake import workbook, xls
-from airwrit.intake.limits import LIMITS
+from airwrit.intake.child.main import workbook, xls
+from airwrit.intake.reader.limits import LIMITS
 
 ROWS, COLUMNS, RUNS = 10_000, 17, 3
 Rows = list[list[str | int]]

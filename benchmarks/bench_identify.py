@@ -17,9 +17,9 @@ import time
 from pathlib import Path
 
 from airwrit.answers.lookup.identify import answer_to, answer_to_photo
-from airwrit.intake import codes
-from airwrit.intake.limits import Limits
-from airwrit.intake.photo import read_photo
+from airwrit.intake.child.main import codes
+from airwrit.intake.reader.limits import Limits
+from airwrit.intake.reader.photo import read_photo
 from tests.unit.intake.photos import EASY, KINDS, LEVELS, as_bytes, photo
 
 TEXT = "ZZ9ZA1234567890"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from airwrit.intake import apart
+from airwrit.intake.reader import apart
 from airwrit.ledger.sqlite import opening
 from tests.readers import Readers
 

@@ -17,11 +17,11 @@ import threading
 from typing import BinaryIO
 
 from airwrit.base.process import python_apart
-from airwrit.intake.apart import Ended, ended
-from airwrit.intake.limits import LIMITS, Limits
+from airwrit.intake.reader.apart import Ended, ended
+from airwrit.intake.reader.limits import LIMITS, Limits
 from airwrit.papers.proof_pdf import PROOF_LIMITS
 
-READERS = ("attachment_reader", "codes", "delimited", "document_reader", "workbook", "xls")
+READERS = ("attachment", "codes", "delimited", "document", "workbook", "xls")
 _SERVE = "from tests.readers import serve; serve()"
 
 
@@ -63,7 +63,7 @@ class Readers:
 def serve() -> None:
     """The process itself: a request on standard input, an answer on standard output, until there are no more."""
     for reader in READERS:
-        importlib.import_module(f"airwrit.intake.{reader}")
+        importlib.import_module(f"airwrit.intake.child.{reader}")
     asks, tells = sys.stdin.buffer, sys.stdout.buffer
     while line := asks.readline():
         reader, limits, asked, size = json.loads(line)
@@ -86,14 +86,14 @@ def _forked(reader: str, data: bytes, limits: Limits, asked: list[str]) -> tuple
 
 def _read(reader: str, data: bytes, limits: Limits, asked: list[str], out: BinaryIO) -> None:
     """What the product's reading process does, in a fork; it ends here."""
-    from airwrit.intake.child import run  # noqa: PLC0415
+    from airwrit.intake.child.main import run  # noqa: PLC0415
 
     code = 1
     try:
         signal.alarm(limits.seconds)
         sys.argv[1:] = [json.dumps(limits), *asked]
         sys.stdin, sys.stdout = io.TextIOWrapper(io.BytesIO(data)), io.TextIOWrapper(out, "utf-8")
-        code = run(importlib.import_module(f"airwrit.intake.{reader}").read)
+        code = run(importlib.import_module(f"airwrit.intake.child.{reader}").read)
         sys.stdout.flush()
     finally:
         os._exit(code)

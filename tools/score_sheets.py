@@ -22,9 +22,9 @@ from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.errors import AirwritError
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.cells import Book, read_book
 from airwrit.intake.columns import Column
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
+from airwrit.intake.reader.cells import Book, read_book
 from airwrit.intake.sheets import Answers, Intake, intake_of
 
 YES, PARTLY, GONE, UNJUDGED = "may fly for work", "recreation only", "not in fleet", "no verdict"

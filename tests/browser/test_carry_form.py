@@ -18,7 +18,7 @@ from PIL import Image
 from playwright.sync_api import Browser, Page
 
 from airwrit.base.days import parse_when
-from airwrit.intake.handed_over import handed_over_of, read_handed_over
+from airwrit.intake.typed.phone_flights import handed_over_of, read_handed_over
 from airwrit.papers.carry_page import FOLDER, carry_page
 from tests.browser.looking import axe, faults_of
 from tests.unit.answers.carry.test_pack import pack

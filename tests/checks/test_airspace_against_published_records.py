@@ -11,15 +11,15 @@ import pytest
 
 from airwrit.airspace.edition import Edition, read_edition
 from airwrit.airspace.here import Asked, Here, look_up
-from airwrit.airspace.kinds import Kind
-from airwrit.airspace.limits import Limit, Reach, Reference
-from airwrit.airspace.problems import Fault
+from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.limits import HeightLimit, Reach, Reference
+from airwrit.airspace.problems import FeatureFault
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.at import MapAnswer, class_here, map_answer
 from airwrit.base.places import Place
 from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.geo.earth import geodesic_m, place_from
-from airwrit.geo.fixed import Box
+from airwrit.geo.fixed import FixedBox
 from airwrit.geo.shapes import around, touches
 from tests.outside import outside_file
 
@@ -43,11 +43,14 @@ def looked_up(folder: Path, name: str, place: Place, *, ground_ft: float | None 
 
 def test_every_record_is_kept_with_its_limits() -> None:
     read = edition(CLASS)
-    assert (read.kind, len(read.areas.facts), read.problems) == (Kind.CLASS, 10, ())
+    assert (read.kind, len(read.areas.facts), read.problems) == (AreaKind.CLASS, 10, ())
     assert [one.type for one in read.areas.facts].count("CLASS_C") == 9
     flint = read.areas.facts[0]
-    assert (flint.floor, flint.ceiling) == (Limit(0, Reference.GROUND), Limit(4800, Reference.SEA))
-    assert read.areas.facts[1].floor == Limit(2100, Reference.SEA)
+    assert (flint.floor, flint.ceiling) == (
+        HeightLimit(0, Reference.GROUND),
+        HeightLimit(4800, Reference.SEA),
+    )
+    assert read.areas.facts[1].floor == HeightLimit(2100, Reference.SEA)
 
 
 def test_circles_of_five_nautical_miles_reach_as_far_as_the_rule_says() -> None:
@@ -65,7 +68,7 @@ def test_circles_of_five_nautical_miles_reach_as_far_as_the_rule_says() -> None:
     assert geodesic_m(middle, Place(ring[0][1], ring[0][0])) == pytest.approx(5 * NAUTICAL_MILE_M, rel=0.005)
 
 
-def _box(place: Place) -> Box:
+def _box(place: Place) -> FixedBox:
     return around(place, 10.0)
 
 
@@ -115,6 +118,10 @@ def test_a_corner_of_the_invented_grid_counts_for_four(tmp_path: Path) -> None:
 
 def test_records_without_an_outline_leave_the_edition_unsure() -> None:
     read = edition(RECORDS)
-    assert read.kind is Kind.SPECIAL
-    assert [one.fault for one in read.problems] == [Fault.NO_PLACE, Fault.NOT_AN_AREA, Fault.NOT_AN_AREA]
+    assert read.kind is AreaKind.SPECIAL
+    assert [one.fault for one in read.problems] == [
+        FeatureFault.NO_PLACE,
+        FeatureFault.NOT_AN_AREA,
+        FeatureFault.NOT_AN_AREA,
+    ]
     assert read.has_gaps

@@ -8,8 +8,8 @@ from typing import Any
 
 from odfdo import Annotation, Cell, Document, Row, Style, Table
 
-from airwrit.intake.cells import read_book
-from airwrit.intake.looks import Look
+from airwrit.intake.reader.cells import read_book
+from airwrit.intake.reader.looks import CellLook
 
 ROWS, COLUMNS = 40, 7
 
@@ -37,7 +37,7 @@ def write(path: Path, dice: random.Random) -> None:
     document.save(path)
 
 
-def as_look(document: Any, cell: Any) -> Look:
+def as_look(document: Any, cell: Any) -> CellLook:
     """How the other reader sees a cell."""
     style = document.get_style("table-cell", cell.style) if cell.style else None
     fill = (style.get_properties("table-cell") or {}).get("fo:background-color", "") if style else ""
@@ -45,7 +45,7 @@ def as_look(document: Any, cell: Any) -> Look:
         (style.get_properties("text") or {}).get("style:text-line-through-style", "none") if style else "none"
     )
     notes = cell.get_annotations()
-    return Look(line != "none", fill.lstrip("#"), notes[0].note_body if notes else "")
+    return CellLook(line != "none", fill.lstrip("#"), notes[0].note_body if notes else "")
 
 
 def test_looks_are_read_as_odfdo_reads_them(tmp_path: Path) -> None:

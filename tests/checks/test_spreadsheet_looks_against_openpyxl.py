@@ -12,9 +12,9 @@ from openpyxl.cell.rich_text import CellRichText, TextBlock
 from openpyxl.styles.colors import COLOR_INDEX
 from openpyxl.styles.fills import fills
 
-from airwrit.intake.cells import Sheet, read_book
-from airwrit.intake.colors import indexed_colors, patterns
-from airwrit.intake.looks import Look
+from airwrit.intake.markup.colors import indexed_colors, patterns
+from airwrit.intake.reader.cells import Sheet, read_book
+from airwrit.intake.reader.looks import CellLook
 
 ROWS, COLUMNS = 60, 9
 FILLS = ("", "#ffc7ce", "#c6efce", "#ffeb9c", "#ffffff")
@@ -47,7 +47,7 @@ def write(path: Path, dice: random.Random) -> None:
     book.close()
 
 
-def as_look(cell: Any) -> Look:
+def as_look(cell: Any) -> CellLook:
     """How the other reader sees a cell."""
     pattern = cell.fill.patternType
     color = str(cell.fill.fgColor.rgb)[-6:].lower() if pattern == "solid" else ""
@@ -56,7 +56,7 @@ def as_look(cell: Any) -> Look:
         parts = [piece for piece in cell.value if isinstance(piece, TextBlock) and piece.font.strike]
         struck, part = bool(parts), " ".join(piece.text for piece in parts)
     note = cell.comment.text if cell.comment else ""
-    return Look(struck, "" if color == "ffffff" else color, note, part)
+    return CellLook(struck, "" if color == "ffffff" else color, note, part)
 
 
 def test_looks_are_read_as_openpyxl_reads_them(tmp_path: Path) -> None:

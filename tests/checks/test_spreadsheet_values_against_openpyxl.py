@@ -10,7 +10,7 @@ from pathlib import Path
 import openpyxl
 import xlsxwriter
 
-from airwrit.intake.cells import Cell, Kind, Sheet, read_book
+from airwrit.intake.reader.cells import Cell, Kind, Sheet, read_book
 
 SIGNS = "abc XYZ 012 ,;'\"\näøß–✓東"
 

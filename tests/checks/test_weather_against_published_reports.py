@@ -14,10 +14,10 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.sky.weather import Flight, weather_of
+from airwrit.answers.sky.weather import FlightPlanned, weather_of
 from airwrit.base.verdict import Verdict
 from airwrit.sky.weather.forecast import Forecast, expected_at, read_forecast
-from airwrit.sky.weather.report import Report, read_report
+from airwrit.sky.weather.report import WeatherReport, read_report
 from airwrit.sky.weather.texts import pieces
 from airwrit.sky.weather.times import instant_near
 from airwrit.sky.weather.values import Bound, Seen
@@ -28,7 +28,7 @@ STATIONS = ("EGLL", "KJFK", "KMCO", "PHNL")
 DAY = datetime(2026, 12, 12, 19, 30, tzinfo=UTC)
 
 
-def report_of(text: str) -> Report:
+def report_of(text: str) -> WeatherReport:
     """The only report of a text."""
     (piece,) = pieces(text)
     return read_report(piece)
@@ -232,14 +232,14 @@ def test_the_supplements_forecast_runs_to_the_end_of_a_day() -> None:
 
 def test_what_follows_from_the_supplements_reports() -> None:
     texts = {row["report"][:10]: row["report"] for row in typed()}
-    (below,) = weather_of(texts["SPECI KMDW"], Flight(DAY)).answers
+    (below,) = weather_of(texts["SPECI KMDW"], FlightPlanned(DAY)).answers
     assert {point.about: point.verdict for point in below.points}["visibility"] is Verdict.NOT_MET
     assert below.highest_ft == 200
-    (under,) = weather_of(texts["METAR KLAX"], Flight(DAY)).answers
+    (under,) = weather_of(texts["METAR KLAX"], FlightPlanned(DAY)).answers
     assert under.highest_ft == 200
 
 
 @pytest.mark.parametrize(("ceiling", "highest"), [("007", 200), ("008", 300), ("010", 400), ("012", 400)])
 def test_height_under_a_ceiling_as_courses_teach_it(ceiling: str, highest: int) -> None:
-    (answer,) = weather_of(f"METAR KABC 121855Z 10SM OVC{ceiling}", Flight(DAY)).answers
+    (answer,) = weather_of(f"METAR KABC 121855Z 10SM OVC{ceiling}", FlightPlanned(DAY)).answers
     assert answer.highest_ft == highest

@@ -18,7 +18,7 @@ from airwrit.base.units import GRAMS_PER_POUND
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known
-from airwrit.intake.facts_file import read_facts
+from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.rule import Finding, judge
 from airwrit.law.rulebook import BY_NAME
 

@@ -9,9 +9,9 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.airspace.limits import OPEN, Limit
-from airwrit.airspace.problems import Problem
-from airwrit.geo.fixed import TURN, Box, Point
+from airwrit.airspace.limits import OPEN, HeightLimit
+from airwrit.airspace.problems import FeatureProblem
+from airwrit.geo.fixed import TURN, FixedBox, FixedPoint
 from airwrit.geo.shapes import Polygon, box_of
 
 Whole: TypeAlias = NDArray[np.int64]
@@ -22,11 +22,11 @@ class AreaFacts(NamedTuple):
 
     name: str
     type: str = ""
-    floor: Limit = OPEN
-    ceiling: Limit = OPEN
+    floor: HeightLimit = OPEN
+    ceiling: HeightLimit = OPEN
     number_ft: int | None = None
     hours: str = ""
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[FeatureProblem, ...] = ()
 
 
 class Area(NamedTuple):
@@ -45,7 +45,7 @@ class Areas:
     points: Whole
     boxes: Whole
 
-    def near(self, box: Box) -> Iterator[Area]:
+    def near(self, box: FixedBox) -> Iterator[Area]:
         """The areas whose box meets a box, a full turn more or less too."""
         south, north, west, east = self.boxes.T
         level = (south <= box.north) & (north >= box.south)
@@ -62,7 +62,7 @@ class Areas:
             rings = []
             for size in sizes:
                 rows = self.points[start : start + size].tolist()
-                rings.append(tuple(Point(*row) for row in rows))
+                rings.append(tuple(FixedPoint(*row) for row in rows))
                 start += size
             made.append(tuple(rings))
         return tuple(made)

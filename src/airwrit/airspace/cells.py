@@ -12,9 +12,9 @@ from typing import Any, NamedTuple
 
 from airwrit.airspace.areas import Area, AreaFacts
 from airwrit.airspace.geojson import Feature, outline_of
-from airwrit.airspace.grid import Cell, cell_of, holds
+from airwrit.airspace.grid import GridCell, cell_of, holds
 from airwrit.airspace.limits import whole_number
-from airwrit.airspace.problems import Fault, Problem
+from airwrit.airspace.problems import FeatureFault, FeatureProblem
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place
 
@@ -30,9 +30,9 @@ Names = Mapping[str, Any]
 class CellsRead(NamedTuple):
     """Cells of the grid, areas that are off it or damaged, problems of what has no place, the latest effective day told."""
 
-    cells: list[Cell]
+    cells: list[GridCell]
     areas: list[Area]
-    problems: list[Problem]
+    problems: list[FeatureProblem]
     effective: date | None
 
 
@@ -65,7 +65,7 @@ def _read_cell(feature: Feature, names: Names, read: CellsRead) -> None:
         read.problems.extend(problems)
         return
     if not _in_place(feature, known, outline.polygons[0]):
-        read.problems.append(Problem(Fault.OTHER_PLACE, feature.name))
+        read.problems.append(FeatureProblem(FeatureFault.OTHER_PLACE, feature.name))
         return
     number, fault = _number(feature, names)
     if fault is not None:
@@ -90,14 +90,14 @@ def _in_place(feature: Feature, known: Names, polygon: Any) -> bool:
         return False
 
 
-def _number(feature: Feature, names: Names) -> tuple[int, Problem | None]:
+def _number(feature: Feature, names: Names) -> tuple[int, FeatureProblem | None]:
     """The number of feet of a cell; 0 with a problem where it can't be one."""
     written, unit = (field(feature, names["cell"][name]) for name in ("number", "unit"))
     number = whole_number(written)
     if number is None or not 0 <= number <= HIGHEST_FT or number % STEP_FT:
-        return 0, Problem(Fault.NUMBER, feature.name, str(written)[:40])
+        return 0, FeatureProblem(FeatureFault.NUMBER, feature.name, str(written)[:40])
     if names["units"].get(str(unit or "").strip().upper()) != "ft":
-        return 0, Problem(Fault.UNIT, feature.name, str(unit or "")[:40])
+        return 0, FeatureProblem(FeatureFault.UNIT, feature.name, str(unit or "")[:40])
     return number, None
 
 

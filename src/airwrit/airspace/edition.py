@@ -22,18 +22,18 @@ import numpy as np
 
 from airwrit.airspace.areas import AreaFacts, Areas, packed
 from airwrit.airspace.cells import read_cells
-from airwrit.airspace.geojson import MOST_BYTES, Document, Feature, features_of, open_geojson
+from airwrit.airspace.geojson import MOST_BYTES, Feature, GeoDocument, features_of, open_geojson
 from airwrit.airspace.grid import Grid, grid_of, told_twice
-from airwrit.airspace.kinds import Kind
-from airwrit.airspace.limits import Limit, Reference
-from airwrit.airspace.problems import UNPLACED, Fault, Problem
+from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.limits import HeightLimit, Reference
+from airwrit.airspace.problems import UNPLACED, FeatureFault, FeatureProblem
 from airwrit.airspace.volumes import read_volumes
 from airwrit.base.errors import UnreadableFile, UsageError
 
 FORM = 1
 
 
-class Source(NamedTuple):
+class EditionSource(NamedTuple):
     """A file that an edition was read from, by its name and the digest of its bytes."""
 
     name: str
@@ -44,13 +44,13 @@ class Source(NamedTuple):
 class Edition:
     """What one or more files of a day say, under the name of a layer."""
 
-    kind: Kind
+    kind: AreaKind
     layer: str
     on: date
-    sources: tuple[Source, ...]
+    sources: tuple[EditionSource, ...]
     grid: Grid
     areas: Areas
-    problems: tuple[Problem, ...]
+    problems: tuple[FeatureProblem, ...]
 
     @property
     def has_gaps(self) -> bool:
@@ -64,21 +64,21 @@ def field_names() -> dict[str, Any]:
     return tomllib.loads(Path(__file__).with_name("fields.toml").read_text(encoding="utf-8"))
 
 
-def read_edition(paths: Sequence[Path], kind: Kind | None, layer: str | None, on: date) -> Edition:
+def read_edition(paths: Sequence[Path], kind: AreaKind | None, layer: str | None, on: date) -> Edition:
     """The edition that GeoJSON files make up. UnreadableFile or UsageError says why one can't be taken."""
-    documents: list[Document] = []
-    sources: list[Source] = []
+    documents: list[GeoDocument] = []
+    sources: list[EditionSource] = []
     for path in paths:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
-        sources.append(Source(path.name, hashlib.sha256(data).hexdigest()))
+        sources.append(EditionSource(path.name, hashlib.sha256(data).hexdigest()))
         documents.append(open_geojson(path, data))
     features = chain.from_iterable(map(features_of, documents))
     first = next(features, None)
     kind = kind or _kind_of(first, paths[0])
     empty = Edition(kind, layer or kind.value, on, tuple(sources), grid_of([]), packed([]), ())
     every = chain(() if first is None else (first,), features)
-    read = (_with_cells if kind is Kind.GRID else _with_volumes)(empty, every)
+    read = (_with_cells if kind is AreaKind.GRID else _with_volumes)(empty, every)
     problems = _of_documents(documents, is_empty=first is None)
     return replace(read, problems=read.problems + problems)
 
@@ -92,7 +92,7 @@ def _with_cells(edition: Edition, features: Iterable[Feature]) -> Edition:
             do=f"give --edition {read.effective}",
         )
     twice = [
-        Problem(Fault.TWO_NUMBERS, f"cell {place}", f"{low} and {high} ft")
+        FeatureProblem(FeatureFault.TWO_NUMBERS, f"cell {place}", f"{low} and {high} ft")
         for place, low, high in told_twice(read.cells)
     ]
     return replace(
@@ -108,23 +108,23 @@ def _with_volumes(edition: Edition, features: Iterable[Feature]) -> Edition:
     return replace(edition, areas=packed(areas), problems=tuple(problems))
 
 
-def _of_documents(documents: list[Document], *, is_empty: bool) -> tuple[Problem, ...]:
+def _of_documents(documents: list[GeoDocument], *, is_empty: bool) -> tuple[FeatureProblem, ...]:
     """Problems of whole files: nothing in them, or every one cut short by the server it came from."""
     found = []
     if is_empty:
-        found.append(Problem(Fault.NO_CONTENT, documents[0].path.name))
+        found.append(FeatureProblem(FeatureFault.NO_CONTENT, documents[0].path.name))
     if all(document.is_cut_short for document in documents):
-        found.append(Problem(Fault.CUT_SHORT, documents[-1].path.name))
+        found.append(FeatureProblem(FeatureFault.CUT_SHORT, documents[-1].path.name))
     return tuple(found)
 
 
-def _kind_of(first: Feature | None, path: Path) -> Kind:
+def _kind_of(first: Feature | None, path: Path) -> AreaKind:
     """The kind that the fields of the first feature tell."""
     fields = {} if first is None else first.fields
     if "CEILING" in fields and "UPPER_VAL" not in fields:
-        return Kind.GRID
+        return AreaKind.GRID
     if "UPPER_VAL" in fields and "TYPE_CODE" in fields:
-        return Kind.CLASS if fields["TYPE_CODE"] == "CLASS" else Kind.SPECIAL
+        return AreaKind.CLASS if fields["TYPE_CODE"] == "CLASS" else AreaKind.SPECIAL
     raise UsageError(
         "its fields don't tell what it holds", where=str(path), do="give --kind grid, class, special or own"
     )
@@ -166,10 +166,10 @@ def from_file(path: Path) -> Edition:
                 )
             tables = {name: held[name] for name in ("keys", "numbers_ft", "points", "boxes")}
         return Edition(
-            Kind(meta["kind"]),
+            AreaKind(meta["kind"]),
             str(meta["layer"]),
             date.fromisoformat(meta["on"]),
-            tuple(Source(*one) for one in meta["sources"]),
+            tuple(EditionSource(*one) for one in meta["sources"]),
             Grid(tables["keys"], tables["numbers_ft"], int(meta["off"])),
             Areas(
                 tuple(map(_facts, meta["areas"])),
@@ -194,9 +194,9 @@ def _facts(held: list[Any]) -> AreaFacts:
     )
 
 
-def _limit(held: list[Any]) -> Limit:
-    return Limit(int(held[0]), Reference(held[1]))
+def _limit(held: list[Any]) -> HeightLimit:
+    return HeightLimit(int(held[0]), Reference(held[1]))
 
 
-def _problem(held: list[Any]) -> Problem:
-    return Problem(Fault(held[0]), *held[1:])
+def _problem(held: list[Any]) -> FeatureProblem:
+    return FeatureProblem(FeatureFault(held[0]), *held[1:])

@@ -11,10 +11,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
-from airwrit.airspace.problems import Fault, Problem
+from airwrit.airspace.problems import FeatureFault, FeatureProblem
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place, is_in_united_states
-from airwrit.geo.fixed import Point, fixed
+from airwrit.geo.fixed import FixedPoint, fixed
 from airwrit.geo.shapes import Polygon, polygon_faults, unwrapped, whole_box
 
 MOST_BYTES = 400_000_000
@@ -38,10 +38,10 @@ class Outline(NamedTuple):
     """The polygons of a feature, and what is wrong with them. A damaged polygon is its whole box."""
 
     polygons: tuple[Polygon, ...]
-    problems: tuple[Problem, ...]
+    problems: tuple[FeatureProblem, ...]
 
 
-class Document(NamedTuple):
+class GeoDocument(NamedTuple):
     """The text of a file of features, and the members of its top object beside them, known once it was read to the end."""
 
     path: Path
@@ -56,17 +56,17 @@ class Document(NamedTuple):
         return bool(more or self.head.get(_CUT_SHORT))
 
 
-def open_geojson(path: Path, data: bytes) -> Document:
+def open_geojson(path: Path, data: bytes) -> GeoDocument:
     """The text of a file. UnreadableFile where it is too large or is no text."""
     if len(data) > MOST_BYTES:
         raise _refused(path, f"larger than {MOST_BYTES // 1_000_000} MB", do=_SPLIT)
     try:
-        return Document(path, data.decode("utf-8-sig"), {})
+        return GeoDocument(path, data.decode("utf-8-sig"), {})
     except UnicodeDecodeError:
         raise _refused(path, "is no GeoJSON: its bytes are no UTF-8 text") from None
 
 
-def features_of(document: Document) -> Iterator[Feature]:
+def features_of(document: GeoDocument) -> Iterator[Feature]:
     """The features one after another. UnreadableFile, at the latest behind the last, for what can't be taken as GeoJSON."""
     for name, value in _members(document):
         if name != _FEATURES:
@@ -80,7 +80,7 @@ def features_of(document: Document) -> Iterator[Feature]:
     _check(document)
 
 
-def _check(document: Document) -> None:
+def _check(document: GeoDocument) -> None:
     head = document.head
     if head.get("type") != "FeatureCollection" or _LISTED not in head:
         raise _refused(document.path, "is no GeoJSON FeatureCollection")
@@ -95,37 +95,39 @@ def outline_of(feature: Feature) -> Outline:
     geometry = feature.geometry if isinstance(feature.geometry, dict) else {}
     kind, written = geometry.get("type"), geometry.get("coordinates")
     if not written:
-        return Outline((), (Problem(Fault.NO_PLACE, feature.name),))
+        return Outline((), (FeatureProblem(FeatureFault.NO_PLACE, feature.name),))
     if kind not in ("Polygon", "MultiPolygon"):
-        return Outline((), (Problem(Fault.NOT_AN_AREA, feature.name, str(kind)),))
+        return Outline((), (FeatureProblem(FeatureFault.NOT_AN_AREA, feature.name, str(kind)),))
     try:
         rings = [
             [_ring(ring) for ring in polygon] for polygon in ([written] if kind == "Polygon" else written)
         ]
     except (TypeError, ValueError, LookupError):
-        return Outline((), (Problem(Fault.NO_PLACE, feature.name, "coordinates that are no numbers"),))
+        return Outline(
+            (), (FeatureProblem(FeatureFault.NO_PLACE, feature.name, "coordinates that are no numbers"),)
+        )
     points = [point for polygon in rings for ring in polygon for point in ring]
     fault = _misplaced(points, empty=not all(polygon and all(polygon) for polygon in rings))
     if fault is not None:
-        return Outline((), (Problem(fault, feature.name),))
+        return Outline((), (FeatureProblem(fault, feature.name),))
     polygons, problems = [], []
     for polygon in rings:
         made, faults = _polygon(polygon)
         polygons.append(made)
         if faults:
-            problems.append(Problem(Fault.DAMAGED_OUTLINE, feature.name, ", ".join(faults)))
+            problems.append(FeatureProblem(FeatureFault.DAMAGED_OUTLINE, feature.name, ", ".join(faults)))
     return Outline(tuple(polygons), tuple(problems))
 
 
-def _polygon(rings: list[list[Point]]) -> tuple[Polygon, list[str]]:
+def _polygon(rings: list[list[FixedPoint]]) -> tuple[Polygon, list[str]]:
     """A polygon, or the whole box of one that is damaged, with what is wrong."""
     polygon = tuple(map(unwrapped, rings))
     faults = polygon_faults(polygon)
     return whole_box(polygon) if faults else polygon, [fault.value for fault in faults]
 
 
-def _ring(written: Any) -> list[Point]:
-    return [Point(fixed(_degrees(one[1])), fixed(_degrees(one[0]))) for one in written]
+def _ring(written: Any) -> list[FixedPoint]:
+    return [FixedPoint(fixed(_degrees(one[1])), fixed(_degrees(one[0]))) for one in written]
 
 
 def _degrees(written: Any) -> Decimal:
@@ -138,23 +140,23 @@ def _degrees(written: Any) -> Decimal:
     return degrees
 
 
-def _misplaced(points: list[Point], *, empty: bool) -> Fault | None:
+def _misplaced(points: list[FixedPoint], *, empty: bool) -> FeatureFault | None:
     """What makes the points useless as a place: none at all, off the earth, or axes that look swapped."""
     if empty or not points:
-        return Fault.NO_PLACE
+        return FeatureFault.NO_PLACE
     degrees = [Place(point.latitude / 1e15, point.longitude / 1e15) for point in points]
     if any(abs(one.latitude_deg) > 90 for one in degrees):
         turned = all(abs(one.longitude_deg) <= 90 for one in degrees)
-        return Fault.SWAPPED if turned else Fault.OFF_THE_EARTH
+        return FeatureFault.SWAPPED if turned else FeatureFault.OFF_THE_EARTH
     if any(abs(one.longitude_deg) > 360 for one in degrees):
-        return Fault.OFF_THE_EARTH
+        return FeatureFault.OFF_THE_EARTH
     first = degrees[0]
     if not is_in_united_states(first) and is_in_united_states(Place(first.longitude_deg, first.latitude_deg)):
-        return Fault.SWAPPED
+        return FeatureFault.SWAPPED
     return None
 
 
-def _members(document: Document) -> Iterator[tuple[str, Any]]:
+def _members(document: GeoDocument) -> Iterator[tuple[str, Any]]:
     """The members of the top object; each feature on its own with its number, and behind them that they were listed."""
     decoder = json.JSONDecoder(parse_float=Decimal, parse_constant=_no_number)
     text = document.text

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.base.places import Place
-from airwrit.geo.fixed import DEGREE, Box, point_of
+from airwrit.geo.fixed import DEGREE, FixedBox, point_of
 from airwrit.geo.shapes import Polygon, around, box_of, box_ring, touches
 
 PER_DEGREE = 120
@@ -26,7 +26,7 @@ LEAST_OFF = DEGREE // 10**9
 """Always taken as on the line: a billionth of a cell, a thousandth of a millimeter, for places typed in minutes."""
 
 
-class Cell(NamedTuple):
+class GridCell(NamedTuple):
     """A cell and its number, and how far its corners are off the grid in units of 10 to the power of -15 cells."""
 
     row: int
@@ -50,7 +50,7 @@ class Grid:
         near = self._near(around(place, radius_m))
         return [number for key, number in near if self._meets(key, place, radius_m)]
 
-    def _near(self, box: Box) -> Iterator[tuple[int, int]]:
+    def _near(self, box: FixedBox) -> Iterator[tuple[int, int]]:
         """The cells that a box meets: the key, with a column as counted from the box, and the number."""
         south, north = _span(box.south, box.north, self.off)
         west, east = _span(box.west, box.east, self.off)
@@ -65,7 +65,7 @@ class Grid:
         return radius_m <= 0 or touches(cell_outline(key, self.off), place, radius_m)
 
 
-def cell_of(polygon: Polygon, number_ft: int) -> Cell | None:
+def cell_of(polygon: Polygon, number_ft: int) -> GridCell | None:
     """The cell that a polygon is, or None where it is no rectangle of the grid."""
     if len(polygon) != 1 or len(polygon[0]) != 5:
         return None
@@ -77,10 +77,10 @@ def cell_of(polygon: Polygon, number_ft: int) -> Cell | None:
     off = max(off for _, off in lines)
     if north != south + 1 or east != west + 1 or off > MOST_OFF:
         return None
-    return Cell(south, west % COLUMNS, number_ft, off)
+    return GridCell(south, west % COLUMNS, number_ft, off)
 
 
-def grid_of(cells: Sequence[Cell]) -> Grid:
+def grid_of(cells: Sequence[GridCell]) -> Grid:
     """Cells as a grid; of two numbers for one cell the lower one."""
     table = sorted((cell.row * COLUMNS + cell.column, cell.number_ft) for cell in cells)
     lowest = dict(reversed(table))
@@ -92,7 +92,7 @@ def grid_of(cells: Sequence[Cell]) -> Grid:
     )
 
 
-def told_twice(cells: Sequence[Cell]) -> list[tuple[Place, int, int]]:
+def told_twice(cells: Sequence[GridCell]) -> list[tuple[Place, int, int]]:
     """The south-west corner of each cell that has several numbers, with the lowest and the next."""
     table = sorted({(cell.row * COLUMNS + cell.column, cell.number_ft) for cell in cells})
     found: list[tuple[Place, int, int]] = []
@@ -110,7 +110,7 @@ def cell_outline(key: int, off: int) -> Polygon:
     row, column = divmod(key, COLUMNS)
     side, wider = DEGREE // PER_DEGREE, -(-off // PER_DEGREE) + 1
     south, west = row * DEGREE // PER_DEGREE, column * DEGREE // PER_DEGREE
-    return (box_ring(Box(south - wider, south + side + wider, west - wider, west + side + wider)),)
+    return (box_ring(FixedBox(south - wider, south + side + wider, west - wider, west + side + wider)),)
 
 
 def holds(polygon: Polygon, place: Place) -> bool:

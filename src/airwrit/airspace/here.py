@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 from airwrit.airspace.areas import AreaFacts
 from airwrit.airspace.edition import Edition, from_file
-from airwrit.airspace.kinds import Kind
+from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import Reach, reach
-from airwrit.airspace.shelf import ForDay, State, for_day
+from airwrit.airspace.shelf import ForDay, ShelfState, for_day
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
 from airwrit.geo.earth import M_PER_FT
@@ -31,16 +31,16 @@ class Asked(NamedTuple):
     ground_ft: float | None = None
 
 
-class Touched(NamedTuple):
+class VolumeTouched(NamedTuple):
     """A volume over the place, of which layer, and whether the height band comes into it."""
 
-    kind: Kind
+    kind: AreaKind
     layer: str
     area: AreaFacts
     reach: Reach
 
 
-class Layer(NamedTuple):
+class AreasTouched(NamedTuple):
     """A layer on the day, the edition read of it (None where none is in force), and the numbers of the map cells touched."""
 
     day: ForDay
@@ -52,8 +52,8 @@ class Here(NamedTuple):
     """What a place touches by what is on file."""
 
     asked: Asked
-    layers: tuple[Layer, ...]
-    touched: tuple[Touched, ...]
+    layers: tuple[AreasTouched, ...]
+    touched: tuple[VolumeTouched, ...]
     cells: tuple[AreaFacts, ...]
 
     @property
@@ -62,10 +62,12 @@ class Here(NamedTuple):
         return [number for layer in self.layers for number in layer.numbers_ft]
 
 
-def layers_on(folder: Path, day: date) -> list[Layer]:
+def layers_on(folder: Path, day: date) -> list[AreasTouched]:
     """Each layer on a day with the edition in force; no place was looked up in them yet."""
     return [
-        Layer(one, from_file(one.edition.path) if one.edition and one.state is State.CURRENT else None)
+        AreasTouched(
+            one, from_file(one.edition.path) if one.edition and one.state is ShelfState.CURRENT else None
+        )
         for one in for_day(folder, day)
     ]
 
@@ -82,21 +84,21 @@ def look_up(folder: Path, asked: Asked) -> Here:
         )
     if asked.height_ft < 0:
         raise UsageError("a height below the ground", where="--height", do="give feet above ground")
-    layers: list[Layer] = []
-    touched: list[Touched] = []
+    layers: list[AreasTouched] = []
+    touched: list[VolumeTouched] = []
     cells: list[AreaFacts] = []
     for day, edition, _ in layers_on(folder, asked.on):
         if edition is None:
-            layers.append(Layer(day, None))
+            layers.append(AreasTouched(day, None))
             continue
         areas = list(_areas(edition, asked))
         odd = [area for area in areas if area.number_ft is not None]
         numbers = edition.grid.touched(asked.place, asked.radius_ft * M_PER_FT)
-        layers.append(Layer(day, edition, (*numbers, *(area.number_ft or 0 for area in odd))))
+        layers.append(AreasTouched(day, edition, (*numbers, *(area.number_ft or 0 for area in odd))))
         cells += odd
-        if edition.kind is not Kind.GRID:
+        if edition.kind is not AreaKind.GRID:
             touched += [
-                Touched(day.kind, day.layer, area, reach(area.floor, asked.height_ft, asked.ground_ft))
+                VolumeTouched(day.kind, day.layer, area, reach(area.floor, asked.height_ft, asked.ground_ft))
                 for area in areas
             ]
     return Here(asked, tuple(layers), tuple(touched), tuple(cells))

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 
-class Kind(StrEnum):
+class AreaKind(StrEnum):
     """What an edition holds."""
 
     GRID = "grid"
@@ -34,12 +34,12 @@ class KindFacts(NamedTuple):
 
 
 @cache
-def kinds() -> Mapping[Kind, KindFacts]:
+def kinds() -> Mapping[AreaKind, KindFacts]:
     """The kinds with what is known of each."""
     told = tomllib.loads(Path(__file__).with_name("kinds.toml").read_text(encoding="utf-8"))
     return {
         kind: KindFacts(
             told[kind]["title"], told[kind].get("days"), told[kind].get("published", ""), told[kind]["needed"]
         )
-        for kind in Kind
+        for kind in AreaKind
     }

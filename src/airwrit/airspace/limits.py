@@ -7,7 +7,7 @@ from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from airwrit.airspace.problems import Fault
+from airwrit.airspace.problems import FeatureFault
 
 
 class Reference(StrEnum):
@@ -19,14 +19,14 @@ class Reference(StrEnum):
     NONE = "none"
 
 
-class Limit(NamedTuple):
+class HeightLimit(NamedTuple):
     """A floor or a ceiling in feet; with no reference it is the ground for a floor and no end for a ceiling."""
 
     feet: int
     reference: Reference
 
 
-OPEN = Limit(0, Reference.NONE)
+OPEN = HeightLimit(0, Reference.NONE)
 """What stands for a limit that can't be read: everything from the ground up."""
 
 
@@ -40,24 +40,24 @@ class Reach(StrEnum):
 
 def read_limit(
     value: Any, unit: Any, reference: Any, words: Mapping[str, Mapping[str, str]]
-) -> tuple[Limit, Fault | None]:
+) -> tuple[HeightLimit, FeatureFault | None]:
     """A limit of three fields. What can't be read is open, with the fault."""
     number = whole_number(value)
     if number is None or number < 0:
-        return OPEN, Fault.NUMBER
+        return OPEN, FeatureFault.NUMBER
     known = words["references"].get(str(reference or "").strip().upper())
     if number == 0 and str(reference or "").strip().upper() == "SFC":
-        return Limit(0, Reference.GROUND), None
+        return HeightLimit(0, Reference.GROUND), None
     measured = words["units"].get(str(unit or "").strip().upper())
     if measured is None:
-        return OPEN, Fault.UNIT
+        return OPEN, FeatureFault.UNIT
     if measured == "fl":
-        return Limit(number * 100, Reference.PRESSURE), None
+        return HeightLimit(number * 100, Reference.PRESSURE), None
     if (
         known is None or str(reference).strip().upper() == "SFC"
     ):  # feet above "the surface" may be meant either way
-        return OPEN, Fault.REFERENCE
-    return Limit(number, Reference(known)), None
+        return OPEN, FeatureFault.REFERENCE
+    return HeightLimit(number, Reference(known)), None
 
 
 def whole_number(value: Any) -> int | None:
@@ -71,12 +71,12 @@ def whole_number(value: Any) -> int | None:
     return int(number) if number.is_finite() and abs(number) < 10**9 and number == int(number) else None
 
 
-def is_upside_down(floor: Limit, ceiling: Limit) -> bool:
+def is_upside_down(floor: HeightLimit, ceiling: HeightLimit) -> bool:
     """Whether a floor is above its ceiling, where both are measured from the same."""
     return floor.reference is ceiling.reference and floor.feet > ceiling.feet
 
 
-def reach(floor: Limit, height_ft: float, ground_ft: float | None) -> Reach:
+def reach(floor: HeightLimit, height_ft: float, ground_ft: float | None) -> Reach:
     """Whether a flight up to a height above ground comes up to a floor; the floor itself counts.
 
     A floor above sea level needs the height of the ground; one by pressure can't be told from heights alone.

@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 
-class Fault(StrEnum):
+class FeatureFault(StrEnum):
     """Why a feature, or a part of it, can't be taken as it is written."""
 
     NO_PLACE = "no_place"
@@ -26,21 +26,21 @@ class Fault(StrEnum):
 
 UNPLACED = frozenset(
     {
-        Fault.NO_PLACE,
-        Fault.SWAPPED,
-        Fault.OFF_THE_EARTH,
-        Fault.OTHER_PLACE,
-        Fault.NOT_AN_AREA,
-        Fault.CUT_SHORT,
-        Fault.NO_CONTENT,
+        FeatureFault.NO_PLACE,
+        FeatureFault.SWAPPED,
+        FeatureFault.OFF_THE_EARTH,
+        FeatureFault.OTHER_PLACE,
+        FeatureFault.NOT_AN_AREA,
+        FeatureFault.CUT_SHORT,
+        FeatureFault.NO_CONTENT,
     }
 )
 """Faults that leave open where something is: no answer from that edition is sure anywhere."""
 
 
-class Problem(NamedTuple):
+class FeatureProblem(NamedTuple):
     """A fault, the feature it was found in, and what was written there."""
 
-    fault: Fault
+    fault: FeatureFault
     feature: str
     detail: str = ""

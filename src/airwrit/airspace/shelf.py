@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.airspace.edition import Edition, as_bytes, from_file
-from airwrit.airspace.kinds import Kind, kinds
+from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.base.errors import UsageError
 from airwrit.base.whole_files import write_whole
 
@@ -23,11 +23,11 @@ class Shelved(NamedTuple):
 
     path: Path
     layer: str
-    kind: Kind
+    kind: AreaKind
     on: date
 
 
-class State(StrEnum):
+class ShelfState(StrEnum):
     """Whether a layer can answer for a day."""
 
     CURRENT = "current"
@@ -38,9 +38,9 @@ class State(StrEnum):
 class ForDay(NamedTuple):
     """A layer on a day: the edition that was in force last, if any, and whether it still was."""
 
-    kind: Kind
+    kind: AreaKind
     layer: str
-    state: State
+    state: ShelfState
     edition: Shelved | None
 
 
@@ -72,8 +72,10 @@ def shelved(folder: Path) -> list[Shelved]:
     found = []
     for path in sorted(folder.glob(f"*{TAIL}")):
         named = _NAME.fullmatch(path.name)
-        if named and named["kind"] in list(Kind):
-            found.append(Shelved(path, named["layer"], Kind(named["kind"]), date.fromisoformat(named["on"])))
+        if named and named["kind"] in list(AreaKind):
+            found.append(
+                Shelved(path, named["layer"], AreaKind(named["kind"]), date.fromisoformat(named["on"]))
+            )
     return found
 
 
@@ -86,14 +88,16 @@ def for_day(folder: Path, day: date) -> list[ForDay]:
         for layer in layers:
             found.append(_of_layer(kind, layer, [one for one in editions if one[1:3] == (layer, kind)], day))
         if not layers and facts.needed:
-            found.append(ForDay(kind, kind.value, State.MISSING, None))
+            found.append(ForDay(kind, kind.value, ShelfState.MISSING, None))
     return found
 
 
-def _of_layer(kind: Kind, layer: str, editions: list[Shelved], day: date) -> ForDay:
+def _of_layer(kind: AreaKind, layer: str, editions: list[Shelved], day: date) -> ForDay:
     begun = [one for one in editions if one.on <= day]
     if not begun:
-        return ForDay(kind, layer, State.MISSING, None)
+        return ForDay(kind, layer, ShelfState.MISSING, None)
     latest = max(begun, key=lambda one: one.on)
     ends = kinds()[kind].ends(latest.on)
-    return ForDay(kind, layer, State.OLD if ends is not None and day >= ends else State.CURRENT, latest)
+    return ForDay(
+        kind, layer, ShelfState.OLD if ends is not None and day >= ends else ShelfState.CURRENT, latest
+    )

@@ -11,16 +11,16 @@ from typing import Any
 from airwrit.airspace.areas import Area, AreaFacts
 from airwrit.airspace.cells import Names, field
 from airwrit.airspace.geojson import Feature, outline_of
-from airwrit.airspace.limits import OPEN, Limit, is_upside_down, read_limit
-from airwrit.airspace.problems import Fault, Problem
+from airwrit.airspace.limits import OPEN, HeightLimit, is_upside_down, read_limit
+from airwrit.airspace.problems import FeatureFault, FeatureProblem
 
 _LONGEST = 300
 
 
-def read_volumes(features: Iterable[Feature], names: Names) -> tuple[list[Area], list[Problem]]:
+def read_volumes(features: Iterable[Feature], names: Names) -> tuple[list[Area], list[FeatureProblem]]:
     """The volumes of features, and every problem found."""
     areas: list[Area] = []
-    problems: list[Problem] = []
+    problems: list[FeatureProblem] = []
     for feature in features:
         outline = outline_of(feature)
         found = list(outline.problems)
@@ -32,7 +32,9 @@ def read_volumes(features: Iterable[Feature], names: Names) -> tuple[list[Area],
     return areas, problems
 
 
-def _facts(feature: Feature, known: Names, floor: Limit, ceiling: Limit, found: list[Problem]) -> AreaFacts:
+def _facts(
+    feature: Feature, known: Names, floor: HeightLimit, ceiling: HeightLimit, found: list[FeatureProblem]
+) -> AreaFacts:
     told = {
         name: _text(field(feature, known[name])) for name in ("name", "type", "letter", "hours", "remark")
     }
@@ -41,21 +43,21 @@ def _facts(feature: Feature, known: Names, floor: Limit, ceiling: Limit, found: 
     return AreaFacts(told["name"] or feature.name, kind, floor, ceiling, None, hours, tuple(found))
 
 
-def _limits(feature: Feature, names: Names) -> tuple[Limit, Limit, list[Problem]]:
+def _limits(feature: Feature, names: Names) -> tuple[HeightLimit, HeightLimit, list[FeatureProblem]]:
     floor, of_floor = _limit(feature, names, "floor")
     ceiling, of_ceiling = _limit(feature, names, "ceiling")
     problems = of_floor + of_ceiling
     if not problems and is_upside_down(floor, ceiling):
-        return OPEN, OPEN, [Problem(Fault.FLOOR_ABOVE_CEILING, feature.name)]
+        return OPEN, OPEN, [FeatureProblem(FeatureFault.FLOOR_ABOVE_CEILING, feature.name)]
     return floor, ceiling, problems
 
 
-def _limit(feature: Feature, names: Names, end: str) -> tuple[Limit, list[Problem]]:
+def _limit(feature: Feature, names: Names, end: str) -> tuple[HeightLimit, list[FeatureProblem]]:
     value, unit, reference = (
         field(feature, names["volume"][end + part]) for part in ("", "_unit", "_reference")
     )
     limit, fault = read_limit(value, unit, reference, names)
-    return limit, [] if fault is None else [Problem(fault, feature.name, end)]
+    return limit, [] if fault is None else [FeatureProblem(fault, feature.name, end)]
 
 
 def _text(value: Any) -> str:

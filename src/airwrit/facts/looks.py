@@ -67,7 +67,9 @@ class Look:
 
     __slots__ = ("closed", "key", "over", "place")
 
-    def __init__(self, place: Place, key: Key[Any], *, closed: bool, over: tuple[Watched, ...] = ()) -> None:
+    def __init__(
+        self, place: FactPlaced, key: Key[Any], *, closed: bool, over: tuple[Watched, ...] = ()
+    ) -> None:
         """Looks are told apart by which object they are: each is made once."""
         self.place, self.key, self.closed, self.over = place, key, closed, over
 
@@ -77,7 +79,7 @@ class _Looks(dict[Key[Any], Look]):
 
     __slots__ = ("_closed", "_place")
 
-    def __init__(self, place: Place, *, closed: bool) -> None:
+    def __init__(self, place: FactPlaced, *, closed: bool) -> None:
         self._place, self._closed = place, closed
 
     def __missing__(self, key: Key[Any]) -> Look:
@@ -85,7 +87,7 @@ class _Looks(dict[Key[Any], Look]):
         return look
 
 
-class Place:
+class FactPlaced:
     """Where a rule has come to: by which steps, and the how-manieth subject it met. Looks and further places are made once."""
 
     __slots__ = ("_further", "_linked", "_over", "closed", "number", "open", "path")
@@ -94,20 +96,20 @@ class Place:
         """The place of the subject judged, or one further on."""
         self.path, self.number = path, number
         self.open, self.closed = _Looks(self, closed=False), _Looks(self, closed=True)
-        self._further: dict[tuple[Step, int], Place] = {}
-        self._linked: dict[tuple[Key[Any], int], Place] = {}
+        self._further: dict[tuple[Step, int], FactPlaced] = {}
+        self._linked: dict[tuple[Key[Any], int], FactPlaced] = {}
         self._over: dict[tuple[tuple[Step, Key[Any]], ...], Look] = {}
 
-    def further(self, step: Step, number: int) -> Place:
+    def further(self, step: Step, number: int) -> FactPlaced:
         """The place one step on, of the how-manieth subject."""
         found = self._further.get((step, number))
         if found is None:
-            found = Place((*self.path, step), number)
+            found = FactPlaced((*self.path, step), number)
             if number < _LONGEST_SHARED:
                 self._further[step, number] = found
         return found
 
-    def linked(self, key: Key[Any], number: int) -> Place:
+    def linked(self, key: Key[Any], number: int) -> FactPlaced:
         """The place of the how-manieth subject, that a link names."""
         found = self._linked.get((key, number))
         if found is None:
@@ -125,7 +127,7 @@ class Place:
         return found
 
 
-START = Place()
+START = FactPlaced()
 """The place of the subject judged."""
 
 

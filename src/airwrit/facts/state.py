@@ -14,7 +14,7 @@ from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
-from airwrit.facts.looks import START, LookedAt, Noted, Place, Step, Way
+from airwrit.facts.looks import START, FactPlaced, LookedAt, Noted, Step, Way
 from airwrit.facts.sold import number_sold_under
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
@@ -188,7 +188,7 @@ class Facts:
         subject: str,
         use: UsedFor = UsedFor.WORK,
         noted: Noted | None = None,
-        place: Place = START,
+        place: FactPlaced = START,
         *,
         quiet: bool = False,
         root: Facts | None = None,
@@ -283,7 +283,7 @@ class Facts:
         """Another subject one step on."""
         return self._beside(subject, self._place.further(step, self._noted.number_of(subject)), held)
 
-    def _beside(self, subject: str, place: Place, held: Mapping[Key[Any], Held] | None = None) -> Facts:
+    def _beside(self, subject: str, place: FactPlaced, held: Mapping[Key[Any], Held] | None = None) -> Facts:
         """Another subject, its looks noted with this one's."""
         root = self._root or self
         return Facts(

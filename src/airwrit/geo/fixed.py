@@ -14,14 +14,14 @@ DEGREE = 10**15
 TURN = 360 * DEGREE
 
 
-class Point(NamedTuple):
+class FixedPoint(NamedTuple):
     """Latitude and longitude in units of 10 to the power of -15 degrees."""
 
     latitude: int
     longitude: int
 
 
-class Box(NamedTuple):
+class FixedBox(NamedTuple):
     """Least and greatest latitude, least and greatest longitude, in the same units; a longitude may pass 180 degrees."""
 
     south: int
@@ -35,6 +35,6 @@ def fixed(degrees: Decimal) -> int:
     return int((degrees * DEGREE).to_integral_value())
 
 
-def point_of(place: Place) -> Point:
+def point_of(place: Place) -> FixedPoint:
     """A place in whole units, by the shortest decimals that tell it."""
-    return Point(*(fixed(Decimal(repr(float(degrees)))) for degrees in place))
+    return FixedPoint(*(fixed(Decimal(repr(float(degrees)))) for degrees in place))

@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from airwrit.base.places import Place
 from airwrit.geo.earth import geodesic_m, m_per_degree
-from airwrit.geo.fixed import DEGREE, TURN, Box, Point, point_of
+from airwrit.geo.fixed import DEGREE, TURN, FixedBox, FixedPoint, point_of
 
-Ring = tuple[Point, ...]
+Ring = tuple[FixedPoint, ...]
 """Points in order; the last is the first again."""
 
 Polygon = tuple[Ring, ...]
@@ -39,44 +39,48 @@ class RingFault(StrEnum):
     HOLE_OUTSIDE = "hole_outside"
 
 
-def unwrapped(points: Sequence[Point]) -> Ring:
+def unwrapped(points: Sequence[FixedPoint]) -> Ring:
     """The points with longitudes that go on past 180 degrees, each step taken the short way round."""
-    made: list[Point] = []
+    made: list[FixedPoint] = []
     turn = 0
     for at, point in enumerate(points):
         if at:
             step = point.longitude - points[at - 1].longitude
             turn += TURN if step < -TURN // 2 else -TURN if step > TURN // 2 else 0
-        made.append(Point(point.latitude, point.longitude + turn))
+        made.append(FixedPoint(point.latitude, point.longitude + turn))
     return tuple(made)
 
 
-def box_of(points: Iterable[Point]) -> Box:
+def box_of(points: Iterable[FixedPoint]) -> FixedBox:
     """The least box that holds the points."""
     latitudes, longitudes = zip(*points, strict=True)
-    return Box(min(latitudes), max(latitudes), min(longitudes), max(longitudes))
+    return FixedBox(min(latitudes), max(latitudes), min(longitudes), max(longitudes))
 
 
-def box_ring(box: Box) -> Ring:
+def box_ring(box: FixedBox) -> Ring:
     """A box as a ring, counterclockwise."""
     south, north, west, east = box
     corners = ((south, west), (south, east), (north, east), (north, west), (south, west))
-    return tuple(Point(*corner) for corner in corners)
+    return tuple(FixedPoint(*corner) for corner in corners)
 
 
-def around(place: Place, radius_m: float) -> Box:
+def around(place: Place, radius_m: float) -> FixedBox:
     """A box that holds the circle around a place, a little wider than needed."""
     point = point_of(place)
     if radius_m <= 0:
-        return Box(point.latitude, point.latitude, point.longitude, point.longitude)
+        return FixedBox(point.latitude, point.latitude, point.longitude, point.longitude)
     along, across = m_per_degree(place.latitude_deg)
     high, wide = (int(radius_m / per_degree * (1 + 2 * _SURE) * DEGREE) for per_degree in (along, across))
-    return Box(point.latitude - high, point.latitude + high, point.longitude - wide, point.longitude + wide)
+    return FixedBox(
+        point.latitude - high, point.latitude + high, point.longitude - wide, point.longitude + wide
+    )
 
 
-def is_in(polygon: Polygon, point: Point) -> bool:
+def is_in(polygon: Polygon, point: FixedPoint) -> bool:
     """Whether a point lies in a polygon. Every edge counts as inside, that of a hole too; so does a full turn more or less."""
-    return any(_is_in(polygon, Point(point.latitude, point.longitude + turn)) for turn in (-TURN, 0, TURN))
+    return any(
+        _is_in(polygon, FixedPoint(point.latitude, point.longitude + turn)) for turn in (-TURN, 0, TURN)
+    )
 
 
 def touches(polygon: Polygon, place: Place, radius_m: float) -> bool:
@@ -114,7 +118,7 @@ def whole_box(polygon: Polygon) -> Polygon:
     if RingFault.AROUND_A_POLE in polygon_faults(polygon):
         west, east = -TURN // 2, TURN // 2
         south, north = (south, 90 * DEGREE) if south + north > 0 else (-90 * DEGREE, north)
-    return (box_ring(Box(south, north, west, east)),)
+    return (box_ring(FixedBox(south, north, west, east)),)
 
 
 def doubled_area(ring: Ring) -> int:
@@ -124,25 +128,25 @@ def doubled_area(ring: Ring) -> int:
     )
 
 
-def _side(start: Point, end: Point, point: Point) -> int:
+def _side(start: FixedPoint, end: FixedPoint, point: FixedPoint) -> int:
     """Above zero where a point lies left of a way, below where right, zero on its line."""
     return (end.longitude - start.longitude) * (point.latitude - start.latitude) - (
         end.latitude - start.latitude
     ) * (point.longitude - start.longitude)
 
 
-def _between(start: Point, end: Point, point: Point) -> bool:
+def _between(start: FixedPoint, end: FixedPoint, point: FixedPoint) -> bool:
     return min(start.latitude, end.latitude) <= point.latitude <= max(start.latitude, end.latitude) and min(
         start.longitude, end.longitude
     ) <= point.longitude <= max(start.longitude, end.longitude)
 
 
-def _is_in(polygon: Polygon, point: Point) -> bool:
+def _is_in(polygon: Polygon, point: FixedPoint) -> bool:
     outer, *holes = polygon
     return _where(outer, point) >= 0 and all(_where(hole, point) <= 0 for hole in holes)
 
 
-def _where(ring: Ring, point: Point) -> int:
+def _where(ring: Ring, point: FixedPoint) -> int:
     """1 inside a ring, 0 on its edge, -1 outside."""
     inside = False
     for start, end in pairwise(ring):
@@ -231,7 +235,7 @@ def _crosses_itself(ring: Ring) -> bool:
     return False
 
 
-def _meet_wrongly(points: list[Point], one: int, other: int, count: int) -> bool:
+def _meet_wrongly(points: list[FixedPoint], one: int, other: int, count: int) -> bool:
     first, second = (points[one], points[one + 1]), (points[other], points[other + 1])
     if other == one + 1:
         return _runs_back(first[0], first[1], second[1])
@@ -248,7 +252,7 @@ def _meet_wrongly(points: list[Point], one: int, other: int, count: int) -> bool
     )
 
 
-def _runs_back(before: Point, corner: Point, after: Point) -> bool:
+def _runs_back(before: FixedPoint, corner: FixedPoint, after: FixedPoint) -> bool:
     if _side(before, corner, after) != 0:
         return False
     back = (before.latitude - corner.latitude) * (after.latitude - corner.latitude)

@@ -18,8 +18,8 @@ from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
-from airwrit.intake.words import tables
+from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+from airwrit.intake.cell.words import tables
 
 _SHORTEST, _LONGEST = 4, 60
 """Letters of a heading that may be near a known one; more are a sentence."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
-from airwrit.intake.cells import Sheet
+from airwrit.intake.cell.words import tables
 from airwrit.intake.columns import (
     ASK,
     EVENT,
@@ -36,9 +36,9 @@ from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen, readings_o
 from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
+from airwrit.intake.reader.cells import Sheet
 from airwrit.intake.tables.finding import TableFound, layout_of
 from airwrit.intake.tables.view import SheetView
-from airwrit.intake.words import tables
 
 _HINT, _ID_WORTH, _NEAR_WORTH, _ENOUGH = 2.0, 1.5, 0.8, 2.0
 _WIDE, _LONGEST_CODE = 300, 60
@@ -72,7 +72,7 @@ ELSEWHERE = Match("", "elsewhere")
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class TableLaid:
     """What was found in a sheet: its tables, lone lines of text with their row, and whether anything tells of drones."""
 
     blocks: tuple[Block, ...]
@@ -92,7 +92,7 @@ def hint_of(name: str) -> str:
     return best
 
 
-def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | None = None) -> Laid:
+def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | None = None) -> TableLaid:
     """The tables of a sheet."""
     words = lexicon or whole_lexicon()
     layout = layout_of(sheet, words)
@@ -106,7 +106,7 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
     codes = codes_in([*(text for _, text in layout.notes), *_explaining(sheet)]) if blocks else {}
     if codes:
         blocks = [replace(block, codes=codes) for block in blocks]
-    return Laid(tuple(blocks), layout.notes, about)
+    return TableLaid(tuple(blocks), layout.notes, about)
 
 
 def _explaining(sheet: Sheet) -> Iterator[str]:

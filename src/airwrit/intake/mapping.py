@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from airwrit.base.errors import BadFact, UnreadableFile
-from airwrit.intake.apart import bytes_of
+from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.columns import ASK, IGNORE, TABLES, Column, meanings_of
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
-from airwrit.intake.limits import Limits
+from airwrit.intake.reader.apart import bytes_of
+from airwrit.intake.reader.limits import Limits
 
 _MOST_BYTES = 2**20
 

@@ -13,24 +13,24 @@ from airwrit.base.errors import UnreadableFile
 from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import kind_of
-from airwrit.intake.cells import Book, Sheet, book_of, read_book
+from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.columns import Column
-from airwrit.intake.conflicts import clashes, row_problems
-from airwrit.intake.dates import DateOrder
-from airwrit.intake.for_all import SaidOfAll, owners_by_name, said_of_all, state_for_all
-from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, Laid, hint_of, laid_out, named_headings
-from airwrit.intake.limits import LIMITS, Limits
+from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, TableLaid, hint_of, laid_out, named_headings
 from airwrit.intake.mapping import Plans, SheetPlan
 from airwrit.intake.meaning.legend import Legend, legend_of
 from airwrit.intake.meaning.lexicon import Lexicon, words_of
-from airwrit.intake.remarks import merged_problem
-from airwrit.intake.rows import Table, opened
-from airwrit.intake.stating import Told
-from airwrit.intake.subjects import Names
+from airwrit.intake.reader.cells import Book, Sheet, book_of, read_book
+from airwrit.intake.reader.limits import LIMITS, Limits
+from airwrit.intake.rows.conflicts import clashes, row_problems
+from airwrit.intake.rows.for_all import SaidOfAll, owners_by_name, said_of_all, state_for_all
+from airwrit.intake.rows.reading import Around, told_by
+from airwrit.intake.rows.remarks import merged_problem
+from airwrit.intake.rows.rows import Table, opened
+from airwrit.intake.rows.statements import Told
+from airwrit.intake.rows.subjects import Names
+from airwrit.intake.rows.watching import legend_problem
 from airwrit.intake.tables.codes import codes_below, codes_of, decoded, decoded_below
 from airwrit.intake.tables.headings import is_blank
-from airwrit.intake.telling import Around, told_by
-from airwrit.intake.watching import legend_problem
 
 _SEVERAL = 5
 _JUDGED = ("aircraft", "person")
@@ -106,7 +106,7 @@ def judged_at_once(intake: Intake, limits: Limits = LIMITS) -> Intake:
 
 def _decoded_by_itself(
     sheet: Sheet, plans: Sequence[SheetPlan], lexicon: Lexicon | None
-) -> tuple[Sheet, Laid]:
+) -> tuple[Sheet, TableLaid]:
     """A sheet with its tables; codes that a list below its first table explains are written out."""
     laid = laid_out(sheet, plans, lexicon)
     straight = [block for block in laid.blocks if not block.view.turned and block.view.places is None]
@@ -154,18 +154,18 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lex
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
 
 
-def _lines(sheet: Sheet, laid: Laid) -> list[tuple[str, str]]:
+def _lines(sheet: Sheet, laid: TableLaid) -> list[tuple[str, str]]:
     """The lone lines of text in a sheet, each with its row."""
     return [(f"{sheet.label} row {row + 1}", text) for row, text in laid.notes]
 
 
-def _laid_out(book: Book, answers: Answers, lexicon: Lexicon | None) -> list[tuple[Sheet, Laid]]:
+def _laid_out(book: Book, answers: Answers, lexicon: Lexicon | None) -> list[tuple[Sheet, TableLaid]]:
     """The sheets of a file with their tables; codes that another sheet lists are written out first."""
     plans = answers.mapping or {}
     first = [_decoded_by_itself(sheet, plans.get(sheet.name, ()), lexicon) for sheet in book.sheets]
     if len(first) == 1:
         return first
-    found: list[tuple[Sheet, Laid]] = []
+    found: list[tuple[Sheet, TableLaid]] = []
     codes: dict[tuple[str, ...], Mapping[str, str]] = {}
     lists: set[str] = set()
     for sheet, _ in first:
@@ -175,7 +175,7 @@ def _laid_out(book: Book, answers: Answers, lexicon: Lexicon | None) -> list[tup
         lists |= {sheet.name} if own else set()
     for sheet, one in first:
         if sheet.name in lists:
-            found.append((sheet, Laid((), (), is_about_drones=False, is_code_list=True)))
+            found.append((sheet, TableLaid((), (), is_about_drones=False, is_code_list=True)))
         elif codes and any(words_of(heading) in codes for block in one.blocks for heading in block.headings):
             plain = decoded(sheet, codes, one.blocks[0].first - 1)
             found.append((plain, laid_out(plain, plans.get(sheet.name, ()), lexicon)))
@@ -226,7 +226,7 @@ def _book_problems(book: Book) -> list[Problem]:
     return problems
 
 
-def _tables_of(sheet: Sheet, laid: Laid) -> tuple[list[Table], list[Problem]]:
+def _tables_of(sheet: Sheet, laid: TableLaid) -> tuple[list[Table], list[Problem]]:
     """The tables of a sheet, and what is to be told of it."""
     problems = []
     if sheet.hidden and sheet.rows:

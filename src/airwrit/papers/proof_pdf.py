@@ -10,8 +10,8 @@ from importlib.metadata import version
 from airwrit.answers.proof.proof import MACHINE_PART, Proof, installed_digest, proof_in
 from airwrit.base.days import day_of
 from airwrit.base.errors import AirwritError, BadProof
-from airwrit.intake.apart import Broke, TookTooLong, told_apart
-from airwrit.intake.limits import Limits
+from airwrit.intake.reader.apart import Broke, TookTooLong, told_apart
+from airwrit.intake.reader.limits import Limits
 from airwrit.ledger.excerpt.form import LARGEST
 from airwrit.papers.proof_pages import page_data
 from airwrit.papers.typeset import FONT_PACKAGES, archive_of
@@ -63,7 +63,7 @@ def machine_part_in(pdf: bytes, limits: Limits = PROOF_LIMITS) -> bytes:
             do="name a proof file",
         )
     try:
-        told = told_apart("attachment_reader", pdf, limits, MACHINE_PART)
+        told = told_apart("attachment", pdf, limits, MACHINE_PART)
     except TookTooLong as fault:
         raise BadProof(f"reading it took more than {limits.seconds} seconds", do=_ANEW) from fault
     except Broke as fault:

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from airwrit.airspace.edition import Edition, as_bytes, from_file, read_edition
-from airwrit.airspace.kinds import Kind
-from airwrit.airspace.limits import OPEN, Limit, Reach, Reference, reach
-from airwrit.airspace.problems import Fault
+from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.limits import OPEN, HeightLimit, Reach, Reference, reach
+from airwrit.airspace.problems import FeatureFault
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.geo.fixed import point_of
@@ -22,7 +22,7 @@ ON = date(2026, 10, 29)
 INSIDE = Place(36 + SIDE / 2, -80 + SIDE / 2)
 
 
-def read(tmp_path: Path, *features: dict[str, Any], kind: Kind | None = None) -> Edition:
+def read(tmp_path: Path, *features: dict[str, Any], kind: AreaKind | None = None) -> Edition:
     """The edition of a file of features."""
     return read_edition([written(tmp_path / "a.geojson", *features)], kind, None, ON)
 
@@ -30,18 +30,18 @@ def read(tmp_path: Path, *features: dict[str, Any], kind: Kind | None = None) ->
 @pytest.mark.parametrize(
     ("number", "fields", "fault"),
     [
-        (None, {}, Fault.NUMBER),
-        ("", {}, Fault.NUMBER),
-        (425, {}, Fault.NUMBER),
-        (-50, {}, Fault.NUMBER),
-        (500, {}, Fault.NUMBER),
-        (True, {}, Fault.NUMBER),
-        (200, {"UNIT": None}, Fault.UNIT),
-        (200, {"UNIT": "Meters"}, Fault.UNIT),
+        (None, {}, FeatureFault.NUMBER),
+        ("", {}, FeatureFault.NUMBER),
+        (425, {}, FeatureFault.NUMBER),
+        (-50, {}, FeatureFault.NUMBER),
+        (500, {}, FeatureFault.NUMBER),
+        (True, {}, FeatureFault.NUMBER),
+        (200, {"UNIT": None}, FeatureFault.UNIT),
+        (200, {"UNIT": "Meters"}, FeatureFault.UNIT),
     ],
 )
 def test_a_cell_without_a_usable_number_counts_as_zero(
-    tmp_path: Path, number: Any, fields: dict[str, Any], fault: Fault
+    tmp_path: Path, number: Any, fields: dict[str, Any], fault: FeatureFault
 ) -> None:
     edition = read(tmp_path, cell(200, 3, 3), cell(number, 0, 0, **fields))
     assert [problem.fault for problem in edition.problems] == [fault]
@@ -59,14 +59,14 @@ def test_cells_off_the_grid_are_polygons_with_their_number(tmp_path: Path) -> No
 def test_a_cell_told_twice_has_the_lower_number(tmp_path: Path) -> None:
     edition = read(tmp_path, cell(300, 0, 0), cell(100, 0, 0))
     assert edition.grid.touched(INSIDE, 0) == [100]
-    assert [problem.fault for problem in edition.problems] == [Fault.TWO_NUMBERS]
+    assert [problem.fault for problem in edition.problems] == [FeatureFault.TWO_NUMBERS]
 
 
 def test_other_names_of_fields_are_known_and_none_is_refused(tmp_path: Path) -> None:
-    edition = read(tmp_path, cell(300, 0, 0, MAP_EFF_DT=1788393600000), kind=Kind.GRID)
+    edition = read(tmp_path, cell(300, 0, 0, MAP_EFF_DT=1788393600000), kind=AreaKind.GRID)
     assert len(edition.grid.keys) == 1
     with pytest.raises(UnreadableFile, match="no field CEILING"):
-        read(tmp_path, feature({"HEIGHT": 100}, square(36, -80)), kind=Kind.GRID)
+        read(tmp_path, feature({"HEIGHT": 100}, square(36, -80)), kind=AreaKind.GRID)
 
 
 def test_a_map_that_is_not_yet_in_effect_is_refused(tmp_path: Path) -> None:
@@ -77,19 +77,19 @@ def test_a_map_that_is_not_yet_in_effect_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("ring", "fault"),
     [
-        ([], Fault.NO_PLACE),
-        ([[latitude, longitude] for longitude, latitude in square(36, -80)], Fault.SWAPPED),
-        ([[latitude, longitude] for longitude, latitude in square(36, -100)], Fault.SWAPPED),
-        ([["a", "b"]], Fault.NO_PLACE),
-        ([[1e400, 3]], Fault.NO_PLACE),
-        ([[-80, 36, 5], [-80]], Fault.NO_PLACE),
-        ([[-80, 95], [170, 95], [-80, 96], [-80, 95]], Fault.OFF_THE_EARTH),
+        ([], FeatureFault.NO_PLACE),
+        ([[latitude, longitude] for longitude, latitude in square(36, -80)], FeatureFault.SWAPPED),
+        ([[latitude, longitude] for longitude, latitude in square(36, -100)], FeatureFault.SWAPPED),
+        ([["a", "b"]], FeatureFault.NO_PLACE),
+        ([[1e400, 3]], FeatureFault.NO_PLACE),
+        ([[-80, 36, 5], [-80]], FeatureFault.NO_PLACE),
+        ([[-80, 95], [170, 95], [-80, 96], [-80, 95]], FeatureFault.OFF_THE_EARTH),
     ],
 )
-def test_a_feature_without_a_usable_place_is_named(tmp_path: Path, ring: Any, fault: Fault) -> None:
+def test_a_feature_without_a_usable_place_is_named(tmp_path: Path, ring: Any, fault: FeatureFault) -> None:
     path = written(tmp_path / "a.geojson", feature({"CEILING": 100, "UNIT": "Feet"}, ring))
     path.write_text(path.read_text().replace("Infinity", "1e400"))
-    edition = read_edition([path], Kind.GRID, None, ON)
+    edition = read_edition([path], AreaKind.GRID, None, ON)
     assert [problem.fault for problem in edition.problems] == [fault]
     assert edition.problems[0].feature == "a.geojson feature 1"
     assert edition.has_gaps
@@ -97,7 +97,7 @@ def test_a_feature_without_a_usable_place_is_named(tmp_path: Path, ring: Any, fa
 
 def test_a_middle_outside_the_outline_is_no_place(tmp_path: Path) -> None:
     edition = read(tmp_path, cell(100, 0, 0, LATITUDE=36.5, LONGITUDE=-80.0))
-    assert [problem.fault for problem in edition.problems] == [Fault.OTHER_PLACE]
+    assert [problem.fault for problem in edition.problems] == [FeatureFault.OTHER_PLACE]
 
 
 def test_a_damaged_outline_counts_as_its_box(tmp_path: Path) -> None:
@@ -111,22 +111,32 @@ def test_a_damaged_outline_counts_as_its_box(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("fields", "fault", "floor", "ceiling"),
     [
-        ({"LOWER_VAL": None}, Fault.NUMBER, OPEN, Limit(2500, Reference.SEA)),
-        ({"LOWER_VAL": "-9998"}, Fault.NUMBER, OPEN, Limit(2500, Reference.SEA)),
+        ({"LOWER_VAL": None}, FeatureFault.NUMBER, OPEN, HeightLimit(2500, Reference.SEA)),
+        ({"LOWER_VAL": "-9998"}, FeatureFault.NUMBER, OPEN, HeightLimit(2500, Reference.SEA)),
         (
             {"LOWER_VAL": "700", "LOWER_CODE": "AGL", "LOWER_UOM": ""},
-            Fault.UNIT,
+            FeatureFault.UNIT,
             OPEN,
-            Limit(2500, Reference.SEA),
+            HeightLimit(2500, Reference.SEA),
         ),
-        ({"LOWER_VAL": "700", "LOWER_CODE": "QFE"}, Fault.REFERENCE, OPEN, Limit(2500, Reference.SEA)),
-        ({"LOWER_VAL": "700", "LOWER_CODE": "SFC"}, Fault.REFERENCE, OPEN, Limit(2500, Reference.SEA)),
-        ({"UPPER_VAL": "UNL"}, Fault.NUMBER, Limit(0, Reference.GROUND), OPEN),
-        ({"LOWER_VAL": "3000", "LOWER_CODE": "MSL"}, Fault.FLOOR_ABOVE_CEILING, OPEN, OPEN),
+        (
+            {"LOWER_VAL": "700", "LOWER_CODE": "QFE"},
+            FeatureFault.REFERENCE,
+            OPEN,
+            HeightLimit(2500, Reference.SEA),
+        ),
+        (
+            {"LOWER_VAL": "700", "LOWER_CODE": "SFC"},
+            FeatureFault.REFERENCE,
+            OPEN,
+            HeightLimit(2500, Reference.SEA),
+        ),
+        ({"UPPER_VAL": "UNL"}, FeatureFault.NUMBER, HeightLimit(0, Reference.GROUND), OPEN),
+        ({"LOWER_VAL": "3000", "LOWER_CODE": "MSL"}, FeatureFault.FLOOR_ABOVE_CEILING, OPEN, OPEN),
     ],
 )
 def test_a_limit_that_cant_be_read_is_open(
-    tmp_path: Path, fields: dict[str, Any], fault: Fault, floor: Limit, ceiling: Limit
+    tmp_path: Path, fields: dict[str, Any], fault: FeatureFault, floor: HeightLimit, ceiling: HeightLimit
 ) -> None:
     edition = read(tmp_path, volume(**fields))
     (area,) = edition.areas.facts
@@ -142,23 +152,23 @@ def test_flight_levels_and_hours_are_kept_as_written(tmp_path: Path) -> None:
         "TIMESOFUSE": "0800 - 2200,\x1b DAILY",
     }
     (area,) = read(tmp_path, volume(**told)).areas.facts
-    assert (area.ceiling, area.hours) == (Limit(18000, Reference.PRESSURE), "0800 - 2200, DAILY")
+    assert (area.ceiling, area.hours) == (HeightLimit(18000, Reference.PRESSURE), "0800 - 2200, DAILY")
 
 
 @pytest.mark.parametrize(
     ("floor", "height_ft", "ground_ft", "found"),
     [
-        (Limit(700, Reference.GROUND), 400, None, Reach.BELOW_FLOOR),
-        (Limit(400, Reference.GROUND), 400, None, Reach.IN),
-        (Limit(1200, Reference.SEA), 400, None, Reach.CANT_TELL),
-        (Limit(1200, Reference.SEA), 400, 800, Reach.IN),
-        (Limit(1200, Reference.SEA), 400, 799, Reach.BELOW_FLOOR),
-        (Limit(1800, Reference.PRESSURE), 400, 10, Reach.CANT_TELL),
+        (HeightLimit(700, Reference.GROUND), 400, None, Reach.BELOW_FLOOR),
+        (HeightLimit(400, Reference.GROUND), 400, None, Reach.IN),
+        (HeightLimit(1200, Reference.SEA), 400, None, Reach.CANT_TELL),
+        (HeightLimit(1200, Reference.SEA), 400, 800, Reach.IN),
+        (HeightLimit(1200, Reference.SEA), 400, 799, Reach.BELOW_FLOOR),
+        (HeightLimit(1800, Reference.PRESSURE), 400, 10, Reach.CANT_TELL),
         (OPEN, 0, None, Reach.IN),
     ],
 )
 def test_a_floor_itself_is_reached(
-    floor: Limit, height_ft: float, ground_ft: float | None, found: Reach
+    floor: HeightLimit, height_ft: float, ground_ft: float | None, found: Reach
 ) -> None:
     assert reach(floor, height_ft, ground_ft) is found
 
@@ -179,19 +189,19 @@ def test_a_file_of_no_use_is_refused(tmp_path: Path, text: str, why: str) -> Non
     path = tmp_path / "a.geojson"
     path.write_text(text, encoding="utf-8")
     with pytest.raises(UnreadableFile, match=why):
-        read_edition([path], Kind.GRID, None, ON)
+        read_edition([path], AreaKind.GRID, None, ON)
 
 
 def test_a_download_cut_short_or_empty_leaves_the_edition_unsure(tmp_path: Path) -> None:
     first = written(tmp_path / "a.geojson", cell(100, 0, 0), properties={"exceededTransferLimit": True})
     last = written(tmp_path / "b.geojson", cell(100, 1, 0))
-    assert read_edition([first], None, None, ON).problems[0].fault is Fault.CUT_SHORT
+    assert read_edition([first], None, None, ON).problems[0].fault is FeatureFault.CUT_SHORT
     assert read_edition([first, last], None, None, ON).problems == ()
-    assert read_edition([written(tmp_path / "c.geojson")], Kind.GRID, None, ON).has_gaps
+    assert read_edition([written(tmp_path / "c.geojson")], AreaKind.GRID, None, ON).has_gaps
 
 
 def test_an_edition_comes_back_from_its_file_as_it_was(tmp_path: Path) -> None:
-    edition = read(tmp_path, volume(), volume(LOWER_VAL=None), feature({}), kind=Kind.CLASS)
+    edition = read(tmp_path, volume(), volume(LOWER_VAL=None), feature({}), kind=AreaKind.CLASS)
     path = tmp_path / "kept"
     path.write_bytes(as_bytes(edition))
     back = from_file(path)
@@ -211,4 +221,4 @@ def test_a_giant_file_is_refused_unread(tmp_path: Path, monkeypatch: pytest.Monk
     monkeypatch.setattr("airwrit.airspace.edition.MOST_BYTES", 100)
     monkeypatch.setattr("airwrit.airspace.geojson.MOST_BYTES", 100)
     with pytest.raises(UnreadableFile, match="larger than"):
-        read_edition([path], Kind.GRID, None, ON)
+        read_edition([path], AreaKind.GRID, None, ON)

@@ -6,19 +6,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.airspace.grid import COLUMNS, MOST_OFF, Cell, cell_of, cell_outline, grid_of, told_twice
+from airwrit.airspace.grid import COLUMNS, MOST_OFF, GridCell, cell_of, cell_outline, grid_of, told_twice
 from airwrit.base.places import Place
-from airwrit.geo.fixed import DEGREE, Box
+from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.geo.shapes import box_ring, touches
 
 AROUND = [(36 * 120, -80 * 120), (51 * 120, 180 * 120), (-14 * 120, -171 * 120), (0, 0)]
 SIDE = 1 / 120
 
 
-def cells_at(row: int, column: int) -> list[Cell]:
+def cells_at(row: int, column: int) -> list[GridCell]:
     """Five by five cells around a corner, each with a number of its own."""
     return [
-        Cell(row + up, (column + right) % COLUMNS, 5 * (up + 2) + right + 2, 0)
+        GridCell(row + up, (column + right) % COLUMNS, 5 * (up + 2) + right + 2, 0)
         for up in range(-2, 3)
         for right in range(-2, 3)
     ]
@@ -53,11 +53,11 @@ def test_a_corner_belongs_to_four_cells(row: int, column: int) -> None:
 )
 def test_a_corner_off_the_grid_makes_no_cell(off: int, is_cell: bool) -> None:
     south, west, side = 36 * DEGREE, -80 * DEGREE + off, DEGREE // 120
-    found = cell_of((box_ring(Box(south, south + side, west, west + side)),), 100)
+    found = cell_of((box_ring(FixedBox(south, south + side, west, west + side)),), 100)
     assert (found is not None) is is_cell
 
 
 def test_of_two_numbers_the_lower_counts_and_both_are_told() -> None:
-    cells = [Cell(4320, COLUMNS - 9600, number, 0) for number in (300, 100, 200, 100)]
+    cells = [GridCell(4320, COLUMNS - 9600, number, 0) for number in (300, 100, 200, 100)]
     assert grid_of(cells).touched(Place(36.001, -79.999), 0.0) == [100]
     assert told_twice(cells) == [(Place(36.0, -80.0), 100, 200)]

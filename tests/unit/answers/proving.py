@@ -10,7 +10,7 @@ from airwrit.facts.key import Raw
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.documents import document_of
+from airwrit.intake.reader.document import document_of
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.store import Ledger

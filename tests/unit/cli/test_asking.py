@@ -23,7 +23,7 @@ from airwrit.cli.write import asking
 from airwrit.cli.write.asking import MOST, asked_through, show_reading
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import MARK_PLACE
-from airwrit.intake.answers_file import AnswersFile
+from airwrit.intake.typed.answers_file import AnswersFile
 
 HEAD = "Aircraft,maker,model,used_for,owner,registration,remote_id_serial,listed_serial,issued_on,not_understood\n"
 ROWS = (

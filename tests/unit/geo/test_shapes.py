@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from airwrit.base.places import Place
 from airwrit.geo.earth import geodesic_m, place_from
-from airwrit.geo.fixed import DEGREE, TURN, Point, fixed, point_of
+from airwrit.geo.fixed import DEGREE, TURN, FixedPoint, fixed, point_of
 from airwrit.geo.shapes import (
     Ring,
     RingFault,
@@ -29,7 +29,7 @@ from airwrit.geo.shapes import (
 
 def ring(*degrees: tuple[str, str]) -> Ring:
     """A ring of latitudes and longitudes in decimals."""
-    return unwrapped([Point(fixed(Decimal(one)), fixed(Decimal(other))) for one, other in degrees])
+    return unwrapped([FixedPoint(fixed(Decimal(one)), fixed(Decimal(other))) for one, other in degrees])
 
 
 SQUARE = ring(("40", "-105"), ("40", "-104"), ("41", "-104"), ("41", "-105"), ("40", "-105"))
@@ -84,7 +84,7 @@ def test_a_circle_touches_a_square_at_its_geodesic_distance(
     there = point_of(place_from(place, azimuth, far_m))
     half = DEGREE // 10**7
     square = box_ring(
-        box_of([Point(there[0] - half, there[1] - half), Point(there[0] + half, there[1] + half)])
+        box_of([FixedPoint(there[0] - half, there[1] - half), FixedPoint(there[0] + half, there[1] + half)])
     )
     assert touches((square,), place, far_m + 0.05)
     assert not touches((square,), place, far_m - 0.05)

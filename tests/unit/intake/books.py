@@ -12,9 +12,9 @@ import openpyxl
 
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Problem, Source
-from airwrit.intake.cells import Book, Sheet, cells_of
-from airwrit.intake.dates import DateOrder
+from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.mapping import Plans
+from airwrit.intake.reader.cells import Book, Sheet, cells_of
 from airwrit.intake.sheets import Answers, Intake, intake_of
 
 Value = str | int | float | bool | date | datetime | time | None

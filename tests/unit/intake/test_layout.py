@@ -2,9 +2,9 @@
 
 import pytest
 
-from airwrit.intake.cells import Sheet
 from airwrit.intake.columns import ID
 from airwrit.intake.layout import Block, hint_of, laid_out
+from airwrit.intake.reader.cells import Sheet
 from tests.unit.intake.books import Rows, sheet_of
 
 

@@ -10,8 +10,8 @@ import pytest
 from airwrit.base.errors import UnreadableFile
 from airwrit.cli.shared import ledger as ledgers
 from airwrit.intake import sheets
-from airwrit.intake.cells import book_of
-from airwrit.intake.limits import LIMITS
+from airwrit.intake.reader.cells import book_of
+from airwrit.intake.reader.limits import LIMITS
 from tests.unit.cli.command import run
 
 SHEET = b"Aircraft,Use\n" + b"".join(b"H-%d,work\n" % number for number in range(9))

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from airwrit.answers.proof.proof import MACHINE_PART
 from airwrit.base.errors import BadProof
-from airwrit.intake.limits import Limits
+from airwrit.intake.reader.limits import Limits
 from airwrit.papers.proof_pdf import PROOF_LIMITS, machine_part_in
 from tests.unit.intake.documents import paper
 from tests.unit.intake.pdfs import attached, packed, stream

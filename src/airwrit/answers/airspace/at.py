@@ -9,11 +9,11 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 
-from airwrit.airspace.here import Here, Layer, Touched
-from airwrit.airspace.kinds import Kind, kinds
-from airwrit.airspace.limits import Limit, Reach, Reference
-from airwrit.airspace.problems import UNPLACED, Problem
-from airwrit.airspace.shelf import State
+from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
+from airwrit.airspace.kinds import AreaKind, kinds
+from airwrit.airspace.limits import HeightLimit, Reach, Reference
+from airwrit.airspace.problems import UNPLACED, FeatureProblem
+from airwrit.airspace.shelf import ShelfState
 from airwrit.answers.document import Json
 from airwrit.base.verdict import Verdict
 from airwrit.facts.flight_choices import AirspaceClass
@@ -46,14 +46,14 @@ def words() -> Mapping[str, Mapping[str, str]]:
     return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
 
 
-def is_sure(layer: Layer) -> bool:
+def is_sure(layer: AreasTouched) -> bool:
     """Whether a layer can answer for the day: an edition in force, and nothing in it without a place."""
     return layer.edition is not None and not layer.edition.has_gaps
 
 
 def map_answer(here: Here) -> tuple[MapAnswer, int | None]:
     """What the facility map says, with the lowest number of all cells touched."""
-    if not all(is_sure(layer) for layer in here.layers if layer.day.kind is Kind.GRID):
+    if not all(is_sure(layer) for layer in here.layers if layer.day.kind is AreaKind.GRID):
         return MapAnswer.UNKNOWN, None
     lowest = min(here.numbers_ft, default=None)
     if lowest is None:
@@ -63,9 +63,9 @@ def map_answer(here: Here) -> tuple[MapAnswer, int | None]:
 
 def class_here(here: Here) -> AirspaceClass | None:
     """The most restrictive class that a volume on file surely brings; None where none does. Never a class that asks nothing."""
-    if not all(is_sure(layer) for layer in here.layers if layer.day.kind is Kind.CLASS):
+    if not all(is_sure(layer) for layer in here.layers if layer.day.kind is AreaKind.CLASS):
         return None
-    volumes = [one for one in here.touched if one.kind is Kind.CLASS]
+    volumes = [one for one in here.touched if one.kind is AreaKind.CLASS]
     sure = {_CLASSES.get(one.area.type) for one in volumes if one.reach is Reach.IN}
     open_ones = {_CLASSES.get(one.area.type) for one in volumes if one.reach is Reach.CANT_TELL}
     for found in dict.fromkeys(_CLASSES.values()):
@@ -79,7 +79,7 @@ def class_here(here: Here) -> AirspaceClass | None:
 def in_restricted_area(here: Here) -> bool:
     """Whether a prohibited or restricted area surely reaches the flight. False is no proof that none does."""
     return any(
-        one.kind is Kind.SPECIAL and one.area.type in _RESTRICTED and one.reach is Reach.IN
+        one.kind is AreaKind.SPECIAL and one.area.type in _RESTRICTED and one.reach is Reach.IN
         for one in here.touched
     )
 
@@ -109,7 +109,7 @@ def layer_sentences(here: Here) -> list[str]:
     return [said for layer in here.layers for said in layer_of_day(layer, here.asked.on)]
 
 
-def layer_of_day(layer: Layer, day: date) -> list[str]:
+def layer_of_day(layer: AreasTouched, day: date) -> list[str]:
     """The edition of a layer on a day, or that there is none, in sentences."""
     said, facts, told = words()["layer"], kinds()[layer.day.kind], layer.day
     named = {
@@ -122,7 +122,7 @@ def layer_of_day(layer: Layer, day: date) -> list[str]:
         return [said["missing" if facts.published else "missing_own"].format(**named)]
     ends = facts.ends(told.edition.on)
     named["on"] = day_text(told.edition.on)
-    if told.state is State.OLD and ends is not None:
+    if told.state is ShelfState.OLD and ends is not None:
         return [said["old"].format(ends=day_text(ends), **named)]
     until = said["until"].format(last=day_text(ends - timedelta(days=1))) if ends else ""
     found = [said["current"].format(until=until, **named)]
@@ -150,18 +150,18 @@ def notes(here: Here) -> list[str]:
     return [*found, said["look"]]
 
 
-def reach_sentence(one: Touched) -> str:
+def reach_sentence(one: VolumeTouched) -> str:
     """Whether a volume reaches the heights asked about."""
     return words()["reach"][one.reach.value]
 
 
-def title_text(kind: Kind) -> str:
+def title_text(kind: AreaKind) -> str:
     """The title of a kind, as a line begins with it."""
     title = kinds()[kind].title
     return title[:1].upper() + title[1:]
 
 
-def limit_text(limit: Limit, *, floor: bool) -> str:
+def limit_text(limit: HeightLimit, *, floor: bool) -> str:
     """A limit as people write it."""
     if limit.reference is Reference.NONE:
         return "ground" if floor else "no end"
@@ -172,13 +172,13 @@ def limit_text(limit: Limit, *, floor: bool) -> str:
     return f"{limit.feet:,} ft above ground" if limit.feet else "ground"
 
 
-def problem_text(problem: Problem) -> str:
+def problem_text(problem: FeatureProblem) -> str:
     """A problem in one line."""
     detail = f" ({problem.detail})" if problem.detail else ""
     return f"{problem.feature} {words()['fault'][problem.fault.value]}{detail}"
 
 
-def problem_json(problem: Problem) -> Json:
+def problem_json(problem: FeatureProblem) -> Json:
     """A problem of a feature."""
     return {
         "code": problem.fault.value,

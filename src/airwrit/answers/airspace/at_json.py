@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from airwrit.airspace.here import Here, Layer, Touched
-from airwrit.airspace.limits import Limit, Reference
+from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
+from airwrit.airspace.limits import HeightLimit, Reference
 from airwrit.answers.airspace.at import (
     MapAnswer,
     class_here,
@@ -84,7 +84,7 @@ def facts_of(here: Here) -> str:
     return "\n".join(tables)
 
 
-def _volume(one: Touched) -> Json:
+def _volume(one: VolumeTouched) -> Json:
     return {
         "layer": one.layer,
         "kind": one.kind.value,
@@ -99,13 +99,13 @@ def _volume(one: Touched) -> Json:
     }
 
 
-def _limit(limit: Limit) -> Json:
+def _limit(limit: HeightLimit) -> Json:
     if limit.reference is Reference.NONE:
         return {"feet": None, "reference": None}
     return {"feet": limit.feet, "reference": limit.reference.value}
 
 
-def _layer(layer: Layer) -> Json:
+def _layer(layer: AreasTouched) -> Json:
     edition = layer.edition
     return {
         "kind": layer.day.kind.value,

@@ -37,9 +37,9 @@ from airwrit.facts.keys.aircraft import (
 from airwrit.facts.keys.registration import EXPIRES_ON, HOLDS_AS, OWNED_BY_SEVERAL, REGISTERED_TO
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import id_of
-from airwrit.intake.got import clean
-from airwrit.intake.spoken import is_dont_know, read_reply, read_several, read_weighing
-from airwrit.intake.words import normal, set_of, shown
+from airwrit.intake.cell.value import clean
+from airwrit.intake.cell.words import normal, set_of, shown
+from airwrit.intake.typed.reply import is_dont_know, read_reply, read_several, read_weighing
 from airwrit.law import wording
 from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB
 from airwrit.law.parameters import Param, ValueSpan, kind_held, parameter, span_of

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from airwrit.base.days import When, parse_when
 from airwrit.facts.keys.flight_log import FLOWN_ON
 from airwrit.facts.statement import Known
-from airwrit.intake.facts_file import FactsFile
+from airwrit.intake.typed.facts_file import FactsFile
 
 
 def when_asked(facts: FactsFile, otherwise: When) -> When:

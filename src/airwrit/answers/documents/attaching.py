@@ -35,7 +35,7 @@ from airwrit.facts.keys.document import (
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import TELLABLE, id_of, kind_of
-from airwrit.intake.documents import Document
+from airwrit.intake.reader.document import Document
 from airwrit.ledger.checking.evidence_check import FileIs, file_is
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.rows_read import source_text

@@ -38,8 +38,8 @@ from airwrit.facts.keys.flight_log import (
 )
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
-from airwrit.intake.flown import Flown
-from airwrit.intake.handed_over import HandedOver
+from airwrit.intake.typed.flight import Flown
+from airwrit.intake.typed.phone_flights import HandedOver
 from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.rows_read import name_of_source, source_text
 

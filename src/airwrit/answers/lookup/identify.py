@@ -22,7 +22,7 @@ from airwrit.base.identifiers import (
 )
 from airwrit.base.operator_number import operator_number, without_secret
 from airwrit.base.verdict import Verdict, worst_of
-from airwrit.intake.photo import Code, Photo
+from airwrit.intake.reader.photo import Code, Photo
 
 Check = Callable[[str], NumberChecked]
 

@@ -52,7 +52,7 @@ class Official(NamedTuple):
     source: str
 
 
-class Point(NamedTuple):
+class LinkPoint(NamedTuple):
     """One reason for the verdict: a code and its sentence."""
 
     code: str
@@ -68,7 +68,7 @@ class Link:
     address: Address | None
     domain: str | None
     official: Official | None
-    points: tuple[Point, ...]
+    points: tuple[LinkPoint, ...]
 
 
 class Advice(NamedTuple):
@@ -93,19 +93,23 @@ def judged(text: str) -> Link:
     """The verdict on an address. Never raises; what is no address is not official."""
     address = address_of(text)
     if address is None:
-        return _no(text, None, None, Point("no_address", "it is no web address that a browser would open"))
+        return _no(
+            text, None, None, LinkPoint("no_address", "it is no web address that a browser would open")
+        )
     if not address.host:
         says = f"{address.scheme}: is no address of a web page; it may run something or open another program"
-        return _no(text, address, None, Point("scheme", says))
+        return _no(text, address, None, LinkPoint("scheme", says))
     if address.is_number:
         says = f"its host is the bare number {address.host}; official pages have a name"
-        return _no(text, address, None, Point("number", says))
+        return _no(text, address, None, LinkPoint("number", says))
     domain = registrable_in(address.host)
     if domain is None and not address.scheme:
-        return _no(text, address, None, Point("no_address", "it is no web address: its ending is missing"))
+        return _no(
+            text, address, None, LinkPoint("no_address", "it is no web address: its ending is missing")
+        )
     if domain is None:
         says = f"nobody can have registered {address.shown}: it is an ending or a name inside a network"
-        return _no(text, address, None, Point("no_domain", says))
+        return _no(text, address, None, LinkPoint("no_domain", says))
     return _by_domain(text, address, domain)
 
 
@@ -114,35 +118,37 @@ def _by_domain(text: str, address: Address, domain: str) -> Link:
     official = next((each for each in officials() if each.domain == domain), None)
     if official is not None and not odd:
         says = f"{domain} is the domain of the {official.who}"
-        return Link(text, Verdict.MET, address, domain, official, (Point("official", says), *_bare(address)))
+        return Link(
+            text, Verdict.MET, address, domain, official, (LinkPoint("official", says), *_bare(address))
+        )
     if official is not None:
         says = (
             f"it leads to {domain}, the domain of the {official.who}, but is not written as an office would; type "
             f"https://{domain} yourself"
         )
-        return Link(text, Verdict.UNKNOWN, address, domain, official, (Point("odd", says), *odd))
+        return Link(text, Verdict.UNKNOWN, address, domain, official, (LinkPoint("odd", says), *odd))
     if domain in _data()["shorteners"]["domains"]:
         says = f"{domain} hides where the link leads"
-        return Link(text, Verdict.UNKNOWN, address, domain, None, (Point("shortener", says), *odd))
+        return Link(text, Verdict.UNKNOWN, address, domain, None, (LinkPoint("shortener", says), *odd))
     alike = tuple(_alike(address, domain))
     ending = _data()["government"].get(domain.rpartition(".")[2])
     if ending is not None and "foreign" not in address.oddities:
-        points = (Point("government", f"{domain} belongs to {ending}"), *alike, *odd)
+        points = (LinkPoint("government", f"{domain} belongs to {ending}"), *alike, *odd)
         return Link(text, Verdict.UNKNOWN, address, domain, None, points)
-    outside = Point(
+    outside = LinkPoint(
         "outside",
         f"what counts is the end of the host, {domain}: no United States office's; a private service may be a lawful one",
     )
     return _no(text, address, domain, outside, *alike, *odd)
 
 
-def _no(text: str, address: Address | None, domain: str | None, *points: Point) -> Link:
+def _no(text: str, address: Address | None, domain: str | None, *points: LinkPoint) -> Link:
     return Link(text, Verdict.NOT_MET, address, domain, None, points)
 
 
-def _odd(address: Address) -> tuple[Point, ...]:
+def _odd(address: Address) -> tuple[LinkPoint, ...]:
     codes = [*address.oddities, *(["http"] if address.scheme == "http" else [])]
-    return tuple(Point(code, _odd_says(code, address)) for code in codes)
+    return tuple(LinkPoint(code, _odd_says(code, address)) for code in codes)
 
 
 def _odd_says(code: str, address: Address) -> str:
@@ -153,20 +159,20 @@ def _odd_says(code: str, address: Address) -> str:
     return f"{_ODD[code]}: {address.shown}, in truth {address.host}{mixed}"
 
 
-def _bare(address: Address) -> tuple[Point, ...]:
+def _bare(address: Address) -> tuple[LinkPoint, ...]:
     if address.scheme:
         return ()
     return (
-        Point("bare", f"no scheme was given: judged as https://{address.host}, so type it with https://"),
+        LinkPoint("bare", f"no scheme was given: judged as https://{address.host}, so type it with https://"),
     )
 
 
-def _alike(address: Address, domain: str) -> Iterator[Point]:
+def _alike(address: Address, domain: str) -> Iterator[LinkPoint]:
     """Why a host that is not official may be taken for one; the first reason for the first office it resembles."""
     for each in officials():
         says = _resemblance(address, domain, each)
         if says:
-            yield Point("look_alike", says)
+            yield LinkPoint("look_alike", says)
             return
 
 

@@ -36,7 +36,7 @@ from airwrit.base.days import parse_when
 from airwrit.base.errors import BadProof, UnreadableFile, UsageError
 from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.vocabulary import kind_of
-from airwrit.intake.documents import is_small_copy, reduced
+from airwrit.intake.reader.document import is_small_copy, reduced
 from airwrit.ledger.entry import canonical, instant_text, when_text
 from airwrit.ledger.excerpt.excerpt import Excerpt, excerpt_of
 from airwrit.ledger.excerpt.form import MOST_SUBJECTS, as_json, excerpt_in, members_in

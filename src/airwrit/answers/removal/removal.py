@@ -19,7 +19,7 @@ from airwrit.base.errors import AirwritError, UsageError
 from airwrit.facts.keys.document import DOCUMENT_SHA256, attached_to
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, kind_of
-from airwrit.intake.documents import sniffed
+from airwrit.intake.reader.document import sniffed
 from airwrit.ledger.checking.evidence import files_in
 from airwrit.ledger.entry import STAYING, Entry, entry_of
 from airwrit.ledger.given_out import copies_made

@@ -18,10 +18,10 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
-from airwrit.intake.cells import Book, Kind, book_of
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateColumn, day_of_cell
-from airwrit.intake.documents import sniffed
-from airwrit.intake.limits import LIMITS
+from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateColumn, day_of_cell
+from airwrit.intake.reader.cells import Book, Kind, book_of
+from airwrit.intake.reader.document import sniffed
+from airwrit.intake.reader.limits import LIMITS
 from airwrit.intake.sheets import intake_of
 from airwrit.ledger.entry import Entry
 

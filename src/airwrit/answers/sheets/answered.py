@@ -25,12 +25,12 @@ from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import BY_MODEL, Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
-from airwrit.intake.answers_file import AnswersFile, ColumnAnswer, FactAnswer, SameAnswer, WordAnswer
+from airwrit.intake.cell.column import PRESENCE
 from airwrit.intake.columns import Column
-from airwrit.intake.made_names import made_subjects
 from airwrit.intake.mapping import Plans, read_mapping, written
-from airwrit.intake.reading import PRESENCE
+from airwrit.intake.rows.made_names import made_subjects
 from airwrit.intake.sheets import Answers, Intake
+from airwrit.intake.typed.answers_file import AnswersFile, ColumnAnswer, FactAnswer, SameAnswer, WordAnswer
 
 _LINKS: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
 _MEANS: Mapping[str, tuple[Key[Any], type[ServiceStatus] | type[CrewRole]]] = {

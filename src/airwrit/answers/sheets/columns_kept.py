@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from airwrit.answers.sheets.difference import OnRecord
 from airwrit.facts.keys.program import COLUMN_HOLDS, column_subject
 from airwrit.facts.statement import Known, Problem, Statement
-from airwrit.intake.answers_file import ColumnAnswer
 from airwrit.intake.columns import Column, heading_of
+from airwrit.intake.typed.answers_file import ColumnAnswer
 
 
 def subject_of(column: Column) -> str:

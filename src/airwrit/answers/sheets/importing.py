@@ -39,7 +39,7 @@ from airwrit.facts.keys.person import ALSO_CALLED
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
 from airwrit.facts.statement import BY_MODEL, Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
-from airwrit.intake.rows import MADE_IDS
+from airwrit.intake.rows.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
 from airwrit.ledger.checking.evidence import NOT_KEPT
 from airwrit.ledger.entry import Entry

@@ -37,7 +37,7 @@ _NEAREST = timedelta(hours=12)
 _SHIFT = timedelta(hours=2)
 
 
-class Kind(StrEnum):
+class LightEvent(StrEnum):
     """What happens at a moment of the light."""
 
     DAWN = "morning_civil_twilight_starts"
@@ -61,7 +61,7 @@ class Phase(StrEnum):
 class Moment(NamedTuple):
     """Something of the light: what, when (UTC), and by how many seconds an almanac may differ."""
 
-    kind: Kind
+    kind: LightEvent
     at: datetime
     error_s: int
 
@@ -90,7 +90,7 @@ class LightOfDay:
     civil: Stays | None
     rules: Rules
 
-    def of(self, kind: Kind) -> tuple[Moment, ...]:
+    def of(self, kind: LightEvent) -> tuple[Moment, ...]:
         """The moments of a kind: none, one or two."""
         return tuple(moment for moment in self.moments if moment.kind is kind)
 
@@ -102,7 +102,7 @@ class LightAt:
     at: datetime
     altitude_deg: float
     phases: tuple[Phase, ...]
-    nearest: Mapping[Kind, Moment]
+    nearest: Mapping[LightEvent, Moment]
     rules: Rules
 
 
@@ -124,8 +124,10 @@ def light_of(place: Place, zone: Zone, first: date, last: date) -> tuple[LightOf
         near = _between(found, start - _SHIFT, end + _SHIFT)
         moments = _between(_in_order((*near, *_shifted(near, rules))), start, end)
         kinds = {moment.kind for moment in moments}
-        horizon = None if kinds & {Kind.SUNRISE, Kind.SUNSET} else stays(place, start, end, HORIZON_DEG)
-        civil = None if kinds & {Kind.DAWN, Kind.DUSK} else stays(place, start, end, CIVIL_DEG)
+        horizon = (
+            None if kinds & {LightEvent.SUNRISE, LightEvent.SUNSET} else stays(place, start, end, HORIZON_DEG)
+        )
+        civil = None if kinds & {LightEvent.DAWN, LightEvent.DUSK} else stays(place, start, end, CIVIL_DEG)
         laid.append(LightOfDay(day, start, end, moments, horizon, civil, rules))
     return tuple(laid)
 
@@ -142,7 +144,7 @@ def light_at(place: Place, zone: Zone, at: datetime) -> LightAt:
             beside = (moment.at + timedelta(seconds=side * LEAST_ERROR_S) for side in (-1, 1))
             looks |= {(other, altitude_deg(place, other)) for other in beside}
     phases = {phase for look in looks for phase in _phases(*look, found, rules)}
-    nearest = {kind: _nearest(found, kind, at) for kind in Kind}
+    nearest = {kind: _nearest(found, kind, at) for kind in LightEvent}
     near = {kind: moment for kind, moment in nearest.items() if moment is not None}
     return LightAt(at, height, tuple(phase for phase in Phase if phase in phases), near, rules)
 
@@ -169,10 +171,13 @@ def _midnight(day: date, zone: Zone) -> datetime:
 def _moments(place: Place, start: datetime, end: datetime) -> tuple[Moment, ...]:
     horizon = events(place, start, end, HORIZON_DEG)
     civil = events(place, start, end, CIVIL_DEG)
-    return (*_named(horizon, Kind.SUNRISE, Kind.SUNSET), *_named(civil, Kind.DAWN, Kind.DUSK))
+    return (
+        *_named(horizon, LightEvent.SUNRISE, LightEvent.SUNSET),
+        *_named(civil, LightEvent.DAWN, LightEvent.DUSK),
+    )
 
 
-def _named(found: Iterable[SunEvent], up: Kind, down: Kind) -> list[Moment]:
+def _named(found: Iterable[SunEvent], up: LightEvent, down: LightEvent) -> list[Moment]:
     return [Moment(up if one.rising else down, one.at, one.error_s) for one in found]
 
 
@@ -181,11 +186,11 @@ def _shifted(found: Iterable[Moment], rules: Rules) -> list[Moment]:
     if rules.minutes is None or rules.almanac:
         return []
     return [
-        Moment(Kind.LIGHTS_FROM, one.at - rules.minutes, one.error_s)
-        if one.kind is Kind.SUNRISE
-        else Moment(Kind.LIGHTS_UNTIL, one.at + rules.minutes, one.error_s)
+        Moment(LightEvent.LIGHTS_FROM, one.at - rules.minutes, one.error_s)
+        if one.kind is LightEvent.SUNRISE
+        else Moment(LightEvent.LIGHTS_UNTIL, one.at + rules.minutes, one.error_s)
         for one in found
-        if one.kind in (Kind.SUNRISE, Kind.SUNSET)
+        if one.kind in (LightEvent.SUNRISE, LightEvent.SUNSET)
     ]
 
 
@@ -202,7 +207,7 @@ def _between(found: Sequence[Moment], start: datetime, end: datetime) -> tuple[M
     return tuple(found[bisect_left(found, start, key=_when) : bisect_left(found, end, key=_when)])
 
 
-def _nearest(found: Sequence[Moment], kind: Kind, at: datetime) -> Moment | None:
+def _nearest(found: Sequence[Moment], kind: LightEvent, at: datetime) -> Moment | None:
     """The moment of a kind nearest to an instant, within half a day of it."""
     near = [moment for moment in found if moment.kind is kind and abs(moment.at - at) <= _NEAREST]
     return min(near, key=lambda moment: abs(moment.at - at), default=None)
@@ -226,7 +231,7 @@ def _phases(at: datetime, height: float, found: Sequence[Moment], rules: Rules) 
 
 def _in_minutes(at: datetime, found: Sequence[Moment], minutes: timedelta) -> bool:
     return any(
-        (moment.kind is Kind.SUNSET and moment.at <= at <= moment.at + minutes)
-        or (moment.kind is Kind.SUNRISE and moment.at - minutes <= at <= moment.at)
+        (moment.kind is LightEvent.SUNSET and moment.at <= at <= moment.at + minutes)
+        or (moment.kind is LightEvent.SUNRISE and moment.at - minutes <= at <= moment.at)
         for moment in found
     )

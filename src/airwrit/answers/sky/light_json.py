@@ -8,7 +8,7 @@ from datetime import date
 from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
-from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, sentences
+from airwrit.answers.sky.light import LightAt, LightEvent, LightOfDay, Moment, sentences
 from airwrit.answers.sky.light_words import minute_of, notes, phases_words, to_minute
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
@@ -16,11 +16,11 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.limits import DAWN, DUSK, IN_ALASKA, SUNRISE, SUNSET
 from airwrit.sky.zones import Zone
 
-FACTS: tuple[tuple[Kind, Key[date]], ...] = (
-    (Kind.SUNRISE, SUNRISE),
-    (Kind.SUNSET, SUNSET),
-    (Kind.DAWN, DAWN),
-    (Kind.DUSK, DUSK),
+FACTS: tuple[tuple[LightEvent, Key[date]], ...] = (
+    (LightEvent.SUNRISE, SUNRISE),
+    (LightEvent.SUNSET, SUNSET),
+    (LightEvent.DAWN, DAWN),
+    (LightEvent.DUSK, DUSK),
 )
 """Which moment is which fact of a flight."""
 
@@ -77,7 +77,7 @@ def _day(day: LightOfDay, zone: Zone) -> Json:
         "on": day.on.isoformat(),
         "starts_at": day.start.isoformat(),
         "ends_at": day.end.isoformat(),
-        **{kind.value: [minute_of(one, zone) for one in day.of(kind)] for kind in Kind},
+        **{kind.value: [minute_of(one, zone) for one in day.of(kind)] for kind in LightEvent},
         "sun": None if day.horizon is None else words["horizon"][day.horizon.value],
         "night": None if day.civil is None else words["civil"][day.civil.value],
         "moments": [_moment(one, zone) for one in day.moments],

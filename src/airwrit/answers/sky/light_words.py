@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, Moment, Rules, sentences
+from airwrit.answers.sky.light import LightAt, LightEvent, LightOfDay, Moment, Rules, sentences
 from airwrit.sky.light import LEAST_ERROR_S
 from airwrit.sky.zones import Zone
 
@@ -19,7 +19,7 @@ class LightRow(NamedTuple):
     cites: str
 
 
-class Note(NamedTuple):
+class LightNote(NamedTuple):
     """Something to keep in mind, and the options of the command that settle it."""
 
     says: str
@@ -60,7 +60,7 @@ def rows_of(day: LightOfDay, zone: Zone) -> tuple[LightRow, ...]:
 
 def in_a_sentence(day: LightOfDay, zone: Zone) -> str:
     """The day in a sentence: sunrise and sunset where there is one of each, else where the sun stays; "" for other days."""
-    words, rises, sets = sentences(), day.of(Kind.SUNRISE), day.of(Kind.SUNSET)
+    words, rises, sets = sentences(), day.of(LightEvent.SUNRISE), day.of(LightEvent.SUNSET)
     if len(rises) == len(sets) == 1 and rises[0].at < sets[0].at:
         ends = {"sunrise": clock_words(rises[0].at, zone), "sunset": clock_words(sets[0].at, zone)}
         form = "in_a_sentence" if day.rules.minutes is not None else "sun_alone"
@@ -83,18 +83,18 @@ def stays_words(day: LightOfDay) -> tuple[str, ...]:
     return tuple(said[stays.value] for said, stays in found if stays is not None)
 
 
-def notes(zone: Zone, rules: Rules) -> tuple[Note, ...]:
+def notes(zone: Zone, rules: Rules) -> tuple[LightNote, ...]:
     """What to keep in mind."""
     said = sentences()["note"]
-    found = [Note(said["error"])]
+    found = [LightNote(said["error"])]
     if zone.near:
-        found.append(Note(said["zone_near"].format(zones=", ".join(zone.near)), ("--zone",)))
+        found.append(LightNote(said["zone_near"].format(zones=", ".join(zone.near)), ("--zone",)))
     if rules.minutes is None:
-        found.append(Note(said["law_not_read"]))
+        found.append(LightNote(said["law_not_read"]))
     elif zone.in_alaska:
-        found.append(Note(said["alaska"]))
+        found.append(LightNote(said["alaska"]))
     elif zone.in_alaska is None:
-        found.append(Note(said["alaska_unknown"], ("--alaska", "--no-alaska")))
+        found.append(LightNote(said["alaska_unknown"], ("--alaska", "--no-alaska")))
     return tuple(found)
 
 

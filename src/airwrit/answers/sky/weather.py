@@ -19,13 +19,13 @@ from airwrit.base.places import Place
 from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.geo.earth import geodesic_m
-from airwrit.intake.measures import read_measure
+from airwrit.intake.cell.measures import read_measure
 from airwrit.law.flight.limits import CLOUD_BELOW, CLOUD_BESIDE, HEIGHT_LIMIT, LEAST_VISIBILITY
 from airwrit.law.parameters import Law, LawReading
 from airwrit.sky.density import AirAltitudes, air_altitudes
 from airwrit.sky.weather.forecast import Forecast, Span, expected_at, read_forecast, spans_of
 from airwrit.sky.weather.oddities import Oddity, oddities
-from airwrit.sky.weather.report import Report, read_report
+from airwrit.sky.weather.report import WeatherReport, read_report
 from airwrit.sky.weather.texts import pieces
 from airwrit.sky.weather.times import DayTime, instant_near
 from airwrit.sky.weather.values import Bound, Conditions, Seen, Unread
@@ -40,7 +40,7 @@ _ORDER = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
 
 
 @dataclass(frozen=True, slots=True)
-class Flight:
+class FlightPlanned:
     """What is known of the flight the weather is for; None where nothing was said. Heights and elevations in feet."""
 
     at: datetime
@@ -69,7 +69,7 @@ def number_told(name: str, text: str) -> Decimal:
     return value
 
 
-class Point(NamedTuple):
+class WeatherPoint(NamedTuple):
     """One thing that was looked at: its subject and code, the verdict on it, the sentence, the section of law if any."""
 
     about: str
@@ -81,7 +81,7 @@ class Point(NamedTuple):
     """the options of the command that tell more"""
 
 
-class Limits(NamedTuple):
+class WeatherLimits(NamedTuple):
     """The limits of the day's law."""
 
     visibility_sm: int
@@ -95,16 +95,16 @@ class Limits(NamedTuple):
 class WeatherAnswer:
     """A report or forecast as it was read, what was looked at, and what doesn't fit together in it."""
 
-    read: Report | Forecast
+    read: WeatherReport | Forecast
     issued_at: datetime | None
     age: timedelta | None
     distance_sm: Decimal | None
-    points: tuple[Point, ...]
+    points: tuple[WeatherPoint, ...]
     odd: tuple[Oddity, ...]
     air: AirAltitudes | None
     highest_ft: Decimal | None
     lowest_clouds_ft: Decimal | None
-    limits: Limits | None
+    limits: WeatherLimits | None
     spans: tuple[Span, ...] = ()
 
     @property
@@ -126,7 +126,7 @@ def sentences() -> Mapping[str, Mapping[str, str]]:
     return tomllib.loads(Path(__file__).with_name("weather.toml").read_text(encoding="utf-8"))
 
 
-def weather_of(text: str, flight: Flight) -> Weather:
+def weather_of(text: str, flight: FlightPlanned) -> Weather:
     """An answer for each report and forecast of a text, in order."""
     limits = limits_on(flight)
     answers, strange = [], []
@@ -141,7 +141,7 @@ def weather_of(text: str, flight: Flight) -> Weather:
     return Weather(tuple(answers), tuple(strange))
 
 
-def limits_on(flight: Flight) -> Limits | None:
+def limits_on(flight: FlightPlanned) -> WeatherLimits | None:
     """The limits on the day of the flight; None where that day's law was not read."""
     used: list[LawReading] = []
     law = Law(flight.at.date(), used)
@@ -149,10 +149,12 @@ def limits_on(flight: Flight) -> Limits | None:
         values = law[LEAST_VISIBILITY], law[CLOUD_BELOW], law[CLOUD_BESIDE], law[HEIGHT_LIMIT]
     except Undecided:
         return None
-    return Limits(*values, tuple(used))
+    return WeatherLimits(*values, tuple(used))
 
 
-def _report_answer(report: Report, flight: Flight, limits: Limits | None) -> WeatherAnswer:
+def _report_answer(
+    report: WeatherReport, flight: FlightPlanned, limits: WeatherLimits | None
+) -> WeatherAnswer:
     issued = _issued(report.issued, flight.at)
     age = None if issued is None else flight.at - issued
     distance = _distance_sm(flight)
@@ -191,7 +193,9 @@ def _report_answer(report: Report, flight: Flight, limits: Limits | None) -> Wea
     )
 
 
-def _forecast_answer(forecast: Forecast, flight: Flight, limits: Limits | None) -> WeatherAnswer:
+def _forecast_answer(
+    forecast: Forecast, flight: FlightPlanned, limits: WeatherLimits | None
+) -> WeatherAnswer:
     issued = _issued(forecast.issued, flight.at)
     distance = _distance_sm(flight)
     points = [_validity_point(forecast, flight.at), _distance_point(distance)]
@@ -242,14 +246,14 @@ def _miles(conditions: Conditions) -> Seen | None:
 
 def _point(
     about: str, code: str, verdict: Verdict, table: str = "", before: str = "", **parts: object
-) -> Point:
+) -> WeatherPoint:
     said = sentences()
     text = said[table or about][code].format(**parts)
     options = said["options"].get(f"{about}_{code}", "")
-    return Point(about, code, verdict, before + text, said["cites"].get(about, ""), options)
+    return WeatherPoint(about, code, verdict, before + text, said["cites"].get(about, ""), options)
 
 
-def _worst(points: Sequence[Point]) -> Point:
+def _worst(points: Sequence[WeatherPoint]) -> WeatherPoint:
     return min(points, key=lambda point: _ORDER.index(point.verdict))
 
 
@@ -257,7 +261,7 @@ def _issued(issued: DayTime | None, at: datetime) -> datetime | None:
     return None if issued is None else instant_near(issued, at)
 
 
-def _age_point(age: timedelta | None) -> Point:
+def _age_point(age: timedelta | None) -> WeatherPoint:
     if age is None:
         return _point("age", "unknown", Verdict.UNKNOWN)
     if age < -FUTURE_AFTER:
@@ -267,7 +271,7 @@ def _age_point(age: timedelta | None) -> Point:
     return _point("age", "fresh", Verdict.MET, age=span_words(max(age, timedelta())))
 
 
-def _doubts(unread: Sequence[Unread], odd: Sequence[Oddity]) -> list[Point]:
+def _doubts(unread: Sequence[Unread], odd: Sequence[Oddity]) -> list[WeatherPoint]:
     """What keeps a report from being taken whole: groups that could not be read, values that don't fit together."""
     found = []
     if unread:
@@ -277,7 +281,7 @@ def _doubts(unread: Sequence[Unread], odd: Sequence[Oddity]) -> list[Point]:
     return found
 
 
-def _validity_point(forecast: Forecast, at: datetime) -> Point:
+def _validity_point(forecast: Forecast, at: datetime) -> WeatherPoint:
     if forecast.is_missing or forecast.is_canceled:
         return _point("report", "canceled" if forecast.is_canceled else "nil", Verdict.UNKNOWN, "missing")
     issued = _issued(forecast.issued, at) or at
@@ -300,13 +304,13 @@ def span_words(span: timedelta) -> str:
     return f"{minutes} minute{'' if minutes == 1 else 's'}"
 
 
-def _distance_sm(flight: Flight) -> Decimal | None:
+def _distance_sm(flight: FlightPlanned) -> Decimal | None:
     if flight.place is None or flight.station is None:
         return None
     return Decimal(geodesic_m(flight.place, flight.station)) / METERS["sm"]
 
 
-def _distance_point(distance_sm: Decimal | None) -> Point:
+def _distance_point(distance_sm: Decimal | None) -> WeatherPoint:
     if distance_sm is None:
         return _point("distance", "unknown", Verdict.NOT_APPLICABLE)
     nautical = distance_sm * METERS["sm"] / METERS["nm"]
@@ -319,11 +323,11 @@ def _tenth(value: Decimal) -> str:
     return format(value.quantize(Decimal("0.1")), "f")
 
 
-def _visibility_point(cases: Sequence[_Case], limits: Limits) -> Point:
+def _visibility_point(cases: Sequence[_Case], limits: WeatherLimits) -> WeatherPoint:
     return _worst([_visibility_of(case, limits.visibility_sm) for case in cases])
 
 
-def _visibility_of(case: _Case, least: int) -> Point:
+def _visibility_of(case: _Case, least: int) -> WeatherPoint:
     if case.miles is None:
         return _point("visibility", "missing", Verdict.UNKNOWN, before=case.before, least=least)
     seen, bound = case.miles, case.conditions.visibility.bound if case.conditions.visibility else Bound.EXACT
@@ -342,7 +346,7 @@ def _visibility_of(case: _Case, least: int) -> Point:
     return _point("visibility", "far_enough", Verdict.MET, before=case.before, told=told, least=least)
 
 
-def _seen_point(flight: Flight, limits: Limits) -> Point:
+def _seen_point(flight: FlightPlanned, limits: WeatherLimits) -> WeatherPoint:
     """The pilot's own look, which decides."""
     if flight.saw_sm is None:
         return _point("seen", "unknown", Verdict.UNKNOWN)
@@ -360,7 +364,7 @@ class _Base(NamedTuple):
     ground: str
 
 
-def _base_of(conditions: Conditions, flight: Flight) -> _Base | None:
+def _base_of(conditions: Conditions, flight: FlightPlanned) -> _Base | None:
     """The lowest clouds above the site where both elevations are known, else above the airport; None without any."""
     base = conditions.lowest_base_ft
     if base is None:
@@ -371,13 +375,13 @@ def _base_of(conditions: Conditions, flight: Flight) -> _Base | None:
     return _Base(base + flight.station_elevation_ft - flight.elevation_ft, Decimal(step) / 2, "place you fly")
 
 
-def _lowest_ft(report: Report, flight: Flight) -> Decimal | None:
+def _lowest_ft(report: WeatherReport, flight: FlightPlanned) -> Decimal | None:
     """The least the base of the lowest clouds may be, above the site where both elevations are known."""
     base = _base_of(report.conditions, flight)
     return None if base is None else base.feet - base.error_ft
 
 
-def highest_ft(conditions: Conditions, flight: Flight, limits: Limits) -> Decimal | None:
+def highest_ft(conditions: Conditions, flight: FlightPlanned, limits: WeatherLimits) -> Decimal | None:
     """The greatest height above the ground that keeps below clouds and inside the limit; 0 is no room, None unknown."""
     base = _base_of(conditions, flight)
     if base is None:
@@ -386,11 +390,11 @@ def highest_ft(conditions: Conditions, flight: Flight, limits: Limits) -> Decima
     return max(Decimal(0), min(Decimal(limits.height_ft), room))
 
 
-def _clouds_point(cases: Sequence[_Case], flight: Flight, limits: Limits) -> Point:
+def _clouds_point(cases: Sequence[_Case], flight: FlightPlanned, limits: WeatherLimits) -> WeatherPoint:
     return _worst([_clouds_of(case, flight, limits) for case in cases])
 
 
-def _clouds_of(case: _Case, flight: Flight, limits: Limits) -> Point:
+def _clouds_of(case: _Case, flight: FlightPlanned, limits: WeatherLimits) -> WeatherPoint:
     base, highest = _base_of(case.conditions, flight), highest_ft(case.conditions, flight, limits)
     if highest is None:
         return _point("clouds", "missing", Verdict.UNKNOWN, before=case.before, below=limits.below_ft)
@@ -412,7 +416,9 @@ def _clouds_of(case: _Case, flight: Flight, limits: Limits) -> Point:
     )
 
 
-def _cloud_code(base: _Base, highest: Decimal, height: Decimal | None, limits: Limits) -> tuple[str, Verdict]:
+def _cloud_code(
+    base: _Base, highest: Decimal, height: Decimal | None, limits: WeatherLimits
+) -> tuple[str, Verdict]:
     if highest <= 0:
         return "no_room", Verdict.NOT_MET
     sure = base.feet - base.error_ft - limits.below_ft
@@ -423,11 +429,11 @@ def _cloud_code(base: _Base, highest: Decimal, height: Decimal | None, limits: L
     return ("limit", Verdict.MET) if sure >= limits.height_ft else ("highest", Verdict.UNKNOWN)
 
 
-def _wind_point(cases: Sequence[_Case], flight: Flight) -> Point:
+def _wind_point(cases: Sequence[_Case], flight: FlightPlanned) -> WeatherPoint:
     return _worst([_wind_of(case, flight.wind_limit_kt) for case in cases])
 
 
-def _wind_of(case: _Case, limit: Decimal | None) -> Point:
+def _wind_of(case: _Case, limit: Decimal | None) -> WeatherPoint:
     wind = case.conditions.wind
     if wind is None:
         return _point("wind", "missing", Verdict.UNKNOWN, before=case.before)
@@ -446,7 +452,7 @@ def _wind_of(case: _Case, limit: Decimal | None) -> Point:
     return _point("wind", code, verdict, before=case.before, wind=told, limit=whole(limit))
 
 
-def _air(report: Report, flight: Flight) -> AirAltitudes | None:
+def _air(report: WeatherReport, flight: FlightPlanned) -> AirAltitudes | None:
     """Pressure and density altitude of the site; by the temperature to the tenth where it rounds to the one reported."""
     temperature, inhg = report.temperature_degc, report.altimeter_inhg
     if flight.elevation_ft is None or temperature is None or inhg is None:
@@ -457,7 +463,7 @@ def _air(report: Report, flight: Flight) -> AirAltitudes | None:
     return air_altitudes(flight.elevation_ft, inhg.best, temperature.best)
 
 
-def _air_point(air: AirAltitudes | None, elevation_ft: Decimal) -> Point:
+def _air_point(air: AirAltitudes | None, elevation_ft: Decimal) -> WeatherPoint:
     if air is None:
         return _point("air", "missing", Verdict.NOT_APPLICABLE)
     pressure, density = (f"{value.quantize(Decimal(1)):,}" for value in air)

@@ -9,12 +9,12 @@ from decimal import ROUND_FLOOR, Decimal
 from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
-from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_on, sentences
+from airwrit.answers.sky.weather import FlightPlanned, Weather, WeatherAnswer, limits_on, sentences
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.keys.limits import BELOW_CLOUDS, FLIGHT_VISIBILITY, METAR_VISIBILITY
 from airwrit.sky.weather.air import HECTOPASCALS_PER_INCH
-from airwrit.sky.weather.forecast import Forecast, Part, Span
-from airwrit.sky.weather.report import Report
+from airwrit.sky.weather.forecast import Forecast, ForecastPart, Span
+from airwrit.sky.weather.report import WeatherReport
 from airwrit.sky.weather.times import DayTime
 from airwrit.sky.weather.values import Conditions, Seen, Wind
 
@@ -22,7 +22,7 @@ _PLACES = Decimal("0.0001")
 _KEPT = Decimal("0.01")
 
 
-def weather_json(weather: Weather, flight: Flight) -> Json:
+def weather_json(weather: Weather, flight: FlightPlanned) -> Json:
     """The document: the flight as it was told, each report with its values, groups and points, and the facts of the first."""
     answers = weather.answers
     limits = limits_on(flight)
@@ -49,7 +49,7 @@ def verdict_of(answers: Sequence[WeatherAnswer]) -> Verdict:
     return worst_of({answer.verdict for answer in answers})
 
 
-def weather_facts(answers: Sequence[WeatherAnswer], flight: Flight) -> Json:
+def weather_facts(answers: Sequence[WeatherAnswer], flight: FlightPlanned) -> Json:
     """Facts of a flight's weather: what the first report says of visibility, and what the pilot saw."""
     found: Json = {}
     report = _first_report(answers)
@@ -61,17 +61,17 @@ def weather_facts(answers: Sequence[WeatherAnswer], flight: Flight) -> Json:
     return found
 
 
-def facts_to_confirm(answers: Sequence[WeatherAnswer], flight: Flight) -> Json:
+def facts_to_confirm(answers: Sequence[WeatherAnswer], flight: FlightPlanned) -> Json:
     """Facts that a report only suggests, with why: the distance below clouds, at the place and the moment itself."""
-    answer = next((one for one in answers if isinstance(one.read, Report)), None)
+    answer = next((one for one in answers if isinstance(one.read, WeatherReport)), None)
     if answer is None or answer.lowest_clouds_ft is None or flight.height_ft is None:
         return {}
     below = max(Decimal(0), answer.lowest_clouds_ft - flight.height_ft)
     return {BELOW_CLOUDS.name: (format(below.normalize(), "f"), sentences()["note"]["confirm_clouds"])}
 
 
-def _first_report(answers: Sequence[WeatherAnswer]) -> Report | None:
-    return next((answer.read for answer in answers if isinstance(answer.read, Report)), None)
+def _first_report(answers: Sequence[WeatherAnswer]) -> WeatherReport | None:
+    return next((answer.read for answer in answers if isinstance(answer.read, WeatherReport)), None)
 
 
 def _answer(answer: WeatherAnswer) -> Json:
@@ -100,7 +100,7 @@ def _answer(answer: WeatherAnswer) -> Json:
     }
 
 
-def _report(report: Report) -> Json:
+def _report(report: WeatherReport) -> Json:
     inhg = report.altimeter_inhg
     return {
         "auto": report.is_auto,
@@ -136,7 +136,7 @@ def _forecast(forecast: Forecast, spans: Sequence[Span]) -> Json:
     }
 
 
-def _part(part: Part, span: Span) -> Json:
+def _part(part: ForecastPart, span: Span) -> Json:
     return {
         "word": part.word,
         "text": part.text,

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 
 from airwrit.answers.sky.weather import WeatherAnswer, sentences
-from airwrit.sky.weather.forecast import Part, Span
-from airwrit.sky.weather.report import Report
+from airwrit.sky.weather.forecast import ForecastPart, Span
+from airwrit.sky.weather.report import WeatherReport
 
 
 def rows_of(answer: WeatherAnswer) -> tuple[tuple[str, str], ...]:
     """Each group of a report, or each part of a forecast with its time, and what it means."""
     read = answer.read
-    if isinstance(read, Report):
+    if isinstance(read, WeatherReport):
         return tuple((group.text, group.means) for group in read.groups)
     return tuple(
         (part.text, " ".join((_part_words(part, span), *(group.means for group in part.groups))))
@@ -20,7 +20,7 @@ def rows_of(answer: WeatherAnswer) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _part_words(part: Part, span: Span) -> str:
+def _part_words(part: ForecastPart, span: Span) -> str:
     """When a part of a forecast holds, in words."""
     said = sentences()["part"]
     if span.start is None or span.end is None:

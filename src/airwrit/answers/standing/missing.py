@@ -87,7 +87,7 @@ class MissingFact(NamedTuple):
         return tuple(str(word) for word in self.key.kind) if issubclass(self.key.kind, StrEnum) else ()
 
 
-class _Wanted(NamedTuple):
+class _FactWanted(NamedTuple):
     """What a finding waits for: a fact of a subject, or what a text about it means."""
 
     key: Key[Any]
@@ -103,7 +103,7 @@ def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[MissingF
     What an aircraft lacks that the program does not have is no gap: nothing waits for it.
     """
     gone = {finding.subject for finding in report.counted if is_gone(finding)}
-    found: dict[tuple[Key[Any], str], list[_Wanted]] = defaultdict(list)
+    found: dict[tuple[Key[Any], str], list[_FactWanted]] = defaultdict(list)
     waiting: dict[tuple[Key[Any], str], dict[str, None]] = defaultdict(dict)
     for finding in report.counted:
         if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
@@ -128,19 +128,19 @@ def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[MissingF
     return tuple(sorted(gaps, key=lambda gap: (not gap.word, -gap.gain)))
 
 
-def _wanted(finding: Finding, state: State) -> Iterator[_Wanted]:
+def _wanted(finding: Finding, state: State) -> Iterator[_FactWanted]:
     """What a finding that is open waits for."""
     hold, outcome = HOLDS.get(kind_of(finding.subject)), finding.outcome
     if hold is not None and finding.rule.name.endswith("_understood") and outcome.code == "open":
         for text, place in held_up(state, finding.subject):
-            yield _Wanted(hold.released, Why.MISSING, text, finding.subject, place)
+            yield _FactWanted(hold.released, Why.MISSING, text, finding.subject, place)
         return
     if outcome.code == "no_event":
-        yield _Wanted(COMPLETED_ON, Why.MISSING, "", finding.subject, "")
+        yield _FactWanted(COMPLETED_ON, Why.MISSING, "", finding.subject, "")
         return
     used = missing_fact(finding, state)
     if used is not None and outcome.why is not None:
-        yield _Wanted(used.key, outcome.why, "", used.subject, "")
+        yield _FactWanted(used.key, outcome.why, "", used.subject, "")
 
 
 def groups_of(gap: MissingFact, state: State) -> dict[str, tuple[str, ...]]:

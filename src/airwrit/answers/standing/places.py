@@ -15,7 +15,7 @@ _ROW = re.compile(r"^ rows? (?P<row>[0-9]+)")
 _COLUMN = re.compile(r"^ column (?P<column>[A-Z]{1,3})\b")
 
 
-class Place(NamedTuple):
+class FilePlace(NamedTuple):
     """A place in a file; None for what is not named."""
 
     file: str
@@ -24,14 +24,14 @@ class Place(NamedTuple):
     column: str | None = None
 
 
-def place_of(where: str) -> Place | None:
+def place_of(where: str) -> FilePlace | None:
     """The place that a text such as `fleet.xlsx sheet 'Fleet' cell C7` names; None where it names no file of a sheet."""
     found = _SHEET.match(where) or _FILE.match(where)
     if found is None or not re.search(r"\.[A-Za-z0-9]{2,5}$", found["file"]):
         return None
     rest = found["rest"] or ""
     cell, row, column = _CELL.match(rest), _ROW.match(rest), _COLUMN.match(rest)
-    return Place(
+    return FilePlace(
         found["file"],
         found.groupdict().get("sheet"),
         int(cell["row"]) if cell else int(row["row"]) if row else None,

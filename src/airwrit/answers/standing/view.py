@@ -34,7 +34,7 @@ class FirstThing(NamedTuple):
     before_flight: bool
 
 
-class DueLine(NamedTuple):
+class DueShown(NamedTuple):
     """What is due on a day, told once for all subjects of which it reads the same."""
 
     day: date
@@ -70,7 +70,7 @@ def records_to_put_right(report: Report) -> tuple[Finding, ...]:
     )
 
 
-def due_lines(items: Iterable[Due], state: State) -> tuple[DueLine, ...]:
+def due_lines(items: Iterable[Due], state: State) -> tuple[DueShown, ...]:
     """One line for each thing due; things that read the same stand on one line with all their subjects."""
     alike: dict[tuple[date, bool, str, str], list[Due]] = {}
     teller = Teller(state)
@@ -78,7 +78,7 @@ def due_lines(items: Iterable[Due], state: State) -> tuple[DueLine, ...]:
         words = teller.worded(due.finding)
         alike.setdefault((due.day, due.overdue, words.says, words.do), []).append(due)
     return tuple(
-        DueLine(day, overdue, says, do, _subjects(same), same[0].finding)
+        DueShown(day, overdue, says, do, _subjects(same), same[0].finding)
         for (day, overdue, says, do), same in alike.items()
     )
 

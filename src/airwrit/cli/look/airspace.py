@@ -10,7 +10,7 @@ import click
 
 from airwrit.airspace.edition import read_edition
 from airwrit.airspace.here import Asked, look_up
-from airwrit.airspace.kinds import Kind
+from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
@@ -52,7 +52,7 @@ def command() -> None:
 )
 @click.option(
     "--kind",
-    type=click.Choice([kind.value for kind in Kind]),
+    type=click.Choice([kind.value for kind in AreaKind]),
     help="What the files hold; told by their fields if left out.",
 )
 @click.option("--layer", help="A name to keep them under, such as class-east; the kind if left out.")
@@ -75,7 +75,7 @@ def import_command(
     Example:
       airwrit airspace import page-1.geojson page-2.geojson --edition 2026-10-29
     """
-    read = read_edition(files, None if kind is None else Kind(kind), layer, edition)
+    read = read_edition(files, None if kind is None else AreaKind(kind), layer, edition)
     path, is_new = shelve(_folder(folder), read)
     if as_json:
         click.echo(json.dumps(imported_json(read, path, is_new=is_new), indent=1))

@@ -47,8 +47,8 @@ from airwrit.facts.keys.flight_log import FLOWN_ON
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
-from airwrit.intake.facts_file import read_facts
-from airwrit.intake.spoken import read_reply
+from airwrit.intake.typed.facts_file import read_facts
+from airwrit.intake.typed.reply import read_reply
 from airwrit.law.parameters import FIRST_DAY
 
 _MOST_BYTES = 1 << 20

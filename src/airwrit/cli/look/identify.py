@@ -26,7 +26,7 @@ from airwrit.base.identifiers import NumberFault
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console
 from airwrit.cli.exits import EXIT
-from airwrit.intake.photo import Photo, is_photo_name, read_photo
+from airwrit.intake.reader.photo import Photo, is_photo_name, read_photo
 
 
 @click.command()

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.answers.sky.weather import Flight, number_told, weather_of
+from airwrit.answers.sky.weather import FlightPlanned, number_told, weather_of
 from airwrit.answers.sky.weather_json import facts_to_confirm, verdict_of, weather_facts, weather_json
 from airwrit.base.errors import BadFact, UnreadableFile, UsageError
 from airwrit.base.places import Place, read_place
@@ -74,7 +74,7 @@ def command(
     Example:
       airwrit weather "KBOI 121854Z 13004KT 30SM SCT150 17/06 A3015" --saw 10
     """
-    flight = Flight(
+    flight = FlightPlanned(
         at or now(), _place(place), _place(station), elevation, station_elevation, height, wind_limit, saw
     )
     weather = weather_of(_text(report), flight)

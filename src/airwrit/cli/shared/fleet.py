@@ -32,10 +32,10 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.house.rules import House, read_house
-from airwrit.intake.answers_file import load_answers
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
+from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping
 from airwrit.intake.sheets import Answers, Intake
+from airwrit.intake.typed.answers_file import load_answers
 
 _SHARED = ("sheets", "on", "at", "ledger", "known_at", "use", "owner", "dates", "mapping", "house")
 

@@ -8,7 +8,7 @@ from typing import Any
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, TOLD_KEYS
-from airwrit.intake.quantities import WeightColumn, weight_of_text
+from airwrit.intake.cell.quantities import WeightColumn, weight_of_text
 
 _ALL_TOLD = 16
 _GRAMS = "_g"

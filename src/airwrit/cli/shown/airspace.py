@@ -9,8 +9,8 @@ from rich.console import Console
 from rich.text import Text
 
 from airwrit.airspace.edition import Edition
-from airwrit.airspace.here import Here, Touched
-from airwrit.airspace.kinds import Kind
+from airwrit.airspace.here import Here, VolumeTouched
+from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.airspace.at import (
     day_text,
     layer_sentences,
@@ -49,7 +49,7 @@ def show_here(here: Here) -> None:
     show_caution(out)
 
 
-def _show_volume(one: Touched, out: Console) -> None:
+def _show_volume(one: VolumeTouched, out: Console) -> None:
     area = one.area
     out.print(clean(f"{area.name} ({area.type})" if area.type else area.name), style="bold")
     out.print(f"  {reach_sentence(one)}")
@@ -83,7 +83,9 @@ def show_list(document: Json) -> None:
     out = console()
     for one in document["editions"]:
         name = "" if one["layer"] == one["kind"] else f" ({one['layer']})"
-        out.print(f"{title_text(Kind(one['kind']))}{name}: {day_text(date.fromisoformat(one['edition']))}")
+        out.print(
+            f"{title_text(AreaKind(one['kind']))}{name}: {day_text(date.fromisoformat(one['edition']))}"
+        )
     if not document["editions"]:
         out.print("No airspace data is on file.")
     out.print()

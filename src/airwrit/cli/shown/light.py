@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_LIGHT
-from airwrit.answers.sky.light import Kind, LightAt, LightOfDay, sentences
+from airwrit.answers.sky.light import LightAt, LightEvent, LightOfDay, sentences
 from airwrit.answers.sky.light_words import (
     clock_words,
     in_a_sentence,
@@ -72,7 +72,7 @@ def _show_year(place: Place, zone: Zone, days: tuple[LightOfDay, ...], out: Cons
     words = sentences()
     out.print(f"Light in {days[0].on.year} at {place}", style="bold")
     out.print(f"Clock: {zone.name}, daylight saving time included")
-    kinds = [kind for kind in Kind if any(day.of(kind) for day in days)]
+    kinds = [kind for kind in LightEvent if any(day.of(kind) for day in days)]
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold")
     for heading in ("Day", *(words["column"][kind.value] for kind in kinds)):
         table.add_column(heading)

@@ -7,14 +7,14 @@ from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_WEATHER
-from airwrit.answers.sky.weather import Flight, Weather, WeatherAnswer, limits_on, sentences
+from airwrit.answers.sky.weather import FlightPlanned, Weather, WeatherAnswer, limits_on, sentences
 from airwrit.answers.sky.weather_words import rows_of
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.shared.law_reading import show_late
 
 
-def show_weather(weather: Weather, flight: Flight) -> None:
+def show_weather(weather: Weather, flight: FlightPlanned) -> None:
     """Each report or forecast with its points, its groups, and what could not be read."""
     out = console()
     said = sentences()["note"]

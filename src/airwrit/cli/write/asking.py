@@ -16,7 +16,8 @@ from airwrit.cli.console import clean
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
-from airwrit.intake.answers_file import (
+from airwrit.intake.columns import IGNORE, Column, match_of
+from airwrit.intake.typed.answers_file import (
     AnswersFile,
     ColumnAnswer,
     FactAnswer,
@@ -24,7 +25,6 @@ from airwrit.intake.answers_file import (
     WordAnswer,
     answer_value,
 )
-from airwrit.intake.columns import IGNORE, Column, match_of
 
 MOST = 10
 """The most questions that are asked of one import."""

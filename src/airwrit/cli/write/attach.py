@@ -41,7 +41,7 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.options import now, on_option
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.keys.document import DocumentShows
-from airwrit.intake.documents import Document, read_document
+from airwrit.intake.reader.document import Document, read_document
 from airwrit.ledger.checking.evidence_check import FileIs
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.ports import KeptFile

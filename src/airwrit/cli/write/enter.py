@@ -31,7 +31,7 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.flown import Flown, flown_of
+from airwrit.intake.typed.flight import Flown, flown_of
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20

@@ -17,7 +17,7 @@ from airwrit.cli.shared.ledger import held_in, kept_in, may_keep, writer
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.shown.standing import show_problems
-from airwrit.intake.handed_over import is_handed_over, read_handed_over
+from airwrit.intake.typed.phone_flights import is_handed_over, read_handed_over
 
 _TRIES = 20
 

@@ -49,9 +49,9 @@ from airwrit.cli.shown.standing import show_columns, show_problems
 from airwrit.cli.write.asking import asked_through, columns_told, show_reading
 from airwrit.cli.write.import_phone import are_handed_over, import_handed
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.answers_file import AnswersFile, ColumnAnswer
-from airwrit.intake.cells import data_of
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST
+from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST
+from airwrit.intake.reader.cells import data_of
+from airwrit.intake.typed.answers_file import AnswersFile, ColumnAnswer
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.sqlite.store import Ledger
 

@@ -88,7 +88,7 @@ REGISTRATION_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
 )
 
 
-class Hold(NamedTuple):
+class HoldKeys(NamedTuple):
     """The facts that hold up a kind of subject: what was not understood, and which of that does not matter."""
 
     text: Key[tuple[str, ...]]
@@ -96,9 +96,9 @@ class Hold(NamedTuple):
 
 
 HOLDS = {
-    "aircraft": Hold(NOT_UNDERSTOOD, DOES_NOT_MATTER),
-    "person": Hold(PERSON_NOT_UNDERSTOOD, PERSON_DOES_NOT_MATTER),
-    "registration": Hold(REGISTRATION_NOT_UNDERSTOOD, REGISTRATION_DOES_NOT_MATTER),
+    "aircraft": HoldKeys(NOT_UNDERSTOOD, DOES_NOT_MATTER),
+    "person": HoldKeys(PERSON_NOT_UNDERSTOOD, PERSON_DOES_NOT_MATTER),
+    "registration": HoldKeys(REGISTRATION_NOT_UNDERSTOOD, REGISTRATION_DOES_NOT_MATTER),
 }
 """By kind of subject."""
 

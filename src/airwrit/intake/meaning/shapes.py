@@ -14,11 +14,11 @@ from importlib.resources import files
 from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number, part_48_number
 from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
-from airwrit.intake.cells import Cell, Kind
-from airwrit.intake.dates import is_month, looks_like_day
-from airwrit.intake.got import clean
+from airwrit.intake.cell.dates import is_month, looks_like_day
+from airwrit.intake.cell.value import clean
+from airwrit.intake.cell.words import choice_of, is_missing, normal, set_of
 from airwrit.intake.meaning.status import status_of
-from airwrit.intake.words import choice_of, is_missing, normal, set_of
+from airwrit.intake.reader.cells import Cell, Kind
 
 _PHONE = re.compile(r"\+?(?:1[ .-]?)?(?:\(\d{3}\) ?|\d{3}[ .-])?\d{3}[ .-]\d{4}(?: ?(?:x|ext\.?) ?\d+)?")
 _EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[a-z]{2,}", re.IGNORECASE)

@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import Any, NamedTuple
 
 from airwrit.facts.choices import ServiceStatus
-from airwrit.intake.words import normal
+from airwrit.intake.cell.words import normal
 
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/:]\s*|\.\s+|\s+until\s|\s+\d")
 _NEAR_PART = 20

@@ -10,14 +10,9 @@ from typing import Any
 from airwrit.facts.choices import MarkPlace, RemoteIdWay, ServiceStatus
 from airwrit.facts.key import Key
 from airwrit.facts.keys.service import SERVICE_STATUS
-from airwrit.intake.cells import Cell, Kind
-from airwrit.intake.got import NOTHING, Got, clean, joined
-from airwrit.intake.identify import name_of_cell
-from airwrit.intake.meaning.lexicon import words_listed
-from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
-from airwrit.intake.meaning.status import Bearing, is_mended, status_of, stops_in
-from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
-from airwrit.intake.words import (
+from airwrit.intake.cell.identifiers import name_of_cell
+from airwrit.intake.cell.value import NOTHING, Got, clean, joined
+from airwrit.intake.cell.words import (
     choice_of,
     is_missing,
     is_none,
@@ -28,6 +23,11 @@ from airwrit.intake.words import (
     yes_or_no,
     yes_or_number,
 )
+from airwrit.intake.meaning.lexicon import words_listed
+from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
+from airwrit.intake.meaning.status import Bearing, is_mended, status_of, stops_in
+from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
+from airwrit.intake.reader.cells import Cell, Kind
 
 Reader = Callable[[Cell], Got]
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")

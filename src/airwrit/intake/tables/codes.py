@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from airwrit.intake.cells import Cell, Kind, Sheet
 from airwrit.intake.meaning.lexicon import words_of
+from airwrit.intake.reader.cells import Cell, Kind, Sheet
 from airwrit.intake.tables.view import filled, is_filled, text_of
 
 Codes = Mapping[tuple[str, ...], Mapping[str, str]]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from airwrit.intake.cells import Kind, Sheet
 from airwrit.intake.meaning.lexicon import Lexicon
+from airwrit.intake.reader.cells import Kind, Sheet
 from airwrit.intake.tables.headings import (
     FLOOR,
     LOW,

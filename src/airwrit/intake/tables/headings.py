@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from airwrit.intake.cells import EMPTY, Cell, Kind
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.meaning.shapes import shapes_of
+from airwrit.intake.reader.cells import EMPTY, Cell, Kind
 from airwrit.intake.tables.view import SheetView, is_filled, text_of
 
 FLOOR, LOW = 0.42, 0.30

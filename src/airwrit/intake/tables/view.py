@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from airwrit.intake.cells import EMPTY, Cell, Kind, Sheet, letters_of
-from airwrit.intake.got import clean
+from airwrit.intake.cell.value import clean
+from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
 
 Place = tuple[int, int]
 """0-based row and column in the whole sheet, as its file counts them."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from airwrit.sky.weather.draft import Draft, said
+from airwrit.sky.weather.draft import ReportDraft, said
 from airwrit.sky.weather.values import Seen
 from airwrit.sky.weather.wind import whole
 
@@ -21,7 +21,7 @@ _HALF, _TENTH = Decimal("0.5"), Decimal("0.05")
 _LOWEST, _HIGHEST = Decimal(25), Decimal(33)
 
 
-def read_temperatures(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_temperatures(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """Temperature and dew point in whole degrees Celsius; either may be missing. Of two signs, so that 1/2 is none."""
     found = _TEMPERATURES.fullmatch(signs[at])
     if found is None:
@@ -64,7 +64,7 @@ def tenths(text: str) -> Seen:
     return Seen(best, best - _TENTH, best + _TENTH)
 
 
-def read_altimeter(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_altimeter(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """The altimeter setting in inches of mercury; hectopascals are cut to whole ones, so the true one is up to 1 more."""
     sign = signs[at]
     if sign in ("A////", "Q////"):

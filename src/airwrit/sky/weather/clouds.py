@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from airwrit.sky.weather.draft import Draft, said, words
+from airwrit.sky.weather.draft import ReportDraft, said, words
 from airwrit.sky.weather.values import Cover, Layer
 
 _LAYER = re.compile(r"(?P<cover>FEW|SCT|BKN|OVC|VV|///)(?P<base>\d{3}|///)(?P<kind>CB|TCU|ACC|///)?")
@@ -18,7 +18,7 @@ _WEATHER = re.compile(
 _MISSING_WEATHER, _MISSING_CLOUDS = "//", "//////"
 
 
-def read_clouds(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_clouds(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """A layer, a hidden sky, or the word of a sky without layers."""
     sign = signs[at]
     if sign in _CLEAR:
@@ -53,7 +53,7 @@ def _means(layer: Layer) -> str:
     return said("layer", cover=cover, base=layer.base_ft, cloud=cloud)
 
 
-def read_weather(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_weather(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """A group of present weather, kept as it was written."""
     sign = signs[at]
     if sign == _MISSING_WEATHER:

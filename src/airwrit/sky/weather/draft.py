@@ -24,7 +24,7 @@ def said(form: str, **parts: object) -> str:
 
 
 @dataclass(slots=True)
-class Draft:
+class ReportDraft:
     """What was read of a report or of a part of a forecast so far."""
 
     wind: Wind | None = None
@@ -63,11 +63,11 @@ class Draft:
         return Conditions(self.wind, self.visibility, tuple(self.layers), self.sky, tuple(self.weather))
 
 
-Reader = Callable[[Sequence[str], int, Draft], int]
+Reader = Callable[[Sequence[str], int, ReportDraft], int]
 """Reads the group at a place among the signs, if it is one of its own: how many signs it took, 0 if none."""
 
 
-def read_groups(signs: Sequence[str], draft: Draft, readers: Sequence[Reader]) -> list[str]:
+def read_groups(signs: Sequence[str], draft: ReportDraft, readers: Sequence[Reader]) -> list[str]:
     """Every group by the first reader that takes it; the ones that none takes."""
     left, at = [], 0
     while at < len(signs):

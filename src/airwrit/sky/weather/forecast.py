@@ -9,9 +9,9 @@ from datetime import datetime
 from typing import NamedTuple
 
 from airwrit.sky.weather.air import read_altimeter
-from airwrit.sky.weather.draft import Draft, read_groups, said
+from airwrit.sky.weather.draft import ReportDraft, read_groups, said
 from airwrit.sky.weather.report import SKY_AND_WIND, read_head
-from airwrit.sky.weather.texts import Piece
+from airwrit.sky.weather.texts import TextPiece
 from airwrit.sky.weather.times import DayTime, day_time, instant_near
 from airwrit.sky.weather.values import Conditions, Group, Unread
 
@@ -27,7 +27,7 @@ _ICING = re.compile(r"[56]\d{5}")
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ForecastPart:
     """A part of a forecast: its word ("" for the first), its ends (None where it runs to the next FM), its conditions."""
 
     word: str
@@ -51,7 +51,7 @@ class Forecast:
     is_corrected: bool
     is_missing: bool
     is_canceled: bool
-    parts: tuple[Part, ...]
+    parts: tuple[ForecastPart, ...]
     groups: tuple[Group, ...]
     unread: tuple[Unread, ...]
     plain_remarks: str
@@ -69,9 +69,9 @@ class Expected(NamedTuple):
         return (self.main, *(one for _, one in self.possible))
 
 
-def read_forecast(piece: Piece) -> Forecast:
+def read_forecast(piece: TextPiece) -> Forecast:
     """The forecast of a piece of text."""
-    draft = Draft()
+    draft = ReportDraft()
     _, station, issued, rest = read_head(piece.signs, draft, ("TAF",))
     place = next((at for at, sign in enumerate(rest) if sign in _PLAIN), len(rest))
     rest, remarks = rest[:place], rest[place:]
@@ -152,7 +152,7 @@ def spans_of(forecast: Forecast, near: datetime) -> tuple[Span, ...]:
     return tuple(found)
 
 
-def _start_of(part: Part, forecast: Forecast, near: datetime) -> datetime | None:
+def _start_of(part: ForecastPart, forecast: Forecast, near: datetime) -> datetime | None:
     start = part.start if part.word else forecast.valid_from
     issued = instant_near(forecast.issued, near) if forecast.issued else None
     return None if start is None else instant_near(start, issued or near)
@@ -183,7 +183,7 @@ def _instants(
     return (first, last) if first and last and first < last else None
 
 
-def _span(text: str, draft: Draft) -> tuple[DayTime | None, DayTime | None]:
+def _span(text: str, draft: ReportDraft) -> tuple[DayTime | None, DayTime | None]:
     found = _SPAN.fullmatch(text)
     ends = (day_time(found[1]), day_time(found[2])) if found else (None, None)
     if None in ends:
@@ -202,9 +202,9 @@ def _divided(signs: Sequence[str]) -> list[list[str]]:
     return [part for part in parts if part]
 
 
-def _part(signs: Sequence[str], whole: Draft) -> Part:
+def _part(signs: Sequence[str], whole: ReportDraft) -> ForecastPart:
     """A part with its conditions; its unread groups join the forecast's."""
-    draft, rest = Draft(), list(signs)
+    draft, rest = ReportDraft(), list(signs)
     word, start, end = "", None, None
     begins = _FROM.fullmatch(rest[0])
     if begins is not None:
@@ -220,10 +220,10 @@ def _part(signs: Sequence[str], whole: Draft) -> Part:
         draft.refuse(sign, "unknown")
     whole.groups += draft.groups
     whole.unread += draft.unread
-    return Part(word, " ".join(signs), start, end, draft.conditions(), tuple(draft.groups))
+    return ForecastPart(word, " ".join(signs), start, end, draft.conditions(), tuple(draft.groups))
 
 
-def _of_forecasts(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _of_forecasts(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """Groups that only forecasts have: wind shear, highest and lowest temperature, icing and turbulence."""
     sign = signs[at]
     shear = _SHEAR.fullmatch(sign)

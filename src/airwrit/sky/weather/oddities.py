@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 from itertools import pairwise
 
-from airwrit.sky.weather.report import Report
+from airwrit.sky.weather.report import WeatherReport
 from airwrit.sky.weather.values import Conditions, Layer, Seen, Wind
 
 
@@ -23,7 +23,7 @@ class Oddity(StrEnum):
     VISIBILITY_LESS_TOWARD = "visibility_less_in_a_direction"
 
 
-def oddities(report: Report) -> tuple[Oddity, ...]:
+def oddities(report: WeatherReport) -> tuple[Oddity, ...]:
     """Every oddity of a report, in the order of the list."""
     found = {
         Oddity.DEW_POINT_ABOVE: _is_above(report.dew_point_degc, report.temperature_degc)
@@ -49,7 +49,7 @@ def _is_above(lower: Seen | None, upper: Seen | None) -> bool:
     return lower is not None and upper is not None and lower.best > upper.best
 
 
-def _is_peak_below(report: Report) -> bool:
+def _is_peak_below(report: WeatherReport) -> bool:
     wind, peak = report.conditions.wind, report.peak_wind_kt
     return wind is not None and peak is not None and Decimal(peak) < wind.strongest_kt.low
 
@@ -73,6 +73,6 @@ def _is_cavok_with_clouds(conditions: Conditions) -> bool:
     return conditions.sky == "CAVOK" and bool(conditions.layers or conditions.weather)
 
 
-def _is_less_toward(report: Report) -> bool:
+def _is_less_toward(report: WeatherReport) -> bool:
     seen, least = report.conditions.visibility, report.lowest_visibility
     return seen is not None and least is not None and least.best < seen.miles.best

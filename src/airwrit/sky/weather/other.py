@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from airwrit.sky.weather.draft import Draft, said
+from airwrit.sky.weather.draft import ReportDraft, said
 
 _SEA = re.compile(r"WM?\d{2}/(?:S\d|H\d{1,3})|W//?/(?:S/|H///)")
 _COLOR = re.compile(r"(?:BLACK)?(?:BLU|WHT|GRN|YLO[12]?|AMB|RED)\+?")
 _RUNWAY = re.compile(r"R(?:WY)?\d{2}[LCR]?")
 
 
-def read_other(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_other(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """Wind shear (WS R24, WS ALL RWY), sea (W15/S2), color state (GRN), or slashes where a group is missing."""
     sign = signs[at]
     behind = tuple(signs[at + 1 : at + 3])

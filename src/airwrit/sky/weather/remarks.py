@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from airwrit.sky.weather.air import tenths
 from airwrit.sky.weather.clouds import weather_words
-from airwrit.sky.weather.draft import Draft, Reader, read_groups, said, words
+from airwrit.sky.weather.draft import Reader, ReportDraft, read_groups, said, words
 from airwrit.sky.weather.values import Seen
 from airwrit.sky.weather.visibility import around, fraction_of, miles_words
 from airwrit.sky.weather.wind import whole
@@ -31,12 +31,12 @@ _EXTREMES = {"1": "highest", "2": "lowest"}
 _COVER = re.compile(r"(FEW|SCT|BKN|OVC)(\d{3})?")
 
 
-def read_remarks(signs: Sequence[str], draft: Draft) -> None:
+def read_remarks(signs: Sequence[str], draft: ReportDraft) -> None:
     """Read what can be told by its form; the rest is kept as plain language."""
     draft.plain += read_groups(signs, draft, _REMARKS)
 
 
-def _word(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _word(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """A word of the lists: a sensor that is out, what kind of station it is."""
     sign, lists = signs[at], words()
     if sign in lists["sensor"]:
@@ -49,7 +49,7 @@ def _word(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 0
 
 
-def _pressure(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _pressure(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """SLP982 is 998.2 hPa, SLP045 is 1004.5."""
     found = _PRESSURE.fullmatch(signs[at])
     if found is None:
@@ -59,7 +59,7 @@ def _pressure(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 1
 
 
-def _exact_temperature(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _exact_temperature(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """T01820159: 18.2 and 15.9 degrees."""
     found = _TENTHS.fullmatch(signs[at])
     if found is None or draft.exact_temperature_degc is not None:
@@ -73,7 +73,7 @@ def _exact_temperature(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 1
 
 
-def _peak_wind(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _peak_wind(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """PK WND 28045/15: 45 knots."""
     if list(signs[at : at + 2]) != ["PK", "WND"] or at + 2 >= len(signs):
         return 0
@@ -85,7 +85,7 @@ def _peak_wind(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 3
 
 
-def _wind_shift(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _wind_shift(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """WSHFT 1812, and FROPA behind it by itself."""
     if signs[at] != "WSHFT" or at + 1 >= len(signs) or not re.fullmatch(r"\d{2,4}", signs[at + 1]):
         return 0
@@ -93,7 +93,7 @@ def _wind_shift(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 2
 
 
-def _visibility(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _visibility(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """VIS 1/2V2, VIS NE 2 1/2, VIS 2 1/2 RWY11, TWR VIS 1 1/2, SFC VIS 3."""
     place = at + 1 if signs[at] in ("TWR", "SFC") else at
     if place >= len(signs) or signs[place] != "VIS":
@@ -126,7 +126,7 @@ def _visibility(signs: Sequence[str], at: int, draft: Draft) -> int:
     return start + used - at
 
 
-def _varying_visibility(signs: Sequence[str], at: int, start: int, draft: Draft) -> int:
+def _varying_visibility(signs: Sequence[str], at: int, start: int, draft: ReportDraft) -> int:
     """1/2V2 and 1 1/2V3 behind VIS."""
     ahead = Decimal(0)
     if start + 1 < len(signs) and re.fullmatch(r"\d{1,2}", signs[start]):
@@ -163,7 +163,7 @@ def _miles(signs: Sequence[str], start: int) -> tuple[int, Seen | None]:
     return (used, None) if number is None else (used, around(number, is_auto=False))
 
 
-def _ceiling(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _ceiling(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """CIG 003V007: 300 to 700 ft."""
     if signs[at] != "CIG" or at + 1 >= len(signs):
         return 0
@@ -176,7 +176,7 @@ def _ceiling(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 2
 
 
-def _cover(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _cover(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """BKN014 V OVC, and what hides the sky: FG SCT000, FU BKN020."""
     found = _COVER.fullmatch(signs[at])
     covers = words()["cover"]
@@ -195,7 +195,7 @@ def _cover(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 2
 
 
-def _times(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _times(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """RAB05E30SNB20E55, TSB0159E30, LTGICCC."""
     sign = signs[at]
     if sign.startswith("LTG"):
@@ -207,7 +207,7 @@ def _times(signs: Sequence[str], at: int, draft: Draft) -> int:
     return 1
 
 
-def _amounts(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _amounts(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """P0012, 60217, 70125, I1003, 10144, 20106, 401890083, 53017."""
     sign = signs[at]
     means = ""

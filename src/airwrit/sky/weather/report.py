@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from airwrit.sky.weather.air import read_altimeter, read_temperatures
 from airwrit.sky.weather.clouds import read_clouds, read_weather
-from airwrit.sky.weather.draft import Draft, Reader, read_groups, said, words
+from airwrit.sky.weather.draft import Reader, ReportDraft, read_groups, said, words
 from airwrit.sky.weather.other import read_other
 from airwrit.sky.weather.remarks import read_remarks
-from airwrit.sky.weather.texts import Piece
+from airwrit.sky.weather.texts import TextPiece
 from airwrit.sky.weather.times import DayTime, day_time
 from airwrit.sky.weather.values import Conditions, Group, Seen, Unread
 from airwrit.sky.weather.visibility import read_runway, read_visibility
@@ -44,7 +44,7 @@ class Trend:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class WeatherReport:
     """A report as it was read. Values are None where they are missing or were not understood."""
 
     text: str
@@ -82,9 +82,9 @@ class Report:
         return min([seen.miles, *others], key=lambda one: one.low)
 
 
-def read_report(piece: Piece) -> Report:
+def read_report(piece: TextPiece) -> WeatherReport:
     """The report of a piece of text."""
-    draft = Draft()
+    draft = ReportDraft()
     kind, station, issued, rest = read_head(piece.signs, draft, _KINDS)
     body, remarks = _parted(rest)
     trend_at = next((at for at, sign in enumerate(body) if sign in _TRENDS), len(body))
@@ -99,7 +99,7 @@ def read_report(piece: Piece) -> Report:
 
 
 def read_head(
-    signs: Sequence[str], draft: Draft, kinds: Sequence[str]
+    signs: Sequence[str], draft: ReportDraft, kinds: Sequence[str]
 ) -> tuple[str, str, DayTime | None, list[str]]:
     """Word, station, time of issue, and the signs behind them."""
     rest, kind, station, issued = list(signs), "", "", None
@@ -127,7 +127,7 @@ def read_head(
     return kind, station, issued, rest
 
 
-def _note_state(sign: str, draft: Draft) -> None:
+def _note_state(sign: str, draft: ReportDraft) -> None:
     if sign == "AUTO":
         draft.is_auto = True
         draft.read(sign, said("auto"))
@@ -139,7 +139,7 @@ def _note_state(sign: str, draft: Draft) -> None:
         draft.read(sign, said("amended"))
 
 
-def _state(signs: Sequence[str], at: int, draft: Draft) -> int:
+def _state(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """AUTO, COR, NIL and the maintenance sign inside the report; CCA, CCB are corrections too."""
     sign = signs[at]
     if sign in ("AUTO", "COR"):
@@ -163,12 +163,12 @@ def _parted(signs: list[str]) -> tuple[list[str], list[str]]:
     return signs[:place], signs[place + 1 :]
 
 
-def _trends(signs: list[str], draft: Draft) -> tuple[Trend, ...]:
+def _trends(signs: list[str], draft: ReportDraft) -> tuple[Trend, ...]:
     """The trends at the end of a report, each with its own conditions; what they leave unread joins the report's."""
     starts = [at for at, sign in enumerate(signs) if sign in _TRENDS]
     found = []
     for start, end in zip(starts, [*starts[1:], len(signs)], strict=False):
-        word, part = signs[start], Draft(is_auto=draft.is_auto)
+        word, part = signs[start], ReportDraft(is_auto=draft.is_auto)
         behind = [sign for sign in signs[start + 1 : end] if not _TREND_TIME.fullmatch(sign)]
         for sign in read_groups(behind, part, SKY_AND_WIND):
             part.refuse(sign, "unknown")
@@ -182,9 +182,14 @@ def _trends(signs: list[str], draft: Draft) -> tuple[Trend, ...]:
 
 
 def _finished(
-    piece: Piece, draft: Draft, kind: str, station: str, issued: DayTime | None, trends: tuple[Trend, ...]
-) -> Report:
-    return Report(
+    piece: TextPiece,
+    draft: ReportDraft,
+    kind: str,
+    station: str,
+    issued: DayTime | None,
+    trends: tuple[Trend, ...],
+) -> WeatherReport:
+    return WeatherReport(
         piece.text,
         kind,
         station,

@@ -17,7 +17,7 @@ _SPAN = re.compile(r"\d{4}/\d{4}")
 _UNIT_APART = re.compile(r"(?<![A-Z0-9/])([MP]?\d{1,2}(?: \d{1,2}/\d{1,2}|/\d{1,2})?) SM(?![A-Z0-9])")
 
 
-class Piece(NamedTuple):
+class TextPiece(NamedTuple):
     """One report: its text in one line, and its signs."""
 
     text: str
@@ -29,7 +29,7 @@ class Piece(NamedTuple):
         return "TAF" in self.signs[:3] or any(_SPAN.fullmatch(sign) for sign in self.signs[1:5])
 
 
-def pieces(text: str) -> tuple[Piece, ...]:
+def pieces(text: str) -> tuple[TextPiece, ...]:
     """The reports of a text, in order, signs outside ASCII as "?". What stands before the first one is a piece of its own."""
     plain = unicodedata.normalize("NFKC", text).upper().encode("ascii", "replace").decode("ascii")
     found = []
@@ -38,7 +38,7 @@ def pieces(text: str) -> tuple[Piece, ...]:
         starts = sorted({0, *_starts(signs)})
         for start, end in zip(starts, [*starts[1:], len(signs)], strict=True):
             if signs[start:end]:
-                found.append(Piece(" ".join(signs[start:end]), tuple(signs[start:end])))
+                found.append(TextPiece(" ".join(signs[start:end]), tuple(signs[start:end])))
     return tuple(found)
 
 

@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from airwrit.base.units import METERS
-from airwrit.sky.weather.draft import Draft, said, words
+from airwrit.sky.weather.draft import ReportDraft, said, words
 from airwrit.sky.weather.values import Bound, Seen, Visibility
 from airwrit.sky.weather.wind import whole
 
@@ -43,7 +43,7 @@ _FAR_M, _NEAR_M = 9999, 50
 _AUTO_MOST = Decimal(10)
 
 
-def read_visibility(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_visibility(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """A visibility group in statute miles, of one sign or two, in meters or kilometers, or CAVOK."""
     sign = signs[at]
     after = signs[at + 1] if at + 1 < len(signs) else ""
@@ -65,7 +65,7 @@ def read_visibility(signs: Sequence[str], at: int, draft: Draft) -> int:
     return _read_metric(sign, draft)
 
 
-def _read_metric(sign: str, draft: Draft) -> int:
+def _read_metric(sign: str, draft: ReportDraft) -> int:
     """A visibility in kilometers or in meters."""
     found = _KILOMETERS.fullmatch(sign)
     if found is not None:
@@ -77,7 +77,7 @@ def _read_metric(sign: str, draft: Draft) -> int:
     return _read_meters(sign, draft)
 
 
-def _read_meters(sign: str, draft: Draft) -> int:
+def _read_meters(sign: str, draft: ReportDraft) -> int:
     """A visibility in meters; one toward a direction behind the main one stands beside it."""
     found = _METERS.fullmatch(sign)
     if found is None:
@@ -95,7 +95,7 @@ def _read_meters(sign: str, draft: Draft) -> int:
     return 1
 
 
-def _keep(draft: Draft, text: str, visibility: Visibility, means: str = "") -> None:
+def _keep(draft: ReportDraft, text: str, visibility: Visibility, means: str = "") -> None:
     if draft.visibility is not None:
         draft.refuse(text, "worse")
         draft.toward.append(("", visibility.miles))
@@ -107,7 +107,7 @@ def _keep(draft: Draft, text: str, visibility: Visibility, means: str = "") -> N
     draft.read(text, means or said(form, miles=miles_words(visibility.miles.best)))
 
 
-def _read_miles(text: str, miles: Decimal, number: str, bound: Bound, draft: Draft) -> None:
+def _read_miles(text: str, miles: Decimal, number: str, bound: Bound, draft: ReportDraft) -> None:
     part = fraction_of(number)
     if part is None or (miles and part >= 1):
         draft.refuse(text, "fraction")
@@ -162,7 +162,7 @@ def _meters(meters: int) -> Seen:
     return Seen(low if meters else _NEAR_M / _MILE_M, low, (meters + step) / _MILE_M)
 
 
-def read_runway(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_runway(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """A runway's visual range or the state of its surface; neither is a visibility of the flight."""
     sign = signs[at]
     found = _RUNWAY.fullmatch(sign)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from airwrit.base.units import METERS_AN_HOUR
-from airwrit.sky.weather.draft import Draft, said
+from airwrit.sky.weather.draft import ReportDraft, said
 from airwrit.sky.weather.values import Bound, Seen, Wind
 
 _WIND = re.compile(
@@ -20,7 +20,7 @@ _HALF = Decimal("0.5")
 _CIRCLE = 360
 
 
-def read_wind(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_wind(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """A wind group; its speed is whole, so it may be off by half of one of its unit."""
     found = _WIND.fullmatch(signs[at])
     if found is None:
@@ -54,7 +54,7 @@ def _wind(found: re.Match[str], origin: str) -> Wind:
     return Wind(direction, origin == "VRB", speed, gust)
 
 
-def read_spread(signs: Sequence[str], at: int, draft: Draft) -> int:
+def read_spread(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """The ends between which the direction varies."""
     found = _SPREAD.fullmatch(signs[at])
     if found is None:

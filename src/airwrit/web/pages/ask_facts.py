@@ -24,9 +24,9 @@ from airwrit.facts.key import Key
 from airwrit.facts.state import State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
-from airwrit.intake.facts_file import FactsFile, read_facts
-from airwrit.intake.facts_written import facts_text
-from airwrit.intake.spoken import is_dont_know, read_reply
+from airwrit.intake.typed.facts_file import FactsFile, read_facts
+from airwrit.intake.typed.facts_written import facts_text
+from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.law.rule import Finding
 from airwrit.web.pages.ask import AnswerField, field_of
 from airwrit.web.server.forms import Typed

@@ -7,7 +7,7 @@ import re
 from airwrit.answers.documents.attaching import kept_document
 from airwrit.base.errors import UsageError
 from airwrit.facts.keys.document import DocumentType
-from airwrit.intake.documents import also_read_as, plain_name, sniffed
+from airwrit.intake.reader.document import also_read_as, plain_name, sniffed
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, Picture, Visit
 

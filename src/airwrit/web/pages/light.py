@@ -12,8 +12,8 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
 from airwrit.answers.sky.light import (
     FIRST_YEAR,
     LAST_YEAR,
-    Kind,
     LightAt,
+    LightEvent,
     LightOfDay,
     Moment,
     light_at,
@@ -66,7 +66,7 @@ class LightPage:
     notes: tuple[str, ...] = ()
 
 
-class _Asked(NamedTuple):
+class _LightAsked(NamedTuple):
     """What a form asks: the place, its clock, and the instant if a time was given."""
 
     place: Place
@@ -95,7 +95,7 @@ def _nothing(wrong: Mapping[str, str]) -> Json:
     return {"question": "light", "scope": SCOPE_OF_LIGHT, "wrong": dict(wrong), "caution": CAUTION}
 
 
-def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _Asked | None:
+def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _LightAsked | None:
     """What is asked; None, with what is wrong noted at the fields, where it can't be read."""
     try:
         place = read_place(said["place"])
@@ -118,7 +118,7 @@ def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _Asked |
             at = datetime.combine(on, _time_of(said["time"]), zone.info)
         except ValueError:
             wrong["time"] = "that is no time of the day; write it like 16:50 or 4:50 PM"
-    return None if wrong else _Asked(place, zone, at)
+    return None if wrong else _LightAsked(place, zone, at)
 
 
 def _time_of(text: str) -> time:
@@ -131,17 +131,17 @@ def _time_of(text: str) -> time:
     return time(int(half["hour"]) % 12 + (12 if half["half"] == "P" else 0), int(half["minute"] or 0))
 
 
-def _days(asked: _Asked, on: date, *, whole_year: bool) -> tuple[LightOfDay, ...]:
+def _days(asked: _LightAsked, on: date, *, whole_year: bool) -> tuple[LightOfDay, ...]:
     first, last = (date(on.year, 1, 1), date(on.year, 12, 31)) if whole_year else (on, on)
     return light_of(asked.place, asked.zone, first, last)
 
 
 def _view(
-    form: Typed, asked: _Asked, days: tuple[LightOfDay, ...], at: LightAt | None, on: date
+    form: Typed, asked: _LightAsked, days: tuple[LightOfDay, ...], at: LightAt | None, on: date
 ) -> LightPage:
     words, zone = sentences(), asked.zone
     day = next(one for one in days if one.on == on)
-    kinds = [kind for kind in Kind if any(one.of(kind) for one in days)] if len(days) > 1 else []
+    kinds = [kind for kind in LightEvent if any(one.of(kind) for one in days)] if len(days) > 1 else []
     return LightPage(
         form,
         asked.place,

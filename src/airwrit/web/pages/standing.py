@@ -13,7 +13,7 @@ from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import (
     BY_URGENCY,
-    DueLine,
+    DueShown,
     FirstThing,
     due_lines,
     first_thing,
@@ -103,7 +103,7 @@ class RecordLine(NamedTuple):
 class Parts(NamedTuple):
     """What stands below the rolls; of long lists the first part, with how many there are."""
 
-    due: tuple[DueLine, ...]
+    due: tuple[DueShown, ...]
     due_many: int
     overdue: int
     next_on: date | None

@@ -11,9 +11,9 @@ from typing import NamedTuple
 from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
 from airwrit.answers.sky.weather import (
     NUMBERS,
-    Flight,
-    Point,
+    FlightPlanned,
     WeatherAnswer,
+    WeatherPoint,
     limits_on,
     number_told,
     sentences,
@@ -35,7 +35,7 @@ class ReportShown(NamedTuple):
     """A report or forecast as the page tells it."""
 
     text: str
-    points: tuple[Point, ...]
+    points: tuple[WeatherPoint, ...]
     odd: tuple[str, ...]
     groups: tuple[tuple[str, str], ...]
     unread: tuple[Unread, ...]
@@ -93,7 +93,7 @@ def _nothing(wrong: Mapping[str, str]) -> Json:
     return {"question": "weather", "scope": SCOPE_OF_WEATHER, "wrong": dict(wrong), "caution": CAUTION}
 
 
-def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> Flight | None:
+def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> FlightPlanned | None:
     """What the form tells of the flight; None, with what is wrong noted at the fields, where it can't be read."""
     at = now
     if values.get("when"):
@@ -109,7 +109,7 @@ def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> 
     places = {name: _place(values, name, wrong) for name in ("place", "station")}
     if wrong:
         return None
-    return Flight(
+    return FlightPlanned(
         at,
         places["place"],
         places["station"],

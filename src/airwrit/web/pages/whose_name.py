@@ -20,7 +20,7 @@ from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.key import Raw
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
-from airwrit.intake.spoken import read_reply
+from airwrit.intake.typed.reply import read_reply
 from airwrit.web.pages.ask import answer_on_record
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
@@ -34,7 +34,7 @@ _LEFT_OUT = {
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class WhoseNamePage:
     """The page: the form, the table (None where the form cannot be read), and the aircraft on record it is for, if any."""
 
     form: Typed
@@ -68,12 +68,12 @@ def show(visit: Visit) -> Answer:
                 found = whose_name_in_short(*numbers, told, visit.asked.on)
         except UsageError as fault:
             wrong[str(fault.where).removeprefix("--")] = f"{fault.what}; {fault.do}"
-    view = View(Typed(values, wrong), found, of, not_for_it)
+    view = WhoseNamePage(Typed(values, wrong), found, of, not_for_it)
     title = view.form.title("Whose name")
     return PageSheet("whose_name.html", title, view, lambda: _json(view), 422 if wrong else 200)
 
 
-def _json(view: View) -> Mapping[str, object]:
+def _json(view: WhoseNamePage) -> Mapping[str, object]:
     if view.found is None:
         return {"question": "whose_name", "wrong": dict(view.form.wrong)}
     return whose_name_json(view.found)

@@ -20,7 +20,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State, state_of
 from airwrit.facts.vocabulary import TABLES
-from airwrit.intake.facts_file import read_facts
+from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.rulebook import BY_NAME, WAYS
 from tests.stories.story import answers as told_in_stories

@@ -11,7 +11,7 @@ import pytest
 from airwrit.answers.documents.attaching import ATTACH, Attachment, attaching, documents_of, kept_document
 from airwrit.base.errors import UsageError
 from airwrit.facts.keys.document import DocumentShows, DocumentType
-from airwrit.intake.documents import Document, document_of
+from airwrit.intake.reader.document import Document, document_of
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.blanking import blank

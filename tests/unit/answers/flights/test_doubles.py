@@ -16,7 +16,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.facts.same_flight import FlightOnRecord, SameFlight, possible_doubles
 from airwrit.facts.state import state_of
-from airwrit.intake.flown import Flown, flown_of
+from airwrit.intake.typed.flight import Flown, flown_of
 from tests.unit.answers.told import known_of
 
 LANDED = "2026-11-20T10:20-05:00"

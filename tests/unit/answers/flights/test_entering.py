@@ -21,7 +21,7 @@ from airwrit.answers.sheets.difference import ChangeKind, OnRecord
 from airwrit.base.days import parse_when
 from airwrit.base.errors import BadFact
 from airwrit.facts.statement import Known, Statement
-from airwrit.intake.flown import Flown
+from airwrit.intake.typed.flight import Flown
 
 NOW = datetime(2026, 11, 25, 16, tzinfo=UTC)
 LANDED = parse_when("2026-11-25T10:20-05:00")

@@ -21,7 +21,7 @@ from airwrit.answers.lookup.identify import (
 from airwrit.answers.lookup.identify_json import identify_json
 from airwrit.base.verdict import Verdict
 from airwrit.facts.statement import Source
-from airwrit.intake.photo import Code, Photo
+from airwrit.intake.reader.photo import Code, Photo
 
 MET, NOT_MET, UNKNOWN = Verdict.MET, Verdict.NOT_MET, Verdict.UNKNOWN
 

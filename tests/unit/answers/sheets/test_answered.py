@@ -8,8 +8,8 @@ import pytest
 
 from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.base.errors import BadFact
-from airwrit.intake.answers_file import read_answers
 from airwrit.intake.sheets import NO_ANSWERS, Intake, read_given
+from airwrit.intake.typed.answers_file import read_answers
 
 SHEET = """\
 Aircraft,maker,model,owner,registration,mark_place,takeoff_weight_g,not_understood

@@ -9,8 +9,8 @@ import pytest
 from airwrit.answers.sheets.answered import FormFilled, answered
 from airwrit.answers.sheets.same_person import perhaps_one
 from airwrit.base.errors import BadFact
-from airwrit.intake.answers_file import read_answers
 from airwrit.intake.sheets import Intake, read_given
+from airwrit.intake.typed.answers_file import read_answers
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from airwrit.answers.sky.light import Kind, LightOfDay, Phase, light_at, light_of, rules_of
+from airwrit.answers.sky.light import LightEvent, LightOfDay, Phase, light_at, light_of, rules_of
 from airwrit.answers.sky.light_json import light_json, site_facts
 from airwrit.answers.sky.light_words import in_a_sentence, phases_words, to_minute
 from airwrit.base.places import Place
@@ -25,37 +25,37 @@ def day_of(place: Place, on: str, zone: Zone) -> LightOfDay:
     return day
 
 
-def clock(day: LightOfDay, kind: Kind, zone: Zone) -> list[str]:
+def clock(day: LightOfDay, kind: LightEvent, zone: Zone) -> list[str]:
     return [f"{to_minute(one.at).astimezone(zone.info):%H:%M %Z}" for one in day.of(kind)]
 
 
 def test_the_clock_changes_on_the_day_it_changes() -> None:
     before, after = (day_of(BOULDER, on, DENVER) for on in ("2026-03-07", "2026-03-08"))
-    assert clock(before, Kind.SUNRISE, DENVER) == ["06:25 MST"]
-    assert clock(after, Kind.SUNRISE, DENVER) == ["07:23 MDT"]
+    assert clock(before, LightEvent.SUNRISE, DENVER) == ["06:25 MST"]
+    assert clock(after, LightEvent.SUNRISE, DENVER) == ["07:23 MDT"]
     assert after.end - after.start == timedelta(hours=23)
     fall = day_of(BOULDER, "2026-11-01", DENVER)
     assert fall.end - fall.start == timedelta(hours=25)
-    assert clock(fall, Kind.SUNRISE, DENVER) == ["06:30 MST"]
+    assert clock(fall, LightEvent.SUNRISE, DENVER) == ["06:30 MST"]
 
 
 def test_the_30_minutes_stand_beside_the_sun() -> None:
     day = day_of(BOULDER, "2026-06-21", DENVER)
-    (sunrise,), (start,) = day.of(Kind.SUNRISE), day.of(Kind.LIGHTS_FROM)
+    (sunrise,), (start,) = day.of(LightEvent.SUNRISE), day.of(LightEvent.LIGHTS_FROM)
     assert sunrise.at - start.at == timedelta(minutes=30)
     assert [one.kind for one in day.moments] == [
-        Kind.DAWN,
-        Kind.LIGHTS_FROM,
-        Kind.SUNRISE,
-        Kind.SUNSET,
-        Kind.LIGHTS_UNTIL,
-        Kind.DUSK,
+        LightEvent.DAWN,
+        LightEvent.LIGHTS_FROM,
+        LightEvent.SUNRISE,
+        LightEvent.SUNSET,
+        LightEvent.LIGHTS_UNTIL,
+        LightEvent.DUSK,
     ]
 
 
 def test_alaska_has_no_30_minutes() -> None:
     day = day_of(UTQIAGVIK, "2026-12-21", ANCHORAGE)
-    assert [one.kind for one in day.moments] == [Kind.DAWN, Kind.DUSK]
+    assert [one.kind for one in day.moments] == [LightEvent.DAWN, LightEvent.DUSK]
     assert day.horizon is Stays.BELOW
     assert day.civil is None
 
@@ -64,20 +64,20 @@ def test_alaska_has_no_30_minutes() -> None:
     ("on", "kinds"),
     [
         ("2018-05-11", []),
-        ("2018-08-02", [Kind.SUNSET, Kind.SUNRISE]),
-        ("2018-11-18", [Kind.DAWN, Kind.SUNRISE, Kind.SUNSET, Kind.DUSK]),
+        ("2018-08-02", [LightEvent.SUNSET, LightEvent.SUNRISE]),
+        ("2018-11-18", [LightEvent.DAWN, LightEvent.SUNRISE, LightEvent.SUNSET, LightEvent.DUSK]),
     ],
 )
-def test_days_about_the_polar_day_and_night(on: str, kinds: list[Kind]) -> None:
+def test_days_about_the_polar_day_and_night(on: str, kinds: list[LightEvent]) -> None:
     assert [one.kind for one in day_of(UTQIAGVIK, on, ANCHORAGE).moments] == kinds
 
 
 def test_two_sunsets_on_one_day() -> None:
     place, utc = Place(-30, -100), Zone("UTC", (), False)
     day = day_of(place, "2024-05-07", utc)
-    assert clock(day, Kind.SUNSET, utc) == ["00:00 UTC", "00:00 UTC"]
-    assert len(day.of(Kind.SUNSET)) == 2
-    assert Kind.SUNSET.value not in site_facts(utc, day, None)
+    assert clock(day, LightEvent.SUNSET, utc) == ["00:00 UTC", "00:00 UTC"]
+    assert len(day.of(LightEvent.SUNSET)) == 2
+    assert LightEvent.SUNSET.value not in site_facts(utc, day, None)
 
 
 def test_a_year_is_its_days() -> None:
@@ -103,7 +103,7 @@ def test_phases_outside_alaska(clock_utc: str, phases: list[Phase]) -> None:
 
 def test_a_few_minutes_are_neither_twilight_nor_night() -> None:
     day = day_of(BOULDER, "2026-06-21", DENVER)
-    (over,), (dusk,) = day.of(Kind.LIGHTS_UNTIL), day.of(Kind.DUSK)
+    (over,), (dusk,) = day.of(LightEvent.LIGHTS_UNTIL), day.of(LightEvent.DUSK)
     between = over.at + (dusk.at - over.at) / 2
     assert list(light_at(BOULDER, DENVER, between).phases) == [Phase.BETWEEN]
 
@@ -111,7 +111,7 @@ def test_a_few_minutes_are_neither_twilight_nor_night() -> None:
 def test_near_the_equator_night_starts_inside_the_30_minutes() -> None:
     place = Place(18.4, -66.1)
     zone = zone_of(place)
-    sunset = day_of(place, "2026-03-20", zone).of(Kind.SUNSET)[0]
+    sunset = day_of(place, "2026-03-20", zone).of(LightEvent.SUNSET)[0]
     assert list(light_at(place, zone, sunset.at + timedelta(minutes=27)).phases) == [Phase.BOTH]
 
 
@@ -125,7 +125,7 @@ def test_alaska_in_june_is_twilight_all_night() -> None:
 def test_unknown_whether_alaska_gives_both() -> None:
     place, zone = Place(60, -105), DENVER._replace(in_alaska=None)
     (day,) = light_of(place, zone, date(2026, 6, 21), date(2026, 6, 21))
-    found = light_at(place, zone, day.of(Kind.SUNSET)[0].at + timedelta(minutes=40))
+    found = light_at(place, zone, day.of(LightEvent.SUNSET)[0].at + timedelta(minutes=40))
     assert set(found.phases) == {Phase.TWILIGHT, Phase.BETWEEN}
     assert light_json(place, zone, (day,), found)["verdict"] == Verdict.UNKNOWN
 
@@ -134,7 +134,7 @@ def test_a_day_before_part_107() -> None:
     rules = rules_of(date(2013, 8, 2), ANCHORAGE)
     assert rules.minutes is None
     assert rules.readings == ()
-    assert Kind.LIGHTS_FROM not in {one.kind for one in day_of(BOULDER, "2013-08-02", DENVER).moments}
+    assert LightEvent.LIGHTS_FROM not in {one.kind for one in day_of(BOULDER, "2013-08-02", DENVER).moments}
 
 
 @pytest.mark.parametrize(

@@ -8,17 +8,17 @@ from decimal import Decimal
 
 import pytest
 
-from airwrit.answers.sky.weather import Flight, WeatherAnswer, weather_of
+from airwrit.answers.sky.weather import FlightPlanned, WeatherAnswer, weather_of
 from airwrit.answers.sky.weather_json import facts_to_confirm, weather_facts, weather_json
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 
 AT = datetime(2026, 12, 12, 19, 10, tzinfo=UTC)
-FLIGHT = Flight(AT)
+FLIGHT = FlightPlanned(AT)
 MET, NOT_MET, UNKNOWN = Verdict.MET, Verdict.NOT_MET, Verdict.UNKNOWN
 
 
-def answer_to(body: str, flight: Flight = FLIGHT) -> WeatherAnswer:
+def answer_to(body: str, flight: FlightPlanned = FLIGHT) -> WeatherAnswer:
     (answer,) = weather_of(f"METAR KABC 121855Z {body}", flight).answers
     return answer
 
@@ -133,7 +133,7 @@ def test_wind_against_the_aircrafts_limit(body: str, limit: str | None, code: st
     ],
 )
 def test_age(at: datetime, code: str, says: str) -> None:
-    (point,) = [one for one in answer_to("10SM", Flight(at)).points if one.about == "age"]
+    (point,) = [one for one in answer_to("10SM", FlightPlanned(at)).points if one.about == "age"]
     assert (point.code, point.says) == (code, says)
 
 
@@ -171,7 +171,7 @@ def test_the_worst_of_what_a_forecast_leaves_open_counts() -> None:
     ],
 )
 def test_when_a_forecast_holds(at: str, code: str) -> None:
-    flight = Flight(datetime.fromisoformat(at))
+    flight = FlightPlanned(datetime.fromisoformat(at))
     (answer,) = weather_of("TAF KABC 121720Z 1218/1324 22005KT P6SM SKC", flight).answers
     assert answer.points[0].code == code
     assert answer.verdict is UNKNOWN
@@ -186,7 +186,7 @@ def test_facts_of_a_flight() -> None:
 
 
 def test_a_day_whose_law_was_not_read() -> None:
-    flight = Flight(datetime(2013, 12, 12, 19, 10, tzinfo=UTC), saw_sm=Decimal(10))
+    flight = FlightPlanned(datetime(2013, 12, 12, 19, 10, tzinfo=UTC), saw_sm=Decimal(10))
     weather = weather_of("METAR KABC 121855Z 22005KT 10SM CLR", flight)
     assert weather.answers[0].limits is None
     assert weather_json(weather, flight)["law"] == []

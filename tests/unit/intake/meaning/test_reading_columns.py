@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.intake.cells import Cell, Kind
 from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen, readings_of
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import look_of
+from airwrit.intake.reader.cells import Cell, Kind
 
 DAYS = ("2026-01-02", "2026-03-04", "2025-05-06")
 NUMBERS = ("FA00TEST01", "FA00TEST02", "FA00TEST03")

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections import Counter
 from functools import cache
 
-from airwrit.intake.cells import Book
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
+from airwrit.intake.reader.cells import Book
 from tests.shape.tree import ROOT
 from tools.score_sheets import Truth, books_in, scored
 

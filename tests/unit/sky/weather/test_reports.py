@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.sky.weather import Flight, weather_of
+from airwrit.answers.sky.weather import FlightPlanned, weather_of
 from airwrit.answers.sky.weather_json import weather_json
 from airwrit.sky.weather.forecast import Forecast, expected_at, read_forecast
 from airwrit.sky.weather.oddities import Oddity, oddities
-from airwrit.sky.weather.report import Report, read_report
+from airwrit.sky.weather.report import WeatherReport, read_report
 from airwrit.sky.weather.texts import pieces
 from airwrit.sky.weather.times import DayTime, day_time, instant_near
 from airwrit.sky.weather.values import Bound, Cover
@@ -23,7 +23,7 @@ from airwrit.sky.weather.visibility import miles_words
 AT = datetime(2026, 12, 12, 19, 30, tzinfo=UTC)
 
 
-def report_of(body: str) -> Report:
+def report_of(body: str) -> WeatherReport:
     (piece,) = pieces(f"METAR KABC 121855Z {body}")
     return read_report(piece)
 
@@ -328,8 +328,8 @@ WORDS = st.sampled_from(Path(__file__).with_name("signs.txt").read_text(encoding
 
 @given(st.lists(WORDS | st.text(max_size=6), max_size=40).map(" ".join))
 def test_any_words_are_read_or_listed(text: str) -> None:
-    weather = weather_of(text, Flight(AT, height_ft=Decimal(100), elevation_ft=Decimal(5000)))
-    document = weather_json(weather, Flight(AT))
+    weather = weather_of(text, FlightPlanned(AT, height_ft=Decimal(100), elevation_ft=Decimal(5000)))
+    document = weather_json(weather, FlightPlanned(AT))
     for report in document["reports"]:
         kept = " ".join(group["text"] for group in (*report["groups"], *report["unread"]))
         assert report["kind"] == "TAF" or all(
@@ -343,7 +343,7 @@ def test_any_words_are_read_or_listed(text: str) -> None:
 
 @given(st.binary(max_size=200))
 def test_random_bytes_never_crash(noise: bytes) -> None:
-    weather_json(weather_of(noise.decode("utf-8", errors="replace"), Flight(AT)), Flight(AT))
+    weather_json(weather_of(noise.decode("utf-8", errors="replace"), FlightPlanned(AT)), FlightPlanned(AT))
 
 
 @given(

@@ -12,7 +12,7 @@ from airwrit.answers.asking.ask import ask
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.lookup.asked_by import asked_by
 from airwrit.facts.state import state_of
-from airwrit.intake.facts_file import read_facts
+from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.rulebook import BY_NAME
 from airwrit.web.draw.words import spoken

@@ -11,7 +11,7 @@ import pytest
 from airwrit.answers.documents.attaching import Attachment, attaching
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.statement import Statement
-from airwrit.intake.documents import document_of
+from airwrit.intake.reader.document import document_of
 from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.intake.documents import photo

@@ -23,7 +23,7 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.keys.document import DocumentShows, DocumentType
 from airwrit.facts.vocabulary import id_of
-from airwrit.intake.documents import DOCUMENT_LIMITS, Document, document_of
+from airwrit.intake.reader.document import DOCUMENT_LIMITS, Document, document_of
 from airwrit.ledger.checking.evidence_check import FileIs
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger

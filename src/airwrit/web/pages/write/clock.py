@@ -22,7 +22,7 @@ _LONGEST = 200
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class ClockPage:
     """The whole page: the entries stamped ahead, in words too, what the clock says, and the form."""
 
     found: Stamped | None
@@ -66,6 +66,6 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         with desk.opened() as book:
             found = stamped_ahead(book, now)
     says = "" if found is None else stamped_text(found)
-    view = View(found, says, spoken(now), form, ticket(desk), visit.query.get("written", ""))
+    view = ClockPage(found, says, spoken(now), form, ticket(desk), visit.query.get("written", ""))
     status = 422 if form.wrong else 200
     return PageSheet("put_back.html", form.title("Clock"), view, lambda: clock_json(found, now), status)

@@ -17,7 +17,7 @@ from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
-from airwrit.intake.flown import FIELDS, Flown, flown_of
+from airwrit.intake.typed.flight import FIELDS, Flown, flown_of
 from airwrit.ledger.sqlite.as_of import entry_in
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.parts.flights import Choices, FlightShown, choices_of, logged

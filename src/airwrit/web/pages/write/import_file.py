@@ -25,12 +25,12 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Problem
-from airwrit.intake.answers_file import ColumnAnswer
+from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.columns import ASK, IGNORE, Column
-from airwrit.intake.dates import DAY_FIRST, MONTH_FIRST, DateOrder
-from airwrit.intake.handed_over import handed_over_of, is_handed_over_name
 from airwrit.intake.mapping import Plans, meaning_kept, read_mapping, written
 from airwrit.intake.sheets import Answers
+from airwrit.intake.typed.answers_file import ColumnAnswer
+from airwrit.intake.typed.phone_flights import handed_over_of, is_handed_over_name
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.write.import_page import (

@@ -14,7 +14,7 @@ from airwrit.answers.standing.standing import Standing
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
-from airwrit.intake.answers_file import AnswersFile, FactAnswer, WordAnswer, answer_value
+from airwrit.intake.typed.answers_file import AnswersFile, FactAnswer, WordAnswer, answer_value
 
 ANSWER = "answer."
 """Begins the names of the fields of answers: for how many, which fact, and whom or what, which is written in base 64."""

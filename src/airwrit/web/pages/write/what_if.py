@@ -47,7 +47,7 @@ class Tried(NamedTuple):
     write: str
 
 
-class Future(NamedTuple):
+class FuturePage(NamedTuple):
     """One day in both futures: what the acts cause, how many stand otherwise with them, and how many alike."""
 
     day: date
@@ -70,7 +70,7 @@ class WhatIfPage:
     fields: tuple[FieldForm, ...]
     form: Typed
     then: str
-    futures: tuple[Future, ...]
+    futures: tuple[FuturePage, ...]
     notes: tuple[str, ...]
 
 
@@ -152,7 +152,7 @@ def _sheet(
     form: Typed | None = None,
 ) -> PageSheet:
     then = visit.query.get("then", "")
-    notes, futures, found = [], tuple[Future, ...](), None
+    notes, futures, found = [], tuple[FuturePage, ...](), None
     days = [visit.asked.on]
     if then:
         try:
@@ -195,11 +195,11 @@ def _sheet(
     )
 
 
-def _future(day: date, effects: Effects, kept: Sequence[ActTried]) -> Future:
+def _future(day: date, effects: Effects, kept: Sequence[ActTried]) -> FuturePage:
     """One day in both futures."""
     every = sides(effects)
     differ = sum(side.without is not side.with_it for side in every)
-    return Future(day, caused_of(None, effects, kept[0].subject), differ, len(every) - differ)
+    return FuturePage(day, caused_of(None, effects, kept[0].subject), differ, len(every) - differ)
 
 
 def _acts() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:

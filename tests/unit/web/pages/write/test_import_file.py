@@ -17,7 +17,7 @@ import segno
 from starlette.testclient import TestClient
 
 from airwrit.intake.columns import Column
-from airwrit.intake.handed_over import FORM
+from airwrit.intake.typed.phone_flights import FORM
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.write.import_file import plans_of
 from airwrit.web.server.uploads import KEPT_FOR, Uploads

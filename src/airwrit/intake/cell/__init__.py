@@ -1,0 +1,1 @@
+"""What one cell says: days, weights, words, identifiers."""

@@ -1,0 +1,59 @@
+"""Heights, distances, speeds and amounts as somebody writes them, in the unit of the fact they are for."""
+
+from __future__ import annotations
+
+import re
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from airwrit.base.errors import BadFact
+from airwrit.base.units import METERS, METERS_AN_HOUR
+from airwrit.facts.key import raw_of
+from airwrit.intake.cell.quantities import number_of
+from airwrit.intake.cell.value import clean
+from airwrit.intake.cell.words import shown
+
+_MEASURE = re.compile(r"([+-]?\d[\d ',.]*?) ?([a-z/$'\u2032]+(?: [a-z]+)*)?\.?", re.IGNORECASE)
+_PLACES = Decimal("0.000001")
+"""A converted number is kept to a millionth of its unit."""
+_CALLED = {
+    "ft": ("feet", "foot", "ft agl", "feet agl", "'"),
+    "m": ("meter", "meters", "metre", "metres"),
+    "yd": ("yard", "yards", "yds"),
+    "km": ("kilometer", "kilometers"),
+    "mi": ("mile", "miles"),
+    "sm": ("statute mile", "statute miles"),
+    "nm": ("nautical mile", "nautical miles", "nmi"),
+    "kt": ("kts", "knot", "knots"),
+    "mph": ("miles an hour", "miles per hour"),
+    "km/h": ("kph", "kmh"),
+    "m/s": ("mps", "meters per second"),
+    "ft/s": ("fps", "feet per second"),
+    "usd": ("$", "dollar", "dollars", "us dollars"),
+}
+_UNITS = {name: unit for unit, names in _CALLED.items() for name in (unit, *names)}
+_ALIKE = (METERS, METERS_AN_HOUR)
+"""Units that can be turned into one another."""
+
+
+def read_measure(text: str, unit: str) -> str:
+    """The number in `unit` that a text tells, as a statement keeps it; a number without a unit is in `unit` already.
+
+    BadFact for what is no number, and for a unit that measures something else.
+    """
+    said = clean(text).text.removeprefix("$").strip()
+    found = _MEASURE.fullmatch(said)
+    number = None if found is None else number_of(found[1].strip(), None)
+    like = f"write it like 120 {unit}" if unit else "write a number"
+    if found is None or number is None:
+        raise BadFact(f"{shown(text)} is no plain number", do=like)
+    written = (found[2] or "").casefold()
+    if not written or written == unit:
+        return str(raw_of(number))
+    told = _UNITS.get(written)
+    if told == unit:
+        return str(raw_of(number))
+    table = next((table for table in _ALIKE if told in table and unit in table), None)
+    if table is None or told is None:
+        raise BadFact(f"{shown(text)} has a unit that does not fit here", do=like)
+    converted = (number * table[told] / table[unit]).quantize(_PLACES, ROUND_HALF_EVEN)
+    return str(raw_of(converted)).rstrip("0").rstrip(".")

@@ -1,0 +1,183 @@
+"""Weights and plain numbers from cells, as exact decimals; a unit that nobody wrote is never assumed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import Literal, NamedTuple
+
+from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.facts.key import raw_of
+from airwrit.intake.cell.value import NOTHING, Got, clean, joined
+from airwrit.intake.cell.words import is_missing, is_none, shown
+from airwrit.intake.reader.cells import Cell, Kind
+
+Comma = Literal["decimal", "thousands"]
+
+_NUMBER = r"[+-]?\d[\d ',.]*"
+_WEIGHT = re.compile(rf"({_NUMBER})([a-z]+\.?)?", re.IGNORECASE)
+_TWO_UNITS = re.compile(r"([+-]?\d[\d.,]*) ?([a-z]+\.?)[ ,]*(\d[\d.,]*) ?([a-z]+\.?)", re.IGNORECASE)
+_NUMBERS = re.compile(r"\d[\d ',.]*\d|\d")
+_SPACED = re.compile(r"\d{1,3}(?:[ ']\d{3})+(?=[.,]\d|$)")
+_COMMAS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?")
+_POINTS = re.compile(r"\d{1,3}(?:\.\d{3})+(?:,\d+)?")
+_PLAIN = re.compile(r"\d+(?:\.\d+)?")
+_DECIMAL_COMMA = re.compile(r"\d+,\d+")
+_UNSURE = re.compile(
+    r"[~≈<>≤≥]|\b(?:approx|about|ca|circa|class|est|around|max|min|under|over|up to)\b|\d *- *\d"
+)
+_PLUS_MINUS = re.compile(r"^(?:±|\+ ?/ ?-|\+-) ?")
+_LONGEST = 40
+
+_WEIGH = "weigh it and write the number with its unit, like 249 g or 0.55 lb"
+COMMA_NOTES: dict[Comma, str] = {
+    "decimal": "commas were read as decimal points, as other cells of the column show",
+    "thousands": "commas were read as thousands, as other cells of the column show",
+}
+
+
+class WeightColumn(NamedTuple):
+    """How a column's weights are read: its heading's unit, what a comma is, whether they are errors of a scale."""
+
+    unit: str = ""
+    comma: Comma | None = None
+    is_error: bool = False
+
+
+def comma_shown(text: str) -> Comma | None:
+    """What the text proves its comma to be, None when it proves nothing."""
+    found: Comma | None = None
+    for number in _NUMBERS.findall(text):
+        commas, points = number.count(","), number.count(".")
+        if commas and points:
+            found = "decimal" if number.rfind(",") > number.rfind(".") else "thousands"
+        elif commas > 1:
+            found = "thousands"
+        elif commas == 1:
+            before, _, after = number.partition(",")
+            if len(after) != 3 or before == "0" or len(before) > 3:
+                found = "decimal"
+        elif points > 1:
+            found = "decimal"
+    return found
+
+
+def comma_of(cells: Iterable[Cell]) -> Comma | None:
+    """What a comma is in a column, by the cells that prove it; None when none does or they disagree."""
+    proofs = {
+        comma_shown(clean(cell.text).text)
+        for cell in cells
+        if cell.kind is Kind.TEXT and ("," in cell.text or "." in cell.text)
+    }
+    proofs.discard(None)
+    return proofs.pop() if len(proofs) == 1 else None
+
+
+def number_of(text: str, comma: Comma | None) -> Decimal | None:
+    """The exact number a text writes, None when it is none or when its comma or point could be read two ways."""
+    sign, digits = (-1, text[1:]) if text.startswith("-") else (1, text.removeprefix("+"))
+    spaced = _SPACED.match(digits)
+    if spaced:
+        digits = re.sub("[ ']", "", spaced[0]) + digits[spaced.end() :].replace(",", ".")
+        comma = None
+    plain = _undecorated(digits, comma)
+    return None if plain is None else sign * Decimal(plain)
+
+
+def _undecorated(digits: str, comma: Comma | None) -> str | None:
+    """The digits with at most one point; None when they can be read two ways."""
+    proved = comma_shown(digits)
+    if _PLAIN.fullmatch(digits):
+        _, _, after = digits.partition(".")
+        doubtful = comma == "decimal" and len(after) == 3 and not digits.startswith("0")
+        return None if doubtful else digits
+    if _COMMAS.fullmatch(digits) and (proved == "thousands" or (proved is None and comma == "thousands")):
+        return digits.replace(",", "")
+    if _POINTS.fullmatch(digits) and proved == "decimal":
+        return digits.replace(".", "").replace(",", ".")
+    if _DECIMAL_COMMA.fullmatch(digits) and (proved == "decimal" or (proved is None and comma == "decimal")):
+        return digits.replace(",", ".")
+    return None
+
+
+def weight_of_cell(cell: Cell, column: WeightColumn) -> Got:
+    """The weight of a cell in grams; a fault when it is no weighing, has no unit, is below or at zero, or reads two ways."""
+    if cell.kind is Kind.NUMBER:
+        return _in_grams([(Decimal(cell.text), column.unit)], cell.text, column)
+    if cell.kind is Kind.TEXT:
+        text, note = clean(cell.text)
+        got = weight_of_text(text, column)
+        return got._replace(note=joined(note, got.note)) if note else got
+    if cell.kind is Kind.EMPTY:
+        return NOTHING
+    return Got(fault=f"{shown(cell.text)} is not a weight", do=_WEIGH)
+
+
+def weight_of_text(text: str, column: WeightColumn) -> Got:
+    """The weight of a clean text in grams. Never raises."""
+    if is_missing(text) or is_none(text):
+        return NOTHING
+    bare = _PLUS_MINUS.sub("", text) if column.is_error else text
+    if _UNSURE.search(bare.lower()):
+        return Got(fault=f"{shown(text)} is not a weighing", do=_WEIGH)
+    match = None if len(bare) > _LONGEST else _WEIGHT.fullmatch(bare) or _TWO_UNITS.fullmatch(bare)
+    if match is None:
+        return Got(fault=f"{shown(text)} is not a weight", do=_WEIGH)
+    parts = []
+    pieces = match.groups()
+    for number, unit in zip(pieces[::2], pieces[1::2], strict=True):
+        exact = number_of(number.strip(), column.comma or _comma_in("" if unit else column.unit))
+        if exact is None:
+            return Got(
+                fault=f"{shown(text)} can be read as two numbers", do="write it without a comma, like 1388 g"
+            )
+        parts.append((exact, (unit or "").rstrip(".").lower() or column.unit))
+    got = _in_grams(parts, text, column)
+    decided = got.fault == "" and column.comma is not None and comma_shown(bare) is None and "," in bare
+    return got._replace(note=COMMA_NOTES[column.comma]) if decided and column.comma else got
+
+
+def _comma_in(unit: str) -> Comma | None:
+    """What a comma before three digits is in a unit so small that nobody writes thousandths of it."""
+    return "thousands" if unit in ("g", "gram", "grams", "gr") else None
+
+
+def _in_grams(parts: list[tuple[Decimal, str]], text: str, column: WeightColumn) -> Got:
+    grams = Decimal(0)
+    for number, unit in parts:
+        if not unit:
+            return Got(
+                fault=f"{shown(text)} is a weight without its unit",
+                do="write the unit in the cell or the heading, like 'Weight (g)'",
+            )
+        if unit not in WEIGHT_UNITS_G:
+            return Got(
+                fault=f"{shown(text)}: {unit!r} is no unit of weight known here", do="use g, kg, oz or lb"
+            )
+        grams += number * WEIGHT_UNITS_G[unit]
+    if grams < 0 or (grams == 0 and not column.is_error):
+        return Got(fault=f"{shown(text)} cannot be a weight: it is not above zero", do=_WEIGH)
+    return Got(raw_of(grams.normalize()))
+
+
+def plain_number_of_cell(cell: Cell, comma: Comma | None) -> Got:
+    """The plain number of a cell; a percentage becomes a share of one."""
+    if cell.kind is Kind.NUMBER:
+        return Got(raw_of(Decimal(cell.text)))
+    if cell.kind is Kind.EMPTY:
+        return NOTHING
+    text, note = clean(cell.text)
+    if cell.kind is Kind.TEXT and is_missing(text):
+        return NOTHING
+    digits = text.removesuffix("%").rstrip()
+    number = (
+        number_of(digits, comma)
+        if cell.kind is Kind.TEXT and re.fullmatch(_NUMBER, digits) and len(digits) < _LONGEST
+        else None
+    )
+    if number is None:
+        return Got(fault=f"{shown(text)} is not a plain number", do="write a number like 0.75")
+    if digits == text:
+        return Got(raw_of(number), note)
+    return Got(raw_of(number / 100), joined(note, "percentages were read as shares of one"))

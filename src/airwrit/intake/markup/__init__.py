@@ -1,0 +1,1 @@
+"""The markup of zipped workbooks: what the eye sees beside the values."""

@@ -1,0 +1,1 @@
+"""Files as cells, photos and documents, read through the child process."""

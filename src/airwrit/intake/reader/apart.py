@@ -1,0 +1,90 @@
+"""Runs a reader of a stranger's bytes in a process of its own, and hands back what it told; see `child.py` for that side."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import UnreadableFile
+from airwrit.base.process import python_apart
+from airwrit.intake.reader.limits import Limits
+
+if sys.platform != "win32":
+    from signal import SIGXCPU
+
+    _OUT_OF_TIME = -SIGXCPU
+else:
+    _OUT_OF_TIME = None
+
+_START = (
+    "from airwrit.intake.child.main import run; "
+    "from airwrit.intake.child.{reader} import read; sys.exit(run(read))"
+)
+
+
+class Broke(Exception):
+    """The reading process ended without an answer: it crashed, or met one of its limits."""
+
+
+class TookTooLong(Exception):
+    """The reading process was stopped by the clock, or had used up its processor time."""
+
+
+class Ended(NamedTuple):
+    """How a process ended, and what it wrote."""
+
+    code: int
+    out: bytes
+
+
+def told_apart(reader: str, data: bytes, limits: Limits, *asked: str) -> dict[str, Any]:
+    """What `read` of the intake module `reader` tells of `data`, `asked` something more where it takes that.
+
+    Broke or TookTooLong when there is no answer.
+    """
+    try:
+        code, out = ended(reader, data, limits, *asked)
+    except subprocess.TimeoutExpired as fault:
+        raise TookTooLong from fault
+    if code == _OUT_OF_TIME:
+        raise TookTooLong
+    if code != 0:
+        raise Broke
+    told: dict[str, Any] = json.loads(out)
+    return told
+
+
+def ended(reader: str, data: bytes, limits: Limits, *asked: str) -> Ended:
+    """How the reading process ended. subprocess.TimeoutExpired when the clock stopped it."""
+    command = python_apart(_START.format(reader=reader), json.dumps(limits), *asked)
+    done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
+    return Ended(done.returncode, done.stdout)
+
+
+def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
+    """A file's bytes. UnreadableFile when it is missing, no file, too large or closed to us.
+
+    `what` says what is wanted ("a sheet"), `smaller` what to do about one that is too large.
+    """
+    if path.is_dir():
+        raise UnreadableFile("it is a folder", where=path.name, do=f"give the {what} inside it")
+    try:
+        size = path.stat().st_size
+        if size > limits.file_bytes:
+            raise UnreadableFile(
+                f"{size:,} bytes is more than the {limits.file_bytes:,} a {what} may have",
+                where=path.name,
+                do=smaller,
+            )
+        if not path.is_file():
+            raise UnreadableFile("it is not a file", where=path.name, do=f"give a {what}")
+        return path.read_bytes()
+    except FileNotFoundError as fault:
+        raise UnreadableFile("there is no such file", where=str(path), do="check the name") from fault
+    except OSError as fault:
+        raise UnreadableFile(
+            f"it cannot be opened ({fault.strerror})", where=path.name, do="check that you may read it"
+        ) from fault

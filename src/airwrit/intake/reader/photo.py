@@ -1,0 +1,87 @@
+"""A photo of a label: the codes in it, read apart from us. What a code says is never more than read, to be confirmed."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from airwrit.base.errors import UnreadableFile
+from airwrit.facts.statement import Source
+from airwrit.intake.reader.apart import Broke, TookTooLong, bytes_of, told_apart
+from airwrit.intake.reader.limits import Limits
+
+PHOTO_LIMITS = Limits(seconds=20)
+READABLE = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", ".tiff", ".gif"})
+OTHERS = frozenset({".heic", ".heif", ".avif", ".jxl", ".dng", ".pdf", ".svg", ".psd"})
+"""Names that say picture, of kinds that are not read."""
+
+_CUT_OUT = "cut the label out of it and give that"
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One code: its kind as printed on no label but known to scanners, its text, or its bytes where it holds no text."""
+
+    kind: str
+    text: str
+    raw: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo as read: its file, size, how many pictures the file has (the first was read), the step that read it, codes."""
+
+    source: Source
+    width: int
+    height: int
+    pictures: int
+    step: str
+    codes: tuple[Code, ...]
+
+
+def is_photo_name(text: str) -> bool:
+    """True when the text ends as the name of a picture does, and is no web address."""
+    return Path(text).suffix.lower() in READABLE | OTHERS and "://" not in text
+
+
+def read_photo(path: Path, limits: Limits = PHOTO_LIMITS) -> Photo:
+    """The codes of a photo. UnreadableFile when it is missing, empty, no picture, cut off, too large or takes too long."""
+    if path.suffix.lower() in OTHERS:
+        raise UnreadableFile(
+            f"{path.suffix.lower()} is a kind of picture that is not read here",
+            where=path.name,
+            do="save the photo as .jpg or .png and give that",
+        )
+    return photo_of(bytes_of(path, limits, "photo", _CUT_OUT), path.name, limits)
+
+
+def photo_of(data: bytes, name: str, limits: Limits = PHOTO_LIMITS) -> Photo:
+    """The codes of a photo's bytes. UnreadableFile when they are empty, no picture, cut off, too many or take too long."""
+    if len(data) > limits.file_bytes:
+        raise UnreadableFile(f"more than {limits.file_bytes:,} bytes", where=name, do=_CUT_OUT)
+    told = _told(data, name, limits)
+    if "fault" in told:
+        raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
+    width, height = told["size"]
+    codes = tuple(Code(code["format"], code["text"], bytes.fromhex(code["hex"])) for code in told["codes"])
+    source = Source(name, hashlib.sha256(data).hexdigest())
+    return Photo(source, width, height, told["pictures"], told["step"], codes)
+
+
+def _told(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
+    if not data:
+        raise UnreadableFile("the file is empty", where=name, do="take or copy the photo again")
+    try:
+        return told_apart("codes", data, limits)
+    except TookTooLong as fault:
+        raise UnreadableFile(
+            f"reading it took more than {limits.seconds} seconds", where=name, do=_CUT_OUT
+        ) from fault
+    except Broke as fault:
+        raise UnreadableFile(
+            "the reader broke on it or ran out of memory: it is damaged or far too large",
+            where=name,
+            do=_CUT_OUT,
+        ) from fault

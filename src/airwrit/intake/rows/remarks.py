@@ -1,0 +1,115 @@
+"""Remarks that spoil nothing: one per column and kind, with the cells it is about."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airwrit.facts.statement import Problem
+from airwrit.intake.cell.column import Read
+from airwrit.intake.cell.dates import AMBIGUOUS
+from airwrit.intake.columns import EVENT
+from airwrit.intake.reader.cells import letters_of
+from airwrit.intake.rows.fields import Field
+from airwrit.intake.rows.rows import Table
+
+_SHOWN = 5
+_MANY = frozenset({"service_status", "remarks", "person_status", "remote_id_way"})
+"""Meanings that several columns may say together."""
+
+
+def column_name(table: Table, item: Field) -> str:
+    """How messages name a column: `fleet.xlsx sheet 'Aircraft' column C 'Expires'`."""
+    return f"{table.sheet.label} {item.line} {item.heading!r}"
+
+
+def cells_shown(table: Table, item: Field, rows: Sequence[int]) -> str:
+    """The first few cells of a column at these rows, and how many more there are."""
+    shown = ", ".join(table.view.cell_text(index, item.column) for index in rows[:_SHOWN])
+    return shown if len(rows) <= _SHOWN else f"{shown} and {len(rows) - _SHOWN} more"
+
+
+def column_remarks(table: Table, item: Field, read: Read) -> list[Problem]:
+    """One remark for each way in which cells of a column were tidied or read, and one for its formulas."""
+    by_note: dict[str, list[int]] = {}
+    for got, index in zip(read.gots, table.rows, strict=True):
+        if got.note:
+            by_note.setdefault(got.note, []).append(index)
+    where = column_name(table, item)
+    remarks = [
+        Problem(where, f"{note} ({cells_shown(table, item, rows)})", "check these cells")
+        for note, rows in by_note.items()
+    ]
+    return remarks + _formulas(table, item)
+
+
+def _formulas(table: Table, item: Field) -> list[Problem]:
+    if not table.sheet.formulas:
+        return []
+    rows = [index for index in table.rows if table.view.place(index, item.column) in table.sheet.formulas]
+    if not rows:
+        return []
+    return [
+        Problem(
+            column_name(table, item),
+            f"{len(rows)} value(s) are the last stored results of formulas ({cells_shown(table, item, rows)})",
+            "make sure the sheet was recalculated before it was saved",
+        )
+    ]
+
+
+def shared_meanings(table: Table) -> list[Problem]:
+    """A problem for each meaning that several columns of a table have: all are kept, and clash where they differ."""
+    by_meaning: dict[str, list[Field]] = {}
+    for item in table.fields:
+        if item.meaning and not item.meaning.startswith(EVENT) and item.meaning not in _MANY:
+            by_meaning.setdefault(item.meaning, []).append(item)
+    return [
+        Problem(
+            table.sheet.label,
+            f"several columns are read as {meaning}: {', '.join(f'{item.letter} {item.heading!r}' for item in items)}",
+            "rename all but one, or say in a mapping to ignore them",
+        )
+        for meaning, items in by_meaning.items()
+        if len(items) > 1
+    ]
+
+
+def merged_problem(table: Table) -> list[Problem]:
+    """The remark that cells among a table's rows are merged: only the first of them has the value."""
+    sheet, view = table.sheet, table.view
+    if view.turned or view.places is not None:
+        return []
+    first, end = view.top + table.block.first, view.top + table.block.end
+    merged = [
+        f"{letters_of(left)}{top + 1}:{letters_of(right)}{bottom + 1}"
+        for top, left, bottom, right in sheet.merged
+        if first <= top < end
+    ]
+    if not merged:
+        return []
+    shown = ", ".join(merged[:_SHOWN]) + (f" and {len(merged) - _SHOWN} more" if len(merged) > _SHOWN else "")
+    return [
+        Problem(
+            sheet.label,
+            f"cells are merged ({shown}): the value was taken for the first cell only",
+            "take the merge apart and write the value in every row it is meant for",
+        )
+    ]
+
+
+def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
+    """The one summary of a column whose dates may be day-month or month-day; its cells are told one by one beside it."""
+    rows = [index for got, index in zip(read.gots, table.rows, strict=True) if AMBIGUOUS in got.fault]
+    if not rows:
+        return []
+    mixed = read.dates is not None and read.dates.mixed
+    return [
+        Problem(
+            column_name(table, item),
+            f"{len(rows)} date(s) may be day-month or month-day: "
+            + ("the column has both kinds" if mixed else "nothing in the column tells which"),
+            "write the days as year-month-day"
+            if mixed
+            else "answer --dates month-first or --dates day-first, or write the days as year-month-day",
+        )
+    ]

@@ -1,0 +1,332 @@
+"""The rows of one table and what each is called; totals, titles and repeated headings are set aside and told."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.keys.registration import ISSUED_ON
+from airwrit.facts.statement import Problem
+from airwrit.intake.cell.column import Hints, Read, read_column
+from airwrit.intake.cell.dates import DateOrder
+from airwrit.intake.cell.value import NOTHING, Got, clean
+from airwrit.intake.layout import Block
+from airwrit.intake.meaning.lexicon import whole_lexicon
+from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
+from airwrit.intake.rows.fields import Field, fields_of, named_by
+from airwrit.intake.tables.view import SheetView
+
+KIND_OF_TABLE = {
+    "aircraft": "aircraft",
+    "remote_id": "aircraft",
+    "part": "part",
+    "registration": "registration",
+    "person": "person",
+    "training": "training",
+    "owner": "owner",
+    "paper": "paper",
+    "flight": "flight",
+}
+"""Kind of table -> kind of subject a row of it speaks of."""
+MADE_IDS = ("part", "training", "flight")
+"""Kinds of table whose rows need no name of their own: they are told by what they belong to."""
+
+_COUNTED = (
+    "aircraft|people|drones?|weight|units?|members?|pilots?|birds?|uas|suas|planes?|airframes?|persons?|records?|rows?|"
+    "operators?|items?|assets?|staff|crew"
+)
+_TOTAL = re.compile(
+    rf"(?:grand |sub-?)?(?:totals?|sum|count|average|mean)\b[^a-z]*(?:{_COUNTED})?:?[^a-z]*"
+    rf"|sub-?total\b.*|\d+ (?:total )?(?:{_COUNTED})(?: total| in all)?",
+    re.IGNORECASE,
+)
+_WIDE = 3
+_CROSS, _TICKS = "x", frozenset("✓✔☑√")
+_CODED = frozenset(
+    {
+        "service_status",
+        "mark_place",
+        "listed_serial",
+        "declaration_accepted",
+        "remote_id_way",
+        "registration_kind",
+        "is_registered",
+        "has_certificate",
+        "safety_test_proof",
+        "flies_at_night",
+        "used_for",
+    }
+)
+"""Meanings of columns whose cells may be codes or signs that the sheet explains."""
+
+
+@dataclass(slots=True)
+class Table:
+    """A table ready to be read: its columns, its rows by place in the sheet, and what each row is called ("" for nothing)."""
+
+    block: Block
+    fields: tuple[Field, ...]
+    named_by: Field | None
+    rows: list[int]
+    ids: list[str] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    _reads: dict[tuple[int, DateOrder | None], Read] = field(default_factory=dict)
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet it stands in."""
+        return self.block.view.sheet
+
+    @property
+    def view(self) -> SheetView:
+        """Its cells as rows under headings."""
+        return self.block.view
+
+    @property
+    def kind(self) -> str:
+        """The kind of subject its rows speak of."""
+        return KIND_OF_TABLE[self.block.table]
+
+    def cells(self, column: int) -> list[Cell]:
+        """The cells of one column, in its rows; a formula that has no stored result is an error."""
+        rows = self.view.rows
+        cells = [rows[index][column] if column < len(rows[index]) else EMPTY for index in self.rows]
+        if self.sheet.formulas:
+            for at, index in enumerate(self.rows):
+                if cells[at] is EMPTY and self.view.place(index, column) in self.sheet.formulas:
+                    cells[at] = _NO_RESULT
+        return cells
+
+    def read(self, item: Field, asked_order: DateOrder | None = None) -> Read:
+        """What a column's cells gave, each column read once."""
+        known = self._reads.get((item.column, asked_order))
+        if known is None:
+            hints = Hints(item.unit, item.order, asked_order, self.sheet.from_1904, item.variant)
+            known = read_column(_key_of(self, item), self._plain_cells(item), hints)
+            self._reads[item.column, asked_order] = known
+        return known
+
+    def _plain_cells(self, item: Field) -> list[Cell]:
+        """The cells of a column with its codes and signs written out, as the sheet explains them.
+
+        A cross among ticks may be a no as well as a yes: it is neither until the sheet or the user says which.
+        """
+        cells = self.cells(item.column)
+        if item.meaning not in _CODED:
+            return cells
+        codes = dict(self.block.codes)
+        texts = {cell.text.casefold() for cell in cells}
+        if _CROSS not in codes and _CROSS in texts and not _TICKS.isdisjoint(texts):
+            codes[_CROSS] = "x (yes or no?)"
+        if not codes:
+            return cells
+        return [
+            Cell(Kind.TEXT, codes[word]) if (word := cell.text.strip().casefold()) in codes else cell
+            for cell in cells
+        ]
+
+    def forget(self) -> None:
+        """Forget what columns gave: the rows have changed."""
+        self._reads.clear()
+
+    def where(self, index: int) -> str:
+        """How messages name a row: `fleet.xlsx sheet 'Aircraft' row 7`, or the column of a turned table."""
+        return f"{self.sheet.label} {self.row_text(index)}"
+
+    def row_text(self, index: int) -> str:
+        """The row as the spreadsheet counts it, or the column of a turned table."""
+        row, across = self.view.place(index, 0)
+        return f"column {letters_of(across)}" if self.view.turned else f"row {row + 1}"
+
+    def rows_text(self, one: int, other: int) -> str:
+        """Two rows: `rows 2 and 3`."""
+        kind, _, first = self.row_text(one).partition(" ")
+        return f"{kind}s {first} and {self.row_text(other).partition(' ')[2]}"
+
+    def cell_name(self, column: int, index: int) -> str:
+        """How messages name a cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
+        return f"{self.sheet.label} cell {self.view.cell_text(index, column)}"
+
+
+def _key_of(table: Table, item: Field) -> Key[Any] | None:
+    """The key a column is read by: an id of registrations as their number, from and until as days."""
+    if item is table.named_by and table.kind == "registration":
+        return REGISTRATION
+    return ISSUED_ON if item.meaning in ("valid_from", "valid_until") else item.key
+
+
+_NO_RESULT = Cell(Kind.ERROR, "a formula without a stored result")
+
+
+def opened(block: Block) -> Table:
+    """The table with its rows sorted out and named, and the problems met on the way."""
+    fields = fields_of(block)
+    table = Table(block, fields, named_by(fields, block.table), [])
+    _sort_rows(table)
+    _name_rows(table)
+    return table
+
+
+def _sort_rows(table: Table) -> None:
+    block, rows = table.block, table.view.rows
+    wide = sum(1 for field in table.fields if field.meaning) >= _WIDE
+    for index in range(block.first, block.end):
+        row = rows[index]
+        filled = len(row) - row.count(EMPTY)
+        if not filled:
+            continue
+        reason = _set_aside(table, row, filled, wide=wide)
+        if reason is None:
+            table.rows.append(index)
+            continue
+        what, do, unread = reason
+        table.problems.append(Problem(table.where(index), what, do, unread=unread))
+
+
+def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) -> tuple[str, str, bool] | None:
+    """Why a row is no row of data, what to do, and whether that leaves something unread; None for a row of data."""
+    first, column = next((cell, column) for column, cell in enumerate(row) if cell is not EMPTY)
+    if table.block.table == "aircraft" and table.block.plan is None:
+        other = _other_thing(table, row)
+        if other:
+            return (
+                f"{_quoted(first)} is {other}, no aircraft; it was not read",
+                "nothing, if that is so",
+                False,
+            )
+    if first.kind is Kind.TEXT and _TOTAL.fullmatch(first.text.strip()):
+        return f"the row {_quoted(first)} was taken for a total and not read", "nothing, if it is one", False
+    if filled == 1 and wide:
+        named = table.named_by
+        own = (
+            named is not None
+            and named.column == column
+            and (table.kind == "person" or _has_digit(first.text))
+        )
+        if own:
+            return (
+                f"{_quoted(first)} stands alone: nothing is known about it",
+                "fill the row or delete it",
+                True,
+            )
+        return f"{_quoted(first)} stands alone in its row, taken for a title", "nothing, if it is one", False
+    if filled >= _WIDE and _is_numbering(row):
+        return "the row numbers the columns", "nothing", False
+    headings = table.block.headings
+    repeated = filled > 1 and column < len(headings) and first.text == headings[column]
+    if repeated and _repeats_headings(headings, row):
+        return "the headings stand here again", "nothing", False
+    return None
+
+
+def _other_thing(table: Table, row: Sequence[Cell]) -> str:
+    """What a row is about where that is no aircraft: a battery, a simulator, a record made to try the sheet; else ""."""
+    for column, tells in _telling_columns(table.fields):
+        text = row[column].text if column < len(row) else ""
+        if text and (found := tells(text)):
+            return found
+    return ""
+
+
+@lru_cache(maxsize=8)
+def _telling_columns(fields: tuple[Field, ...]) -> tuple[tuple[int, Callable[[str], str]], ...]:
+    """The columns that may tell that a row is about no aircraft, each with how its texts tell it."""
+    found: list[tuple[int, Callable[[str], str]]] = []
+    for item in fields:
+        if item.meaning in ("remarks", "id", "service_status"):
+            found.append((item.column, _trial_in))
+        elif item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
+            found.append((item.column, _thing_in))
+    return tuple(found)
+
+
+def _trial_in(text: str) -> str:
+    return "a test record or an example" if _TRIAL.search(text.casefold()) else ""
+
+
+@lru_cache(maxsize=1 << 12)
+def _thing_in(text: str) -> str:
+    heard = whole_lexicon().heard(text)
+    if heard.concepts and heard.concepts <= _PARTS_OF_IT and not heard.unknown:
+        return "a part or gear"
+    return "a simulator" if _SIMULATOR.search(text.casefold()) else ""
+
+
+_TRIAL = re.compile(
+    r"\b(?:test record|example row|sample row|template row|dummy record|example only)\b|^(?:example|sample|template)\b"
+)
+_CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind)\b|_(?:cls|typ|class)")
+_SIMULATOR = re.compile(r"\b(?:simulator|sim|flight sim)\b")
+_PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})
+
+
+def _is_numbering(row: Sequence[Cell]) -> bool:
+    """Whether a row counts its columns: (1) (2) (3), or A B C."""
+    texts = [cell.text.strip("() .") for cell in row if cell is not EMPTY]
+    return texts == [str(number) for number in range(1, len(texts) + 1)] or texts == [
+        chr(65 + place) for place in range(len(texts))
+    ]
+
+
+def _has_digit(text: str) -> bool:
+    """Names of aircraft mostly hold a digit, titles between rows do not."""
+    return any(sign.isdigit() for sign in text)
+
+
+def _repeats_headings(headings: Sequence[str], row: Sequence[Cell]) -> bool:
+    return all(cell is EMPTY or cell.text == heading for cell, heading in zip(row, headings, strict=False))
+
+
+def _quoted(cell: Cell) -> str:
+    return repr(clean(cell.text).text[:60])
+
+
+def _name_rows(table: Table) -> None:
+    """What each row is called; a row that should have a name and has none is set aside as unread."""
+    if table.block.table == "person" and table.named_by is None:
+        gots = _joined_names(table)
+    elif table.named_by is None:
+        gots = [NOTHING] * len(table.rows)
+    else:
+        gots = list(table.read(table.named_by).gots)
+    table.ids = [got.raw if isinstance(got.raw, str) else "" for got in gots]
+    if table.block.table in MADE_IDS or all(table.ids):
+        return
+    kept = []
+    for place, (got, index) in enumerate(zip(gots, table.rows, strict=True)):
+        if table.ids[place]:
+            kept.append(place)
+            continue
+        if table.block.is_part and not got.fault:
+            continue
+        what = got.fault or "the row has values but nothing that names what they are about"
+        do = got.do or "name it, or delete the row"
+        table.problems.append(
+            Problem(_row_name(table, index), f"{what}; the row was not read", do, unread=True)
+        )
+    table.rows = [table.rows[place] for place in kept]
+    table.ids = [table.ids[place] for place in kept]
+    table.forget()
+
+
+def _row_name(table: Table, index: int) -> str:
+    if table.named_by is None:
+        return table.where(index)
+    return table.cell_name(table.named_by.column, index)
+
+
+def _joined_names(table: Table) -> list[Got]:
+    """Names from first and last name columns."""
+    parts = [
+        table.read(item).gots
+        for meaning in ("first_name", "last_name")
+        for item in table.fields
+        if item.meaning == meaning
+    ]
+    rows = zip(*parts, strict=True) if parts else ([NOTHING] for _ in table.rows)
+    return [Got(" ".join(str(got.raw) for got in gots if got.raw)) for gots in rows]

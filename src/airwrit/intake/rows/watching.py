@@ -1,0 +1,298 @@
+"""What rows say beside their facts: in service, out or gone, and what may matter and was not understood.
+
+What was not understood is stated as such and holds the answer until somebody says that it does not matter.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from airwrit.base.days import EARLIEST
+from airwrit.facts.choices import CrewRole, ServiceStatus
+from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT
+from airwrit.facts.keys.service import GONE, HOLDS, SERVICE_STATUS
+from airwrit.facts.statement import Known, Problem, Statement
+from airwrit.intake.cell.column import Read
+from airwrit.intake.cell.dates import day_within
+from airwrit.intake.cell.value import clean
+from airwrit.intake.meaning.legend import LETTERS, Legend, color_named
+from airwrit.intake.meaning.shapes import shapes_of
+from airwrit.intake.meaning.status import (
+    Bearing,
+    doubts_about_person,
+    is_mended,
+    person_says,
+    status_of,
+    stops_in,
+)
+from airwrit.intake.meaning.values import flag_of
+from airwrit.intake.reader.cells import Cell, Kind, letters_of
+from airwrit.intake.rows.fields import Field
+from airwrit.intake.rows.rows import Table
+from airwrit.intake.rows.statements import Told
+
+REMARKS, PERSON_STATUS, IS_CANCELED, COUNT = "remarks", "person_status", "is_canceled", "count"
+_MATTERS = frozenset({"day", "month", "yesno", "flag", "status", "text", "weight", "reg", "cta"})
+"""Shapes of values for which a column that was not understood holds its rows."""
+_LONGEST, _SHORT = 200, 2
+_RARE, _FEWEST_ROWS = 0.34, 4
+_SEVERITY = (*GONE, ServiceStatus.OUT_OF_SERVICE, ServiceStatus.SPARE, ServiceStatus.IN_SERVICE)
+_LEFT_ALONE = frozenset({"maker", "model", "registered_to", "owner"})
+
+
+class StatusClaim(NamedTuple):
+    """What one cell says of a row: a status with the day since when it is so, or a text to be held; and where it says so."""
+
+    status: ServiceStatus | None
+    text: str
+    origin: str
+
+    @property
+    def since(self) -> date:
+        """The day that the text names, where it names one; else ever since."""
+        return day_within(self.text) or EARLIEST if self.status is not None else EARLIEST
+
+
+def watch(told: Told, table: Table, reads: Mapping[int, Read], legend: Legend) -> None:
+    """State what the rows of a table of aircraft or people say of being in service, and what was not understood."""
+    kind = table.block.table
+    if kind not in ("aircraft", "person"):
+        return
+    claims: list[list[StatusClaim]] = [[] for _ in table.rows]
+    for place, item, text in told.unclear:
+        where = table.cell_name(item.column, table.rows[place])
+        claims[place].append(StatusClaim(None, _quoted(item, text), where))
+    _by_columns(claims, table, reads)
+    _by_looks(claims, table, legend)
+    for place, (mine, name) in enumerate(zip(claims, table.ids, strict=True)):
+        told.by_row[place] += _stated(f"{kind}/{name}", mine)
+
+
+def _stated(subject: str, claims: Sequence[StatusClaim]) -> Iterator[Known]:
+    """The worst that is said of being in service, and each text that is held, once."""
+    kind = subject.partition("/")[0]
+    statuses = [claim for claim in claims if claim.status is not None]
+    if statuses:
+        worst = min(statuses, key=lambda claim: _SEVERITY.index(claim.status or ServiceStatus.IN_SERVICE))
+        if kind == "aircraft" and worst.status is not None:
+            yield Known(
+                Statement(subject, SERVICE_STATUS.name, worst.status.value, worst.since), worst.origin
+            )
+    seen: set[str] = set()
+    for claim in claims:
+        if claim.status is None and claim.text not in seen:
+            seen.add(claim.text)
+            yield Known(Statement(subject, HOLDS[kind].text.name, claim.text), claim.origin)
+
+
+def _quoted(item: Field, text: str) -> str:
+    """A text as it is held, after the heading it stands under."""
+    said = text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
+    return said if item.meaning == REMARKS or not item.heading else f"{item.heading}: {said}"
+
+
+# ---- what columns say ------------------------------------------------------------------------------------------------
+
+
+def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[int, Read]) -> None:
+    for item in table.fields:
+        if item.meaning == SERVICE_STATUS.name and item.column in reads:
+            _by_status(claims, table, item, reads[item.column])
+        elif item.meaning in ("", REMARKS, PERSON_STATUS):
+            _by_texts(claims, table, item)
+        elif item.meaning == COUNT:
+            _held_unless(claims, table, item, lambda text: text in ("", "1", "1.0"))
+        elif item.meaning == IS_CANCELED:
+            _held_unless(claims, table, item, lambda text: not text or flag_of(text) is False)
+
+
+def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
+    """What a status column says; a word that is not known is held."""
+    for place, got in enumerate(read.gots):
+        where = table.cell_name(item.column, table.rows[place])
+        text = table.view.cell(table.rows[place], item.column).text
+        if isinstance(got.raw, str):
+            claims[place].append(StatusClaim(ServiceStatus(got.raw), text, where))
+        elif got.unclear or got.fault:
+            claims[place].append(StatusClaim(None, _quoted(item, got.unclear or text), where))
+
+
+def _held_unless(
+    claims: list[list[StatusClaim]], table: Table, item: Field, is_harmless: Callable[[str], bool]
+) -> None:
+    """Hold each row whose cell in a column says something that is not harmless."""
+    for place, cell in enumerate(table.cells(item.column)):
+        if not is_harmless(cell.text.strip()):
+            where = table.cell_name(item.column, table.rows[place])
+            claims[place].append(StatusClaim(None, _quoted(item, cell.text), where))
+
+
+def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> None:
+    """What the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
+    is_asked = bool(item.match.why) and not item.meaning and item.match.how == "unknown"
+    for place, cell in enumerate(table.cells(item.column)):
+        if cell.kind is Kind.EMPTY:
+            continue
+        where = table.cell_name(item.column, table.rows[place])
+        found = list(_said(cell, item, where, table.block.table))
+        if is_asked and not found and _may_matter(cell):
+            found = [StatusClaim(None, _quoted(item, clean(cell.text).text), where)]
+        if (
+            item.meaning == PERSON_STATUS
+            and not found
+            and status_of(cell.text) is not ServiceStatus.IN_SERVICE
+        ):
+            found = [StatusClaim(None, _quoted(item, clean(cell.text).text), where)]
+        claims[place] += found
+
+
+def _may_matter(cell: Cell) -> bool:
+    """Whether a cell of a column that was not understood may matter: anything but a plain name."""
+    shapes = shapes_of(cell)
+    if shapes & _MATTERS or cell.kind is not Kind.TEXT:
+        return bool(shapes)
+    return any(sign.isdigit() for sign in cell.text)
+
+
+def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[StatusClaim]:
+    """What a text says: that the aircraft is gone or out, or what has to be asked."""
+    if cell.kind is not Kind.TEXT:
+        return
+    text = clean(cell.text).text
+    if item.meaning == "" and not _is_worth_reading(cell, item):
+        return
+    if kind == "person":
+        if doubts_about_person(text) and not person_says(text):
+            yield StatusClaim(None, _quoted(item, text), where)
+        return
+    stops = stops_in(text)
+    sure = [stop for stop in stops if not stop.about_part]
+    gone = next((stop for stop in sure if stop.bearing is Bearing.GONE), None)
+    if gone is not None and "?" not in text:
+        yield StatusClaim(gone.status, text, where)
+    elif any(stop.bearing is Bearing.OUT for stop in sure) and not is_mended(text):
+        yield StatusClaim(ServiceStatus.OUT_OF_SERVICE, text, where)
+    elif stops:
+        yield StatusClaim(None, _quoted(item, text), where)
+
+
+def _is_worth_reading(cell: Cell, item: Field) -> bool:
+    """Whether a cell of a column put aside may hold a remark: words, no code, name of a person or address."""
+    shapes = shapes_of(cell)
+    if item.match.how == "unknown":
+        return True
+    return bool(shapes & {"text", "name", "status"}) and not shapes & {"email", "phone", "person", "serial"}
+
+
+def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
+    """By place, that a person has left, or does something else than fly, as a cell of the row says in whole."""
+    for item in table.fields:
+        if item.meaning not in ("", "id", REMARKS, PERSON_STATUS, "role"):
+            continue
+        for place, cell in enumerate(table.cells(item.column)):
+            said = person_says(cell.text) if cell.kind is Kind.TEXT and len(cell.text) < _LONGEST else ""
+            if not said:
+                continue
+            where, subject = table.cell_name(item.column, table.rows[place]), f"person/{table.ids[place]}"
+            if said == "left":
+                if item.meaning != "role":
+                    yield place, Known(Statement(subject, HAS_LEFT.name, True), where)
+            elif item.meaning == "role" or said == "observer" or len(cell.text.split()) <= _SHORT:
+                role = CrewRole.OBSERVER if said == "observer" else CrewRole.OTHER
+                yield place, Known(Statement(subject, CREW_ROLE.name, role.value), where)
+
+
+# ---- what the eye sees -----------------------------------------------------------------------------------------------
+
+
+def _by_looks(claims: list[list[StatusClaim]], table: Table, legend: Legend) -> None:
+    """What rows struck out, filled, hidden or commented say."""
+    sheet, view = table.sheet, table.view
+    if legend.get(LETTERS):
+        for place, index in enumerate(table.rows):
+            text = f"{legend[LETTERS]} (the colors of letters were not read)"
+            claims[place].append(StatusClaim(None, text, table.where(index)))
+    if not sheet.looks and not sheet.hidden_rows and not sheet.hidden_columns and not sheet.hidden:
+        return
+    fills = _fills(table)
+    for place, index in enumerate(table.rows):
+        row = view.rows[index]
+        for column, cell in enumerate(row):
+            at = view.place(index, column)
+            look = sheet.looks.get(at)
+            if look is None or (cell.kind is Kind.EMPTY and not look.note):
+                continue
+            where = f"{sheet.label} cell {letters_of(at[1])}{at[0] + 1}"
+            if look.struck:
+                claims[place].append(
+                    StatusClaim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where)
+                )
+            if look.note:
+                claims[place].append(_noted(look.note, where, table.block.table))
+            if look.box is not None:
+                claims[place].append(
+                    StatusClaim(None, f"check box: {'checked' if look.box else 'not checked'}", where)
+                )
+        at = view.place(index, 0)
+        if sheet.hidden or (at[1] in sheet.hidden_columns if view.turned else at[0] in sheet.hidden_rows):
+            claims[place].append(StatusClaim(None, "the row is hidden", table.where(index)))
+        if fills[place]:
+            claims[place] += _filled(fills[place], legend, table, place, fills)
+
+
+def _noted(note: str, where: str, kind: str) -> StatusClaim:
+    text = " ".join(note.split())
+    stops = [stop for stop in stops_in(text) if not stop.about_part]
+    if kind == "aircraft" and stops and stops[0].bearing is Bearing.GONE and "?" not in text:
+        return StatusClaim(stops[0].status, text, where)
+    if kind == "aircraft" and stops and stops[0].bearing is Bearing.OUT:
+        return StatusClaim(ServiceStatus.OUT_OF_SERVICE, text, where)
+    return StatusClaim(None, f"comment: {text[:_LONGEST]}", where)
+
+
+def _fills(table: Table) -> list[str]:
+    """The color of each row: that of most of its filled cells; "" for none."""
+    found = []
+    for index in table.rows:
+        colors: Counter[str] = Counter()
+        cells = table.view.rows[index]
+        said = 0
+        for column, cell in enumerate(cells):
+            if cell.kind is not Kind.EMPTY:
+                said += 1
+                look = table.sheet.looks.get(table.view.place(index, column))
+                if look is not None and look.fill:
+                    colors[look.fill] += 1
+        best = colors.most_common(1)
+        found.append(best[0][0] if best else "")
+    return found
+
+
+def _filled(
+    fill: str, legend: Legend, table: Table, place: int, fills: Sequence[str]
+) -> Iterator[StatusClaim]:
+    """What the color of a row says: what a legend tells of it, else that it singles out some rows."""
+    where = table.where(table.rows[place])
+    name = color_named(fill)
+    words = legend.get(name)
+    if words is not None:
+        stops = [stop for stop in stops_in(words) if stop.bearing is not Bearing.DOUBT]
+        said = status_of(words) or (stops[0].status or ServiceStatus.OUT_OF_SERVICE if stops else None)
+        yield StatusClaim(said, "" if said else f"{name}: {words}", where)
+        return
+    rare = fills.count(fill) <= max(1, int(_RARE * len(fills)))
+    if rare and len(fills) >= _FEWEST_ROWS:
+        yield StatusClaim(None, f"the row is filled {name}", where)
+
+
+def legend_problem(table: Table, legend: Legend) -> list[Problem]:
+    """The remark how colors of rows were read."""
+    if not legend or not table.sheet.looks:
+        return []
+    told = "; ".join(f"{name} = {words}" for name, words in legend.items())
+    return [
+        Problem(table.sheet.label, f"colors of rows were read as the sheet says: {told}", "check these rows")
+    ]

@@ -1,0 +1,1 @@
+"""What people type or hand over: answers, facts files, flights."""
