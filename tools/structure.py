@@ -17,13 +17,13 @@ import tempfile
 import threading
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from types import FrameType
 from typing import Any, NamedTuple
 
 from airwrit.cli.main import cli
+from airwrit.cli.shared.options import now
 from airwrit.web.server.workspace import Workspace
 from tests.shape.tree import SRC, imports, modules
 from tests.unit.web.conftest import client_of, own_fields
@@ -158,7 +158,7 @@ def ways() -> dict[str, list[str]]:
 
 def answer_on_the_page(ledger: Path) -> Callable[[], None]:
     """The job of saving where the number stands on the aircraft; its form has been asked for before."""
-    client, form = client_of(Workspace(ledger, lambda: datetime.now(UTC), "tools", ())), "/act/mark/aircraft/Plum%201"
+    client, form = client_of(Workspace(ledger, now, "tools", ())), "/act/mark/aircraft/Plum%201"
     said = {**own_fields(client.get(form).text), "day": "2026-06-01", "place": "outside", "way": "write"}
 
     def job() -> None:
