@@ -11,11 +11,11 @@ from tests.browser.test_acts import size_of, tab_to
 
 TOLD = {
     "Does anyone pay": "yes",
-    "Does any of these apply": "none",
-    "what kind of owner": "corporation",
+    "Do any of these apply": "none",
+    "hat kind of owner": "corporation",
     "What does it weigh": "900 g",
-    "set up under the law": "yes",
-    "based and primarily used": "yes",
+    "set up under US": "yes",
+    "based and mainly used": "yes",
     "registered already": "no",
     "How does it meet Remote ID": "standard",
     "declaration of compliance": "yes",
@@ -66,12 +66,12 @@ def test_from_no_ledger_to_a_decision_on_record(empty_site: Site, opened: Open) 
     page.keyboard.press("Tab")
     page.keyboard.type("Quorrin Lane School")
     page.keyboard.press("Enter")
-    expect(page.locator(".pencil")).to_contain_text("This would write")
+    expect(page.locator(".pencil")).to_contain_text("This would save")
     axe(page)
     assert not empty_site.desk.ledger.exists()
-    tab_to(page, "Write it")
+    tab_to(page, "Save")
     page.keyboard.press("Enter")
-    expect(page.locator("[role=status]")).to_contain_text("aved as entry 1")
+    expect(page.locator("[role=status]")).to_contain_text("Saved as entry 1")
     assert size_of(empty_site) == 1
     axe(page)
 

@@ -25,7 +25,7 @@ def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: 
     page.keyboard.press("Enter")
     expect(page.locator("h1")).to_have_text("Import")
     page.set_input_files("#f-files", sheet)
-    tab_to(page, "Look at them")
+    tab_to(page, "Preview")
     page.keyboard.press("Enter")
     expect(page.locator(".pencil h2")).to_contain_text("This would save")
     axe(page)
@@ -52,10 +52,10 @@ def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, 
     page = opened(own_site, width=360, java_script_enabled=False)[0].new_page()
     page.goto(own_site.address + "/import")
     page.set_input_files("#f-files", sheet)
-    page.get_by_role("button", name="Look at them").click()
-    expect(page.locator("#differences + h3 ~ table").first).to_contain_text("before that the old value stays")
+    page.get_by_role("button", name="Preview").click()
+    expect(page.locator("#differences + h3 ~ table").first).to_contain_text("Before that, the old value stays")
     assert size_of(own_site) == size
-    page.get_by_role("button", name="Put").click()
+    page.get_by_role("button", name="Save", exact=True).click()
     expect(page.locator(".say")).to_contain_text("on record")
     after = size_of(own_site)
     assert after > size
@@ -71,7 +71,7 @@ def test_the_columns_fit_a_phone(own_site: Site, opened: Open, tmp_path: Path) -
     page = opened(own_site, width=360, color_scheme="dark")[0].new_page()
     page.goto(own_site.address + "/import")
     page.set_input_files("#f-files", sheet)
-    page.get_by_role("button", name="Look at them").click()
+    page.get_by_role("button", name="Preview").click()
     expect(page.locator("#columns")).to_be_visible()
     assert wide(page) <= 0
     axe(page)
@@ -93,7 +93,7 @@ def test_what_takes_long_says_so(own_site: Site, opened: Open, tmp_path: Path) -
     held: list[Route] = []
     page.set_input_files("#f-files", sheet)
     page.route("**/import", lambda route: held.append(route))  # noqa: PLW0108 - it marks what it is given
-    page.get_by_role("button", name="Look at them").click(no_wait_after=True)
+    page.get_by_role("button", name="Preview").click(no_wait_after=True)
     page.wait_for_timeout(2_400)
     held[0].continue_()
     expect(page.locator(".pencil h2")).to_have_text("Nothing would be saved")

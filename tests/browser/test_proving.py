@@ -25,7 +25,7 @@ def test_a_proof_of_a_past_day_is_made_by_keyboard_and_checked(
     page.keyboard.press("Space")
     tab_to(page, "Preview")
     page.keyboard.press("Enter")
-    expect(page.locator(".pencil")).to_contain_text("may fly for work")
+    expect(page.locator(".pencil")).to_contain_text("May fly for work")
     expect(page.locator("input[value='aircraft/Alder%202']").last).to_be_checked()
     axe(page)
     with page.expect_download() as saving:
@@ -54,11 +54,11 @@ def test_a_photo_is_attached_on_a_phone_without_script(own_site: Site, opened: O
     page.get_by_role("link", name="Attach a photo or a paper").click()
     page.set_input_files("#f-file", tmp_path / "mark.jpg")
     page.select_option("#f-shows", "mark")
-    page.get_by_role("button", name="Look at it").click()
+    page.get_by_role("button", name="Preview").click()
     expect(page.locator(".pencil")).to_contain_text("This would save one file")
     expect(page.locator(".pencil img")).to_be_visible()
     assert size_of(own_site) == size
-    page.get_by_role("button", name="Keep it").click()
-    expect(page.locator("main")).to_contain_text(f"aved as entry {size + 1}")
+    page.get_by_role("button", name="Save it to Alder 2").click()
+    expect(page.locator("main")).to_contain_text(f"Entry {size + 1} was saved")
     expect(page.locator("main")).to_contain_text("mark.jpg")
     assert size_of(own_site) == size + 1

@@ -148,7 +148,7 @@ def test_every_house_finding_has_words_and_names_its_document(known: list[Known]
     state = state_of(known, on, KNOWN_AT)
     for rule in RULES:
         finding = judge(rule, state, f"{rule.about}/1", USES[0], on)
-        assert worded(finding, state).says.endswith(f"({rule.document})")
+        assert worded(finding, state).says.endswith(f"({rule.document}).")
 
 
 @given(facts(most=90), days)

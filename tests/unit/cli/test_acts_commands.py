@@ -138,7 +138,7 @@ def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
     near, later = told["futures"]
     assert [duty["day"] for duty in near["duties"]] == ["2026-12-09"]
     assert later["duties"] == []
-    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("can't say", "not in the fleet")
+    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("may fly for work", "not in the fleet")
     assert (folder / LEDGER).read_bytes() == before
 
 
