@@ -53,7 +53,9 @@ def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, 
     page.goto(own_site.address + "/import")
     page.set_input_files("#f-files", sheet)
     page.get_by_role("button", name="Preview").click()
-    expect(page.locator("#differences + h3 ~ table").first).to_contain_text("Before that, the old value stays")
+    expect(page.locator("#differences + h3 ~ table").first).to_contain_text(
+        "Before that, the old value stays"
+    )
     assert size_of(own_site) == size
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.locator(".say")).to_contain_text("on record")

@@ -35,3 +35,8 @@ def _day_found(found: re.Match[str]) -> str:
         return day_words(date(year, month, day))
     except ValueError:
         return found[0]
+
+
+def counted(many: int, one: str, several: str = "") -> str:
+    """How many of something: `1 note`, `1,200 notes`, `1 person`, `3 people`."""
+    return f"1 {one}" if many == 1 else f"{many:,} {several or one + 's'}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.base.sentences import sentence, with_days, with_section
+from airwrit.base.sentences import counted, sentence, with_days, with_section
 
 
 @pytest.mark.parametrize(
@@ -33,3 +33,14 @@ def test_a_section_stands_before_the_full_stop() -> None:
 )
 def test_days(text: str, shown: str) -> None:
     assert with_days(text) == shown
+
+
+@pytest.mark.parametrize(
+    ("many", "words"), [(0, "0 people"), (1, "1 person"), (2, "2 people"), (1200, "1,200 people")]
+)
+def test_one_is_one_and_many_are_many(many: int, words: str) -> None:
+    assert counted(many, "person", "people") == words
+
+
+def test_a_plain_plural_takes_an_s() -> None:
+    assert [counted(many, "note") for many in (1, 2)] == ["1 note", "2 notes"]

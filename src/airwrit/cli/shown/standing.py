@@ -17,7 +17,7 @@ from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
-from airwrit.base.sentences import day_words, sentence
+from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
@@ -117,7 +117,8 @@ def _head(standing: Standing, out: Console) -> None:
     if not rows:
         out.print("We found no aircraft and no people.")
         return
-    out.print(f"{kinds.count('aircraft')} aircraft, {kinds.count('person')} people: " + ", ".join(tally))
+    who = counted(kinds.count("person"), "person", "people")
+    out.print(f"{kinds.count('aircraft')} aircraft, {who}: " + ", ".join(tally))
     out.print(Text("|--| OK   |//| not OK   |..| can't tell   -- doesn't apply", style="dim"))
 
 

@@ -21,7 +21,7 @@ from airwrit.answers.standing.places import place_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, due_lines, first_thing
 from airwrit.base.days import day_of
-from airwrit.base.sentences import day_words, sentence
+from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.cli.console import SIGNS, clean, said
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
@@ -55,7 +55,7 @@ def show_lost(problems: Iterable[Problem], out: Console) -> None:
             table.add_row(_cells(places), what, do)
         out.print(table)
     left, remarks = len(lost) - _LOST, sum(not (one.spoils or one.unread) for one in found)
-    more = [f"{left} more of these" if left > 0 else "", f"{remarks} notes" if remarks else ""]
+    more = [f"{left} more of these" if left > 0 else "", counted(remarks, "note") if remarks else ""]
     if any(more):
         out.print(Text(f"{' and '.join(filter(None, more))}: Use --all to see them.", style="dim"))
 
