@@ -15,7 +15,7 @@ from airwrit.answers.asking.steps import AnswerLine, decision_text
 from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.registration.whose_name import Option, WhoseName
-from airwrit.base.sentences import day_words, sentence
+from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
@@ -295,7 +295,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         table.add_row(
             f"{option.title}\n({source})",
             f"${option.fees_usd} (confidence {option.fee_confidence})",
-            f"{option.certificates} certificates; {option.filings} because people leave. {option.at_leaving}",
+            f"{counted(option.certificates, 'certificate')}; {option.filings} because people leave. {option.at_leaving}",
             option.grounded,
             f"{_available(option)} {option.law_says}{doubt}",
         )

@@ -98,7 +98,7 @@ def read_column(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints) -> Re
     dates = None
     if key is not None and key.kind is date:
         born = key in _BORN
-        dates = date_column(set(cells), hints.asked_order, hints.told_order)._replace(
+        dates = date_column(dict.fromkeys(cells), hints.asked_order, hints.told_order)._replace(
             from_1904=hints.from_1904,
             month="" if born else LAST_DAY_OF if key in _LAST_DAYS else FIRST_DAY_OF,
             first_year=0 if born else FIRST_YEAR_OF_DRONES,

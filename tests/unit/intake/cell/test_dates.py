@@ -6,6 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwrit.facts.keys.aircraft import SOLD_ON
+from airwrit.intake.cell.column import Hints, read_column
 from airwrit.intake.cell.dates import (
     CENTURY_NOTE,
     DAY_FIRST,
@@ -116,6 +118,12 @@ def test_a_column_s_own_proof_beats_the_answer_for_all() -> None:
     column = date_column(texts("3/4/2024", "25/12/2024"), MONTH_FIRST, None)
     assert column.order == DAY_FIRST
     assert day_of_text("3/4/2024", column).raw == "2024-04-03"
+
+
+def test_the_first_cell_that_proves_the_order_is_named() -> None:
+    read = read_column(SOLD_ON, texts("3/4/2024", "25/12/2024", "26/12/2024", "27/12/2024"), Hints())
+    assert read.dates is not None
+    assert read.dates.shown_by == "25/12/2024"
 
 
 def test_the_answer_serves_where_nothing_is_proved() -> None:
