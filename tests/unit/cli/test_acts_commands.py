@@ -242,3 +242,12 @@ def test_what_cannot_be_taken_back_is_refused(folder: Path, words: tuple[str, ..
     done = run(folder, "record", *words)
     assert done.returncode == 2
     assert says in done.stderr
+
+
+def test_a_proof_says_what_is_taken_from_a_certificate(folder: Path) -> None:
+    told = document(folder, "proof", "aircraft/H-01", "--on", "2026-11-25", "--out", "p.pdf")
+    assert told["rows"][0]["headline"] == "may fly for work"
+    assert (
+        "that the owner of H-01 may register it: its certificate is taken to show that"
+        in told["does_not_follow"]
+    )

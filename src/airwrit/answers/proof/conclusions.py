@@ -14,7 +14,7 @@ from airwrit.answers.document import Json
 from airwrit.answers.documents.attaching import Attached, attached_in
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.proof.subjects import Search, findings_on, judged_subjects, searches_of
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.headline import SubjectStanding, taken_from_certificate
 from airwrit.answers.standing.json import finding_json
 from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.standing import standing
@@ -80,6 +80,11 @@ def answers_to(question: ProofQuestion, excerpt: Excerpt, held_back: Collection[
             *(
                 f"that the lines left out about {id_of(subject)} hold nothing but {', '.join(meanings)}"
                 for subject, meanings in left_out_in(excerpt, held_back).items()
+            ),
+            *(
+                f"that the owner of {id_of(subject)} may register it: its certificate is taken to show that"
+                for subject in question.subjects
+                if subject in rows and taken_from_certificate(rows[subject].findings, state)
             ),
         ],
         "problems": [{"where": one.where, "what": one.what} for one in problems],

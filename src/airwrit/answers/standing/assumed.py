@@ -45,7 +45,7 @@ def assumed_in(report: Report, rows: Sequence[SubjectStanding]) -> tuple[Assumed
             if key not in state.held.get(subject, NOTHING_HELD):
                 found.setdefault((kind_of(subject), key.name), {})[subject] = None
     for row in rows:
-        if taken_from_certificate(row.findings):
+        if taken_from_certificate(row.findings, state):
             found.setdefault(_INELIGIBLE, {})[row.subject] = None
     return tuple(
         Assumed(fact, said, tuple(found[kind, fact]))

@@ -6,16 +6,18 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from enum import StrEnum
 from operator import itemgetter
 from typing import NamedTuple
 
 from airwrit.answers.standing.report import bears_out, declared_uses
 from airwrit.base.verdict import Outcome, Verdict, Why
-from airwrit.facts.choices import UsedFor
+from airwrit.facts.choices import Citizenship, UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
-from airwrit.facts.state import State
+from airwrit.facts.keys.registration import CITIZENSHIP_LOST_ON, OWNER_DIED_ON
+from airwrit.facts.state import NOTHING_HELD, State
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE, IN_THE_FLEET_RULE
@@ -143,10 +145,11 @@ def rows_of(
         ]
         mine = (*own, *certificate, *_judged_of(state, subject, OWNER, judged))
         declared = declared_uses(state, subject)
-        alike = (declared, *map(_said, mine))
+        assumed = taken_from_certificate(mine, state)
+        alike = (declared, bool(assumed), *map(_said, mine))
         told = known.get(alike)
         if told is None:
-            told = known[alike] = _told(declared, mine)
+            told = known[alike] = _told(declared, mine, assumed)
         rows.append(
             SubjectStanding(
                 subject,
@@ -185,15 +188,17 @@ def _judged_of(
     return judged.get(f"{link.links_to}/{held.value}", ())
 
 
-def taken_from_certificate(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+def taken_from_certificate(findings: Sequence[Finding], state: State) -> tuple[Finding, ...]:
     """The findings that only want facts of the owner, of an aircraft whose registration is in term and in the owner's name.
 
     The FAA registered it to that owner, so that the owner may register is taken from the certificate as long as nothing on
-    file speaks against it. A standing tells this among what it assumes.
+    file speaks against it. A standing lists this among what it assumes.
     """
     if not all(any(f.rule is rule and f.verdict is Verdict.MET for f in findings) for rule in _CERTIFIED):
         return ()
-    return tuple(f for f in findings if f.rule in _ON_OWNER and _wants_of_owner(f.outcome))
+    wanting = tuple(f for f in findings if f.rule in _ON_OWNER and _wants_of_owner(f.outcome))
+    owners = {subject for f in wanting for subject, _, _ in f.looks if kind_of(subject) == "owner"}
+    return () if any(_speaks_against(state, owner) for owner in owners) else wanting
 
 
 def _wants_of_owner(outcome: Outcome) -> bool:
@@ -201,8 +206,19 @@ def _wants_of_owner(outcome: Outcome) -> bool:
     return outcome.why is Why.MISSING and key is not None and key.table == "owner"
 
 
-def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding]) -> _RowTold:
-    assumed = taken_from_certificate(findings)
+def _speaks_against(state: State, owner: str) -> bool:
+    """Whether anything on file of an owner may speak against its right to register: a no, a share, or what can't be read."""
+    return any(
+        held.why is not None
+        or held.value is False
+        or held.value is Citizenship.NEITHER
+        or isinstance(held.value, Decimal)
+        or key in (CITIZENSHIP_LOST_ON, OWNER_DIED_ON)
+        for key, held in state.held.get(owner, NOTHING_HELD).items()
+    )
+
+
+def _told(declared: tuple[UsedFor, ...], findings: Sequence[Finding], assumed: Sequence[Finding]) -> _RowTold:
     of_flight = [f for f in findings if f.rule.bears is Bears.FLIGHT and f not in assumed]
     deciding = {use: _bearing(use, of_flight) for use in USES}
     verdicts = {use: _verdict_of(mine) for use, mine in deciding.items()}

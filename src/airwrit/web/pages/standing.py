@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
+from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.json import standing_json
 from airwrit.answers.standing.missing import MissingFact
@@ -124,6 +125,7 @@ class StandingPage:
     parts: Parts
     left: tuple[tuple[str, date | None], ...]
     withheld: int
+    assumed: tuple[str, ...]
     law_read: tuple[date, date] | None
 
 
@@ -145,6 +147,7 @@ def view_of(answer: Standing) -> StandingPage:
         _parts(answer),
         answer.left,
         len({finding.subject for finding in report.withheld}),
+        tuple(one.words for one in assumed_in(report, answer.rows)),
         wording.read_between(report.findings),
     )
 

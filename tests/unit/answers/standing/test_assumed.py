@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from airwrit.answers.standing.assumed import Assumed, assumed_in
 from airwrit.answers.standing.headline import Headline
 from airwrit.facts.key import Raw
@@ -57,6 +59,33 @@ def test_what_speaks_against_the_owner_grounds_all_the_same() -> None:
     told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
     told[OWNER] = {"owner_kind": "person", "citizenship": "neither"}
     assert headline(told) is Headline.GROUNDED
+
+
+@pytest.mark.parametrize(
+    "against",
+    [
+        {"president_citizen": False},
+        {"organized_in_us": True, "citizens_control": False},
+        {"citizen_votes_share": "0.5"},
+        {"based_and_used_in_us": False},
+    ],
+)
+def test_a_fact_against_the_owner_keeps_what_is_missing_open(against: dict[str, Raw]) -> None:
+    told = firm_aircraft("K", "FA00TEST21", "2025-03-01")
+    told[OWNER] = {"owner_kind": "corporation", **against}
+    assert headline(told) in (Headline.CANT_SAY, Headline.GROUNDED)
+    assert "owner_eligible" not in {one.fact for one in assumed_of(told)}
+
+
+def test_of_two_alike_only_the_one_without_a_fact_against_it_is_assumed() -> None:
+    told = {
+        **firm_aircraft("K", "FA00TEST21", "2025-03-01"),
+        **firm_aircraft("L", "FA00TEST22", "2025-03-01", owner="Other Co"),
+    }
+    told["registration/FA00TEST22"]["registered_to"] = "Other Co"
+    told[OWNER] = {"owner_kind": "corporation"}
+    told["owner/Other Co"] = {"owner_kind": "corporation", "president_citizen": False}
+    assert [row.headline for row in fleet(told).rows] == [Headline.WORK, Headline.CANT_SAY]
 
 
 def test_a_certificate_that_ended_shows_nothing() -> None:

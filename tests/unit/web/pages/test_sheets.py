@@ -197,3 +197,10 @@ def test_the_nearest_name_is_a_link_and_a_far_one_leads_to_the_list(visitor: Vis
     assert '<a href="/aircraft/Larch">Did you mean Larch?</a>' in client.get("/aircraft/larsh").text
     assert '<a href="/people">See the list under People.</a>' in client.get("/people/zzzz").text
     assert client.get("/aircraft/larsh.json").json()["to"] == "/aircraft/Larch"
+
+
+def test_the_page_of_all_says_what_is_assumed(visitor: Visitor) -> None:
+    client = visitor()
+    page, twin = client.get("/standing").text, client.get("/standing.json").json()
+    assert 'Assumed "no" (nothing on file)' in page
+    assert all(one["words"] in page for one in twin["assumed_no"])
