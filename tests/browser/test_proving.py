@@ -25,7 +25,7 @@ def test_a_proof_of_a_past_day_is_made_by_keyboard_and_checked(
     page.keyboard.press("Space")
     tab_to(page, "Preview")
     page.keyboard.press("Enter")
-    expect(page.locator(".pencil")).to_contain_text("May fly for work")
+    expect(page.locator(".pencil")).to_contain_text("Papers OK for work")
     expect(page.locator("input[value='aircraft/Alder%202']").last).to_be_checked()
     axe(page)
     with page.expect_download() as saving:

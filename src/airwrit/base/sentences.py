@@ -5,8 +5,17 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from airwrit.base.verdict import Verdict
+
 DAY = re.compile(r"(?<![\w/.=-])([0-9]{4})-([0-9]{2})-([0-9]{2})(?![\w-]|\.\w)")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+VERDICT_WORDS = {
+    Verdict.MET: "OK",
+    Verdict.NOT_MET: "not OK",
+    Verdict.UNKNOWN: "can't tell yet",
+    Verdict.NOT_APPLICABLE: "doesn't apply",
+}
 
 
 def sentence(text: str) -> str:

@@ -18,7 +18,7 @@ TEMPLATE = "worksheet.typ"
 _ACTS = {
     FeeReason.RENEW: "renew by {by}",
     FeeReason.REGISTER: "register before the next flight",
-    FeeReason.UNKNOWN: "cannot be said yet",
+    FeeReason.UNKNOWN: "can't tell yet",
 }
 _MAKER_SIGNS, _GROUP = 4, 4
 

@@ -11,6 +11,8 @@ from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.proof.proof import Proof
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.days import day_of, parse_when
+from airwrit.base.sentences import VERDICT_WORDS, sentence
+from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.keys.registration import CITIZENSHIP
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
@@ -34,12 +36,6 @@ _ASIDE = 8
 """How many findings that decide no row stand on the first page."""
 _TOLD_BY_WORDS = (CITIZENSHIP.name,)
 """Private facts whose value the words of a sentence tell, though they do not hold it."""
-_COUNTED = (
-    ("met", "OK"),
-    ("not_met", "not OK"),
-    ("unknown", "unknown"),
-    ("not_applicable", "not applicable"),
-)
 _UNREADABLE = {
     "conflict": "contradicted: more than one value is on record",
     "damaged": "unreadable",
@@ -134,7 +130,7 @@ class _Pages:
             "name": printable(id_of(row["subject"]), 60),
             "kind": kind_of(row["subject"]),
             "mark": mark,
-            "headline": row["headline"] or row["verdict"].replace("_", " "),
+            "headline": sentence(row["headline"] or VERDICT_WORDS[Verdict(row["verdict"])]),
             "because": self._hidden(way[0], row["because"] or "") if way else "",
             "uses": [[name, row[key]] for key, name in _WAYS if row.get(key)],
             "deciding": self._deciding(way[0]) if way else None,
@@ -415,7 +411,9 @@ def _days(start: date, end: date) -> str:
 
 def _counted(findings: Sequence[Json]) -> str:
     """How many of some findings came out how."""
-    found = [(sum(one["verdict"] == verdict for one in findings), word) for verdict, word in _COUNTED]
+    found = [
+        (sum(one["verdict"] == verdict for one in findings), word) for verdict, word in VERDICT_WORDS.items()
+    ]
     return ", ".join(f"{many} {word}" for many, word in found if many) or "nothing"
 
 

@@ -13,6 +13,7 @@ from airwrit.answers.document import CAUTION, SCOPE, instant_text
 from airwrit.answers.standing.report import counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
+from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording
@@ -117,7 +118,7 @@ def _rows(standing: Standing) -> Iterable[Cells]:
 
 
 def _word(verdict: Verdict) -> str:
-    return verdict.value.replace("_", " ")
+    return VERDICT_WORDS[verdict]
 
 
 def _due(standing: Standing) -> Iterable[Cells]:

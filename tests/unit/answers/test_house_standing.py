@@ -49,7 +49,7 @@ REVIEWED = 'kind = "within_days"\nkey = "safety_test_on"\nlimit = 30'
 
 @pytest.mark.parametrize(
     ("role", "headline"),
-    [("chief", "may fly for work"), ("guest", "grounded"), (None, "can't say")],
+    [("chief", "papers OK for work"), ("guest", "grounded"), (None, "can't tell yet")],
 )
 def test_a_house_rule_can_ground_and_leave_open(role: str | None, headline: str) -> None:
     facts: Facts = PILOT if role is None else {**PILOT, "person/P": {**PILOT["person/P"], "role": role}}
@@ -60,7 +60,7 @@ def test_a_house_rule_can_ground_and_leave_open(role: str | None, headline: str)
 def test_a_rule_about_papers_grounds_nothing() -> None:
     facts: Facts = {**PILOT, "person/P": {**PILOT["person/P"], "role": "guest"}}
     stands = answer(facts, rules(OFFICER + '\nbears = "papers"'))
-    assert stands.rows[0].headline.value == "may fly for work"
+    assert stands.rows[0].headline.value == "papers OK for work"
     assert stands.report.verdict is Verdict.NOT_MET
 
 
@@ -144,13 +144,13 @@ def test_a_lead_time_may_be_asked_for_papers() -> None:
         "paper/W": (Verdict.NOT_MET, "too_late"),
         "paper/L": (Verdict.NOT_APPLICABLE, "out_of_scope"),
     }
-    assert stands.rows[0].headline.value == "may fly for work"
+    assert stands.rows[0].headline.value == "papers OK for work"
 
 
 def test_a_house_row_grounds_where_a_paper_ended() -> None:
     house = rules('kind = "covered_by"\nvalues = ["waiver"]')
     covered = {**PILOT, "paper/W": {**WAIVER["paper/W"], "covers_all": True}}
     ended = {**PILOT, "paper/W": {**WAIVER["paper/W"], "covers_all": True, "ends_on": "2026-11-24"}}
-    assert answer(covered, house).rows[0].headline.value == "may fly for work"
+    assert answer(covered, house).rows[0].headline.value == "papers OK for work"
     assert answer(ended, house).rows[0].headline.value == "grounded"
-    assert answer(ended).rows[0].headline.value == "may fly for work"
+    assert answer(ended).rows[0].headline.value == "papers OK for work"

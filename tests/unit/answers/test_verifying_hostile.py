@@ -92,7 +92,7 @@ def test_a_line_given_as_hash_alone_makes_no_answer_better(
     assert lines != proof.excerpt.lines
     excerpt = dataclasses.replace(proof.excerpt, lines=lines)
     found = fitted(told(dataclasses.replace(proof, excerpt=excerpt, held_back=held_back)))
-    assert headline(found) == "can't say"
+    assert headline(found) == "can't tell yet"
     assert found.comes_to is not Follows.FOLLOWS
     (gone,) = [piece.seq for piece in lines if piece.text is None]
     assert said(found, Follows.OPEN, f"entry {gone}") or said(found, Follows.OPEN, SOLD)

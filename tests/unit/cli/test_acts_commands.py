@@ -138,7 +138,7 @@ def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
     near, later = told["futures"]
     assert [duty["day"] for duty in near["duties"]] == ["2026-12-09"]
     assert later["duties"] == []
-    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("may fly for work", "not in the fleet")
+    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("papers OK for work", "not in the fleet")
     assert (folder / LEDGER).read_bytes() == before
 
 
@@ -246,7 +246,7 @@ def test_what_cannot_be_taken_back_is_refused(folder: Path, words: tuple[str, ..
 
 def test_a_proof_says_what_is_taken_from_a_certificate(folder: Path) -> None:
     told = document(folder, "proof", "aircraft/H-01", "--on", "2026-11-25", "--out", "p.pdf")
-    assert told["rows"][0]["headline"] == "may fly for work"
+    assert told["rows"][0]["headline"] == "papers OK for work"
     assert (
         "that the owner of H-01 may register it: its certificate is taken to show that"
         in told["does_not_follow"]

@@ -61,15 +61,15 @@ def test_every_command_is_told_in_the_docs() -> None:
             "Serial number ZZ9Z5MDL07 is listed on two registrations: this one and the one for Cedar 2.",
         ),
         ("Elm 1", "grounded", "The number is inside the aircraft. It has to be on the outside."),
-        ("Gorse", "can't say", "The Part 47 application sent 2026-10-11 is still pending."),
-        ("Dogwood 1", "can't say", "We couldn't read this: Remote ID serial number it broadcasts"),
+        ("Gorse", "can't tell yet", "The Part 47 application sent 2026-10-11 is still pending."),
+        ("Dogwood 1", "can't tell yet", "We couldn't read this: Remote ID serial number it broadcasts"),
         (
             "Hazel 1",
             "grounded",
             "Registered to Tarn & Fell Land Services, but Bress Valley Orchards owns it",
         ),
         ("Tobin Ashgrove", "grounded", "Not current. Recurrent training expired 2023-03-31."),
-        ("Ivo Brask", "recreation only", "Not current. Recurrent training expired 2026-09-30."),
+        ("Ivo Brask", "papers OK for recreation only", "Not current. Recurrent training expired 2026-09-30."),
     ],
 )
 def test_the_demo_shows_its_traps(demo: Path, name: str, headline: str, because: str) -> None:

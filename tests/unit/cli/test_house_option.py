@@ -39,8 +39,8 @@ def test_the_demo_s_rules_ground_what_the_law_does_not(demo: tuple[str, str]) ->
         subject: (alone[subject], house[subject]) for subject in alone if alone[subject] != house[subject]
     }
     assert changed == {
-        "aircraft/Juniper": ("may fly for work", "grounded"),
-        "person/Hollis Creed": ("may fly for work", "grounded"),
+        "aircraft/Juniper": ("papers OK for work", "grounded"),
+        "person/Hollis Creed": ("papers OK for work", "grounded"),
     }
 
 

@@ -106,7 +106,7 @@ def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -
     assert (shown.returncode, "THE SIGNER VOUCHES FOR THIS" in shown.stdout) == (0, True)
     assert shown.stdout.startswith("proof.pdf: genuine")
     assert "THIS DOES NOT FOLLOW" in run(tmp_path, "verify", PROOF).stdout
-    assert "aircraft/Alder 1: may fly for work" in shown.stdout
+    assert "aircraft/Alder 1: papers OK for work" in shown.stdout
 
 
 def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:

@@ -49,7 +49,7 @@ def test_what_was_lost_comes_first_then_who_may_fly_then_what_is_due(lines: list
     order = (
         "WE COULDN'T READ",
         "AIRCRAFT",
-        "MAY FLY FOR WORK",
+        "PAPERS OK FOR WORK",
         "NOT IN THE FLEET",
         "DUE WITHIN",
         "WHAT WE NEED",

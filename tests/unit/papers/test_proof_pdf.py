@@ -27,7 +27,7 @@ from tests.unit.papers.test_labels_pdf import HOSTILE
 MAY = datetime(2026, 5, 1, tzinfo=UTC)
 AFTER_SALE = date(2026, 6, 5)
 
-WORDS = {"met": "OK", "not_met": "not OK", "unknown": "unknown", "not_applicable": "not applicable"}
+WORDS = {"met": "OK", "not_met": "not OK", "unknown": "can't tell yet", "not_applicable": "doesn't apply"}
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +58,7 @@ def file_of_may(known_in_may: bytes) -> bytes:
 def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
     first = " ".join(PdfReader(io.BytesIO(file_of_may)).pages[0].extract_text().replace("\u200b", "").split())
     assert "How H-01 stood on 2026-06-05, by what was on record on 2026-05-01 00:00 UTC." in first
-    assert "may fly for work" in first
+    assert "Papers OK for work." in first
     assert "The number is on the outside." in first
     assert "14 CFR 48.205" in first
     assert "document 1" in first
@@ -176,7 +176,7 @@ def test_whatever_users_wrote_is_text(tmp_path: Path) -> None:
             book.append([entry], Clock(JULY))
             attach(book, Clock(JULY), f"aircraft/{text}", photo(tone="gray"), date(2026, 1, 3))
         made = render(machine(book, *(f"aircraft/{text}" for text in texts), known_at=AUGUST))
-    assert text_of(made).count("can't say") == len(texts)
+    assert text_of(made).count("Can't tell yet.") == len(texts)
     assert "#panic() $x$ *b* `code`" in text_of(made)
 
 

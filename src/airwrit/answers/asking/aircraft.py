@@ -82,7 +82,7 @@ _ONCE_REGISTERED = (
 )
 NOT_REGISTERED_HERE = (RegistrationWay.NONE, RegistrationWay.RECOGNITION)
 _COUNTED = ("day", "month", "year")
-_NO_WAY = {"can't say": "cant_say", "not the owner": "not_the_owner", "not eligible": "not_eligible"}
+_NO_WAY = {"can't tell yet": "cant_say", "not the owner": "not_the_owner", "not eligible": "not_eligible"}
 UNNAMED = ("owner", "the true owner")
 """The names of an owner of whom only the kind was told."""
 _GOOD = (
@@ -279,7 +279,7 @@ def _title(ways: Ways) -> str:
 def _why_no_way(ways: Ways) -> str:
     """Why no way can be named: several are possible, the one asking is no owner, or none is open to the owner."""
     if ways.decision.verdict is Verdict.UNKNOWN:
-        return "can't say"
+        return "can't tell yet"
     leased = ways.findings[RegistrationWay.PART_47].outcome.code == "lessee"
     return "not the owner" if leased else "not eligible"
 

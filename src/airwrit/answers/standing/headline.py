@@ -40,12 +40,12 @@ _LIGHT_CODES = ("light", "struck")
 class Headline(StrEnum):
     """How an aircraft or person stands in one phrase."""
 
-    WORK = "may fly for work"
-    RECREATION = "recreation only"
+    WORK = "papers OK for work"
+    RECREATION = "papers OK for recreation only"
     GROUNDED = "grounded"
-    CANT_SAY = "can't say"
+    CANT_SAY = "can't tell yet"
     NOT_IN_FLEET = "not in the fleet"
-    NOT_JUDGED = "not judged"
+    NOT_JUDGED = "not a pilot"
 
     @property
     def code(self) -> str:

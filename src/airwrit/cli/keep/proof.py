@@ -15,6 +15,7 @@ from airwrit.answers.document import ON_PAPERS, SCOPE, Json
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
 from airwrit.answers.standing.headline import Headline
+from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
@@ -124,7 +125,7 @@ def _show(proof: Proof, path: Path, out: Console) -> None:
     for row in proof.answers["rows"]:
         verdict = Headline(row["headline"]).mark if row["headline"] else Verdict(row["verdict"])
         because = f": {row['because']}" if row["because"] else ""
-        headline = row["headline"] or row["verdict"].replace("_", " ")
+        headline = row["headline"] or VERDICT_WORDS[verdict]
         out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])} {headline}{because}"))
     size = checkpoint_of(note_of(proof.excerpt.note).text).size
     out.print(f"\nwrote {clean(path.name)}: {len(proof.excerpt.lines)} of {size:,} entries are inside")

@@ -10,6 +10,8 @@ import click
 from airwrit.answers.document import SCOPE, SCOPE_OF_RECORDS
 from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
 from airwrit.base.errors import BadProof, UnreadableFile
+from airwrit.base.sentences import VERDICT_WORDS
+from airwrit.base.verdict import Verdict
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.keep.checkpoint import note_in
 from airwrit.cli.shared.files import PATH, written
@@ -105,5 +107,9 @@ def _show(found: Verified, file: Path) -> None:
         click.echo("AS JUDGED HERE, from these lines alone: what does not follow may change it")
         for row in found.answers["rows"]:
             because = f": {row['because']}" if row["because"] else ""
-            click.echo(clean(f"  {row['subject']}: {row['headline'] or row['verdict']}{because}"))
+            click.echo(
+                clean(
+                    f"  {row['subject']}: {row['headline'] or VERDICT_WORDS[Verdict(row['verdict'])]}{because}"
+                )
+            )
     show_caution(console())

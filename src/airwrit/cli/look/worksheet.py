@@ -74,6 +74,6 @@ def _show(worksheets: Worksheets, out: Path) -> None:
     if worksheets.quiet:
         shown.print(f"Nothing to do: {listed(worksheets.quiet)}")
     fees = worksheets.fees
-    more = "" if fees.complete else ", without what cannot be said yet"
+    more = "" if fees.complete else ", not counting what we can't tell yet"
     shown.print(f"Certificates over {fees.years} years: {fees.total_usd} USD{more}")
     show_caution(shown)

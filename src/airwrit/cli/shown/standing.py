@@ -17,7 +17,7 @@ from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
-from airwrit.base.sentences import counted, day_words, sentence
+from airwrit.base.sentences import VERDICT_WORDS, counted, day_words, sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
@@ -38,12 +38,6 @@ from airwrit.intake.columns import Column
 from airwrit.law import wording
 from airwrit.law.rule import Bears, Finding
 
-_WORDS = {
-    Verdict.MET: "OK",
-    Verdict.NOT_MET: "not OK",
-    Verdict.UNKNOWN: "can't tell",
-    Verdict.NOT_APPLICABLE: "doesn't apply",
-}
 _TONES = {
     Headline.WORK: "",
     Headline.RECREATION: "",
@@ -119,7 +113,7 @@ def _head(standing: Standing, out: Console) -> None:
         return
     who = counted(kinds.count("person"), "person", "people")
     out.print(f"{kinds.count('aircraft')} aircraft, {who}: " + ", ".join(tally))
-    out.print(Text("|--| OK   |//| not OK   |..| can't tell   -- doesn't apply", style="dim"))
+    out.print(Text("|--| OK   |//| not OK   |..| can't tell yet   -- doesn't apply", style="dim"))
 
 
 def _table() -> Table:
@@ -162,9 +156,7 @@ def _with_day(do: str, by: str) -> str:
 
 def headline_text(row: SubjectStanding, words: wording.Wording | None) -> str:
     """The headline, with why it is grounded or what is missing."""
-    if row.headline is Headline.NOT_JUDGED:
-        return f"{sentence(row.headline.value)} No pilot."
-    if words is None or row.headline is Headline.WORK:
+    if words is None or row.headline in (Headline.WORK, Headline.NOT_JUDGED):
         return sentence(row.headline.value)
     if row.headline is Headline.RECREATION:
         return f"{sentence(row.headline.value)} For work: {said(words.says)}"
@@ -367,7 +359,7 @@ def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
     read = wording.provenance(finding)
     confirmed = "".join(f" ({one})" for one in wording.confirmed_by_model(finding, state))
     return (
-        f"{SIGNS[finding.verdict]} {_WORDS[finding.verdict]}",
+        f"{SIGNS[finding.verdict]} {VERDICT_WORDS[finding.verdict]}",
         finding.rule.name.replace("_", " ") + use + ("" if counts(finding, state) else " (not counted)"),
         said(words.says + confirmed + rests),
         "; ".join(wording.cites(finding)) + (f", {read}" if read else ""),

@@ -34,9 +34,9 @@ _NAMED_ALONE = 200
 _APART = (Headline.WORK, Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
 """Headlines whose people and aircraft are told by their names alone."""
 _TITLES = {
-    Headline.WORK: "MAY FLY FOR WORK",
+    Headline.WORK: "PAPERS OK FOR WORK",
     Headline.NOT_IN_FLEET: "NOT IN THE FLEET",
-    Headline.NOT_JUDGED: "NOT CHECKED, no pilot",
+    Headline.NOT_JUDGED: "NOT A PILOT (not checked)",
 }
 
 

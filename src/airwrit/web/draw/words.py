@@ -11,16 +11,10 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
-from airwrit.base.sentences import DAY, sentence, with_days
+from airwrit.base.sentences import DAY, VERDICT_WORDS, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
-_VERDICTS = {
-    Verdict.MET: "OK",
-    Verdict.NOT_MET: "not OK",
-    Verdict.UNKNOWN: "can't tell",
-    Verdict.NOT_APPLICABLE: "doesn't apply",
-}
 _SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _MONTHS = (
     "January",
@@ -57,7 +51,7 @@ _SECTION = re.compile(r"\b([0-9]{2,3}) ([0-9]+)\b")
 
 def verdict_word(verdict: Verdict) -> str:
     """The word of a verdict."""
-    return _VERDICTS[verdict]
+    return VERDICT_WORDS[verdict]
 
 
 def plain(text: object, longest: int = _LONGEST) -> str:

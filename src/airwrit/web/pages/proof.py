@@ -13,6 +13,7 @@ from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof
 from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.base.errors import AirwritError, BadProof
+from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.ledger.excerpt.check import Conclusion, Follows, Outside
 from airwrit.ledger.log.checkpoints import issued
@@ -195,7 +196,7 @@ def _says(answers: Json) -> tuple[Says, ...]:
         Says(
             row["subject"],
             Headline(row["headline"]).mark if row["headline"] else Verdict(row["verdict"]),
-            row["headline"] or row["verdict"].replace("_", " "),
+            row["headline"] or VERDICT_WORDS[Verdict(row["verdict"])],
             row["because"] or "",
         )
         for row in answers["rows"]

@@ -34,11 +34,11 @@ from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _TITLES = {
     Headline.GROUNDED: "Grounded",
-    Headline.CANT_SAY: "Can't say",
-    Headline.RECREATION: "Recreation only",
-    Headline.WORK: "May fly for work",
+    Headline.CANT_SAY: "Can't tell yet",
+    Headline.RECREATION: "Papers OK for recreation only",
+    Headline.WORK: "Papers OK for work",
     Headline.NOT_IN_FLEET: "Not in the fleet",
-    Headline.NOT_JUDGED: "Not judged",
+    Headline.NOT_JUDGED: "Not a pilot",
 }
 _WORDS = {
     Headline.GROUNDED: "grounded",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from airwrit.answers.document import Json
 from airwrit.answers.history.shown import written_json
 from airwrit.answers.record.record import SubjectRecord, ToDo, record_json
+from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.law import wording
 from airwrit.law.aircraft.term import Window
@@ -84,14 +85,10 @@ def tally_of(clauses: Sequence[ClauseShown]) -> str:
     if not clauses:
         return "No rule applies to it on this day."
     told = []
-    for verdict, words in (
-        (Verdict.NOT_MET, "not OK"),
-        (Verdict.UNKNOWN, "can't tell"),
-        (Verdict.MET, "OK"),
-    ):
+    for verdict in (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET):
         many = sum(one.verdict is verdict for one in clauses)
         if many:
-            told.append(f"{number_word(many)} {'is' if many == 1 else 'are'} {words}")
+            told.append(f"{number_word(many)} {'is' if many == 1 else 'are'} {VERDICT_WORDS[verdict]}")
     if len(told) == 1 and len(clauses) > 1:
         return f"All {number_word(len(clauses))} clauses that count {told[0].partition(' ')[2]}."
     return f"Of {count(len(clauses), 'clause')} that {'counts' if len(clauses) == 1 else 'count'}, {_listed(told)}."

@@ -13,7 +13,7 @@ from airwrit.answers.document import Json
 from airwrit.answers.record.timeline import DaySpan, Lane, lanes_of, standing_on
 from airwrit.answers.record.timeline import LaneSpan as Turned
 from airwrit.base.days import add_months
-from airwrit.base.sentences import sentence
+from airwrit.base.sentences import VERDICT_WORDS, sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.state import State
 from airwrit.law.aircraft.term import Window
@@ -27,13 +27,7 @@ from airwrit.web.server.workspace import judged
 _DAY = timedelta(days=1)
 _PAST_TOLD = 2
 _GONE = (Verdict.NOT_APPLICABLE, None)
-_WORDS = {
-    Verdict.MET: "OK",
-    Verdict.NOT_MET: "not OK",
-    Verdict.UNKNOWN: "can't tell",
-    Verdict.NOT_APPLICABLE: "doesn't apply",
-    None: "nothing on record",
-}
+_WORDS = {**VERDICT_WORDS, None: "nothing on record"}
 
 
 class LaneChange(NamedTuple):
@@ -143,7 +137,7 @@ def _drawn(one: Turned, axis: Axis) -> list[LineSegment]:
     if one.verdict is Verdict.MET:
         found = [LineSegment("held", one.start, past)] if one.start < past else []
         return found + ([LineSegment("holds", ahead, one.until)] if ahead < one.until else [])
-    kind = {Verdict.NOT_MET: "broken", Verdict.UNKNOWN: "can't tell"}.get(one.verdict or Verdict.MET)
+    kind = {Verdict.NOT_MET: "broken", Verdict.UNKNOWN: "unknown"}.get(one.verdict or Verdict.MET)
     return [LineSegment(kind, one.start, past)] if kind and one.start < past else []
 
 

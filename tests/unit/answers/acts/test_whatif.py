@@ -117,6 +117,6 @@ def test_the_document_holds_both_futures() -> None:
     }
     assert near["rows"][0] == {
         "subject": "aircraft/H-01",
-        "without": "may fly for work",
+        "without": "papers OK for work",
         "with": "not in the fleet",
     }

@@ -76,7 +76,7 @@ def names(excerpt: Excerpt) -> list[str]:
 def test_a_past_day_says_what_was_known_then(book: Ledger) -> None:
     before = proved(book, "aircraft/H-01", known_at=MAY)
     after = proved(book, "aircraft/H-01")
-    assert row(before, "aircraft/H-01")["headline"] == "may fly for work"
+    assert row(before, "aircraft/H-01")["headline"] == "papers OK for work"
     assert row(after, "aircraft/H-01")["headline"] == "not in the fleet"
     (fact,) = [one for one in after.answers["facts"] if one["key"] == "sold_on"]
     assert (fact["value"], fact["since"], fact["later"]) == (SOLD_ON.isoformat(), SOLD_ON.isoformat(), [])
@@ -188,7 +188,7 @@ def test_what_is_held_back_is_believed_of_private_facts_alone(
     assert spoiled_in(closed.excerpt, closed.held_back) == set(closed.held_back)
     spoiled = spoiled_in(closed.excerpt, held_back)
     assert ("person/Ada", "flies_for") in spoiled
-    assert row_of(answered_again(replace(closed, held_back=held_back)), "person/Ada") == "can't say"
+    assert row_of(answered_again(replace(closed, held_back=held_back)), "person/Ada") == "can't tell yet"
 
 
 def test_a_photo_of_the_mark_is_named_beside_the_finding_and_settles_nothing(book: Ledger) -> None:

@@ -129,7 +129,12 @@ def test_a_real_life_is_told_by_its_findings() -> None:
     registration = rows["Registration"]
     assert registration.anchor == "s4"
     assert registration.says == "Until 2027-02-09."
-    assert [turn.word for turn in registration.turns] == ["nothing on record", "OK", "can't tell", "not OK"]
+    assert [turn.word for turn in registration.turns] == [
+        "nothing on record",
+        "OK",
+        "can't tell yet",
+        "not OK",
+    ]
     assert [str(turn.last) for turn in registration.turns] == [
         "2024-02-09",
         "2027-02-09",
