@@ -73,7 +73,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
 
 def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
     text = text_of(render(machine(book, "aircraft/H-01")))
-    assert "not in the fleet. Sold on 2026-06-01. The sale ended its registration." in text
+    assert "Not in the fleet. Sold on 2026-06-01. The sale ended its registration." in text
     assert "written 2026-06-10, 5 days after the day asked about" in text
     assert "rests on" in text
     assert (

@@ -27,7 +27,7 @@ from airwrit.web.server.workspace import judged
 _DAY = timedelta(days=1)
 _PAST_TOLD = 2
 _GONE = (Verdict.NOT_APPLICABLE, None)
-_WORDS = {**VERDICT_WORDS, None: "nothing on record"}
+_WORDS: dict[Verdict | None, str] = {**VERDICT_WORDS, None: "nothing on record"}
 
 
 class LaneChange(NamedTuple):
