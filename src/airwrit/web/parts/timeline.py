@@ -27,7 +27,6 @@ from airwrit.web.server.workspace import judged
 _DAY = timedelta(days=1)
 _PAST_TOLD = 2
 _GONE = (Verdict.NOT_APPLICABLE, None)
-_WORDS: dict[Verdict | None, str] = {**VERDICT_WORDS, None: "nothing on record"}
 
 
 class LaneChange(NamedTuple):
@@ -141,12 +140,16 @@ def _drawn(one: Turned, axis: Axis) -> list[LineSegment]:
     return [LineSegment(kind, one.start, past)] if kind and one.start < past else []
 
 
+def _word(verdict: Verdict | None) -> str:
+    return "nothing on record" if verdict is None else VERDICT_WORDS[verdict]
+
+
 def turns_of(lane: Lane, axis: Axis, state: State) -> tuple[LaneChange, ...]:
     """Every stretch of a lane in words; neighbors that read the same are one."""
     told: list[LaneChange] = []
     for one in lane.stretches:
         last = None if one.until >= axis.until else one.until - _DAY
-        turn = LaneChange(one.start, last, one.verdict, _WORDS[one.verdict], _why(one, axis, state))
+        turn = LaneChange(one.start, last, one.verdict, _word(one.verdict), _why(one, axis, state))
         if told and told[-1][2:] == turn[2:]:
             told[-1] = told[-1]._replace(last=last)
         else:
@@ -176,7 +179,7 @@ def _says(lane: Lane, now: Turned | None, axis: Axis, state: State) -> str:
         for one in _merged(lane.stretches)
         if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and one.until <= since
     ]
-    told += [sentence(f"{_WORDS[one.verdict]} {_span_words(one, axis)}") for one in against[-_PAST_TOLD:]]
+    told += [sentence(f"{_word(one.verdict)} {_span_words(one, axis)}") for one in against[-_PAST_TOLD:]]
     more = len(against) - _PAST_TOLD
     return " ".join(told) + (f" {more} more such spans before that." if more > 0 else "")
 
@@ -193,7 +196,7 @@ def _now_says(now: Turned, axis: Axis, state: State) -> str:
     if now.verdict is Verdict.MET:
         return f"until {now.until - _DAY}" if ends else "continues past this page"
     if now.verdict in _GONE:
-        return _WORDS[now.verdict]
+        return _word(now.verdict)
     return "" if now.finding is None else worded(now.finding, state).says
 
 
