@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
@@ -15,13 +14,6 @@ Json = dict[str, Any]
 
 
 def taking_out_json(
-    plan: RemovalPlan, request: Request, done: RemovalResult | None, *, private: bool = False
-) -> str:
-    """The document as text."""
-    return json.dumps(taking_out_document(plan, request, done, private=private), indent=1)
-
-
-def taking_out_document(
     plan: RemovalPlan, request: Request, done: RemovalResult | None, *, private: bool = False
 ) -> Json:
     """What goes and stays, what is in the way or out of reach, whose request it was, and what was done."""

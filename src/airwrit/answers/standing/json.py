@@ -14,6 +14,7 @@ from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
+from airwrit.base.json_text import made
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
@@ -75,13 +76,18 @@ def _used(finding: Finding, state: State) -> dict[str, Raw]:
 
 def report_json(report: Report) -> Json:
     """The report: question, day, verdict, findings, problems, sources."""
+    return made(_report_members(report))
+
+
+def _report_members(report: Report) -> Json:
+    """The same with its findings still to be made: a great fleet has hundreds of thousands."""
     return {
         "question": report.question,
         "on": instant_text(report.on),
         "known_at": report.known_at.isoformat().replace("+00:00", "Z"),
         **reading_json(report.on),
         "verdict": report.verdict.value,
-        "findings": [finding_json(finding, report.state) for finding in report.findings],
+        "findings": (finding_json(finding, report.state) for finding in report.findings),
         "withheld": len(report.withheld),
         "problems": [
             {
@@ -100,17 +106,22 @@ def report_json(report: Report) -> Json:
 
 def standing_json(standing: Standing) -> Json:
     """The standing: the report, and its rows, due list and gaps."""
+    return made(standing_members(standing))
+
+
+def standing_members(standing: Standing) -> Json:
+    """The same with the rows of its long members still to be made, to be written one after the other."""
     report = standing.report
     return {
-        **report_json(report),
-        "rows": [_row(row, report.state) for row in standing.rows],
-        "due": [_due(due, report.state) for due in standing.due],
+        **_report_members(report),
+        "rows": (_row(row, report.state) for row in standing.rows),
+        "due": (_due(due, report.state) for due in standing.due),
         "perhaps_one_person": [list(group) for group in perhaps_one_in(report.state)],
         "assumed_no": [
             {"fact": one.fact, "words": one.words, "subjects": list(one.subjects)}
             for one in assumed_in(report, standing.rows)
         ],
-        "missing": [gap_json(gap, report.state) for gap in standing.gaps],
+        "missing": (gap_json(gap, report.state) for gap in standing.gaps),
         "left": [
             {"subject": subject, "left_on": None if day is None else day.isoformat()}
             for subject, day in standing.left

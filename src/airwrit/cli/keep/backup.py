@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
+from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.check import head_text, show_gaps
 from airwrit.cli.shared.ledger import json_option, ledger_option, note_given, opened
 from airwrit.ledger.copies import copied
@@ -29,7 +29,7 @@ def command(file: Path, ledger: Path | None, as_json: bool) -> int:
     head = head_text(found.head)
     if as_json:
         document = {"question": "backup", "file": file.name, "head": head, "not_here": found.gaps}
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     else:
         click.echo(f"wrote {file.name}: {found.head.size} entries, whole")
         show_gaps(found)

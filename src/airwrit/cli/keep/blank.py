@@ -17,6 +17,7 @@ from airwrit.answers.removal.removal import (
     taken,
 )
 from airwrit.base.errors import LedgerFault, UsageError
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import (
     by_option,
     clock_for,
@@ -96,7 +97,7 @@ def command(
             raise UsageError("no line holds anything private of that person", where="--person", do="nothing")
         done = _taken(book, plan, request, by, yes)
     if as_json:
-        click.echo(taking_out_json(plan, request, done, private=private))
+        show_json(taking_out_json(plan, request, done, private=private))
     if done is None:
         raise _why_not(plan, request)
     if not as_json:

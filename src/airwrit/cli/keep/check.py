@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import sqlite3
@@ -17,6 +16,7 @@ import click
 from airwrit.base.errors import UsageError
 from airwrit.base.part_files import LeftOver, left_over
 from airwrit.cli.console import clean
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import json_option, ledger_option, opened
 from airwrit.ledger.checking.check import CheckReport, Progress, check, fault_text
 from airwrit.ledger.ports import Head
@@ -50,7 +50,7 @@ def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -
         name, path = book.name, book.path
     remarks = _remarks(path)
     if as_json:
-        click.echo(json.dumps({**_json(found, name, remarks), "log_only": quick}, indent=1))
+        show_json({**_json(found, name, remarks), "log_only": quick})
     else:
         _show(found, path, noted, remarks, quick=quick)
     return 1 if found.faults else 3 if found.clashes or found.lacks_files else 0

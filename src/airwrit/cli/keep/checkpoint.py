@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
 from airwrit.answers.proof.verify import conclusions_json
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import json_option, ledger_option, ledger_path, opened
 from airwrit.cli.shared.options import now
@@ -93,7 +93,7 @@ def _show(note: str, file: Path | None, sheet: Path | None, as_json: bool) -> No
             "note": note,
             "files": names,
         }
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
         return
     if file is None:
         click.echo(note, nl=False)
@@ -122,7 +122,7 @@ def _check(book: Ledger, path: Path, texts: tuple[str, ...], as_json: bool) -> i
     found = compared(book, note, keys, named=bool(texts))
     if as_json:
         document = {"question": "checkpoint", "checked": path.name, **conclusions_json(found)}
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     else:
         show_conclusions(found)
     return EXIT_OF[worst(found)]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
 from airwrit.answers.history.clock import clock_json, clock_put_back, spoken, stamped_ahead, stamped_text
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import (
     json_option,
     ledger_option,
@@ -51,7 +51,7 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
         ):
             entry = clock_put_back(book, moment, writer(by), note)
     if as_json:
-        click.echo(json.dumps(clock_json(found, moment) | {"kept": entry and entry.seq}, indent=1))
+        show_json(clock_json(found, moment) | {"kept": entry and entry.seq})
     elif found is None:
         click.echo("No entry is stamped later than this computer's clock.")
     elif entry is None:

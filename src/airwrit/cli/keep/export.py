@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
+from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.check import head_text
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.ledger import json_option, ledger_option, note_given, opened
@@ -32,11 +32,9 @@ def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
     with opened(ledger) as book, book.reading():
         head = book.head()
         if lines is None:
-            found = list(exported(book))
+            found = exported(book)
             if as_json:
-                click.echo(
-                    json.dumps({"question": "export", "head": head_text(head), "lines": found}, indent=1)
-                )
+                show_json({"question": "export", "head": head_text(head), "lines": found})
             else:
                 for line in found:
                     click.echo(line)
@@ -45,7 +43,7 @@ def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
     with opened(ledger) as book:
         note_given(book, "exported lines", lines)
     if as_json:
-        click.echo(json.dumps({"question": "export", "file": lines.name, "head": head_text(head)}, indent=1))
+        show_json({"question": "export", "file": lines.name, "head": head_text(head)})
     else:
         click.echo(f"wrote {lines.name}: {head.size} entries\nhead {head_text(head)}")
     return 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -10,6 +9,7 @@ import click
 from airwrit.answers.removal.holds import Hold, hold_json, hold_text, holds_of, release, set_hold
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import (
     clock_for,
     clock_option,
@@ -96,7 +96,7 @@ def _written(
 
 def _show(holds: list[Hold], as_json: bool) -> int:
     if as_json:
-        click.echo(json.dumps({"question": "hold", "holds": [hold_json(one) for one in holds]}, indent=1))
+        show_json({"question": "hold", "holds": [hold_json(one) for one in holds]})
         return 0
     for one in holds:
         click.echo(clean(hold_text(one)))

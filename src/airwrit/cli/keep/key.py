@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import json_option, ledger_option, ledger_path, opened
 from airwrit.ledger.log.key_files import key_path, read_key, write_key
@@ -41,7 +41,7 @@ def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) 
         write_key(path, key)
     if as_json:
         told = {"question": "key", "file": path.name, "made": not public, "public": key.public.text}
-        click.echo(json.dumps(told, indent=1))
+        show_json(told)
     elif public:
         click.echo(key.public.text)
     else:

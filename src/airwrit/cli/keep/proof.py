@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -19,6 +18,7 @@ from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import (
@@ -93,7 +93,7 @@ def command(
     with opened(ledger) as book:
         note_given(book, "proof", path, [one.name for one in proof.excerpt.subjects])
     if as_json:
-        click.echo(json.dumps(_json(proof, path, made), indent=1))
+        show_json(_json(proof, path, made))
     else:
         _show(proof, path, console())
     return EXIT[Verdict(proof.answers["verdict"])]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
 from airwrit.base.errors import UnreadableFile
+from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.check import head_text
 from airwrit.cli.shared.ledger import json_option
 from airwrit.ledger.copies import copied, from_lines
@@ -52,7 +52,7 @@ def command(file: Path, to: Path, as_json: bool) -> int:
             do="give a backup or exported lines",
         ) from fault
     if as_json:
-        click.echo(json.dumps({"question": "restore", "file": to.name, "head": head_text(head)}, indent=1))
+        show_json({"question": "restore", "file": to.name, "head": head_text(head)})
     else:
         click.echo(f"wrote {to.name}: {head.size} entries, whole\nhead {head_text(head)}")
     return 0

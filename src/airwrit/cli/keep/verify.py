@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -13,6 +12,7 @@ from airwrit.base.errors import BadProof, UnreadableFile
 from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.checkpoint import note_in
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import json_option
@@ -61,7 +61,7 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
         made = render(machine)
         written("the pages", pages, made, private=True)
     if as_json:
-        click.echo(json.dumps({"question": "verify", "file": file.name, **verified_json(found)}, indent=1))
+        show_json({"question": "verify", "file": file.name, **verified_json(found)})
     else:
         _show(found, file)
     return EXIT_OF[found.comes_to]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.options import DayType, now, on_option
@@ -78,7 +78,7 @@ def import_command(
     read = read_edition(files, None if kind is None else AreaKind(kind), layer, edition)
     path, is_new = shelve(_folder(folder), read)
     if as_json:
-        click.echo(json.dumps(imported_json(read, path, is_new=is_new), indent=1))
+        show_json(imported_json(read, path, is_new=is_new))
     else:
         show_imported(read, path, is_new=is_new)
     return EXIT[Verdict.UNKNOWN if read.problems else Verdict.MET]
@@ -97,7 +97,7 @@ def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
     """
     document = list_json(_folder(folder), on or _today())
     if as_json:
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     else:
         show_list(document)
     return EXIT[Verdict(document["verdict"])]
@@ -144,7 +144,7 @@ def at_command(
     asked = Asked(typed_place(place, "airspace at"), on or _today(), height, radius, ground)
     here = look_up(_folder(folder), asked)
     if as_json:
-        click.echo(json.dumps(here_json(here), indent=1))
+        show_json(here_json(here))
     elif as_facts:
         click.echo(facts_of(here), nl=False)
     else:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import hashlib
-import json
 import sys
 from collections.abc import Mapping
 from datetime import date, datetime
@@ -36,6 +35,7 @@ from airwrit.base.days import When, day_of
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.look.ask_dialogue import ask_all
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option, ledger_option
 from airwrit.cli.shared.options import asked, at_option, now, on_option
@@ -132,7 +132,7 @@ def command(
         return 0
     answer = _dialogue(told, as_json) if told.is_nothing else _answer(told)
     if as_json:
-        _printed(json.dumps(ask_json(answer), indent=1))
+        show_json(ask_json(answer))
     else:
         show_answer(answer, console(), every=every)
     return EXIT[answer.verdict]
@@ -201,22 +201,18 @@ def _nothing_in_vain(
         raise UsageError(f"it changes nothing {where}", where=", ".join(vain), do="leave it out")
 
 
-def _printed(text: str) -> None:
-    click.echo(text)
-
-
 def _print_table(table: str, whose: _Whose, told: _AskOptions, as_json: bool) -> None:
     """Print one of the tables that take the place of an answer."""
     day = day_of(told.when)
     if table == "--keys":
         rows = keys_json()
-        _printed(json.dumps(rows, indent=1)) if as_json else show_keys(rows, console())
+        show_json(rows) if as_json else show_keys(rows, console())
     elif table == "--exposure":
         found = exposure(day)
-        _printed(json.dumps(exposure_json(found), indent=1)) if as_json else show_exposure(found, console())
+        show_json(exposure_json(found)) if as_json else show_exposure(found, console())
     else:
         side = _side_by_side(whose, told)
-        _printed(json.dumps(whose_name_json(side), indent=1)) if as_json else show_whose_name(side, console())
+        show_json(whose_name_json(side)) if as_json else show_whose_name(side, console())
 
 
 def _side_by_side(whose: _Whose, told: _AskOptions) -> WhoseName:

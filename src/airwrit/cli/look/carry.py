@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from airwrit.answers.document import SCOPE
 from airwrit.base.verdict import worst_of
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.options import now
@@ -67,7 +67,7 @@ def command(
     fleet.note_given("carry pack", *(one for one in (path, pdf) if one is not None), about=pack.about)
     if as_json:
         files = {"file": path.name, "pdf": None if pdf is None else pdf.name}
-        click.echo(json.dumps(carry_json(pack) | files, indent=1))
+        show_json(carry_json(pack) | files)
     else:
         _show(pack, path, pdf)
     return EXIT[pack.verdict]

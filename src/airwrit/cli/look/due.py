@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from datetime import date, timedelta
 from pathlib import Path
@@ -21,6 +20,7 @@ from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.law_reading import show_late
@@ -50,7 +50,7 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
         written("the calendar", ics, made, private=True)
         fleet.note_given("calendar", ics)
     if as_json:
-        click.echo(json.dumps(deadlines_json(deadlines, fees), indent=1))
+        show_json(deadlines_json(deadlines, fees))
     else:
         _show(deadlines, fees, console())
         if ics is not None:

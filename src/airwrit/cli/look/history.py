@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ from airwrit.answers.sheets.json import said_json
 from airwrit.answers.sheets.sentences import HIDDEN, fact_text, is_hidden
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import json_option, ledger_option, opened
 from airwrit.cli.shown.difference import private_option
 from airwrit.ledger.entry import instant_text
@@ -48,16 +48,13 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
             )
     told = [one for one in told if not keys or one.statement.key in keys]
     if as_json:
-        click.echo(
-            json.dumps(
-                {
-                    "question": "history",
-                    "subject": subject,
-                    "said": [_json(o, private=private) for o in told],
-                    **ON_RECORDS,
-                },
-                indent=1,
-            )
+        show_json(
+            {
+                "question": "history",
+                "subject": subject,
+                "said": [_json(o, private=private) for o in told],
+                **ON_RECORDS,
+            }
         )
     else:
         _show(subject, told, console(), private=private)

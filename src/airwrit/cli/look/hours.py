@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 
 import click
@@ -14,6 +13,7 @@ from airwrit.answers.document import SCOPE_OF_RECORDS
 from airwrit.answers.flights.totals import Total, Totals, flight_totals, totals_json
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 
 _LISTED = 6
@@ -33,7 +33,7 @@ def command(fleet: Fleet, as_json: bool) -> int:
     """
     totals = flight_totals(fleet.standing().report.state)
     if as_json:
-        click.echo(json.dumps(totals_json(totals), indent=1))
+        show_json(totals_json(totals))
     else:
         _show(totals, console())
     return EXIT[totals.verdict]

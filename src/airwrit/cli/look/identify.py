@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -26,6 +25,7 @@ from airwrit.base.identifiers import NumberFault
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.intake.reader.photo import Photo, is_photo_name, read_photo
 
 
@@ -45,7 +45,7 @@ def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
     """
     answers = [_answer(thing) for thing in things]
     if as_json:
-        click.echo(json.dumps(identify_json(answers), indent=1))
+        show_json(identify_json(answers))
     else:
         out = console()
         for answer in answers:

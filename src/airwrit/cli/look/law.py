@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import json
 from datetime import date
 from typing import Any
 
@@ -17,6 +16,7 @@ from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import console
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.options import asked, now, on_option
 from airwrit.law.parameters import FIRST_DAY
@@ -47,7 +47,7 @@ def command(rule: str | None, on: date | None, as_json: bool) -> int:
     chosen = tuple(BY_NAME.values()) if rule is None else (_named(rule),)
     told = [rule_json(each, day, today) for each in chosen]
     if as_json:
-        click.echo(json.dumps(told if rule is None else told[0], indent=1))
+        show_json(told if rule is None else told[0])
     elif rule is None:
         _list(told)
     else:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date, datetime
 
 import click
@@ -12,6 +11,7 @@ from airwrit.answers.sky.light import FIRST_YEAR, LAST_YEAR, light_at, light_of,
 from airwrit.answers.sky.light_json import light_json, site_facts, verdict_of
 from airwrit.base.errors import UsageError
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.options import at_option, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
 from airwrit.cli.shown.light import show_light
@@ -58,7 +58,7 @@ def command(
     days = light_of(where, zone, first, last)
     then = None if at is None else light_at(where, zone, at)
     if as_json:
-        click.echo(json.dumps(light_json(where, zone, days, then), indent=1))
+        show_json(light_json(where, zone, days, then))
     elif as_facts:
         if then is not None and len(then.phases) > 1:
             click.echo(f"# {sentences()['note']['too_close_facts']}")

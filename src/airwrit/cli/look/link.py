@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 
 import click
@@ -17,6 +16,7 @@ from airwrit.base.registrable_domain import list_date
 from airwrit.base.verdict import worst_of
 from airwrit.cli.console import SIGNS, clean, console
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.options import asked, on_option
 
 
@@ -35,7 +35,7 @@ def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
     links = [judged(url) for url in urls]
     kept_in_mind = advice(day)
     if as_json:
-        click.echo(json.dumps(link_json(links, day, kept_in_mind), indent=1))
+        show_json(link_json(links, day, kept_in_mind))
         return EXIT[worst_of({link.verdict for link in links})]
     out = console()
     for link in links:

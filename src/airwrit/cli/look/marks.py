@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from decimal import Decimal
 from pathlib import Path
@@ -16,6 +15,7 @@ from airwrit.answers.standing.report import Report
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.facts.vocabulary import id_of
@@ -63,7 +63,7 @@ def command(
             fleet.note_given("label sheet", out)
     if as_json:
         document = marks_json(marks, fleet.day, report) | {"file": out.name if marks.wanted else None}
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     else:
         _show(marks, out)
     return EXIT[marks.verdict]

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 from functools import partial
+from itertools import chain
 from pathlib import Path
 
 import click
 
 from airwrit.answers.sheets.answers_form import answers_form
-from airwrit.answers.standing.json import columns_asked, standing_json
+from airwrit.answers.standing.json import columns_asked, standing_members
 from airwrit.answers.standing.one_subject import narrowed
 from airwrit.answers.standing.standing import Standing
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shown.standing import show_columns, show_standing
@@ -113,10 +114,10 @@ def _is_name(path: Path) -> bool:
 def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool) -> None:
     """Print a standing and how its columns were read."""
     if as_json:
-        document = standing_json(answer)
-        document["missing"] = [*columns_asked(intake.columns), *document["missing"]]
+        document = standing_members(answer)
+        document["missing"] = chain(columns_asked(intake.columns), document["missing"])
         document["columns"] = [column._asdict() for column in intake.columns]
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
         return
     out = console()
     show_standing(answer, out, every=every)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
@@ -15,6 +14,7 @@ from airwrit.answers.sky.weather_json import facts_to_confirm, verdict_of, weath
 from airwrit.base.errors import BadFact, UnreadableFile, UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.options import at_option, now
 from airwrit.cli.shown.weather import show_weather
 from airwrit.sky.weather.texts import LONGEST
@@ -86,7 +86,7 @@ def command(
             do="copy the whole line, from the station's four letters on",
         )
     if as_json:
-        click.echo(json.dumps(weather_json(weather, flight), indent=1))
+        show_json(weather_json(weather, flight))
     elif as_facts:
         click.echo(
             facts_toml("weather", weather_facts(answers, flight), facts_to_confirm(answers, flight)), nl=False

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -13,6 +12,7 @@ from airwrit.answers.registration.filing import Worksheets, worksheets_json, wor
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shown.standing import listed
@@ -53,7 +53,7 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
     written("the worksheet", out, made, private=True)
     fleet.note_given("worksheet", out)
     if as_json:
-        click.echo(json.dumps(worksheets_json(worksheets) | {"file": out.name}, indent=1))
+        show_json(worksheets_json(worksheets) | {"file": out.name})
     else:
         _show(worksheets, out)
     return EXIT[worksheets.verdict]

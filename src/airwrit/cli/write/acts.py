@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import shlex
 from collections.abc import Sequence
 from datetime import date
@@ -21,6 +20,7 @@ from airwrit.answers.sheets.json import contradiction_json
 from airwrit.base.days import parse_day
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
 from airwrit.cli.shared.options import now
 from airwrit.cli.shared.typed import grams_typed
@@ -56,7 +56,7 @@ def list_acts(name: str, *, as_json: bool) -> int:
     """Print every act with its fields; of the one that is named, all that may be said."""
     acts = (act_named(name),) if name else ACTS
     if as_json:
-        click.echo(json.dumps([act_json(act) for act in acts], indent=1))
+        show_json([act_json(act) for act in acts])
     elif name:
         show_act(acts[0], console())
     else:
@@ -114,7 +114,7 @@ def record_act(path: Path, thought: ActRequest, wish: ActOptions, *, as_json: bo
     if wanted:
         shown, entries = _kept(path, thought, wish, shown)
     if as_json:
-        click.echo(json.dumps(_document(shown, entries), indent=1))
+        show_json(_document(shown, entries))
     elif entries:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
         if any(one.new for one in shown.taking.contradictions):

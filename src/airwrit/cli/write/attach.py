@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from pathlib import Path
 
@@ -25,6 +24,7 @@ from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.ledger import (
     by_option,
@@ -112,7 +112,7 @@ def command(
         taking, entries = _kept(path, document, said, writer(by))
     if as_json:
         told = {**taking_json(taking), "question": "attach", "document": document_json(document)}
-        click.echo(json.dumps({**told, "kept": [entry.seq for entry in entries]}, indent=1))
+        show_json({**told, "kept": [entry.seq for entry in entries]})
     elif entries:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
     elif taking.drafts:
@@ -170,7 +170,7 @@ def _list(ledger: Path | None, subject: str, *, as_json: bool) -> int:
         files = files_of(book, found)
     if as_json:
         told = [attached_json(one, files[one.document]) for one in found]
-        click.echo(json.dumps({"question": "attach", "subject": subject, "documents": told}, indent=1))
+        show_json({"question": "attach", "subject": subject, "documents": told})
         return 0
     out = console()
     out.print(Text(f"{clean(subject)}: {len(found) or 'no'} document{'s' * (len(found) != 1)}", style="bold"))
@@ -204,7 +204,7 @@ def _save(ledger: Path | None, digest: str, to: str, *, as_json: bool) -> int:
     with opened(ledger) as book:
         note_given(book, "copy of a document", path)
     if as_json:
-        click.echo(json.dumps({"question": "attach", "file": path.name, "bytes": len(data)}, indent=1))
+        show_json({"question": "attach", "file": path.name, "bytes": len(data)})
     else:
         click.echo(f"wrote {clean(path.name)}: {len(data):,} bytes, kept as {clean(file.name)}")
     return 0

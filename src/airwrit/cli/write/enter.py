@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -17,6 +16,7 @@ from airwrit.answers.sheets.json import taking_json
 from airwrit.base.days import When, parse_when
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import (
     by_option,
     held_in,
@@ -141,7 +141,7 @@ def _done(path: Path, work: Callable[[OnRecord], Difference], *, yes: bool, as_j
     entries = _kept(path, work, taking) if keep else ()
     if as_json:
         document = {**taking_json(taking, twice), "question": ENTER, "kept": [entry.seq for entry in entries]}
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     elif not taking.is_empty:
         kept = ", ".join(str(entry.seq) for entry in entries)
         click.echo(f"\nkept in {path.name} as entry {kept}" if entries else "\nnothing was kept: give --yes")

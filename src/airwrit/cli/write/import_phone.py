@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ from airwrit.answers.flights.entering import TakingHanded, taking_handed
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep, writer
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.difference import show_taking
@@ -51,7 +51,7 @@ def import_handed(path: Path, files: Sequence[Path], given: dict[str, Any]) -> i
             continue
         if given["as_json"]:
             document = taking_json(taken.taking, taken.problems, private=given["private"])
-            click.echo(json.dumps({**document, "kept": [entry.seq for entry in entries]}, indent=1))
+            show_json({**document, "kept": [entry.seq for entry in entries]})
         elif is_new:
             done = f"{len(entries)} entries kept in {path.name}"
             click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import replace
@@ -29,6 +28,7 @@ from airwrit.answers.sheets.importing import (
 from airwrit.answers.sheets.json import preview_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import answers_told, form_of
 from airwrit.cli.shared.ledger import (
@@ -297,7 +297,7 @@ def _tell(
             **preview_json(preview, private=given["private"]),
             "kept": [entry.seq for entry in entries],
         }
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     elif not preview.taking.is_empty:
         done = f"{len(entries)} entries kept in {path.name}"
         click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from airwrit.answers.sheets.sentences import shown_value
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import (
     by_option,
@@ -183,12 +183,12 @@ def _record_facts(
     if settled is None:
         if as_json:
             taking = saying_by_hand(held_in(path), said, by)
-            click.echo(json.dumps({**taking_json(taking), "question": "record", "kept": []}, indent=1))
+            show_json({**taking_json(taking), "question": "record", "kept": []})
         return 3
     taking, entries = _kept(path, settled, by)
     if as_json:
         document = {**taking_json(taking), "question": "record", "kept": [entry.seq for entry in entries]}
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     else:
         show_taking(taking, console())
         if entries:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -17,6 +16,7 @@ from airwrit.answers.sheets.difference import OnRecord
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, fleet_of_sheets, ledger_path
 from airwrit.cli.shared.options import DayType, now
@@ -56,7 +56,7 @@ def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json
     read = _read(fleet)
     found = whatif(read.held, thoughts, (day, *sorted(then)), read.known_at, read.basis)
     if as_json:
-        click.echo(json.dumps(whatif_json(found), indent=1))
+        show_json(whatif_json(found))
     else:
         show_whatif(found, console())
     return EXIT[found.verdict]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -11,6 +10,7 @@ from airwrit.answers.acts.effects import Basis, effects_of
 from airwrit.answers.acts.json import taken_back_json
 from airwrit.answers.acts.withdrawal import entry_named, taking_back
 from airwrit.cli.console import console, show_caution
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
 from airwrit.cli.shared.options import now
 from airwrit.cli.shown.acts import show_taken_back
@@ -29,7 +29,7 @@ def taken_back(path: Path, entry: str, wish: ActOptions, *, as_json: bool) -> in
     entries = kept_in(path, found.taking) if may_keep(wish.yes, lambda: "Take it back?") else ()
     if as_json:
         document = {**taken_back_json(found, effects), "kept": [one.seq for one in entries]}
-        click.echo(json.dumps(document, indent=1))
+        show_json(document)
     elif entries:
         click.echo(f"\nkept in {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
     else:

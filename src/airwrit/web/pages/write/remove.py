@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from airwrit.answers.removal.holds import hold_text
-from airwrit.answers.removal.json import taking_out_document
+from airwrit.answers.removal.json import taking_out_json
 from airwrit.answers.removal.removal import (
     Beyond,
     RemovalPlan,
@@ -157,7 +157,7 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         "take_out.html",
         title,
         view,
-        lambda: taking_out_document(plan, request, None),
+        lambda: taking_out_json(plan, request, None),
         422 if form.wrong else 200,
     )
 
