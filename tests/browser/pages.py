@@ -46,6 +46,13 @@ PAGES: tuple[Shown, ...] = (
         "/weather?report=METAR+KABC+251655Z+22015G25KT+2SM+FOO+OVC007+10/12+A2992&wind_limit=20",
         "Weather",
     ),
+    Shown("over_people", "/over-people", "Over people"),
+    Shown(
+        "over_people_told",
+        "/over-people?people_below=people+who+take+no+part+and+are+not+sheltered&takeoff_weight_g=240+g"
+        "&cutting_parts=no&ground_speed_kt=15+m/s",
+        "Over people",
+    ),
     Shown("what_if", "/what-if", "What if"),
     Shown("what_if_fields", "/what-if?act=mark&of=Elm%201", "What if"),
     Shown(

@@ -24,6 +24,7 @@ SPOKEN = (
     *sorted((SOURCE / "answers" / "asking").glob("*.toml")),
     SOURCE / "answers" / "carry" / "law.toml",
     SOURCE / "answers" / "registration" / "whose_name.toml",
+    *sorted((SOURCE / "answers" / "site").glob("*.toml")),
     SOURCE / "answers" / "standing" / "assumed.toml",
     SOURCE / "house" / "words.toml",
     SOURCE / "demo" / "house_rules.toml",

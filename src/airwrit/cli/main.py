@@ -37,9 +37,13 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "marks": ("airwrit.cli.look.marks", "Registration numbers to print, cut out and stick on."),
     "identify": ("airwrit.cli.look.identify", "What a number is, and whether it can be right."),
     "link": ("airwrit.cli.look.link", "Whether a web address can be official."),
-    "light": ("airwrit.cli.look.light", "Sunrise, sunset, twilight and night at a place."),
-    "weather": ("airwrit.cli.look.weather", "What a METAR or TAF says, beside the limits of Part 107."),
+    "light": ("airwrit.cli.place.light", "Sunrise, sunset, twilight and night at a place."),
+    "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, beside the limits of Part 107."),
     "airspace": ("airwrit.cli.look.airspace", "Airspace data on file, and what of it applies at a place."),
+    "over-people": (
+        "airwrit.cli.place.over_people",
+        "Which category is open over people, and what it needs.",
+    ),
     "record": ("airwrit.cli.write.record", "Enter facts, or something that happened, by hand."),
     "whatif": (
         "airwrit.cli.write.whatif",

@@ -34,7 +34,7 @@ RECORDED: tuple[tuple[str, ...], ...] = (
     ("history", "aircraft/Alder 1"),
     ("hours", *DAY),
 )
-ANSWERED: tuple[tuple[str, ...], ...] = (("ask", "facts.toml"),)
+ANSWERED: tuple[tuple[str, ...], ...] = (("ask", "facts.toml"), ("over-people",))
 SCOPES = (
     [(words, SCOPE) for words in JUDGED]
     + [(words, SCOPE_OF_RECORDS) for words in RECORDED]

@@ -36,7 +36,9 @@ CATEGORIES = parameter("over_people_categories", bool)
 CATEGORY_1_WEIGHT = parameter("category_1_weight_lb", Decimal)
 CATEGORY_1_PARTS = parameter("category_1_no_cutting_parts", bool)
 CATEGORY_2 = parameter("category_2_on_declaration", bool)
+CATEGORY_2_INJURY = parameter("category_2_injury_ft_lb", int)
 CATEGORY_3 = parameter("category_3_places", bool)
+CATEGORY_3_INJURY = parameter("category_3_injury_ft_lb", int)
 CATEGORY_4 = parameter("category_4_by_certificate", bool)
 LABEL_READABLE = parameter("category_label_readable", bool)
 ASSEMBLY_REMOTE_ID = parameter("assembly_needs_remote_id", bool)
@@ -97,6 +99,7 @@ def _declared(facts: Facts, law: Law) -> Outcome:
     if not law[CATEGORY_2]:
         return not_met("no_category")
     return all_hold(
+        lambda: not_met("cutting_parts") if facts.on_file(CUTTING_PARTS) else met("declared"),
         lambda: met("declared") if facts[CATEGORY_DECLARED] else not_met("not_declared"),
         lambda: met("declared") if not law[LABEL_READABLE] or facts[CATEGORY_LABEL] else not_met("no_label"),
     )

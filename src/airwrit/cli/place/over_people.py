@@ -1,0 +1,114 @@
+"""`airwrit over-people`: which category is open over people, what each still needs, and the energy of a hit."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+
+import click
+
+from airwrit.answers.site.over_people import Told, over_people_of
+from airwrit.answers.site.over_people_json import over_people_json
+from airwrit.base.errors import BadFact
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.ledger import json_option
+from airwrit.cli.shared.options import asked, at_option, on_option
+from airwrit.cli.shown.over_people import show_over_people
+from airwrit.facts.choices import RemoteIdWay
+from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
+from airwrit.facts.keys.limits import GROUND_SPEED, SPEED_ERROR
+from airwrit.facts.keys.over_people import (
+    BROADCASTS,
+    CATEGORY,
+    CATEGORY_DECLARED,
+    CATEGORY_LABEL,
+    CLOSED_SITE,
+    CUTTING_PARTS,
+    FLIGHT_CERTIFICATED,
+    OVER_ASSEMBLY,
+    OVER_VEHICLES,
+    PEOPLE_BELOW,
+    SUSTAINED,
+    SUSTAINED_VEHICLES,
+)
+from airwrit.intake.typed.reply import read_reply
+
+OPTIONS: dict[str, tuple[Key[Any], str]] = {
+    "below": (PEOPLE_BELOW, "Who is below: the least protected counts."),
+    "weight": (TAKEOFF_WEIGHT, "Its takeoff weight with everything on it, like 249 g or 2 lb."),
+    "weight-error": (SCALE_ERROR, "How far off the scale may be, like 1 g; one percent if left out."),
+    "speed": (GROUND_SPEED, "Its top speed, like 15 m/s; knots if bare."),
+    "speed-error": (SPEED_ERROR, "How far off the speed may be."),
+    "cutting-parts": (CUTTING_PARTS, "Exposed rotating parts that would cut skin: yes or no."),
+    "category": (CATEGORY, "The category that the label and the declaration are for."),
+    "declared": (CATEGORY_DECLARED, "The FAA accepted a declaration for it: yes or no."),
+    "label": (CATEGORY_LABEL, "The category label is on it and readable: yes or no."),
+    "certificate": (FLIGHT_CERTIFICATED, "It has an airworthiness certificate: yes or no."),
+    "assembly": (OVER_ASSEMBLY, "Over an open-air assembly of people."),
+    "remote-id": (REMOTE_ID_WAY, "How it does Remote ID."),
+    "remote-id-works": (BROADCASTS, "Remote ID works from takeoff to shutdown: yes or no."),
+    "closed-site": (CLOSED_SITE, "A closed or restricted site, everyone there notified: yes or no."),
+    "sustained": (SUSTAINED, "Over people who take no part, other than just passing: yes or no."),
+    "vehicles": (OVER_VEHICLES, "Over people in moving vehicles: yes or no."),
+    "sustained-vehicles": (SUSTAINED_VEHICLES, "Over moving vehicles, other than just passing: yes or no."),
+}
+"""What may be told behind the command, by option: the fact and its help."""
+_SHORT: dict[type[StrEnum], dict[str, StrEnum]] = {
+    Category: dict(zip("1234", Category, strict=False)),
+    PeopleBelow: {one.name.lower(): one for one in PeopleBelow},
+    OverAssembly: {one.name.lower(): one for one in OverAssembly},
+    RemoteIdWay: {one.name.lower().replace("_", "-"): one for one in RemoteIdWay},
+}
+"""Short words for the choices."""
+
+
+def told_options(command: Callable[..., int]) -> Callable[..., int]:
+    """All the options of facts."""
+    for name, (key, help_text) in reversed(OPTIONS.items()):
+        words = ["yes", "no"] if key.kind is bool else list(_SHORT.get(key.kind, ()))
+        kind = click.Choice(words) if words else None
+        command = click.option(f"--{name}", type=kind, help=help_text)(command)
+    return command
+
+
+@click.command()
+@told_options
+@on_option
+@at_option
+@json_option
+def command(on: date | None, at: datetime | None, as_json: bool, **told: str | None) -> int:
+    """Which category is open for a flight over people, and what each one still needs.
+
+    It judges Part 107's four categories, open-air assemblies and moving vehicles by what you tell it. It also works out the
+    energy of a hit, which by itself opens nothing.
+
+    \b
+    Example:
+      airwrit over-people --below others --weight "240 g" --weight-error "1 g" --cutting-parts no --assembly none --vehicles no
+    """
+    answer = over_people_of(_told(told), asked(on, at))
+    if as_json:
+        click.echo(json.dumps(over_people_json(answer), indent=1))
+    else:
+        show_over_people(answer)
+    return EXIT[answer.verdict]
+
+
+def _told(texts: dict[str, str | None]) -> Told:
+    found: dict[Key[Any], Raw] = {}
+    for name, text in texts.items():
+        if text is None:
+            continue
+        option = name.replace("_", "-")
+        key = OPTIONS[option][0]
+        short = _SHORT.get(key.kind)
+        try:
+            found[key] = short[text].value if short else read_reply(key, text)
+        except BadFact as fault:
+            raise click.BadParameter(str(fault), param_hint=f"--{option}") from fault
+    return found
