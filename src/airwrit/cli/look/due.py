@@ -8,7 +8,6 @@ from pathlib import Path
 
 import click
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE
@@ -24,6 +23,7 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.law_reading import show_late
+from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shown.standing import listed, show_withheld
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of
@@ -95,31 +95,20 @@ def _group(title: str, items: Sequence[Deadline], out: Console) -> None:
     for one in items:
         opens = f" Renewal opens {day_words(one.opens)}." if one.opens else ""
         alike.setdefault((day_words(one.day), one.says + opens, one.do), []).extend(one.subjects)
-    table = _table(12, 22, 40, 38)
-    for (day, says, do), subjects in alike.items():
-        table.add_row(day, listed(subjects), said(says), said(do))
-    out.print()
-    out.print(Text(title, style="dim"))
-    out.print(table)
-
-
-def _table(first: int, *ratios: int) -> Table:
-    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-    table.add_column(no_wrap=True, width=first)
-    for ratio in ratios:
-        table.add_column(ratio=ratio)
-    return table
+    print_title(title, out)
+    lines = ((day, listed(subjects), said(says), said(do)) for (day, says, do), subjects in alike.items())
+    print_rows(lines, (-12, 22, 40, 38), out)
 
 
 def _undated(deadlines: Deadlines, out: Console) -> None:
     if not deadlines.undated:
         return
-    table = _table(4, 22, 44, 44)
-    for one in deadlines.undated:
-        table.add_row(SIGNS[Verdict.UNKNOWN], clean(id_of(one.subject)), said(one.says), said(one.do))
-    out.print()
-    out.print(Text("NO DUE DATE YET", style="dim"))
-    out.print(table)
+    print_title("NO DUE DATE YET", out)
+    lines = (
+        (SIGNS[Verdict.UNKNOWN], clean(id_of(one.subject)), said(one.says), said(one.do))
+        for one in deadlines.undated
+    )
+    print_rows(lines, (-4, 22, 44, 44), out)
 
 
 def _fees(fees: Fees, out: Console) -> None:

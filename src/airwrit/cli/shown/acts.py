@@ -24,7 +24,8 @@ from airwrit.base.sentences import day_words, with_section
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shown.standing import listed, longest_word
+from airwrit.cli.shared.sections import longest_word
+from airwrit.cli.shown.standing import listed
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording

@@ -19,9 +19,9 @@ from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import print_rows, print_title
+from airwrit.cli.shared.sections import longest_word, print_rows, print_title
 from airwrit.cli.shown.events import show_event, show_idle
-from airwrit.cli.shown.standing import longest_word, show_every
+from airwrit.cli.shown.standing import show_every
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording

@@ -11,7 +11,7 @@ from airwrit.answers.document import SCOPE_OF_RECORDS
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeSection, sections_of, tally_of
 from airwrit.cli.console import clean
-from airwrit.cli.shown.standing import longest_word
+from airwrit.cli.shared.sections import longest_word
 
 _SHOWN = 40
 

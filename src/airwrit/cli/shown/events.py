@@ -11,8 +11,7 @@ from airwrit.answers.asking.events import EventAnswer, UseFindings, event_words,
 from airwrit.answers.asking.idle_facts import Idle
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said
-from airwrit.cli.shared.sections import print_rows, print_title
-from airwrit.cli.shown.standing import longest_word
+from airwrit.cli.shared.sections import longest_word, print_rows, print_title
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording

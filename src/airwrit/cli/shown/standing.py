@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE
@@ -21,6 +20,7 @@ from airwrit.base.sentences import VERDICT_WORDS, counted, day_words, sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
+from airwrit.cli.shared.sections import Cell, Width, longest_word, print_rows, print_title
 from airwrit.cli.shown.standing_short import (
     show_assumed,
     show_due,
@@ -44,18 +44,10 @@ _TONES = {
     Headline.GROUNDED: "bold",
     Headline.CANT_SAY: "italic",
 }
+_SHARES = (-10, 22, 40, 38)
 _LISTED = 6
 _NARROW = 100
 _AT_ONCE = "next flight"
-_LONGEST_NAME = 24
-
-
-def longest_word(texts: Iterable[str]) -> int:
-    """How wide a column has to be so that no name or number in it is cut, within reason.
-
-    As the width of a column with a ratio it is the least width of that column.
-    """
-    return min(_LONGEST_NAME, max((len(word) for text in texts for word in text.split()), default=0))
 
 
 def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
@@ -116,37 +108,36 @@ def _head(standing: Standing, out: Console) -> None:
     out.print(Text("|--| OK   |//| not OK   |..| can't tell yet   -- doesn't apply", style="dim"))
 
 
-def _table() -> Table:
-    return Table(
-        box=None, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False, header_style="dim", expand=True
-    )
-
-
 def _rows(title: str, rows: Sequence[SubjectStanding], state: State, out: Console) -> None:
     people, narrow = title == "PEOPLE", out.width < _NARROW
     names = [clean(id_of(row.subject)) for row in rows]
-    table = _table()
-    table.add_column(title, ratio=15, width=longest_word([title, *names]), overflow="fold")
-    for name in ("WORK", "RECR.", *(["NIGHT"] if people else [])):
-        table.add_column(name, no_wrap=True, width=5)
-    table.add_column("STATUS", ratio=40)
-    table.add_column("DO FIRST", ratio=38)
-    if not narrow:
-        table.add_column("BY", no_wrap=True, width=12)
-    for row in sorted(rows, key=lambda row: BY_URGENCY.index(row.headline)):
-        words = None if row.deciding is None else wording.worded(row.deciding, state)
-        signs = [SIGNS[row.work], SIGNS[row.recreation]]
-        if people:
-            signs.append(SIGNS[row.night or Verdict.UNKNOWN])
-        do, by = _first_thing(row, state)
-        table.add_row(
-            Text(clean(id_of(row.subject)), style="bold"),
-            *signs,
-            Text(headline_text(row, words), style=_TONES.get(row.headline, "dim")),
-            *([_with_day(said(do), by)] if narrow else [said(do), by]),
-        )
+    signs = [-5] * (3 if people else 2)
+    widths: list[Width] = [(15, longest_word([title, *names])), *signs, 40, 38, *([] if narrow else [-12])]
+    night, by = ["NIGHT"] if people else [], [] if narrow else ["BY"]
     out.print()
-    out.print(table)
+    print_rows(
+        (
+            _row_cells(row, state, people=people, narrow=narrow)
+            for row in sorted(rows, key=lambda row: BY_URGENCY.index(row.headline))
+        ),
+        widths,
+        out,
+        titles=[title, "WORK", "RECR.", *night, "STATUS", "DO FIRST", *by],
+    )
+
+
+def _row_cells(row: SubjectStanding, state: State, *, people: bool, narrow: bool) -> tuple[Cell, ...]:
+    """One aircraft or person: name, signs, status, and what to do first by when."""
+    words = None if row.deciding is None else wording.worded(row.deciding, state)
+    do, by = _first_thing(row, state)
+    return (
+        Text(clean(id_of(row.subject)), style="bold"),
+        SIGNS[row.work],
+        SIGNS[row.recreation],
+        *([SIGNS[row.night or Verdict.UNKNOWN]] if people else []),
+        Text(headline_text(row, words), style=_TONES.get(row.headline, "dim")),
+        *([_with_day(said(do), by)] if narrow else [said(do), by]),
+    )
 
 
 def _with_day(do: str, by: str) -> str:
@@ -203,13 +194,18 @@ def _before_flight(standing: Standing, out: Console) -> None:
     steps = {subject: mine for subject, mine in steps.items() if len(mine) > 1}
     if not steps:
         return
-    _title("FIX BEFORE YOU FLY (everything, where it is more than one thing)", out)
-    table = _lines()
-    for subject, mine in steps.items():
-        for number, (verdict, words) in enumerate(mine, start=1):
-            name = clean(id_of(subject)) if number == 1 else ""
-            table.add_row(f"{number} {SIGNS[verdict]}", name, said(words.says), said(words.do))
-    out.print(table)
+    print_title("FIX BEFORE YOU FLY (everything, where it is more than one thing)", out)
+    lines = (
+        (
+            f"{number} {SIGNS[verdict]}",
+            clean(id_of(subject)) if number == 1 else "",
+            said(words.says),
+            said(words.do),
+        )
+        for subject, mine in steps.items()
+        for number, (verdict, words) in enumerate(mine, start=1)
+    )
+    print_rows(lines, _SHARES, out)
 
 
 def _is_more_than_gaps(findings: Sequence[Finding]) -> bool:
@@ -229,35 +225,22 @@ def _papers(standing: Standing, out: Console) -> None:
     ]
     if not wrong:
         return
-    _title("RECORDS TO FIX", out)
-    table = _lines()
-    for finding in wrong:
-        words = wording.worded(finding, report.state)
-        table.add_row(SIGNS[finding.verdict], clean(id_of(finding.subject)), said(words.says), said(words.do))
-    out.print(table)
+    print_title("RECORDS TO FIX", out)
+    told = ((finding, wording.worded(finding, report.state)) for finding in wrong)
+    lines = (
+        (SIGNS[finding.verdict], clean(id_of(finding.subject)), said(words.says), said(words.do))
+        for finding, words in told
+    )
+    print_rows(lines, _SHARES, out)
 
 
 def show_withheld(report: Report, out: Console) -> None:
     """How much is kept for counsel: it counts, its text is not printed."""
     papers = {finding.subject for finding in report.withheld}
     if papers:
-        _title("FOR COUNSEL", out)
+        print_title("FOR COUNSEL", out)
         many = f"{len(papers)} paper" + ("" if len(papers) == 1 else "s")
         out.print(f"{many} marked for counsel, counted but not printed. Use --counsel to print.")
-
-
-def _lines() -> Table:
-    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-    table.add_column(no_wrap=True, width=10)
-    table.add_column(ratio=22)
-    table.add_column(ratio=40)
-    table.add_column(ratio=38)
-    return table
-
-
-def _title(text: str, out: Console) -> None:
-    out.print()
-    out.print(Text(text, style="dim"))
 
 
 def _due(standing: Standing, out: Console) -> None:
@@ -271,7 +254,7 @@ def _due(standing: Standing, out: Console) -> None:
         before = span
     for title, items in groups:
         if items:
-            _title(title, out)
+            print_title(title, out)
             _due_lines(items, state, out)
 
 
@@ -281,10 +264,8 @@ def _due_lines(items: Sequence[Due], state: State, out: Console) -> None:
     for due in items:
         words = wording.worded(due.finding, state)
         alike.setdefault((day_words(due.day), words.says, words.do), []).extend(due.subjects)
-    table = _lines()
-    for (day, says, do), subjects in alike.items():
-        table.add_row(day, listed(subjects), said(says), said(do))
-    out.print(table)
+    lines = ((day, listed(subjects), said(says), said(do)) for (day, says, do), subjects in alike.items())
+    print_rows(lines, (-12, 22, 40, 38), out)
 
 
 def listed(subjects: Sequence[str]) -> str:
@@ -297,16 +278,16 @@ def listed(subjects: Sequence[str]) -> str:
 def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
     if not gaps:
         return
-    _title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
-    table = _lines()
+    print_title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
+    lines = []
     for gap in gaps:
         why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
         settles = f"settles {len(gap.holds_up)}"
         ask = gap.key.question + (
             " Or answer for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
         )
-        table.add_row(settles, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}")
-    out.print(table)
+        lines.append((settles, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}"))
+    print_rows(lines, (-12, 22, 40, 38), out)
     out.print(
         "Add a column with that name to the sheet, or enter it with `airwrit record SUBJECT FACT=VALUE`."
         " `airwrit ask --keys` lists every fact and its choices."
@@ -326,13 +307,9 @@ def show_problems(problems: Iterable[Problem], out: Console) -> None:
     ):
         if not group:
             continue
-        _title(title, out)
-        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-        for ratio in (32, 40, 38):
-            table.add_column(ratio=ratio)
-        for problem in group:
-            table.add_row(clean(problem.where), said(problem.what), said(problem.do))
-        out.print(table)
+        print_title(title, out)
+        lines = ((clean(problem.where), said(problem.what), said(problem.do)) for problem in group)
+        print_rows(lines, (32, 40, 38), out)
 
 
 def show_every(report: Report, out: Console) -> None:
@@ -342,13 +319,8 @@ def show_every(report: Report, out: Console) -> None:
     for finding in report.findings:
         by_subject.setdefault(finding.subject, []).append(finding)
     for subject, findings in by_subject.items():
-        _title(f"{kind_of(subject).upper()} {clean(id_of(subject))}", out)
-        table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-        for ratio in (16, 30, 52, 30):
-            table.add_column(ratio=ratio)
-        for finding in findings:
-            table.add_row(*_finding_cells(finding, state))
-        out.print(table)
+        print_title(f"{kind_of(subject).upper()} {clean(id_of(subject))}", out)
+        print_rows((_finding_cells(finding, state) for finding in findings), (16, 30, 52, 30), out)
 
 
 def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
@@ -386,16 +358,18 @@ def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> Non
         return
     if not columns:
         return
-    told = columns
-    _title("HOW WE READ THE COLUMNS", out)
-    table = _lines()
-    for column in told:
-        meaning = column.key.replace("_", " ") if column.key else "unknown, not used"
-        table.add_row(
-            column.place, clean(f"{column.sheet}: {column.heading}"), clean(meaning), clean(column.note)
+    print_title("HOW WE READ THE COLUMNS", out)
+    lines = (
+        (
+            column.place,
+            clean(f"{column.sheet}: {column.heading}"),
+            clean(column.key.replace("_", " ") if column.key else "unknown, not used"),
+            clean(column.note),
         )
-    out.print(table)
-    if any(not column.key for column in told):
+        for column in columns
+    )
+    print_rows(lines, _SHARES, out)
+    if any(not column.key for column in columns):
         out.print(
             "To use one, give it a heading from `airwrit standing --write-template FILE.xlsx`. Or say what it holds"
             " in a mapping (`airwrit standing SHEET --save-mapping FILE`, then --mapping FILE)."

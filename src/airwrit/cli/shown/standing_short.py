@@ -10,7 +10,6 @@ from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.standing.assumed import assumed_in
@@ -23,6 +22,7 @@ from airwrit.answers.standing.view import BY_URGENCY, due_lines, first_thing
 from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.cli.console import SIGNS, clean, said
+from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, kind_of
@@ -49,11 +49,11 @@ def show_lost(problems: Iterable[Problem], out: Console) -> None:
             lost[sentence(said(problem.what)), sentence(said(problem.do))].append(problem.where)
     if lost:
         many = sum(map(len, lost.values()))
-        _title(f"WE COULDN'T READ {many} {'CELL' if many == 1 else 'CELLS'}. They count as unknown.", out)
-        table = _grid(18, 46, 36)
-        for (what, do), places in list(lost.items())[:_LOST]:
-            table.add_row(_cells(places), what, do)
-        out.print(table)
+        print_title(
+            f"WE COULDN'T READ {many} {'CELL' if many == 1 else 'CELLS'}. They count as unknown.", out
+        )
+        lines = ((_cells(places), what, do) for (what, do), places in list(lost.items())[:_LOST])
+        print_rows(lines, (18, 46, 36), out, gap=1)
     left, remarks = len(lost) - _LOST, sum(not (one.spoils or one.unread) for one in found)
     more = [f"{left} more of these" if left > 0 else "", counted(remarks, "note") if remarks else ""]
     if any(more):
@@ -99,18 +99,20 @@ def _against(title: str, rows: Sequence[SubjectStanding], state: State, out: Con
         alike[row.headline, says, said(first.do) + by].append(clean(id_of(row.subject)))
     if not alike:
         return
-    out.print()
-    table = _grid(18, 44, 38, signs=True)
-    table.show_header, table.header_style = True, "dim"
-    for column, name in zip(table.columns, ("", title, "STATUS", "DO FIRST"), strict=True):
-        column.header = name
-    for (headline, says, do), names in alike.items():
-        style = "bold" if headline is Headline.GROUNDED else ""
-        told = f"{sentence(headline.value)} {says}".rstrip()
-        table.add_row(
-            SIGNS[headline.mark], Text(_listed(names, _NAMES), style="bold"), Text(told, style=style), do
+    lines = (
+        (
+            SIGNS[headline.mark],
+            Text(_listed(names, _NAMES), style="bold"),
+            Text(
+                f"{sentence(headline.value)} {says}".rstrip(),
+                style="bold" if headline is Headline.GROUNDED else "",
+            ),
+            do,
         )
-    out.print(table)
+        for (headline, says, do), names in alike.items()
+    )
+    out.print()
+    print_rows(lines, (-4, 18, 44, 38), out, titles=("", title, "STATUS", "DO FIRST"), gap=1)
 
 
 def _apart(
@@ -124,7 +126,7 @@ def _apart(
         tells_why = headline is Headline.NOT_IN_FLEET and row.deciding is not None
         why = said(wording.worded(row.deciding, state).says) if tells_why and row.deciding else ""
         alike[why].append(clean(id_of(row.subject)))
-    _title(f"{_TITLES[headline]}, {title.lower()}: {len(rows)}", out)
+    print_title(f"{_TITLES[headline]}, {title.lower()}: {len(rows)}", out)
     for why, names in alike.items():
         out.print(f"{_listed(names, _NAMED_ALONE)}" + (f": {why}" if why else ""))
 
@@ -135,13 +137,13 @@ def show_due(standing: Standing, out: Console) -> None:
     lines = [line for line in due_lines(standing.due, standing.report.state) if line.day <= last]
     if not lines:
         return
-    _title(f"DUE WITHIN {SPANS[-1]} DAYS", out)
-    table = _grid(14, 26, 60)
+    print_title(f"DUE WITHIN {SPANS[-1]} DAYS", out)
+    rows = []
     for line in lines[:_DUE]:
         day = day_words(line.day) + (" overdue" if line.overdue else "")
         names = [clean(id_of(subject)) for subject in line.subjects]
-        table.add_row(day, _listed(names, _NAMES), said(line.do or line.says))
-    out.print(table)
+        rows.append((day, _listed(names, _NAMES), said(line.do or line.says)))
+    print_rows(rows, (14, 26, 60), out, gap=1)
     if len(lines) > _DUE:
         out.print(Text(f"{len(lines) - _DUE} more: `airwrit due`.", style="dim"))
 
@@ -150,13 +152,13 @@ def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
     """The first questions, what settles the most first, and how to answer them."""
     if not gaps:
         return
-    _title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
-    table = _grid(3, 62, 35)
+    print_title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
+    rows = []
     for number, gap in enumerate(gaps[:_ASKED], start=1):
         about = f'"{clean(gap.word)}": ' if gap.word else ""
         names = [clean(id_of(subject)) for subject in gap.subjects]
-        table.add_row(f"{number}.", about + gap.key.question, _listed(names, 4))
-    out.print(table)
+        rows.append((f"{number}.", about + gap.key.question, _listed(names, 4)))
+    print_rows(rows, (3, 62, 35), out, gap=1)
     more = f"{len(gaps) - _ASKED} more. " if len(gaps) > _ASKED else ""
     out.print(f"{more}--questions FILE saves them as a form to fill in. --answers FILE reads it back.")
 
@@ -165,11 +167,9 @@ def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
     """The columns that have to be asked about, each with why, and the names of those that are not used."""
     asked = [column for column in columns if column.why]
     if asked:
-        _title("WHAT IS IN THESE COLUMNS? Until you answer, we can't tell about their rows.", out)
-        table = _grid(10, 40, 50)
-        for column in asked:
-            table.add_row(column.place, clean(column.heading), clean(column.why))
-        out.print(table)
+        print_title("WHAT IS IN THESE COLUMNS? Until you answer, we can't tell about their rows.", out)
+        rows = ((column.place, clean(column.heading), clean(column.why)) for column in asked)
+        print_rows(rows, (10, 40, 50), out, gap=1)
     unused = [
         f"{column.place} {clean(column.heading)}".strip()
         for column in columns
@@ -194,18 +194,3 @@ def show_assumed(standing: Standing, out: Console) -> None:
 def _listed(names: Sequence[str], most: int) -> str:
     more = len(names) - most
     return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
-
-
-def _grid(*ratios: int, signs: bool = False) -> Table:
-    """A table without lines: columns of these widths against each other, after one of signs."""
-    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 1, 0, 0), expand=True)
-    if signs:
-        table.add_column(no_wrap=True, width=4)
-    for ratio in ratios:
-        table.add_column(ratio=ratio, overflow="fold")
-    return table
-
-
-def _title(text: str, out: Console) -> None:
-    out.print()
-    out.print(Text(text, style="dim"))
