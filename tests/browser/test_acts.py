@@ -72,7 +72,7 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
     tab_to(page, "Save", 1)
     assert focus_of(page)[1]
     page.keyboard.press("Enter")
-    expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was saved")
+    expect(page.locator("[role=status]")).to_contain_text(f"Saved as entry {size + 1}")
     page.go_back()
     page.get_by_role("button", name="Preview").click()
     expect(page.locator("#causes")).to_contain_text("All of this is already on record")
@@ -84,7 +84,7 @@ def test_a_button_pressed_twice_writes_once(own_site: Site, opened: Open) -> Non
     page = opened(own_site)[0].new_page()
     page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
     page.get_by_role("button", name="Save").dblclick()
-    expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was saved")
+    expect(page.locator("[role=status]")).to_contain_text(f"Saved as entry {size + 1}")
     assert size_of(own_site) == size + 1
 
 
@@ -98,7 +98,7 @@ def test_the_same_without_javascript(own_site: Site, opened: Open) -> None:
     expect(page.locator("#f-place")).to_have_value("outside")
     assert size_of(own_site) == size
     page.get_by_role("button", name="Save").click()
-    expect(page.locator("[role=status]")).to_contain_text(f"Entry {size + 1} was saved")
+    expect(page.locator("[role=status]")).to_contain_text(f"Saved as entry {size + 1}")
 
 
 def test_what_is_wrong_is_named_and_can_be_gone_to(own_site: Site, opened: Open) -> None:

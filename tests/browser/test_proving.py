@@ -59,6 +59,6 @@ def test_a_photo_is_attached_on_a_phone_without_script(own_site: Site, opened: O
     expect(page.locator(".pencil img")).to_be_visible()
     assert size_of(own_site) == size
     page.get_by_role("button", name="Save it to Alder 2").click()
-    expect(page.locator("main")).to_contain_text(f"Entry {size + 1} was saved")
+    expect(page.locator("main")).to_contain_text(f"Saved as entry {size + 1}")
     expect(page.locator("main")).to_contain_text("mark.jpg")
     assert size_of(own_site) == size + 1

@@ -15,14 +15,14 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.sheets.columns_kept import answers_remembered, fit, statements_of
 from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
-from airwrit.answers.standing.missing import NO_MATTER
+from airwrit.answers.standing.missing import MEANS, NO_MATTER, meanings_of
 from airwrit.base.errors import BadFact
-from airwrit.facts.choices import CrewRole, EventKind, ServiceStatus
+from airwrit.facts.choices import EventKind
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
-from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, CREW_ROLE, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
+from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.statement import BY_MODEL, Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
 from airwrit.intake.cell.column import PRESENCE
@@ -33,11 +33,6 @@ from airwrit.intake.sheets import Answers, Intake
 from airwrit.intake.typed.answers_file import AnswersFile, ColumnAnswer, FactAnswer, SameAnswer, WordAnswer
 
 _LINKS: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
-_MEANS: Mapping[str, tuple[Key[Any], type[ServiceStatus] | type[CrewRole]]] = {
-    "aircraft": (SERVICE_STATUS, ServiceStatus),
-    "person": (CREW_ROLE, CrewRole),
-}
-"""By kind of subject, the fact that a text may turn out to say."""
 
 
 class FormFilled(NamedTuple):
@@ -151,13 +146,12 @@ class _Sheet:
                 self._mean(subject, kind, word)
 
     def _mean(self, subject: str, kind: str, word: WordAnswer) -> None:
-        key, words = _MEANS.get(kind, (None, ServiceStatus))
-        if key is None or word.means not in list(words):
-            choices = [NO_MATTER, *([] if key is None else words)]
+        choices = meanings_of(kind)
+        if word.means not in choices:
             raise BadFact(
                 f"{word.means!r} is no answer here", where=word.where, do="say one of: " + "; ".join(choices)
             )
-        self._replace(subject, key, word.means, word.where)
+        self._replace(subject, MEANS[kind], word.means, word.where)
 
     def answer(self, answer: FactAnswer) -> None:
         """Say a fact of all that say nothing, or of those named."""

@@ -22,8 +22,8 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_WAY,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.keys.person import COMPLETED_ON
-from airwrit.facts.keys.service import HOLDS
+from airwrit.facts.keys.person import COMPLETED_ON, CREW_ROLE
+from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
 from airwrit.facts.state import NOTHING_HELD, State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law.rule import Finding
@@ -44,11 +44,20 @@ class Scope(StrEnum):
 _BY_MODEL = frozenset((TAKEOFF_WEIGHT, REMOTE_ID_WAY, DECLARATION_ACCEPTED))
 NO_MATTER = "doesn't matter"
 """What may be said of a text that was not understood, beside what it means."""
-_MEANINGS: Mapping[str, tuple[str, ...]] = {
-    "aircraft": (NO_MATTER, *ServiceStatus),
-    "person": (NO_MATTER, *CrewRole),
-    "registration": (NO_MATTER,),
-}
+MEANS: Mapping[str, Key[ServiceStatus] | Key[CrewRole]] = {"aircraft": SERVICE_STATUS, "person": CREW_ROLE}
+"""By kind of subject, the fact that a text which was not understood may turn out to say."""
+
+
+def meanings_of(kind: str) -> tuple[str, ...]:
+    """What may be said of a text about a kind of subject that was not understood."""
+    return (NO_MATTER, *MEANS[kind].kind) if kind in MEANS else (NO_MATTER,)
+
+
+def choices_of(key: Key[Any]) -> tuple[str, ...]:
+    """The words in which a fact may be told; empty for a number, a day or a name."""
+    if key.kind is bool:
+        return ("yes", "no")
+    return tuple(str(word) for word in key.kind) if issubclass(key.kind, StrEnum) else ()
 
 
 class MissingFact(NamedTuple):
@@ -80,11 +89,7 @@ class MissingFact(NamedTuple):
     @property
     def choices(self) -> tuple[str, ...]:
         """The words it may be answered in; empty for a number, a day or a name."""
-        if self.word:
-            return _MEANINGS[kind_of(self.subjects[0])]
-        if self.key.kind is bool:
-            return ("yes", "no")
-        return tuple(str(word) for word in self.key.kind) if issubclass(self.key.kind, StrEnum) else ()
+        return meanings_of(kind_of(self.subjects[0])) if self.word else choices_of(self.key)
 
 
 class _FactWanted(NamedTuple):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
@@ -30,6 +30,8 @@ from airwrit.law.rule import Finding
 from airwrit.web.draw.svg import Axis, Life, year_ahead
 from airwrit.web.draw.words import count
 from airwrit.web.pages.standing_lines import life_of
+from airwrit.web.parts.questions import QuestionForm, questions_for
+from airwrit.web.server.site import FIRST
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _TITLES = {
@@ -53,6 +55,9 @@ SHOWN = 60
 
 SHOWN_WELL = 20
 """Of many that may fly, those are listed whose last good day is nearest."""
+
+ASKED = 5
+"""The questions that stand there with their field; of the others the fact has its own."""
 
 _DUE_SHOWN = 24
 _LISTED = 40
@@ -127,14 +132,15 @@ class StandingPage:
     withheld: int
     assumed: tuple[str, ...]
     law_read: tuple[date, date] | None
+    asks: tuple[QuestionForm, ...] = ()
 
 
 def show(visit: Visit) -> Answer:
     """The standing of the day asked about."""
     view = visit.desk.made_of("standing page", visit.asked, view_of)
-    return PageSheet(
-        "standing.html", "Standing", view, lambda: standing_json(visit.desk.standing(visit.asked))
-    )
+    answer = visit.desk.standing(visit.asked)
+    asks = questions_for(visit, answer.gaps[:ASKED], answer.report.state, FIRST)
+    return PageSheet("standing.html", "Standing", replace(view, asks=asks), lambda: standing_json(answer))
 
 
 def view_of(answer: Standing) -> StandingPage:

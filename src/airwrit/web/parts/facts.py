@@ -21,13 +21,14 @@ _WHY = {
 
 
 class FactShown(NamedTuple):
-    """One fact: its label, its value, whether it can be told, the subject it points at, and its anchor on the sheet."""
+    """One fact: its label, its value, whether it can be told, the subject it points at, its anchor on the sheet, its name."""
 
     label: str
     value: str
     known: bool
     points_at: str
     anchor: str
+    name: str
 
 
 def facts_told(
@@ -42,11 +43,11 @@ def _told(state: State, subject: str, key: Key[Any]) -> FactShown:
     held, anchor = state.held.get(subject, {}).get(key), f"f-{key.name}"
     label = label_of(key)
     if held is None:
-        return FactShown(label, "not on file", False, "", "")
+        return FactShown(label, "not on file", False, "", "", key.name)
     if held.why is not None:
-        return FactShown(label, _WHY.get(held.why, held.why.value), False, "", anchor)
+        return FactShown(label, _WHY.get(held.why, held.why.value), False, "", anchor, key.name)
     if key.private:
-        return FactShown(label, PRIVATE, True, "", anchor)
+        return FactShown(label, PRIVATE, True, "", anchor, key.name)
     points_at = subject_named(key.links_to, held.value) if key.links_to else ""
     unit = f" {key.unit}" if key.unit else ""
-    return FactShown(label, shown(held.value) + unit, True, points_at, anchor)
+    return FactShown(label, shown(held.value) + unit, True, points_at, anchor, key.name)

@@ -13,9 +13,10 @@ from airwrit.base.verdict import Verdict
 from airwrit.law import wording
 from airwrit.law.aircraft.term import Window
 from airwrit.web.draw.svg import Axis
-from airwrit.web.draw.words import count, number_word
+from airwrit.web.draw.words import count, number_word, path_of
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
 from airwrit.web.parts.history import History, history_for
+from airwrit.web.parts.questions import QuestionForm, questions_for
 from airwrit.web.parts.subject_list import mark_of
 from airwrit.web.parts.timeline import LaneRow, lane_json, lane_rows, lanes_for
 from airwrit.web.server.visit import Visit
@@ -39,8 +40,8 @@ class Opening:
     history: History
     law_from: str
     law_to: str
-    written: int
-    """the entry that was just written about it; 0 for none"""
+    asks: tuple[QuestionForm, ...]
+    """what is asked about it, each with its field"""
 
 
 def opening_of(
@@ -71,13 +72,14 @@ def opening_of(
         history_for(visit, record.subject, around),
         str(min(read, default="")),
         str(max(read, default="")),
-        _just_written(visit),
+        _asks(visit, record),
     )
 
 
-def _just_written(visit: Visit) -> int:
-    told = visit.query.get("written", "")
-    return int(told) if told.isascii() and told.isdigit() and len(told) < 12 else 0
+def _asks(visit: Visit, record: SubjectRecord) -> tuple[QuestionForm, ...]:
+    """The questions that are open about a subject, with their fields; an answer may hold for others too."""
+    gaps = [gap for gap in record.standing.gaps if record.subject in gap.holds_up]
+    return questions_for(visit, gaps, record.state, path_of(record.subject), record.subject)
 
 
 def tally_of(clauses: Sequence[ClauseShown]) -> str:

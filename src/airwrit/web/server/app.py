@@ -214,7 +214,8 @@ def _response(page: Page, method: str, visit: Visit, twin: bool) -> Response:
             _framed(answer.twin(), page.scope if answer.scope is None else answer.scope), answer.status
         )
     program = program_name(visit.desk, visit.asked)
-    return _html(answer, PageFrame(program, NAMES, visit.asked, visit.path, page.scope), answer.status)
+    around = PageFrame(program, NAMES, visit.asked, visit.path, page.scope, visit.just_written)
+    return _html(answer, around, answer.status)
 
 
 def _framed(document: object, scope: str) -> object:

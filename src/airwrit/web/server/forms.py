@@ -1,16 +1,16 @@
 """Forms that write: each is made for one state of the ledger and counts once, however often it is sent.
 
-A form carries the ledger it was made for, by name, number of entries and root, and a number of its own. Sent to a ledger that
-has grown since, it is refused with what was written meanwhile (two tabs, another person); sent to another ledger at the same
-place, it is refused; sent twice, it leads to the same place and writes once, and where it says something else the second time,
-it is not told as saved.
+A form carries the ledger it was made for, by name, number of entries and root, and a number of its own. Where something was
+saved since that is about the same subjects (two tabs, another person), it is refused, with what that says; what is about others
+is no matter. Sent to another ledger at the same place, it is refused; sent twice, it leads to the same place and writes once,
+and where it says something else the second time, it is not told as saved.
 """
 
 from __future__ import annotations
 
 import re
 import secrets
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
@@ -30,7 +30,8 @@ from airwrit.answers.sheets.sentences import told_value
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import LedgerMoved
 from airwrit.base.verdict import Verdict
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.ledger.entry import entry_of
 from airwrit.ledger.log.tree import Frontier
 from airwrit.ledger.ports import Head
@@ -56,6 +57,11 @@ NO_ENTRIES = Frontier().root.hex()
 """The root of a ledger without entries."""
 
 _TOLD_SINCE = 12
+_TOLD_FACTS = 6
+_TRIES = 20
+
+About = Collection[str] | None
+"""The subjects that a form is about; None where anything that was saved meanwhile matters."""
 
 
 class Ticket(NamedTuple):
@@ -76,16 +82,17 @@ class Ticket(NamedTuple):
 
 
 class Since(NamedTuple):
-    """An entry that was written since a form was made."""
+    """An entry that was written since a form was made; `says` is what it says of whom the form is about, nothing private."""
 
     seq: int
     at: str
     by: str
     subjects: tuple[str, ...]
+    says: tuple[str, ...] = ()
 
 
 class Stale(Exception):
-    """The ledger has grown since the form was made; nothing was written. The site tells what changed."""
+    """What the form is about was spoken of since it was made; nothing was written. The site tells what changed."""
 
     def __init__(self, since: Sequence[Since]) -> None:
         """Keep what was written meanwhile."""
@@ -198,16 +205,16 @@ def ticket_of(visit: Visit) -> Ticket:
     return Ticket(int(made[1]), nonce, made[2], made[3])
 
 
-def sent_before(visit: Visit) -> str:
+def sent_before(visit: Visit, about: About = None) -> str:
     """Where a form led that was written already; empty for a new one.
 
-    Stale when the ledger has grown since it was made, Resent when it says something else than the first time.
+    Stale when something was saved about the same subjects since it was made, Resent when it says something else now.
     """
     made, desk = ticket_of(visit), visit.desk
     if made.nonce in desk.done:
         return _led(visit, desk.done[made.nonce])
     with desk.opened() as book:
-        _is_for(book, made, visit)
+        _is_for(book, made, visit, about)
     return ""
 
 
@@ -225,8 +232,8 @@ def _said(visit: Visit) -> str:
     return sha256(repr((visit.path, said)).encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _is_for(book: Ledger, made: Ticket, visit: Visit) -> None:
-    """Refused when a form was made for another ledger than this, Stale when this has grown since."""
+def _is_for(book: Ledger, made: Ticket, visit: Visit, about: About) -> None:
+    """Refused when a form was made for another ledger than this, Stale when this says more of the same subjects since."""
     size = book.head().size
     same = size >= made.head and book.root_at(made.head).hex() == made.root
     if made.ledger not in ("", book.name) or not same:
@@ -241,8 +248,8 @@ def _is_for(book: Ledger, made: Ticket, visit: Visit) -> None:
                 "open the form again and fill it in for this ledger",
             )
         )
-    if size != made.head:
-        raise Stale(written_since(book, made.head))
+    if size != made.head and (since := written_since(book, made.head, about)):
+        raise Stale(since)
 
 
 def _told(ledger: str, size: int, root: str) -> str:
@@ -250,13 +257,15 @@ def _told(ledger: str, size: int, root: str) -> str:
     return f"ledger {ledger[:8]} of {size:,} entries with root {root[:8]}" if ledger else "an empty place"
 
 
-def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T], str]) -> Redirect:
+def write_once(
+    visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T], str], about: About = None
+) -> Redirect:
     """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
 
-    `write` gets the ledger, begun where there is none, and hands its size to `Ledger.append` as `after`. Stale when the
-    ledger has grown since the form was made, Resent when the form was written with other values, ClockAsked and ClockBehind
-    where the clock may be wrong or have been; Refused on a day or moment that is not the present one, and where the form was
-    made for another ledger.
+    `write` gets the ledger, begun where there is none, works out anew what is to be added, and hands its size to
+    `Ledger.append` as `after`. Stale when the ledger says more `about` these subjects since the form was made (None: of
+    anything), Resent when the form was written with other values, ClockAsked and ClockBehind where the clock may be wrong
+    or have been; Refused on a day or moment that is not the present one, and where the form was made for another ledger.
     """
     made, desk = ticket_of(visit), visit.desk
     if not visit.asked.is_today:
@@ -274,17 +283,25 @@ def write_once(visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T],
         if made.nonce in desk.done:
             return Redirect(_led(visit, desk.done[made.nonce]))
         with _book(desk) as book:
-            _is_for(book, made, visit)
+            _is_for(book, made, visit, about)
             _look_at_clock(book, visit)
-            try:
-                done = write(book)
-            except LedgerMoved as moved:
-                raise Stale(written_since(book, made.head)) from moved
+            done = _written(book, made, write, about)
         to = onward(done)
         desk.done[made.nonce] = FormWritten(to, _said(visit))
         while len(desk.done) > _REMEMBERED:
             desk.done.popitem(last=False)
     return Redirect(to)
+
+
+def _written(book: Ledger, made: Ticket, write: Callable[[Ledger], T], about: About) -> T:
+    """What writing gives, begun again where others wrote meanwhile about other subjects."""
+    for _ in range(_TRIES):
+        try:
+            return write(book)
+        except LedgerMoved as moved:
+            if since := written_since(book, made.head, about):
+                raise Stale(since) from moved
+    raise Stale(written_since(book, made.head))
 
 
 def _look_at_clock(book: Ledger, visit: Visit) -> None:
@@ -301,15 +318,33 @@ def _book(desk: Workspace) -> Ledger:
     return Ledger.at(desk.ledger)
 
 
-def written_since(book: Ledger, head: int) -> tuple[Since, ...]:
-    """The entries after entry `head`, the newest ones where there are many."""
-    lines = [line for line in book.lines(head) if line.text is not None]
+def written_since(book: Ledger, head: int, about: About = None) -> tuple[Since, ...]:
+    """The entries after entry `head` that speak of some subjects (None: of any), the newest ones where there are many."""
     found = []
-    for line in lines[-_TOLD_SINCE:]:
-        entry = entry_of(line.text or "")
-        subjects = tuple(dict.fromkeys(statement.subject for statement in entry.statements))
-        found.append(Since(entry.seq, entry.recorded_at.isoformat(timespec="minutes"), entry.by, subjects))
-    return tuple(found)
+    for line in book.lines(head):
+        if line.text is None:
+            continue
+        entry = entry_of(line.text)
+        mine = [one for one in entry.statements if about is None or one.subject in about]
+        if mine or (about is None and not entry.statements):
+            at = entry.recorded_at.isoformat(timespec="minutes")
+            found.append(Since(entry.seq, at, entry.by, _subjects(entry.statements), _says(mine)))
+    return tuple(found[-_TOLD_SINCE:])
+
+
+def _subjects(statements: Sequence[Statement]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(statement.subject for statement in statements))
+
+
+def _says(statements: Sequence[Statement]) -> tuple[str, ...]:
+    """What statements say, in words: the first few."""
+    told = [
+        f"{id_of(one.subject)}: {KEYS[one.key].meaning}: {told_value(one.key, one.value)}"
+        for one in statements
+        if one.key in KEYS
+    ]
+    more = len(told) - _TOLD_FACTS
+    return (*told[:_TOLD_FACTS], *((f"and {more} more",) if more > 0 else ()))
 
 
 def writes_of(taking: Difference) -> tuple[StatementWritten, ...]:

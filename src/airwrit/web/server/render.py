@@ -116,13 +116,17 @@ def environment() -> Environment:
 
 
 class PageFrame(NamedTuple):
-    """What stands around every sheet: the program's name, the pages there are, the day, the address itself, its scope."""
+    """What stands around every sheet: the program's name, the pages there are, the day, the address itself, its scope.
+
+    `written` is the entry that was just saved; 0 for none.
+    """
 
     program: str
     names: Sequence[Sequence[Name]]
     asked: DayAsked
     path: str
     scope: str = ""
+    written: int = 0
 
 
 def html_of(sheet: PageSheet, around: PageFrame) -> str:

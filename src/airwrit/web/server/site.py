@@ -88,6 +88,7 @@ PAGES: tuple[Page, ...] = (
     Page("/due.ics", "due", "save"),
     Page("/act/{act}", "write.act", "show", "act"),
     Page("/act/{act}/{subject:path}", "write.act", "show", "act"),
+    Page("/record", "write.record", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/take-back/{entry}", "write.withdraw", "show", "act"),
     Page("/take-out/{id:path}", "write.remove", "show", "act"),
     Page("/holds", "write.holds", "show", "act"),

@@ -40,6 +40,12 @@ class Visit:
         """An address of this site, the day and moment carried along; `on` turns it to another day."""
         return self.asked.link(path, on, **more)
 
+    @property
+    def just_written(self) -> int:
+        """The entry that was just saved, as its address tells; 0 for none."""
+        told = self.query.get("written", "")
+        return int(told) if told.isascii() and told.isdigit() and len(told) < 12 else 0
+
 
 class PageSheet(NamedTuple):
     """A page to be shown: its template, title, what the template reads as `data`, and the document of its JSON twin."""

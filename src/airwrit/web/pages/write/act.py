@@ -83,7 +83,7 @@ def act(visit: Visit) -> Answer:
     one, subject, state = _asked(visit)
     values = {name: visit.said.get(name, "").strip() for name in names_of(one)}
     writes = visit.said.get("way") == "write"
-    if writes and (gone := sent_before(visit)):
+    if writes and (gone := sent_before(visit, {subject})):
         return Redirect(gone)
     filled = _filled(visit, one, subject, values)
     if not writes or filled.plan is None or filled.plan.taking.is_empty:
@@ -95,7 +95,8 @@ def act(visit: Visit) -> Answer:
         taking = plan_of(thought, held_in(visit.desk, book), visit.desk.by).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
-    return write_once(visit, write, lambda seq: visit.link(_back(done, state), None, written=str(seq)))
+    about = {done, *(change.statement.subject for change in filled.plan.taking.changes)}
+    return write_once(visit, write, lambda seq: visit.link(_back(done, state), None, written=str(seq)), about)
 
 
 def _asked(visit: Visit) -> tuple[Act, str, State]:

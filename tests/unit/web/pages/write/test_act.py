@@ -50,7 +50,7 @@ def test_it_is_written_once_however_often_it_is_sent(visitor: Visitor, own_ledge
     assert first.headers["location"] == again.headers["location"] == f"/aircraft/Alder%203?written={size + 1}"
     assert size_of(own_ledger) == size + 1
     sheet = client.get(first.headers["location"]).text
-    assert f"Entry {size + 1} was saved" in sheet
+    assert f"Saved as entry {size + 1}" in sheet
     with Ledger(own_ledger) as book:
         entry = book.entry(size + 1)
     assert entry is not None
