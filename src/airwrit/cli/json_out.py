@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from airwrit.base.json_text import json_pieces
+from airwrit.answers.document import json_pieces
 
 
 def show_json(document: object) -> None:

@@ -17,7 +17,7 @@ from airwrit.law.aircraft import (
 from airwrit.law.flight import other_law, purpose
 from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.holder import certificate_holder, owner, ownership, paper, pilot, ways
-from airwrit.law.rule import Rule
+from airwrit.law.rule import Bears, Rule
 
 RULES: tuple[Rule, ...] = (
     fleet.IN_THE_FLEET_RULE,
@@ -77,6 +77,12 @@ RULES: tuple[Rule, ...] = (
     purpose.RECREATIONAL_EXCEPTION_RULE,
     *FLIGHT_RULES,
 )
+
+ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
+ASKED: dict[str, tuple[Rule, ...]] = {
+    kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
+}
+"""The rules that are asked of everything on record each time its status is asked for, by kind of subject."""
 
 WAYS: dict[ways.RegistrationWay, Rule] = {
     ways.RegistrationWay.NONE: ways.NO_REGISTRATION_WAY_RULE,

@@ -44,11 +44,11 @@ from airwrit.facts.looks import Used
 from airwrit.facts.state import Facts, Held, State, with_held
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import FILING_DATA, PART_47_TEMPORARY_MONTHS, RIGHT_KIND_FOR_USE_RULE
-from airwrit.law.aircraft.fees import price_of_certificate
 from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
 from airwrit.law.aircraft.marking import MARK_SHOWS_NUMBER_RULE, MARKED_OUTSIDE_RULE
 from airwrit.law.aircraft.part_47 import GUIDANCE, PART_47_FEE_USD
+from airwrit.law.aircraft.price import price_of_certificate
 from airwrit.law.aircraft.remote_id import SERIAL_FORM_RULE, SERIAL_ON_RIGHT_CERTIFICATE_RULE
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.aircraft.term import (

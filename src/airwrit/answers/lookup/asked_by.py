@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from airwrit.answers.standing.standing import ASKED
 from airwrit.facts.vocabulary import TABLES
 from airwrit.law.rule import Rule
-from airwrit.law.rulebook import WAYS
+from airwrit.law.rulebook import ASKED, WAYS
 
 _TABLES: dict[str, tuple[str, ...]] = {
     "flight": ("flight", "site", "weather", "crew"),

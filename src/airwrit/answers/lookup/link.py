@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from airwrit.base.registrable_domain import registrable_in
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.base.web_address import Address, address_of, scripts_in
-from airwrit.law.aircraft.fees import price_of_certificate
+from airwrit.law.aircraft.price import price_of_certificate
 from airwrit.law.parameters import Law, LawReading, read_as
 
 SAYS = {

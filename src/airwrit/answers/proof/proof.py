@@ -31,12 +31,12 @@ from airwrit.answers.document import Json
 from airwrit.answers.history.history import near
 from airwrit.answers.proof.conclusions import Pair, ProofQuestion, answers_to
 from airwrit.answers.proof.subjects import subjects_of
-from airwrit.answers.standing.standing import ASKED_KINDS
 from airwrit.base.days import parse_when
 from airwrit.base.errors import BadProof, UnreadableFile, UsageError
 from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.vocabulary import kind_of
 from airwrit.intake.reader.document import is_small_copy, reduced
+from airwrit.law.rulebook import ASKED_KINDS
 from airwrit.ledger.entry import canonical, instant_text, when_text
 from airwrit.ledger.excerpt.excerpt import Excerpt, excerpt_of
 from airwrit.ledger.excerpt.form import MOST_SUBJECTS, as_json, excerpt_in, members_in

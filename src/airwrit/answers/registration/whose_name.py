@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import UsageError
-from airwrit.law.aircraft.fees import FEE_USD
 from airwrit.law.aircraft.filings import FILING_DAYS
 from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, PART_47_FEE_USD
-from airwrit.law.aircraft.term import PART_47_TERM_YEARS, TERM_YEARS
+from airwrit.law.aircraft.price import FEE_USD, TERM_YEARS
+from airwrit.law.aircraft.term import PART_47_TERM_YEARS
 from airwrit.law.holder.owner import ONLY_OWNER, VOID_GROUNDS
 from airwrit.law.parameters import FIRST_DAY, Law, LawReading, ValueSpan
 

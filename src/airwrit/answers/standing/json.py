@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from airwrit.answers.document import ON_PAPERS, Json, instant_text
+from airwrit.answers.document import ON_PAPERS, Json, instant_text, made
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.assumed import assumed_in
@@ -14,7 +14,6 @@ from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
-from airwrit.base.json_text import made
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of

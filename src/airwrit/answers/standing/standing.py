@@ -27,14 +27,9 @@ from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.review import Review, review
-from airwrit.law.rule import Bears, Rule
-from airwrit.law.rulebook import RULES
+from airwrit.law.rule import Rule
+from airwrit.law.rulebook import ASKED, ASKED_KINDS
 
-ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
-ASKED: Mapping[str, tuple[Rule, ...]] = {
-    kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
-}
-"""The rules of the law that a standing asks, by kind of subject."""
 _PILOT = FLIES_AT_ALL_RULE
 
 

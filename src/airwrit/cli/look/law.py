@@ -9,7 +9,6 @@ from typing import Any
 import click
 from rich.console import Console
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from airwrit.answers.lookup.law import is_in_force, rule_json
@@ -19,6 +18,7 @@ from airwrit.cli.console import console
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.options import asked, now, on_option
+from airwrit.cli.shared.sections import print_rows
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME
@@ -66,13 +66,17 @@ def _named(name: str) -> Rule:
 
 def _list(rules: list[dict[str, Any]]) -> None:
     out = console()
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim")
-    for heading in ("RULE", "ABOUT", "ASKS", "ASKED BY"):
-        table.add_column(heading)
-    for rule in rules:
-        by = ", ".join(dict.fromkeys(one["command"].split()[1] for one in rule["asked_by"]))
-        table.add_row(rule["rule"], rule["about"], rule["asks"], by)
-    out.print(table)
+    lines = [
+        (
+            rule["rule"],
+            rule["about"],
+            rule["asks"],
+            ", ".join(dict.fromkeys(one["command"].split()[1] for one in rule["asked_by"])),
+        )
+        for rule in rules
+    ]
+    name, about, by = (-max(len(line[column]) for line in lines) for column in (0, 1, 3))
+    print_rows(lines, (name, about, 1, by), out, titles=("RULE", "ABOUT", "ASKS", "ASKED BY"))
 
 
 def _show(rule: dict[str, Any], day: date, out: Console) -> None:

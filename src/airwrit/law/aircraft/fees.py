@@ -1,9 +1,6 @@
-"""What a certificate costs, how often, and whether no more was paid: 14 CFR 48.30, 48.100(c), 48.105, 47.15, 47.17."""
+"""Whether no more was paid for a certificate than it costs: 14 CFR 48.30, 47.15, 47.17."""
 
 from __future__ import annotations
-
-from decimal import Decimal
-from typing import NamedTuple
 
 from airwrit.base.verdict import Outcome
 from airwrit.facts.choices import RegistrationKind
@@ -11,23 +8,9 @@ from airwrit.facts.keys.registration import FEE_PAID
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.part_47 import CHOICE_FEE_USD, PART_47_FEE_USD
-from airwrit.law.aircraft.term import TERM_YEARS
-from airwrit.law.parameters import Law, parameter
+from airwrit.law.aircraft.price import FEE_USD
+from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_met
-
-FEE_USD = parameter("registration_fee_usd", Decimal)
-
-
-class Price(NamedTuple):
-    """The fee of one certificate in USD and the years it buys."""
-
-    usd: Decimal
-    years: int
-
-
-def price_of_certificate(law: Law) -> Price:
-    """The price of a Part 48 certificate, new or renewed. Undecided before the law was read."""
-    return Price(law[FEE_USD], law[TERM_YEARS])
 
 
 def federal_fee(facts: Facts, law: Law) -> Outcome:

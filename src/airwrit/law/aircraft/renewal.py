@@ -13,12 +13,12 @@ from airwrit.facts.keys.registration import ISSUED_ON, RENEWAL_FILED_ON, RENEWED
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.duty import ending_of, lost_and_not_cancelled, why_no_duty
+from airwrit.law.aircraft.price import TERM_YEARS
 from airwrit.law.aircraft.term import (
     PART_47_RENEWAL_BEFORE_END,
     PART_47_TERM_YEARS,
     PENDING_RENEWAL,
     RENEWAL_FROM_EXPIRY,
-    TERM_YEARS,
     Term,
     part_47_window,
     term_of,

@@ -12,9 +12,9 @@ from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON, RENEWED_ON
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import kind_of
 from airwrit.law.aircraft.duty import happened
+from airwrit.law.aircraft.price import TERM_YEARS
 from airwrit.law.parameters import Law, Param, parameter
 
-TERM_YEARS = parameter("registration_term_years", int)
 RECREATIONAL_TERM_YEARS = parameter("recreational_term_years", int)
 WINDOW_MONTHS = parameter("renewal_window_months", int)
 RENEWAL_FROM_EXPIRY = parameter("renewal_counts_from_expiry", bool)

@@ -13,7 +13,7 @@ from airwrit.answers.asking.ask import AskAnswer, ask, ask_event
 from airwrit.answers.asking.events import QUESTIONS_OF_A_FLIGHT, UseFindings, Whole, event_words
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.lookup.asked_by import asked_by, in_words
-from airwrit.answers.standing.standing import ASKED, standing
+from airwrit.answers.standing.standing import standing
 from airwrit.base.days import When
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
@@ -22,7 +22,7 @@ from airwrit.facts.state import State, state_of
 from airwrit.facts.vocabulary import TABLES
 from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES
-from airwrit.law.rulebook import BY_NAME, WAYS
+from airwrit.law.rulebook import ASKED, BY_NAME, WAYS
 from tests.stories.story import answers as told_in_stories
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)

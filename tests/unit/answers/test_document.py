@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from airwrit.base.json_text import json_pieces, made
+from airwrit.answers.document import json_pieces, made
 
 
 @pytest.mark.parametrize(
