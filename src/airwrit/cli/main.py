@@ -44,6 +44,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "airwrit.cli.place.over_people",
         "Which category is open over people, and what it needs.",
     ),
+    "terrain": ("airwrit.cli.place.terrain", "The ground under an area, and a height over it."),
     "record": ("airwrit.cli.write.record", "Enter facts, or something that happened, by hand."),
     "whatif": (
         "airwrit.cli.write.whatif",

@@ -50,7 +50,7 @@ def headline(answer: OverPeopleAnswer) -> str:
     return sentences()["flight"]["safe" if answer.is_safe else answer.verdict.value]
 
 
-class Row(NamedTuple):
+class SiteRow(NamedTuple):
     """A line of the answer: what it is about, the verdict, the sentence, the section of law."""
 
     about: str
@@ -59,21 +59,21 @@ class Row(NamedTuple):
     cites: str
 
 
-def below_row(answer: OverPeopleAnswer) -> Row:
+def below_row(answer: OverPeopleAnswer) -> SiteRow:
     """Who is below: protected, not protected, or not told."""
     below = answer.below
     if below.verdict is not Verdict.MET and answer.told.get(PEOPLE_BELOW) == PeopleBelow.OTHERS:
-        return Row("", Verdict.UNKNOWN, sentences()["below"]["others"], "14 CFR 107.39")
+        return SiteRow("", Verdict.UNKNOWN, sentences()["below"]["others"], "14 CFR 107.39")
     return _row("", below, answer.state)
 
 
-def site_rows(answer: OverPeopleAnswer) -> list[Row]:
+def site_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
     """What is found alike for every category: assemblies and moving vehicles."""
     first = answer.ways[0]
     return [_row("", one, first.state) for one in first.findings if _is_alike(one, answer)]
 
 
-def way_rows(answer: OverPeopleAnswer) -> list[Row]:
+def way_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
     """What is found of each category alone; only what is against it where something is."""
     rows = []
     for way in answer.ways:
@@ -94,13 +94,15 @@ def _is_alike(finding: Finding, answer: OverPeopleAnswer) -> bool:
     return all(outcome == found[0] for outcome in found)
 
 
-def _row(about: str, finding: Finding, state: State) -> Row:
+def _row(about: str, finding: Finding, state: State) -> SiteRow:
     """A finding with what to do about it; a fact that is missing is asked for, and that is all."""
     told, outcome = wording.worded(finding, state), finding.outcome
     parts = [told.says, told.do] if outcome.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) else [told.says]
     if outcome.why is Why.MISSING and outcome.code in KEYS:
         parts = [told.do]
-    return Row(about, outcome.verdict, " ".join(filter(None, parts)), "".join(wording.cites(finding)[-1:]))
+    return SiteRow(
+        about, outcome.verdict, " ".join(filter(None, parts)), "".join(wording.cites(finding)[-1:])
+    )
 
 
 def energy_sentences(answer: OverPeopleAnswer) -> list[str]:

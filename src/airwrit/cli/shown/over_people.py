@@ -10,7 +10,7 @@ from rich.text import Text
 from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.answers.site.over_people import OverPeopleAnswer
 from airwrit.answers.site.over_people_json import (
-    Row,
+    SiteRow,
     below_row,
     energy_sentences,
     headline,
@@ -46,7 +46,7 @@ def show_over_people(answer: OverPeopleAnswer) -> None:
     show_caution(out)
 
 
-def _rows(rows: Sequence[Row], out: Console) -> None:
+def _rows(rows: Sequence[SiteRow], out: Console) -> None:
     width = max(len(row.about) for row in rows)
     shown = ((SIGNS[row.verdict], row.about, said(row.says), row.cites) for row in rows)
     print_rows(shown, (-4, -max(width, 1), 62, 26), out)

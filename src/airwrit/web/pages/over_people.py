@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.document import ON_ANSWERS, Json
 from airwrit.answers.site.over_people import TELLS, OverPeopleAnswer, Told, over_people_of
 from airwrit.answers.site.over_people_json import (
-    Row,
+    SiteRow,
     below_row,
     energy_sentences,
     headline,
@@ -44,9 +44,9 @@ class OverPeoplePage:
     form: Typed
     fields: tuple[Asking, ...]
     says: str = ""
-    below: tuple[Row, ...] = ()
-    site: tuple[Row, ...] = ()
-    ways: tuple[Row, ...] = ()
+    below: tuple[SiteRow, ...] = ()
+    site: tuple[SiteRow, ...] = ()
+    ways: tuple[SiteRow, ...] = ()
     energy: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 

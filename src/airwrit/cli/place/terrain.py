@@ -1,0 +1,167 @@
+"""`airwrit terrain`: put terrain tiles on file, list them, ask the ground under an area and a height over it."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import click
+
+from airwrit.answers.site.terrain import HeightAbove, TerrainAsked, terrain_of
+from airwrit.answers.site.terrain_json import facts_of, terrain_json, tiles_json
+from airwrit.base.errors import BadFact, UsageError
+from airwrit.base.places import read_place
+from airwrit.base.units import METERS
+from airwrit.base.verdict import Verdict
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.ledger import json_option, ledger_path
+from airwrit.cli.shared.options import now, on_option
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shown.terrain import show_kept, show_terrain, show_tiles
+from airwrit.geo.terrain import keep_tile, tiles_on_file
+from airwrit.intake.cell.measures import read_measure
+
+folder_option = click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Where the tiles are kept; the folder `terrain` beside the ledger if left out.",
+)
+
+
+class LengthType(click.ParamType[float]):
+    """A length with its unit, feet if bare."""
+
+    name = "length"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Meters, or a usage error that says how to write it."""
+        try:
+            return float(read_measure(str(value), "ft")) * float(METERS["ft"])
+        except BadFact as fault:
+            return self.fail(str(fault), param, ctx)
+
+
+@click.group()
+def command() -> None:
+    """The ground by terrain tiles on file: put them there, list them, ask what is under an area. No ledger is written.
+
+    Tiles are .hgt files of one degree, such as N44W072.hgt, as the US Geological Survey publishes them. What no tile tells is
+    unknown, never 0.
+
+    \b
+    Example:
+      airwrit terrain import N44W072.hgt
+      airwrit terrain at 44.2705, -71.3033 --radius "300 m" --height 400 --above takeoff --takeoff "44.2600, -71.3000"
+    """
+
+
+@command.command("import")
+@click.argument("files", nargs=-1, required=True, type=PATH)
+@folder_option
+@json_option
+def import_command(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
+    """Put .hgt FILES on file. A tile that isn't one is refused, and one that is on file never changes.
+
+    \b
+    Example:
+      airwrit terrain import N44W072.hgt N44W071.hgt
+    """
+    kept = [keep_tile(_folder(folder), path) for path in files]
+    if as_json:
+        rows = [{**row, "is_new": is_new} for (tile, is_new) in kept for row in tiles_json([tile])]
+        click.echo(json.dumps({"question": "terrain_import", "tiles": rows}, indent=1))
+    else:
+        show_kept(kept)
+    return EXIT[Verdict.MET]
+
+
+@command.command("list")
+@folder_option
+@json_option
+def list_command(folder: Path | None, as_json: bool) -> int:
+    """The terrain tiles on file.
+
+    \b
+    Example:
+      airwrit terrain list
+    """
+    tiles = tiles_on_file(_folder(folder))
+    if as_json:
+        click.echo(json.dumps({"question": "terrain_list", "tiles": tiles_json(tiles)}, indent=1))
+    else:
+        show_tiles(tiles)
+    return EXIT[Verdict.MET]
+
+
+@command.command("at", context_settings=NEGATIVE_NUMBERS)
+@click.argument("place", nargs=-1, required=True)
+@on_option
+@click.option(
+    "--radius",
+    type=LengthType(),
+    default="0",
+    help="Around the place, in feet or with a unit; a point if left out.",
+)
+@click.option("--height", type=LengthType(), help="A height to tell from all four, in feet or with a unit.")
+@click.option(
+    "--above",
+    type=click.Choice([one.value for one in HeightAbove]),
+    default=HeightAbove.GROUND.value,
+    help="What --height is told from: ground, takeoff, sea (level), ellipsoid; the ground if left out.",
+)
+@click.option("--height-error", type=LengthType(), default="0", help="How far off --height may be.")
+@click.option("--takeoff", help="The takeoff point: latitude and longitude in quotes.")
+@click.option(
+    "--facts", "as_facts", is_flag=True, help="Print the [flight] table of a facts file, and nothing else."
+)
+@folder_option
+@json_option
+def at_command(
+    place: tuple[str, ...],
+    on: date | None,
+    radius: float,
+    height: float | None,
+    above: str,
+    height_error: float,
+    takeoff: str | None,
+    as_facts: bool,
+    folder: Path | None,
+    as_json: bool,
+) -> int:
+    """The lowest and highest ground under a PLACE, and a height over it from the ground, the takeoff point and sea level.
+
+    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
+
+    \b
+    Example:
+      airwrit terrain at 44.2705, -71.3033 --radius 1000 --height 350 --above takeoff --takeoff "44.2600, -71.3000"
+    """
+    told_from = HeightAbove(above)
+    if height is not None and told_from is HeightAbove.TAKEOFF and takeoff is None:
+        raise UsageError(
+            "the takeoff point isn't given", where="--takeoff", do="give its latitude and longitude"
+        )
+    where = None if takeoff is None else read_place(takeoff)
+    asked = TerrainAsked(
+        typed_place(place, "terrain at"),
+        on or now().astimezone().date(),
+        radius,
+        height,
+        told_from,
+        abs(height_error),
+        where,
+    )
+    answer = terrain_of(_folder(folder), asked)
+    if as_json:
+        click.echo(json.dumps(terrain_json(answer), indent=1))
+    elif as_facts:
+        click.echo(facts_of(answer), nl=False)
+    else:
+        show_terrain(answer)
+    return EXIT[answer.verdict]
+
+
+def _folder(told: Path | None) -> Path:
+    return told or ledger_path(None).parent / "terrain"

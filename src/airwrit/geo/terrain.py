@@ -1,0 +1,214 @@
+"""The ground by tiles of one degree on file: lowest, highest and middle under a circle, and what no tile tells.
+
+A tile is an .hgt file of the shuttle's radar survey: named for its southwest corner (N44W072), rows from north to south,
+1201 or 3601 big-endian whole meters a row above mean sea level (EGM96), -32768 where nothing was seen. What no tile holds is
+unknown, never 0. Each height may be off by 16 m, and the difference of two near ones by 10 m. Source: the survey's
+specification, at 90 percent, from memory.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.places import Place
+from airwrit.base.whole_files import write_whole
+from airwrit.geo.earth import m_per_degree
+
+GROUND_ERROR_M, DIFFERENCE_ERROR_M = 16.0, 10.0
+MOST_RADIUS_M = 15_240.0
+_NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
+_SIDES = {2 * side * side: side for side in (1201, 3601)}
+_VOID = -32768
+_LOWEST_M, _HIGHEST_M = -500, 9000
+_FARTHEST_DEG = 80
+_DO = "get the one-degree tile as an .hgt file, named like N44W072.hgt"
+
+
+class TerrainTile(NamedTuple):
+    """A tile on file: its southwest corner in whole degrees, the posts on a side, its file and the SHA-256 of its bytes."""
+
+    south: int
+    west: int
+    side: int
+    path: Path
+    sha256: str
+
+    @property
+    def name(self) -> str:
+        """The name of its corner."""
+        return corner_name(self.south, self.west)
+
+
+class Ground(NamedTuple):
+    """Meters above mean sea level under a circle: lowest and highest, None where something is unknown; at its middle.
+
+    `missing` are the tiles that aren't on file, `voids` how many posts hold nothing, `tiles` what was read.
+    """
+
+    lowest_m: float | None
+    highest_m: float | None
+    middle_m: float | None
+    missing: tuple[str, ...]
+    voids: int
+    tiles: tuple[TerrainTile, ...]
+
+
+def corner_name(south: int, west: int) -> str:
+    """The name of a tile by its southwest corner."""
+    return f"{'N' if south >= 0 else 'S'}{abs(south):02}{'E' if west >= 0 else 'W'}{abs(west):03}"
+
+
+def keep_tile(folder: Path, source: Path) -> tuple[TerrainTile, bool]:
+    """Put a tile on file; whether it is new. UnreadableFile for what is none, UsageError where another one is there."""
+    corner = _corner(source.name)
+    if corner is None:
+        raise UnreadableFile("its name doesn't tell which tile it is", where=source.name, do=_DO)
+    try:
+        data = source.read_bytes() if source.stat().st_size in _SIDES else b""
+    except OSError as fault:
+        raise UnreadableFile(fault.strerror or "it cannot be read", where=source.name, do=_DO) from fault
+    if not data:
+        raise UnreadableFile(
+            "its size is not that of a tile of 1201 or 3601 posts a side", where=source.name, do=_DO
+        )
+    posts = np.frombuffer(data, ">i2")
+    seen = posts[posts != _VOID]
+    if seen.size and (seen.min() < _LOWEST_M or seen.max() > _HIGHEST_M):
+        raise UnreadableFile(
+            f"it holds heights from {seen.min():,} to {seen.max():,} m, which no ground has",
+            where=source.name,
+            do="get the tile again; its bytes may be in the wrong order",
+        )
+    path = folder / f"{corner_name(*corner)}.hgt"
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        write_whole(path, data, private=False, new=True)
+    except FileExistsError:
+        if path.read_bytes() != data:
+            raise UsageError(
+                "another tile of that place is on file already",
+                where=path.name,
+                do="move it away first if this one is better",
+            ) from None
+        return _tile(path, corner), False
+    return _tile(path, corner), True
+
+
+def tiles_on_file(folder: Path) -> list[TerrainTile]:
+    """The tiles of a folder by their names; what has another name or size is none."""
+    found = []
+    for path in sorted(folder.glob("*.hgt")):
+        corner = _corner(path.name)
+        if corner is not None and path.stat().st_size in _SIDES:
+            found.append(_tile(path, corner))
+    return found
+
+
+def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
+    """The ground under a circle, with the posts around its edge; under a point where the radius is 0. UsageError outside."""
+    if not 0 <= radius_m <= MOST_RADIUS_M:
+        raise UsageError(
+            f"a radius of {radius_m:g} m", where="--radius", do=f"use up to {MOST_RADIUS_M:,.0f} m"
+        )
+    if abs(place.latitude_deg) > _FARTHEST_DEG:
+        raise UsageError("that near to a pole no ground is worked out", do="ask for a place farther away")
+    lows, highs, missing, tiles, voids = [], [], [], [], 0
+    for south, west, box in _boxes(place, radius_m):
+        path = folder / f"{corner_name(south, west)}.hgt"
+        side = _SIDES.get(path.stat().st_size) if path.is_file() else None
+        if side is None:
+            missing.append(corner_name(south, west))
+            continue
+        tiles.append(_tile(path, (south, west)))
+        posts = _posts(path, side, box)
+        voids += int((posts == _VOID).sum())
+        lows.append(float(posts.min()))
+        highs.append(float(posts.max()))
+    sure = not missing and not voids
+    return Ground(
+        min(lows) if sure else None,
+        max(highs) if sure else None,
+        _middle(folder, place),
+        tuple(missing),
+        voids,
+        tuple(tiles),
+    )
+
+
+class _Box(NamedTuple):
+    """Shares of a tile's side: from the north and from the west, first and last."""
+
+    top: float
+    bottom: float
+    left: float
+    right: float
+
+
+def _boxes(place: Place, radius_m: float) -> Iterator[tuple[int, int, _Box]]:
+    """The tiles a circle reaches, each with the part of it that the box around the circle covers."""
+    along, _ = m_per_degree(place.latitude_deg)
+    high = radius_m / along * 1.01
+    farthest = min(abs(place.latitude_deg) + high, 89.0)
+    wide = radius_m / m_per_degree(farthest)[1] * 1.01
+    south, north = place.latitude_deg - high, place.latitude_deg + high
+    west, east = place.longitude_deg - wide, place.longitude_deg + wide
+    for row in range(math.floor(south), math.floor(north) + 1):
+        for column in range(math.floor(west), math.floor(east) + 1):
+            box = _Box(
+                row + 1 - min(north, row + 1),
+                row + 1 - max(south, row),
+                max(west, column) - column,
+                min(east, column + 1) - column,
+            )
+            yield row, (column + 180) % 360 - 180, box
+
+
+def _posts(path: Path, side: int, box: _Box) -> NDArray[np.int16]:
+    """The posts of a part of a tile, with those just outside of it."""
+    posts: NDArray[np.int16] = np.memmap(path, ">i2", "r", shape=(side, side))
+    last = side - 1
+    rows = slice(math.floor(box.top * last), math.ceil(box.bottom * last) + 1)
+    columns = slice(math.floor(box.left * last), math.ceil(box.right * last) + 1)
+    return posts[rows, columns]
+
+
+def _middle(folder: Path, place: Place) -> float | None:
+    """Meters at a place, taken straight between the four posts around it; None where one of them is unknown."""
+    south, west = math.floor(place.latitude_deg), math.floor(place.longitude_deg)
+    path = folder / f"{corner_name(south, (west + 180) % 360 - 180)}.hgt"
+    side = _SIDES.get(path.stat().st_size) if path.is_file() else None
+    if side is None:
+        return None
+    down = (south + 1 - place.latitude_deg) * (side - 1)
+    right = (place.longitude_deg - west) * (side - 1)
+    row, column = min(math.floor(down), side - 2), min(math.floor(right), side - 2)
+    posts: NDArray[np.int16] = np.memmap(path, ">i2", "r", shape=(side, side))
+    four = posts[row : row + 2, column : column + 2].astype(np.float64)
+    if (four == _VOID).any():
+        return None
+    up, along = down - row, right - column
+    top, bottom = four @ np.array((1 - along, along))
+    return float(top * (1 - up) + bottom * up)
+
+
+def _corner(name: str) -> tuple[int, int] | None:
+    found = _NAME.fullmatch(name)
+    if found is None:
+        return None
+    south = int(found["latitude"]) * (1 if found["ns"].upper() == "N" else -1)
+    west = int(found["longitude"]) * (1 if found["ew"].upper() == "E" else -1)
+    return (south, west) if -90 <= south < 90 and -180 <= west < 180 else None
+
+
+def _tile(path: Path, corner: tuple[int, int]) -> TerrainTile:
+    data = path.read_bytes()
+    return TerrainTile(*corner, _SIDES[len(data)], path, hashlib.sha256(data).hexdigest())

@@ -1,0 +1,112 @@
+"""Tiles of the ground: what they tell, what they don't, edges between tiles, the date line, and what is refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.places import Place
+from airwrit.geo.geoid import undulation_m
+from airwrit.geo.terrain import corner_name, ground_under, keep_tile, tiles_on_file
+
+SIDE = 1201
+
+
+def tile(folder: Path, name: str, meters: int = 100, **posts: int) -> Path:
+    """A tile of one height, with some posts of another: r0c0 is the northwest one."""
+    made = np.full((SIDE, SIDE), meters, dtype=">i2")
+    for place, value in posts.items():
+        row, _, column = place[1:].partition("c")
+        made[int(row), int(column)] = value
+    path = folder / name
+    path.write_bytes(made.tobytes())
+    return path
+
+
+def test_lowest_highest_and_middle(tmp_path: Path) -> None:
+    tile(tmp_path, "N40W106.hgt", 1600, r600c600=1700, r601c600=1500)
+    ground = ground_under(tmp_path, Place(40.5, -105.5), 100)
+    assert (ground.lowest_m, ground.highest_m, ground.middle_m) == (1500, 1700, 1700)
+    half = ground_under(tmp_path, Place(40.5 - 0.5 / 1200, -105.5))
+    assert half.middle_m == pytest.approx(1600)
+
+
+def test_what_no_tile_holds_is_unknown_and_never_zero(tmp_path: Path) -> None:
+    nothing = ground_under(tmp_path, Place(40.5, -105.5), 100)
+    assert (nothing.lowest_m, nothing.highest_m, nothing.middle_m) == (None, None, None)
+    assert nothing.missing == ("N40W106",)
+    tile(tmp_path, "N40W106.hgt", 1600)
+    edge = ground_under(tmp_path, Place(40.5, -105.001), 500)
+    assert edge.missing == ("N40W105",)
+    assert (edge.lowest_m, edge.middle_m) == (None, 1600)
+
+
+def test_a_void_is_unknown(tmp_path: Path) -> None:
+    tile(tmp_path, "N40W106.hgt", 0, r600c600=-32768)
+    void = ground_under(tmp_path, Place(40.5, -105.5), 100)
+    assert (void.lowest_m, void.middle_m, void.voids) == (None, None, 1)
+    beside = ground_under(tmp_path, Place(40.6, -105.5), 100)
+    assert (beside.lowest_m, beside.middle_m, beside.voids) == (0, 0, 0)
+
+
+def test_a_corner_of_four_tiles(tmp_path: Path) -> None:
+    for name, meters in (("N40W106", 1), ("N40W105", 2), ("N39W106", 3), ("N39W105", 4)):
+        tile(tmp_path, f"{name}.hgt", meters)
+    ground = ground_under(tmp_path, Place(40.0, -105.0), 200)
+    assert (ground.lowest_m, ground.highest_m) == (1, 4)
+    assert len(ground.tiles) == 4
+
+
+def test_the_date_line_and_the_south(tmp_path: Path) -> None:
+    tile(tmp_path, "S01E179.hgt", 5)
+    tile(tmp_path, "S01W180.hgt", 7)
+    ground = ground_under(tmp_path, Place(-0.5, 179.9999), 100)
+    assert (ground.lowest_m, ground.highest_m) == (5, 7)
+    assert ground_under(tmp_path, Place(-0.5, -180.0)).middle_m == 7
+    assert ground_under(tmp_path, Place(-0.5, 180.0)).middle_m == 7
+    assert (corner_name(-1, -180), corner_name(0, 0)) == ("S01W180", "N00E000")
+
+
+@pytest.mark.parametrize("radius", [-1.0, 20_000.0, float("nan")])
+def test_a_radius_that_cant_be(tmp_path: Path, radius: float) -> None:
+    with pytest.raises(UsageError, match="a radius of"):
+        ground_under(tmp_path, Place(40.5, -105.5), radius)
+    with pytest.raises(UsageError, match="near to a pole"):
+        ground_under(tmp_path, Place(85.0, 0.0))
+
+
+def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
+    source, folder = tile(tmp_path, "n40w106.HGT", 1600), tmp_path / "terrain"
+    kept, is_new = keep_tile(folder, source)
+    assert (kept.name, is_new) == ("N40W106", True)
+    assert keep_tile(folder, source)[1] is False
+    tile(tmp_path, "n40w106.HGT", 1601)
+    with pytest.raises(UsageError, match="another tile of that place is on file"):
+        keep_tile(folder, source)
+    assert [one.name for one in tiles_on_file(folder)] == ["N40W106"]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "says"),
+    [
+        ("hills.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
+        ("N91W106.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
+        ("N40E180.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
+        ("N40W106.hgt", b"\0" * 100, "its size is not that of a tile"),
+        # 1,600 m with its two bytes turned round is 16,390 m.
+        ("N40W106.hgt", np.full(SIDE * SIDE, 1600, "<i2").tobytes(), "which no ground has"),
+    ],
+)
+def test_what_is_no_tile_is_refused(tmp_path: Path, name: str, data: bytes, says: str) -> None:
+    (tmp_path / name).write_bytes(data)
+    with pytest.raises(UnreadableFile, match=says):
+        keep_tile(tmp_path / "terrain", tmp_path / name)
+
+
+def test_sea_level_is_the_same_all_around_a_pole_and_at_the_date_line() -> None:
+    assert undulation_m(Place(90.0, 0.0)) == pytest.approx(undulation_m(Place(90.0, 123.4)), abs=0.02)
+    assert undulation_m(Place(-90.0, -180.0)) == pytest.approx(-29.53, abs=0.01)
+    assert undulation_m(Place(10.0, 179.999)) == pytest.approx(undulation_m(Place(10.0, -179.999)), abs=0.05)
