@@ -245,11 +245,13 @@ class TestRecord:
         told = firm_aircraft("H-01", "FA00TEST01", "2024-02-10", mark_place="not marked")
         found = record_of(standing(known_of(told), DAY, KNOWN_AT), H1)
         assert found.todo[0].before_flight
-        assert found.todo[0].rule == "marked_outside"
-        due = next(one for one in found.todo if one.rule == "registration_in_term")
+        assert found.todo[0].finding.rule.name == "marked_outside"
+        due = next(one for one in found.todo if one.finding.rule.name == "registration_in_term")
         assert due.by == date(2027, 1, 31)
         assert due.fee_usd == Decimal(5)
-        assert [one["rule"] for one in record_json(found)["do"]] == [one.rule for one in found.todo]
+        assert [one["rule"] for one in record_json(found)["do"]] == [
+            one.finding.rule.name for one in found.todo
+        ]
 
     def test_findings_of_registration_and_owner_belong_to_it(self) -> None:
         told = firm_aircraft("H-01", "FA00TEST01", "2024-02-10")

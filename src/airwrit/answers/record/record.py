@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from airwrit.answers.acts.step import step_for, step_json
 from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.history.shown import PRIVATE
 from airwrit.answers.law_reading import reading_json
@@ -34,7 +35,7 @@ _PAID_FOR = (MUST_BE_REGISTERED_RULE, REGISTRATION_IN_TERM_RULE, RIGHT_KIND_FOR_
 
 
 class ToDo(NamedTuple):
-    """One thing to do: what, by which day or before the next flight, why, under which sections, and what it costs."""
+    """One thing to do: what, by which day or before the next flight, why, under which sections, what it costs; its finding."""
 
     do: str
     by: date | None
@@ -42,7 +43,7 @@ class ToDo(NamedTuple):
     says: str
     cites: str
     fee_usd: Decimal | None
-    rule: str
+    finding: Finding
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +153,7 @@ def _to_do(finding: Finding, state: State, by: date | None, fee: Fee | None, *, 
     words = wording.worded(finding, state)
     usd = fee.usd if fee is not None and finding.rule in _PAID_FOR else None
     cites = "; ".join(wording.cites(finding))
-    return ToDo(words.do, by, before_flight, words.says, cites, usd, finding.rule.name)
+    return ToDo(words.do, by, before_flight, words.says, cites, usd, finding)
 
 
 def record_json(record: SubjectRecord) -> Json:
@@ -177,7 +178,8 @@ def record_json(record: SubjectRecord) -> Json:
                 "because": one.says,
                 "cites": one.cites,
                 "fee_usd": None if one.fee_usd is None else format(one.fee_usd, "f"),
-                "rule": one.rule,
+                "rule": one.finding.rule.name,
+                "step": step_json(step_for(one.finding, record.state)),
             }
             for one in record.todo
         ],

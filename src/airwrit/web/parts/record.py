@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from airwrit.answers.document import Json
 from airwrit.answers.history.shown import written_json
@@ -17,9 +18,18 @@ from airwrit.web.draw.words import count, number_word, path_of
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
 from airwrit.web.parts.history import History, history_for
 from airwrit.web.parts.questions import QuestionForm, questions_for
+from airwrit.web.parts.steps import StepButton, button_for
 from airwrit.web.parts.subject_list import mark_of
 from airwrit.web.parts.timeline import LaneRow, lane_json, lane_rows, lanes_for
 from airwrit.web.server.visit import Visit
+
+
+class DoFirst(NamedTuple):
+    """One thing to do, with the field of its question or the button of its next step."""
+
+    what: ToDo
+    ask: QuestionForm | None
+    button: StepButton | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +41,7 @@ class Opening:
     mark: Verdict | None
     because: str
     tally: str
-    todo: tuple[ToDo, ...]
+    todo: tuple[DoFirst, ...]
     axis: Axis
     lanes: tuple[LaneRow, ...]
     clauses: tuple[ClauseShown, ...]
@@ -41,7 +51,7 @@ class Opening:
     law_from: str
     law_to: str
     asks: tuple[QuestionForm, ...]
-    """what is asked about it, each with its field"""
+    """what else is asked about it, each with its field"""
 
 
 def opening_of(
@@ -58,13 +68,14 @@ def opening_of(
     first = [one for one in clauses if one.counts and one.verdict is not Verdict.NOT_APPLICABLE]
     read = [day for day in map(wording.read_on, record.findings) if day]
     deciding = None if row is None else row.deciding
+    todo, asks = _with_fields(record, _asks(visit, record))
     return Opening(
         record.subject,
         "" if row is None else row.headline.value,
         None if row is None else mark_of(row),
         "" if deciding is None else wording.worded(deciding, state).says,
         tally_of(first),
-        record.todo,
+        todo,
         axis,
         lane_rows(lanes_for(visit, record.subject, axis), axis, state, anchors, window),
         tuple(first),
@@ -72,8 +83,21 @@ def opening_of(
         history_for(visit, record.subject, around),
         str(min(read, default="")),
         str(max(read, default="")),
-        _asks(visit, record),
+        asks,
     )
+
+
+def _with_fields(
+    record: SubjectRecord, asks: Sequence[QuestionForm]
+) -> tuple[tuple[DoFirst, ...], tuple[QuestionForm, ...]]:
+    """What to do, each with its field or its button; and the questions that are left over."""
+    left = {(one.fact, one.word): one for one in asks}
+    todo = []
+    for one in record.todo:
+        fact = wording.missing_fact(one.finding, record.state)
+        ask = None if fact is None else left.pop((fact.key.name, ""), None)
+        todo.append(DoFirst(one, ask, None if ask else button_for(one.finding, record.state)))
+    return tuple(todo), tuple(left.values())
 
 
 def _asks(visit: Visit, record: SubjectRecord) -> tuple[QuestionForm, ...]:

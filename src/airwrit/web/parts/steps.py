@@ -1,0 +1,44 @@
+"""A next step as a button: its words and the address of the form, with what is known filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+from urllib.parse import quote, urlencode
+
+from airwrit.answers.acts.step import NextStep, step_for
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.law.rule import Finding
+
+_FLIGHT = {"aircraft": "aircraft", "person": "pilot"}
+
+
+class StepButton(NamedTuple):
+    """A button: what it says and where it leads."""
+
+    says: str
+    path: str
+
+
+def button_for(finding: Finding, state: State) -> StepButton | None:
+    """The button of what a finding asks for; None where nothing that can be entered puts it right."""
+    step = step_for(finding, state)
+    return None if step is None else StepButton(step.says, path_of_step(step))
+
+
+def path_of_step(step: NextStep) -> str:
+    """The address of the form that a step leads to."""
+    kind, name = kind_of(step.subject), id_of(step.subject)
+    at = f"{kind}/{quote(name, safe='')}"
+    if step.act:
+        return _with(f"/act/{step.act}/{at}", step.fills)
+    if step.fact:
+        return _with("/record", {"of": step.subject, "fact": step.fact})
+    if step.page == "release":
+        return f"/release/{quote(name, safe='')}"
+    return _with("/enter", {_FLIGHT[kind]: name} if kind in _FLIGHT else {})
+
+
+def _with(path: str, query: Mapping[str, str]) -> str:
+    return f"{path}?{urlencode(query)}" if query else path
