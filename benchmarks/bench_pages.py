@@ -55,26 +55,34 @@ STARTS_MS, STANDS_MS, STILL_MS = 1000, 3000, 300
 NAMED = {
     "/aircraft/{id:path}": "/aircraft/A5",
     "/people/{id:path}": "/people/P3",
-    "/act/{act}": "/act/buy",
+    "/record-change/{act}": "/record-change/buy",
     "/take-back/{entry}": "/take-back/5",
-    "/act/{act}/{subject:path}": "/act/sell/aircraft/A9",
-    "/attach/{subject:path}": "/attach/aircraft/A5",
-    "/ask/{subject:path}": "/ask/aircraft/A5",
+    "/record-change/{act}/{subject:path}": "/record-change/sell/aircraft/A9",
+    "/attach-file/{subject:path}": "/attach-file/aircraft/A5",
+    "/register/{subject:path}": "/register/aircraft/A5",
     "/release/{aircraft:path}": "/release/A1",
-    "/law/{rule}": "/law/marked_outside",
+    "/rules/{rule}": "/rules/marked_outside",
 }
 """An address for each page with a name in it."""
-FILES = ("/document/{digest}", "/carry/{kind}", "/worksheet/{subject:path}", "/ask.pdf")
+FILES = ("/document/{digest}", "/papers/{kind}", "/registration-sheets/{subject:path}", "/register.pdf")
 """What is saved and not shown: how long it takes to set is told by bench_papers."""
 MORE = (
     "/aircraft?find=FA00TEST00017",
-    "/enter?all=yes",
-    "/carry?pilot=P3&aircraft=A5",
-    "/carry/html?pilot=P3&aircraft=A5",
+    "/log-flight?all=yes",
+    "/papers?pilot=P3&aircraft=A5",
+    "/papers/html?pilot=P3&aircraft=A5",
 )
 
 
-GREAT = ("/standing", "/aircraft", "/aircraft/A5", "/people/P3", "/due", "/act/sell/aircraft/A9", "/enter")
+GREAT = (
+    "/today",
+    "/aircraft",
+    "/aircraft/A5",
+    "/people/P3",
+    "/deadlines",
+    "/record-change/sell/aircraft/A9",
+    "/log-flight",
+)
 """The pages that are timed in a great program."""
 
 
@@ -151,7 +159,7 @@ def bare(content: bytes) -> float:
 def start_ms(path: Path) -> float:
     """Milliseconds by the clock on the wall from the command to the whole first page."""
     program = Path(sys.executable).with_name("airwrit")
-    command = [str(program), "serve", "--ledger", str(path), "--no-open", "--json"]
+    command = [str(program), "open-page", "--ledger", str(path), "--no-open", "--json"]
     began = time.perf_counter()
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as running:
         told = next(iter(running.stdout or ()))
@@ -199,14 +207,14 @@ def measured(path: Path, *, small: bool, only_standing: bool) -> list[str]:
         warm.get(page)  # templates are read once in the life of a server
     print(f"  {'':36} {'cold':>7} {'ready':>7} {'written':>7} {'again':>7}  ms {'kB':>7}   times bare")
     for page in pages:
-        one = took_by(path, page, TRIES if small or page == "/standing" else 1)
+        one = took_by(path, page, TRIES if small or page == "/today" else 1)
         told = "".join(f" {ms:7.0f}" for ms in one[:4])
         print(f"  {page:36}{told}     {one.packed / 1000:7.1f}   {one.ratio:5.1f}", flush=True)
         if one.packed > MOST_BYTES:
             over.append(f"{page}: {one.packed / 1000:.0f} kB")
         if small and max(one.ready, one.written) > MOST_MS and not page.endswith(".ics"):
             over.append(f"{page}: {one.ready:.0f} ms, {one.written:.0f} ms after a write")
-        if not small and page == "/standing" and (one.cold > STANDS_MS or one.again > STILL_MS):
+        if not small and page == "/today" and (one.cold > STANDS_MS or one.again > STILL_MS):
             over.append(f"{page}: {one.cold:.0f} ms, then {one.again:.0f} ms")
     took = min(start_ms(path) for _ in range(RUNS)) if small else 0
     if small:

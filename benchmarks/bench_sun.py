@@ -3,7 +3,7 @@
     PYTHONPATH=src python benchmarks/bench_sun.py
 
 Both give sunrise, sunset and both ends of civil twilight of every day of 2026 between 60 degrees south and 60 north. ephem is
-timed on a tenth of the places and counted tenfold: it takes the same time for each. Then the whole of `airwrit light --year`
+timed on a tenth of the places and counted tenfold: it takes the same time for each. Then the whole of `airwrit daylight --year`
 for one place: days in its own clock, the law of each day. Processor seconds, the least of three runs.
 """
 

@@ -4,7 +4,7 @@ python reliability/damage.py [PLACES [SEED]]
 
 A byte of the file is changed at so many places; then every column of every table gets what cannot stand there: a moment far
 off or before all time, a kind nobody knows, a day that is none, nothing at all; then rows go, words that others name among
-them. After each, `airwrit check` has to find it, or nothing is other than before; and commands drawn by chance are run.
+them. After each, `airwrit check-records` has to find it, or nothing is other than before; and commands drawn by chance are run.
 A fault of the program, more than one line of an error, or an exit code of no meaning ends the run.
 """
 
@@ -54,22 +54,22 @@ _TEXTS = (
     "1,,2",
 )
 _BLOBS = (b"", b"\x00" * 32, b"\xff" * 33)
-_CHECKS: tuple[tuple[str, ...], ...] = (("check",), ("check", "--quick"))
+_CHECKS: tuple[tuple[str, ...], ...] = (("check-records",), ("check-records", "--quick"))
 _COMMANDS: tuple[tuple[str, ...], ...] = (
     ("history", "aircraft/H-01"),
     ("history", "person/Ivo Brask", "--private"),
-    ("export",),
-    ("export", "--json"),
+    ("export-records",),
+    ("export-records", "--json"),
     ("backup", "copy.airwrit"),
-    ("checkpoint",),
-    ("checkpoint", "--check", "kept.checkpoint"),
-    ("attach", "--list", "aircraft/H-01"),
-    ("standing", "--on", "2026-11-25"),
-    ("due", "--on", "2026-11-25", "--json"),
-    ("hours",),
-    ("ask", "aircraft/H-01"),
+    ("tamper-seal",),
+    ("tamper-seal", "--check", "kept.checkpoint"),
+    ("attach-file", "--list", "aircraft/H-01"),
+    ("today", "--on", "2026-11-25"),
+    ("deadlines", "--on", "2026-11-25", "--json"),
+    ("flight-hours",),
+    ("check-facts", "aircraft/H-01"),
     ("import", "fleet.csv"),
-    ("record", "aircraft/H-01", "owner=Fell", "--by", "ada", "--yes", "--clock-is-right"),
+    ("record-change", "aircraft/H-01", "owner=Fell", "--by", "ada", "--yes", "--clock-is-right"),
     ("restore", "program.airwrit", "--to", "again.airwrit"),
 )
 
@@ -256,12 +256,12 @@ def _prepared(true: Path, path: Path) -> None:
     made(path)
     Path("fleet.csv").write_bytes(_SHEET)
     for command in (
-        ("checkpoint", "kept.checkpoint"),
-        ("blank", "2", "--why", "a request", "--yes", "--by", "ada", "--clock-is-right"),
+        ("tamper-seal", "kept.checkpoint"),
+        ("erase-personal-data", "2", "--why", "a request", "--yes", "--by", "ada", "--clock-is-right"),
     ):
         if told(command).code != 0:
             raise RuntimeError(f"{command[0]} does not work on a whole ledger: {told(command)}")
-    if told(("check",)).code == 1:
+    if told(("check-records",)).code == 1:
         raise RuntimeError(f"the ledger is not whole to begin with: {told(('check',)).out}")
     shutil.copyfile(path, true)
 

@@ -53,8 +53,8 @@ Run on {machine}, {python}, SQLite {sqlite}.
 """
 _TAIL = """
 What these runs do not show: a disk that says it has written what it has not, memory that forgets, and somebody who writes the
-whole log anew where no head of it was noted elsewhere. Against the last, note the head that `airwrit check` prints, or mail a
-checkpoint.
+whole log anew where no head of it was noted elsewhere. Against the last, note the head that `airwrit check-records` prints, or
+mail a checkpoint.
 """
 
 

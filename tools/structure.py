@@ -149,10 +149,10 @@ def ways() -> dict[str, list[str]]:
     with tempfile.TemporaryDirectory() as folder:
         sheet, ledger = Path(folder) / "fleet.csv", str(Path(folder) / "fleet.airwrit")
         sheet.write_text(SHEET, encoding="utf-8")
-        row = way_of(lambda: run("standing", str(sheet), "--use", "work", "--on", "2026-06-01"))
+        row = way_of(lambda: run("today", str(sheet), "--use", "work", "--on", "2026-06-01"))
         run("import", str(sheet), "--use", "work", "--ledger", ledger, "--yes")
         page = way_of(answer_on_the_page(Path(ledger)))
-        act = way_of(lambda: run("record", "sell", "aircraft/Plum 1", "--ledger", ledger, "--yes"))
+        act = way_of(lambda: run("record-change", "sell", "aircraft/Plum 1", "--ledger", ledger, "--yes"))
     return {"a row of CSV": row, "an act": act, "an answer on the page": page}
 
 

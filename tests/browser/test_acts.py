@@ -82,7 +82,7 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
 def test_a_button_pressed_twice_writes_once(own_site: Site, opened: Open) -> None:
     size = size_of(own_site)
     page = opened(own_site)[0].new_page()
-    page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
+    page.goto(f"{own_site.address}/record-change/lose/aircraft/Alder%203")
     page.get_by_role("button", name="Save").dblclick()
     expect(page.locator("[role=status]")).to_contain_text(f"Saved as entry {size + 1}")
     assert size_of(own_site) == size + 1
@@ -91,7 +91,7 @@ def test_a_button_pressed_twice_writes_once(own_site: Site, opened: Open) -> Non
 def test_the_same_without_javascript(own_site: Site, opened: Open) -> None:
     size = size_of(own_site)
     page = opened(own_site, java_script_enabled=False)[0].new_page()
-    page.goto(f"{own_site.address}/act/mark/aircraft/Elm%201")
+    page.goto(f"{own_site.address}/record-change/mark/aircraft/Elm%201")
     page.select_option("#f-place", "outside")
     page.get_by_role("button", name="Preview").click()
     expect(page.locator("#causes")).to_contain_text("This would save one entry")
@@ -104,7 +104,7 @@ def test_the_same_without_javascript(own_site: Site, opened: Open) -> None:
 def test_what_is_wrong_is_named_and_can_be_gone_to(own_site: Site, opened: Open) -> None:
     size = size_of(own_site)
     page = opened(own_site)[0].new_page()
-    page.goto(f"{own_site.address}/act/buy")
+    page.goto(f"{own_site.address}/record-change/buy")
     page.evaluate("document.querySelector('form.act').noValidate = true")
     page.get_by_role("button", name="Preview").click()
     expect(page.locator("#wrongs")).to_contain_text("keep this from being saved")
@@ -118,7 +118,7 @@ def test_the_second_tab_is_told_what_the_first_wrote(own_site: Site, opened: Ope
     context = opened(own_site)[0]
     first, second = context.new_page(), context.new_page()
     for page in (first, second):
-        page.goto(f"{own_site.address}/act/lose/aircraft/Alder%203")
+        page.goto(f"{own_site.address}/record-change/lose/aircraft/Alder%203")
     first.get_by_role("button", name="Save").click()
     expect(first.locator("[role=status]")).to_contain_text("aved")
     size = size_of(own_site)
@@ -132,7 +132,7 @@ def test_the_second_tab_is_told_what_the_first_wrote(own_site: Site, opened: Ope
 def test_phone_width(own_site: Site, opened: Open) -> None:
     """At 360 pixels the form comes first and what it causes below it; nothing scrolls sideways."""
     page = opened(own_site, width=360, has_touch=True, is_mobile=True)[0].new_page()
-    page.goto(f"{own_site.address}/act/leave/person/Maris%20Tolland")
+    page.goto(f"{own_site.address}/record-change/leave/person/Maris%20Tolland")
     form, box = page.locator("#f-day").bounding_box(), page.locator("#causes").bounding_box()
     assert form is not None
     assert box is not None

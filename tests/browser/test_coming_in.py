@@ -13,9 +13,9 @@ def test_the_address_opens_the_page_once(own_site: Site, opened: Open) -> None:
     """The first browser comes in and stays in; another one with the same address does not."""
     first = opened(own_site, come_in=False)[0].new_page()
     first.goto(own_site.entrance)
-    expect(first).to_have_url(own_site.address + "/standing")
+    expect(first).to_have_url(own_site.address + "/today")
     first.goto(own_site.entrance)
-    expect(first.locator("h1")).to_contain_text("Standing")
+    expect(first.locator("h1")).to_contain_text("Today")
     second = opened(own_site, come_in=False)[0].new_page()
     answer = second.goto(own_site.entrance)
     assert answer is not None
@@ -32,10 +32,10 @@ def test_first_run_fills_an_empty_ledger(empty_site: Site, opened: Open) -> None
     assert page.locator("ol.ways > li").count() == 3
     axe(page)
     page.get_by_role("button", name="Fill it with the made-up program").click()
-    expect(page.locator("h1")).to_contain_text("Standing")
+    expect(page.locator("h1")).to_contain_text("Today")
     with empty_site.desk.opened() as book:
         size = book.head().size
     page.go_back()
-    expect(page.locator("h1")).to_contain_text("Standing")
+    expect(page.locator("h1")).to_contain_text("Today")
     with empty_site.desk.opened() as book:
         assert book.head().size == size

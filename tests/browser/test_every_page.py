@@ -69,7 +69,7 @@ def test_a_page_with_its_fonts_is_light(site: Site, windows: Mapping[str, Window
         context.add_cookies([site.cookie])  # type: ignore[list-item]
         page = context.new_page()
         page.on("requestfinished", lambda done: weights.update({done.url: done.sizes()["responseBodySize"]}))
-        page.goto(site.address + "/standing")
+        page.goto(site.address + "/today")
         page.evaluate("document.fonts.ready.then(() => true)")
         page.wait_for_load_state("networkidle")
     assert sum(".ttf" in url for url in weights) == 3

@@ -36,7 +36,7 @@ def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: 
     expect(page.locator(".say")).to_contain_text("entries are on record")
     tab_to(page, "See the status")
     page.keyboard.press("Enter")
-    expect(page.locator("h1")).to_contain_text("Standing")
+    expect(page.locator("h1")).to_contain_text("Today")
     expect(page.locator("main")).to_contain_text("Alder 2")
 
 

@@ -37,7 +37,7 @@ def test_a_proof_of_a_past_day_is_made_by_keyboard_and_checked(
         page.keyboard.press("Enter")  # a file may be saved again
     assert size_of(own_site) == size
     narrow = opened(own_site, width=360, color_scheme="dark")[0].new_page()
-    narrow.goto(f"{own_site.address}/proof/verify")
+    narrow.goto(f"{own_site.address}/check-proof")
     narrow.set_input_files("#f-file", tmp_path / "proof.pdf")
     narrow.get_by_role("button", name="Check it").click()
     expect(narrow.locator(".say")).to_contain_text("Nothing contradicts it")

@@ -11,7 +11,7 @@ HOME = "base/whole_files.py"
 GIVEN_THE_NAME_BESIDE = frozenset(
     (
         "cli/shared/files.py",
-        "cli/keep/export.py",
+        "cli/keep/export_records.py",
         "intake/mapping.py",
         "intake/template.py",
         "demo/workbook.py",

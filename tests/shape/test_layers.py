@@ -28,7 +28,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "papers": FLOOR | MIDDLE | {"answers"},
     "demo": FLOOR,
     "web": BELOW_FACES | {"demo"},
-    "cli": BELOW_FACES | {"demo", "web"},  # `airwrit serve` starts the page
+    "cli": BELOW_FACES | {"demo", "web"},  # `airwrit open-page` starts the page
     "__main__": frozenset({"cli"}),
     "__init__": frozenset(),
 }

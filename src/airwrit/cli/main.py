@@ -15,65 +15,120 @@ from airwrit.base.collector import paused
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
 
+GROUPS: dict[str, dict[str, tuple[str, str]]] = {
+    "Looking": {
+        "today": ("airwrit.cli.look.today", "Who and what may fly on a day, why not, and what to fix first."),
+        "deadlines": (
+            "airwrit.cli.look.deadlines",
+            "What expires and when, as a list or a calendar, and what it costs.",
+        ),
+        "aircraft": (
+            "airwrit.cli.look.aircraft",
+            "One aircraft in full: is it OK, why not, and what to do first.",
+        ),
+        "person": (
+            "airwrit.cli.look.person",
+            "One person in full: are they current, why not, and what to do first.",
+        ),
+        "history": (
+            "airwrit.cli.look.history",
+            "Everything ever recorded about something, by whom and when.",
+        ),
+        "flight-hours": ("airwrit.cli.look.flight_hours", "Flights, hours and battery cycles up to a day."),
+        "rules": (
+            "airwrit.cli.look.rules",
+            "A rule's numbers over time, with their source and when we read it.",
+        ),
+        "penalties": ("airwrit.cli.look.penalties", "The maximum penalties for breaking rules."),
+        "daylight": ("airwrit.cli.place.daylight", "Sunrise, sunset, twilight and night at a place."),
+        "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, beside the limits of Part 107."),
+        "over-people": (
+            "airwrit.cli.place.over_people",
+            "Which category is open over people, and what it needs.",
+        ),
+        "airspace": (
+            "airwrit.cli.look.airspace",
+            "Airspace data on file, and what of it applies at a place.",
+        ),
+        "terrain": (
+            "airwrit.cli.place.terrain",
+            "How high the ground is, and how high a flight is above it.",
+        ),
+        "check-number": ("airwrit.cli.look.check_number", "What a number is, and whether it can be right."),
+        "check-link": ("airwrit.cli.look.check_link", "Whether a web address can be official."),
+        "demo": (
+            "airwrit.cli.look.demo",
+            "A made-up program with the usual problems: its sheet and its day.",
+        ),
+    },
+    "Doing": {
+        "register": ("airwrit.cli.prepare.register", "How to register an aircraft, question by question."),
+        "whose-name": (
+            "airwrit.cli.prepare.whose_name",
+            "Whose name to register an organization's aircraft in.",
+        ),
+        "registration-sheets": (
+            "airwrit.cli.prepare.registration_sheets",
+            "A page for each aircraft: how to register it or fix its record.",
+        ),
+        "number-labels": (
+            "airwrit.cli.prepare.number_labels",
+            "Registration numbers to print, cut out and stick on.",
+        ),
+        "record-change": (
+            "airwrit.cli.write.record_change",
+            "Enter facts, or something that happened, by hand.",
+        ),
+        "what-if": ("airwrit.cli.write.what_if", "What a change would do, without saving it."),
+        "log-flight": ("airwrit.cli.write.log_flight", "Log a flight, or sign off a defect."),
+        "papers": (
+            "airwrit.cli.prepare.papers",
+            "A pilot's papers to carry: a file for the phone, and a PDF.",
+        ),
+        "check-facts": (
+            "airwrit.cli.prepare.check_facts",
+            "What the rules say about an aircraft, flight or incident described in a file.",
+        ),
+        "open-page": ("airwrit.cli.look.open_page", "Open the page in a browser, on this computer only."),
+    },
+    "Keeping records": {
+        "import": ("airwrit.cli.write.import_sheets", "Read a spreadsheet, show what it says, and save it."),
+        "attach-file": ("airwrit.cli.write.attach_file", "Keep a photo or a PDF with the record it shows."),
+        "proof": ("airwrit.cli.keep.proof", "The status on a day, as a file that an outsider can check."),
+        "check-proof": ("airwrit.cli.keep.check_proof", "What a proof file shows, and what it doesn't."),
+        "check-records": (
+            "airwrit.cli.keep.check_records",
+            "Whether the records are complete and unchanged.",
+        ),
+        "tamper-seal": (
+            "airwrit.cli.keep.tamper_seal",
+            "Save a short note to keep elsewhere, or check one: it shows if records were changed.",
+        ),
+        "signing-key": ("airwrit.cli.keep.signing_key", "Make a key to sign proofs and tamper seals."),
+        "backup": ("airwrit.cli.keep.backup", "Copy the records while they are in use."),
+        "restore": ("airwrit.cli.keep.restore", "Make the records again from a backup or exported lines."),
+        "export-records": (
+            "airwrit.cli.keep.export_records",
+            "Every entry as a line, exactly as it was hashed.",
+        ),
+        "legal-hold": (
+            "airwrit.cli.keep.legal_hold",
+            "Records that must be kept: set a hold, release it, list holds.",
+        ),
+        "erase-personal-data": (
+            "airwrit.cli.keep.erase_personal_data",
+            "Remove a person's private facts on a lawful request.",
+        ),
+        "fix-clock": (
+            "airwrit.cli.keep.fix_clock",
+            "Find entries stamped by a clock that ran ahead, and fix it.",
+        ),
+    },
+}
+"""Every command by what a person wants: its module, and its line in the help."""
+
 COMMANDS: dict[str, tuple[str, str]] = {
-    "demo": (
-        "airwrit.cli.look.demo",
-        "An invented program with the usual traps: its sheet and its standing.",
-    ),
-    "standing": ("airwrit.cli.look.standing", "Who and what may fly on a day, why not, and what is due."),
-    "import": (
-        "airwrit.cli.write.import_sheets",
-        "Put a sheet's facts into the ledger, shown before they are kept.",
-    ),
-    "ask": (
-        "airwrit.cli.look.ask",
-        "How to register an aircraft; what rules say about a flight or an incident.",
-    ),
-    "due": ("airwrit.cli.look.due", "What is due and when, as a list or a calendar, and what it costs."),
-    "worksheet": (
-        "airwrit.cli.look.worksheet",
-        "A page for each aircraft: how to register it or fix its record.",
-    ),
-    "marks": ("airwrit.cli.look.marks", "Registration numbers to print, cut out and stick on."),
-    "identify": ("airwrit.cli.look.identify", "What a number is, and whether it can be right."),
-    "link": ("airwrit.cli.look.link", "Whether a web address can be official."),
-    "light": ("airwrit.cli.place.light", "Sunrise, sunset, twilight and night at a place."),
-    "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, beside the limits of Part 107."),
-    "airspace": ("airwrit.cli.look.airspace", "Airspace data on file, and what of it applies at a place."),
-    "over-people": (
-        "airwrit.cli.place.over_people",
-        "Which category is open over people, and what it needs.",
-    ),
-    "terrain": ("airwrit.cli.place.terrain", "The ground under an area, and a height over it."),
-    "record": ("airwrit.cli.write.record", "Enter facts, or something that happened, by hand."),
-    "whatif": (
-        "airwrit.cli.write.whatif",
-        "What a change would do, without saving it.",
-    ),
-    "carry": ("airwrit.cli.look.carry", "A pilot's papers for a day: a file for the phone, and a PDF."),
-    "enter": ("airwrit.cli.write.enter", "Log a flight by hand."),
-    "hours": ("airwrit.cli.look.hours", "Flights, hours and battery cycles up to a day."),
-    "attach": ("airwrit.cli.write.attach", "Keep a photo or a PDF with the record it shows."),
-    "proof": (
-        "airwrit.cli.keep.proof",
-        "The status on a day, as a file that an outsider can check.",
-    ),
-    "history": ("airwrit.cli.look.history", "Everything ever recorded about something, by whom and when."),
-    "check": ("airwrit.cli.keep.check", "Whether the ledger is complete and unchanged."),
-    "clock": ("airwrit.cli.keep.clock", "Find entries stamped by a clock that ran ahead, and fix it."),
-    "key": ("airwrit.cli.keep.key", "Make a key to sign checkpoints."),
-    "checkpoint": (
-        "airwrit.cli.keep.checkpoint",
-        "Save a short note of the log to keep elsewhere, or check one.",
-    ),
-    "verify": ("airwrit.cli.keep.verify", "What a proof file shows, and what it doesn't."),
-    "backup": ("airwrit.cli.keep.backup", "Copy the ledger while it is in use."),
-    "restore": ("airwrit.cli.keep.restore", "Make a new ledger from a backup or exported lines."),
-    "export": ("airwrit.cli.keep.export", "The ledger's lines, exactly as they were hashed."),
-    "blank": ("airwrit.cli.keep.blank", "Remove a person's private facts on a lawful request."),
-    "hold": ("airwrit.cli.keep.hold", "Records to keep: set a hold, release it, list holds."),
-    "serve": ("airwrit.cli.look.serve", "Open the page, on this computer only."),
-    "law": ("airwrit.cli.look.law", "A rule's numbers over time, with their source and when we read it."),
+    name: entry for group in GROUPS.values() for name, entry in group.items()
 }
 
 _HELP = """airwrit: the records and deadlines of an organization's drones, in one place.
@@ -82,7 +137,7 @@ It gives information, not legal advice. The FAA, local rules and the pilot in co
 
 \b
 Example:
-  airwrit standing fleet.xlsx --on 2026-11-25
+  airwrit today fleet.xlsx --on 2026-11-25
 """
 
 
@@ -106,8 +161,9 @@ class _Commands(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's
         """The list of commands from their one-line helps, without importing any."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+        for title, commands in GROUPS.items():
+            with formatter.section(title):
+                formatter.write_dl([(name, line) for name, (_, line) in commands.items()])
 
 
 @click.group(cls=_Commands, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})

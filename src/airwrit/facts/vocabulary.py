@@ -109,7 +109,7 @@ def key_named(name: str) -> Key[Any]:
         near = difflib.get_close_matches(name, KEYS, n=1)
         raise BadFact(
             f"no fact is called {name!r}",
-            do=f"did you mean {near[0]}?" if near else "see `airwrit ask --keys`",
+            do=f"did you mean {near[0]}?" if near else "see `airwrit check-facts --keys`",
         )
     return key
 

@@ -50,7 +50,7 @@ def copied(ledger: Ledger, to: Path) -> CheckReport:
                 raise LedgerFault(
                     f"it would not be whole: {fault_text(found.faults[0])}",
                     where=ledger.path.name,
-                    do="see `airwrit check`; nothing was written",
+                    do="see `airwrit check-records`; nothing was written",
                 )
             return found
 
@@ -119,7 +119,7 @@ def from_lines(lines: Iterable[str], to: Path, where: str) -> Head:
 
 
 def _bad(what: str, where: str) -> LedgerFault:
-    return LedgerFault(what, where=where, do="give the lines as `airwrit export` wrote them")
+    return LedgerFault(what, where=where, do="give the lines as `airwrit export-records` wrote them")
 
 
 def _name_in(lines: Iterable[tuple[int, str]], where: str) -> str:

@@ -37,7 +37,7 @@ def document(folder: Path, *arguments: str) -> Any:
 
 def test_an_act_is_shown_with_its_duties_and_kept_only_with_a_yes(folder: Path) -> None:
     before = (folder / LEDGER).read_bytes()
-    shown = run(folder, "record", "sell", "H-01", "to=Ola Lunde", "--on", "2099-11-20")
+    shown = run(folder, "record-change", "sell", "H-01", "to=Ola Lunde", "--on", "2099-11-20")
     assert shown.returncode == 3
     assert "Dec 4, 2099" in shown.stdout
     assert "14 CFR 48.115" in shown.stdout
@@ -47,50 +47,48 @@ def test_an_act_is_shown_with_its_duties_and_kept_only_with_a_yes(folder: Path) 
 
 def test_an_act_is_one_entry_under_its_name(folder: Path) -> None:
     told = document(
-        folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes", "--by", "bob", "--note", "ad"
+        folder, "record-change", "sell", "H-01", "--on", "2026-11-20", "--yes", "--by", "bob", "--note", "ad"
     )
     (seq,) = told["kept"]
     entries = document(folder, "history", "aircraft/H-01")["said"][-2:]
     assert {(one["act"], one["by"], one["note"], one["number"].partition(".")[0]) for one in entries} == {
         ("sell", "bob", "ad", str(seq))
     }
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "check-records").returncode == 0
 
 
 def test_said_again_it_adds_nothing(folder: Path) -> None:
-    assert run(folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
+    assert run(folder, "record-change", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
     before = (folder / LEDGER).read_bytes()
-    again = run(folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes")
+    again = run(folder, "record-change", "sell", "H-01", "--on", "2026-11-20", "--yes")
     assert (again.returncode, "Nothing new" in again.stdout) == (0, True)
     assert (folder / LEDGER).read_bytes() == before
 
 
 def test_another_day_of_the_same_contradicts_until_it_is_corrected(folder: Path) -> None:
-    sell = ("record", "sell", "H-01", "--yes", "--on")
+    sell = ("record-change", "sell", "H-01", "--yes", "--on")
     assert run(folder, *sell, "2026-11-20").returncode == 0
     twice = run(folder, *sell, "2026-11-22")
     assert (twice.returncode, "ENTRIES THAT DISAGREE" in twice.stdout) == (3, True)
-    assert run(folder, "check").returncode == 3
+    assert run(folder, "check-records").returncode == 3
     assert run(folder, *sell, "2026-11-20", "--correct").returncode == 0
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "check-records").returncode == 0
 
 
 def test_the_past_stays_as_it_was(folder: Path) -> None:
-    before = document(folder, "standing", "--on", "2026-11-19")
-    assert run(folder, "record", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
-    after = document(folder, "standing", "--on", "2026-11-19")
+    before = document(folder, "today", "--on", "2026-11-19")
+    assert run(folder, "record-change", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
+    after = document(folder, "today", "--on", "2026-11-19")
     assert (after["rows"], after["due"]) == (before["rows"], before["due"])
     (row,) = [
-        r
-        for r in document(folder, "standing", "--on", "2026-11-20")["rows"]
-        if r["subject"] == "aircraft/H-01"
+        r for r in document(folder, "today", "--on", "2026-11-20")["rows"] if r["subject"] == "aircraft/H-01"
     ]
     assert row["headline"] == "not in the fleet"
 
 
 def test_acts_are_listed(folder: Path) -> None:
-    assert "move_module" in run(folder, "record", "--acts").stdout
-    acts = document(folder, "record", "--acts")
+    assert "move_module" in run(folder, "record-change", "--acts").stdout
+    acts = document(folder, "record-change", "--acts")
     move = next(act for act in acts if act["act"] == "move_module")
     assert [(field["name"], field["required"], field["names"]) for field in move["fields"]] == [
         ("to", True, "aircraft"),
@@ -101,21 +99,21 @@ def test_acts_are_listed(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (("record", "sell", "H-09"), "no aircraft 'H-09' is on file; did you mean"),
-        (("record", "sel", "H-01"), "did you mean sell?"),
-        (("record", "sell", "H-01", "--from", "2026-11-20"), "an act takes --on DAY"),
-        (("record", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "facts take --from DAY"),
-        (("record", "aircraft/H-01"), "no fact was named"),
-        (("record",), "no act was named"),
-        (("record", "mark", "H-01", "place=outside", "loose"), "'loose' isn't a field"),
-        (("record", "mark", "H-01", "place=outside", "place=outside"), "place was said twice"),
-        (("record", "sell", "H-01", "--on", "0204-01-01"), "is no day of such a program"),
-        (("whatif",), "no act was thought of"),
-        (("whatif", "sell H-01 on=soon"), "is not a day"),
-        (("whatif", 'sell "H-01'), "cannot be read"),
-        (("whatif", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "a later day lies before"),
-        (("ask", "aircraft/H-09"), "did you mean aircraft/H-0"),
-        (("ask", "--ledger", LEDGER), "no aircraft was named"),
+        (("record-change", "sell", "H-09"), "no aircraft 'H-09' is on file; did you mean"),
+        (("record-change", "sel", "H-01"), "did you mean sell?"),
+        (("record-change", "sell", "H-01", "--from", "2026-11-20"), "an act takes --on DAY"),
+        (("record-change", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "facts take --from DAY"),
+        (("record-change", "aircraft/H-01"), "no fact was named"),
+        (("record-change",), "no act was named"),
+        (("record-change", "mark", "H-01", "place=outside", "loose"), "'loose' isn't a field"),
+        (("record-change", "mark", "H-01", "place=outside", "place=outside"), "place was said twice"),
+        (("record-change", "sell", "H-01", "--on", "0204-01-01"), "is no day of such a program"),
+        (("what-if",), "no act was thought of"),
+        (("what-if", "sell H-01 on=soon"), "is not a day"),
+        (("what-if", 'sell "H-01'), "cannot be read"),
+        (("what-if", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "a later day lies before"),
+        (("check-facts", "aircraft/H-09"), "did you mean aircraft/H-0"),
+        (("check-facts", "--ledger", LEDGER), "no aircraft was named"),
     ],
 )
 def test_wrong_use_is_one_line_and_changes_nothing(
@@ -132,9 +130,9 @@ def test_wrong_use_is_one_line_and_changes_nothing(
 def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
     before = (folder / LEDGER).read_bytes()
     acts = ("sell H-01", "cancel FA00TEST01 on=2026-12-01")
-    shown = run(folder, "whatif", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
+    shown = run(folder, "what-if", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
     assert "WITHOUT" in shown.stdout
-    told = document(folder, "whatif", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
+    told = document(folder, "what-if", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
     near, later = told["futures"]
     assert [duty["day"] for duty in near["duties"]] == ["2026-12-09"]
     assert later["duties"] == []
@@ -143,34 +141,43 @@ def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
 
 
 def test_whatif_says_the_same_of_a_sheet(folder: Path) -> None:
-    asked = ("whatif", "sell H-01", "--on", "2026-11-25")
+    asked = ("what-if", "sell H-01", "--on", "2026-11-25")
     ledger, sheet = document(folder, *asked), document(folder, *asked, "--sheet", "fleet.csv")
     assert ledger["futures"] == sheet["futures"]
 
 
 def test_an_aircraft_of_the_ledger_is_asked_as_of_a_day_and_a_moment(folder: Path) -> None:
     first = document(folder, "history", "aircraft/H-01")["said"][-1]["recorded_at"]
-    assert run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
-    asked = ("ask", "aircraft/H-01", "--on", "2026-11-25")
+    assert run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
+    asked = ("check-facts", "aircraft/H-01", "--on", "2026-11-25")
     assert "Fell" in json.dumps(document(folder, *asked))
     then = document(folder, *asked, "--known-at", first)
     assert "Fell" not in json.dumps(then)
     assert {one["subject"] for one in then["aircraft"]} == {"aircraft/H-01"}
-    named = document(folder, "ask", "H-01", "--ledger", LEDGER, "--on", "2026-11-25", "--known-at", first)
+    named = document(
+        folder, "check-facts", "H-01", "--ledger", LEDGER, "--on", "2026-11-25", "--known-at", first
+    )
     assert named == then
 
 
 def test_one_act_is_told_with_the_words_it_takes(folder: Path) -> None:
-    told = " ".join(run(folder, "record", "train", "--acts").stdout.split())
+    told = " ".join(run(folder, "record-change", "train", "--acts").stdout.split())
     assert "kind=* Which test or training is it?" in told
     assert "initial test; recurrent test;" in told
-    assert document(folder, "record", "train", "--acts", "--json")[0]["act"] == "train"
-    assert run(folder, "record", "tran", "--acts").returncode == 2
+    assert document(folder, "record-change", "train", "--acts", "--json")[0]["act"] == "train"
+    assert run(folder, "record-change", "tran", "--acts").returncode == 2
 
 
 def test_a_weight_of_an_act_may_have_its_unit(folder: Path) -> None:
     told = document(
-        folder, "record", "change_equipment", "H-01", "takeoff_weight_g=2 lb", "--json", "--on", "2026-11-25"
+        folder,
+        "record-change",
+        "change_equipment",
+        "H-01",
+        "takeoff_weight_g=2 lb",
+        "--json",
+        "--on",
+        "2026-11-25",
     )
     assert "907.18474" in json.dumps(told)
 
@@ -182,7 +189,15 @@ def test_house_rules_show_in_what_an_act_does(folder: Path) -> None:
         'limit = 1000\nunit = "g"\ndocument = "Manual"\nclause = "3"\n',
         encoding="utf-8",
     )
-    act = ("record", "change_equipment", "H-01", "takeoff_weight_g=1200", "--on", "2026-11-25", "--json")
+    act = (
+        "record-change",
+        "change_equipment",
+        "H-01",
+        "takeoff_weight_g=1200",
+        "--on",
+        "2026-11-25",
+        "--json",
+    )
     alone = document(folder, *act)["effects"]
     house = document(folder, *act, "--house", "rules.toml")["effects"]
     assert "not_heavy" not in json.dumps(alone)
@@ -191,7 +206,7 @@ def test_house_rules_show_in_what_an_act_does(folder: Path) -> None:
 
 def test_house_rules_are_no_matter_of_facts(folder: Path) -> None:
     (folder / "rules.toml").write_text("", encoding="utf-8")
-    done = run(folder, "record", "aircraft/H-01", "maker=Ombric", "--house", "rules.toml")
+    done = run(folder, "record-change", "aircraft/H-01", "maker=Ombric", "--house", "rules.toml")
     assert done.returncode == 2
     assert "--house" in done.stderr
 
@@ -199,11 +214,13 @@ def test_house_rules_are_no_matter_of_facts(folder: Path) -> None:
 def test_what_an_act_contradicts_says_how_to_settle_it(folder: Path) -> None:
     assert (
         run(
-            folder, "record", "sell", "H-01", "to=Ola", "--on", "2026-11-01", "--yes", "--by", "ada"
+            folder, "record-change", "sell", "H-01", "to=Ola", "--on", "2026-11-01", "--yes", "--by", "ada"
         ).returncode
         == 0
     )
-    done = run(folder, "record", "sell", "H-01", "to=Ola", "--on", "2026-11-02", "--yes", "--by", "ada")
+    done = run(
+        folder, "record-change", "sell", "H-01", "to=Ola", "--on", "2026-11-02", "--yes", "--by", "ada"
+    )
     assert done.returncode == 3
     assert "to settle it: --correct says the last sell anew" in done.stdout
 
@@ -216,17 +233,19 @@ def test_nothing_said_gives_the_help_and_a_wrong_use(folder: Path) -> None:
 
 
 def test_an_entry_is_taken_back(folder: Path) -> None:
-    was = run(folder, "standing", "--json")
-    (entry,) = document(folder, "record", "sell", "aircraft/H-01", "--yes", "--by", "ada")["kept"]
-    shown = run(folder, "record", "--take-back", str(entry))
+    was = run(folder, "today", "--json")
+    (entry,) = document(folder, "record-change", "sell", "aircraft/H-01", "--yes", "--by", "ada")["kept"]
+    shown = run(folder, "record-change", "--take-back", str(entry))
     assert shown.returncode == 3
     assert "taken back" in shown.stdout
-    assert "replaces 900 g" in " ".join(run(folder, "record", "--take-back", "1").stdout.split())
+    assert "replaces 900 g" in " ".join(run(folder, "record-change", "--take-back", "1").stdout.split())
     assert "say --yes" in shown.stdout
-    told = document(folder, "record", "--take-back", str(entry), "--yes", "--by", "ada", "--note", "another")
+    told = document(
+        folder, "record-change", "--take-back", str(entry), "--yes", "--by", "ada", "--note", "another"
+    )
     assert (told["act"], told["entry"], told["entry_act"]) == ("take_back", entry, "sell")
     assert told["kept"] == [entry + 1]
-    now = run(folder, "standing", "--json")
+    now = run(folder, "today", "--json")
     assert json.loads(now.stdout)["rows"] == json.loads(was.stdout)["rows"]
 
 
@@ -239,7 +258,7 @@ def test_an_entry_is_taken_back(folder: Path) -> None:
     ],
 )
 def test_what_cannot_be_taken_back_is_refused(folder: Path, words: tuple[str, ...], says: str) -> None:
-    done = run(folder, "record", *words)
+    done = run(folder, "record-change", *words)
     assert done.returncode == 2
     assert says in done.stderr
 

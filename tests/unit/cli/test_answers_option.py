@@ -49,7 +49,7 @@ def asked(form: Path) -> list[str]:
 
 def codes(folder: Path, *words: str) -> dict[str, str]:
     """The headline of each aircraft by its code."""
-    shown = run(folder, "standing", "fleet.csv", *words, "--on", "2026-11-24", "--json").stdout
+    shown = run(folder, "today", "fleet.csv", *words, "--on", "2026-11-24", "--json").stdout
     document: dict[str, Any] = json.loads(shown)
     return {row["subject"]: row["headline_code"] for row in document["rows"]}
 
@@ -123,7 +123,7 @@ def test_a_person_is_known_by_the_other_names_next_year(tmp_path: Path) -> None:
         "Person,Event,Completed\nD. Haskell,recurrent training,2026-11-10\n", encoding="utf-8"
     )
     run(tmp_path, "import", "training.csv", "--yes", "--by", "Ann")
-    document = json.loads(run(tmp_path, "standing", "--json").stdout)
+    document = json.loads(run(tmp_path, "today", "--json").stdout)
     assert [row["subject"] for row in document["rows"]] == ["person/Dana Haskell"]
     recent = next(one for one in document["findings"] if one["rule"] == "recency" and one["use"] == "work")
     assert recent["holds_until"] == "2028-11-30"
@@ -136,7 +136,7 @@ def test_what_holds_for_a_model_says_by_whom_it_was_confirmed(folder: Path) -> N
         '[[answer]]\nfact = "used_for"\nvalue = "work"\n',
         encoding="utf-8",
     )
-    shown = run(folder, "standing", "fleet.csv", "--answers", "a.toml", "--on", "2026-11-24", "--json").stdout
+    shown = run(folder, "today", "fleet.csv", "--answers", "a.toml", "--on", "2026-11-24", "--json").stdout
     weighed = [one for one in json.loads(shown)["findings"] if "takeoff_weight_g" in one["used"]]
     assert weighed
     for one in weighed:

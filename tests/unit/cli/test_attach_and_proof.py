@@ -18,7 +18,7 @@ SHEET = (
     "Aircraft,Use,Owner,Registration,Registered,Weight (g),Mark place\n"
     "H-01,work,Tarn,FA00TEST01,yes,900,outside\nH-02,work,Tarn,FA00TEST02,yes,900,not marked\n"
 )
-ATTACH = ("attach", "mark.jpg", "aircraft/H-01", "--shows", "mark", "--on", "2026-10-02")
+ATTACH = ("attach-file", "mark.jpg", "aircraft/H-01", "--shows", "mark", "--on", "2026-10-02")
 
 
 @pytest.fixture
@@ -44,22 +44,22 @@ def test_a_document_is_shown_before_it_is_kept(folder: Path) -> None:
     assert "JPEG photo, 320 by 240 pixels" in done.stdout
     assert "the photo tells where it was taken; proof files leave that out" in done.stdout
     assert "nothing was kept; give --yes to keep it" in done.stdout
-    assert told(folder, "attach", "--list", "aircraft/H-01")["documents"] == []
+    assert told(folder, "attach-file", "--list", "aircraft/H-01")["documents"] == []
 
 
 def test_a_document_is_kept_once_and_comes_back_as_it_was(folder: Path) -> None:
     first = told(folder, *ATTACH, "--yes", "--by", "ada")
     assert len(first["kept"]) == 1
     assert told(folder, *ATTACH, "--yes")["kept"] == []
-    (one,) = told(folder, "attach", "--list", "aircraft/H-01")["documents"]
+    (one,) = told(folder, "attach-file", "--list", "aircraft/H-01")["documents"]
     assert (one["shows"], one["made_on"], one["kept"]) == ("mark", "2026-10-02", True)
-    assert one["sha256"][:16] in run(folder, "attach", "--list", "aircraft/H-01").stdout
-    assert run(folder, "attach", "--save", one["sha256"][:12], "back.jpg").returncode == 0
+    assert one["sha256"][:16] in run(folder, "attach-file", "--list", "aircraft/H-01").stdout
+    assert run(folder, "attach-file", "--save", one["sha256"][:12], "back.jpg").returncode == 0
     assert (folder / "back.jpg").read_bytes() == (folder / "mark.jpg").read_bytes()
     assert stat.S_IMODE((folder / "back.jpg").stat().st_mode) == 0o600
-    again = run(folder, "attach", "--save", one["sha256"][:12], "back.jpg")
+    again = run(folder, "attach-file", "--save", one["sha256"][:12], "back.jpg")
     assert (again.returncode, "there is a file of that name" in again.stderr) == (2, True)
-    assert run(folder, "check").returncode in (0, 3)
+    assert run(folder, "check-records").returncode in (0, 3)
 
 
 def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
@@ -72,16 +72,16 @@ def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("attach",), "a file, a subject and --shows are needed"),
-        (("attach", "none.jpg", "aircraft/H-01", "--shows", "mark"), "there is no such file"),
-        (("attach", "mark.jpg", "aircraft/H-1", "--shows", "mark"), "did you mean aircraft/H-01?"),
-        (("attach", "mark.jpg", "H-01", "--shows", "mark"), "can't have documents"),
-        (("attach", "mark.jpg", "document/1", "--shows", "mark"), "can't have documents"),
+        (("attach-file",), "a file, a subject and --shows are needed"),
+        (("attach-file", "none.jpg", "aircraft/H-01", "--shows", "mark"), "there is no such file"),
+        (("attach-file", "mark.jpg", "aircraft/H-1", "--shows", "mark"), "did you mean aircraft/H-01?"),
+        (("attach-file", "mark.jpg", "H-01", "--shows", "mark"), "can't have documents"),
+        (("attach-file", "mark.jpg", "document/1", "--shows", "mark"), "can't have documents"),
         (
-            ("attach", "fleet.csv", "aircraft/H-01", "--shows", "mark"),
+            ("attach-file", "fleet.csv", "aircraft/H-01", "--shows", "mark"),
             "no JPEG, PNG or WebP picture and no PDF",
         ),
-        (("attach", "--save", "0123", "x.jpg"), "isn't a digest"),
+        (("attach-file", "--save", "0123", "x.jpg"), "isn't a digest"),
         (("proof", "aircraft/H-77"), "no record named 'aircraft/H-77'"),
         (("proof", "H-01"), "has no status"),
         (("proof", "aircraft/H-01", "--sign-with", "none.key"), "none.key"),
@@ -100,7 +100,7 @@ def test_a_proof_is_written_and_told(folder: Path) -> None:
     done = run(folder, "proof", "aircraft/H-02", "--on", "2026-11-25", "--out", "h-02.pdf")
     assert done.returncode == 1, done.stderr
     assert "|//| H-02 grounded" in done.stdout
-    assert "Check it with `airwrit verify`" in done.stdout
+    assert "Check it with `airwrit check-proof`" in done.stdout
     assert "grounded" in text_of((folder / "h-02.pdf").read_bytes())
     document = told(folder, "proof", "aircraft/H-01", "aircraft/H-02", "--on", "2026-11-25")
     assert document["file"] == "proof-2026-11-25.pdf"
@@ -113,7 +113,7 @@ def test_a_proof_is_written_and_told(folder: Path) -> None:
 
 def test_a_proof_of_a_past_moment_says_what_was_known_then(folder: Path) -> None:
     first = told(folder, "history", "aircraft/H-02")["said"][-1]["recorded_at"]
-    assert run(folder, "record", "aircraft/H-02", "mark_place=outside", "--correct").returncode == 0
+    assert run(folder, "record-change", "aircraft/H-02", "mark_place=outside", "--correct").returncode == 0
     arguments = ("proof", "aircraft/H-02", "--on", "2026-11-25")
     verdicts = [
         {one["rule"]: one["verdict"] for one in told(folder, *arguments, *more)["findings"]}["marked_outside"]
@@ -124,6 +124,6 @@ def test_a_proof_of_a_past_moment_says_what_was_known_then(folder: Path) -> None
 
 
 def test_a_key_beside_the_ledger_signs(folder: Path) -> None:
-    assert run(folder, "key").returncode == 0
+    assert run(folder, "signing-key").returncode == 0
     assert run(folder, "proof", "aircraft/H-01", "--out", "signed.pdf").returncode in (1, 3)
     assert "signed with the key airwrit" in text_of((folder / "signed.pdf").read_bytes())

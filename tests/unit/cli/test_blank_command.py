@@ -61,7 +61,7 @@ def test_an_import_shows_what_is_private_only_when_asked(folder: Path) -> None:
 def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
     twice = CREW + "Jo Test,pilot,0000001,1990-07-08,2024-01-02\n"
     (folder / "twice.csv").write_text(twice, encoding="utf-8")
-    for command in (("standing", "twice.csv", "--all", "--on", "2026-11-25"), ("import", "twice.csv")):
+    for command in (("today", "twice.csv", "--all", "--on", "2026-11-25"), ("import", "twice.csv")):
         for arguments in ((), ("--json",)):
             done = run(folder, *command, *arguments)
             assert "appears twice" in done.stdout
@@ -69,37 +69,41 @@ def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
 
 
 def test_a_private_value_is_not_in_an_error(folder: Path) -> None:
-    done = run(folder, "record", "person/Jo Test", "born_on=2 Jan 1990")
+    done = run(folder, "record-change", "person/Jo Test", "born_on=2 Jan 1990")
     assert done.returncode == 2
     assert "1990" not in done.stderr
 
 
 def test_a_persons_private_lines_are_listed_before_they_go(folder: Path) -> None:
-    done = run(folder, "blank", "--person", "jo test")
+    done = run(folder, "erase-personal-data", "--person", "jo test")
     assert done.returncode == 2
     assert "say --why" in done.stderr
     assert "person/Jo Test born_on = private, hidden" in done.stdout
     assert "Al Test" not in done.stdout
     assert "crew.csv, as a whole" in done.stdout
-    asked = run(folder, "blank", "--person", "Jo Test", "--why", "request 1")
+    asked = run(folder, "erase-personal-data", "--person", "Jo Test", "--why", "request 1")
     assert asked.returncode == 2
     assert "give --yes" in asked.stderr
-    assert all(s in run(folder, "blank", "--person", "Jo Test", "--private").stdout for s in SECRETS)
-    assert run(folder, "check").returncode == 0
+    assert all(
+        s in run(folder, "erase-personal-data", "--person", "Jo Test", "--private").stdout for s in SECRETS
+    )
+    assert run(folder, "check-records").returncode == 0
     assert len(kept_bytes(folder)) == 1
 
 
 def test_a_persons_private_lines_go_and_nobody_elses(folder: Path) -> None:
     before = document(folder, "history", "person/Al Test", "--private")["said"]
-    done = run(folder, "blank", "--person", "Jo Test", "--why", "request 1", "--yes", "--by", "ada")
+    done = run(
+        folder, "erase-personal-data", "--person", "Jo Test", "--why", "request 1", "--yes", "--by", "ada"
+    )
     assert done.returncode == 0, done.stderr
     assert kept_bytes(folder) == []
     assert not any(secret.encode() in (folder / LEDGER).read_bytes() for secret in SECRETS)
     assert document(folder, "history", "person/Al Test", "--private")["said"] == before
     roles = document(folder, "history", "person/Jo Test", "--key", "role")["said"]
     assert [one["value"] for one in roles] == ["pilot"]
-    assert run(folder, "check").returncode == 0
-    again = run(folder, "blank", "--person", "Jo Test", "--why", "request 1", "--yes")
+    assert run(folder, "check-records").returncode == 0
+    again = run(folder, "erase-personal-data", "--person", "Jo Test", "--why", "request 1", "--yes")
     assert "no line holds anything private" in again.stderr
 
 
@@ -107,12 +111,12 @@ def test_every_version_of_the_sheet_goes(folder: Path) -> None:
     (folder / "crew.csv").write_text(CREW.replace("Jo Test,pilot", "Jo Test,lead"), encoding="utf-8")
     assert run(folder, "import", "crew.csv", "--yes").returncode == 0
     assert len(kept_bytes(folder)) == 2
-    assert run(folder, "blank", "--person", "Jo Test", "--why", "r", "--yes").returncode == 0
+    assert run(folder, "erase-personal-data", "--person", "Jo Test", "--why", "r", "--yes").returncode == 0
     assert kept_bytes(folder) == []
 
 
 def test_what_was_blanked_does_not_come_back_with_the_sheet(folder: Path) -> None:
-    run(folder, "blank", "--person", "Jo Test", "--why", "r", "--yes")
+    run(folder, "erase-personal-data", "--person", "Jo Test", "--why", "r", "--yes")
     (folder / "crew.csv").write_text(CREW.replace("Al Test,pilot", "Al Test,lead"), encoding="utf-8")
     done = run(folder, "import", "crew.csv", "--yes")
     assert "LEFT OUT" in done.stdout
@@ -120,7 +124,7 @@ def test_what_was_blanked_does_not_come_back_with_the_sheet(folder: Path) -> Non
     assert not any(secret.encode() in (folder / LEDGER).read_bytes() for secret in SECRETS)
     roles = document(folder, "history", "person/Al Test", "--key", "role")["said"]
     assert [one["value"] for one in roles] == ["pilot", "lead"]
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "check-records").returncode == 0
 
 
 @pytest.mark.parametrize(
@@ -134,14 +138,14 @@ def test_what_was_blanked_does_not_come_back_with_the_sheet(folder: Path) -> Non
 )
 def test_wrong_use_blanks_nothing(folder: Path, arguments: tuple[str, ...], says: str) -> None:
     before = (folder / LEDGER).read_bytes()
-    done = run(folder, "blank", *arguments)
+    done = run(folder, "erase-personal-data", *arguments)
     assert done.returncode == 2
     assert says in done.stderr
     assert (folder / LEDGER).read_bytes() == before
 
 
 def test_the_lines_are_told_as_json(folder: Path) -> None:
-    done = run(folder, "blank", "--person", "Jo Test", "--why", "r", "--yes", "--json")
+    done = run(folder, "erase-personal-data", "--person", "Jo Test", "--why", "r", "--yes", "--json")
     told = json.loads(done.stdout)
     assert told["blanked"] == [line["entry"] for line in told["lines"]]
     assert {one["key"] for line in told["lines"] for one in line["statements"]} == {

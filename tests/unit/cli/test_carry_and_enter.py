@@ -14,7 +14,7 @@ from tests.unit.cli.command import run
 FLEET = "Aircraft,Use,Owner\nH-03,work,Tarn\nH-04,work,Tarn\n"
 CREW = "Name,Flies for,Cert #\nIvo Brask,work,0000001\n"
 LANDED = "2026-03-02T10:20-05:00"
-ENTER = ("enter", "--aircraft", "h-03", "--pilot", "ivo brask", "--landed", LANDED, "--by", "ada")
+ENTER = ("log-flight", "--aircraft", "h-03", "--pilot", "ivo brask", "--landed", LANDED, "--by", "ada")
 ON = ("--on", "2026-03-03")
 
 
@@ -39,9 +39,9 @@ def test_a_flight_is_shown_and_kept_only_with_a_yes(folder: Path) -> None:
     assert shown.returncode == 3
     assert "flight_aircraft = H-03" in shown.stdout
     assert "nothing was kept" in shown.stdout
-    assert told(folder, "hours", *ON)["flights"] == 0
+    assert told(folder, "flight-hours", *ON)["flights"] == 0
     assert run(folder, *ENTER, "--minutes", "14", "--packs", "P1,P2", "--yes").returncode == 0
-    hours = told(folder, "hours", *ON)
+    hours = told(folder, "flight-hours", *ON)
     assert [(one["name"], one["minutes"], one["landings"]) for one in hours["aircraft"]] == [
         ("H-03", "14", "1")
     ]
@@ -54,13 +54,13 @@ def test_a_correction_changes_what_it_says_and_no_more(folder: Path) -> None:
     run(folder, *ENTER, "--minutes", "14", "--landings", "3", "--yes")
     assert "CONTRADICTED" in run(folder, *ENTER, "--minutes", "15").stdout
     assert run(folder, *ENTER, "--minutes", "15", "--correct", "--yes").returncode == 0
-    (one,) = told(folder, "hours", *ON)["aircraft"]
+    (one,) = told(folder, "flight-hours", *ON)["aircraft"]
     assert (one["minutes"], one["landings"]) == ("15", "3")
 
 
 def test_an_open_defect_shows_until_it_is_released(folder: Path) -> None:
     def verdicts(on: str) -> list[str]:
-        found = told(folder, "standing", "--on", on)["findings"]
+        found = told(folder, "today", "--on", on)["findings"]
         mine = [f for f in found if f["subject"] == "aircraft/H-03" and f["rule"] == "defect_released"]
         return [f["verdict"] for f in mine]
 
@@ -68,7 +68,7 @@ def test_an_open_defect_shows_until_it_is_released(folder: Path) -> None:
     run(folder, *ENTER, "--defect", "crack in the left arm", "--yes")
     assert verdicts("2026-03-01") == ["not_applicable"]
     assert verdicts("2026-03-04") == ["unknown"]
-    release = ("enter", "--aircraft", "H-03", "--release", "2026-03-05", "--by", "ada", "--yes")
+    release = ("log-flight", "--aircraft", "H-03", "--release", "2026-03-05", "--by", "ada", "--yes")
     assert run(folder, *release).returncode == 0
     assert verdicts("2026-03-04") == ["unknown"]
     assert verdicts("2026-03-05") == ["not_applicable"]
@@ -91,7 +91,7 @@ def test_an_open_defect_shows_until_it_is_released(folder: Path) -> None:
 )
 def test_wrong_use_is_one_line_and_keeps_nothing(folder: Path, arguments: tuple[str, ...], says: str) -> None:
     before = (folder / "program.airwrit").read_bytes()
-    done = run(folder, "enter", *arguments, "--yes")
+    done = run(folder, "log-flight", *arguments, "--yes")
     assert done.returncode == 2
     assert says in done.stderr
     assert done.stderr.count("\n") == 1
@@ -99,20 +99,20 @@ def test_wrong_use_is_one_line_and_keeps_nothing(folder: Path, arguments: tuple[
 
 
 def test_a_pack_is_written_for_phone_and_paper(folder: Path) -> None:
-    done = run(folder, "carry", "Ivo Brask", *ON, "--aircraft", "H-03", "--pdf", "pack.pdf")
+    done = run(folder, "papers", "Ivo Brask", *ON, "--aircraft", "H-03", "--pdf", "pack.pdf")
     assert done.returncode == 3, done.stderr
     page = (folder / "carry-ivo-brask-2026-03-03.html").read_text(encoding="utf-8")
     assert "0000001" in page
     assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
-    assert "no pilot is called 'Zed'" in run(folder, "carry", "Zed", *ON).stderr
+    assert "no pilot is called 'Zed'" in run(folder, "papers", "Zed", *ON).stderr
     for name in ("carry-ivo-brask-2026-03-03.html", "pack.pdf"):
         assert (folder / name).stat().st_mode & 0o777 == 0o600
 
 
 def test_the_pilot_may_be_written_in_any_case(folder: Path) -> None:
-    pack = told(folder, "carry", "  ivo   BRASK", *ON)
+    pack = told(folder, "papers", "  ivo   BRASK", *ON)
     assert pack["pilot"]["subject"] == "person/Ivo Brask"
-    assert "did you mean 'Ivo Brask'?" in run(folder, "carry", "Ivo Brusk", *ON).stderr
+    assert "did you mean 'Ivo Brask'?" in run(folder, "papers", "Ivo Brusk", *ON).stderr
 
 
 HANDED = {
@@ -132,15 +132,15 @@ def test_a_hand_over_is_taken_in_once_from_file_and_photo(folder: Path) -> None:
     shown = run(folder, "import", "f.json")
     assert shown.returncode == 3
     assert "f.json flight 3 landed" in shown.stdout
-    assert told(folder, "hours", *ON)["flights"] == 0
+    assert told(folder, "flight-hours", *ON)["flights"] == 0
     kept = told(folder, "import", "f.json", "--yes", "--by", "ada")
     assert len(kept["kept"]) == 1
     assert [problem["where"] for problem in kept["problems"]] == ["f.json flight 3 landed", "f.json flight 2"]
     assert told(folder, "import", "f.json", "--yes")["kept"] == []
     segno.make(json.dumps(HANDED), micro=False).save(str(folder / "code.png"), scale=5)
     assert told(folder, "import", "code.png", "--yes")["kept"] == []
-    assert told(folder, "hours", *ON)["flights"] == 1
-    assert run(folder, "check").returncode == 0
+    assert told(folder, "flight-hours", *ON)["flights"] == 1
+    assert run(folder, "check-records").returncode == 0
 
 
 def test_a_hand_over_that_is_none_is_refused_in_one_line(folder: Path) -> None:

@@ -24,7 +24,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def standing(demo: Path, *arguments: str) -> dict[str, Any]:
     """The standing of the demo's workbook as JSON."""
-    done = run(demo, "standing", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--json", *arguments)
+    done = run(demo, "today", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--json", *arguments)
     assert done.returncode == 1, done.stderr
     document: dict[str, Any] = json.loads(done.stdout)
     return document
@@ -35,10 +35,10 @@ def test_every_command_has_help_with_an_example(tmp_path: Path) -> None:
     assert listed.returncode == 0
     names = [
         line.split()[0]
-        for line in listed.stdout.partition("Commands:")[2].splitlines()
+        for line in listed.stdout.partition("Looking:")[2].splitlines()
         if line.startswith("  ") and line[2] != " "
     ]
-    assert {"demo", "standing", "law"} <= set(names)
+    assert {"demo", "today", "register", "backup", "rules"} <= set(names)
     for name in names:
         text = CliRunner().invoke(cli, [name, "--help"], prog_name="airwrit").output
         assert f"airwrit {name}" in text.partition("Example")[2], name
@@ -134,8 +134,8 @@ def test_the_workbook_answer_holds_texts_only(demo: Path) -> None:
 
 
 def test_the_template_is_read_without_a_question(tmp_path: Path) -> None:
-    assert run(tmp_path, "standing", "--write-template", "mine.xlsx").returncode == 0
-    done = run(tmp_path, "standing", "mine.xlsx")
+    assert run(tmp_path, "today", "--write-template", "mine.xlsx").returncode == 0
+    done = run(tmp_path, "today", "mine.xlsx")
     assert done.returncode == 3
     assert "We found no aircraft and no people" in done.stdout
 
@@ -152,7 +152,7 @@ BAD = {
 @pytest.mark.parametrize("name", sorted(BAD))
 def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) -> None:
     (tmp_path / name).write_bytes(BAD[name])
-    done = run(tmp_path, "standing", name, "--xlsx", "answer.xlsx")
+    done = run(tmp_path, "today", name, "--xlsx", "answer.xlsx")
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.startswith(f"airwrit: {name}: ")
     assert done.stderr.count("\n") == 1
@@ -162,12 +162,12 @@ def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) ->
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("standing",), "you named no sheet"),
-        (("standing", "gone.csv"), "gone.csv"),
-        (("standing", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' isn't a date"),
-        (("standing", "gone.csv", "--at", "2026-06-01T10:00"), "no instant with a zone"),
-        (("law", "marked_outsid"), "did you mean marked_outside?"),
-        (("law", "--on", "2015-12-31"), "before 2016-01-01"),
+        (("today",), "you named no sheet"),
+        (("today", "gone.csv"), "gone.csv"),
+        (("today", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' isn't a date"),
+        (("today", "gone.csv", "--at", "2026-06-01T10:00"), "no instant with a zone"),
+        (("rules", "marked_outsid"), "did you mean marked_outside?"),
+        (("rules", "--on", "2015-12-31"), "before 2016-01-01"),
         (("nonsense",), "No such command"),
     ],
 )
@@ -179,13 +179,13 @@ def test_wrong_use_is_one_line_and_exit_2(tmp_path: Path, arguments: tuple[str, 
 
 
 def test_both_a_day_and_an_instant_are_refused(demo: Path) -> None:
-    done = run(demo, "standing", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--at", "2026-11-25T10:00Z")
+    done = run(demo, "today", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--at", "2026-11-25T10:00Z")
     assert done.returncode == 2
     assert "give one of the two" in done.stderr
 
 
 def test_an_answer_that_cannot_be_written_leaves_nothing_behind(demo: Path) -> None:
-    done = run(demo, "standing", "tarn-and-fell.xlsx", "--xlsx", "no/such/folder/a.xlsx")
+    done = run(demo, "today", "tarn-and-fell.xlsx", "--xlsx", "no/such/folder/a.xlsx")
     assert done.returncode == 2
     assert "a.xlsx: the workbook cannot be written" in done.stderr
 
@@ -194,7 +194,7 @@ def test_escapes_in_cells_do_not_reach_the_terminal(tmp_path: Path) -> None:
     (tmp_path / "f.csv").write_text(
         "Aircraft,Use,Mark\n\x1b[31mK1\x1b[0m,work,\x1b]0;x\x07outside\n", encoding="utf-8"
     )
-    done = run(tmp_path, "standing", "f.csv")
+    done = run(tmp_path, "today", "f.csv")
     assert done.returncode == 3
     assert "\x1b" not in done.stdout + done.stderr
     assert "\x07" not in done.stdout
@@ -202,15 +202,15 @@ def test_escapes_in_cells_do_not_reach_the_terminal(tmp_path: Path) -> None:
 
 def test_one_use_told_for_all(tmp_path: Path) -> None:
     (tmp_path / "f.csv").write_text("Aircraft,Registered\nK1,no\n", encoding="utf-8")
-    assert run(tmp_path, "standing", "f.csv").returncode == 3
-    assert run(tmp_path, "standing", "f.csv", "--use", "work").returncode == 1
+    assert run(tmp_path, "today", "f.csv").returncode == 3
+    assert run(tmp_path, "today", "f.csv", "--use", "work").returncode == 1
 
 
 def test_a_rule_of_the_law_through_time(tmp_path: Path) -> None:
-    told = json.loads(run(tmp_path, "law", "marked_outside", "--on", "2019-02-24", "--json").stdout)
+    told = json.loads(run(tmp_path, "rules", "marked_outside", "--on", "2019-02-24", "--json").stdout)
     values = {each["name"]: each["in_force"] for each in told["parameters"]}
     assert values["mark_inside_without_tool_allowed"] == "yes"
-    later = json.loads(run(tmp_path, "law", "marked_outside", "--on", "2019-02-25", "--json").stdout)
+    later = json.loads(run(tmp_path, "rules", "marked_outside", "--on", "2019-02-25", "--json").stdout)
     assert {each["name"]: each["in_force"] for each in later["parameters"]}[
         "mark_inside_without_tool_allowed"
     ] == "no"

@@ -14,7 +14,7 @@ from tests.unit.cli.command import ROOT, START
 FULL = Path("/dev/full")
 
 
-@pytest.mark.parametrize("arguments", [("law",), ("--version",), ("identify", "FA00TEST01", "--json")])
+@pytest.mark.parametrize("arguments", [("rules",), ("--version",), ("check-number", "FA00TEST01", "--json")])
 def test_a_full_output_is_told_in_a_line(tmp_path: Path, arguments: tuple[str, ...]) -> None:
     if not FULL.exists():  # a device of Linux alone; elsewhere the same code runs with another file
         return

@@ -12,11 +12,11 @@ from tests.unit.cli.test_blank_command import CREW
 from tests.unit.cli.test_ledger_commands import document
 
 GIVEN = {
-    "carry pack": (("carry", "Jo Test", "--out", "p.html", "--pdf", "p.pdf"), ["p.html", "p.pdf"]),
-    "workbook": (("standing", "--xlsx", "s.xlsx"), ["s.xlsx"]),
-    "calendar": (("due", "--ics", "d.ics"), ["d.ics"]),
-    "worksheet": (("worksheet", "--all", "--out", "w.pdf"), ["w.pdf"]),
-    "label sheet": (("marks", "--out", "m.pdf"), ["m.pdf"]),
+    "carry pack": (("papers", "Jo Test", "--out", "p.html", "--pdf", "p.pdf"), ["p.html", "p.pdf"]),
+    "workbook": (("today", "--xlsx", "s.xlsx"), ["s.xlsx"]),
+    "calendar": (("deadlines", "--ics", "d.ics"), ["d.ics"]),
+    "worksheet": (("registration-sheets", "--all", "--out", "w.pdf"), ["w.pdf"]),
+    "label sheet": (("number-labels", "--out", "m.pdf"), ["m.pdf"]),
 }
 FLEET = "Aircraft,Registration,Used for,Weight lb,Owner\nT-1,FA00TEST01,work,2.0,Jo Test\n"
 
@@ -32,7 +32,7 @@ def program(tmp_path: Path) -> Path:
 
 def beyond(folder: Path, name: str) -> list[tuple[str, str]]:
     """The copies that taking somebody out lists."""
-    told = document(folder, "blank", "--person", name)["not_reached"]
+    told = document(folder, "erase-personal-data", "--person", name)["not_reached"]
     return [(one["what"], one["name"]) for one in told if one["what"] in (*GIVEN, "proof", "backup")]
 
 
@@ -42,11 +42,11 @@ def test_what_a_command_gives_out_is_listed(program: Path, what: str) -> None:
     done = run(program, *arguments, "--on", "2026-11-25")
     assert (done.returncode in (0, 1, 3), done.stderr) == (True, "")
     assert beyond(program, "Jo Test") == [(what, name) for name in names]
-    assert run(program, "check").returncode == 0
+    assert run(program, "check-records").returncode == 0
 
 
 def test_a_pack_is_listed_for_those_it_is_about(program: Path) -> None:
-    assert run(program, "carry", "Al Test", "--aircraft", "T-1", "--out", "al.html").returncode in (0, 1, 3)
+    assert run(program, "papers", "Al Test", "--aircraft", "T-1", "--out", "al.html").returncode in (0, 1, 3)
     assert beyond(program, "Al Test") == [("carry pack", "al.html")]
     assert beyond(program, "Jo Test") == [("carry pack", "al.html")]  # owns the aircraft in it
     (program / "more.csv").write_text("Name,Role,Born\nBo Test,pilot,1992-03-04\n", encoding="utf-8")
@@ -55,8 +55,8 @@ def test_a_pack_is_listed_for_those_it_is_about(program: Path) -> None:
 
 
 def test_what_is_made_of_sheets_or_numbers_is_not_noted(program: Path) -> None:
-    assert run(program, "standing", "crew.csv", "--xlsx", "s.xlsx").returncode in (0, 1, 3)
-    assert run(program, "marks", "--number", "FA00TEST01").returncode == 0
+    assert run(program, "today", "crew.csv", "--xlsx", "s.xlsx").returncode in (0, 1, 3)
+    assert run(program, "number-labels", "--number", "FA00TEST01").returncode == 0
     assert beyond(program, "Jo Test") == []
 
 
@@ -78,10 +78,10 @@ def test_a_ledger_that_cannot_be_written_fails_no_reading_command(
 def test_a_proof_and_a_check_are_as_before(program: Path) -> None:
     moment = ("--on", "2026-11-25", "--known-at", "2027-01-01T00:00Z")
     first = run(program, "proof", "person/Al Test", *moment, "--out", "a.pdf")
-    head = document(program, "check")["head"]
+    head = document(program, "check-records")["head"]
     for arguments, _ in GIVEN.values():
         assert run(program, *arguments).returncode in (0, 1, 3)
     again = run(program, "proof", "person/Al Test", *moment, "--out", "b.pdf")
     assert again.returncode == first.returncode
     assert (program / "a.pdf").read_bytes() == (program / "b.pdf").read_bytes()
-    assert document(program, "check")["head"] == head
+    assert document(program, "check-records")["head"] == head

@@ -1,4 +1,4 @@
-"""`airwrit standing --house`, `--write-house` and `--counsel`; `airwrit due --house`; the demo's own rules."""
+"""`airwrit today --house`, `--write-house` and `--counsel`; `airwrit deadlines --house`; the demo's own rules."""
 
 from __future__ import annotations
 
@@ -33,8 +33,8 @@ def headlines(output: str) -> dict[str, str]:
 
 def test_the_demo_s_rules_ground_what_the_law_does_not(demo: tuple[str, str]) -> None:
     sheet, rules = demo
-    alone = headlines(run("standing", sheet, "--on", DAY, "--json").output)
-    house = headlines(run("standing", sheet, "--on", DAY, "--json", "--house", rules).output)
+    alone = headlines(run("today", sheet, "--on", DAY, "--json").output)
+    house = headlines(run("today", sheet, "--on", DAY, "--json", "--house", rules).output)
     changed = {
         subject: (alone[subject], house[subject]) for subject in alone if alone[subject] != house[subject]
     }
@@ -46,7 +46,7 @@ def test_the_demo_s_rules_ground_what_the_law_does_not(demo: tuple[str, str]) ->
 
 def test_due_takes_house_rules_too(demo: tuple[str, str]) -> None:
     sheet, rules = demo
-    due = json.loads(run("due", sheet, "--on", DAY, "--json", "--house", rules).output)["due"]
+    due = json.loads(run("deadlines", sheet, "--on", DAY, "--json", "--house", rules).output)["due"]
     (late,) = [one for one in due if one["rule"] == "yearly_inspection" and one["overdue"]]
     assert (late["subjects"], late["cites"]) == (["aircraft/Juniper"], "Tarn & Fell manual 6.2")
     assert {"paper_in_term", "weighed_again", "recent_landings"} <= {one["rule"] for one in due}
@@ -54,8 +54,8 @@ def test_due_takes_house_rules_too(demo: tuple[str, str]) -> None:
 
 def test_a_paper_for_counsel_is_printed_only_when_asked_for(demo: tuple[str, str]) -> None:
     sheet, _ = demo
-    kept = run("standing", sheet, "--on", DAY).output
-    shown = run("standing", sheet, "--on", DAY, "--counsel").output
+    kept = run("today", sheet, "--on", DAY).output
+    shown = run("today", sheet, "--on", DAY, "--counsel").output
     assert "Letter 4" not in kept
     assert "1 paper marked for counsel" in kept
     assert "Letter 4" in shown
@@ -64,8 +64,8 @@ def test_a_paper_for_counsel_is_printed_only_when_asked_for(demo: tuple[str, str
 
 def test_the_example_is_written_and_taken(demo: tuple[str, str], tmp_path: Path) -> None:
     written = tmp_path / "rules.toml"
-    assert run("standing", "--write-house", str(written)).exit_code == 0
-    result = run("standing", demo[0], "--on", DAY, "--json", "--house", str(written), "--house", demo[1])
+    assert run("today", "--write-house", str(written)).exit_code == 0
+    result = run("today", demo[0], "--on", DAY, "--json", "--house", str(written), "--house", demo[1])
     assert result.exception is None or isinstance(result.exception, BadHouseFile)
     assert "yearly_inspection" in str(result.exception)
 
@@ -73,6 +73,6 @@ def test_the_example_is_written_and_taken(demo: tuple[str, str], tmp_path: Path)
 def test_a_row_that_cannot_be_taken_is_one_line(demo: tuple[str, str], tmp_path: Path) -> None:
     bad = tmp_path / "bad.toml"
     bad.write_text('[[rule]]\nname = "x"\nkind = "oneof"\n', encoding="utf-8")
-    result = run("standing", demo[0], "--house", str(bad))
+    result = run("today", demo[0], "--house", str(bad))
     assert isinstance(result.exception, BadHouseFile)
     assert str(result.exception) == "bad.toml rule 1 'x': kind: 'oneof' is not known; did you mean 'one_of'?"

@@ -20,17 +20,17 @@ def run(*arguments: str) -> Result:
 @pytest.mark.parametrize(
     ("arguments", "code", "says"),
     [
-        (["identify", "ZZ9Z5A1B2C"], 0, "|--| can be a Remote ID serial number"),
-        (["identify", "ZZ9Z5A1B2"], 1, "|//| cannot be a Remote ID serial number"),
-        (["identify", "D001D"], 3, "|..| can't tell if it is a 24-bit aircraft address"),
-        (["identify", "1.58E+18"], 3, "|..| cannot be told"),
-        (["identify", "ZZ9Z5A1B2C", "hello"], 1, "hello"),
-        (["identify", "ZZ9Z5A1B2C", "--all"], 0, "|//| cannot be an N-number"),
-        (["identify", "SN=ZZ9Z5A1B2C"], 1, "a part of it, ZZ9Z5A1B2C, by itself"),
-        (["link", "https://www.faa.gov/uas"], 0, "|--| can be official: faa.gov"),
-        (["link", "https://faa.gov.example.com"], 1, "|//| not official: example.com"),
-        (["link", "https://bit.ly/x"], 3, "|..| cannot be told: bit.ly"),
-        (["link", "https://faa.gov", "--on", "2026-11-25"], 0, "5 dollars for 3 years"),
+        (["check-number", "ZZ9Z5A1B2C"], 0, "|--| can be a Remote ID serial number"),
+        (["check-number", "ZZ9Z5A1B2"], 1, "|//| cannot be a Remote ID serial number"),
+        (["check-number", "D001D"], 3, "|..| can't tell if it is a 24-bit aircraft address"),
+        (["check-number", "1.58E+18"], 3, "|..| cannot be told"),
+        (["check-number", "ZZ9Z5A1B2C", "hello"], 1, "hello"),
+        (["check-number", "ZZ9Z5A1B2C", "--all"], 0, "|//| cannot be an N-number"),
+        (["check-number", "SN=ZZ9Z5A1B2C"], 1, "a part of it, ZZ9Z5A1B2C, by itself"),
+        (["check-link", "https://www.faa.gov/uas"], 0, "|--| can be official: faa.gov"),
+        (["check-link", "https://faa.gov.example.com"], 1, "|//| not official: example.com"),
+        (["check-link", "https://bit.ly/x"], 3, "|..| cannot be told: bit.ly"),
+        (["check-link", "https://faa.gov", "--on", "2026-11-25"], 0, "5 dollars for 3 years"),
     ],
 )
 def test_words_and_exit_codes(arguments: list[str], code: int, says: str) -> None:
@@ -41,55 +41,55 @@ def test_words_and_exit_codes(arguments: list[str], code: int, says: str) -> Non
 
 @pytest.mark.parametrize("text", ["ZZ9Z5A1B2C", "D001D", "hello", "FIN87astrdge12k8-qjv"])
 def test_the_form_is_never_called_proof(text: str) -> None:
-    output = run("identify", text).output
+    output = run("check-number", text).output
     assert "A right form does not show that a number was ever issued" in output
     assert "valid" not in output
     assert "qjv" not in output
 
 
 def test_json_is_one_document() -> None:
-    told = json.loads(run("identify", "--json", "ZZ9Z5A1B2C").output)
-    assert (told["question"], told["verdict"]) == ("identify", "met")
-    told = json.loads(run("link", "--json", "https://faa.gov", "--on", "2026-11-25").output)
-    assert (told["question"], told["verdict"]) == ("link", "met")
+    told = json.loads(run("check-number", "--json", "ZZ9Z5A1B2C").output)
+    assert (told["question"], told["verdict"]) == ("check-number", "met")
+    told = json.loads(run("check-link", "--json", "https://faa.gov", "--on", "2026-11-25").output)
+    assert (told["question"], told["verdict"]) == ("check-link", "met")
 
 
 def test_a_photo_is_read_to_be_confirmed(tmp_path: Path) -> None:
     path = tmp_path / "label.png"
     path.write_bytes(as_bytes(code_picture("Data Matrix", "ZZ9Z5A1B2C", 6), "PNG"))
-    result = run("identify", str(path))
+    result = run("check-number", str(path))
     assert result.return_value == 0
     assert "Data Matrix: ZZ9Z5A1B2C" in result.output
     assert "ompare each character" in result.output
-    told = json.loads(run("identify", "--json", str(path)).output)
+    told = json.loads(run("check-number", "--json", str(path)).output)
     assert told["asked"][0]["status"] == "read, to be confirmed"
 
 
 def test_a_photo_without_a_code_cannot_be_told(tmp_path: Path) -> None:
     path = tmp_path / "blank.png"
     path.write_bytes(as_bytes(code_picture("QR Code", "x", 1).resize((30, 30)).point(lambda _: 255), "PNG"))
-    result = run("identify", str(path))
+    result = run("check-number", str(path))
     assert result.return_value == 3
     assert "no code was read" in result.output
 
 
 def test_control_signs_never_reach_the_terminal() -> None:
-    for command in ("identify", "link"):
+    for command in ("check-number", "check-link"):
         assert "\x1b" not in run(command, "https://faa.gov/\x1b[31m\x07").output
 
 
 @pytest.mark.parametrize(
     ("arguments", "error"),
     [
-        (["identify", " "], UsageError),
-        (["identify", "none.jpg"], UnreadableFile),
-        (["identify", "a.heic"], UnreadableFile),
+        (["check-number", " "], UsageError),
+        (["check-number", "none.jpg"], UnreadableFile),
+        (["check-number", "a.heic"], UnreadableFile),
     ],
 )
 def test_wrong_use_is_one_line(arguments: list[str], error: type[Exception]) -> None:
     assert isinstance(run(*arguments).exception, error)
 
 
-@pytest.mark.parametrize("command", ["identify", "link"])
+@pytest.mark.parametrize("command", ["check-number", "check-link"])
 def test_help_has_an_example(command: str) -> None:
     assert f"Example:\n    airwrit {command} " in run(command, "--help").output

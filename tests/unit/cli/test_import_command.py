@@ -112,7 +112,7 @@ def test_what_never_was_so_is_taken_back(tmp_path: Path) -> None:
     sheet(tmp_path, FLEET.replace("H-02", "H-20"))
     told = document(tmp_path, "import", "fleet.csv", "--take-back", "--yes")
     assert {does for _, _, does in does(told)} == {"added", "taken_back"}
-    rows = document(tmp_path, "standing", "--on", "2026-11-25")["rows"]
+    rows = document(tmp_path, "today", "--on", "2026-11-25")["rows"]
     assert sorted(row["subject"] for row in rows) == ["aircraft/H-01", "aircraft/H-20"]
 
 
@@ -149,12 +149,12 @@ def test_rows_put_in_above_leave_the_rest_as_it_was(tmp_path: Path) -> None:
 def test_a_mended_row_clears_the_mark_that_rows_went_unread(tmp_path: Path) -> None:
     sheet(tmp_path, FLEET + ",work,Tarn,100\n")
     assert run(tmp_path, "import", "fleet.csv", "--yes").returncode == 3
-    assert "Rows not read: 1" in run(tmp_path, "standing", "--on", "2026-11-25").stdout
+    assert "Rows not read: 1" in run(tmp_path, "today", "--on", "2026-11-25").stdout
     sheet(tmp_path)
     done = run(tmp_path, "import", "fleet.csv", "--yes")
     assert done.returncode == 0
     assert "was read again" in done.stdout
-    assert "rows not read" not in run(tmp_path, "standing", "--on", "2026-11-25").stdout
+    assert "rows not read" not in run(tmp_path, "today", "--on", "2026-11-25").stdout
     assert "Nothing new" in run(tmp_path, "import", "fleet.csv", "--yes").stdout
 
 

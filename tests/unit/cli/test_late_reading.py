@@ -21,10 +21,10 @@ SHEET = (
 NEAR = last_read() + timedelta(days=LATE_AFTER_DAYS)
 LATE = NEAR + timedelta(days=1)
 ASKED = (
-    ("standing", "fleet.csv"),
-    ("due", "fleet.csv"),
-    ("ask", "--exposure"),
-    ("law", "must_be_registered"),
+    ("today", "fleet.csv"),
+    ("deadlines", "fleet.csv"),
+    ("penalties",),
+    ("rules", "must_be_registered"),
 )
 
 

@@ -36,7 +36,7 @@ def document(folder: Path, *arguments: str) -> dict[str, Any]:
 
 def owner_of(folder: Path, *arguments: str) -> list[Any]:
     """The owners that findings about H-01 used."""
-    told = document(folder, "standing", "--on", "2026-11-25", *arguments)
+    told = document(folder, "today", "--on", "2026-11-25", *arguments)
     return sorted({f["used"]["owner"] for f in told["findings"] if f["used"].get("owner")})
 
 
@@ -49,8 +49,8 @@ def test_nothing_is_kept_without_a_yes(tmp_path: Path) -> None:
 
 
 def test_a_ledger_says_what_its_sheet_said(folder: Path) -> None:
-    sheet = document(folder, "standing", "fleet.csv", "--on", "2026-11-25")
-    ledger = document(folder, "standing", "--on", "2026-11-25")
+    sheet = document(folder, "today", "fleet.csv", "--on", "2026-11-25")
+    ledger = document(folder, "today", "--on", "2026-11-25")
     assert ledger["rows"] == sheet["rows"]
     assert ledger["verdict"] == sheet["verdict"]
     assert [f["verdict"] for f in ledger["findings"]] == [f["verdict"] for f in sheet["findings"]]
@@ -80,31 +80,34 @@ def test_a_change_is_shown_before_it_is_kept(folder: Path) -> None:
 
 def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
     first = document(folder, "history", "aircraft/H-01")["said"][-1]["recorded_at"]
-    assert run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct", "--by", "ada").returncode == 0
+    assert (
+        run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--correct", "--by", "ada").returncode
+        == 0
+    )
     assert owner_of(folder, "--known-at", first) == ["Tarn"]
     assert owner_of(folder) == ["Fell", "Tarn"]
-    nothing = run(folder, "standing", "--on", "2026-11-25", "--known-at", "2020-01-01T00:00Z")
+    nothing = run(folder, "today", "--on", "2026-11-25", "--known-at", "2020-01-01T00:00Z")
     assert nothing.returncode == 3
     assert "We found no aircraft" in nothing.stdout
 
 
 def test_what_is_said_against_a_sheet_stays_open(folder: Path) -> None:
-    asked = run(folder, "record", "H-01", "owner=Fell", "--by", "bob")
+    asked = run(folder, "record-change", "H-01", "owner=Fell", "--by", "bob")
     assert asked.returncode == 3
     assert "nothing was kept" in asked.stderr
-    assert run(folder, "check").returncode == 0
-    done = run(folder, "record", "aircraft/H-01", "owner=Fell", "--beside", "--by", "bob")
+    assert run(folder, "check-records").returncode == 0
+    done = run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--beside", "--by", "bob")
     assert done.returncode == 3
     assert "CONTRADICTED" in done.stdout
-    checked = run(folder, "check")
+    checked = run(folder, "check-records")
     assert checked.returncode == 3
     assert "aircraft/H-01 owner" in checked.stdout
-    assert run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
+    assert run(folder, "check-records").returncode == 0
 
 
 def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> None:
-    run(folder, "record", "aircraft/H-01", "owner=Fell", "--correct", "--by", "bob", "--note", "sold")
+    run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--correct", "--by", "bob", "--note", "sold")
     first, second = document(folder, "history", "aircraft/H-01", "--key", "owner")["said"]
     assert (first["by"], first["act"], first["value"], first["answered_by"]) == ("ada", "import", "Tarn", [4])
     assert first["source"].startswith("fleet.csv sha256:")
@@ -117,28 +120,28 @@ def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> No
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("record", "aircraft/H-01", "ownr=x"), "did you mean owner?"),
-        (("record", "aircraft/H-01", "takeoff_weight_g=heavy"), "takeoff_weight_g"),
-        (("record", "aircraft/H-01", "born_on=1990-01-01"), "name a subject person/NAME"),
-        (("record", "aircraft/H-01", "owner"), "is no fact"),
-        (("record", "H-99", "owner=x"), "is not on record"),
-        (("record", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
-        (("record", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "not a ledger"),
+        (("record-change", "aircraft/H-01", "ownr=x"), "did you mean owner?"),
+        (("record-change", "aircraft/H-01", "takeoff_weight_g=heavy"), "takeoff_weight_g"),
+        (("record-change", "aircraft/H-01", "born_on=1990-01-01"), "name a subject person/NAME"),
+        (("record-change", "aircraft/H-01", "owner"), "is no fact"),
+        (("record-change", "H-99", "owner=x"), "is not on record"),
+        (("record-change", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
+        (("record-change", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "not a ledger"),
         (("history", "aircraft/h-1"), "did you mean aircraft/H-01?"),
         (("import",), "you named no sheet"),
         (("import", "none.csv", "--yes"), "no such file"),
-        (("check", "--ledger", "none"), "no ledger of that name"),
-        (("check", "--head", "3"), "isn't a head"),
+        (("check-records", "--ledger", "none"), "no ledger of that name"),
+        (("check-records", "--head", "3"), "isn't a head"),
         (("backup", LEDGER), "there is a file of that name"),
         (("restore", "fleet.csv", "--to", "new"), "line 1"),
         (("restore", "none", "--to", "new"), "cannot be opened"),
         (("restore", LEDGER, "--to", "fleet.csv"), "there is a file of that name"),
-        (("export", "--lines", "fleet.csv"), "there is a file of that name"),
-        (("blank", "1", "--why", "x"), "nothing was blanked"),
-        (("blank", "77", "--why", "x", "--yes"), "no line of entry 77"),
-        (("standing", "fleet.csv", "--ledger", LEDGER), "named both"),
-        (("standing", "--known-at", "2026-11-25T10:00"), "zone"),
-        (("standing", "--ledger", "none"), "no ledger of that name"),
+        (("export-records", "--lines", "fleet.csv"), "there is a file of that name"),
+        (("erase-personal-data", "1", "--why", "x"), "nothing was blanked"),
+        (("erase-personal-data", "77", "--why", "x", "--yes"), "no line of entry 77"),
+        (("today", "fleet.csv", "--ledger", LEDGER), "named both"),
+        (("today", "--known-at", "2026-11-25T10:00"), "zone"),
+        (("today", "--ledger", "none"), "no ledger of that name"),
     ],
 )
 def test_wrong_use_is_one_line_and_changes_nothing(
@@ -156,16 +159,16 @@ def test_a_forged_line_is_named(folder: Path) -> None:
     data = (folder / LEDGER).read_bytes()
     assert data.count(b'"value":"900"') == 1
     (folder / LEDGER).write_bytes(data.replace(b'"value":"900"', b'"value":"200"'))
-    done = run(folder, "check")
+    done = run(folder, "check-records")
     assert done.returncode == 1
     assert "entry 1: its line is not the one that was hashed" in done.stdout
 
 
 def test_copies_are_the_same_and_for_the_owner_alone(folder: Path) -> None:
-    head = document(folder, "check")["head"]
+    head = document(folder, "check-records")["head"]
     for arguments in (
         ("backup", "copy.airwrit"),
-        ("export", "--lines", "lines.jsonl"),
+        ("export-records", "--lines", "lines.jsonl"),
         ("restore", "copy.airwrit", "--to", "one.airwrit"),
         ("restore", "lines.jsonl", "--to", "two.airwrit"),
     ):
@@ -173,8 +176,8 @@ def test_copies_are_the_same_and_for_the_owner_alone(folder: Path) -> None:
         path = folder / (arguments[-1])
         assert stat.S_IMODE(path.stat().st_mode) == 0o600
     for name in ("one.airwrit", "two.airwrit"):
-        assert document(folder, "check", "--ledger", name, "--head", head)["head"] == head
-        assert run(folder, "export", "--ledger", name).stdout == (folder / "lines.jsonl").read_text(
+        assert document(folder, "check-records", "--ledger", name, "--head", head)["head"] == head
+        assert run(folder, "export-records", "--ledger", name).stdout == (folder / "lines.jsonl").read_text(
             encoding="utf-8"
         )
 
@@ -183,21 +186,21 @@ def test_the_ledger_may_be_named_by_the_environment(
     folder: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     elsewhere = tmp_path_factory.mktemp("elsewhere")
-    assert "2 aircraft" in run(elsewhere, "standing", "--ledger", str(folder / LEDGER)).stdout
-    assert run(elsewhere, "standing").returncode == 2
+    assert "2 aircraft" in run(elsewhere, "today", "--ledger", str(folder / LEDGER)).stdout
+    assert run(elsewhere, "today").returncode == 2
     told = CliRunner(env={"AIRWRIT_LEDGER": str(folder / LEDGER)}).invoke(cli, ["history", "aircraft/H-01"])
     assert told.exit_code == 0
     assert "Tarn" in told.output
 
 
 def test_a_private_line_is_blanked_for_good(folder: Path) -> None:
-    run(folder, "record", "person/Nela Quist", "flies_for=work", "born_on=1990-03-04", "--by", "ada")
+    run(folder, "record-change", "person/Nela Quist", "flies_for=work", "born_on=1990-03-04", "--by", "ada")
     numbers = document(folder, "history", "person/Nela Quist")["said"]
     (private,) = [one["number"] for one in numbers if one["key"] == "born_on"]
-    done = run(folder, "blank", private.partition(".")[0], "--why", "request 7", "--yes")
+    done = run(folder, "erase-personal-data", private.partition(".")[0], "--why", "request 7", "--yes")
     assert done.returncode == 0, done.stderr
     assert b"1990-03-04" not in (folder / LEDGER).read_bytes()
-    checked = document(folder, "check")
+    checked = document(folder, "check-records")
     assert checked["whole"]
     assert len(checked["blanked"]) == 1
     left = document(folder, "history", "person/Nela Quist")["said"]
@@ -211,11 +214,11 @@ def test_rows_that_went_unread_keep_the_answer_open_until_mended(tmp_path: Path)
     assert any(
         problem["unread"] for problem in document(tmp_path, "import", "fleet.csv", "--yes")["problems"]
     )
-    (problem,) = document(tmp_path, "standing", "--on", "2026-11-25")["problems"]
+    (problem,) = document(tmp_path, "today", "--on", "2026-11-25")["problems"]
     assert (problem["where"], problem["what"], problem["unread"]) == ("fleet.csv", "rows not read: 1", True)
     (tmp_path / "fleet.csv").write_text(sheet.replace("H-02,,", "H-02,work,Tarn"), encoding="utf-8")
     document(tmp_path, "import", "fleet.csv", "--yes")
-    assert document(tmp_path, "standing", "--on", "2026-11-25")["problems"] == []
+    assert document(tmp_path, "today", "--on", "2026-11-25")["problems"] == []
 
 
 def test_a_newer_sheet_of_another_name_is_told_how_to_take_the_place(folder: Path) -> None:

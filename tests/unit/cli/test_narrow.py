@@ -31,17 +31,17 @@ def _lines(*arguments: str) -> list[str]:
 
 
 def test_the_width_told_is_kept(narrow: Path) -> None:
-    lines = _lines("standing", "fleet.csv", "--on", "2026-11-25")
+    lines = _lines("today", "fleet.csv", "--on", "2026-11-25")
     assert max(map(len, lines)) <= 80
     assert any("Bittersweet " in line for line in lines)
-    every = _lines("standing", "fleet.csv", "--on", "2026-11-25", "--all")
+    every = _lines("today", "fleet.csv", "--on", "2026-11-25", "--all")
     assert any(line.startswith("Bittersweet ") for line in every)
     assert "BY" not in next(line for line in every if line.startswith("AIRCRAFT")).split()
 
 
 def test_a_wide_one_has_a_column_of_days(narrow: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "110")
-    lines = _lines("standing", "fleet.csv", "--on", "2026-11-25", "--all")
+    lines = _lines("today", "fleet.csv", "--on", "2026-11-25", "--all")
     assert "BY" in next(line for line in lines if line.startswith("AIRCRAFT")).split()
 
 
@@ -52,10 +52,10 @@ def test_numbers_stay_whole_where_an_import_is_shown(narrow: Path) -> None:
 
 
 def test_a_gap_names_its_fact_and_where_to_answer(narrow: Path) -> None:
-    lines = _lines("standing", "fleet.csv", "--on", "2026-11-25", "--all")
+    lines = _lines("today", "fleet.csv", "--on", "2026-11-25", "--all")
     shown = " ".join(" ".join(lines).split())
     assert "mark_place of" in shown
-    assert "airwrit record SUBJECT FACT=VALUE" in shown
+    assert "airwrit record-change SUBJECT FACT=VALUE" in shown
 
 
 def test_without_a_word_on_width_it_is_110() -> None:

@@ -25,16 +25,16 @@ NOTES = (
     "rows not read: ٣",
 )
 TELLING = (
-    ("standing", "--on", "2026-11-25"),
-    ("due",),
-    ("hours",),
-    ("check",),
+    ("today", "--on", "2026-11-25"),
+    ("deadlines",),
+    ("flight-hours",),
+    ("check-records",),
     ("history", "aircraft/H-01"),
-    ("export",),
-    ("whatif", "sell aircraft/H-01"),
+    ("export-records",),
+    ("what-if", "sell aircraft/H-01"),
     ("proof", "aircraft/H-01"),
     ("import", "fleet.csv"),
-    ("ask", "aircraft/H-01"),
+    ("check-facts", "aircraft/H-01"),
 )
 
 
@@ -47,7 +47,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def unread(folder: Path) -> list[str]:
     """What the standing says of rows that were not read."""
-    told = json.loads(run(folder, "standing", "--on", "2026-11-25", "--json").stdout)
+    told = json.loads(run(folder, "today", "--on", "2026-11-25", "--json").stdout)
     return [one["what"] for one in told["problems"] if one["where"] == "fleet.csv"]
 
 

@@ -55,13 +55,13 @@ def recorded(tmp_path: Path, *records: tuple[str, ...]) -> str:
     """A ledger in which these records were made, in this order."""
     path = str(tmp_path / "p.airwrit")
     for record in records:
-        run("record", *record, "--yes", "--by", "x", "--ledger", path)
+        run("record-change", *record, "--yes", "--by", "x", "--ledger", path)
     return path
 
 
 def duties(path: str, on: str) -> list[tuple[str, bool, str]]:
     """What has to be canceled on a day: the last day, whether it is past, and what to do."""
-    told = json.loads(run("due", "--json", "--on", on, "--ledger", path).stdout)["due"]
+    told = json.loads(run("deadlines", "--json", "--on", on, "--ledger", path).stdout)["due"]
     return [
         (one["day"], one["overdue"], one["do"] or "") for one in told if one["rule"].startswith("cancel_")
     ]
@@ -123,9 +123,7 @@ def test_an_n_number_has_21_days(tmp_path: Path, on: str, overdue: bool) -> None
 
 def standing(path: str, on: str, rule: str) -> dict[str, Any]:
     """What `standing` finds by a rule of the aircraft."""
-    result = CliRunner().invoke(
-        cli, ["standing", "--json", "--on", on, "--ledger", path], standalone_mode=False
-    )
+    result = CliRunner().invoke(cli, ["today", "--json", "--on", on, "--ledger", path], standalone_mode=False)
     findings = json.loads(result.stdout)["findings"]
     (found,) = [one for one in findings if (one["rule"], one["subject"]) == (rule, "aircraft/A")]
     return dict(found)

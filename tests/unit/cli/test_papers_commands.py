@@ -1,4 +1,4 @@
-"""marks, due and worksheet from the outside: files written, exit codes, JSON, one-line errors."""
+"""number-labels, deadlines and registration-sheets from the outside: files written, exit codes, JSON, one-line errors."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from airwrit.base.errors import UnreadableFile, UsageError
-from airwrit.cli.look.marks import heights_told
 from airwrit.cli.main import cli
+from airwrit.cli.prepare.number_labels import heights_told
 
 SHEET = (
     "Aircraft,Use,Registered,Registration number,Reg type,Issued,Expires,Weight,Scale +/-\n"
@@ -38,7 +38,7 @@ def document(result: Result) -> dict[str, Any]:
 
 
 def test_marks_are_written_and_the_rest_is_told(folder: Path) -> None:
-    result = run("marks", "fleet.csv", "--out", "m.pdf", "--qr")
+    result = run("number-labels", "fleet.csv", "--out", "m.pdf", "--qr")
     assert result.return_value == 1
     assert (folder / "m.pdf").read_bytes().startswith(b"%PDF")
     assert "1 marks written to m.pdf" in result.stdout
@@ -47,7 +47,7 @@ def test_marks_are_written_and_the_rest_is_told(folder: Path) -> None:
 
 
 def test_marks_by_number(folder: Path) -> None:
-    result = run("marks", "--number", "FA00TEST01", "--json", "--paper", "A4", "--heights", "4x3,8")
+    result = run("number-labels", "--number", "FA00TEST01", "--json", "--paper", "A4", "--heights", "4x3,8")
     assert result.return_value == 0
     told = document(result)
     assert (told["verdict"], told["file"], told["marks"][0]["number"]) == ("met", "marks.pdf", "FA00TEST01")
@@ -55,14 +55,14 @@ def test_marks_by_number(folder: Path) -> None:
 
 
 def test_nothing_to_print_writes_nothing(folder: Path) -> None:
-    result = run("marks", "--number", "nothing")
+    result = run("number-labels", "--number", "nothing")
     assert result.return_value == 1
     assert not (folder / "marks.pdf").exists()
     assert "No mark to print" in result.stdout
 
 
 def test_due_writes_a_calendar(folder: Path) -> None:
-    result = run("due", "fleet.csv", "--ics", "due.ics")
+    result = run("deadlines", "fleet.csv", "--ics", "due.ics")
     assert result.return_value == 0
     made = (folder / "due.ics").read_bytes()
     assert made.startswith(b"BEGIN:VCALENDAR\r\n")
@@ -72,7 +72,7 @@ def test_due_writes_a_calendar(folder: Path) -> None:
 
 
 def test_due_as_json_has_the_fees(folder: Path) -> None:
-    told = document(run("due", "fleet.csv", "--json", "--days", "5"))
+    told = document(run("deadlines", "fleet.csv", "--json", "--days", "5"))
     assert told["question"] == "due"
     assert told["due"] == []
     assert told["fees"]["total_usd"] == "15"
@@ -80,10 +80,10 @@ def test_due_as_json_has_the_fees(folder: Path) -> None:
 
 
 def test_a_worksheet_is_written(folder: Path) -> None:
-    result = run("worksheet", "fleet.csv", "--out", "w.pdf")
+    result = run("registration-sheets", "fleet.csv", "--out", "w.pdf")
     assert result.return_value == 1
     assert (folder / "w.pdf").read_bytes().startswith(b"%PDF")
-    told = document(run("worksheet", "fleet.csv", "--aircraft", "Alder 3", "--json"))
+    told = document(run("registration-sheets", "fleet.csv", "--aircraft", "Alder 3", "--json"))
     assert [sheet["subject"] for sheet in told["worksheets"]] == ["aircraft/Alder 3"]
     assert told["file"] == "worksheet.pdf"
 
@@ -91,16 +91,16 @@ def test_a_worksheet_is_written(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("marks",), "you named no sheet"),
-        (("marks", "fleet.csv", "--number", "FA00TEST01"), "both given"),
-        (("marks", "--number", "FA00TEST01", "--heights", "4x"), "isn't a letter height"),
-        (("marks", "--number", "FA00TEST01", "--heights", "1"), "isn't a letter height"),
-        (("marks", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
-        (("marks", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "cannot be written"),
-        (("due",), "you named no sheet"),
-        (("due", "fleet.csv", "--ics", "no/such/d.ics"), "cannot be written"),
-        (("worksheet",), "you named no sheet"),
-        (("worksheet", "fleet.csv", "--aircraft", "Alder 9"), "there is no aircraft named"),
+        (("number-labels",), "you named no sheet"),
+        (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "both given"),
+        (("number-labels", "--number", "FA00TEST01", "--heights", "4x"), "isn't a letter height"),
+        (("number-labels", "--number", "FA00TEST01", "--heights", "1"), "isn't a letter height"),
+        (("number-labels", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
+        (("number-labels", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "cannot be written"),
+        (("deadlines",), "you named no sheet"),
+        (("deadlines", "fleet.csv", "--ics", "no/such/d.ics"), "cannot be written"),
+        (("registration-sheets",), "you named no sheet"),
+        (("registration-sheets", "fleet.csv", "--aircraft", "Alder 9"), "there is no aircraft named"),
     ],
 )
 def test_wrong_use_is_told(folder: Path, arguments: tuple[str, ...], says: str) -> None:
@@ -110,7 +110,7 @@ def test_wrong_use_is_told(folder: Path, arguments: tuple[str, ...], says: str) 
     assert sorted(path.name for path in folder.iterdir()) == ["fleet.csv"]
 
 
-@pytest.mark.parametrize("name", ["marks", "due", "worksheet"])
+@pytest.mark.parametrize("name", ["number-labels", "deadlines", "registration-sheets"])
 def test_an_unreadable_sheet_is_told(folder: Path, name: str) -> None:
     (folder / "bad.xlsx").write_bytes(b"PK\x03\x04 not a workbook")
     assert isinstance(run(name, "bad.xlsx").exception, UnreadableFile)

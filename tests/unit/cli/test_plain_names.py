@@ -47,7 +47,9 @@ def test_a_name_nobody_has_is_told(folder: Path) -> None:
 @pytest.mark.parametrize("name", ["UAS-1", "aircraft/UAS-1", "FA00TEST01", "registration/FA00TEST01"])
 def test_renewing_an_aircraft_finds_its_registration(folder: Path, name: str) -> None:
     done = json.loads(
-        run(folder, "record", "renew", name, "--on", "2026-11-20", "--yes", "--by", "Ann", "--json").stdout
+        run(
+            folder, "record-change", "renew", name, "--on", "2026-11-20", "--yes", "--by", "Ann", "--json"
+        ).stdout
     )
     assert done["subject"] == "registration/FA00TEST01"
     assert done["new_expiration"] == "2030-02-10"
@@ -55,7 +57,7 @@ def test_renewing_an_aircraft_finds_its_registration(folder: Path, name: str) ->
 
 
 def test_the_new_expiration_is_said_before_it_is_kept(folder: Path) -> None:
-    shown = run(folder, "record", "renew", "UAS-1", "--on", "2026-11-20").stdout
+    shown = run(folder, "record-change", "renew", "UAS-1", "--on", "2026-11-20").stdout
     assert "New expiration, worked out: 2030-02-10" in shown
     assert "nothing was kept" in shown
 
@@ -63,45 +65,47 @@ def test_the_new_expiration_is_said_before_it_is_kept(folder: Path) -> None:
 def test_an_expiration_that_is_told_is_taken_as_it_is(folder: Path) -> None:
     done = json.loads(
         run(
-            folder, "record", "renew", "UAS-1", "expires_on=2030-02-11", "--on", "2026-11-20", "--json"
+            folder, "record-change", "renew", "UAS-1", "expires_on=2030-02-11", "--on", "2026-11-20", "--json"
         ).stdout
     )
     assert done["new_expiration"] is None
 
 
 def test_facts_go_by_the_plain_name_and_are_never_kept_twice_unasked(folder: Path) -> None:
-    done = run(folder, "record", "UAS-1", "owner=Fell", "--by", "bob")
+    done = run(folder, "record-change", "UAS-1", "owner=Fell", "--by", "bob")
     assert done.returncode == 3
     assert "Two values on file for owner of aircraft/UAS-1" in done.stderr
-    assert run(folder, "check").returncode == 0
-    assert run(folder, "record", "UAS-1", "owner=Fell", "--correct", "--by", "bob").returncode == 0
-    assert "is an aircraft and a person" in run(folder, "record", "Dana", "owner=Fell").stderr
+    assert run(folder, "check-records").returncode == 0
+    assert run(folder, "record-change", "UAS-1", "owner=Fell", "--correct", "--by", "bob").returncode == 0
+    assert "is an aircraft and a person" in run(folder, "record-change", "Dana", "owner=Fell").stderr
 
 
 def test_one_aircraft_is_shown_in_full_and_alone(folder: Path) -> None:
     for name in ("UAS-1", "aircraft/UAS-1", "FA00TEST01"):
-        document = json.loads(run(folder, "standing", name, "--on", "2026-11-24", "--json").stdout)
+        document = json.loads(run(folder, "aircraft", name, "--on", "2026-11-24", "--json").stdout)
         assert [row["subject"] for row in document["rows"]] == ["aircraft/UAS-1"]
         assert {finding["subject"] for finding in document["findings"]} == {
             "aircraft/UAS-1",
             "registration/FA00TEST01",
             "owner/Larrabee County",
         }
-    shown = run(folder, "standing", "UAS-1", "--on", "2026-11-24").stdout
+    shown = run(folder, "aircraft", "UAS-1", "--on", "2026-11-24").stdout
     assert "marked outside" in shown
     assert "FA00TEST02" not in shown
 
 
 def test_one_aircraft_of_a_sheet(folder: Path) -> None:
     document = json.loads(
-        run(folder, "standing", "fleet.csv", "UAS-1", "--on", "2026-11-24", "--json").stdout
+        run(folder, "aircraft", "UAS-1", "fleet.csv", "--on", "2026-11-24", "--json").stdout
     )
     assert [row["subject"] for row in document["rows"]] == ["aircraft/UAS-1"]
 
 
 def test_a_file_that_is_not_there_is_still_told(folder: Path) -> None:
-    assert "no such file" in run(folder, "standing", "none.csv").stderr
-    assert "there is no aircraft or person named 'none'" in run(folder, "standing", "none").stderr
-    assert "is an aircraft and a person" in run(folder, "standing", "Dana").stderr
-    shown = json.loads(run(folder, "standing", "person/Dana", "--json").stdout)
-    assert [row["subject"] for row in shown["rows"]] == ["person/Dana"]
+    assert "no such file" in run(folder, "today", "none.csv").stderr
+    assert "there is no aircraft named 'none'" in run(folder, "aircraft", "none").stderr
+    assert "did you mean 'UAS-1'?" in run(folder, "aircraft", "UAS-11").stderr
+    for kind in ("aircraft", "person"):
+        for name in ("Dana", f"{kind}/Dana"):
+            shown = json.loads(run(folder, kind, name, "--json").stdout)
+            assert [row["subject"] for row in shown["rows"]] == [f"{kind}/Dana"]

@@ -32,12 +32,14 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = tmp_path_factory.mktemp("proofs")
     assert run(made, "demo", "--on", "2026-11-25").returncode == 0
     assert run(made, "import", "tarn-and-fell.xlsx", "--yes", "--by", "ada").returncode in (0, 3)
-    for arguments in (("key",), ("checkpoint", NOTE, "--print", "checkpoint.pdf")):
+    for arguments in (("signing-key",), ("tamper-seal", NOTE, "--print", "checkpoint.pdf")):
         done = run(made, *arguments)
         assert done.returncode == 0, done.stderr
     done = run(made, "proof", "aircraft/Alder 1", "--on", "2026-11-25", "--out", PROOF)
     assert (made / PROOF).exists(), done.stderr
-    (made / "key.pub").write_text(run(made, "key", "--public").stdout.splitlines()[-1], encoding="utf-8")
+    (made / "key.pub").write_text(
+        run(made, "signing-key", "--public").stdout.splitlines()[-1], encoding="utf-8"
+    )
     return made
 
 
@@ -53,8 +55,8 @@ def test_a_key_is_for_its_owner_alone_and_never_printed_nor_replaced(folder: Pat
     # the secret is Base64, which may hold a "+" of its own
     secret = path.read_text(encoding="ascii").strip().split("+", 4)[4]
     assert len(secret) == 44
-    public = run(folder, "key", "--public", "--json")
-    again = run(folder, "key")
+    public = run(folder, "signing-key", "--public", "--json")
+    again = run(folder, "signing-key")
     assert again.returncode == 2
     assert secret not in public.stdout + public.stderr + again.stdout + again.stderr
     assert public_key_of(json.loads(public.stdout)["public"]).name.startswith("airwrit/")
@@ -64,7 +66,7 @@ def test_a_key_is_for_its_owner_alone_and_never_printed_nor_replaced(folder: Pat
 def test_a_key_that_others_may_read_signs_nothing(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "open.key").write_bytes((folder / KEY).read_bytes())
     (tmp_path / "open.key").chmod(0o644)
-    done = run(folder, "checkpoint", "--sign-with", str(tmp_path / "open.key"))
+    done = run(folder, "tamper-seal", "--sign-with", str(tmp_path / "open.key"))
     assert (done.returncode, done.stdout) == (2, "")
     assert "others may read" in done.stderr
 
@@ -73,12 +75,12 @@ def test_a_checkpoint_is_signed_and_printed(folder: Path) -> None:
     note = note_of((folder / NOTE).read_text(encoding="utf-8"))
     key = public_key_of((folder / "key.pub").read_text(encoding="utf-8"))
     assert how_signed(note, [key]) is Signed.GOOD
-    assert run(folder, "checkpoint").stdout == (folder / NOTE).read_text(encoding="utf-8")
+    assert run(folder, "tamper-seal").stdout == (folder / NOTE).read_text(encoding="utf-8")
     assert (folder / "checkpoint.pdf").read_bytes().startswith(b"%PDF-")
 
 
 def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -> None:
-    assert run(folder, "checkpoint", "--check", NOTE).returncode == 0
+    assert run(folder, "tamper-seal", "--check", NOTE).returncode == 0
     text = (folder / NOTE).read_text(encoding="utf-8")
     for name, made, code in (
         ("unsigned", text.split("\n\n")[0] + "\n", 3),
@@ -87,25 +89,25 @@ def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -
         ("none", "hello", 2),
     ):
         (tmp_path / name).write_bytes(made.encode())
-        done = run(folder, "checkpoint", "--check", str(tmp_path / name))
+        done = run(folder, "tamper-seal", "--check", str(tmp_path / name))
         assert done.returncode == code, (name, done.stdout, done.stderr)
 
 
 def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -> None:
     (tmp_path / PROOF).write_bytes((folder / PROOF).read_bytes())
-    alone = run(tmp_path, "verify", PROOF, "--json")
+    alone = run(tmp_path, "check-proof", PROOF, "--json")
     assert alone.returncode == 3, alone.stderr
     assert "not anchored" in alone.stdout
     assert told(alone)["pages"] == "follows"
     arguments = ("--checkpoint", str(folder / NOTE), "--key", str(folder / "key.pub"))
-    anchored = run(tmp_path, "verify", PROOF, "--json", *arguments)
+    anchored = run(tmp_path, "check-proof", PROOF, "--json", *arguments)
     found = told(anchored)
     assert found["your checkpoint"] == found["checkpoint"] == found["lines"] == found["subjects"] == "follows"
     assert anchored.returncode == 0
-    shown = run(tmp_path, "verify", PROOF, *arguments)
+    shown = run(tmp_path, "check-proof", PROOF, *arguments)
     assert (shown.returncode, "THE SIGNER VOUCHES FOR THIS" in shown.stdout) == (0, True)
     assert shown.stdout.startswith("proof.pdf: genuine")
-    assert "THIS DOES NOT FOLLOW" in run(tmp_path, "verify", PROOF).stdout
+    assert "THIS DOES NOT FOLLOW" in run(tmp_path, "check-proof", PROOF).stdout
     assert "aircraft/Alder 1: papers OK for work" in shown.stdout
 
 
@@ -115,9 +117,11 @@ def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
     assert "left out of Ivo Brask: remote pilot certificate number; --private puts it in" in done.stdout
     assert number not in machine_part_in((folder / "ivo.pdf").read_bytes())
     says = "that the lines left out about Ivo Brask hold nothing but remote pilot certificate number"
-    found = json.loads(run(folder, "verify", "ivo.pdf", "--json").stdout)["conclusions"]
+    found = json.loads(run(folder, "check-proof", "ivo.pdf", "--json").stdout)["conclusions"]
     assert [one["how"] for one in found if one["says"] == says] == ["open"]
-    named = json.loads(run(folder, "verify", "ivo.pdf", "--key", "key.pub", "--json").stdout)["conclusions"]
+    named = json.loads(run(folder, "check-proof", "ivo.pdf", "--key", "key.pub", "--json").stdout)[
+        "conclusions"
+    ]
     assert [one["how"] for one in named if one["says"] == says] == ["vouched"]
     document = json.loads(run(folder, *ask, "--out", "ivo.pdf", "--json").stdout)
     assert document["left_out"] == {"person/Ivo Brask": ["remote pilot certificate number"]}
@@ -126,7 +130,7 @@ def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
     document = json.loads(done.stdout)
     assert (document["left_out"], [row["headline"] for row in document["rows"]]) == ({}, headlines)
     assert number in machine_part_in((folder / "all.pdf").read_bytes())
-    assert "left out" not in run(folder, "verify", "all.pdf").stdout
+    assert "left out" not in run(folder, "check-proof", "all.pdf").stdout
 
 
 def test_a_named_key_that_did_not_sign_contradicts_the_proof_on_the_first_line(
@@ -134,16 +138,16 @@ def test_a_named_key_that_did_not_sign_contradicts_the_proof_on_the_first_line(
 ) -> None:
     other = new_key("airwrit/another").public.text
     for keys in (("--key", other), ("--key", str(folder / "key.pub"), "--key", other)):
-        done = run(folder, "verify", PROOF, "--checkpoint", NOTE, *keys)
+        done = run(folder, "check-proof", PROOF, "--checkpoint", NOTE, *keys)
         assert done.returncode == 1
         assert done.stdout.startswith("proof.pdf: contradicted")
     unsigned = tmp_path / "unsigned.pdf"
     (folder / KEY).rename(tmp_path / "key")
     try:
         run(folder, "proof", "aircraft/Alder 1", "--on", "2026-11-25", "--out", str(unsigned))
-        done = run(folder, "verify", str(unsigned))
+        done = run(folder, "check-proof", str(unsigned))
         assert (done.returncode, "nobody signed it" in done.stdout) == (3, True)
-        named = run(folder, "verify", str(unsigned), "--key", str(folder / "key.pub"))
+        named = run(folder, "check-proof", str(unsigned), "--key", str(folder / "key.pub"))
         assert named.returncode == 1
         assert "nobody signed it" in named.stdout
     finally:
@@ -154,10 +158,10 @@ def test_an_altered_proof_is_contradicted_or_unreadable(folder: Path, tmp_path: 
     data, altered, made = (folder / PROOF).read_bytes(), tmp_path / "altered.pdf", tmp_path / "made.pdf"
     for at in range(len(data) // 9, len(data), len(data) // 7):
         altered.write_bytes(data[:at] + bytes([data[at] ^ 0x20]) + data[at + 1 :])
-        done = CliRunner().invoke(cli, ["verify", str(altered)], standalone_mode=False)
+        done = CliRunner().invoke(cli, ["check-proof", str(altered)], standalone_mode=False)
         assert done.return_value == 1 or isinstance(done.exception, BadProof), done.output
     done = CliRunner().invoke(
-        cli, ["verify", str(folder / PROOF), "--pages", str(made)], standalone_mode=False
+        cli, ["check-proof", str(folder / PROOF), "--pages", str(made)], standalone_mode=False
     )
     assert done.return_value == 3
     assert made.read_bytes() == data
@@ -166,7 +170,7 @@ def test_an_altered_proof_is_contradicted_or_unreadable(folder: Path, tmp_path: 
 @pytest.mark.parametrize("data", [b"", b"%PDF-1.7 nothing", b"{}", b"\xff\xfe", b"[1,2]", b'{"excerpt":{}}'])
 def test_what_is_no_proof_is_refused_in_one_line(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "x.pdf").write_bytes(data)
-    done = run(tmp_path, "verify", "x.pdf")
+    done = run(tmp_path, "check-proof", "x.pdf")
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.startswith("airwrit: x.pdf")
     assert done.stderr.count("\n") == 1
@@ -218,7 +222,7 @@ def test_a_proof_file_that_was_worked_over_is_contradicted_or_refused(
     change(writer)
     writer.write(out)
     path.write_bytes(out.getvalue())
-    done = CliRunner().invoke(cli, ["verify", str(path), "--json"], standalone_mode=False)
+    done = CliRunner().invoke(cli, ["check-proof", str(path), "--json"], standalone_mode=False)
     if code == 2:
         assert isinstance(done.exception, BadProof)
         assert str(done.exception).startswith(f"worked.pdf: {says}")
@@ -237,7 +241,7 @@ def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Pat
     one.content = machine_part_in((tmp_path / PROOF).read_bytes())
     one.size = NumberObject(len(one.content))
     writer.write(tmp_path / "swapped.pdf")
-    done = run(tmp_path, "verify", "swapped.pdf")
+    done = run(tmp_path, "check-proof", "swapped.pdf")
     assert done.returncode == 1
     assert "about aircraft/Alder 2 on" in done.stdout
     assert "aircraft/Alder 2: grounded" in done.stdout
@@ -248,7 +252,7 @@ def test_a_checkpoint_of_another_ledger_anchors_nothing(folder: Path, tmp_path: 
     with Ledger.begin(tmp_path / "other.airwrit") as book:
         book.append([draft(said("aircraft/A", "maker", "invented"))], Clock())
         (tmp_path / NOTE).write_text(issued(book, None), encoding="utf-8")
-    done = run(folder, "verify", PROOF, "--checkpoint", str(tmp_path / NOTE), "--json")
+    done = run(folder, "check-proof", PROOF, "--checkpoint", str(tmp_path / NOTE), "--json")
     assert done.returncode == 1
     assert told(done)["your checkpoint"] == "contradicts"
 
@@ -259,7 +263,7 @@ def test_a_machine_part_is_read_by_itself_unless_its_name_says_that_it_is_a_pdf(
     part = machine_part_in((folder / PROOF).read_bytes())
     for name, code in (("part.json", 3), ("part.PDF", 2)):
         (tmp_path / name).write_bytes(part)
-        done = run(tmp_path, "verify", name)
+        done = run(tmp_path, "check-proof", name)
         assert done.returncode == code, done.stderr
     assert (
         done.stderr

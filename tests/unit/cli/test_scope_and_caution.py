@@ -17,24 +17,24 @@ from tests.unit.cli.command import run
 DAY = ("--on", "2026-11-25")
 FLOWN = ("--aircraft", "Alder 1", "--pilot", "Nela Quist", "--minutes", "5")
 JUDGED: tuple[tuple[str, ...], ...] = (
-    ("standing", *DAY),
-    ("due", *DAY),
-    ("worksheet", *DAY, "--aircraft", "Alder 2", "--out", "w.pdf"),
-    ("marks", *DAY, "--out", "m.pdf"),
-    ("record", "sell", "Alder 2"),
-    ("whatif", "sell aircraft/Alder\\ 1", *DAY),
-    ("carry", "Nela Quist", *DAY, "--aircraft", "Alder 1"),
+    ("today", *DAY),
+    ("deadlines", *DAY),
+    ("registration-sheets", *DAY, "--aircraft", "Alder 2", "--out", "w.pdf"),
+    ("number-labels", *DAY, "--out", "m.pdf"),
+    ("record-change", "sell", "Alder 2"),
+    ("what-if", "sell aircraft/Alder\\ 1", *DAY),
+    ("papers", "Nela Quist", *DAY, "--aircraft", "Alder 1"),
     ("proof", "aircraft/Alder 1", *DAY, "--out", "p.pdf"),
-    ("verify", "proof.pdf"),
+    ("check-proof", "proof.pdf"),
 )
 RECORDED: tuple[tuple[str, ...], ...] = (
     ("import", "more.csv"),
-    ("record", "aircraft/New", "maker=Korrin"),
-    ("enter", *FLOWN),
+    ("record-change", "aircraft/New", "maker=Korrin"),
+    ("log-flight", *FLOWN),
     ("history", "aircraft/Alder 1"),
-    ("hours", *DAY),
+    ("flight-hours", *DAY),
 )
-ANSWERED: tuple[tuple[str, ...], ...] = (("ask", "facts.toml"), ("over-people",))
+ANSWERED: tuple[tuple[str, ...], ...] = (("check-facts", "facts.toml"), ("over-people",))
 SCOPES = (
     [(words, SCOPE) for words in JUDGED]
     + [(words, SCOPE_OF_RECORDS) for words in RECORDED]
@@ -74,8 +74,8 @@ def test_the_document_carries_it(folder: Path, words: tuple[str, ...], scope: st
 
 
 def test_an_act_that_is_taken_back_carries_it(folder: Path) -> None:
-    done = run(folder, "record", "--take-back", "20", "--json")
+    done = run(folder, "record-change", "--take-back", "20", "--json")
     document = json.loads(done.stdout)
     assert (document["scope"], document["caution"]) == (SCOPE, CAUTION)
-    text = " ".join(run(folder, "record", "--take-back", "20").stdout.split())
+    text = " ".join(run(folder, "record-change", "--take-back", "20").stdout.split())
     assert (text.count(SCOPE), text.count(CAUTION)) == (1, 1)

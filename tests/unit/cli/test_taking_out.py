@@ -42,8 +42,8 @@ def program(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("import", "fleet.csv"),
         ("import", "other.csv"),
         ("import", "crew2.csv", "--replaces", "crew.csv", "--correct"),
-        ("record", "aircraft/T-1", "used_for=work", "--note", "Jo, born Jan 22, 1990, flies it"),
-        ("attach", "card.jpg", "person/Jo Test", "--shows", "certificate"),
+        ("record-change", "aircraft/T-1", "used_for=work", "--note", "Jo, born Jan 22, 1990, flies it"),
+        ("attach-file", "card.jpg", "person/Jo Test", "--shows", "certificate"),
     ):
         done = run(tmp_path, *arguments, "--yes", "--by", "ada")
         assert done.returncode in (0, 3), done.stderr
@@ -70,18 +70,18 @@ def test_it_goes_wherever_it_stands_and_nothing_else_does(folder: Path) -> None:
     assert in_bytes(folder) == list(VALUES)
     backup = run(folder, "backup", "b.airwrit")
     assert backup.returncode == 0, backup.stderr
-    shown = json.loads(run(folder, "blank", "--person", "Jo Test", "--json").stdout)
+    shown = json.loads(run(folder, "erase-personal-data", "--person", "Jo Test", "--json").stdout)
     assert {one["name"] for one in shown["files"]} == {"crew.csv", "crew2.csv", "fleet.csv", "card.jpg"}
     assert {"b.airwrit", "crew.csv", "fleet.csv"} <= {one["name"] for one in shown["not_reached"]}
     assert all(one["on"] for one in shown["not_reached"])
     assert shown["kept"] == []
     assert in_bytes(folder) == list(VALUES)
-    done = run(folder, "blank", "--person", "Jo Test", *ASKED)
+    done = run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED)
     assert done.returncode == 0, done.stderr
     assert "A search of the file's bytes finds none of it." in done.stdout
     assert in_bytes(folder) == []
     assert kept_names(folder) == {"other.csv"}
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "check-records").returncode == 0
     used = document(folder, "history", "aircraft/T-1", "--key", "used_for")["said"]
     assert used[-1]["value"] == "work"
     born = document(folder, "history", "person/Al Test", "--key", "born_on", "--private")["said"]
@@ -89,7 +89,7 @@ def test_it_goes_wherever_it_stands_and_nothing_else_does(folder: Path) -> None:
 
 
 def test_who_asked_who_approved_and_why_stay_and_never_the_value(folder: Path) -> None:
-    done = run(folder, "blank", "--person", "Jo Test", *ASKED, "--json")
+    done = run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED, "--json")
     told = json.loads(done.stdout)
     request = told["kept"][-1]
     said = {one["key"]: one["value"] for one in document(folder, "history", f"request/{request}")["said"]}
@@ -97,14 +97,14 @@ def test_who_asked_who_approved_and_why_stay_and_never_the_value(folder: Path) -
     assert said["request_approved_by"] == "Dana Reyes"
     assert (said["request_why"], said["request_about"]) == ("request 1", "person/Jo Test")
     assert told["found_in_bytes"] is False
-    again = run(folder, "record", "--take-back", str(request), "--yes")
+    again = run(folder, "record-change", "--take-back", str(request), "--yes")
     assert again.returncode == 2
     assert "has to stay" in again.stderr
 
 
 def test_the_words_of_a_request_may_not_hold_the_value(folder: Path) -> None:
     for why in ("remove 0000071", "the birthday 1/22/1990", "born 22 January 1990"):
-        done = run(folder, "blank", "--person", "Jo Test", "--why", why, "--yes", "--by", "ada")
+        done = run(folder, "erase-personal-data", "--person", "Jo Test", "--why", why, "--yes", "--by", "ada")
         assert done.returncode == 2
         assert "write it without the value" in done.stderr
         assert not any(value in done.stderr for value in VALUES)
@@ -118,7 +118,7 @@ def _subjects(folder: Path) -> list[str]:
 
 def held(folder: Path, subject: str) -> int:
     words = ("--why", "reported May 4", "--by", "Dana Reyes")
-    done = run(folder, "hold", subject, "--kind", "ntsb", *words, "--yes", "--json")
+    done = run(folder, "legal-hold", subject, "--kind", "ntsb", *words, "--yes", "--json")
     assert done.returncode == 0, done.stderr
     return int(json.loads(done.stdout)["holds"][0]["hold"])
 
@@ -128,50 +128,52 @@ def held(folder: Path, subject: str) -> int:
 )
 def test_a_hold_blocks_it_until_it_is_released(folder: Path, subject: str) -> None:
     number = held(folder, subject)
-    done = run(folder, "blank", "--person", "Jo Test", *ASKED)
+    done = run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED)
     assert done.returncode == 2
     assert (
         f"hold {number} (accident or incident reported to the NTSB, set by Dana Reyes: reported May 4)"
         in done.stderr
     )
     assert in_bytes(folder) == list(VALUES)
-    told = json.loads(run(folder, "blank", "--person", "Jo Test", "--json").stdout)
+    told = json.loads(run(folder, "erase-personal-data", "--person", "Jo Test", "--json").stdout)
     assert {one["hold"] for one in told["held_by"]} == {number}
     assert all(one["holds"] for one in told["held_by"])
-    released = run(folder, "hold", "--release", str(number), "--by", "Lee Osei", "--why", "closed", "--yes")
+    released = run(
+        folder, "legal-hold", "--release", str(number), "--by", "Lee Osei", "--why", "closed", "--yes"
+    )
     assert released.returncode == 0, released.stderr
-    listed = json.loads(run(folder, "hold", "--list", "--json").stdout)["holds"]
+    listed = json.loads(run(folder, "legal-hold", "--list", "--json").stdout)["holds"]
     assert [(one["set_by"], one["released_by"], one["released_why"]) for one in listed] == [
         ("Dana Reyes", "Lee Osei", "closed")
     ]
-    assert run(folder, "blank", "--person", "Jo Test", *ASKED).returncode == 0
+    assert run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED).returncode == 0
     assert in_bytes(folder) == []
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "check-records").returncode == 0
 
 
 def test_a_hold_on_something_else_blocks_nothing(folder: Path) -> None:
     held(folder, "aircraft/T-3")
-    assert run(folder, "blank", "--person", "Jo Test", *ASKED).returncode == 0
+    assert run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED).returncode == 0
 
 
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("hold",), "name what to hold"),
-        (("hold", "aircraft/T-1", "--kind", "ntsb", "--by", "x", "--yes"), "a person and a reason"),
-        (("hold", "aircraft/T-1", "--why", "x", "--by", "x", "--yes"), "kind of hold"),
+        (("legal-hold",), "name what to hold"),
+        (("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--by", "x", "--yes"), "a person and a reason"),
+        (("legal-hold", "aircraft/T-1", "--why", "x", "--by", "x", "--yes"), "kind of hold"),
         (
-            ("hold", "aircraft/T1", "--kind", "ntsb", "--why", "x", "--by", "x", "--yes"),
+            ("legal-hold", "aircraft/T1", "--kind", "ntsb", "--why", "x", "--by", "x", "--yes"),
             "did you mean aircraft/T-1",
         ),
         (
-            ("hold", "aircraft/T-1", "--kind", "ntsb", "--why", " ", "--by", "x", "--yes"),
+            ("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--why", " ", "--by", "x", "--yes"),
             "needs a person and a reason",
         ),
-        (("hold", "--release", "77", "--why", "x", "--by", "x", "--yes"), "there is no hold 77"),
-        (("hold", "aircraft/T-1", "--kind", "ntsb", "--why", "x", "--by", "x"), "nothing was written"),
-        (("record", "hold/3", "hold_released_by=me", "--yes"), "hold"),
-        (("record", "request/3", "request_why=me", "--yes"), "request"),
+        (("legal-hold", "--release", "77", "--why", "x", "--by", "x", "--yes"), "there is no hold 77"),
+        (("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--why", "x", "--by", "x"), "nothing was written"),
+        (("record-change", "hold/3", "hold_released_by=me", "--yes"), "hold"),
+        (("record-change", "request/3", "request_why=me", "--yes"), "request"),
     ],
 )
 def test_wrong_use_of_holds_writes_nothing(folder: Path, arguments: tuple[str, ...], says: str) -> None:
@@ -184,49 +186,49 @@ def test_wrong_use_of_holds_writes_nothing(folder: Path, arguments: tuple[str, .
 
 def test_a_hold_is_released_once_and_is_not_taken_back(folder: Path) -> None:
     number = held(folder, "aircraft/T-1")
-    assert "has to stay" in run(folder, "record", "--take-back", str(number), "--yes").stderr
+    assert "has to stay" in run(folder, "record-change", "--take-back", str(number), "--yes").stderr
     assert (
-        "has to stay" in run(folder, "blank", str(number), *ASKED).stderr
-        or "no line" in run(folder, "blank", str(number), *ASKED).stderr
+        "has to stay" in run(folder, "erase-personal-data", str(number), *ASKED).stderr
+        or "no line" in run(folder, "erase-personal-data", str(number), *ASKED).stderr
     )
-    release = ("hold", "--release", str(number), "--by", "x", "--why", "y", "--yes")
+    release = ("legal-hold", "--release", str(number), "--by", "x", "--why", "y", "--yes")
     assert run(folder, *release).returncode == 0
     assert "released already" in run(folder, *release).stderr
 
 
 def test_a_file_whose_name_holds_it_loses_its_name(folder: Path) -> None:
     (folder / "cert 0000071.jpg").write_bytes(photo(tone="red"))
-    run(folder, "attach", "cert 0000071.jpg", "aircraft/T-3", "--shows", "other", "--yes", "--by", "ada")
-    assert run(folder, "blank", "--person", "Jo Test", *ASKED).returncode == 0
+    run(folder, "attach-file", "cert 0000071.jpg", "aircraft/T-3", "--shows", "other", "--yes", "--by", "ada")
+    assert run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED).returncode == 0
     assert in_bytes(folder) == []
-    assert run(folder, "check").returncode == 0
+    assert run(folder, "check-records").returncode == 0
 
 
 def test_files_nobody_can_search_are_listed_and_can_be_named(folder: Path) -> None:
     (folder / "mark.jpg").write_bytes(photo(tone="blue"))
-    run(folder, "attach", "mark.jpg", "aircraft/T-3", "--shows", "mark", "--yes", "--by", "ada")
-    told = json.loads(run(folder, "blank", "--person", "Jo Test", "--json").stdout)
+    run(folder, "attach-file", "mark.jpg", "aircraft/T-3", "--shows", "mark", "--yes", "--by", "ada")
+    told = json.loads(run(folder, "erase-personal-data", "--person", "Jo Test", "--json").stdout)
     assert [one["name"] for one in told["not_searched"]] == ["mark.jpg"]
     with sqlite3.connect(folder / LEDGER) as db:
         digest = db.execute("SELECT sha256 FROM file WHERE name = 'mark.jpg'").fetchone()[0]
-    done = run(folder, "blank", "--person", "Jo Test", "--file", digest[:16], *ASKED)
+    done = run(folder, "erase-personal-data", "--person", "Jo Test", "--file", digest[:16], *ASKED)
     assert done.returncode == 0, done.stderr
     assert kept_names(folder) == {"other.csv"}
 
 
 def test_a_facts_free_pages_are_cleared_later_where_they_could_not_be(folder: Path) -> None:
-    assert run(folder, "blank", "--finish").returncode == 0
+    assert run(folder, "erase-personal-data", "--finish").returncode == 0
     with sqlite3.connect(folder / LEDGER) as db:
         db.execute("INSERT INTO about VALUES ('cleaning', '')")
-    told = json.loads(run(folder, "check", "--json").stdout)
+    told = json.loads(run(folder, "check-records", "--json").stdout)
     assert told["whole"]
-    assert "airwrit blank --finish" in told["not_here"][0]
-    assert run(folder, "blank", "--finish").returncode == 0
-    assert json.loads(run(folder, "check", "--json").stdout)["not_here"] == []
+    assert "airwrit erase-personal-data --finish" in told["not_here"][0]
+    assert run(folder, "erase-personal-data", "--finish").returncode == 0
+    assert json.loads(run(folder, "check-records", "--json").stdout)["not_here"] == []
 
 
 def test_what_stays_of_a_line_is_taken_in_again(folder: Path) -> None:
-    run(folder, "blank", "--person", "Jo Test", *ASKED)
+    run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED)
     (folder / "fleet.csv").write_text(FLEET.replace("0000071", "gone"), encoding="utf-8")
     done = run(folder, "import", "fleet.csv", "--yes")
     assert "LEFT OUT" not in done.stdout

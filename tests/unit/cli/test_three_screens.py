@@ -35,7 +35,7 @@ def lines(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("COLUMNS", "100")
     Path("fleet.csv").write_text(HEAD + "".join(map(row, range(1, 41))), encoding="utf-8")
-    words = ["standing", "fleet.csv", "--on", "2026-11-24"]
+    words = ["today", "fleet.csv", "--on", "2026-11-24"]
     return CliRunner().invoke(cli, words, standalone_mode=False).output.splitlines()
 
 

@@ -21,27 +21,27 @@ SHEET = (
 CREW = "Pilot,Role,Certificate\nIvo Brask,remote pilot,0000001\n"
 ON = ("--on", "2026-11-25")
 PRIVATE: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("lines.jsonl", ("export", "--lines", "lines.jsonl")),
+    ("lines.jsonl", ("export-records", "--lines", "lines.jsonl")),
     ("copy.airwrit", ("backup", "copy.airwrit")),
     ("again.airwrit", ("restore", "copy.airwrit", "--to", "again.airwrit")),
     ("from.airwrit", ("restore", "lines.jsonl", "--to", "from.airwrit")),
     ("proof.pdf", ("proof", "aircraft/H-01", *ON, "--out", "proof.pdf")),
-    ("pages.pdf", ("verify", "proof.pdf", "--pages", "pages.pdf")),
-    ("out.xlsx", ("standing", *ON, "--xlsx", "out.xlsx")),
-    ("work.pdf", ("worksheet", "--all", *ON, "--out", "work.pdf")),
-    ("due.ics", ("due", *ON, "--ics", "due.ics")),
-    ("pack.html", ("carry", "Ivo Brask", *ON, "--out", "pack.html")),
-    ("pack.pdf", ("carry", "Ivo Brask", *ON, "--out", "pack.html", "--pdf", "pack.pdf")),
-    ("marks.pdf", ("marks", "--number", "FA00TEST01", "--out", "marks.pdf")),
-    ("back.jpg", ("attach", "--save", "{digest}", "back.jpg")),
-    ("program.airwrit.key", ("key",)),
+    ("pages.pdf", ("check-proof", "proof.pdf", "--pages", "pages.pdf")),
+    ("out.xlsx", ("today", *ON, "--xlsx", "out.xlsx")),
+    ("work.pdf", ("registration-sheets", "--all", *ON, "--out", "work.pdf")),
+    ("due.ics", ("deadlines", *ON, "--ics", "due.ics")),
+    ("pack.html", ("papers", "Ivo Brask", *ON, "--out", "pack.html")),
+    ("pack.pdf", ("papers", "Ivo Brask", *ON, "--out", "pack.html", "--pdf", "pack.pdf")),
+    ("marks.pdf", ("number-labels", "--number", "FA00TEST01", "--out", "marks.pdf")),
+    ("back.jpg", ("attach-file", "--save", "{digest}", "back.jpg")),
+    ("program.airwrit.key", ("signing-key",)),
 )
 OPEN: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("now.checkpoint", ("checkpoint", "now.checkpoint")),
-    ("now.pdf", ("checkpoint", "--print", "now.pdf")),
-    ("template.xlsx", ("standing", "--write-template", "template.xlsx")),
-    ("rules.toml", ("standing", "--write-house", "rules.toml")),
-    ("map.toml", ("standing", "fleet.csv", *ON, "--save-mapping", "map.toml")),
+    ("now.checkpoint", ("tamper-seal", "now.checkpoint")),
+    ("now.pdf", ("tamper-seal", "--print", "now.pdf")),
+    ("template.xlsx", ("today", "--write-template", "template.xlsx")),
+    ("rules.toml", ("today", "--write-house", "rules.toml")),
+    ("map.toml", ("today", "fleet.csv", *ON, "--save-mapping", "map.toml")),
     ("tarn-and-fell.xlsx", ("demo", "--no-page")),
 )
 
@@ -55,7 +55,9 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     Path("crew.csv").write_text(CREW, encoding="utf-8")
     Path("mark.jpg").write_bytes(photo())
     run(tmp_path, "import", "fleet.csv", "crew.csv", "--yes", "--by", "ada")
-    kept = run(tmp_path, "attach", "mark.jpg", "aircraft/H-01", "--shows", "mark", "--yes", "--by", "ada")
+    kept = run(
+        tmp_path, "attach-file", "mark.jpg", "aircraft/H-01", "--shows", "mark", "--yes", "--by", "ada"
+    )
     assert kept.returncode == 0, kept.stderr
     yield tmp_path
     os.umask(before)

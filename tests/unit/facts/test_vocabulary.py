@@ -103,4 +103,4 @@ def test_an_unknown_name_meets_the_nearest() -> None:
     assert str(near.value) == "no fact is called 'expires_no'; did you mean expires_on?"
     with pytest.raises(BadFact) as far:
         key_named("xyzzy")
-    assert str(far.value) == "no fact is called 'xyzzy'; see `airwrit ask --keys`"
+    assert str(far.value) == "no fact is called 'xyzzy'; see `airwrit check-facts --keys`"

@@ -78,6 +78,6 @@ def test_whatever_is_put_into_a_file_it_is_read_or_refused(data: bytes, at: int)
 
 
 def test_the_page_and_the_papers_load_no_reader_of_strangers_files() -> None:
-    code = "import sys, airwrit.web.pages.proof, airwrit.cli.keep.verify; print({'pypdf', 'PIL'} & sys.modules.keys())"
+    code = "import sys, airwrit.web.pages.proof, airwrit.cli.keep.check_proof; print({'pypdf', 'PIL'} & sys.modules.keys())"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"

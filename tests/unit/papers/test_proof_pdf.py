@@ -98,7 +98,7 @@ def test_the_last_page_says_how_to_check_it(file_of_may: bytes, known_in_may: by
     last = PdfReader(io.BytesIO(file_of_may)).pages[-1].extract_text().replace("\u200b", "")
     told = json.loads(known_in_may)
     assert "How to check this file" in last
-    assert "airwrit verify" in last
+    assert "airwrit check-proof" in last
     for line in told["excerpt"]["checkpoint"].splitlines():
         assert line in last
     assert told["made_by"]["law"] in last

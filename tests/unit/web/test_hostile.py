@@ -58,10 +58,10 @@ def addresses(text: str) -> Iterator[tuple[str, str]]:
     name = quote(text, safe="")
     acts = {act.about: act for act in ACTS}  # one of each kind: the form is the same for all
     for page in PAGES:
-        if page.path == "/act/{act}":
-            yield from ((f"/act/{one.name}", page.path) for one in acts.values() if one.may_be_new)
-        elif page.path == "/act/{act}/{subject:path}":
-            yield from ((f"/act/{one.name}/{one.about}/{name}", page.path) for one in acts.values())
+        if page.path == "/record-change/{act}":
+            yield from ((f"/record-change/{one.name}", page.path) for one in acts.values() if one.may_be_new)
+        elif page.path == "/record-change/{act}/{subject:path}":
+            yield from ((f"/record-change/{one.name}/{one.about}/{name}", page.path) for one in acts.values())
         elif page.path == "/take-back/{entry}":
             yield from ((f"/take-back/{entry}", page.path) for entry in (1, name))
         else:

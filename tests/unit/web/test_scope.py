@@ -11,7 +11,7 @@ from airwrit.web.server.site import PAGES
 from tests.unit.web.conftest import Visitor
 
 OPEN = [page for page in PAGES if "{" not in page.path and "." not in page.path]
-NOTHING_JUDGED = {"/law", "/exposure", "/first-run"}
+NOTHING_JUDGED = {"/rules", "/penalties", "/first-run"}
 
 
 @pytest.mark.parametrize("path", [page.path for page in OPEN])
@@ -35,6 +35,6 @@ def test_its_twin_carries_it(visitor: Visitor, path: str) -> None:
 
 
 def test_a_subjects_page_says_it_too(visitor: Visitor) -> None:
-    for path in ("/aircraft/Alder%201", "/people/Nela%20Quist", "/act/sell/aircraft/Alder%201"):
+    for path in ("/aircraft/Alder%201", "/people/Nela%20Quist", "/record-change/sell/aircraft/Alder%201"):
         text = visitor().get(path).text
         assert text.count(SCOPE.replace("'", "&#39;")) == 1, path

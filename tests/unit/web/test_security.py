@@ -20,7 +20,7 @@ from airwrit.web.server.site import PAGES
 from tests.unit.web.conftest import PORT, Visitor, own_fields
 
 OPEN = [page.path for page in PAGES if "{" not in page.path]
-SAVED = ["/due.ics"]
+SAVED = ["/deadlines.ics"]
 OUT = (
     "/static/../guard.py",
     "/static/%2e%2e%2fguard.py",
@@ -73,7 +73,7 @@ def test_a_file_saved_is_noted_and_changes_no_record(visitor: Visitor, own_ledge
     "path",
     [
         "/?on=2026-11-25",
-        "/standing/",
+        "/today/",
         "//evil.example/",
         "//evil.example/standing/",
         "/%5c%5cevil.example/",
@@ -100,8 +100,8 @@ def test_every_answer_says_what_it_is(visitor: Visitor) -> None:
 @pytest.mark.parametrize("name", ["x-forwarded-for", "forwarded", "x-real-ip", "x-forwarded-host"])
 def test_a_forwarded_address_is_not_believed(visitor: Visitor, name: str) -> None:
     told = {"forwarded": "for=127.0.0.1"}.get(name, "127.0.0.1")
-    assert visitor(client=("10.0.0.8", 50_000)).get("/standing", headers={name: told}).status_code == 403
-    evil = visitor().get("/standing", headers={"x-forwarded-host": "evil.example"})
+    assert visitor(client=("10.0.0.8", 50_000)).get("/today", headers={name: told}).status_code == 403
+    evil = visitor().get("/today", headers={"x-forwarded-host": "evil.example"})
     assert "evil.example" not in evil.text
 
 
@@ -116,10 +116,10 @@ def test_no_path_leads_out_of_what_is_served(visitor: Visitor, path: str) -> Non
 def test_a_name_cannot_break_a_header(visitor: Visitor) -> None:
     client = visitor()
     for pilot in ('x"; filename=evil.exe', "Nela Quist\r\nset-cookie: a=b", "\u202eexe.\u4e2d"):
-        answer = client.get(f"/carry/html?pilot={quote(pilot)}")
+        answer = client.get(f"/papers/html?pilot={quote(pilot)}")
         assert "set-cookie" not in answer.headers
         assert "evil" not in answer.headers.get("content-disposition", "")
-    saved = client.get("/carry/html?pilot=Nela%20Quist&aircraft=Alder%201")
+    saved = client.get("/papers/html?pilot=Nela%20Quist&aircraft=Alder%201")
     assert re.fullmatch(r"attachment; filename\*=UTF-8''[\w.%-]+\.html", saved.headers["content-disposition"])
     assert saved.headers["content-type"] == "application/octet-stream"
 
@@ -140,8 +140,8 @@ def test_a_field_nobody_asked_for_changes_nothing(visitor: Visitor, own_ledger: 
         "recorded_at": "2020-01-01",
         "owner": "mallory",
     }
-    own = own_fields(client.get("/enter").text)
-    answer = client.post("/enter", data={**fields, **more, **own, "way": "write"})
+    own = own_fields(client.get("/log-flight").text)
+    answer = client.post("/log-flight", data={**fields, **more, **own, "way": "write"})
     assert answer.status_code == 303, answer.text[-400:]
     with Ledger(own_ledger) as book:
         entry = book.entry(book.head().size)

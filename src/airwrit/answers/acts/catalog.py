@@ -73,7 +73,11 @@ def act_named(name: str) -> Act:
     if wanted in BY_NAME:
         return BY_NAME[wanted]
     near = difflib.get_close_matches(wanted, BY_NAME, n=1)
-    do = f"did you mean {near[0]}?" if near else "see `airwrit record --acts`; a subject is written kind/name"
+    do = (
+        f"did you mean {near[0]}?"
+        if near
+        else "see `airwrit record-change --acts`; a subject is written kind/name"
+    )
     raise refused(f"there is no act named {name!r}", do, "ACT")
 
 
@@ -182,9 +186,9 @@ def _name(kind: str, text: str, state: State, names: dict[str, str], *, may_be_n
         f"no {kind} {text!r} is on file",
         f"did you mean {near[0]!r}?"
         if near
-        else f"no {kind} is on file yet: import it, or put it on record with `airwrit record {kind}/NAME FACT=VALUE`"
+        else f"no {kind} is on file yet: import it, or put it on record with `airwrit record-change {kind}/NAME FACT=VALUE`"
         if not on_file
-        else "see `airwrit standing`",
+        else "see `airwrit today`",
     )
 
 

@@ -1,4 +1,4 @@
-"""The answer of `airwrit ask` as a document."""
+"""The answer of `airwrit register` as a document."""
 
 from __future__ import annotations
 

@@ -47,7 +47,7 @@ ATTACH = "attach"
 """The act of an entry that attaches a document."""
 
 _SHORTEST = 8
-_LOOK = "see `airwrit check`; a backup may still hold it"
+_LOOK = "see `airwrit check-records`; a backup may still hold it"
 _DO = {
     FileIs.KEPT: "nothing",
     FileIs.NOT_KEPT: "attach it",
@@ -199,7 +199,7 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
         raise UsageError(
             f"{digest!r} isn't a digest",
             where="--save",
-            do=f"give at least {_SHORTEST} characters of its SHA-256, as `airwrit attach --list` shows it",
+            do=f"give at least {_SHORTEST} characters of its SHA-256, as `airwrit attach-file --list` shows it",
         )
     names = ledger.speaking(DOCUMENT_SHA256.name, EVER)
     said = [
@@ -210,7 +210,7 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
     found = sorted({one for one in said if isinstance(one, str) and one.startswith(wanted)})
     if len(found) != 1:
         what = f"{len(found)} documents begin so" if found else f"there is no document {wanted[:16]}"
-        raise UsageError(what, where="--save", do="see `airwrit attach --list SUBJECT`")
+        raise UsageError(what, where="--save", do="see `airwrit attach-file --list SUBJECT`")
     file, how = ledger.file(found[0]), file_is(ledger, found[0])
     if file is None or file.data is None or how is FileIs.CHANGED:
         raise UsageError(f"its bytes are not here: {how}", where="--save", do=_DO[how])

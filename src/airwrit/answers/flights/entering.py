@@ -228,7 +228,7 @@ def releasing(held: OnRecord, aircraft: str, released: When, who: str, by: str) 
     name = _named(held, "aircraft", aircraft)
     open_now = [subject for subject in _flights_of(held, name) if _is_open(held, subject, released)]
     if not open_now:
-        raise BadFact(f"no open defect of {name} is on record up to then", do="see `airwrit hours`")
+        raise BadFact(f"no open defect of {name} is on record up to then", do="see `airwrit flight-hours`")
     when = released.isoformat(timespec="minutes") if isinstance(released, datetime) else released.isoformat()
     said = [
         Statement(subject, key.name, value)

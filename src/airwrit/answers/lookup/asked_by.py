@@ -25,16 +25,16 @@ class AskedBy(NamedTuple):
 def asked_by(rule: Rule) -> tuple[AskedBy, ...]:
     """The commands that ask a rule. A file of facts can ask every one; what a program's standing needs is asked by it too."""
     tables = _TABLES.get(rule.about) or tuple(name for name, kind in TABLES.items() if kind == rule.about)
-    found = [AskedBy("airwrit ask FACTS.toml", tables)]
+    found = [AskedBy("airwrit check-facts FACTS.toml", tables)]
     if rule in WAYS.values():
-        found.insert(0, AskedBy("airwrit ask", ()))
+        found.insert(0, AskedBy("airwrit register", ()))
     if rule in ASKED.get(rule.about, ()):
-        found.insert(0, AskedBy("airwrit standing", ()))
+        found.insert(0, AskedBy("airwrit today", ()))
     return tuple(found)
 
 
 def in_words(asked: AskedBy) -> str:
-    """The command with the tables it wants: `airwrit ask FACTS.toml with [incident]`."""
+    """The command with the tables it wants: `airwrit check-facts FACTS.toml with [incident]`."""
     if not asked.tables:
         return asked.command
     *first, last = (f"[{table}]" for table in asked.tables)

@@ -176,7 +176,7 @@ def _warnings(text: str, shown: str) -> tuple[str, ...]:
     if shown != text:
         told.append("the last three characters are the operator's secret: never show, broadcast or mark them")
     if "://" in text or text.lower().startswith("www."):
-        told.append("this is a web address: ask `airwrit link` about it")
+        told.append("this is a web address: ask `airwrit check-link` about it")
     if _PLAIN_EXPONENT.fullmatch(text.strip()):
         told.append("a spreadsheet would take this for a power of ten: keep it in a cell formatted as text")
     stripped = text.strip()

@@ -98,9 +98,7 @@ def proof_of(ledger: Ledger, question: ProofQuestion, wanted: ProofOptions = Pro
             raise UsageError(
                 f"no record named {missing[0]!r}",
                 where=ledger.path.name,
-                do=f"did you mean {like}?"
-                if (like := near(ledger, missing[0]))
-                else "see `airwrit standing`",
+                do=f"did you mean {like}?" if (like := near(ledger, missing[0])) else "see `airwrit today`",
             )
         if len(subjects) > MOST_SUBJECTS:
             raise UsageError(

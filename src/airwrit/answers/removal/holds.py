@@ -102,7 +102,7 @@ def release(
     hold = next((one for one in holds_of(ledger) if one.number == number), None)
     if hold is None or not hold.is_live:
         what = f"there is no hold {number}" if hold is None else f"hold {number} was released already"
-        raise UsageError(what, where="--release", do="see `airwrit hold --list`")
+        raise UsageError(what, where="--release", do="see `airwrit legal-hold --list`")
     pairs = ((HOLD_RELEASED_BY, who.strip()), (HOLD_RELEASED_WHY, why.strip()))
     said = tuple(Statement(hold_subject(number), key.name, value) for key, value in pairs)
     return ledger.append([Draft(by, RELEASE_HOLD, said)], clock, after=size)[0]

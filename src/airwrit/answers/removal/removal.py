@@ -273,7 +273,9 @@ def taken(ledger: Ledger, plan: RemovalPlan, request: Request, clock: Clock, by:
     """
     if plan.blocked:
         raise UsageError(
-            blocked_text(plan.blocked), where="blank", do="release the hold first: `airwrit hold --release`"
+            blocked_text(plan.blocked),
+            where="blank",
+            do="release the hold first: `airwrit legal-hold --release`",
         )
     look_at_words(plan.values, request.asked_by, request.approved_by, request.why, by)
     removal = Removal(

@@ -1,20 +1,20 @@
-"""A standing narrowed to some of its aircraft and people: what is found of them, due for them and missing for them."""
+"""A standing narrowed to one aircraft or person: what is found of it, due for it and missing for it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
+from difflib import get_close_matches
 
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.errors import UsageError
-from airwrit.facts.vocabulary import kind_of
+from airwrit.facts.vocabulary import id_of, kind_of
 
 
-def narrowed(standing: Standing, names: Sequence[str]) -> Standing:
-    """The standing of those called by some names alone. UsageError for a name nobody has, or that is two things."""
-    wanted = {_row_called(name, standing) for name in names}
+def narrowed(standing: Standing, kind: str, name: str) -> Standing:
+    """The standing of the one aircraft or person of a name. UsageError for a name that none of the kind has."""
+    wanted = {_row_called(kind, name, standing)}
     rows = tuple(row for row in standing.rows if row.subject in wanted)
     about = {subject for row in rows for subject in row.about} | wanted
     report = standing.report
@@ -43,17 +43,20 @@ def narrowed(standing: Standing, names: Sequence[str]) -> Standing:
     )
 
 
-def _row_called(name: str, standing: Standing) -> str:
+def _row_called(kind: str, name: str, standing: Standing) -> str:
     """The aircraft or person of a name; of a registration the aircraft it is of."""
     known = [row.subject for row in standing.rows] + [subject for subject, _ in standing.left]
+    known = [subject for subject in known if kind_of(subject) == kind]
     certificates = [one for row in standing.rows for one in row.about if kind_of(one) == "registration"]
-    subject = the_one_called(name, (*known, *certificates))
+    subject = the_one_called(name, (*known, *(certificates if kind == "aircraft" else ())))
     if kind_of(subject) == "registration":
         subject = next(row.subject for row in standing.rows if subject in row.about)
     if subject not in known:
+        names = [id_of(one) for one in known]
+        near = get_close_matches(name, names, n=1)
         raise UsageError(
-            f"there is no aircraft or person named {name!r}",
+            f"there is no {kind} named {name!r}",
             where=name,
-            do="see `airwrit standing` for the names, or name a file",
+            do=f"did you mean {near[0]!r}?" if near else "see `airwrit today` for the names",
         )
     return subject

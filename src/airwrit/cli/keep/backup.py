@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from airwrit.cli.json_out import show_json
-from airwrit.cli.keep.check import head_text, show_gaps
+from airwrit.cli.keep.check_records import head_text, show_gaps
 from airwrit.cli.shared.ledger import json_option, ledger_option, note_given, opened
 from airwrit.ledger.copies import copied
 

@@ -136,6 +136,8 @@ def _show(proof: Proof, path: Path, out: Console) -> None:
     if proof.question.private:
         out.print("private facts in it can be read by whoever gets the file")
     out.print(
-        Text("It shows what was recorded, not that it is so. Check it with `airwrit verify`.", style="dim")
+        Text(
+            "It shows what was recorded, not that it is so. Check it with `airwrit check-proof`.", style="dim"
+        )
     )
     show_caution(out)

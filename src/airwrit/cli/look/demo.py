@@ -10,9 +10,9 @@ import click
 
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
-from airwrit.cli.look.standing import show_answer
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.fleet import Fleet
+from airwrit.cli.shared.one_subject import show_answer
 from airwrit.cli.shared.options import asked, on_option
 from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
 
@@ -53,7 +53,7 @@ def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: boo
     show_answer(answer, intake, every=every, as_json=as_json)
     if not as_json:
         click.echo(f"\nAll of it is made up. The workbook is {path}, the house rules {rules}; try:")
-        click.echo(f"airwrit standing {path} --house {rules} --all")
+        click.echo(f"airwrit today {path} --house {rules} --all")
     if not (no_page or as_json) and sys.stdout.isatty():
         from airwrit.cli.look.serving import ServerPlace, serve_demo
 

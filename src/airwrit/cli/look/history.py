@@ -44,7 +44,7 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
             raise UsageError(
                 f"no record named {subject!r}",
                 where=book.path.name,
-                do=f"did you mean {like}?" if like else "see `airwrit standing` for the names on record",
+                do=f"did you mean {like}?" if like else "see `airwrit today` for the names on record",
             )
     told = [one for one in told if not keys or one.statement.key in keys]
     if as_json:

@@ -100,7 +100,7 @@ def clock_for(book: Ledger) -> Clock:
         raise ClockInDoubt(
             f"{stamped_text(stamped)[:-1]}; nothing was written",
             where=book.path.name,
-            do="if this computer's clock is right, run `airwrit clock --back` once; if not, set the clock",
+            do="if this computer's clock is right, run `airwrit fix-clock --back` once; if not, set the clock",
         )
     ahead = ahead_of_last(book, now())
     if ahead is not None and not click.get_current_context().meta.get(_CLOCK_IS_RIGHT):

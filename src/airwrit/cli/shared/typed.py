@@ -38,7 +38,7 @@ def _instead(name: str, kind: str) -> str:
         return f"did you mean {like[0]}?"
     like = like or (own if len(own) <= _ALL_TOLD else [])
     told = f"of a {kind} there are {', '.join(like)}; " if like else ""
-    return f"{told}see `airwrit ask --keys`"
+    return f"{told}see `airwrit check-facts --keys`"
 
 
 def value_typed(key: Key[Any], text: str) -> Raw:

@@ -42,7 +42,7 @@ def show_acts(acts: Sequence[Act], out: Console) -> None:
                 table.add_row(Text(act.name, style="bold"), act.meaning, " ".join(fields))
         out.print(table)
     out.print("\n* is required. Every act takes --on DAY (today if left out).")
-    out.print("`airwrit record NAME --acts` shows what one act takes.")
+    out.print("`airwrit record-change NAME --acts` shows what one act takes.")
 
 
 def show_act(act: Act, out: Console) -> None:

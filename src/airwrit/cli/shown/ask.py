@@ -1,4 +1,4 @@
-"""The answer of `airwrit ask` on the terminal: the way, why no other, the steps, and what would change it."""
+"""The answer of `airwrit register` on the terminal: the way, why no other, the steps, and what would change it."""
 
 from __future__ import annotations
 
@@ -209,7 +209,7 @@ def _whose(one: AircraftAnswer, out: Console) -> None:
     whose = one.whose
     print_title(
         f"WHOSE NAME, if the lead leaves {whose.leavings} times in {whose.years} years"
-        " (`airwrit ask --whose-name` for your numbers)",
+        " (`airwrit whose-name` for your numbers)",
         out,
     )
     rows = (

@@ -59,7 +59,7 @@ def show_done(done: RemovalResult) -> None:
     click.echo(f"blanked; {by}entry {last} keeps who asked, who approved it and why")
     if done.trouble:
         click.echo(clean(f"The free pages of the file were not cleared: {done.trouble}"))
-        click.echo("Run `airwrit blank --finish` when nobody else has the ledger open.")
+        click.echo("Run `airwrit erase-personal-data --finish` when nobody else has the ledger open.")
     elif done.is_found:
         click.echo("The same text is still in the file, in a name or as someone else's fact.")
     else:

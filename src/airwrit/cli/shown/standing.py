@@ -289,8 +289,8 @@ def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
         lines.append((settles, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}"))
     print_rows(lines, (-12, 22, 40, 38), out)
     out.print(
-        "Add a column with that name to the sheet, or enter it with `airwrit record SUBJECT FACT=VALUE`."
-        " `airwrit ask --keys` lists every fact and its choices."
+        "Add a column with that name to the sheet, or enter it with `airwrit record-change SUBJECT FACT=VALUE`."
+        " `airwrit check-facts --keys` lists every fact and its choices."
     )
 
 
@@ -344,7 +344,7 @@ def _foot(standing: Standing, out: Console) -> None:
     if read:
         out.print(
             Text(
-                f"We read the law between {day_words(read[0])} and {day_words(read[1])}. `airwrit law` shows each source.",
+                f"We read the law between {day_words(read[0])} and {day_words(read[1])}. `airwrit rules` shows each source.",
                 style="dim",
             )
         )
@@ -371,6 +371,6 @@ def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> Non
     print_rows(lines, _SHARES, out)
     if any(not column.key for column in columns):
         out.print(
-            "To use one, give it a heading from `airwrit standing --write-template FILE.xlsx`. Or say what it holds"
-            " in a mapping (`airwrit standing SHEET --save-mapping FILE`, then --mapping FILE)."
+            "To use one, give it a heading from `airwrit today --write-template FILE.xlsx`. Or say what it holds"
+            " in a mapping (`airwrit today SHEET --save-mapping FILE`, then --mapping FILE)."
         )

@@ -145,7 +145,7 @@ def show_due(standing: Standing, out: Console) -> None:
         rows.append((day, _listed(names, _NAMES), said(line.do or line.says)))
     print_rows(rows, (14, 26, 60), out, gap=1)
     if len(lines) > _DUE:
-        out.print(Text(f"{len(lines) - _DUE} more: `airwrit due`.", style="dim"))
+        out.print(Text(f"{len(lines) - _DUE} more: `airwrit deadlines`.", style="dim"))
 
 
 def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:

@@ -67,7 +67,7 @@ def list_acts(name: str, *, as_json: bool) -> int:
 def thought_of(words: Sequence[str], on: date) -> ActRequest:
     """The act that words say: its name, its subject, and field=value; `on=DAY` among them is the act's own day."""
     if not words:
-        raise UsageError("no act was named", where="ACT", do="see `airwrit record --acts`")
+        raise UsageError("no act was named", where="ACT", do="see `airwrit record-change --acts`")
     act = act_named(words[0])
     keys = {field.name: field.key for field in act.fields}
     told: dict[str, str] = {}

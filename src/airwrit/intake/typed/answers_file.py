@@ -227,7 +227,7 @@ def _key(name: str, where: str) -> Key[Any]:
         raise BadFact(
             f"no fact is called {name!r}",
             where=where,
-            do=f"did you mean {near[0]}?" if near else "see `airwrit ask --keys`",
+            do=f"did you mean {near[0]}?" if near else "see `airwrit check-facts --keys`",
         )
     return TOLD_KEYS[full]
 

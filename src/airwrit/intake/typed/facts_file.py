@@ -183,7 +183,8 @@ def _key(name: str, row: _Row) -> Key[Any]:
         own = [key.name for key in TOLD_KEYS.values() if TABLES[key.table] == TABLES[row.table]]
         near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, TOLD_KEYS, n=1)
         raise BadFact(
-            f"no fact is called {name!r}", do=f"did you mean {near[0]}?" if near else "see airwrit ask --keys"
+            f"no fact is called {name!r}",
+            do=f"did you mean {near[0]}?" if near else "see airwrit check-facts --keys",
         )
     key = key_named(name)
     if key.table != row.table and not {key.table, row.table} <= FLIGHT_TABLES:

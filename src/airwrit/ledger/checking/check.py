@@ -183,7 +183,7 @@ def _evidence(ledger: Ledger, found: CheckReport, *, log_only: bool) -> None:
             found.lacks_files |= one.is_missing
     if is_unfinished(ledger):
         found.gaps.append(
-            "the end of a taking out: free pages may still hold it; run `airwrit blank --finish`"
+            "the end of a taking out: free pages may still hold it; run `airwrit erase-personal-data --finish`"
         )
     if not log_only:
         for fault in rows_checked(ledger, found.head):

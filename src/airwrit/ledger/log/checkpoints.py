@@ -48,7 +48,7 @@ def issued(ledger: Ledger, key: SigningKey | None) -> str:
                 raise LedgerFault(
                     f"it is not what it was when a checkpoint of {size} entries was given out",
                     where=ledger.path.name,
-                    do="see `airwrit check`; nothing was signed",
+                    do="see `airwrit check-records`; nothing was signed",
                 )
     text = checkpoint_text(told)
     note = text if key is None else signed(text, key)

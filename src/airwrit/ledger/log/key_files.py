@@ -26,7 +26,7 @@ def write_key(path: Path, key: SigningKey) -> None:
         raise UsageError(
             "there is a key already; another would leave what the first signed without its owner",
             where=path.name,
-            do="`airwrit key --public` tells its public part; name another file with --out",
+            do="`airwrit signing-key --public` tells its public part; name another file with --out",
         ) from fault
     except OSError as fault:
         do = "make room on the disk" if is_full(fault) else "name a file in a folder of yours"
@@ -43,7 +43,7 @@ def read_key(path: Path) -> SigningKey:
         text = path.read_bytes()[:_LARGEST].decode("ascii", "replace")
     except OSError as fault:
         raise UsageError(
-            f"it cannot be read ({fault.strerror})", where=path.name, do="make one with `airwrit key`"
+            f"it cannot be read ({fault.strerror})", where=path.name, do="make one with `airwrit signing-key`"
         ) from fault
     try:
         return signing_key_of(text)

@@ -156,7 +156,7 @@ def public_key_of(text: str) -> PublicKey:
 def signing_key_of(text: str) -> SigningKey:
     """The key in a key file. BadProof when it is none; the message does not repeat the text."""
     if not text.startswith(_PRIVATE):
-        raise BadProof("it is not a key file", do="make one with `airwrit key`")
+        raise BadProof("it is not a key file", do="make one with `airwrit signing-key`")
     name, number, secret = _key_parts(text.removeprefix(_PRIVATE).strip(), "the key")
     key = SigningKey(name, secret)
     if key.public.number.hex() != number:

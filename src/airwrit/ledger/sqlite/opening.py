@@ -233,7 +233,7 @@ def made_out(path: Path) -> Iterator[None]:
             raise LedgerFault(
                 f"it is damaged: something in it makes no sense ({type(fault).__name__})",
                 where=path.name,
-                do="see `airwrit check`, and restore a backup into a new file",
+                do="see `airwrit check-records`, and restore a backup into a new file",
             ) from fault
 
 
@@ -245,7 +245,9 @@ def told(path: Path) -> Iterator[None]:
     except sqlite3.OperationalError as fault:
         if "decode" in str(fault):  # the message repeats the text, which may be private
             raise LedgerFault(
-                "it is damaged: what should be text is none", where=path.name, do="see `airwrit check`"
+                "it is damaged: what should be text is none",
+                where=path.name,
+                do="see `airwrit check-records`",
             ) from fault
         busy = "locked" in str(fault)
         do = "try again when the other program is done" if busy else _WHERE_YOU_MAY_WRITE

@@ -267,7 +267,9 @@ class Ledger:
             return Frontier(int(kept["size"]), [peaks[at : at + 32] for at in range(0, len(peaks), 32)])
         except (KeyError, ValueError) as fault:
             raise LedgerFault(
-                "it is damaged: size and root are not there", where=self.path.name, do="see `airwrit check`"
+                "it is damaged: size and root are not there",
+                where=self.path.name,
+                do="see `airwrit check-records`",
             ) from fault
 
     def _keep_frontier(self, frontier: Frontier) -> None:

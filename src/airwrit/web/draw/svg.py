@@ -140,7 +140,7 @@ def axis(of: Axis, asked: DayAsked) -> Markup:
         parts.append(
             Markup(
                 '<a href="{}" tabindex="-1" aria-label="{}"><text x="{}%" y="95%" dx="3">{}</text></a>'
-            ).format(asked.link("/standing", first), f"Turn to {first}", left, told)
+            ).format(asked.link("/today", first), f"Turn to {first}", left, told)
         )
         if first.year != year:
             year = first.year

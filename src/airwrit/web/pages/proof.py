@@ -209,7 +209,7 @@ def _says(answers: Json) -> tuple[Says, ...]:
 def show_verify(visit: Visit) -> Answer:
     """The question which file to check; an address may bring a public key along."""
     form = Typed({"key": visit.query.get("key", "")})
-    return PageSheet("verify.html", "Verify", VerifyPage(form), lambda: {"question": "verify"})
+    return PageSheet("check_proof.html", "Check a proof", VerifyPage(form), lambda: {"question": "verify"})
 
 
 def verify(visit: Visit) -> Answer:
@@ -235,7 +235,7 @@ def verify(visit: Visit) -> Answer:
         tuple((_VERDICT_OF[one.how], one) for one in _in_order(found.conclusions)),
         () if found.answers is None else _says(found.answers),
     )
-    return PageSheet("verify.html", "Verify", view, lambda: verified_json(found))
+    return PageSheet("check_proof.html", "Check a proof", view, lambda: verified_json(found))
 
 
 def _sent(visit: Visit, name: str) -> SentFile | None:
@@ -282,7 +282,7 @@ def _placed(fault: BadProof) -> str:
 
 def _unread(visit: Visit, field: str, wrong: str) -> PageSheet:
     form = Typed({"key": visit.said.get("key", "")}, {field: wrong})
-    return PageSheet("verify.html", form.title("Verify"), VerifyPage(form), None, 422)
+    return PageSheet("check_proof.html", form.title("Check a proof"), VerifyPage(form), None, 422)
 
 
 # ---- the head of the log -------------------------------------------------------------------------------------------
@@ -293,7 +293,7 @@ def show_checkpoint(visit: Visit) -> Answer:
     with visit.desk.opened() as book:
         head = book.head()
     view = HeadPage(head.size, head.root.hex(), key_of(visit.desk.ledger) is not None)
-    return PageSheet("checkpoint.html", "Checkpoint", view, view._asdict)
+    return PageSheet("tamper_seal.html", "Tamper seal", view, view._asdict)
 
 
 def checkpoint(visit: Visit) -> Answer:

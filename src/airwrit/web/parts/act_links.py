@@ -45,7 +45,9 @@ def _cancel_old(state: State, subject: str) -> tuple[ActLink, ...]:
         return ()
     links = _acts_for(state, subject_named("registration", old))
     return tuple(
-        link._replace(about=f"registration {old}") for link in links if link.path.startswith("/act/cancel/")
+        link._replace(about=f"registration {old}")
+        for link in links
+        if link.path.startswith("/record-change/cancel/")
     )
 
 
@@ -55,7 +57,7 @@ def _acts_for(state: State, subject: str, others: Iterable[str] = ()) -> tuple[A
             act.name.replace("_", " ").capitalize(),
             "" if one == subject else f"{kind_of(one)} {id_of(one)}",
             act.meaning,
-            f"/act/{act.name}/{kind_of(one)}/{quote(id_of(one), safe='')}",
+            f"/record-change/{act.name}/{kind_of(one)}/{quote(id_of(one), safe='')}",
         )
         for one in dict.fromkeys((subject, *others))
         for act in ACTS
@@ -71,7 +73,7 @@ def _fits(act: str, state: State, subject: str) -> bool:
 def acts_for_new(kind: str) -> tuple[ActLink, ...]:
     """The acts by which an aircraft or a person comes on record."""
     return tuple(
-        ActLink(act.name.replace("_", " ").capitalize(), "", act.meaning, f"/act/{act.name}")
+        ActLink(act.name.replace("_", " ").capitalize(), "", act.meaning, f"/record-change/{act.name}")
         for act in ACTS
         if act.about == kind and act.may_be_new
     )

@@ -32,12 +32,12 @@ def path_of_step(step: NextStep) -> str:
     kind, name = kind_of(step.subject), id_of(step.subject)
     at = f"{kind}/{quote(name, safe='')}"
     if step.act:
-        return _with(f"/act/{step.act}/{at}", step.fills)
+        return _with(f"/record-change/{step.act}/{at}", step.fills)
     if step.fact:
-        return _with("/record", {"of": step.subject, "fact": step.fact})
+        return _with("/record-change", {"of": step.subject, "fact": step.fact})
     if step.page == "release":
         return f"/release/{quote(name, safe='')}"
-    return _with("/enter", {_FLIGHT[kind]: name} if kind in _FLIGHT else {})
+    return _with("/log-flight", {_FLIGHT[kind]: name} if kind in _FLIGHT else {})
 
 
 def _with(path: str, query: Mapping[str, str]) -> str:

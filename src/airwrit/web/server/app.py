@@ -149,7 +149,7 @@ def _clock(asked: ClockAsked, visit: Visit) -> Response:
     """The question whether the clock is right, with all that the form said, to be sent again."""
     fields = [(name, value) for name, values in visit.chosen.items() for value in values if name != CLOCK]
     told = {"says": str(asked), "fields": fields, "typed": _typed(visit), "clock": (CLOCK, IS_RIGHT)}
-    return _about_form(visit, PageSheet("clock.html", "Problem: is the clock right?", told))
+    return _about_form(visit, PageSheet("clock_asked.html", "Problem: is the clock right?", told))
 
 
 def _clock_behind(behind: ClockBehind, visit: Visit) -> Response:

@@ -23,7 +23,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble, plain, too_large
 
-ENTER = "/enter/"
+ENTER = "/log-flight/"
 STATIC = "/static/"
 
 POLICY = "; ".join(
@@ -139,7 +139,7 @@ class Guard:
         if not self.session.knows(cookie_parser(headers.get("cookie", "")).get(self.cookie, "")):
             return _forbidden(
                 "this browser didn't use the address printed at the start",
-                "open that address, or run `airwrit serve` again for a new one",
+                "open that address, or run `airwrit open-page` again for a new one",
             )
         return _too_large(headers, self.most_bytes(scope["path"]), scope["path"])
 
@@ -161,13 +161,13 @@ class Guard:
         if not right:
             trouble = _forbidden(
                 "this address is wrong or was used before; it works once",
-                "use the browser it opened first, or run `airwrit serve` again for a new address",
+                "use the browser it opened first, or run `airwrit open-page` again for a new address",
             )
             await self.refuse(trouble, scope, receive, send)
             return
         query = scope["query_string"].decode("latin-1")
         headers = [
-            (b"location", f"/standing{'?' + query if query else ''}".encode("latin-1")),
+            (b"location", f"/today{'?' + query if query else ''}".encode("latin-1")),
             (
                 b"set-cookie",
                 f"{self.cookie}={self.session.secret}; HttpOnly; SameSite=Strict; Path=/".encode("latin-1"),

@@ -41,84 +41,80 @@ class Page(NamedTuple):
     scope: str = SCOPE
 
 
-FIRST = "/standing"
+FIRST = "/today"
 """The page one comes to first, and again once an empty ledger was filled."""
 
 _WAYS_IN = "write.first_run"
 
 NAMES: tuple[tuple[Name, ...], ...] = (
     (
-        Name("Standing", "/standing", "what may fly, what may not and why, and what is due"),
+        Name("Today", "/today", "who and what may fly, what to fix first, and what expires next"),
+        Name("Deadlines", "/deadlines", "what comes due, what it costs, and a calendar"),
         Name("Aircraft", "/aircraft", "every aircraft, and everything on record about it"),
         Name("People", "/people", "certificates, training, papers, and who is responsible for what"),
-        Name("Due", "/due", "what is due in three years, what it costs, and a calendar"),
-        Name("Law", "/law", "every rule, its numbers over time, and their source"),
+        Name("Rules", "/rules", "every rule, its numbers over time, and their source"),
     ),
     (
+        Name("Register", "/register", "how to register an aircraft, question by question"),
+        Name("Log a flight", "/log-flight", "log a flight, see hours and battery cycles, sign off a defect"),
         Name(
-            "Ask",
-            "/ask",
-            "how to register an aircraft, whether a flight breaks a rule, and what to report",
+            "Papers to carry",
+            "/papers",
+            "a pilot's papers for a day, on a phone with no network and in print",
         ),
-        Name("Light", "/light", "sunrise, sunset, twilight and night at a place"),
+        Name("What if", "/what-if", "compare what happens with a change and without it"),
+        Name("Daylight", "/daylight", "sunrise, sunset, twilight and night at a place"),
         Name("Weather", "/weather", "a METAR or TAF, beside the limits of Part 107"),
         Name("Over people", "/over-people", "which category is open over people, and what it still needs"),
-        Name("What if", "/what-if", "compare what happens with a change and without it"),
-        Name("Enter", "/enter", "log a flight, see hours and battery cycles, sign off a defect"),
-        Name("Carry", "/carry", "a pilot's papers for a day, on a phone with no network and in print"),
     ),
     (
-        Name(
-            "Proof",
-            "/proof",
-            "the status on a day, for an inspector, client or insurer",
-        ),
         Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),
+        Name("Proof", "/proof", "the status on a day, for an inspector, client or insurer"),
     ),
 )
-"""The names by groups: looking, asking and writing, keeping. A page stands here only when it exists."""
+"""The names by groups: looking, doing, keeping. A page stands here only when it exists."""
 
 PAGES: tuple[Page, ...] = (
-    Page("/standing", "standing", of_facts=True),
+    Page("/today", "today", of_facts=True),
     Page("/aircraft", "aircraft_list"),
     Page("/aircraft/{id:path}", "aircraft"),
     Page("/people", "people_list"),
     Page("/people/{id:path}", "person"),
-    Page("/due", "due", of_facts=True),
-    Page("/due.ics", "due", "save"),
-    Page("/act/{act}", "write.act", "show", "act"),
-    Page("/act/{act}/{subject:path}", "write.act", "show", "act"),
-    Page("/record", "write.record", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/deadlines", "deadlines", of_facts=True),
+    Page("/deadlines.ics", "deadlines", "save"),
+    Page("/record-change", "write.record", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/record-change/{act}", "write.act", "show", "act"),
+    Page("/record-change/{act}/{subject:path}", "write.act", "show", "act"),
     Page("/take-back/{entry}", "write.withdraw", "show", "act"),
-    Page("/take-out/{id:path}", "write.remove", "show", "act"),
-    Page("/holds", "write.holds", "show", "act"),
-    Page("/clock", "write.clock", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/erase-personal-data/{id:path}", "write.erase_personal_data", "show", "act"),
+    Page("/legal-hold", "write.legal_hold", "show", "act"),
+    Page("/fix-clock", "write.fix_clock", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/document/{digest}", "document"),
-    Page("/attach/{subject:path}", "write.attach", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
-    Page("/proof", "proof", "show", "act", of_facts=True),
-    Page("/proof/verify", "proof", "show_verify", "verify", files=True),
     Page(
-        "/proof/checkpoint", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS
+        "/attach-file/{subject:path}", "write.attach_file", "show", "act", files=True, scope=SCOPE_OF_RECORDS
     ),
-    Page("/ask", "ask", "show", "act", scope=SCOPE_OF_ANSWERS),
-    Page("/ask.pdf", "ask", "save"),
-    Page("/ask/facts", "ask_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
-    Page("/ask/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
-    Page("/ask/{subject:path}", "ask", "show_of", scope=SCOPE_OF_ANSWERS),
-    Page("/worksheet/{subject:path}", "ask", "save_of"),
-    Page("/light", "light", scope=SCOPE_OF_LIGHT),
+    Page("/proof", "proof", "show", "act", of_facts=True),
+    Page("/check-proof", "proof", "show_verify", "verify", files=True),
+    Page("/tamper-seal", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS),
+    Page("/register", "register", "show", "act", scope=SCOPE_OF_ANSWERS),
+    Page("/register.pdf", "register", "save"),
+    Page("/check-facts", "check_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
+    Page("/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
+    Page("/register/{subject:path}", "register", "show_of", scope=SCOPE_OF_ANSWERS),
+    Page("/registration-sheets/{subject:path}", "register", "save_of"),
+    Page("/daylight", "daylight", scope=SCOPE_OF_LIGHT),
     Page("/weather", "weather", "show", "act", scope=SCOPE_OF_WEATHER),
     Page("/over-people", "over_people", scope=SCOPE_OF_ANSWERS),
-    Page("/exposure", "ask", "show_exposure", scope=""),
+    Page("/penalties", "register", "show_exposure", scope=""),
     Page("/what-if", "write.what_if", of_facts=True),
-    Page("/enter", "write.flight", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),
+    Page("/log-flight", "write.log_flight", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),
     Page("/release/{aircraft:path}", "write.release", "show", "act", scope=SCOPE_OF_RECORDS),
-    Page("/carry", "carry", of_facts=True),
-    Page("/carry/{kind}", "carry", "save"),
+    Page("/papers", "papers", of_facts=True),
+    Page("/papers/{kind}", "papers", "save"),
     Page("/import", "write.import_file", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
     Page("/first-run", "write.first_run", "show", "act", scope=""),
-    Page("/law", "law", scope=""),
-    Page("/law/{rule}", "law", "show_rule", scope=""),
+    Page("/rules", "rules", scope=""),
+    Page("/rules/{rule}", "rules", "show_rule", scope=""),
 )
 """Every address; each also answers with `.json` at its end."""
 

@@ -252,7 +252,7 @@ def test_every_rule_is_asked_by_the_command_that_its_page_names(name: str) -> No
     assert commands
     for one in commands:
         assert one.command in in_words(one)
-        if one.command == "airwrit standing":
+        if one.command == "airwrit today":
             assert rule in ASKED[rule.about]
         if one.tables:
             assert {TABLES[table] for table in one.tables} == {rule.about}
@@ -283,7 +283,7 @@ def test_a_standing_asks_what_its_rules_say() -> None:
     named = {
         rule.name
         for rule in BY_NAME.values()
-        if any(one.command == "airwrit standing" for one in asked_by(rule))
+        if any(one.command == "airwrit today" for one in asked_by(rule))
     }
     assert found - {"weight_exemption"} == named
     assert not {rule.name for rule in WAYS.values()} & named

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from airwrit.cli.keep import clock
+from airwrit.cli.keep import fix_clock
 from airwrit.cli.main import cli
 from airwrit.cli.shared import ledger as ledgers
 from airwrit.ledger.sqlite.store import Ledger
@@ -21,13 +21,13 @@ LAST = datetime(2026, 6, 1, 12, tzinfo=UTC)
 DAY = timedelta(days=1)
 SECOND = timedelta(seconds=1)
 WRITING: tuple[tuple[str, ...], ...] = (
-    ("record", "aircraft/H-01", "model=Rook", "--yes"),
-    ("record", "sell", "aircraft/H-01", "--on", "2026-06-01", "--yes"),
-    ("record", "--take-back", "1", "--yes"),
+    ("record-change", "aircraft/H-01", "model=Rook", "--yes"),
+    ("record-change", "sell", "aircraft/H-01", "--on", "2026-06-01", "--yes"),
+    ("record-change", "--take-back", "1", "--yes"),
     ("import", "fleet.csv", "--yes"),
-    ("enter", "--aircraft", "H-01", "--pilot", "Ivo Brask", "--landed", "2026-06-01", "--yes"),
-    ("attach", "mark.jpg", "aircraft/H-01", "--shows", "mark", "--yes"),
-    ("blank", "2", "--why", "a request", "--yes"),
+    ("log-flight", "--aircraft", "H-01", "--pilot", "Ivo Brask", "--landed", "2026-06-01", "--yes"),
+    ("attach-file", "mark.jpg", "aircraft/H-01", "--shows", "mark", "--yes"),
+    ("erase-personal-data", "2", "--why", "a request", "--yes"),
 )
 
 
@@ -77,11 +77,14 @@ def test_nothing_is_written_while_the_last_entry_lies_more_than_a_day_ahead(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     clock_at(monkeypatch, LAST - DAY - SECOND)
-    monkeypatch.setattr(clock, "now", lambda: LAST - DAY - SECOND)
+    monkeypatch.setattr(fix_clock, "now", lambda: LAST - DAY - SECOND)
     told = run(folder, *WRITING[0], "--by", "ada")
     assert (told.returncode, told.stdout) == (2, "")
-    assert "nothing was written; if this computer's clock is right, run `airwrit clock --back`" in told.stderr
-    assert run(folder, "clock", "--back", "--by", "ada", "--yes").returncode == 0
+    assert (
+        "nothing was written; if this computer's clock is right, run `airwrit fix-clock --back`"
+        in told.stderr
+    )
+    assert run(folder, "fix-clock", "--back", "--by", "ada", "--yes").returncode == 0
     assert run(folder, *WRITING[0], "--by", "ada").returncode == 0
 
 
@@ -117,7 +120,7 @@ def test_on_a_terminal_it_is_asked(
     monkeypatch.setattr(ledgers, "sys", streams)
     before = size(folder)
     ledger = str(folder / "program.airwrit")
-    arguments = ["record", "aircraft/H-01", "model=Rook", "--by", "ada", "--ledger", ledger]
+    arguments = ["record-change", "aircraft/H-01", "model=Rook", "--by", "ada", "--ledger", ledger]
     result = CliRunner().invoke(cli, arguments, input=says)
     assert "The last entry was recorded 2 days earlier" in result.output
     assert "Is the clock right?" in result.output

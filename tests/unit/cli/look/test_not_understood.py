@@ -24,7 +24,7 @@ GOOD = (
 
 def row_of(*path: str) -> dict[str, Any]:
     """The row of H-01 as `standing --json` has it."""
-    result = CliRunner().invoke(cli, ["standing", *path, "--on", "2026-11-24", "--json"])
+    result = CliRunner().invoke(cli, ["today", *path, "--on", "2026-11-24", "--json"])
     rows: list[dict[str, Any]] = json.loads(result.stdout)["rows"]
     return next(row for row in rows if row["subject"] == "aircraft/H-01")
 
@@ -71,6 +71,6 @@ def test_the_text_and_its_cell_are_quoted(tmp_path: Path) -> None:
 
 def test_out_of_service_cites_the_section(tmp_path: Path) -> None:
     path = sheet(tmp_path, "out of service,,")
-    result = CliRunner().invoke(cli, ["standing", str(path), "--on", "2026-11-24", "--json"])
+    result = CliRunner().invoke(cli, ["today", str(path), "--on", "2026-11-24", "--json"])
     found = [one for one in json.loads(result.stdout)["findings"] if one["rule"] == "in_service"]
     assert [one["cites"] for one in found if one["use"] == "work"] == ["14 CFR 107.15"]

@@ -1,4 +1,4 @@
-"""`airwrit serve` as a process: the address it tells, who gets in, how it ends; and the demo's page."""
+"""`airwrit open-page` as a process: the address it tells, who gets in, how it ends; and the demo's page."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ MAIN = "from airwrit.cli.main import main; main()"
 @contextmanager
 def serving(folder: Path, *options: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
     """The command as a process, with the address that it told."""
-    command = [sys.executable, "-c", MAIN, "serve", "--no-open", "--json", *options]
+    command = [sys.executable, "-c", MAIN, "open-page", "--no-open", "--json", *options]
     with subprocess.Popen(
         command, cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     ) as process:
@@ -43,7 +43,7 @@ def test_the_address_opens_the_page_and_ctrl_c_ends_it(tmp_path: Path) -> None:
     with serving(tmp_path) as (process, address):
         browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
         with browser.open(address, timeout=20) as answer:
-            assert urlsplit(answer.url).path == "/standing"
+            assert urlsplit(answer.url).path == "/today"
             assert "An empty ledger" in answer.read().decode()
         with pytest.raises(urllib.error.HTTPError, match="403"):
             urllib.request.urlopen(address, timeout=20)
@@ -70,7 +70,7 @@ def test_a_taken_port_is_told(tmp_path: Path) -> None:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         port = str(taken.getsockname()[1])
-        result = CliRunner().invoke(cli, ["serve", "--no-open", "--port", port])
+        result = CliRunner().invoke(cli, ["open-page", "--no-open", "--port", port])
     assert result.exit_code != 0
     assert f"port {port} can't be used" in str(result.exception)
 
@@ -78,7 +78,7 @@ def test_a_taken_port_is_told(tmp_path: Path) -> None:
 def test_bad_house_rules_are_told_at_once(tmp_path: Path) -> None:
     rules = tmp_path / "rules.toml"
     rules.write_text("nonsense = 1\n", encoding="utf-8")
-    result = CliRunner().invoke(cli, ["serve", "--no-open", "--house", str(rules)])
+    result = CliRunner().invoke(cli, ["open-page", "--no-open", "--house", str(rules)])
     assert "rules.toml" in str(result.exception)
 
 
@@ -99,7 +99,7 @@ def test_the_demo_opens_its_page_on_a_terminal(tmp_path: Path) -> None:
         said = ""
         while "Ctrl-C" not in said:
             said += os.read(leader, 65536).decode("utf-8", "replace")
-        address = next(word for word in said.split() if "/enter/" in word)
+        address = next(word for word in said.split() if "/log-flight/" in word)
         browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
         with browser.open(address, timeout=20) as answer:
             assert urlsplit(answer.url).query == "on=2020-03-02"

@@ -1,4 +1,4 @@
-"""`airwrit light` as a user meets it: forms of a place, JSON, facts that `ask` takes, exit codes."""
+"""`airwrit daylight` as a user meets it: forms of a place, JSON, facts that `ask` takes, exit codes."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ BOULDER = ("40.0150,", "-105.2705")
 
 
 def test_a_day(tmp_path: Path) -> None:
-    done = run(tmp_path, "light", *BOULDER, "--on", "2026-12-01")
+    done = run(tmp_path, "daylight", *BOULDER, "--on", "2026-12-01")
     assert done.returncode == 0
     assert "Light on Dec 1, 2026 at 40.0150 N, 105.2705 W" in done.stdout
     assert "7:04 AM MST" in done.stdout
@@ -23,24 +23,24 @@ def test_a_day(tmp_path: Path) -> None:
 
 
 def test_a_year_has_every_day(tmp_path: Path) -> None:
-    done = run(tmp_path, "light", *BOULDER, "--year", "--on", "2028-02-29")
+    done = run(tmp_path, "daylight", *BOULDER, "--year", "--on", "2028-02-29")
     lines = done.stdout.splitlines()
     assert sum(line.startswith(("Jan", "Feb", "Dec")) for line in lines) == 91
     assert any(line.startswith("Feb 29") for line in lines)
 
 
 def test_polar_night_and_a_day_with_two(tmp_path: Path) -> None:
-    night = run(tmp_path, "light", "71.2833 -156.7833", "--on", "2026-12-21")
+    night = run(tmp_path, "daylight", "71.2833 -156.7833", "--on", "2026-12-21")
     assert "The sun stays down all day." in night.stdout
     assert "Alaska: twilight is the Air Almanac's" in night.stdout
-    two = run(tmp_path, "light", "-30", "-100", "--on", "2024-05-07", "--zone", "UTC", "--json")
+    two = run(tmp_path, "daylight", "-30", "-100", "--on", "2024-05-07", "--zone", "UTC", "--json")
     (day,) = json.loads(two.stdout)["days"]
     assert len(day["sunset"]) == 2
 
 
 def test_json_of_a_moment(tmp_path: Path) -> None:
     at = "2026-12-01T16:50-07:00"
-    document = json.loads(run(tmp_path, "light", *BOULDER, "--at", at, "--json").stdout)
+    document = json.loads(run(tmp_path, "daylight", *BOULDER, "--at", at, "--json").stdout)
     assert document["question"] == "light"
     assert document["at"]["phases"] == ["civil_twilight"]
     assert document["days"][0]["sunrise"] == ["07:04"]
@@ -54,20 +54,20 @@ def test_json_of_a_moment(tmp_path: Path) -> None:
 
 
 def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
-    done = run(tmp_path, "light", *BOULDER, "--at", "2026-12-01T16:50-07:00", "--facts")
+    done = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:50-07:00", "--facts")
     facts = f'on = "2026-12-01T16:50:00-07:00"\n[flight]\nflight_under = "Part 107"\n{done.stdout}'
     (tmp_path / "facts.toml").write_text(facts, encoding="utf-8")
-    asked = run(tmp_path, "ask", "facts.toml", "--json")
+    asked = run(tmp_path, "check-facts", "facts.toml", "--json")
     found = {one["rule"]: one for one in json.loads(asked.stdout)["findings"] if one["use"] == "work"}
     assert found["twilight_lights"]["why"] == "missing"
     assert found["night_lights"]["code"] == "not_night"
 
 
 def test_too_close_to_call_is_unknown(tmp_path: Path) -> None:
-    done = run(tmp_path, "light", *BOULDER, "--at", "2026-12-01T16:36-07:00")
+    done = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:36-07:00")
     assert done.returncode == 3
     assert "Too close to call. Treat it as the darker of these:" in done.stdout
-    facts = run(tmp_path, "light", *BOULDER, "--at", "2026-12-01T16:36-07:00", "--facts")
+    facts = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:36-07:00", "--facts")
     assert facts.stdout.startswith("# This moment is too close to call")
 
 
@@ -85,7 +85,7 @@ def test_too_close_to_call_is_unknown(tmp_path: Path) -> None:
     ],
 )
 def test_what_cant_be_is_refused_in_one_line(tmp_path: Path, arguments: tuple[str, ...], says: str) -> None:
-    done = run(tmp_path, "light", *arguments)
+    done = run(tmp_path, "daylight", *arguments)
     assert done.returncode == 2
     assert done.stdout == ""
     assert says in done.stderr

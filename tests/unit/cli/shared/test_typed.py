@@ -21,7 +21,7 @@ def test_a_name_goes_with_or_without_its_unit(name: str) -> None:
     [
         ("ownr", "aircraft", "no fact is called 'ownr'; did you mean owner?"),
         ("kind", "paper", "no fact is called 'kind'; did you mean paper_kind?"),
-        ("qqqq", "aircraft", "no fact is called 'qqqq'; see `airwrit ask --keys`"),
+        ("qqqq", "aircraft", "no fact is called 'qqqq'; see `airwrit check-facts --keys`"),
         ("owner", "person", "owner is a fact of the kind aircraft, not person; name a subject aircraft/NAME"),
     ],
 )
@@ -33,7 +33,8 @@ def test_a_wrong_name_is_answered_with_the_facts_of_its_kind(name: str, kind: st
 
 def test_a_kind_with_few_facts_tells_them_all() -> None:
     with pytest.raises(
-        BadFact, match=r"of a training there are event_of, event_kind, completed_on; see `airwrit ask --keys`"
+        BadFact,
+        match=r"of a training there are event_of, event_kind, completed_on; see `airwrit check-facts --keys`",
     ):
         key_typed("qqqq", "training")
 

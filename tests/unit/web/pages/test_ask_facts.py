@@ -16,7 +16,7 @@ from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.rulebook import BY_NAME
 from airwrit.web.draw.words import spoken
-from airwrit.web.pages.ask_facts import MOST_BYTES
+from airwrit.web.pages.check_facts import MOST_BYTES
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor
 
@@ -44,7 +44,7 @@ def facts_in(source: str) -> str:
 
 
 def test_it_answers_what_the_command_answers(visitor: Visitor) -> None:
-    twin = visitor().get("/ask/facts.json", params={"facts": FLIGHT + AIRCRAFT}).json()
+    twin = visitor().get("/check-facts.json", params={"facts": FLIGHT + AIRCRAFT}).json()
     told = read_facts(FLIGHT + AIRCRAFT, "the facts")
     same = ask_json(ask(state_of(told.known, clock().date().replace(2026, 11, 25), clock())))
     assert twin == same
@@ -53,16 +53,18 @@ def test_it_answers_what_the_command_answers(visitor: Visitor) -> None:
 def test_every_rule_of_a_flight_and_of_an_incident_is_on_the_page(visitor: Visitor) -> None:
     client = visitor()
     pages = [
-        client.post("/ask/facts", data={"facts": text, "use": "work"}).text
+        client.post("/check-facts", data={"facts": text, "use": "work"}).text
         for text in (FLIGHT, "[incident]\nhappened_on = 2026-03-05\n")
     ]
     for rule in FLIGHT_RULES:
         waits = spoken(rule.name).lower()
-        assert any(f"/law/{rule.name}" in page or waits in page_of(page).lower() for page in pages), rule.name
+        assert any(f"/rules/{rule.name}" in page or waits in page_of(page).lower() for page in pages), (
+            rule.name
+        )
 
 
 def test_the_answer_comes_first_and_says_what_was_not_checked(visitor: Visitor) -> None:
-    told = page_of(visitor().post("/ask/facts", data={"facts": FLIGHT}).text)
+    told = page_of(visitor().post("/check-facts", data={"facts": FLIGHT}).text)
     assert (
         "Flight, for work (Part 107) Nov 25, 2026 Not allowed as described. Based on the facts you gave."
         in told
@@ -74,7 +76,7 @@ def test_the_answer_comes_first_and_says_what_was_not_checked(visitor: Visitor) 
 
 @pytest.mark.parametrize(("kind", "place"), [("flight", "height_agl_ft"), ("incident", "happened_on")])
 def test_one_begins_with_questions_alone(visitor: Visitor, kind: str, place: str) -> None:
-    source = visitor().get("/ask/facts", params={"start": kind}).text
+    source = visitor().get("/check-facts", params={"start": kind}).text
     assert field(source, f"{place}:{kind}/{kind}")
     assert "Can't tell yet." in page_of(source)
     assert facts_in(source).strip() == ""
@@ -82,7 +84,7 @@ def test_one_begins_with_questions_alone(visitor: Visitor, kind: str, place: str
 
 def test_answers_in_fields_become_facts(visitor: Visitor) -> None:
     client = visitor()
-    source = client.get("/ask/facts", params={"start": "flight"}).text
+    source = client.get("/check-facts", params={"start": "flight"}).text
     form = {"start": "flight", "use": "work", "facts": ""}
     for place, said in (("height_agl_ft", "120 m"), ("gives_way", "yes"), ("land_below", "?")):
         key = f"{place}:flight/flight"
@@ -91,7 +93,7 @@ def test_answers_in_fields_become_facts(visitor: Visitor) -> None:
         else:
             name = field(source, key)
             form |= {f"k{name[1:]}": key, name: said}
-    answered = client.post("/ask/facts", data={**form, "when": "2026-11-25T12:00-06:00"})
+    answered = client.post("/check-facts", data={**form, "when": "2026-11-25T12:00-06:00"})
     assert answered.status_code == 200
     told = facts_in(answered.text)
     assert read_facts(told, "x").on == "2026-11-25T12:00:00-06:00"
@@ -99,7 +101,7 @@ def test_answers_in_fields_become_facts(visitor: Visitor) -> None:
         "height_agl_ft": "393.700787",
         "gives_way": True,
     }
-    again = client.post("/ask/facts", data={"facts": told, "use": "work"})
+    again = client.post("/check-facts", data={"facts": told, "use": "work"})
     assert "Height limit : 393.7008 ft" in page_of(again.text)
 
 
@@ -113,7 +115,7 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
         "k1": "in_alaska:flight/flight",
         "r1": "<i>perhaps",
     }
-    answer = visitor().post("/ask/facts", data=form)
+    answer = visitor().post("/check-facts", data=form)
     assert answer.status_code == 422
     assert "height_agl_ft = " in facts_in(answer.text)
     assert "<i>perhaps" not in answer.text
@@ -136,7 +138,7 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
     ],
 )
 def test_what_cannot_be_taken_gets_one_line(visitor: Visitor, form: dict[str, str], says: str | None) -> None:
-    answer = visitor().post("/ask/facts", data=form)
+    answer = visitor().post("/check-facts", data=form)
     assert answer.status_code == (200 if says is None else 422)
     if says is not None:
         assert says in page_of(answer.text)
@@ -144,19 +146,19 @@ def test_what_cannot_be_taken_gets_one_line(visitor: Visitor, form: dict[str, st
 
 def test_a_file_of_facts_may_be_sent(visitor: Visitor) -> None:
     client = visitor()
-    sent = client.post("/ask/facts", data={"facts": "[["}, files={"file": ("roof.toml", FLIGHT.encode())})
+    sent = client.post("/check-facts", data={"facts": "[["}, files={"file": ("roof.toml", FLIGHT.encode())})
     assert "Not allowed as described." in page_of(sent.text)
     assert facts_in(sent.text).strip() == FLIGHT.strip()
-    damaged = client.post("/ask/facts", files={"file": ("roof.toml", b"\xff\xfe\x00")})
+    damaged = client.post("/check-facts", files={"file": ("roof.toml", b"\xff\xfe\x00")})
     assert damaged.status_code == 422
     assert "save it as UTF-8" in page_of(damaged.text)
-    large = client.post("/ask/facts", files={"file": ("roof.toml", b"#" * (MOST_BYTES + 1))})
+    large = client.post("/check-facts", files={"file": ("roof.toml", b"#" * (MOST_BYTES + 1))})
     assert large.status_code == 413
 
 
 def test_nothing_is_written(visitor: Visitor, tmp_path: Path) -> None:
     path = tmp_path / "none.airwrit"
-    visitor(path).post("/ask/facts", data={"facts": FLIGHT})
+    visitor(path).post("/check-facts", data={"facts": FLIGHT})
     assert not path.exists()
 
 
@@ -165,7 +167,7 @@ def test_nothing_is_written(visitor: Visitor, tmp_path: Path) -> None:
 )
 def test_a_rules_page_leads_to_where_it_is_asked(visitor: Visitor, name: str) -> None:
     client = visitor()
-    source = client.get(f"/law/{name}").text
+    source = client.get(f"/rules/{name}").text
     assert "Asked by" in source
     for one in asked_by(BY_NAME[name]):
         assert one.command in page_of(source)

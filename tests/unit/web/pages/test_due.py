@@ -1,4 +1,4 @@
-"""The due page tells what `airwrit due` tells, and its calendar is the same one."""
+"""The due page tells what `airwrit deadlines` tells, and its calendar is the same one."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ def rows(source: str) -> list[str]:
 
 def test_page_twin_and_calendar_tell_the_same_days(visitor: Visitor) -> None:
     client = visitor()
-    twin = client.get("/due.json").json()
+    twin = client.get("/deadlines.json").json()
     days = {one["day"] for one in twin["due"]}
-    assert set(rows(client.get("/due").text)) == days
-    saved = client.get("/due.ics")
+    assert set(rows(client.get("/deadlines").text)) == days
+    saved = client.get("/deadlines.ics")
     assert saved.headers["content-disposition"].startswith("attachment")
     assert saved.headers["content-type"].startswith("text/calendar")
     told = set(re.findall(r"^DTSTART;VALUE=DATE:(\d{8})", saved.text, re.MULTILINE))
@@ -34,12 +34,12 @@ def test_page_twin_and_calendar_tell_the_same_days(visitor: Visitor) -> None:
 
 def test_the_fees_are_those_of_the_twin(visitor: Visitor) -> None:
     client = visitor()
-    fees = client.get("/due.json").json()["fees"]
-    assert f"${fees['total_usd']} for" in client.get("/due").text
+    fees = client.get("/deadlines.json").json()["fees"]
+    assert f"${fees['total_usd']} for" in client.get("/deadlines").text
 
 
 def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None:
-    page = visitor().get("/due").text
+    page = visitor().get("/deadlines").text
     found = rows(page)
     late = [day for day in found if day < "2026-11-25"]
     assert found[: len(late)] == late == sorted(late)
@@ -47,13 +47,13 @@ def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None
 
 
 def test_a_past_day_has_a_list_of_its_own(visitor: Visitor) -> None:
-    page = visitor().get("/due?on=2024-03-01").text
+    page = visitor().get("/deadlines?on=2024-03-01").text
     assert "You can't save on this page" in page
-    assert "/due.ics?on=2024-03-01" in page
+    assert "/deadlines.ics?on=2024-03-01" in page
 
 
 def test_nothing_yet_shows_the_ways_in(visitor: Visitor, tmp_path: Path) -> None:
-    assert "three ways to start" in visitor(tmp_path / "none.airwrit").get("/due").text
+    assert "three ways to start" in visitor(tmp_path / "none.airwrit").get("/deadlines").text
 
 
 def test_three_years_lie_ahead_on_the_axis() -> None:

@@ -12,7 +12,7 @@ from tests.unit.web.pages.test_sheets import text_of
 
 
 def test_the_readings_told_are_counted(visitor: Visitor) -> None:
-    text, read = text_of(visitor().get("/law").text), readings()
+    text, read = text_of(visitor().get("/rules").text), readings()
     assert (
         f"{read.values} values are behind them, read between {day_words(read.first_on)} and {day_words(read.last_on)}: "
         f"{read.had[Had.PRIMARY]} in the primary text, {read.had[Had.COPY]} in a copy of the Code, "
@@ -22,12 +22,12 @@ def test_the_readings_told_are_counted(visitor: Visitor) -> None:
 
 
 def test_a_rule_tells_all_three_facts_of_a_value(visitor: Visitor) -> None:
-    text = text_of(visitor().get("/law/certificate_held").text)
+    text = text_of(visitor().get("/rules/certificate_held").text)
     assert "Primary text: text of Jun 28, 2016, read " in text
 
 
 def test_a_day_long_after_the_last_reading_says_so_above_the_sheet(visitor: Visitor) -> None:
     client, last = visitor(), last_read() + timedelta(days=LATE_AFTER_DAYS)
-    late = client.get("/standing", params={"on": str(last + timedelta(days=1))}).text
+    late = client.get("/today", params={"on": str(last + timedelta(days=1))}).text
     assert 0 < late.index("days before this day") < late.index('<main id="sheet">')
-    assert "days before this day" not in client.get("/standing", params={"on": str(last)}).text
+    assert "days before this day" not in client.get("/today", params={"on": str(last)}).text

@@ -13,27 +13,27 @@ REPORT = "METAR KABC 251655Z 22015G25KT 2SM FOO OVC007 10/12 A2992"
 
 def test_light_of_a_place_on_the_day_shown(visitor: Visitor) -> None:
     query = {"place": "40.0150, -105.2705", "on": "2026-12-01"}
-    page = visitor().get("/light", params=query)
+    page = visitor().get("/daylight", params=query)
     assert page.status_code == 200
     assert "Sunrise 7:04 AM MST, sunset 4:36 PM MST." in page.text
     assert "00:06 UTC Dec 2" in page.text
-    document = visitor().get("/light.json", params=query).json()
+    document = visitor().get("/daylight.json", params=query).json()
     assert document["days"][0]["sunrise"] == ["07:04"]
 
 
 def test_light_at_a_time_and_over_a_year(visitor: Visitor) -> None:
     query = {"place": "40.0150, -105.2705", "on": "2026-12-01", "time": "16:50", "year": "yes"}
-    page = visitor().get("/light", params=query).text
+    page = visitor().get("/daylight", params=query).text
     assert "4:50 PM MST: Civil twilight." in page
-    half = visitor().get("/light", params={**query, "time": "4:50 pm", "year": ""}).text
+    half = visitor().get("/daylight", params={**query, "time": "4:50 pm", "year": ""}).text
     assert "4:50 PM MST: Civil twilight." in half
     assert page.count('<tr><th scope="row"><time') == 365
-    close = visitor().get("/light", params={**query, "time": "16:36"}).text
+    close = visitor().get("/daylight", params={**query, "time": "16:36"}).text
     assert "too close to call" in close
 
 
 def test_light_in_the_polar_night(visitor: Visitor) -> None:
-    page = visitor().get("/light", params={"place": "71.2833, -156.7833", "on": "2026-12-21"}).text
+    page = visitor().get("/daylight", params={"place": "71.2833, -156.7833", "on": "2026-12-21"}).text
     assert "The sun stays down all day." in page
     assert "Air Almanac" in page
 
@@ -47,11 +47,11 @@ def test_light_in_the_polar_night(visitor: Visitor) -> None:
     ],
 )
 def test_light_that_cant_be_told(visitor: Visitor, query: dict[str, str], field: str, says: str) -> None:
-    page = visitor().get("/light", params=query)
+    page = visitor().get("/daylight", params=query)
     assert page.status_code == 422
     assert f'href="#f-{field}"' in page.text
     assert says in html.unescape(page.text)
-    assert visitor().get("/light.json", params=query).json()["wrong"]
+    assert visitor().get("/daylight.json", params=query).json()["wrong"]
 
 
 def test_weather_of_a_form_and_its_twin(visitor: Visitor) -> None:

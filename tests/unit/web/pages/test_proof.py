@@ -32,7 +32,7 @@ def test_a_file_made_here_is_verified_here(visitor: Visitor) -> None:
     made = client.post("/proof?on=2026-11-23", data={"of": [OF, "person/Maris Tolland"]})
     assert made.headers["content-type"] == "application/pdf"
     assert made.headers["content-disposition"].startswith("attachment")
-    page = client.post("/proof/verify", files={"file": ("p.pdf", made.content)}).text
+    page = client.post("/check-proof", files={"file": ("p.pdf", made.content)}).text
     assert "Nothing contradicts it; some of it does not follow" in page
     assert "byte by byte" in page
     assert "not anchored" in page
@@ -44,7 +44,7 @@ def test_a_changed_file_is_contradicted(visitor: Visitor) -> None:
     made = client.post("/proof", data={"of": OF}).content
     forged = machine_part_in(made).replace(b"FA00TEST02", b"FA00TEST09")
     assert forged != machine_part_in(made)
-    page = client.post("/proof/verify", files={"file": ("airwrit-proof.json", forged)}).text
+    page = client.post("/check-proof", files={"file": ("airwrit-proof.json", forged)}).text
     assert "Contradicted: do not rely on it" in page
 
 
@@ -53,12 +53,12 @@ def test_a_noted_head_anchors_a_proof(visitor: Visitor, own_ledger: Path) -> Non
         key = new_key(origin_of(book.name))
     write_key(key_path(own_ledger), key)
     client = visitor(own_ledger)
-    note = client.post("/proof/checkpoint", data={"way": "note"})
+    note = client.post("/tamper-seal", data={"way": "note"})
     assert note.headers["content-disposition"].startswith("attachment")
     assert note_of(note.text).signatures
     made = client.post("/proof", data={"of": OF}).content
     answer = client.post(
-        "/proof/verify",
+        "/check-proof",
         data={"key": key.public.text},
         files={"file": ("p.pdf", made), "checkpoint": ("c.checkpoint", note.content)},
     )
@@ -72,9 +72,9 @@ def test_a_noted_head_anchors_a_proof(visitor: Visitor, own_ledger: Path) -> Non
 
 def test_a_page_of_the_head_can_be_printed(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    assert client.post("/proof/checkpoint", data={"way": "sheet"}).content.startswith(b"%PDF-")
+    assert client.post("/tamper-seal", data={"way": "sheet"}).content.startswith(b"%PDF-")
     with Ledger(own_ledger) as book:
-        assert client.get("/proof/checkpoint.json").json()["root"] == book.head().root.hex()
+        assert client.get("/tamper-seal.json").json()["root"] == book.head().root.hex()
 
 
 @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ def test_a_page_of_the_head_can_be_printed(visitor: Visitor, own_ledger: Path) -
 def test_what_cannot_be_checked_is_told(
     visitor: Visitor, files: dict[str, tuple[str, bytes]], data: dict[str, str], says: str
 ) -> None:
-    answer = visitor().post("/proof/verify", data={"x": "y", **data}, files=files or {"file": ("", b"")})
+    answer = visitor().post("/check-proof", data={"x": "y", **data}, files=files or {"file": ("", b"")})
     assert answer.status_code == 422
     assert says in answer.text
     assert "<script>" not in answer.text

@@ -55,7 +55,7 @@ def sheet(
 def test_page_and_twin_say_the_same(visitor: Visitor, kind: str, name: str) -> None:
     client = visitor()
     words, twin = sheet(client, name, kind)
-    every = client.get("/standing.json").json()
+    every = client.get("/today.json").json()
     mine = [f for f in every["findings"] if f["subject"] == twin["subject"]]
     told = {(f["rule"], f["use"]): f["verdict"] for f in twin["findings"] if f["subject"] == twin["subject"]}
     assert told == {(f["rule"], f["use"]): f["verdict"] for f in mine}
@@ -72,7 +72,7 @@ def test_page_and_twin_say_the_same(visitor: Visitor, kind: str, name: str) -> N
 @pytest.mark.parametrize("name", AIRCRAFT)
 def test_the_headline_is_that_of_standing(visitor: Visitor, name: str) -> None:
     client = visitor()
-    rows = {row["subject"]: row for row in client.get("/standing.json").json()["rows"]}
+    rows = {row["subject"]: row for row in client.get("/today.json").json()["rows"]}
     _, twin = sheet(client, name)
     assert twin["headline"] == rows[f"aircraft/{name}"]["headline"]
 
@@ -201,6 +201,6 @@ def test_the_nearest_name_is_a_link_and_a_far_one_leads_to_the_list(visitor: Vis
 
 def test_the_page_of_all_says_what_is_assumed(visitor: Visitor) -> None:
     client = visitor()
-    page, twin = client.get("/standing").text, client.get("/standing.json").json()
+    page, twin = client.get("/today").text, client.get("/today.json").json()
     assert 'Assumed "no" (nothing on file)' in page
     assert all(one["words"] in page for one in twin["assumed_no"])

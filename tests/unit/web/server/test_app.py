@@ -27,9 +27,9 @@ def test_hostile_addresses_stay_text(visitor: Visitor) -> None:
     client = visitor()
     for path in (
         "/%3Cscript%3Ealert(1)%3C/script%3E",
-        "/law/%3Cscript%3E",
-        "/standing?on=%3Cscript%3E",
-        "/standing?known=%22%3E%3Cb%3E",
+        "/rules/%3Cscript%3E",
+        "/today?on=%3Cscript%3E",
+        "/today?known=%22%3E%3Cb%3E",
     ):
         answer = client.get(path)
         assert 400 <= answer.status_code < 500
@@ -40,10 +40,10 @@ def test_hostile_addresses_stay_text(visitor: Visitor) -> None:
 def test_the_twin_is_the_pages_data(visitor: Visitor, demo: tuple[Path, Path]) -> None:
     """The JSON twin is what the answer says, and the page shows every row of it."""
     client = visitor()
-    twin = client.get("/standing.json").json()
+    twin = client.get("/today.json").json()
     real = standing_json(Workspace(demo[0], clock, "tests", (demo[1],)).standing(asked_of({}, NOW)))
     assert twin == json.loads(json.dumps(real))
-    page = client.get("/standing").text
+    page = client.get("/today").text
     for row in twin["rows"]:
         assert f">{row['subject'].partition('/')[2]}<" in page
 
@@ -77,21 +77,21 @@ def test_every_name_leads_to_a_page(visitor: Visitor) -> None:
 
 
 def test_a_past_day_is_carried_by_every_link(visitor: Visitor) -> None:
-    page = visitor().get("/standing?on=2025-03-14&known=2026-11-25").text
+    page = visitor().get("/today?on=2025-03-14&known=2026-11-25").text
     tree = html5lib.parse(page, namespaceHTMLElements=False)
     inside = [a.attrib["href"] for a in tree.iter("a") if a.attrib["href"].startswith("/")]
     back = [href for href in inside if "?" not in href]
-    assert back == ["/standing"]
+    assert back == ["/today"]
     assert all("known=2026-11-25" in href for href in inside if href not in back)
     assert "You can't save on this page" in page
 
 
 def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
     """Before anything was recorded nothing is known; the ledger was written on 2026-11-25."""
-    twin = visitor().get("/standing.json?known=2026-11-24").json()
+    twin = visitor().get("/today.json?known=2026-11-24").json()
     assert twin["rows"] == []
     assert twin["known_at"] < "2026-11-25T"
-    assert len(visitor().get("/standing.json?known=2026-11-25T18:00:01Z").json()["rows"]) == 22
+    assert len(visitor().get("/today.json?known=2026-11-25T18:00:01Z").json()["rows"]) == 22
 
 
 @pytest.mark.parametrize(
@@ -104,10 +104,10 @@ def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
     ],
 )
 def test_a_day_that_is_none_is_told(visitor: Visitor, query: str, words: str) -> None:
-    page = visitor().get(f"/standing?{query}")
+    page = visitor().get(f"/today?{query}")
     assert page.status_code == 400
     assert words in page.text
-    twin = visitor().get(f"/standing.json?{query}")
+    twin = visitor().get(f"/today.json?{query}")
     assert twin.status_code == 400
     assert words in twin.json()["what"]
 
@@ -116,7 +116,7 @@ def test_troubles_are_pages_that_say_what_to_do(visitor: Visitor) -> None:
     client = visitor()
     for path, status in (
         ("/nowhere", 404),
-        ("/law/no_rule", 404),
+        ("/rules/no_rule", 404),
         ("/static/none", 404),
         ("/nowhere.json", 404),
     ):
@@ -129,13 +129,13 @@ def test_troubles_are_pages_that_say_what_to_do(visitor: Visitor) -> None:
 
 
 def test_a_near_rule_is_named(visitor: Visitor) -> None:
-    assert "did you mean marked_outside" in visitor().get("/law/marked_outsid").text.lower()
+    assert "did you mean marked_outside" in visitor().get("/rules/marked_outsid").text.lower()
 
 
 def test_a_ledger_that_is_none_is_told(visitor: Visitor, tmp_path: Path) -> None:
     path = tmp_path / "broken.airwrit"
     path.write_bytes(b"this is no ledger" * 100)
-    answer = visitor(path).get("/standing")
+    answer = visitor(path).get("/today")
     assert answer.status_code == 503
     assert "broken.airwrit" in answer.text
 
@@ -149,7 +149,7 @@ def test_a_fault_of_ours_is_a_page_without_its_inside(
         raise KeyError("secret-inside")
 
     monkeypatch.setattr(Workspace, "judged_on", broken)
-    answer = visitor(raise_server_exceptions=False).get("/standing")
+    answer = visitor(raise_server_exceptions=False).get("/today")
     assert answer.status_code == 500
     assert "secret-inside" not in answer.text
     assert "What to do" in answer.text
@@ -158,7 +158,7 @@ def test_a_fault_of_ours_is_a_page_without_its_inside(
     assert told.count("\n") == 1
     assert "secret-inside" not in told
     monkeypatch.setenv(WHERE_IT_BROKE, "1")
-    visitor(raise_server_exceptions=False).get("/standing")
+    visitor(raise_server_exceptions=False).get("/today")
     assert "secret-inside" in capsys.readouterr().err
 
 
@@ -170,7 +170,7 @@ def test_a_machine_that_cannot_go_on_is_told_in_a_line(
         raise fault
 
     monkeypatch.setattr(Workspace, "judged_on", full)
-    answer = visitor().get("/standing")
+    answer = visitor().get("/today")
     assert answer.status_code == 507
     assert "This computer can&#39;t go on" in answer.text
     assert capsys.readouterr().err.count("\n") == 1
@@ -226,7 +226,7 @@ def test_house_rules_that_break_later_are_told(
 ) -> None:
     rules = tmp_path / "rules.toml"
     rules.write_text("nonsense = 1\n", encoding="utf-8")
-    answer = visitor(demo[0], (rules,)).get("/standing")
+    answer = visitor(demo[0], (rules,)).get("/today")
     assert answer.status_code >= 400
     assert "rules.toml" in answer.text
 

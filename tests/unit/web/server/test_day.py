@@ -25,7 +25,7 @@ def test_a_silent_address_asks_about_today_as_known_now() -> None:
     assert (asked.on, asked.known_at, asked.today) == (date(2026, 11, 25), NOW, date(2026, 11, 25))
     assert asked.is_today
     assert asked.knows_all
-    assert asked.link("/law") == "/law"
+    assert asked.link("/rules") == "/rules"
 
 
 def test_today_is_the_day_in_the_clocks_own_zone() -> None:
@@ -40,10 +40,10 @@ def test_a_day_and_a_moment_are_carried() -> None:
     assert not asked.is_today
     assert not asked.knows_all
     assert (
-        asked.link("/law#p", sort="name")
-        == "/law?on=2025-03-14&known=2025-04-01T10%3A00%3A00-05%3A00&sort=name#p"
+        asked.link("/rules#p", sort="name")
+        == "/rules?on=2025-03-14&known=2025-04-01T10%3A00%3A00-05%3A00&sort=name#p"
     )
-    assert asked.link("/law", date(2026, 11, 25)) == "/law?known=2025-04-01T10%3A00%3A00-05%3A00"
+    assert asked.link("/rules", date(2026, 11, 25)) == "/rules?known=2025-04-01T10%3A00%3A00-05%3A00"
 
 
 def test_a_plus_that_became_a_space_is_a_plus() -> None:

@@ -43,7 +43,7 @@ DRAFT = Draft("tests", "record", (Statement("aircraft/New 1", "maker", "Quernby"
 
 def visit_of(desk: Workspace, said: dict[str, str], **query: str) -> Visit:
     """A visit with a form."""
-    return Visit(desk, asked_of(query, NOW), "/enter", {}, query, said)
+    return Visit(desk, asked_of(query, NOW), "/log-flight", {}, query, said)
 
 
 def fields(desk: Workspace) -> dict[str, str]:
@@ -232,9 +232,9 @@ def fill(client: TestClient, own: dict[str, str], **query: str) -> int:
 def test_the_first_run_fills_a_ledger_once(visitor: Visitor, tmp_path: Path) -> None:
     path = tmp_path / "new.airwrit"
     client = visitor(path)
-    page = client.get("/standing")
+    page = client.get("/today")
     assert "An empty ledger" in page.text
-    own, other = own_fields(page.text), own_fields(client.get("/standing").text)
+    own, other = own_fields(page.text), own_fields(client.get("/today").text)
     assert own[NONCE] != other[NONCE]
     assert fill(client, own, on="2025-01-01") == 409
     assert fill(client, own) == 303
@@ -244,7 +244,7 @@ def test_the_first_run_fills_a_ledger_once(visitor: Visitor, tmp_path: Path) -> 
     assert old.status_code == 409
     assert "typed &lt;b&gt;" in old.text
     assert size(path) == filled
-    assert "Tarn &amp; Fell" in client.get("/standing").text
+    assert "Tarn &amp; Fell" in client.get("/today").text
 
 
 def test_the_title_of_a_form_in_trouble_says_so() -> None:
@@ -261,7 +261,7 @@ def test_a_clock_far_ahead_of_the_last_entry_is_asked_about(
     with Ledger(own_ledger) as book:
         later = book.last_moment() + ahead
     desk = Workspace(own_ledger, lambda: later)
-    visit = Visit(desk, asked_of({}, later), "/enter", {}, {}, {**fields(desk), "minutes": "14"})
+    visit = Visit(desk, asked_of({}, later), "/log-flight", {}, {}, {**fields(desk), "minutes": "14"})
     before = size(own_ledger)
     if asked:
         with pytest.raises(ClockAsked, match="The last entry was recorded 1 day earlier"):
@@ -276,7 +276,7 @@ def test_a_clock_far_ahead_of_the_last_entry_is_asked_about(
 def test_the_page_asks_and_sends_the_form_again_as_it_was(own_ledger: Path) -> None:
     later = NOW + timedelta(days=300)
     client = client_of(Workspace(own_ledger, lambda: later, "tests"))
-    own = own_fields(client.get("/enter").text)
+    own = own_fields(client.get("/log-flight").text)
     flight = {
         "aircraft": "Alder 3",
         "pilot": "Maris Tolland",
@@ -284,7 +284,7 @@ def test_the_page_asks_and_sends_the_form_again_as_it_was(own_ledger: Path) -> N
         "minutes": "14",
         "landings": "1",
     }
-    page = client.post("/enter", data={**own, **flight, "defect": 'a "crack" <b>', "way": "write"})
+    page = client.post("/log-flight", data={**own, **flight, "defect": 'a "crack" <b>', "way": "write"})
     assert page.status_code == 409, page.text
     assert "Is the clock right?" in page.text
     found = re.findall(r'<input type="hidden" name="([^"]*)" value="([^"]*)">', page.text)
@@ -292,5 +292,5 @@ def test_the_page_asks_and_sends_the_form_again_as_it_was(own_ledger: Path) -> N
     assert hidden["defect"] == 'a "crack" <b>'
     assert hidden["made_for"] == own["made_for"]
     before = size(own_ledger)
-    assert client.post("/enter", data={**hidden, CLOCK: IS_RIGHT}).status_code == 303
+    assert client.post("/log-flight", data={**hidden, CLOCK: IS_RIGHT}).status_code == 303
     assert size(own_ledger) == before + 1

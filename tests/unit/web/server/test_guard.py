@@ -21,7 +21,7 @@ OPEN_PATHS = [page.path for page in PAGES if "{" not in page.path]
 )
 def test_another_host_name_gets_nothing(visitor: Visitor, host: str) -> None:
     """A name elsewhere that points at this machine is refused, even with the cookie."""
-    answer = visitor().get("/standing", headers={"host": host})
+    answer = visitor().get("/today", headers={"host": host})
     assert answer.status_code == 403
     assert "another name" in answer.text
     assert "Alder" not in answer.text
@@ -29,15 +29,15 @@ def test_another_host_name_gets_nothing(visitor: Visitor, host: str) -> None:
 
 @pytest.mark.parametrize("host", [f"127.0.0.1:{PORT}", f"localhost:{PORT}"])
 def test_our_own_names_are_taken(visitor: Visitor, host: str) -> None:
-    assert visitor().get("/standing", headers={"host": host}).status_code == 200
+    assert visitor().get("/today", headers={"host": host}).status_code == 200
 
 
 @pytest.mark.parametrize("peer", ["10.0.0.8", "192.168.1.20", "2001:db8::1", "testclient"])
 def test_another_machine_gets_nothing(visitor: Visitor, peer: str) -> None:
-    assert visitor(client=(peer, 50_000)).get("/standing").status_code == 403
+    assert visitor(client=(peer, 50_000)).get("/today").status_code == 403
 
 
-@pytest.mark.parametrize("path", ["/", "/standing", "/standing.json", "/law", "/nowhere"])
+@pytest.mark.parametrize("path", ["/", "/today", "/today.json", "/rules", "/nowhere"])
 def test_without_the_cookie_nothing_is_shown(visitor: Visitor, path: str) -> None:
     answer = visitor(come_in=False).get(path)
     assert answer.status_code == 403
@@ -48,30 +48,30 @@ def test_without_the_cookie_nothing_is_shown(visitor: Visitor, path: str) -> Non
 @pytest.mark.parametrize("cookie", ["", "x", TOKEN, "a" * 10_000])
 def test_a_wrong_cookie_is_none(visitor: Visitor, cookie: str) -> None:
     client = visitor(come_in=False)
-    assert client.get("/standing", headers={"cookie": f"airwrit-{PORT}={cookie}"}).status_code == 403
+    assert client.get("/today", headers={"cookie": f"airwrit-{PORT}={cookie}"}).status_code == 403
 
 
 def test_the_token_works_once(visitor: Visitor) -> None:
     client = visitor(come_in=False)
-    assert client.get("/enter/wrong").status_code == 403
-    first = client.get(f"/enter/{TOKEN}")
+    assert client.get("/log-flight/wrong").status_code == 403
+    first = client.get(f"/log-flight/{TOKEN}")
     assert first.status_code == 303
-    assert first.headers["location"] == "/standing"
+    assert first.headers["location"] == "/today"
     cookie = first.headers["set-cookie"]
     assert "HttpOnly" in cookie
     assert "SameSite=Strict" in cookie
     assert TOKEN not in cookie
-    assert client.get("/standing").status_code == 200
+    assert client.get("/today").status_code == 200
     client.cookies.clear()
-    assert client.get(f"/enter/{TOKEN}").status_code == 403
+    assert client.get(f"/log-flight/{TOKEN}").status_code == 403
 
 
 def test_the_token_is_not_spent_by_a_form_or_a_stranger(visitor: Visitor) -> None:
     client = visitor(come_in=False)
-    assert client.post(f"/enter/{TOKEN}").status_code == 403
-    assert client.get(f"/enter/{TOKEN}", headers={"host": "evil.example"}).status_code == 403
-    assert client.get(f"/enter/{TOKEN}", headers={"sec-fetch-site": "cross-site"}).status_code == 403
-    assert client.get(f"/enter/{TOKEN}").status_code == 303
+    assert client.post(f"/log-flight/{TOKEN}").status_code == 403
+    assert client.get(f"/log-flight/{TOKEN}", headers={"host": "evil.example"}).status_code == 403
+    assert client.get(f"/log-flight/{TOKEN}", headers={"sec-fetch-site": "cross-site"}).status_code == 403
+    assert client.get(f"/log-flight/{TOKEN}").status_code == 303
 
 
 def test_two_sessions_differ() -> None:
@@ -80,7 +80,7 @@ def test_two_sessions_differ() -> None:
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site", "nonsense"])
 def test_a_request_that_another_site_made_is_refused(visitor: Visitor, site: str) -> None:
-    assert visitor().get("/standing", headers={"sec-fetch-site": site}).status_code == 403
+    assert visitor().get("/today", headers={"sec-fetch-site": site}).status_code == 403
 
 
 @pytest.mark.parametrize(
@@ -113,11 +113,11 @@ def test_a_form_without_origin_needs_the_browser_to_vouch(visitor: Visitor, tmp_
 
 @pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"])
 def test_other_methods_are_refused(visitor: Visitor, method: str) -> None:
-    assert visitor().request(method, "/standing").status_code == 405
+    assert visitor().request(method, "/today").status_code == 405
 
 
 def test_a_form_sent_to_a_page_without_one_is_refused(visitor: Visitor) -> None:
-    answer = visitor().post("/standing")
+    answer = visitor().post("/today")
     assert answer.status_code == 405
     assert "What to do" in answer.text
 
@@ -125,7 +125,7 @@ def test_a_form_sent_to_a_page_without_one_is_refused(visitor: Visitor) -> None:
 def test_a_body_over_the_limit_is_refused(visitor: Visitor, tmp_path: Path) -> None:
     client = visitor(tmp_path / "new.airwrit")
     assert client.post("/first-run", data={"way": "x" * 100_000}).status_code == 413
-    assert client.post("/law", content=b"x").status_code == 413
+    assert client.post("/rules", content=b"x").status_code == 413
     large = client.post("/import", content=b"x" * (MOST_BYTES + 1))
     assert large.status_code == 413
     assert "larger than the 55 MB" in large.text
@@ -145,7 +145,7 @@ def test_a_body_that_lies_about_its_length_is_refused(visitor: Visitor, tmp_path
 
 @pytest.mark.parametrize("length", ["-1", "1e3", "9" * 40, "²"])
 def test_a_length_that_is_none_is_refused(visitor: Visitor, length: str) -> None:
-    answer = visitor().get("/standing", headers={b"content-length": length.encode()})
+    answer = visitor().get("/today", headers={b"content-length": length.encode()})
     assert answer.status_code in (400, 413)
 
 
@@ -159,10 +159,10 @@ def answers(client: TestClient) -> list[tuple[str, int, dict[str, str]]]:
         "/nowhere.json",
         "/static/none",
     ]
-    paths += ["/standing?on=never", "/law/none", "/static/sheet.css", "/static/text.ttf", "/enter/wrong"]
+    paths += ["/today?on=never", "/rules/none", "/static/sheet.css", "/static/text.ttf", "/log-flight/wrong"]
     got = [(path, client.get(path)) for path in paths]
-    got.append(("host", client.get("/standing", headers={"host": "evil.example"})))
-    got.append(("post", client.post("/standing")))
+    got.append(("host", client.get("/today", headers={"host": "evil.example"})))
+    got.append(("post", client.post("/today")))
     return [(path, answer.status_code, dict(answer.headers)) for path, answer in got]
 
 

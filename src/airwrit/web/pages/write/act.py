@@ -167,7 +167,7 @@ def _back(subject: str, state: State) -> str:
     key = keys.get(kind_of(subject))
     under = state.holding(key, name) if key is not None else []
     person = value_held(state, subject, PAPER_RESPONSIBLE) if kind_of(subject) == "paper" else None
-    return path_of(under[0]) if under else path_of(f"person/{person}") if person else "/standing"
+    return path_of(under[0]) if under else path_of(f"person/{person}") if person else "/today"
 
 
 def _twin(act: Act, subject: str, filled: Filled) -> object:

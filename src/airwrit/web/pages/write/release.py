@@ -14,7 +14,7 @@ from airwrit.base.errors import BadFact
 from airwrit.facts.vocabulary import subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
-from airwrit.web.pages.write.flight import local_now, with_zone, zone_of
+from airwrit.web.pages.write.log_flight import local_now, with_zone, zone_of
 from airwrit.web.server.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -81,7 +81,7 @@ def _open(visit: Visit) -> tuple[OpenDefect, ...]:
         found = tuple(one for one in open_defects(held, visit.asked.today) if one.aircraft == name)
     if not found:
         what = f"no open defect of {name[:80]!r} is on record"
-        do = "open it from the list of open defects on Enter"
+        do = "open it from the list of open defects under Log a flight"
         raise Refused(Trouble(404, "Nothing to release", what, visit.path, NOTHING_WRITTEN, do))
     return found
 

@@ -218,7 +218,7 @@ def _line(visit: Visit, kept: Sequence[ActTried], number: int) -> Tried:
     one = kept[number]
     rest = [other for place, other in enumerate(kept) if place != number]
     told = tuple((name.replace("_", " "), value) for name, value in one.values.items() if name != DAY)
-    write = f"/act/{one.act.name}/{quote(one.subject)}?{urlencode(one.values)}"
+    write = f"/record-change/{one.act.name}/{quote(one.subject)}?{urlencode(one.values)}"
     return Tried(one.act.name, one.subject, one.values.get(DAY, ""), told, _address(visit, rest), write)
 
 

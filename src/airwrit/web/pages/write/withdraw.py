@@ -93,4 +93,4 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
 def _back(found: TakenBack) -> str:
     """The page of the first that the entry speaks of and that has one."""
     paths = (path_of(item.statement.subject) for item in found.said)
-    return next(filter(None, paths), "/standing")
+    return next(filter(None, paths), "/today")

@@ -13,7 +13,7 @@ from airwrit.facts.vocabulary import kind_of
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.web.conftest import Visitor, own_fields
 
-SELL = "/act/sell/aircraft/Alder%203"
+SELL = "/record-change/sell/aircraft/Alder%203"
 TODAY = "2026-11-25"
 
 
@@ -60,10 +60,12 @@ def test_it_is_written_once_however_often_it_is_sent(visitor: Visitor, own_ledge
 
 def test_what_was_shown_is_what_is_written(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    shown = client.get(f"/act/leave/person/Maris%20Tolland.json?day={TODAY}").json()
-    page = client.get("/act/leave/person/Maris%20Tolland").text
-    client.post("/act/leave/person/Maris%20Tolland", data={**own_fields(page), "day": TODAY, "way": "write"})
-    after = client.get("/standing.json").json()
+    shown = client.get(f"/record-change/leave/person/Maris%20Tolland.json?day={TODAY}").json()
+    page = client.get("/record-change/leave/person/Maris%20Tolland").text
+    client.post(
+        "/record-change/leave/person/Maris%20Tolland", data={**own_fields(page), "day": TODAY, "way": "write"}
+    )
+    after = client.get("/today.json").json()
     duties = {one["day"] for one in shown["effects"]["duties"]}
     assert duties
     assert duties <= {one["day"] for one in after["due"]}
@@ -72,7 +74,7 @@ def test_what_was_shown_is_what_is_written(visitor: Visitor, own_ledger: Path) -
 
 def test_a_form_for_an_older_ledger_is_refused_with_what_changed(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    lose, destroy = "/act/lose/aircraft/Alder%203", "/act/destroy/aircraft/Alder%203"
+    lose, destroy = "/record-change/lose/aircraft/Alder%203", "/record-change/destroy/aircraft/Alder%203"
     older = form_of(client, lose)
     client.post(destroy, data={**form_of(client, destroy), "day": TODAY, "way": "write"})
     size = size_of(own_ledger)
@@ -87,11 +89,11 @@ def test_a_form_for_an_older_ledger_is_refused_with_what_changed(visitor: Visito
     [
         (SELL, {"day": "yesterday"}, "day"),
         (SELL, {"day": ""}, "day"),
-        ("/act/mark/aircraft/Elm%201", {"day": TODAY}, "place"),
-        ("/act/mark/aircraft/Elm%201", {"day": TODAY, "place": "on the moon"}, "place"),
-        ("/act/buy", {"day": TODAY, "owner": "Tarn & Fell Land Services"}, "name"),
+        ("/record-change/mark/aircraft/Elm%201", {"day": TODAY}, "place"),
+        ("/record-change/mark/aircraft/Elm%201", {"day": TODAY, "place": "on the moon"}, "place"),
+        ("/record-change/buy", {"day": TODAY, "owner": "Tarn & Fell Land Services"}, "name"),
         (
-            "/act/buy",
+            "/record-change/buy",
             {"day": TODAY, "name": "New 1", "owner": "X", "takeoff_weight_g": "heavy"},
             "takeoff_weight_g",
         ),
@@ -113,7 +115,7 @@ def test_what_is_wrong_is_told_at_its_field_and_the_typed_text_stays(
 
 def test_an_act_that_cannot_be_says_why(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    path = "/act/find/aircraft/Alder%203"
+    path = "/record-change/find/aircraft/Alder%203"
     answer = client.post(path, data={**form_of(client, path), "day": TODAY, "way": "write"})
     assert "was not lost" in answer.text
     assert size_of(own_ledger) == size
@@ -122,7 +124,9 @@ def test_an_act_that_cannot_be_says_why(visitor: Visitor, own_ledger: Path) -> N
 def test_a_new_aircraft_comes_on_record(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     said = {"day": TODAY, "name": "Alder 9", "owner": "Tarn & Fell Land Services", "used_for": "work"}
-    answer = client.post("/act/buy", data={**form_of(client, "/act/buy"), **said, "way": "write"})
+    answer = client.post(
+        "/record-change/buy", data={**form_of(client, "/record-change/buy"), **said, "way": "write"}
+    )
     assert answer.headers["location"].startswith("/aircraft/Alder%209?written=")
     assert client.get("/aircraft/Alder%209.json").json()["headline"] == "grounded"
 
@@ -141,10 +145,10 @@ def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -
 @pytest.mark.parametrize(
     "path",
     [
-        "/act/fly/aircraft/Alder%203",
-        "/act/sell",
-        "/act/sell/aircraft/Nobody",
-        "/act/leave/aircraft/Alder%203",
+        "/record-change/fly/aircraft/Alder%203",
+        "/record-change/sell",
+        "/record-change/sell/aircraft/Nobody",
+        "/record-change/leave/aircraft/Alder%203",
     ],
 )
 def test_no_such_act_or_subject(visitor: Visitor, path: str) -> None:
@@ -163,7 +167,7 @@ def test_every_act_that_a_sheet_names_opens(visitor: Visitor) -> None:
         "/aircraft",
         "/people",
     ):
-        for link in re.findall(r'href="(/act/[^"]+)"', client.get(path).text):
+        for link in re.findall(r'href="(/record-change/[^"]+)"', client.get(path).text):
             assert client.get(link).status_code == 200, link
             seen.add(link.split("/")[2])
     rare = {"find", "give_back"}

@@ -17,7 +17,7 @@ from tests.unit.intake.documents import photo
 from tests.unit.web.conftest import Visitor, own_fields
 
 OF = "aircraft/Alder 2"
-PLACE = "/attach/aircraft/Alder%202"
+PLACE = "/attach-file/aircraft/Alder%202"
 _TRAY = re.compile(r'name="tray" value="([^"]+)"')
 
 
@@ -57,7 +57,7 @@ def test_a_photo_is_shown_then_kept_once(visitor: Visitor, own_ledger: Path) -> 
     assert kept(own_ledger) == [*before, ("mark", "mark.jpg")]
     sheet = client.get(first.headers["location"]).text
     assert f"/document/{hashlib.sha256(photo()).hexdigest()}" in sheet
-    again = client.get("/attach/aircraft/Alder%202.json").json()
+    again = client.get("/attach-file/aircraft/Alder%202.json").json()
     assert again["documents"][0]["kept"] is True
 
 
@@ -137,7 +137,7 @@ def test_files_that_lie_or_break_are_refused(
 
 @pytest.mark.parametrize("subject", ["aircraft/Nothing", "document/x", "aircraft", "<script>"])
 def test_what_is_not_on_record_has_no_documents(visitor: Visitor, subject: str) -> None:
-    answer = visitor().get(f"/attach/{subject}")
+    answer = visitor().get(f"/attach-file/{subject}")
     assert answer.status_code == 404
     assert "<script>" not in answer.text
 
@@ -145,8 +145,8 @@ def test_what_is_not_on_record_has_no_documents(visitor: Visitor, subject: str) 
 def test_others_who_wrote_meanwhile_are_told(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     page = sent(client, photo(), shows="mark")
-    own = own_fields(client.get("/act/lose/aircraft/Alder%203").text)
-    client.post("/act/lose/aircraft/Alder%203", data={**own, "day": "2026-11-25", "way": "write"})
+    own = own_fields(client.get("/record-change/lose/aircraft/Alder%203").text)
+    client.post("/record-change/lose/aircraft/Alder%203", data={**own, "day": "2026-11-25", "way": "write"})
     answer = client.post(PLACE, data=fields(page, shows="mark"))
     assert answer.status_code == 409
     assert "Somebody saved a change first" in answer.text

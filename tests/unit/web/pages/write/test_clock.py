@@ -16,7 +16,7 @@ from tests.browser.serving import NOW, clock
 from tests.unit.ledger.books import draft, said
 from tests.unit.web.conftest import Visitor, own_fields
 
-PAGE = "/clock"
+PAGE = "/fix-clock"
 SAID = {"who": "Dana Reyes", "why": "an empty battery"}
 HOLD = {"of": "all", "kind": HoldKind.INCIDENT.value, "who": "Dana Reyes", "why": "reported May 4"}
 
@@ -39,11 +39,11 @@ def test_a_form_is_not_saved_behind_an_entry_that_lies_ahead_and_leads_to_the_wa
     visitor: Visitor, path: Path
 ) -> None:
     client = visitor(path)
-    refused = client.post("/holds", data={**own_fields(client.get("/holds").text), **HOLD})
+    refused = client.post("/legal-hold", data={**own_fields(client.get("/legal-hold").text), **HOLD})
     assert refused.status_code == 409
     assert "Entries 2 to 3 are stamped later than this computer&#39;s clock" in refused.text
     assert "reported May 4" in refused.text
-    assert 'href="/clock"' in refused.text
+    assert 'href="/fix-clock"' in refused.text
     page = client.get(PAGE)
     assert page.status_code == 200
     for words in ("This would save 1 entry", "stamped the entries from 2 on", "Nothing is erased"):
@@ -58,7 +58,7 @@ def test_the_clock_is_put_back_once_and_forms_are_saved_again(visitor: Visitor, 
     client = visitor(path)
     own = own_fields(client.get(PAGE).text)
     done = client.post(PAGE, data={**own, **SAID})
-    assert (done.status_code, done.headers["location"]) == (303, "/clock?written=4")
+    assert (done.status_code, done.headers["location"]) == (303, "/fix-clock?written=4")
     assert client.post(PAGE, data={**own, **SAID}).headers["location"] == done.headers["location"]
     assert "Entry 4 was saved." in client.get(done.headers["location"]).text
     with Ledger(path) as book:
@@ -68,8 +68,8 @@ def test_the_clock_is_put_back_once_and_forms_are_saved_again(visitor: Visitor, 
         assert (entry.recorded_at, entry.statements[0].value) == (NOW, 2)
         assert stamped_ahead(book, clock()) is None
         assert check(book).faults == []
-    kept = client.post("/holds", data={**own_fields(client.get("/holds").text), **HOLD})
-    assert kept.headers["location"] == "/holds?written=5"
+    kept = client.post("/legal-hold", data={**own_fields(client.get("/legal-hold").text), **HOLD})
+    assert kept.headers["location"] == "/legal-hold?written=5"
 
 
 @pytest.mark.parametrize("wrong", [{"who": ""}, {"why": " "}, {"who": "x" * 201}, {"why": "x" * 201}])
@@ -87,7 +87,7 @@ def test_where_no_entry_lies_ahead_nothing_is_written(visitor: Visitor, tmp_path
     good = stamped(tmp_path / "own.airwrit", timedelta(minutes=-30))
     client = visitor(good)
     assert "There is nothing to do here." in client.get(PAGE).text
-    own = own_fields(client.get("/holds").text)
+    own = own_fields(client.get("/legal-hold").text)
     with Ledger(good) as book:
         before = book.head()
         page = client.post(PAGE, data={**own, **SAID})
@@ -101,7 +101,7 @@ def test_where_no_entry_lies_ahead_nothing_is_written(visitor: Visitor, tmp_path
 def test_a_day_ahead_is_let_pass(visitor: Visitor, tmp_path: Path, ahead: timedelta, saved: bool) -> None:
     """The same span as for a clock that is ahead of the last entry; the page itself shows it at any span."""
     client = visitor(stamped(tmp_path / "own.airwrit", ahead - timedelta(microseconds=1)))
-    answer = client.post("/holds", data={**own_fields(client.get("/holds").text), **HOLD})
+    answer = client.post("/legal-hold", data={**own_fields(client.get("/legal-hold").text), **HOLD})
     assert (answer.status_code == 303) == saved
     assert "This would save 1 entry" in client.get(PAGE).text
 

@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from airwrit.facts.statement import Statement
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.web.pages.write.flight import with_zone
+from airwrit.web.pages.write.log_flight import with_zone
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields
 
@@ -33,20 +33,20 @@ def size_of(ledger: Path) -> int:
         return book.head().size
 
 
-def sent(client: TestClient, path: str = "/enter", **fields: str) -> dict[str, str]:
+def sent(client: TestClient, path: str = "/log-flight", **fields: str) -> dict[str, str]:
     """A form of an address as the page gave it, filled in."""
     return {**own_fields(client.get(path).text), **fields}
 
 
 def test_a_flight_is_written_told_and_counted(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    before = {one["name"]: one for one in client.get("/enter.json").json()["aircraft"]}
-    answer = client.post("/enter", data=sent(client, **FLIGHT, way="write"))
-    assert answer.headers["location"] == f"/enter?written={size + 1}"
+    before = {one["name"]: one for one in client.get("/log-flight.json").json()["aircraft"]}
+    answer = client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
+    assert answer.headers["location"] == f"/log-flight?written={size + 1}"
     page = client.get(answer.headers["location"]).text
     assert f"aved as entry {size + 1}" in page
     assert "Another like it" in page
-    after = client.get("/enter.json").json()
+    after = client.get("/log-flight.json").json()
     assert after["question"] == "hours"
     mine = next(one for one in after["aircraft"] if one["name"] == "Alder 3")
     assert mine["flights"] == before.get("Alder 3", {"flights": 0})["flights"] + 1
@@ -61,7 +61,7 @@ def test_a_flight_is_written_told_and_counted(visitor: Visitor, own_ledger: Path
 
 def test_another_like_it_has_all_but_the_landing_and_the_defect(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    told = client.post("/enter", data=sent(client, **FLIGHT, defect="crack", use="work", way="write"))
+    told = client.post("/log-flight", data=sent(client, **FLIGHT, defect="crack", use="work", way="write"))
     page = client.get(told.headers["location"]).text
     link = html.unescape(page.partition('">Another like it')[0].rpartition('href="')[2])
     again = client.get(link).text
@@ -75,15 +75,15 @@ def test_another_like_it_has_all_but_the_landing_and_the_defect(visitor: Visitor
 
 def test_the_names_flown_last_come_first(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
-    page = client.get("/enter").text
+    client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
+    page = client.get("/log-flight").text
     first = page.partition('<select id="f-aircraft"')[2].split("<option ")[2]
     assert first.startswith('value="Alder 3"')
 
 
 def test_shown_before_and_nothing_written(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    page = client.post("/enter", data=sent(client, **FLIGHT, way="show")).text
+    page = client.post("/log-flight", data=sent(client, **FLIGHT, way="show")).text
     assert "This would save one entry with six lines" in page
     assert size_of(own_ledger) == size
 
@@ -91,9 +91,9 @@ def test_shown_before_and_nothing_written(visitor: Visitor, own_ledger: Path) ->
 def test_sent_twice_and_from_an_older_tab(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
     first, older = sent(client, **FLIGHT, way="write"), sent(client, **FLIGHT, way="write")
-    answers = [client.post("/enter", data=first) for _ in range(2)]
-    assert {one.headers["location"] for one in answers} == {f"/enter?written={size + 1}"}
-    refused = client.post("/enter", data=older | {"landed": "2026-11-25T09:00"})
+    answers = [client.post("/log-flight", data=first) for _ in range(2)]
+    assert {one.headers["location"] for one in answers} == {f"/log-flight?written={size + 1}"}
+    refused = client.post("/log-flight", data=older | {"landed": "2026-11-25T09:00"})
     assert refused.status_code == 409
     assert "2026-11-25T09:00" in refused.text
     assert size_of(own_ledger) == size + 1
@@ -102,11 +102,11 @@ def test_sent_twice_and_from_an_older_tab(visitor: Visitor, own_ledger: Path) ->
 def test_sent_again_with_other_values_it_is_not_told_as_saved(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
     first = sent(client, **FLIGHT, way="write")
-    client.post("/enter", data=first)
-    again = client.post("/enter", data=first | {"minutes": "59"})
+    client.post("/log-flight", data=first)
+    again = client.post("/log-flight", data=first | {"minutes": "59"})
     assert again.status_code == 409
     assert "This form was saved already" in again.text
-    assert f'href="/enter?written={size + 1}"' in again.text
+    assert f'href="/log-flight?written={size + 1}"' in again.text
     assert "59" in again.text
     assert size_of(own_ledger) == size + 1
 
@@ -115,25 +115,25 @@ def test_the_same_flight_again_adds_nothing_and_another_saying_is_asked_about(
     visitor: Visitor, own_ledger: Path
 ) -> None:
     client = visitor(own_ledger)
-    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
     size = size_of(own_ledger)
-    again = client.post("/enter", data=sent(client, **FLIGHT, way="write"))
+    again = client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
     assert "Nothing new" in again.text
     other = FLIGHT | {"minutes": "15"}
-    asked = client.post("/enter", data=sent(client, **other, way="write"))
+    asked = client.post("/log-flight", data=sent(client, **other, way="write"))
     assert asked.status_code == 422
     assert 'id="w-corrects"' in asked.text
     assert size_of(own_ledger) == size
-    done = client.post("/enter", data=sent(client, **other, corrects="yes", way="write"))
+    done = client.post("/log-flight", data=sent(client, **other, corrects="yes", way="write"))
     assert done.status_code == 303
-    totals = client.get("/enter.json").json()
+    totals = client.get("/log-flight.json").json()
     assert next(one for one in totals["aircraft"] if one["name"] == "Alder 3")["minutes"] == "15"
 
 
 def test_only_the_day_is_known(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     said = FLIGHT | {"landed": "", "day": "2026-11-20", "nth": "2", "way": "write"}
-    answer = client.post("/enter", data=sent(client, **said))
+    answer = client.post("/log-flight", data=sent(client, **said))
     page = client.get(answer.headers["location"]).text
     assert "Alder 3 2026-11-20 no. 2" in page
     link = html.unescape(page.partition('">Correct it')[0].rpartition('href="')[2])
@@ -169,9 +169,9 @@ def test_what_is_wrong_stands_at_its_field_and_what_was_typed_stays(
     visitor: Visitor, own_ledger: Path, said: dict[str, str], field: str
 ) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    answer = client.post("/enter", data=sent(client, **(FLIGHT | said), way="write"))
+    answer = client.post("/log-flight", data=sent(client, **(FLIGHT | said), way="write"))
     assert answer.status_code == 422
-    assert "<title>Trouble: Enter" in answer.text
+    assert "<title>Trouble: Log a flight" in answer.text
     assert f'id="w-{field}"' in answer.text
     assert 'id="f-' + field + '"' in answer.text
     assert "<script>alert" not in answer.text
@@ -183,7 +183,7 @@ def test_what_is_wrong_stands_at_its_field_and_what_was_typed_stays(
 def test_hostile_text_is_kept_as_text(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     said = FLIGHT | {"defect": HOSTILE, "packs": '"><img src=x>'}
-    answer = client.post("/enter", data=sent(client, **said, way="write"))
+    answer = client.post("/log-flight", data=sent(client, **said, way="write"))
     page = client.get(answer.headers["location"]).text
     assert "<script>alert" not in page
     assert "<img" not in page
@@ -193,7 +193,7 @@ def test_hostile_text_is_kept_as_text(visitor: Visitor, own_ledger: Path) -> Non
 
 @pytest.mark.parametrize("written", ["0", "9" * 30, "-1", "x", "1", "²"])
 def test_an_entry_that_is_no_flight_is_not_told(visitor: Visitor, written: str) -> None:
-    answer = visitor().get("/enter", params={"written": written})
+    answer = visitor().get("/log-flight", params={"written": written})
     assert answer.status_code == 200
     assert "was written" not in answer.text
 
@@ -201,8 +201,8 @@ def test_an_entry_that_is_no_flight_is_not_told(visitor: Visitor, written: str) 
 def test_a_defect_stays_open_until_somebody_releases_the_aircraft(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     assert client.get("/release/Alder%203").status_code == 404
-    client.post("/enter", data=sent(client, **FLIGHT, defect="crack in the left arm", way="write"))
-    assert 'href="/release/Alder%203"' in client.get("/enter").text
+    client.post("/log-flight", data=sent(client, **FLIGHT, defect="crack in the left arm", way="write"))
+    assert 'href="/release/Alder%203"' in client.get("/log-flight").text
     path, size = "/release/Alder%203", size_of(own_ledger)
     assert client.get(f"{path}.json").json()["defects"][0]["seen"] == "crack in the left arm"
     nobody = client.post(path, data=sent(client, path, released="2026-11-25T09:00", who="", way="write"))
@@ -214,16 +214,16 @@ def test_a_defect_stays_open_until_somebody_releases_the_aircraft(visitor: Visit
     said = sent(client, path, released="2026-11-25T09:00", who="Ada Lind", way="write")
     done = [client.post(path, data=said) for _ in range(2)]
     assert {one.headers["location"] for one in done} == {f"/aircraft/Alder%203?written={size + 1}"}
-    assert "Open defects" not in client.get("/enter").text
+    assert "Open defects" not in client.get("/log-flight").text
     assert client.get(path).status_code == 404
 
 
 def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
     said = sent(client, **FLIGHT, way="write")
-    page = client.get("/enter?on=2025-03-14").text
+    page = client.get("/log-flight?on=2025-03-14").text
     assert 'method="post"' not in page
-    assert client.post("/enter?on=2025-03-14", data=said).status_code == 409
+    assert client.post("/log-flight?on=2025-03-14", data=said).status_code == 409
     assert size_of(own_ledger) == size
 
 
@@ -245,21 +245,21 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     with Ledger(own_ledger) as book:
         (entry,) = book.append([Draft("ada", "import", logged, (), "log.csv sha256:00")], clock)
     client = visitor(own_ledger)
-    was = client.get("/enter.json").json()
-    shown = client.post("/enter", data=sent(client, **FLIGHT, way="show")).text
+    was = client.get("/log-flight.json").json()
+    shown = client.post("/log-flight", data=sent(client, **FLIGHT, way="show")).text
     assert "may be the same flight as log row 7" in shown
-    client.post("/enter", data=sent(client, **FLIGHT, way="write"))
-    page = client.get("/enter").text
+    client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
+    page = client.get("/log-flight").text
     assert "May be counted twice" in page
     assert f'href="/take-back/{entry.seq}"' in page
-    assert len(client.get("/enter.json").json()["possible_doubles"]) == 1
+    assert len(client.get("/log-flight.json").json()["possible_doubles"]) == 1
     for sheet in (f"/aircraft/{FLIGHT['aircraft']}", f"/people/{FLIGHT['pilot']}"):
         assert "may be counted twice" in client.get(sheet).text
         assert client.get(f"{sheet}.json").json()["flights"]["may_count_twice"] == 1
     back = client.get(f"/take-back/{entry.seq}").text
     assert client.post(f"/take-back/{entry.seq}", data=own_fields(back)).status_code == 303
-    now = client.get("/enter.json").json()
+    now = client.get("/log-flight.json").json()
     assert now["possible_doubles"] == []
     assert now["flights"] == was["flights"]
-    assert "May be counted twice" not in client.get("/enter").text
+    assert "May be counted twice" not in client.get("/log-flight").text
     assert "counted twice" not in client.get(f"/aircraft/{FLIGHT['aircraft']}").text

@@ -43,7 +43,7 @@ def test_answers_are_taken_in_and_kept_with_the_sheet(visitor: Visitor, tmp_path
     assert "Where on the aircraft is the registration number?" not in words(again)
     assert fields(again)[outside] == "outside"
     pressed(client, again, "keep")
-    standing = words(client.get("/standing").text)
+    standing = words(client.get("/today").text)
     assert "Loaned out" in standing
 
 

@@ -28,26 +28,26 @@ def size_of(ledger: Path) -> int:
 
 def own(client: TestClient) -> dict[str, str]:
     """What a form of Record carries now."""
-    return own_fields(client.get("/record?of=aircraft/Gorse&fact=mark_place").text)
+    return own_fields(client.get("/record-change?of=aircraft/Gorse&fact=mark_place").text)
 
 
 def sent(client: TestClient, said: Mapping[str, str], **more: str) -> str:
     """Where saving an answer leads."""
-    answer = client.post("/record", data={**own(client), **said, "way": "write", **more})
+    answer = client.post("/record-change", data={**own(client), **said, "way": "write", **more})
     assert answer.status_code == 303, answer.text
     return answer.headers["location"]
 
 
 def test_a_question_of_an_aircraft_has_its_field_on_its_page(visitor: Visitor) -> None:
     source = visitor().get("/aircraft/Gorse").text
-    assert 'action="/record"' in source
+    assert 'action="/record-change"' in source
     assert 'name="fact" value="mark_place"' in source
     assert 'value="outside"' in source
 
 
 def test_it_is_shown_in_pencil_and_then_saved_and_leads_back(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    shown = client.post("/record", data={**own(client), **MARK, "way": "show"})
+    shown = client.post("/record-change", data={**own(client), **MARK, "way": "show"})
     assert "This would save" in shown.text
     assert size_of(own_ledger) == size
     to = sent(client, MARK)
@@ -59,7 +59,7 @@ def test_it_is_shown_in_pencil_and_then_saved_and_leads_back(visitor: Visitor, o
 
 def test_one_answer_for_all_is_one_entry_and_is_taken_back_as_one(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    page = client.get("/record?of=aircraft/Gorse&fact=mark_place").text
+    page = client.get("/record-change?of=aircraft/Gorse&fact=mark_place").text
     seen = re.findall(r'name="seen" value="(\w+)"', page)
     sent(client, {**MARK, "for": "all", "seen": seen[0]})
     assert size_of(own_ledger) == size + 1
@@ -71,7 +71,7 @@ def test_one_answer_for_all_is_one_entry_and_is_taken_back_as_one(visitor: Visit
 def test_an_answer_for_all_of_another_list_is_shown_again(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
     answer = client.post(
-        "/record", data={**own(client), **MARK, "for": "all", "seen": "0" * 16, "way": "write"}
+        "/record-change", data={**own(client), **MARK, "for": "all", "seen": "0" * 16, "way": "write"}
     )
     assert "The list changed" in answer.text
     assert size_of(own_ledger) == size
@@ -79,7 +79,7 @@ def test_an_answer_for_all_of_another_list_is_shown_again(visitor: Visitor, own_
 
 def test_dont_know_saves_nothing(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    answer = client.post("/record", data={**own(client), **MARK, "value": "?", "way": "write"})
+    answer = client.post("/record-change", data={**own(client), **MARK, "value": "?", "way": "write"})
     assert "Nothing to save" in answer.text
     assert size_of(own_ledger) == size
 
@@ -91,7 +91,7 @@ def test_saving_an_answer_judges_nothing(
     client = visitor(own_ledger)
     form = {**own(client), **MARK, "way": "write"}
     monkeypatch.setattr(workspace, "standing", None)
-    assert client.post("/record", data=form).status_code == 303
+    assert client.post("/record-change", data=form).status_code == 303
 
 
 def test_an_unrelated_entry_does_not_matter_and_a_related_one_is_told(
@@ -101,11 +101,11 @@ def test_an_unrelated_entry_does_not_matter_and_a_related_one_is_told(
     form = {**own(client), **MARK, "way": "write"}
     with Ledger(own_ledger) as book:
         book.append([Draft("somebody", "record", (Statement("aircraft/Larch", "maker", "Quernby"),))], clock)
-    assert client.post("/record", data=form).status_code == 303
+    assert client.post("/record-change", data=form).status_code == 303
     late = {**own(client), **MARK, "value": "not marked", "way": "write"}
     with Ledger(own_ledger) as book:
         book.append([Draft("somebody", "record", (Statement("aircraft/Gorse", "maker", "Quernby"),))], clock)
-    answer = client.post("/record", data=late)
+    answer = client.post("/record-change", data=late)
     assert answer.status_code == 409
     assert "Gorse: maker: Quernby" in answer.text.replace("&#39;", "'")
 
@@ -122,7 +122,7 @@ def test_it_never_leads_to_another_site(visitor: Visitor, own_ledger: Path, back
 def test_every_fact_can_be_put_on_record(visitor: Visitor) -> None:
     """What the command line takes, the page has a field for."""
     client = visitor()
-    source = client.get("/record?of=aircraft/Gorse").text
+    source = client.get("/record-change?of=aircraft/Gorse").text
     for key in ALL_KEYS:
         if TABLES[key.table] == "aircraft":
             assert f"fact={key.name}" in source, key.name
@@ -130,7 +130,7 @@ def test_every_fact_can_be_put_on_record(visitor: Visitor) -> None:
 
 def test_of_something_new(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    assert "What is it about?" in client.get("/record").text
+    assert "What is it about?" in client.get("/record-change").text
     said = {"fact": "paper_kind", "for": "paper/New policy", "other": "insurance", "value": "insurance"}
     sent(client, {**said, "note": "from the broker"})
 
@@ -153,7 +153,7 @@ def test_what_cannot_be_is_said(
     visitor: Visitor, own_ledger: Path, said: dict[str, str], status: int
 ) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    answer = client.post("/record", data={**own(client), **MARK, **said, "way": "write"})
+    answer = client.post("/record-change", data={**own(client), **MARK, **said, "way": "write"})
     assert answer.status_code == status
     assert size_of(own_ledger) == size
 
@@ -166,6 +166,6 @@ def test_hostile_text_stays_text(visitor: Visitor, own_ledger: Path) -> None:
         "value": "<script>alert(1)</script>",
         "way": "show",
     }
-    source = client.post("/record", data={**own(client), **said}).text
+    source = client.post("/record-change", data={**own(client), **said}).text
     assert "<script>alert" not in source
     assert "<img src" not in source

@@ -19,7 +19,7 @@ CREW = (
 )
 FLEET = b"Aircraft,Model,Notes\nT-1,One,cert 0000071\n"
 VALUES = (b"0000071", b"1990-01-22")
-PAGE = "/take-out/Jo%20Test"
+PAGE = "/erase-personal-data/Jo%20Test"
 SAID = {"asked_by": "Jo Test", "approved_by": "Dana Reyes", "why": "request 1"}
 
 
@@ -36,7 +36,7 @@ def path(tmp_path: Path) -> Path:
 
 def test_a_person_is_taken_out_on_the_page(visitor: Visitor, path: Path) -> None:
     client = visitor(path)
-    assert 'href="/take-out/Jo%20Test"' in client.get("/people/Jo%20Test").text
+    assert 'href="/erase-personal-data/Jo%20Test"' in client.get("/people/Jo%20Test").text
     page = client.get(PAGE)
     assert page.status_code == 200
     assert all(name in page.text for name in ("crew.csv", "fleet.csv", "birthday", "What we can't remove"))
@@ -63,22 +63,22 @@ def test_a_person_is_taken_out_on_the_page(visitor: Visitor, path: Path) -> None
 def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor, path: Path) -> None:
     client = visitor(path)
     saved = {
-        "/carry/html?pilot=Jo%20Test": "carry-jo-test-2026-11-25.html",
-        "/carry/pdf?pilot=Al%20Test": "carry-al-test-2026-11-25.pdf",
-        "/worksheet/aircraft/T-1": "worksheet.pdf",
-        "/due.ics": "due.ics",
+        "/papers/html?pilot=Jo%20Test": "carry-jo-test-2026-11-25.html",
+        "/papers/pdf?pilot=Al%20Test": "carry-al-test-2026-11-25.pdf",
+        "/registration-sheets/aircraft/T-1": "worksheet.pdf",
+        "/deadlines.ics": "deadlines.ics",
     }
     for where, name in saved.items():
         assert client.head(where).status_code == 200
         assert name in client.get(where).headers["content-disposition"]
-    assert client.get("/ask.pdf").status_code == 200
+    assert client.get("/register.pdf").status_code == 200
     assert client.post("/proof", data={"of": "person/Jo Test"}).status_code == 200
     told = client.get(f"{PAGE}.json").json()["not_reached"]
     listed = [(one["what"], one["name"]) for one in told if one["what"] != "the original, where it came from"]
     assert listed == [
         ("carry pack", "carry-jo-test-2026-11-25.html"),
         ("worksheet", "worksheet.pdf"),
-        ("calendar", "due.ics"),
+        ("calendar", "deadlines.ics"),
         ("proof", "proof-2026-11-25.pdf"),
     ]
     with Ledger(path) as book:
@@ -108,9 +108,9 @@ def test_a_form_that_does_not_say_why_or_repeats_the_value_takes_nothing_out(
 def test_a_hold_set_on_the_page_blocks_it_until_released(visitor: Visitor, path: Path) -> None:
     client = visitor(path)
     held = {"of": "person/Jo Test", "kind": "litigation", "who": "Dana Reyes", "why": "a claim"}
-    page = client.get("/holds?of=person/Jo+Test").text
+    page = client.get("/legal-hold?of=person/Jo+Test").text
     assert 'value="person/Jo Test"' in page
-    done = client.post("/holds", data={**own_fields(page), **held})
+    done = client.post("/legal-hold", data={**own_fields(page), **held})
     assert done.status_code == 303, done.text
     blocked = client.get(PAGE).text
     assert "On hold." in blocked
@@ -118,14 +118,14 @@ def test_a_hold_set_on_the_page_blocks_it_until_released(visitor: Visitor, path:
     refused = client.post(PAGE, data={**own_fields(blocked), **SAID})
     assert refused.status_code == 422
     assert all(value in path.read_bytes() for value in VALUES)
-    number = client.get("/holds.json").json()["holds"][0]["hold"]
-    form = client.get(f"/holds?hold={number}").text
+    number = client.get("/legal-hold.json").json()["holds"][0]["hold"]
+    form = client.get(f"/legal-hold?hold={number}").text
     assert f"Release hold {number}" in form
     released = client.post(
-        "/holds", data={**own_fields(form), "hold": str(number), "who": "Lee Osei", "why": "settled"}
+        "/legal-hold", data={**own_fields(form), "hold": str(number), "who": "Lee Osei", "why": "settled"}
     )
     assert released.status_code == 303, released.text
-    assert "Lee Osei" in client.get("/holds").text
+    assert "Lee Osei" in client.get("/legal-hold").text
     page = client.get(PAGE).text
     assert client.post(PAGE, data={**own_fields(page), **SAID}).status_code == 303
     assert not any(value in path.read_bytes() for value in VALUES)
@@ -145,14 +145,14 @@ def test_a_wrong_form_of_a_hold_writes_nothing(
 ) -> None:
     client = visitor(path)
     before_it = path.read_bytes()
-    page = client.post("/holds", data={**own_fields(client.get("/holds").text), **values})
+    page = client.post("/legal-hold", data={**own_fields(client.get("/legal-hold").text), **values})
     assert page.status_code == 422
     assert says in page.text
     assert path.read_bytes() == before_it
 
 
 def test_nobody_and_an_empty_ledger_are_told(visitor: Visitor, path: Path, tmp_path: Path) -> None:
-    assert visitor(path).get("/take-out/Nobody").status_code == 404
+    assert visitor(path).get("/erase-personal-data/Nobody").status_code == 404
     assert visitor(tmp_path / "none.airwrit").get(PAGE).status_code == 404
-    assert visitor(tmp_path / "none.airwrit").get("/holds").status_code == 200
+    assert visitor(tmp_path / "none.airwrit").get("/legal-hold").status_code == 200
     assert "Taken out." not in visitor(path).get(f"{PAGE}?entry=1&left=nothing").text

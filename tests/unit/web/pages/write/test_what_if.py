@@ -1,4 +1,4 @@
-"""Two futures on the page are those of `airwrit whatif`, and nothing is written by looking at them."""
+"""Two futures on the page are those of `airwrit what-if`, and nothing is written by looking at them."""
 
 from __future__ import annotations
 

@@ -14,8 +14,10 @@ from tests.unit.web.conftest import Visitor, own_fields
 def test_an_act_is_taken_back(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     was = client.get("/aircraft/Larch.json").json()
-    sold = client.get("/act/sell/aircraft/Larch").text
-    client.post("/act/sell/aircraft/Larch", data={**own_fields(sold), "day": "2026-11-25", "way": "write"})
+    sold = client.get("/record-change/sell/aircraft/Larch").text
+    client.post(
+        "/record-change/sell/aircraft/Larch", data={**own_fields(sold), "day": "2026-11-25", "way": "write"}
+    )
     sheet = client.get("/aircraft/Larch").text
     with Ledger(own_ledger) as book:
         entry = book.head().size
@@ -82,6 +84,8 @@ def test_private_values_are_not_shown(visitor: Visitor, tmp_path: Path) -> None:
 def test_a_weight_keeps_its_unit(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
     fields = {"day": "2026-11-25", "takeoff_weight_g": "1402", "way": "show"}
-    form = client.get("/act/change-equipment/aircraft/Larch").text
-    shown = client.post("/act/change-equipment/aircraft/Larch", data={**own_fields(form), **fields}).text
+    form = client.get("/record-change/change-equipment/aircraft/Larch").text
+    shown = client.post(
+        "/record-change/change-equipment/aircraft/Larch", data={**own_fields(form), **fields}
+    ).text
     assert "<b>1402 g</b>" in shown

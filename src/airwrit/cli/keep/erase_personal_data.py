@@ -1,0 +1,137 @@
+"""`airwrit erase-personal-data`: take a person's private facts out of the ledger on lawful request, wherever they stand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from airwrit.answers.removal.json import taking_out_json
+from airwrit.answers.removal.removal import (
+    RemovalPlan,
+    RemovalResult,
+    blocked_text,
+    finished,
+    plan_for_entries,
+    plan_for_person,
+    taken,
+)
+from airwrit.base.errors import LedgerFault, UsageError
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.ledger import (
+    by_option,
+    clock_for,
+    json_option,
+    ledger_option,
+    may_keep,
+    opened,
+    writer,
+    yes_option,
+)
+from airwrit.cli.shown.difference import private_option
+from airwrit.cli.shown.removal import show_done, show_plan
+from airwrit.ledger.sqlite.blanking import Request
+from airwrit.ledger.sqlite.store import Ledger
+
+
+@click.command()
+@click.argument("entries", nargs=-1, type=click.IntRange(1))
+@click.option("--person", help="Take out everything private of this person, as owner too.")
+@click.option(
+    "--file",
+    "files",
+    multiple=True,
+    metavar="DIGEST",
+    help="Take out this kept file as well; may be given again.",
+)
+@click.option("--why", help="Which request it was. Leave out the private value.")
+@click.option("--asked-by", help="Who asked for it; the person, or else --by, if left out.")
+@click.option("--approved-by", help="Who approved it; --by if left out.")
+@click.option(
+    "--finish", is_flag=True, help="Clear the file's free pages where an earlier run could not, and stop."
+)
+@private_option
+@ledger_option
+@by_option
+@yes_option
+@json_option
+def command(
+    entries: tuple[int, ...],
+    person: str | None,
+    files: tuple[str, ...],
+    why: str | None,
+    asked_by: str | None,
+    approved_by: str | None,
+    finish: bool,
+    private: bool,
+    ledger: Path | None,
+    by: str | None,
+    yes: bool,
+    as_json: bool,
+) -> int:
+    """Take out a person's private facts, or the lines of ENTRIES by their numbers in `airwrit history`, for good.
+
+    Everything that goes is listed first: lines, notes that repeat it, kept files of any name that hold it, documents of the
+    person. The log still verifies. Those facts are unknown from then on, for every day and every moment asked about. Who
+    asked, who approved it and why stay on record, never the value. A hold (`airwrit legal-hold`) blocks it. What cannot be
+    reached from here, such as backups, is listed with its name and day: deal with it yourself.
+
+    \b
+    Example:
+      airwrit erase-personal-data --person "Ivo Brask" --why "request of 2026-11-20" --approved-by "Dana Reyes"
+    """
+    if finish:
+        return _finish(ledger)
+    if bool(entries) == (person is not None):
+        raise UsageError("name what to remove", where="blank", do="give numbers of entries, or --person NAME")
+    with opened(ledger) as book:
+        plan = (
+            plan_for_entries(book, entries, files) if person is None else plan_for_person(book, person, files)
+        )
+        request = Request(
+            plan.about, asked_by or person or by or "", approved_by or by or writer(by), (why or "").strip()
+        )
+        if not as_json:
+            show_plan(plan, request, private=private)
+        if plan.is_empty:
+            raise UsageError("no line holds anything private of that person", where="--person", do="nothing")
+        done = _taken(book, plan, request, by, yes)
+    if as_json:
+        show_json(taking_out_json(plan, request, done, private=private))
+    if done is None:
+        raise _why_not(plan, request)
+    if not as_json:
+        show_done(done)
+    return 3 if done.is_found or done.trouble else 0
+
+
+def _taken(
+    book: Ledger, plan: RemovalPlan, request: Request, by: str | None, yes: bool
+) -> RemovalResult | None:
+    """Take it out where nothing is in the way and it was agreed to; None otherwise."""
+    if plan.blocked or not request.why or not may_keep(yes, lambda: "Take this out for good?"):
+        return None
+    who = writer(by)
+    asked = request._replace(asked_by=request.asked_by or who)
+    return taken(book, plan, asked, clock_for(book), who)
+
+
+def _why_not(plan: RemovalPlan, request: Request) -> UsageError:
+    if plan.blocked:
+        do = "ask who set the hold; `airwrit legal-hold --release` releases it"
+        return UsageError(blocked_text(plan.blocked), where="blank", do=do)
+    do = (
+        "give --yes to take it out for good"
+        if request.why
+        else "say --why, and give --yes to take it out for good"
+    )
+    return UsageError("nothing was blanked", where="blank", do=do)
+
+
+def _finish(ledger: Path | None) -> int:
+    with opened(ledger) as book:
+        trouble = finished(book)
+    if trouble:
+        raise LedgerFault(trouble)
+    click.echo("the free pages of the file are cleared")
+    return 0

@@ -1,0 +1,61 @@
+"""`airwrit fix-clock`: entries that a clock ahead of time stamped, and the way back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from airwrit.answers.history.clock import clock_json, clock_put_back, spoken, stamped_ahead, stamped_text
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.ledger import (
+    json_option,
+    ledger_option,
+    may_keep,
+    opened,
+    writer,
+    writer_option,
+    yes_option,
+)
+from airwrit.cli.shared.options import now
+
+
+@click.command()
+@click.option("--back", is_flag=True, help="Go on by this computer's clock, and keep that on record.")
+@click.option("--note", default="", help="A word on why, kept with the entry.")
+@ledger_option
+@writer_option
+@yes_option
+@json_option
+def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: bool, as_json: bool) -> int:
+    """Check if the last entry is stamped later than this computer's clock. If so, a clock ran ahead when it was saved.
+
+    Later entries are never stamped before it, so all of them would carry its date. With --back an entry says from which entry
+    on the stamps are wrong, and later ones go by the clock again. Nothing is erased, and every checkpoint stays good. Look at
+    the date of this computer first. It exits 3 while entries are stamped ahead.
+
+    \b
+    Example:
+      airwrit fix-clock --back --note "the computer's battery was empty"
+    """
+    moment = now()
+    with opened(ledger) as book:
+        found, entry = stamped_ahead(book, moment), None
+        if found is not None and not as_json:
+            click.echo(stamped_text(found))
+            click.echo(f"This computer's clock says {spoken(moment)}.")
+        if (
+            found is not None
+            and back
+            and may_keep(yes, lambda: "Is the clock right, and to be gone by from now on?")
+        ):
+            entry = clock_put_back(book, moment, writer(by), note)
+    if as_json:
+        show_json(clock_json(found, moment) | {"kept": entry and entry.seq})
+    elif found is None:
+        click.echo("No entry is stamped later than this computer's clock.")
+    elif entry is None:
+        click.echo("Nothing was written. If the clock is right, give --back and --yes.")
+    else:
+        click.echo(f"Entry {entry.seq} says so. Later entries go by this computer's clock.")
+    return 0 if found is None or entry is not None else 3

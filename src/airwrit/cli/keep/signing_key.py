@@ -1,0 +1,50 @@
+"""`airwrit signing-key`: a key to sign checkpoints with."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.ledger import json_option, ledger_option, ledger_path, opened
+from airwrit.ledger.log.key_files import key_path, read_key, write_key
+from airwrit.ledger.log.notes import new_key, origin_of
+
+
+@click.command()
+@click.option("--out", type=PATH, help="The key file; beside the ledger, with .key at its end, if left out.")
+@click.option(
+    "--public",
+    is_flag=True,
+    help="Print the public part of the key that is there, alone on its line; make nothing.",
+)
+@ledger_option
+@json_option
+def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) -> int:
+    """Make a key for the ledger, in a file that only you may read. The key itself is never printed.
+
+    The public part is printed: hand it to whoever shall check what you sign. Whoever has the file can sign in your name;
+    keep a copy where the ledger is not.
+
+    \b
+    Example:
+      airwrit signing-key --ledger program.airwrit
+    """
+    path = out or key_path(ledger_path(ledger))
+    if public:
+        key = read_key(path)
+    else:
+        with opened(ledger) as book:
+            key = new_key(origin_of(book.name))
+        write_key(path, key)
+    if as_json:
+        told = {"question": "key", "file": path.name, "made": not public, "public": key.public.text}
+        show_json(told)
+    elif public:
+        click.echo(key.public.text)
+    else:
+        click.echo(f"made {path.name}: keep it to yourself, and a copy where the ledger is not")
+        click.echo(f"public part, to hand on:\n{key.public.text}")
+    return 0

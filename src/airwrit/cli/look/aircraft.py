@@ -1,0 +1,27 @@
+"""`airwrit aircraft`: one aircraft in full."""
+
+from __future__ import annotations
+
+import click
+
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shared.ledger import json_option
+from airwrit.cli.shared.one_subject import show_one
+
+
+@click.command()
+@click.argument("name")
+@fleet_options
+@click.option("--counsel", is_flag=True, help="Also print findings on papers marked for counsel.")
+@json_option
+def command(name: str, fleet: Fleet, counsel: bool, as_json: bool) -> int:
+    """One aircraft in full: is it OK, why not, and what to do first.
+
+    NAME is its name or its registration number. Without SHEETS we look in the records.
+
+    \b
+    Examples:
+      airwrit aircraft UAS-1
+      airwrit aircraft UAS-1 fleet.xlsx --on 2026-11-25
+    """
+    return show_one("aircraft", name, fleet, counsel=counsel, as_json=as_json)

@@ -1,0 +1,123 @@
+"""`airwrit deadlines`: what falls due, as a list and as a calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.text import Text
+
+from airwrit.answers.document import SCOPE
+from airwrit.answers.due.deadlines import Deadline, Deadlines, deadlines_json, deadlines_of
+from airwrit.answers.registration.fees import Fees, fees_of
+from airwrit.answers.standing.due import SPANS
+from airwrit.base.days import day_of
+from airwrit.base.sentences import day_words
+from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shared.law_reading import show_late
+from airwrit.cli.shared.sections import print_rows, print_title
+from airwrit.cli.shown.standing import listed, show_withheld
+from airwrit.facts.vocabulary import id_of
+from airwrit.papers.calendar import calendar_of
+
+
+@click.command()
+@fleet_options
+@click.option("--days", type=click.IntRange(0, 3660), help="Only what is overdue or due within so many days.")
+@click.option("--ics", type=PATH, help="Write a calendar too: one event for each thing due, with alarms.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
+def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> int:
+    """What is due and when, what is overdue, when renewals open, and what registrations cost for a term.
+
+    Import the calendar again after changes, and it updates the same events.
+
+    \b
+    Example:
+      airwrit deadlines fleet.xlsx --days 90 --ics deadlines.ics
+    """
+    standing = fleet.standing()
+    deadlines, fees = deadlines_of(standing, days), fees_of(standing)
+    if ics is not None:
+        made = calendar_of(deadlines.due, fleet.day)
+        written("the calendar", ics, made, private=True)
+        fleet.note_given("calendar", ics)
+    if as_json:
+        show_json(deadlines_json(deadlines, fees))
+    else:
+        _show(deadlines, fees, console())
+        if ics is not None:
+            click.echo(f"\nwrote {ics.name}")
+    return EXIT[deadlines.verdict]
+
+
+def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
+    on = day_of(deadlines.report.on)
+    show_late(on, out)
+    out.print(Text(f"Due, as of {day_words(on)}", style="bold"))
+    out.print(SCOPE)
+    overdue = [one for one in deadlines.due if one.overdue]
+    if overdue:
+        _group("OVERDUE", overdue, out)
+    before = on - timedelta(days=1)
+    for span in SPANS:
+        until = on + timedelta(days=span)
+        _group(f"DUE WITHIN {span} DAYS", _between(deadlines, before, until), out)
+        before = until
+    _group(
+        f"LATER THAN {SPANS[-1]} DAYS", [d for d in deadlines.due if not d.overdue and d.day > before], out
+    )
+    if not deadlines.due:
+        out.print("Nothing is due.")
+    _undated(deadlines, out)
+    _fees(fees, out)
+    show_withheld(deadlines.report, out)
+    out.print()
+    show_caution(out)
+
+
+def _between(deadlines: Deadlines, after: date, until: date) -> list[Deadline]:
+    return [one for one in deadlines.due if not one.overdue and after < one.day <= until]
+
+
+def _group(title: str, items: Sequence[Deadline], out: Console) -> None:
+    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+    if not items:
+        return
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for one in items:
+        opens = f" Renewal opens {day_words(one.opens)}." if one.opens else ""
+        alike.setdefault((day_words(one.day), one.says + opens, one.do), []).extend(one.subjects)
+    print_title(title, out)
+    lines = ((day, listed(subjects), said(says), said(do)) for (day, says, do), subjects in alike.items())
+    print_rows(lines, (-12, 22, 40, 38), out)
+
+
+def _undated(deadlines: Deadlines, out: Console) -> None:
+    if not deadlines.undated:
+        return
+    print_title("NO DUE DATE YET", out)
+    lines = (
+        (SIGNS[Verdict.UNKNOWN], clean(id_of(one.subject)), said(one.says), said(one.do))
+        for one in deadlines.undated
+    )
+    print_rows(lines, (-4, 22, 44, 44), out)
+
+
+def _fees(fees: Fees, out: Console) -> None:
+    if not fees.fees and not fees.uncounted:
+        return
+    out.print()
+    out.print(Text(f"REGISTRATION FEES OVER {fees.years} YEARS", style="dim"))
+    more = "" if fees.complete else ", plus what we can't tell yet"
+    out.print(f"${fees.total_usd} for {len(fees.fees)} registrations{more}")
+    for one in fees.uncounted:
+        sign = SIGNS[Verdict.UNKNOWN if one.unknown else Verdict.NOT_APPLICABLE]
+        out.print(f"{sign} {clean(id_of(one.subject))}: {said(one.why)}")

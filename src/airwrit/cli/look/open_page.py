@@ -1,0 +1,38 @@
+"""`airwrit open-page`: the page, on this machine alone, until Ctrl-C."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from airwrit.cli.look.serving import ServerPlace, serve
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.ledger import ledger_option, ledger_path, writer, writer_option
+
+
+@click.command()
+@ledger_option
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="The port; a free one if left out.")
+@click.option("--no-open", is_flag=True, help="Open no browser; the address is printed either way.")
+@click.option(
+    "--house",
+    type=PATH,
+    multiple=True,
+    help="Also check these house rules; may be given several times.",
+)
+@writer_option
+@click.option("--json", "as_json", is_flag=True, help="The address as one JSON document in place of text.")
+def command(
+    ledger: Path | None, port: int, no_open: bool, house: tuple[Path, ...], by: str | None, as_json: bool
+) -> int:
+    """Open the page of a ledger on this computer only. The printed address opens it once, in one browser. Ctrl-C ends it.
+
+    If there is no ledger yet, the page helps you start one.
+
+    \b
+    Example:
+      airwrit open-page --ledger program.airwrit
+    """
+    serve(ledger_path(ledger), ServerPlace(port, opens=not no_open, as_json=as_json), house, writer(by))
+    return 0

@@ -1,0 +1,102 @@
+"""`airwrit today`: a sheet in, a table to act on out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+import click
+
+from airwrit.answers.sheets.answers_form import answers_form
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shared.one_subject import show_answer
+from airwrit.house.rules import example
+from airwrit.intake.mapping import save_mapping
+from airwrit.intake.template import write_template
+from airwrit.papers.workbook import write_standing
+
+
+@click.command()
+@fleet_options
+@click.option(
+    "--save-mapping",
+    "save_mapping_to",
+    type=PATH,
+    help="Save how the columns were read, to give back with --mapping.",
+)
+@click.option(
+    "--write-template",
+    "write_template_to",
+    type=PATH,
+    help="Write an empty workbook with every column, and stop.",
+)
+@click.option(
+    "--write-house",
+    "write_house_to",
+    type=PATH,
+    help="Write a commented example of house rules, and stop.",
+)
+@click.option("--answers", type=PATH, help="Answers to what the sheets leave open: the form of --questions.")
+@click.option(
+    "--questions",
+    "questions_to",
+    type=PATH,
+    help="Write what the sheets leave open as a form to fill in, to give back with --answers.",
+)
+@click.option("--counsel", is_flag=True, help="Also print findings on papers marked for counsel.")
+@click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
+@click.option("--xlsx", type=PATH, help="Write the answer to this workbook too.")
+def command(
+    fleet: Fleet,
+    save_mapping_to: Path | None,
+    write_template_to: Path | None,
+    write_house_to: Path | None,
+    answers: Path | None,
+    questions_to: Path | None,
+    counsel: bool,
+    every: bool,
+    as_json: bool,
+    xlsx: Path | None,
+) -> int:
+    """Who and what may fly on a day under the law of that day, why not, and what is due.
+
+    SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
+    A sheet shows the current state. For a past day, we read it as if it had always been so, unless its own dates say
+    otherwise.
+
+    \b
+    Example:
+      airwrit today fleet.xlsx --on 2026-11-25
+    """
+    if write_template_to is not None:
+        return _template(write_template_to)
+    if write_house_to is not None:
+        return _house_example(write_house_to)
+    intake, answer = replace(fleet, answers=answers).judged(counsel=counsel)
+    if questions_to is not None:
+        form = answers_form(answer, intake.columns)
+        written("the form", questions_to, form.encode(), private=False)
+    if save_mapping_to is not None:
+        keep = partial(save_mapping, intake.columns)
+        written("the mapping", save_mapping_to, keep, private=False)
+    if xlsx is not None:
+        written("the workbook", xlsx, partial(write_standing, answer), private=True)
+        fleet.note_given("workbook", xlsx)
+    show_answer(answer, intake, every=every, as_json=as_json)
+    return EXIT[answer.report.verdict]
+
+
+def _template(path: Path) -> int:
+    written("the template", path, write_template, private=False)
+    click.echo(f"wrote {path.name}: fill it in, then run `airwrit today {path.name}`")
+    return 0
+
+
+def _house_example(path: Path) -> int:
+    written("the example", path, example().encode(), private=False)
+    click.echo(f"wrote {path.name}: change its rows, then run `airwrit today SHEET --house {path.name}`")
+    return 0

@@ -1,0 +1,1 @@
+"""Commands that get a registration or a paper ready."""

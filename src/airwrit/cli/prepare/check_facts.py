@@ -1,0 +1,71 @@
+"""`airwrit check-facts`: what the rules say about an aircraft, a flight or an incident told in a file or on record."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+
+import click
+
+from airwrit.answers.asking.json import ask_json
+from airwrit.answers.lookup.facts import keys_json
+from airwrit.base.errors import UsageError
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.facts_asked import FactsAsked, answer_about, every_option, use_option
+from airwrit.cli.shared.ledger import json_option, known_at_option, ledger_option
+from airwrit.cli.shared.options import at_option, on_option
+from airwrit.cli.shown.ask import show_answer
+from airwrit.cli.shown.facts import show_keys
+from airwrit.facts.choices import UsedFor
+
+
+@click.command()
+@click.argument("facts", required=False, metavar="FACTS | SUBJECT")
+@on_option
+@at_option
+@ledger_option
+@known_at_option
+@use_option
+@every_option
+@click.option("--keys", is_flag=True, help="List every fact you can give, and stop.")
+@json_option
+def command(
+    facts: str | None,
+    on: date | None,
+    at: datetime | None,
+    ledger: Path | None,
+    known_at: datetime | None,
+    use: str | None,
+    every: bool,
+    keys: bool,
+    as_json: bool,
+) -> int:
+    """What the rules say about an aircraft, a flight or an incident. Nothing is asked; what is missing is listed.
+
+    FACTS is a TOML file: tables [flight], [site], [weather] and [crew] describe a flight, [incident] an incident.
+    A SUBJECT is on record, and is named like aircraft/H-03, flight/NAME or incident/NAME.
+
+    \b
+    Examples:
+      airwrit check-facts survey-drone.toml --on 2026-11-25
+      airwrit check-facts roof-flight.toml --at 2026-11-25T16:30:00-06:00
+      airwrit check-facts aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
+    """
+    if keys:
+        rows = keys_json()
+        show_json(rows) if as_json else show_keys(rows, console())
+        return 0
+    if facts is None:
+        raise UsageError(
+            "no file of facts was named",
+            where="FACTS",
+            do="name one, or answer questions with `airwrit register`",
+        )
+    answer = answer_about(FactsAsked(facts, on, at, ledger, known_at, None if use is None else UsedFor(use)))
+    if as_json:
+        show_json(ask_json(answer))
+    else:
+        show_answer(answer, console(), every=every)
+    return EXIT[answer.verdict]

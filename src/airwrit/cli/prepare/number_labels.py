@@ -1,0 +1,123 @@
+"""`airwrit number-labels`: a sheet of registration numbers to print, cut out and stick on."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from pathlib import Path
+
+import click
+from rich.text import Text
+
+from airwrit.answers.document import SCOPE
+from airwrit.answers.registration.marks import LeftOut, MarkList, marks_for, marks_json, marks_of
+from airwrit.answers.standing.report import Report
+from airwrit.base.errors import UsageError
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.facts.vocabulary import id_of
+from airwrit.papers.labels_pdf import marks_pdf
+from airwrit.papers.typeset import PAPERS
+
+_HEIGHT = re.compile(r"(?:(\d{1,2})x)?(\d{1,2}(?:\.\d)?)")
+_LEAST_MM, _MOST_MM, _MOST_STRIPS = 2, 80, 40
+
+
+@click.command()
+@fleet_options
+@click.option("--number", "numbers", multiple=True, help="A registration number by hand; may be given again.")
+@click.option("--out", type=PATH, default=Path("marks.pdf"), help="The PDF to write; marks.pdf if left out.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option(
+    "--heights", help="Letter heights in mm, like 4x3,8,16: four strips of 3 mm, one of 8, one of 16."
+)
+@click.option("--qr", is_flag=True, help="Add a QR code of each number: the number and nothing else.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
+def command(
+    fleet: Fleet,
+    numbers: tuple[str, ...],
+    out: Path,
+    paper: str,
+    heights: str | None,
+    qr: bool,
+    as_json: bool,
+) -> int:
+    """Registration numbers to print, cut out and stick on: several sizes of each, exact to the millimeter.
+
+    The numbers come from SHEETS, or from --number. An aircraft that needs no mark, or whose number is missing, damaged or
+    of a wrong form, is left out and listed with the reason.
+
+    \b
+    Example:
+      airwrit number-labels fleet.xlsx --qr --heights 4x3,8,16 --out marks.pdf
+    """
+    marks, report = _asked(fleet, numbers)
+    mm = heights_told(heights)
+    if marks.wanted:
+        made = marks_pdf(marks, fleet.day, paper=paper, heights=mm, codes=qr)
+        written("the sheet of marks", out, made, private=True)
+        if report is not None:
+            fleet.note_given("label sheet", out)
+    if as_json:
+        document = marks_json(marks, fleet.day, report) | {"file": out.name if marks.wanted else None}
+        show_json(document)
+    else:
+        _show(marks, out)
+    return EXIT[marks.verdict]
+
+
+def _asked(fleet: Fleet, numbers: tuple[str, ...]) -> tuple[MarkList, Report | None]:
+    if fleet.sheets and numbers:
+        raise UsageError("sheets and numbers were both given", where="marks", do="give one of the two")
+    if numbers:
+        return marks_for(numbers), None
+    standing = fleet.standing()
+    return marks_of(standing), standing.report
+
+
+def heights_told(text: str | None) -> tuple[Decimal, ...]:
+    """Letter heights in mm: `4x3` stands for four strips of 3 mm. UsageError on anything else."""
+    if not text:
+        return ()
+    found: list[Decimal] = []
+    for part in text.replace(" ", "").split(","):
+        match = _HEIGHT.fullmatch(part)
+        if match is None or not _LEAST_MM <= Decimal(match[2]) <= _MOST_MM:
+            raise UsageError(
+                f"{part!r} isn't a letter height",
+                where="--heights",
+                do=f"write heights of {_LEAST_MM} to {_MOST_MM} mm like 4x3,8,16 (four strips of 3 mm, one of 8, one of 16)",
+            )
+        found += [Decimal(match[2])] * int(match[1] or 1)
+    if not 0 < len(found) <= _MOST_STRIPS:
+        raise UsageError(
+            f"{len(found)} strips for each aircraft", where="--heights", do=f"ask for 1 to {_MOST_STRIPS}"
+        )
+    return tuple(found)
+
+
+def _show(marks: MarkList, out: Path) -> None:
+    shown = console()
+    if marks.wanted:
+        shown.print(Text(f"{len(marks.wanted)} marks written to {clean(out.name)}", style="bold"))
+        shown.print("Print at 100 %, then lay a ruler on the line at the foot: it has to measure 100 mm.")
+    else:
+        shown.print(Text("No mark to print, nothing was written", style="bold"))
+    shown.print(SCOPE)
+    for mark in marks.wanted:
+        for remark in mark.remarks:
+            shown.print(f"  {clean(id_of(mark.subject) or mark.subject)}: {said(remark)}")
+    if marks.left_out:
+        shown.print()
+        shown.print(Text("NOT PRINTED", style="dim"))
+        for one in marks.left_out:
+            shown.print(_line(one))
+    show_caution(shown)
+
+
+def _line(one: LeftOut) -> str:
+    says = f"{SIGNS[one.verdict]} {clean(id_of(one.subject) or one.subject)}: {said(one.says)}"
+    return f"{says} {said(one.do)}" if one.do else says

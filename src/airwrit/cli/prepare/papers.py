@@ -1,0 +1,94 @@
+"""`airwrit papers`: the pilot's pack for a day, as one file for the phone and as a paper."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import click
+from rich.text import Text
+
+from airwrit.answers.carry.findings import unread_text
+from airwrit.answers.carry.pack import Pack, carry_json, carry_pack
+from airwrit.answers.document import SCOPE
+from airwrit.base.verdict import worst_of
+from airwrit.cli.console import SIGNS, clean, console, show_caution
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.fleet import Fleet, fleet_options
+from airwrit.cli.shared.options import now
+from airwrit.facts.vocabulary import id_of
+from airwrit.papers.carry_page import carry_page
+from airwrit.papers.carry_pdf import carry_pdf
+from airwrit.papers.typeset import PAPERS
+
+
+@click.command()
+@click.argument("pilot")
+@fleet_options
+@click.option(
+    "--aircraft", "only", multiple=True, help="An aircraft to bring; may be given again. All if left out."
+)
+@click.option(
+    "--call", "whom", help="Whom an officer may call: a name and a number. A blank line if left out."
+)
+@click.option("--out", type=PATH, help="The HTML file to write; carry-PILOT-DAY.html if left out.")
+@click.option("--pdf", type=PATH, help="Write a PDF of the same content too.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
+def command(
+    pilot: str,
+    fleet: Fleet,
+    only: tuple[str, ...],
+    whom: str | None,
+    out: Path | None,
+    pdf: Path | None,
+    paper: str,
+    as_json: bool,
+) -> int:
+    """What PILOT carries on a day, as one HTML file that opens on a phone with no network, and prints.
+
+    The pilot's papers, the aircraft with their numbers and what they may do, papers in force, a page for an officer who
+    asks, what to do if something happens, and a short form to note flights, which `airwrit import` takes in.
+
+    \b
+    Example:
+      airwrit papers "Ivo Brask" --aircraft H-03 --on 2026-11-25 --pdf pack.pdf
+    """
+    pack = carry_pack(fleet.standing(), pilot, only, whom)
+    saved = now().astimezone()
+    path = out or Path(f"carry-{_plain(pilot)}-{pack.on}.html")
+    page = carry_page(pack, saved)
+    written("the pack", path, page, private=True)
+    if pdf is not None:
+        made = carry_pdf(pack, saved, paper=paper)
+        written("the paper", pdf, made, private=True)
+    fleet.note_given("carry pack", *(one for one in (path, pdf) if one is not None), about=pack.about)
+    if as_json:
+        files = {"file": path.name, "pdf": None if pdf is None else pdf.name}
+        show_json(carry_json(pack) | files)
+    else:
+        _show(pack, path, pdf)
+    return EXIT[pack.verdict]
+
+
+def _plain(name: str) -> str:
+    """A name as part of a file's name."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "pilot"
+
+
+def _show(pack: Pack, path: Path, pdf: Path | None) -> None:
+    out = console()
+    files = clean(path.name) + ("" if pdf is None else f" and {clean(pdf.name)}")
+    out.print(Text(f"Carry pack saved as {files}, {path.stat().st_size / 1000:.0f} kB", style="bold"))
+    out.print(SCOPE)
+    for one in (pack.pilot, *pack.aircraft):
+        says = "; ".join(f"{each.when.lower()} {each.says}" for each in one.stands)
+        sign = SIGNS[worst_of({each.verdict for each in one.stands})]
+        out.print(clean(f"{sign} {id_of(one.subject)}: {says}"))
+    for record in pack.records:
+        out.print(clean(f"{SIGNS[record.ruling.verdict]} {id_of(record.subject)}: {record.ruling.says}"))
+    if pack.unread:
+        out.print(unread_text(pack.unread))
+    show_caution(out)

@@ -1,0 +1,161 @@
+"""`airwrit log-flight`: a flight said by hand, into the ledger; and the release of an aircraft after a defect."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import click
+
+from airwrit.answers.flights.doubles import doubles_to_look_at
+from airwrit.answers.flights.entering import ENTER, entering, placed, releasing, remarks_on
+from airwrit.answers.sheets.difference import Difference, OnRecord
+from airwrit.answers.sheets.json import taking_json
+from airwrit.base.days import When, parse_when
+from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.ledger import (
+    by_option,
+    held_in,
+    json_option,
+    kept_in,
+    ledger_option,
+    ledger_path,
+    may_keep,
+    writer,
+    yes_option,
+)
+from airwrit.cli.shared.options import now
+from airwrit.cli.shown.difference import show_taking
+from airwrit.facts.choices import UsedFor
+from airwrit.intake.typed.flight import Flown, flown_of
+from airwrit.ledger.entry import Entry
+
+_TRIES = 20
+
+
+@click.command()
+@click.option("--aircraft", required=True, help="The aircraft flown.")
+@click.option("--pilot", help="Who flew.")
+@click.option("--landed", help="When it landed, with its zone, or only the day; now if left out.")
+@click.option("--minutes", help="Minutes in the air.")
+@click.option("--landings", help="Takeoffs with landings in it; 1 if left out.")
+@click.option("--packs", help="The battery packs used, commas between.")
+@click.option(
+    "--defect", help="A defect of the aircraft that was seen; it keeps it from flying until released."
+)
+@click.option(
+    "--use", type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]), help="What it was flown for."
+)
+@click.option("--nth", help="Which flight of that day it was, where only the day is known.")
+@click.option("--correct", is_flag=True, help="Takes the place of what was said of this flight before.")
+@click.option(
+    "--release",
+    metavar="WHEN",
+    help="Not a flight: the aircraft was released to fly after its defects, when.",
+)
+@click.option("--note", default="", help="A word on why, kept with the entry.")
+@ledger_option
+@by_option
+@yes_option
+@json_option
+def command(
+    ledger: Path | None, by: str | None, yes: bool, as_json: bool, release: str | None, **said: Any
+) -> int:
+    """Put a flight on record by hand: it is shown first, and kept as one entry.
+
+    The same flight entered twice, on a desk or a phone, is seen as the same. It counts for recency, hours and battery
+    cycles like any other. Without a terminal nothing is kept unless --yes is given.
+
+    \b
+    Example:
+      airwrit log-flight --aircraft H-03 --pilot "Ivo Brask" --minutes 14 --landed 2026-11-25T10:20-05:00 --packs P1,P2
+    """
+    correct, note = said.pop("correct"), said.pop("note")
+    who = writer(by)
+    work: Callable[[OnRecord], Difference]
+    if release is not None:
+        when, what = _released(said, release), "release"
+        work = partial(releasing, aircraft=said["aircraft"], released=when, who=who, by=who)
+    else:
+        flown = _flown(said, correct=correct)
+        when, what = flown.landed, "landing"
+        work = partial(_entered, flown=flown, by=who, corrects=correct, note=note)
+    if not as_json:
+        for remark in remarks_on(when, now(), ENTER, what):
+            click.echo(f"{remark.what}; {remark.do}")
+    return _done(ledger_path(ledger), work, yes=yes, as_json=as_json)
+
+
+def _entered(held: OnRecord, flown: Flown, by: str, *, corrects: bool, note: str) -> Difference:
+    return entering(held, [placed(held, flown)], by, corrects=corrects, note=note)
+
+
+def _flown(said: dict[str, Any], *, correct: bool) -> Flown:
+    """The flight that the options say. It landed now and once, where they do not say; a correction adds nothing unsaid.
+
+    UsageError names each that is wrong.
+    """
+    fields = {name: value for name, value in said.items() if value is not None}
+    if not correct:
+        fields.setdefault("landed", now().astimezone().isoformat(timespec="minutes"))
+        fields.setdefault("landings", "1")
+    flown, problems = flown_of(fields, "--")
+    if flown is None:
+        raise UsageError(
+            "; ".join(f"{one.where.replace('-- ', '--')}: {one.what}" for one in problems),
+            where=ENTER,
+            do=problems[0].do,
+        )
+    return flown
+
+
+def _released(said: dict[str, Any], release: str) -> When:
+    """When it was released. UsageError when a flight was said besides, BadFact when it is no day or moment."""
+    extra = [name for name, value in said.items() if value is not None and name != "aircraft"]
+    if extra:
+        raise UsageError(
+            "a sign-off isn't a flight", where=f"--{extra[0]}", do="give only --aircraft and --release"
+        )
+    try:
+        return parse_when(release)
+    except ValueError as fault:
+        raise BadFact(str(fault), where="--release", do="write when it was released") from fault
+
+
+def _done(path: Path, work: Callable[[OnRecord], Difference], *, yes: bool, as_json: bool) -> int:
+    """Show what would be kept, keep it if wanted, and say so; worked out again when others wrote meanwhile."""
+    if not path.exists():
+        raise LedgerFault("there is no such ledger", where=path.name, do="import or record something first")
+    held = held_in(path)
+    taking = work(held)
+    twice = doubles_to_look_at(held, taking, ENTER)
+    if not as_json:
+        show_taking(taking, console())
+        for remark in twice:
+            console().print(f"\n{clean(remark.what)}; {remark.do}")
+    keep = not taking.is_empty and may_keep(yes, lambda: f"\nKeep this in {path.name}?")
+    entries = _kept(path, work, taking) if keep else ()
+    if as_json:
+        document = {**taking_json(taking, twice), "question": ENTER, "kept": [entry.seq for entry in entries]}
+        show_json(document)
+    elif not taking.is_empty:
+        kept = ", ".join(str(entry.seq) for entry in entries)
+        click.echo(f"\nkept in {path.name} as entry {kept}" if entries else "\nnothing was kept: give --yes")
+    if taking.contradictions and not as_json:
+        click.echo("another entry says otherwise: give --correct if what was said before is wrong")
+    if not as_json:
+        show_caution(console())
+    return 3 if taking.contradictions or not (entries or taking.is_empty) else 0
+
+
+def _kept(path: Path, work: Callable[[OnRecord], Difference], taking: Difference) -> tuple[Entry, ...]:
+    for _ in range(_TRIES):
+        try:
+            return kept_in(path, taking) if taking.drafts else ()
+        except LedgerMoved:
+            taking = work(held_in(path))
+    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")

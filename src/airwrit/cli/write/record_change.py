@@ -1,0 +1,251 @@
+"""`airwrit record-change`: facts and acts said by hand, into the ledger."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_hand
+from airwrit.answers.sheets.json import taking_json
+from airwrit.answers.sheets.sentences import shown_value
+from airwrit.base.days import EARLIEST, When, parse_when
+from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
+from airwrit.cli.console import clean, console, show_caution
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.ledger import (
+    by_option,
+    held_in,
+    json_option,
+    kept_in,
+    ledger_option,
+    ledger_path,
+    may_keep,
+    writer,
+    yes_option,
+)
+from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shared.typed import key_typed, value_typed
+from airwrit.cli.shown.difference import show_taking
+from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
+from airwrit.cli.write.withdraw import taken_back
+from airwrit.facts.statement import Statement
+from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
+from airwrit.house.rules import read_house
+from airwrit.ledger.entry import Entry
+
+_TRIES = 20
+
+
+class _Moment(click.ParamType[Any]):
+    """A day, or an instant with its zone."""
+
+    name = "day"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> When:
+        """The day or instant; a time without a zone is refused."""
+        try:
+            return parse_when(str(value))
+        except ValueError as fault:
+            return self.fail(str(fault), param, ctx)
+
+
+@click.command()
+@click.argument("words", nargs=-1, metavar="SUBJECT KEY=VALUE... | ACT SUBJECT FIELD=VALUE...")
+@click.option("--from", "start", type=_Moment(), help="From when a fact holds; always, if left out.")
+@click.option("--until", type=_Moment(), help="Until when a fact holds, that day not counted.")
+@click.option("--on", type=DayType(), help="The day of an act; today if left out.")
+@click.option(
+    "--correct",
+    is_flag=True,
+    help="Takes the place of all that was said of these facts, or of the last such act of the subject.",
+)
+@click.option(
+    "--beside",
+    is_flag=True,
+    help="Keep it beside something else that was said of the same days: the fact is unknown until one is corrected.",
+)
+@click.option(
+    "--acts",
+    "acts",
+    is_flag=True,
+    help="List every act with its fields, and stop; with the name of an act, all that may be said of it.",
+)
+@click.option(
+    "--house",
+    type=PATH,
+    multiple=True,
+    help="Show what an act does by this file of house rules too; may be given several times.",
+)
+@click.option(
+    "--take-back",
+    metavar="ENTRY",
+    help="Take back the entry of that number, with all it says; what it took the place of counts again.",
+)
+@click.option("--note", default="", help="A word on why, kept with the entry.")
+@yes_option
+@ledger_option
+@by_option
+@json_option
+def command(
+    words: tuple[str, ...],
+    start: When | None,
+    until: When | None,
+    on: date | None,
+    correct: bool,
+    beside: bool,
+    acts: bool,
+    house: tuple[Path, ...],
+    take_back: str | None,
+    note: str,
+    yes: bool,
+    ledger: Path | None,
+    by: str | None,
+    as_json: bool,
+) -> int:
+    """Put facts of SUBJECT on record, such as owner=NAME, or an ACT such as sell, which states all that it changes.
+
+    SUBJECT is a name, such as H-03, or aircraft/H-03 where a name is both an aircraft and something else.
+
+    KEY= with nothing behind it says that a fact ended. With --from it is a change: what was so before stays so until that
+    day. With --correct it takes the place of what was said. With neither, where something else was said of the same days,
+    it asks whether to replace it; without a terminal nothing is kept unless --beside is given.
+
+    An act is shown with the duties it causes before it is kept.
+
+    \b
+    Examples:
+      airwrit record-change aircraft/H-03 owner="Tarn & Fell" --from 2026-11-25
+      airwrit record-change sell aircraft/H-03 --on 2026-11-25
+      airwrit record-change --take-back 17 --note "it was another aircraft"
+    """
+    if acts:
+        return list_acts(words[0] if words else "", as_json=as_json)
+    path = ledger_path(ledger)
+    if take_back is not None:
+        _only_of(not words, "--take-back", "name the entry alone")
+        return taken_back(
+            path, take_back, ActOptions(writer(by), note, yes=yes, house=read_house(house)), as_json=as_json
+        )
+    if len(words) > 1 and "/" not in words[0] and "=" in words[1]:
+        words = (_named(path, words[0]), *words[1:])
+    if not words or "/" not in words[0]:
+        _only_of(start is None and until is None, "--from, --until", "an act takes --on DAY")
+        thought = thought_of(words, on or now().astimezone().date())
+        wish = ActOptions(writer(by), note, correct, yes, read_house(house))
+        return record_act(path, thought, wish, as_json=as_json)
+    _only_of(on is None, "--on", "facts take --from DAY")
+    _only_of(not house, "--house", "facts are kept as said; `airwrit today --house` judges them")
+    return _record_facts(
+        path, words, (HandEntry((), correct, note), beside), (start, until, writer(by)), as_json=as_json
+    )
+
+
+def _named(path: Path, name: str) -> str:
+    """The subject of a plain name. UsageError where several are called so, or none is."""
+    held = held_in(path)
+    subject = the_one_called(name, dict.fromkeys(subject for subject, _ in held.groups))
+    if "/" not in subject:
+        raise UsageError(
+            f"{name!r} is not on record",
+            where="SUBJECT",
+            do=f"write kind/name, such as aircraft/{name}, to record something new",
+        )
+    return subject
+
+
+def _only_of(holds: bool, where: str, do: str) -> None:
+    if not holds:
+        raise UsageError("that belongs to the other way of recording", where=where, do=do)
+
+
+def _record_facts(
+    path: Path,
+    words: tuple[str, ...],
+    how: tuple[HandEntry, bool],
+    span_and_writer: tuple[When | None, When | None, str],
+    *,
+    as_json: bool,
+) -> int:
+    """Keep facts of a subject at once; 3 when they contradict what is on file."""
+    (saying, beside), (start, until, by) = how, span_and_writer
+    subject = words[0]
+    _look_at(subject)
+    if len(words) == 1:
+        raise UsageError("no fact was named", where="KEY=VALUE", do="write the name, =, and the value")
+    statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in words[1:])
+    said = saying._replace(statements=statements)
+    settled = _settled(path, said, by, beside=beside)
+    if settled is None:
+        if as_json:
+            taking = saying_by_hand(held_in(path), said, by)
+            show_json({**taking_json(taking), "question": "record", "kept": []})
+        return 3
+    taking, entries = _kept(path, settled, by)
+    if as_json:
+        document = {**taking_json(taking), "question": "record", "kept": [entry.seq for entry in entries]}
+        show_json(document)
+    else:
+        show_taking(taking, console())
+        if entries:
+            click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+        if taking.contradictions:
+            click.echo("say --from DAY if it changed then, --correct if what was said before is wrong")
+        show_caution(console())
+    return 3 if taking.contradictions else 0
+
+
+def _settled(path: Path, saying: HandEntry, by: str, *, beside: bool) -> HandEntry | None:
+    """What to keep where something else was said of the same days: in its place if somebody says so; None for nothing."""
+    taking = saying_by_hand(held_in(path), saying, by)
+    new = [one for one in taking.contradictions if one.new]
+    if not new or beside or saying.corrects:
+        return saying
+    for one in new:
+        said = ", ".join(shown_value(one.key, value) for value, _ in one.said)
+        click.echo(
+            f"Two values on file for {KEYS[one.key].meaning} of {one.subject}: {clean(said)}", err=True
+        )
+    if may_keep(yes=False, ask=lambda: "Replace what was said before?"):
+        return saying._replace(corrects=True)
+    click.echo(
+        "nothing was kept: say --from DAY if it changed then, --correct if what was said before is wrong,"
+        " --beside to keep both",
+        err=True,
+    )
+    return None
+
+
+def _kept(path: Path, saying: HandEntry, by: str) -> tuple[Difference, tuple[Entry, ...]]:
+    """What recording does, worked out again when others wrote meanwhile; and the entries kept."""
+    for _ in range(_TRIES):
+        taking = saying_by_hand(held_in(path), saying, by)
+        try:
+            return taking, kept_in(path, taking) if taking.drafts else ()
+        except LedgerMoved:
+            continue
+    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+
+
+def _look_at(subject: str) -> None:
+    """UsageError when the subject has no kind or no name."""
+    kinds = tuple(dict.fromkeys(TELLABLE.values()))
+    if kind_of(subject) not in kinds or not id_of(subject):
+        raise UsageError(
+            f"{subject!r} isn't a subject",
+            where="SUBJECT",
+            do=f"write kind/name, of the kinds {', '.join(kinds)}",
+        )
+
+
+def _statement(subject: str, text: str, start: When, until: When | None) -> Statement:
+    """The statement of a `key=value`. BadFact on an unknown key, on one of another kind of subject, or on a wrong value."""
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise UsageError(f"{text!r} is no fact", where="KEY=VALUE", do="write the name, =, and the value")
+    key = key_typed(name.strip(), kind_of(subject))
+    return Statement(subject, key.name, value_typed(key, value.strip()), start, until)

@@ -1,0 +1,132 @@
+"""Due: every day that matters over three years, what it costs, and the calendar of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from airwrit.answers.due.deadlines import Deadline, Deadlines, Undated, deadlines_json, deadlines_of
+from airwrit.answers.registration.fees import Fees, fees_of
+from airwrit.answers.standing.due import SPANS
+from airwrit.base.days import day_of
+from airwrit.law.wording import cites
+from airwrit.papers.calendar import calendar_of
+from airwrit.web.draw.svg import Axis, Life, LineSegment
+from airwrit.web.parts.timeline import years_ahead
+from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
+
+_SHOWN = 300
+
+
+class DueLine(NamedTuple):
+    """One thing due, told once for all of which it reads the same."""
+
+    day: date
+    overdue: bool
+    subjects: tuple[str, ...]
+    says: str
+    do: str
+    cites: str
+    opens: date | None
+    life: Life
+
+
+class DueGroup(NamedTuple):
+    """What falls into one step of days: its title, its lines as far as they are shown, and how many there are."""
+
+    title: str
+    lines: tuple[DueLine, ...]
+    many: int
+
+
+@dataclass(frozen=True, slots=True)
+class DuePage:
+    """The whole page."""
+
+    axis: Axis
+    groups: tuple[DueGroup, ...]
+    overdue: int
+    next_on: date | None
+    undated: tuple[Undated, ...]
+    undated_many: int
+    fees: Fees
+
+
+def show(visit: Visit) -> Answer:
+    """What falls due from the day asked about."""
+    deadlines, fees = visit.desk.made_of("due", visit.asked, lambda it: (deadlines_of(it), fees_of(it)))
+    return PageSheet(
+        "deadlines.html", "Deadlines", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees)
+    )
+
+
+def save(visit: Visit) -> Answer:
+    """The calendar: one event for each thing due, which stays the same event when its day moves."""
+    on = visit.asked.on
+    made = visit.desk.made_of("calendar", visit.asked, lambda it: calendar_of(deadlines_of(it).due, on))
+    return Download("deadlines.ics", "text/calendar", made, "calendar")
+
+
+def view_of(deadlines: Deadlines, fees: Fees) -> DuePage:
+    """The page of the deadlines."""
+    on = day_of(deadlines.report.on)
+    axis = years_ahead(on)
+    late = [one for one in deadlines.due if one.overdue]
+    coming = [one for one in deadlines.due if not one.overdue]
+    groups = [_group("Overdue", late, axis)]
+    after = on - timedelta(days=1)
+    for span in SPANS:
+        until = on + timedelta(days=span)
+        groups.append(_group(f"Within {span} days", [o for o in coming if after < o.day <= until], axis))
+        after = until
+    groups.append(_group(f"Later than {SPANS[-1]} days", [one for one in coming if one.day > after], axis))
+    return DuePage(
+        axis,
+        tuple(group for group in groups if group.many),
+        len(_alike(late)),
+        coming[0].day if coming else None,
+        deadlines.undated[:_SHOWN],
+        len(deadlines.undated),
+        fees,
+    )
+
+
+def _group(title: str, items: Sequence[Deadline], axis: Axis) -> DueGroup:
+    alike = _alike(items)
+    return DueGroup(title, tuple(_line(same, axis) for same in alike[:_SHOWN]), len(alike))
+
+
+def _alike(items: Iterable[Deadline]) -> list[list[Deadline]]:
+    """The things that read the same on the same day, put together, in order."""
+    found: dict[tuple[date, str, str], list[Deadline]] = {}
+    for one in items:
+        found.setdefault((one.day, one.says, one.do), []).append(one)
+    return list(found.values())
+
+
+def _line(same: Sequence[Deadline], axis: Axis) -> DueLine:
+    one = same[0]
+    subjects = tuple(dict.fromkeys(subject for each in same for subject in each.subjects))
+    return DueLine(
+        one.day,
+        one.overdue,
+        subjects,
+        one.says,
+        one.do,
+        "; ".join(cites(one.finding)),
+        one.opens,
+        life_of(one, axis),
+    )
+
+
+def life_of(one: Deadline, axis: Axis) -> Life:
+    """The line of a thing due: thin to its post; broken since its day where that is past; the comb of a renewal."""
+    after = one.day + timedelta(days=1)
+    if one.overdue:
+        return Life(
+            (LineSegment("broken", after, axis.now), LineSegment("open", max(after, axis.now), axis.until))
+        )
+    comb = () if one.opens is None else (LineSegment("renew", one.opens, after),)
+    return Life((LineSegment("holds", axis.now, after), *comb), (one.day,), one.day >= axis.until)
