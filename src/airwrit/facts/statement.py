@@ -22,6 +22,29 @@ class Unreadable(str):
     __slots__ = ()
 
 
+class FilePlace(str):
+    """Where in a file something stands: the words that name it, and file, sheet, row and column by themselves."""
+
+    __slots__ = ("column", "file", "row", "sheet")
+    file: str
+    sheet: str | None
+    row: int | None
+    column: str | None
+
+    def __new__(
+        cls,
+        words: str,
+        file: str,
+        sheet: str | None = None,
+        row: int | None = None,
+        column: str | None = None,
+    ) -> FilePlace:
+        """A place by its words; None for what is not named."""
+        made = super().__new__(cls, words)
+        made.file, made.sheet, made.row, made.column = file, sheet, row, column
+        return made
+
+
 class Statement(NamedTuple):
     """One atom. `value` None says it ended; `valid_until` None means until further notice; spans are half-open."""
 

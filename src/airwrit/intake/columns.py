@@ -18,6 +18,7 @@ from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
+from airwrit.facts.statement import FilePlace
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.cell.words import tables
 
@@ -95,7 +96,7 @@ class Column(NamedTuple):
     `why` tells why a column has to be asked about, "" where it is understood or has no meaning here.
     """
 
-    sheet: str
+    sheet: FilePlace
     place: str
     heading: str
     key: str

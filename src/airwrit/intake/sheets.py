@@ -156,7 +156,7 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lex
 
 def _lines(sheet: Sheet, laid: TableLaid) -> list[tuple[str, str]]:
     """The lone lines of text in a sheet, each with its row."""
-    return [(f"{sheet.label} row {row + 1}", text) for row, text in laid.notes]
+    return [(sheet.place(f"row {row + 1}", row + 1), text) for row, text in laid.notes]
 
 
 def _laid_out(book: Book, answers: Answers, lexicon: Lexicon | None) -> list[tuple[Sheet, TableLaid]]:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from airwrit.answers.sheets.difference import OnRecord
 from airwrit.facts.keys.program import COLUMN_HOLDS, column_subject
-from airwrit.facts.statement import Known, Problem, Statement
+from airwrit.facts.statement import FilePlace, Known, Problem, Statement
 from airwrit.intake.columns import Column, heading_of
 from airwrit.intake.typed.answers_file import ColumnAnswer
 
@@ -44,20 +44,15 @@ def fit(
     columns: Sequence[Column], problems: Sequence[Problem], answers: Iterable[ColumnAnswer]
 ) -> list[ColumnAnswer]:
     """Those answers whose columns, read so, have cells that give the fact; not those where every cell is a fault."""
-    faulty = {
-        problem.where.rpartition(" cell ")[0]
-        + " "
-        + problem.where.rpartition(" cell ")[2].rstrip("0123456789")
-        for problem in problems
-        if problem.spoils
-    }
+    places = (problem.where for problem in problems if problem.spoils)
+    faulty = {(where.file, where.sheet, where.column) for where in places if isinstance(where, FilePlace)}
     return [
         answer
         for answer in answers
         if not any(
             column.heading == answer.heading
             and column.name == answer.sheet
-            and f"{column.sheet} {column.place}" in faulty
+            and (column.sheet.file, column.sheet.sheet, column.place) in faulty
             for column in columns
         )
     ]

@@ -37,7 +37,7 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.person import ALSO_CALLED
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
-from airwrit.facts.statement import BY_MODEL, Known, Problem, Source, Statement, Unreadable
+from airwrit.facts.statement import BY_MODEL, FilePlace, Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.intake.rows.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
@@ -362,6 +362,6 @@ def unread_of(source: Source, sources: Sequence[Source], problems: Iterable[Prob
 
 
 def _file_of(origin: str, sources: Sequence[Source]) -> Source:
-    """The file that a place such as `fleet.xlsx sheet 'Fleet' cell C7` lies in; the first for told facts."""
-    inside = [source for source in sources if origin == source.name or origin.startswith(source.name + " ")]
-    return max(inside or sources[:1], key=lambda source: len(source.name))
+    """The file that something was read from; the first for told facts."""
+    file = origin.file if isinstance(origin, FilePlace) else origin
+    return next((source for source in sources if source.name == file), sources[0])

@@ -16,7 +16,6 @@ from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.due import SPANS
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
-from airwrit.answers.standing.places import place_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, due_lines, first_thing
 from airwrit.base.days import day_of
@@ -24,7 +23,7 @@ from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.cli.console import SIGNS, clean, said
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.state import State
-from airwrit.facts.statement import Problem
+from airwrit.facts.statement import FilePlace, Problem
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.columns import Column
 from airwrit.law import wording
@@ -64,12 +63,11 @@ def _cells(places: Sequence[str]) -> str:
     """The cells of one kind of trouble, by sheet: `Fleet K5, K6, K7 and 20 more`."""
     by_sheet: dict[str, list[str]] = defaultdict(list)
     for text in places:
-        place = place_of(text)
-        if place is None or place.row is None:
+        if not isinstance(text, FilePlace) or text.row is None:
             by_sheet[clean(text)].append("")
         else:
-            cell = f"{place.column}{place.row}" if place.column else f"row {place.row}"
-            by_sheet[clean(place.sheet or place.file)].append(cell)
+            cell = f"{text.column}{text.row}" if text.column else f"row {text.row}"
+            by_sheet[clean(text.sheet or text.file)].append(cell)
     return "; ".join(
         f"{sheet} {_listed([one for one in cells if one], _CELLS)}".strip()
         for sheet, cells in by_sheet.items()

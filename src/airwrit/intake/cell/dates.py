@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from typing import Literal, NamedTuple
 
 from airwrit.base.days import parse_when
-from airwrit.intake.cell.value import NOTHING, Got, clean, joined
+from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, joined
 from airwrit.intake.cell.words import is_missing, is_none, shown
 from airwrit.intake.reader.cells import Cell, Kind
 
@@ -68,9 +68,9 @@ MONTH_NOTES = {
     FIRST_DAY_OF: "a month alone was read as its first day",
     LAST_DAY_OF: "a month alone was read as its last day",
 }
-_ISO = "write the day as year-month-day, like 2026-05-31"
-_ANSWER = f"{_ISO}, or answer --dates month-first or --dates day-first"
-AMBIGUOUS = "may be day-month or month-day"
+ISO = "write the day as year-month-day, like 2026-05-31"
+"""What to do about a day that cannot be read."""
+_ANSWER = f"{ISO}, or answer --dates month-first or --dates day-first"
 SWAPPED = (
     "is a date cell among dates that stayed text because their day is above 12: the program that opened the file may "
     "have swapped its day and month"
@@ -139,7 +139,7 @@ def day_of_cell(cell: Cell, column: DateColumn, *, instants: bool = False, birth
         return got._replace(note=joined(note, got.note)) if note else got
     if cell.kind is Kind.EMPTY or cell.text == "no":
         return NOTHING
-    return Got(fault=f"{shown(cell.text)} is not a day", do=_ISO)
+    return Got(fault=f"{shown(cell.text)} is not a day", do=ISO)
 
 
 def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth: bool = False) -> Got:
@@ -147,7 +147,7 @@ def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth:
     if is_missing(text) or is_none(text):
         return NOTHING
     if not text.isascii():
-        return Got(fault=f"{shown(text)} is not a day", do=_ISO)
+        return Got(fault=f"{shown(text)} is not a day", do=ISO)
     if _FILLER.fullmatch(text):
         return Got(note=FILLER_NOTE)
     return _in_years(_day_of_text(text, column, instants=instants, birth=birth), text, column)
@@ -156,7 +156,7 @@ def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth:
 def _in_years(got: Got, text: str, column: DateColumn) -> Got:
     """The day, or the fault that its year is before the first that can be right in its column."""
     if isinstance(got.raw, str) and int(got.raw[:4]) < column.first_year:
-        return Got(fault=f"the year of {shown(text)} cannot be right", do=_ISO)
+        return Got(fault=f"the year of {shown(text)} cannot be right", do=ISO)
     return got
 
 
@@ -250,28 +250,33 @@ def _other(text: str, column: DateColumn, *, instants: bool) -> Got:
         when = parse_when(text)
     except ValueError:
         if _MONTH_ONLY.fullmatch(text):
-            return Got(fault=f"{shown(text)} names a month, not a day", do=_ISO)
-        return Got(fault=f"{shown(text)} is not a day that can be read", do=_ISO)
+            return Got(fault=f"{shown(text)} names a month, not a day", do=ISO)
+        return Got(fault=f"{shown(text)} is not a day that can be read", do=ISO)
     if instants:
         return Got(when.isoformat())
     day = when.date() if isinstance(when, datetime) else when
     return Got(day.isoformat(), "a time was left out, only the day was kept")
 
 
+def _either(text: str, why: str, do: str) -> Got:
+    what = f"{shown(text)} may be day-month or month-day: {why}"
+    return Got(fault=what, do=do, code=FaultCode.EITHER_ORDER)
+
+
 def _from_parts(text: str, match: re.Match[str], column: DateColumn, *, birth: bool) -> Got:
     first, second, year, time = match[1], match[3], match[4], match[5]
     if int(first) > 12 and int(second) > 12:
-        return Got(fault=f"{shown(text)} is no day of any month", do=_ISO)
+        return Got(fault=f"{shown(text)} is no day of any month", do=ISO)
     if match[2] == "." and int(first) <= 31 and int(second) <= 12:
         return _made(text, year, second, first, time, birth=birth)
     order = column.order or (MONTH_FIRST if first == second else shown_order(text))
     if order is None:
         if column.mixed:
-            return Got(fault=f"{shown(text)} {AMBIGUOUS}: the column has dates of both kinds", do=_ISO)
-        return Got(fault=f"{shown(text)} {AMBIGUOUS}: nothing in the column tells which", do=_ANSWER)
+            return _either(text, "the column has dates of both kinds", ISO)
+        return _either(text, "nothing in the column tells which", _ANSWER)
     month, day = (first, second) if order == MONTH_FIRST else (second, first)
     if int(month) > 12:
-        return Got(fault=f"{shown(text)} cannot be {order}, as its column was told to be", do=_ISO)
+        return Got(fault=f"{shown(text)} cannot be {order}, as its column was told to be", do=ISO)
     return _made(text, year, month, day, time, birth=birth)
 
 
@@ -286,9 +291,9 @@ def _made(text: str, year: str, month: str, day: str, time: str | None, *, birth
     try:
         made = date(int(year), int(month), int(day))
     except ValueError:
-        return Got(fault=f"there is no such day as {shown(text)}", do=_ISO)
+        return Got(fault=f"there is no such day as {shown(text)}", do=ISO)
     if not _FIRST_YEAR <= made.year < _LAST_YEAR:
-        return Got(fault=f"the year of {shown(text)} cannot be right", do=_ISO)
+        return Got(fault=f"the year of {shown(text)} cannot be right", do=ISO)
     if time and time.strip("0:. "):
         notes.append(TIME_NOTE)
     return Got(made.isoformat(), joined(*notes))
@@ -304,7 +309,7 @@ def _date_cell(cell: Cell, column: DateColumn) -> Got:
     if _FILLER.fullmatch(cell.text[:10]):
         return Got(note=FILLER_NOTE)
     if not column.first_year <= day.year < _LAST_YEAR:
-        return Got(fault=f"the year of {day.isoformat()} cannot be right", do=_ISO)
+        return Got(fault=f"the year of {day.isoformat()} cannot be right", do=ISO)
     return Got(day.isoformat(), TIME_NOTE if cell.kind is Kind.INSTANT else "")
 
 
@@ -316,8 +321,8 @@ def _day_number(text: str, column: DateColumn) -> Got:
         got = _made(text, text[:4], text[4:6], text[6:], None)
         return got._replace(note=EIGHT_NOTE) if got.raw else got
     if not _DAY_NUMBER.fullmatch(text):
-        return Got(fault=f"{text} is a number, not a day", do=_ISO)
+        return Got(fault=f"{text} is a number, not a day", do=ISO)
     if column.from_1904:
-        return Got(fault=f"{text} may count days from 1904 or from 1900", do=_ISO)
+        return Got(fault=f"{text} may count days from 1904 or from 1900", do=ISO)
     day = _EPOCH_1900 + timedelta(days=int(text.partition(".")[0]))
     return Got(day.isoformat(), DAY_NUMBER_NOTE)

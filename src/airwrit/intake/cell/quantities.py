@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 
 from airwrit.base.units import WEIGHT_UNITS_G
 from airwrit.facts.key import raw_of
-from airwrit.intake.cell.value import NOTHING, Got, clean, joined
+from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, joined
 from airwrit.intake.cell.words import is_missing, is_none, shown
 from airwrit.intake.reader.cells import Cell, Kind
 
@@ -150,6 +150,7 @@ def _in_grams(parts: list[tuple[Decimal, str]], text: str, column: WeightColumn)
             return Got(
                 fault=f"{shown(text)} is a weight without its unit",
                 do="write the unit in the cell or the heading, like 'Weight (g)'",
+                code=FaultCode.NO_UNIT,
             )
         if unit not in WEIGHT_UNITS_G:
             return Got(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from enum import Enum, auto
 from typing import NamedTuple
 
 from airwrit.facts.key import Raw
@@ -22,10 +23,17 @@ UNSEEN_NOTE = "hidden characters were left out (control or zero-width)"
 HARD_SPACE_NOTE = "non-breaking spaces were read as spaces"
 
 
+class FaultCode(Enum):
+    """Faults that more than the reader of the cell has to know of."""
+
+    EITHER_ORDER = auto()
+    NO_UNIT = auto()
+
+
 class Got(NamedTuple):
     """A cell's value as a statement keeps it, None when it says nothing; a remark; or why it cannot be used, and what to do.
 
-    `unclear` is a text that was not understood and may matter.
+    `unclear` is a text that was not understood and may matter. `code` names a fault that others look for.
     """
 
     raw: Raw = None
@@ -33,6 +41,7 @@ class Got(NamedTuple):
     fault: str = ""
     do: str = ""
     unclear: str = ""
+    code: FaultCode | None = None
 
 
 NOTHING = Got()

@@ -10,7 +10,7 @@ from pathlib import Path, PurePath
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.facts.statement import Source
+from airwrit.facts.statement import FilePlace, Source
 from airwrit.intake.reader.apart import Broke, TookTooLong, bytes_of, told_apart
 from airwrit.intake.reader.limits import LIMITS, OLE, ZIP, Limits
 from airwrit.intake.reader.looks import PLAIN, CellLook, Looks, Place, Unseen, looks_of
@@ -68,9 +68,20 @@ class Sheet:
     unseen: frozenset[Unseen] = frozenset()
 
     @property
-    def label(self) -> str:
+    def label(self) -> FilePlace:
         """How messages name the sheet: `fleet.xlsx sheet 'Aircraft'`, or a CSV file's own name."""
-        return self.book if self.is_csv else f"{self.book} sheet {self.name!r}"
+        if self.is_csv:
+            return FilePlace(self.book, self.book)
+        return FilePlace(f"{self.book} sheet {self.name!r}", self.book, self.name)
+
+    def place(self, words: str, row: int | None = None, column: str | None = None) -> FilePlace:
+        """A place in the sheet: what messages say behind the sheet's name, and the row and column as the file counts them."""
+        label = self.label
+        return FilePlace(f"{label} {words}", label.file, label.sheet, row, column)
+
+    def cell_place(self, row: int, column: str) -> FilePlace:
+        """A cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
+        return self.place(f"cell {column}{row}", row, column)
 
     def letter(self, column: int) -> str:
         """The letters of the column at `column` in a row of this sheet."""

@@ -47,7 +47,7 @@ def _pair(table: Table, name: str, index: int, again: int) -> Problem:
         for item in table.fields
         if one[item.column : item.column + 1] != other[item.column : item.column + 1]
     ]
-    where = f"{table.sheet.label} {table.rows_text(index, again)}"
+    where = table.where(index, again)
     if not differing:
         return Problem(where, f"{name!r} appears twice, with the same words", "delete one of the rows")
     return Problem(

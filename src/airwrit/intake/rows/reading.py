@@ -90,14 +90,16 @@ def told_by(table: Table, around: Around) -> Told:
             told.columns.append(_column(table, item, None, note))
             continue
         told.problems += column_remarks(table, item, read) + date_order_problem(table, item, read)
-        note = ""
+        use = _ColumnUse()
         if item.meaning.startswith(EVENT):
             state_events(told, table, item, read.gots)
-        elif item.meaning == SERVICE_STATUS.name:
-            note = ""
-        elif item.key is not None and not (item is table.named_by and table.kind == "registration"):
-            note = _tell(told, table, item, light, spans, around)
-        told.columns.append(_column(table, item, read, joined(item.note, note)))
+        elif (
+            item.key is not None
+            and item.meaning != SERVICE_STATUS.name
+            and not (item is table.named_by and table.kind == "registration")
+        ):
+            use = _tell(told, table, item, light, spans, around)
+        told.columns.append(_column(table, item, read, joined(item.note, use.note), use.key))
     _tell_links(told, table, light)
     _tell_unnamed(told, table, light)
     if table.kind == "aircraft" and any(_is_said_beside(item) for item in table.fields):
@@ -183,25 +185,32 @@ def _led(got: Got, serial: Got) -> Got:
     return Got(serial.raw if got.raw else f"not {serial.raw}", got.note)
 
 
+class _ColumnUse(NamedTuple):
+    """The remark due for a column, and the fact it told where that is another than its heading's."""
+
+    note: str = ""
+    key: str = ""
+
+
 def _tell(
     told: Told, table: Table, item: Field, light: _Light, spans: list[SPAN] | None, around: Around
-) -> str:
-    """State what a column's cells say of the subjects they are about; the remark due for the column."""
+) -> _ColumnUse:
+    """State what a column's cells say of the subjects they are about; the remark due for the column, and what it told."""
     key = item.key
     if key is None:
-        return ""
+        return _ColumnUse()
     kind = TABLES[key.table]
     mine = light.subjects.get(kind, [])
     if not mine and table.rows:
-        return f"not used: no column names the {kind}"
+        return _ColumnUse(f"not used: no column names the {kind}")
     if item.meaning != WEIGHT or not around.with_parts:
         state_cells(told, table, item, (key, mine, light.reads[item.column].gots), spans)
-        return ""
+        return _ColumnUse()
     gots = light.reads[item.column].gots
     based = [subject in around.with_parts for subject in mine]
     for one, wanted in ((TAKEOFF_WEIGHT, False), (BASE_WEIGHT, True)):
         state_cells(told, table, item, (one, mine, _only(gots, based, wanted=wanted)), spans)
-    return _weight_note(sum(based), len(based))
+    return _weight_use(sum(based), len(based))
 
 
 def _only(gots: _Gots, marks: Sequence[bool], *, wanted: bool) -> list[Got]:
@@ -209,12 +218,14 @@ def _only(gots: _Gots, marks: Sequence[bool], *, wanted: bool) -> list[Got]:
     return [got if mark is wanted else NOTHING for got, mark in zip(gots, marks, strict=True)]
 
 
-def _weight_note(based: int, rows: int) -> str:
+def _weight_use(based: int, rows: int) -> _ColumnUse:
     if not based:
-        return ""
+        return _ColumnUse()
     if based == rows:
-        return "read as the weight without the parts listed in another sheet"
-    return f"read as the weight without parts for the {based} aircraft that have parts in another sheet"
+        return _ColumnUse("read as the weight without the parts listed in another sheet", BASE_WEIGHT.name)
+    return _ColumnUse(
+        f"read as the weight without parts for the {based} aircraft that have parts in another sheet"
+    )
 
 
 def _read(table: Table, item: Field, around: Around) -> Read:
@@ -339,15 +350,13 @@ def _tell_unnamed(told: Told, table: Table, light: _Light) -> None:
             )
 
 
-def _column(table: Table, item: Field, read: Read | None, note: str) -> Column:
+def _column(table: Table, item: Field, read: Read | None, note: str, told: str = "") -> Column:
     order = read.dates.order if read is not None and read.dates is not None else None
     if read is not None and read.dates is not None and read.dates.shown_by:
         private = item.key is not None and item.key.private
         shown = "a private date" if private else repr(read.dates.shown_by)
         note = joined(note, f"{order}, shown by {shown}")
-    key = TAKEOFF_WEIGHT.name if item.meaning == WEIGHT else item.meaning
-    if item.meaning == WEIGHT and note.startswith("read as the weight without the parts"):
-        key = BASE_WEIGHT.name
+    key = told or (TAKEOFF_WEIGHT.name if item.meaning == WEIGHT else item.meaning)
     return Column(
         table.sheet.label,
         item.letter,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from airwrit.facts.statement import Problem
+from airwrit.facts.statement import FilePlace, Problem
 from airwrit.intake.cell.column import Read
-from airwrit.intake.cell.dates import AMBIGUOUS
+from airwrit.intake.cell.value import FaultCode
 from airwrit.intake.columns import EVENT
 from airwrit.intake.reader.cells import letters_of
 from airwrit.intake.rows.fields import Field
@@ -17,9 +17,12 @@ _MANY = frozenset({"service_status", "remarks", "person_status", "remote_id_way"
 """Meanings that several columns may say together."""
 
 
-def column_name(table: Table, item: Field) -> str:
-    """How messages name a column: `fleet.xlsx sheet 'Aircraft' column C 'Expires'`."""
-    return f"{table.sheet.label} {item.line} {item.heading!r}"
+def column_name(table: Table, item: Field) -> FilePlace:
+    """How messages name a column: `fleet.xlsx sheet 'Aircraft' column C 'Expires'`; the row of a turned table."""
+    words = f"{item.line} {item.heading!r}"
+    if table.view.turned:
+        return table.sheet.place(words, row=table.view.place(0, item.column)[0] + 1)
+    return table.sheet.place(words, column=item.letter)
 
 
 def cells_shown(table: Table, item: Field, rows: Sequence[int]) -> str:
@@ -99,7 +102,9 @@ def merged_problem(table: Table) -> list[Problem]:
 
 def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
     """The one summary of a column whose dates may be day-month or month-day; its cells are told one by one beside it."""
-    rows = [index for got, index in zip(read.gots, table.rows, strict=True) if AMBIGUOUS in got.fault]
+    rows = [
+        index for got, index in zip(read.gots, table.rows, strict=True) if got.code is FaultCode.EITHER_ORDER
+    ]
     if not rows:
         return []
     mixed = read.dates is not None and read.dates.mixed

@@ -11,7 +11,7 @@ from typing import Any
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.keys.registration import ISSUED_ON
-from airwrit.facts.statement import Problem
+from airwrit.facts.statement import FilePlace, Problem
 from airwrit.intake.cell.column import Hints, Read, read_column
 from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.cell.value import NOTHING, Got, clean
@@ -134,23 +134,25 @@ class Table:
         """Forget what columns gave: the rows have changed."""
         self._reads.clear()
 
-    def where(self, index: int) -> str:
-        """How messages name a row: `fleet.xlsx sheet 'Aircraft' row 7`, or the column of a turned table."""
-        return f"{self.sheet.label} {self.row_text(index)}"
+    def where(self, *rows: int) -> FilePlace:
+        """How messages name a row: `fleet.xlsx sheet 'Aircraft' row 7`, two: `rows 2 and 3`; columns of a turned table."""
+        numbers = [self._line(index) for index in rows]
+        word = ("column" if self.view.turned else "row") + ("s" if len(rows) > 1 else "")
+        words = f"{word} {' and '.join(map(str, numbers))}"
+        first = numbers[0]
+        if isinstance(first, int):
+            return self.sheet.place(words, row=first)
+        return self.sheet.place(words, column=first)
 
-    def row_text(self, index: int) -> str:
-        """The row as the spreadsheet counts it, or the column of a turned table."""
+    def _line(self, index: int) -> int | str:
+        """A row as the spreadsheet counts it, or the letters of a turned table's column."""
         row, across = self.view.place(index, 0)
-        return f"column {letters_of(across)}" if self.view.turned else f"row {row + 1}"
+        return letters_of(across) if self.view.turned else row + 1
 
-    def rows_text(self, one: int, other: int) -> str:
-        """Two rows: `rows 2 and 3`."""
-        kind, _, first = self.row_text(one).partition(" ")
-        return f"{kind}s {first} and {self.row_text(other).partition(' ')[2]}"
-
-    def cell_name(self, column: int, index: int) -> str:
+    def cell_name(self, column: int, index: int) -> FilePlace:
         """How messages name a cell: `fleet.xlsx sheet 'Aircraft' cell C7`."""
-        return f"{self.sheet.label} cell {self.view.cell_text(index, column)}"
+        row, across = self.view.place(index, column)
+        return self.sheet.cell_place(row + 1, letters_of(across))
 
 
 def _key_of(table: Table, item: Field) -> Key[Any] | None:

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from airwrit.base.days import EARLIEST
 from airwrit.facts.key import Key
 from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
-from airwrit.facts.statement import Known, Problem, Statement
+from airwrit.facts.statement import FilePlace, Known, Problem, Statement
 from airwrit.intake.cell.column import PRESENCE
 from airwrit.intake.cell.value import Got
 from airwrit.intake.columns import EVENT, Column
@@ -46,8 +46,9 @@ def _cell_names(table: Table, item: Field) -> Callable[[int], str]:
     view = table.view
     if view.turned or view.places is not None:
         return lambda index: table.cell_name(item.column, index)
-    prefix, number = f"{table.sheet.label} cell {item.letter}", view.top + 1
-    return lambda index: f"{prefix}{index + number}"
+    label, column, number = table.sheet.label, item.letter, view.top + 1
+    prefix, file, sheet = f"{label} cell {column}", label.file, label.sheet
+    return lambda index: FilePlace(f"{prefix}{index + number}", file, sheet, index + number, column)
 
 
 def state_cells(
@@ -64,7 +65,7 @@ def state_cells(
     cell_name = _cell_names(table, item)
     homeless = []
     for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
-        raw, _, fault, _, unclear = got
+        raw, fault, unclear = got.raw, got.fault, got.unclear
         if unclear and subject:
             told.unclear.append(Unclear(place, item, unclear))
         if raw is None and not fault:

@@ -225,7 +225,7 @@ def _by_looks(claims: list[list[StatusClaim]], table: Table, legend: Legend) -> 
             look = sheet.looks.get(at)
             if look is None or (cell.kind is Kind.EMPTY and not look.note):
                 continue
-            where = f"{sheet.label} cell {letters_of(at[1])}{at[0] + 1}"
+            where = sheet.cell_place(at[0] + 1, letters_of(at[1]))
             if look.struck:
                 claims[place].append(
                     StatusClaim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where)

@@ -11,10 +11,10 @@ from typing import Any, NamedTuple
 from airwrit.base.days import parse_when
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import Key, Raw, raw_of
-from airwrit.intake.cell.dates import DateColumn, day_of_text
+from airwrit.intake.cell.dates import ISO, DateColumn, day_of_text
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.cell.quantities import WeightColumn, number_of, weight_of_text
-from airwrit.intake.cell.value import Got, clean
+from airwrit.intake.cell.value import FaultCode, Got, clean
 from airwrit.intake.cell.words import normal, one_of, yes_or_no
 
 DONT_KNOW = frozenset(
@@ -149,7 +149,7 @@ def read_share(text: str) -> str:
 
 def _one_weight(text: str, *, is_error: bool) -> str:
     got = weight_of_text(text, WeightColumn(is_error=is_error))
-    if got.fault.endswith("without its unit"):
+    if got.code is FaultCode.NO_UNIT:
         got = got._replace(do="write it with g, kg, oz or lb, like 249 g or 1 lb 3 oz")
     return str(_value(got, "write it with its unit, like 249 g or 0.55 lb"))
 
@@ -161,7 +161,9 @@ def _day(key: Key[Any], text: str) -> str:
         except ValueError:
             pass
     got = day_of_text(text, DateColumn())
-    return str(_value(got._replace(do=got.do.partition(", or answer")[0]), "write a day like 2026-05-31"))
+    if got.code is FaultCode.EITHER_ORDER:
+        got = got._replace(do=ISO)
+    return str(_value(got, "write a day like 2026-05-31"))
 
 
 def _value(got: Got, do: str) -> Raw:

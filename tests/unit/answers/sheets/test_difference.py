@@ -19,7 +19,7 @@ from airwrit.answers.sheets.difference import (
 from airwrit.answers.sheets.importing import ImportOptions, taking_in, with_damage
 from airwrit.base.days import EARLIEST
 from airwrit.base.verdict import Why
-from airwrit.facts.statement import Known, Problem, Source, Statement, Unreadable
+from airwrit.facts.statement import FilePlace, Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import Clock, said
@@ -181,8 +181,8 @@ def test_private_facts_are_entries_of_their_own(program: Program) -> None:
 
 def test_each_entry_names_its_file(program: Program) -> None:
     items = [
-        Known(owner("ann"), "fleet.xlsx sheet 'A' cell B2"),
-        Known(said("person/P", "flies_for", "work"), "crew.csv cell B2"),
+        Known(owner("ann"), FilePlace("cell B2", "fleet.xlsx", "A")),
+        Known(said("person/P", "flies_for", "work"), FilePlace("cell B2", "crew.csv")),
         Known(said("aircraft/A", "used_for", "work"), "given with the question"),
     ]
     taking = taking_in(before(program.book), items, [FLEET, CREW], WISH)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from airwrit.answers.sheets.difference import EVER, ChangeKind, Difference, before, unread_in
 from airwrit.answers.sheets.importing import ImportOptions, taking_in
 from airwrit.base.verdict import Why
-from airwrit.facts.statement import Known, Problem, Statement, Unreadable
+from airwrit.facts.statement import FilePlace, Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import HAPPEN_ONCE, KEYS, TABLES, is_lasting
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.sqlite.blanking import blank
@@ -287,7 +287,7 @@ def test_a_row_with_days_of_its_own_that_is_gone_is_told(program: Program) -> No
 # ---- rows that were not read ------------------------------------------------------------------------------------
 
 UNREAD_ROW = Problem("fleet.xlsx sheet 'A' row 7", "no name", "name it", unread=True)
-OTHER_ROW = Problem("crew.csv row 7", "no name", "name it", unread=True)
+OTHER_ROW = Problem(FilePlace("crew.csv row 7", "crew.csv"), "no name", "name it", unread=True)
 
 
 def test_rows_not_read_are_told_until_the_file_is_read_whole(program: Program) -> None:
@@ -307,8 +307,8 @@ def test_rows_not_read_are_told_until_the_file_is_read_whole(program: Program) -
 
 def test_rows_not_read_of_one_file_are_not_told_of_another(program: Program) -> None:
     known = [
-        Known(owner("ann"), "fleet.xlsx cell A1"),
-        Known(said("person/P", "role", "pilot"), "crew.csv cell A1"),
+        Known(owner("ann"), FilePlace("fleet.xlsx cell A1", "fleet.xlsx")),
+        Known(said("person/P", "role", "pilot"), FilePlace("crew.csv cell A1", "crew.csv")),
     ]
     program.keeps(taking_in(before(program.book), known, [FLEET, CREW], on(MAY), (OTHER_ROW,)))
     assert [(one.where, one.what) for one in unread_in(program.book, EVER)] == [

@@ -22,6 +22,7 @@ from airwrit.intake.cell.dates import (
     day_of_text,
     shown_order,
 )
+from airwrit.intake.cell.value import NOTHING
 from airwrit.intake.reader.cells import Cell, Kind
 
 PLAIN = DateColumn()
@@ -97,7 +98,7 @@ def test_what_is_no_day_is_a_fault(text: str, says: str) -> None:
 
 @pytest.mark.parametrize("text", ["", "-", "n/a", "?", "TBD", "unknown", "none", "never", "no"])
 def test_a_word_for_nothing_is_nothing(text: str) -> None:
-    assert day_of_text(text, PLAIN) == (None, "", "", "", "")
+    assert day_of_text(text, PLAIN) == NOTHING
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ from airwrit.intake.cell.identifiers import (
     is_identifier,
     name_of_cell,
 )
+from airwrit.intake.cell.value import Got
 from airwrit.intake.reader.cells import Cell, Kind
 
 
@@ -37,7 +38,7 @@ from airwrit.intake.reader.cells import Cell, Kind
     ],
 )
 def test_a_text_is_kept_as_typed(text: str, key: Key[str], raw: str | None, note: str) -> None:
-    assert identifier_of_text(text, key) == (raw, note, "", "", "")
+    assert identifier_of_text(text, key) == Got(raw, note)
 
 
 @pytest.mark.parametrize("text", ["none", "No", "not registered", "unregistered"])

@@ -17,6 +17,7 @@ from airwrit.intake.cell.quantities import (
     weight_of_cell,
     weight_of_text,
 )
+from airwrit.intake.cell.value import NOTHING, Got
 from airwrit.intake.reader.cells import Cell, Kind
 
 PLAIN = WeightColumn()
@@ -47,7 +48,7 @@ PLAIN = WeightColumn()
     ],
 )
 def test_a_weight_with_its_unit(text: str, grams: str) -> None:
-    assert weight_of_text(text, PLAIN) == (grams, "", "", "", "")
+    assert weight_of_text(text, PLAIN) == Got(grams)
 
 
 @pytest.mark.parametrize(
@@ -82,7 +83,7 @@ def test_what_is_no_weighing_is_a_fault(text: str, says: str) -> None:
 
 @pytest.mark.parametrize("text", ["", "-", "n/a", "?", "tbd", "Unknown", "none"])
 def test_a_word_for_nothing_is_nothing(text: str) -> None:
-    assert weight_of_text(text, PLAIN) == (None, "", "", "", "")
+    assert weight_of_text(text, PLAIN) == NOTHING
 
 
 def test_the_heading_gives_the_unit_and_a_cell_s_own_beats_it() -> None:
@@ -123,7 +124,7 @@ def test_what_a_number_shows_its_comma_to_be(text: str, comma: Comma | None) -> 
 )
 def test_other_cells_of_the_column_decide_a_comma_with_a_remark(other: str, grams: str, comma: Comma) -> None:
     column = WeightColumn(comma=comma_of([Cell(Kind.TEXT, other), Cell(Kind.TEXT, "1,388 g")]))
-    assert weight_of_text("1,388 g", column) == (grams, COMMA_NOTES[comma], "", "", "")
+    assert weight_of_text("1,388 g", column) == Got(grams, COMMA_NOTES[comma])
 
 
 def test_cells_that_disagree_decide_nothing() -> None:

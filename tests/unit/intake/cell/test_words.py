@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.facts.choices import Citizenship, EventKind, MarkPlace, RegistrationKind, RemoteIdWay, UsedFor
+from airwrit.intake.cell.value import NOTHING, Got
 from airwrit.intake.cell.words import (
     _LONGEST,
     choice_of,
@@ -45,7 +46,7 @@ def test_yes_and_no(text: str, value: bool) -> None:
 
 @pytest.mark.parametrize("text", ["", "-", "?", "n/a", "N/A", "tbd", "unknown", "—"])
 def test_blank_is_never_no(text: str) -> None:
-    assert yes_or_no(text) == (None, "", "", "", "")
+    assert yes_or_no(text) == NOTHING
     assert is_missing(text)
 
 
@@ -75,7 +76,7 @@ def test_other_words_are_neither(text: str) -> None:
     ],
 )
 def test_synonyms(kind: type[StrEnum], text: str, value: str) -> None:
-    assert one_of(kind, text) == (value, "", "", "", "")
+    assert one_of(kind, text) == Got(value)
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ import pytest
 import segno
 from starlette.testclient import TestClient
 
+from airwrit.facts.statement import FilePlace
 from airwrit.intake.columns import Column
 from airwrit.intake.typed.phone_flights import FORM
 from airwrit.ledger.sqlite.store import Ledger
@@ -269,6 +270,8 @@ def test_a_tray_lets_go_of_what_lies_too_long_or_weighs_too_much() -> None:
 
 
 def test_the_meanings_told_make_a_mapping() -> None:
-    columns = [Column("a.csv", "A", "Drone", "id", "exact", "", "aircraft", "a", "Drone", "id")]
+    columns = [
+        Column(FilePlace("a.csv", "a.csv"), "A", "Drone", "id", "exact", "", "aircraft", "a", "Drone", "id")
+    ]
     plans: Mapping[str, object] = plans_of(columns, ["maker"])
     assert list(plans) == ["a"]
