@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from bisect import bisect_left
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from enum import StrEnum
@@ -132,11 +132,20 @@ def light_of(place: Place, zone: Zone, first: date, last: date) -> tuple[LightOf
     return tuple(laid)
 
 
+def lights_over(place: Place, zone: Zone, start: datetime, end: datetime) -> Callable[[datetime], LightAt]:
+    """Tells the light at any instant of a span; the sun's moments are worked out once."""
+    found = _moments(place, start - _AROUND, end + _AROUND)
+    return lambda at: _light_at(place, zone, at, _between(_in_order(found), at - _AROUND, at + _AROUND))
+
+
 def light_at(place: Place, zone: Zone, at: datetime) -> LightAt:
     """The light at an instant. More than one phase where a boundary lies within its error."""
+    return _light_at(place, zone, at, _moments(place, at - _AROUND, at + _AROUND))
+
+
+def _light_at(place: Place, zone: Zone, at: datetime, near: tuple[Moment, ...]) -> LightAt:
     rules = rules_of(at.astimezone(zone.info).date(), zone)
-    found = _moments(place, at - _AROUND, at + _AROUND)
-    found = _in_order((*found, *_shifted(found, rules)))
+    found = _in_order((*near, *_shifted(near, rules)))
     height = altitude_deg(place, at)
     looks = {(at, height + bias) for bias in (-ALTITUDE_ERROR_DEG, 0.0, ALTITUDE_ERROR_DEG)}
     for moment in found:
@@ -145,8 +154,8 @@ def light_at(place: Place, zone: Zone, at: datetime) -> LightAt:
             looks |= {(other, altitude_deg(place, other)) for other in beside}
     phases = {phase for look in looks for phase in _phases(*look, found, rules)}
     nearest = {kind: _nearest(found, kind, at) for kind in LightEvent}
-    near = {kind: moment for kind, moment in nearest.items() if moment is not None}
-    return LightAt(at, height, tuple(phase for phase in Phase if phase in phases), near, rules)
+    told = {kind: moment for kind, moment in nearest.items() if moment is not None}
+    return LightAt(at, height, tuple(phase for phase in Phase if phase in phases), told, rules)
 
 
 def rules_of(day: date, zone: Zone) -> Rules:

@@ -12,7 +12,9 @@ from typing import Any, NamedTuple
 import click
 
 from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.history.from_ledger import of_newer_version
 from airwrit.answers.sheets.answered import FormFilled, read_with
+from airwrit.answers.sheets.difference import unread_in
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.collector import resting
 from airwrit.base.days import When, day_of
@@ -30,14 +32,24 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.options import asked, at_option, now, on_option
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
-from airwrit.facts.statement import Known
+from airwrit.facts.statement import Known, Problem
 from airwrit.house.rules import House, read_house
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping
 from airwrit.intake.sheets import Answers, Intake
 from airwrit.intake.typed.answers_file import load_answers
+from airwrit.law.rule import Rule
 
 _SHARED = ("sheets", "on", "at", "ledger", "known_at", "use", "owner", "dates", "mapping", "house")
+
+
+class ProgramStated(NamedTuple):
+    """Statements of a program as known at a moment, its house rules, and what went unread."""
+
+    known: tuple[Known, ...]
+    known_at: datetime
+    house: tuple[Rule, ...]
+    problems: tuple[Problem, ...]
 
 
 class FleetStanding(NamedTuple):
@@ -93,6 +105,22 @@ class Fleet:
         return FleetStanding(
             intake, _answered(known, FleetQuestion(when, known_at), intake, house, counsel=counsel)
         )
+
+    def stated(self, when: When) -> ProgramStated:
+        """All that the sheets or the ledger ever said, for questions about more than one instant; `when` is the first."""
+        house = read_house(self.house).rules
+        use = UsedFor(self.use) if self.use else None
+        if self.sheets:
+            answers = answers_told(self.mapping, self.dates, self.owner, day_of(when))
+            intake = fleet_of_sheets(self.sheets, answers, AsOf(self.ledger, when, self.known_at))
+            known = told_for_all(intake.known, use, self.owner)
+            return ProgramStated(tuple(known), now(), house, intake.problems)
+        with opened(self.ledger) as book, book.reading():
+            known_at = self.known_at or max(now(), book.last_moment())
+            problems = (*unread_in(book, known_at), *of_newer_version(book))
+            return ProgramStated(
+                tuple(told_for_all(book.known(known_at), use, self.owner)), known_at, house, problems
+            )
 
     def standing(self) -> Standing:
         """How everything stands on the day or instant."""

@@ -1,0 +1,337 @@
+"""May this flight go: every rule of a flight at every moment at which it could turn, and how aircraft and pilot stand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from itertools import pairwise
+from typing import NamedTuple
+
+from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, Needed, UseFindings, event_of
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.surroundings import FactsHeld, Surroundings, lasting_facts, light_facts
+from airwrit.answers.sky.light import LightAt, lights_over
+from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.neighbors import Circles
+from airwrit.answers.standing.report import declared_uses
+from airwrit.answers.standing.standing import standing
+from airwrit.base.days import day_of
+from airwrit.base.errors import UsageError
+from airwrit.base.verdict import Verdict, Why, worst_of
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.state import NOTHING_HELD, State, state_of, with_held
+from airwrit.facts.statement import Known, Statement
+from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
+from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
+from airwrit.law.rule import USES, Finding, Rule, judge
+from airwrit.law.rulebook import RULES
+
+_FLIGHT_RULES = tuple(rule for rule in RULES if rule.about == "flight")
+_WORK_RULES = tuple(
+    rule for rule in _FLIGHT_RULES if rule not in (RECREATIONAL_PURPOSE_RULE, RECREATIONAL_EXCEPTION_RULE)
+)
+_DOUBT = timedelta(seconds=90)
+_WORST_FIRST = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
+
+
+class Whole(StrEnum):
+    """The answer in a word: a code that the words of the faces hang on. None of them is a clearance."""
+
+    NOT_ALLOWED = "not_allowed"
+    CANT_TELL = "cant_tell"
+    CONFIRM_FIRST = "confirm_first"
+    NOTHING_AGAINST = "nothing_against"
+
+
+class Program(NamedTuple):
+    """What is on file of the program as known at a moment, its house rules, and what was told with the question."""
+
+    known: Sequence[Known]
+    known_at: datetime
+    house: Sequence[Rule] = ()
+    told: Sequence[Known] = ()
+    spoiled: Sequence[tuple[str, str]] = ()
+    """facts (subject, key) whose cell could not be read"""
+
+    def around(self, *subjects: str) -> Program:
+        """What of it can bear on some subjects, at any time."""
+        circles = Circles(self.known)
+        near = set[str]().union(*map(circles.of, subjects))
+        return self._replace(
+            known=[item for item in self.known if item.statement.subject in near],
+            spoiled=[pair for pair in self.spoiled if pair[0] in near],
+        )
+
+    def with_told(self, told: Sequence[Known]) -> Program:
+        """The same with other facts told with the question."""
+        return self._replace(told=told)
+
+    def state_on(self, on: datetime) -> State:
+        """How things stand at an instant, in the zone of the place."""
+        return state_of((*self.known, *self.told), on, self.known_at, self.spoiled)
+
+
+class Clause(NamedTuple):
+    """A rule of the flight at the moment at which it goes worst, with the state that its sentence is made from."""
+
+    finding: Finding
+    at: datetime
+    state: State
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict at that moment."""
+        return self.finding.verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A flight judged at one moment: every rule, and what has to be told."""
+
+    at: datetime
+    use: UsedFor
+    clauses: tuple[Clause, ...]
+    missing: tuple[Needed, ...]
+    light: LightAt
+
+    @property
+    def is_by_night(self) -> bool:
+        """Whether the rule of lights at night applies, or may."""
+        return self._binds(NIGHT_LIGHTS_RULE)
+
+    @property
+    def needs_lights(self) -> bool:
+        """Whether anti-collision lights are asked for, or may be: at night, or in twilight."""
+        return self.is_by_night or self._binds(TWILIGHT_LIGHTS_RULE)
+
+    def _binds(self, rule: Rule) -> bool:
+        return any(
+            one.finding.rule is rule and one.verdict is not Verdict.NOT_APPLICABLE for one in self.clauses
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class FlightCheck:
+    """The whole answer. `needed` are facts nobody told; `owed` those of them that the pilot confirms on the day."""
+
+    plan: FlightPlan
+    use: UsedFor
+    around: Surroundings
+    clauses: tuple[Clause, ...]
+    aircraft: SubjectStanding
+    pilot: SubjectStanding
+    standing_state: State
+    needed: tuple[Needed, ...]
+    owed: tuple[Needed, ...]
+    is_by_night: bool
+
+    @property
+    def verdicts(self) -> set[Verdict]:
+        """The verdicts the answer rests on: of every rule that is judged, of the aircraft and of the pilot."""
+        found = {one.verdict for one in self.clauses if one.finding.rule not in NEVER_JUDGED}
+        return found | {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met where anything is not; else unknown on any gap; else met."""
+        return worst_of(self.verdicts)
+
+    @property
+    def whole(self) -> Whole:
+        """The answer in a word."""
+        if Verdict.NOT_MET in self.verdicts:
+            return Whole.NOT_ALLOWED
+        if Verdict.UNKNOWN not in self.verdicts:
+            return Whole.NOTHING_AGAINST
+        subjects = {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
+        waiting = {name for need in self.owed for name in need.rules}
+        others = [
+            c for c in self.clauses if c.verdict is Verdict.UNKNOWN and c.finding.rule.name not in waiting
+        ]
+        open_ones = [c for c in others if c.finding.rule not in NEVER_JUDGED]
+        return Whole.CANT_TELL if open_ones or Verdict.UNKNOWN in subjects else Whole.CONFIRM_FIRST
+
+    def verdict_of(self, row: SubjectStanding) -> Verdict:
+        """How the aircraft or the pilot stands for the flight."""
+        return verdict_of_row(row, self.use, by_night=self.is_by_night)
+
+
+def verdict_of_row(row: SubjectStanding, use: UsedFor, *, by_night: bool) -> Verdict:
+    """How an aircraft or a pilot stands for a use, and at night where it is flown then."""
+    if row.headline in (Headline.NOT_IN_FLEET, Headline.NOT_JUDGED):
+        return Verdict.NOT_MET
+    by_use = row.work if use is UsedFor.WORK else row.recreation
+    night = {row.night} if by_night and row.night is not None else set()
+    return worst_of({by_use} | {one for one in night if one is not Verdict.NOT_APPLICABLE})
+
+
+def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> FlightCheck:
+    """The answer for a plan. UsageError where nobody said what it is flown for, or aircraft or pilot is not on file."""
+    rows = standing_of(plan, program)
+    aircraft, pilot = rows.of(plan.aircraft), rows.of(plan.pilot)
+    use = use_of(plan, rows.state)
+    plan = plan._replace(use=use)
+    lasting = lasting_facts(plan, around)
+    light = light_over(plan, plan.starts, plan.ends)
+    moments = [moment_of(plan, program, lasting, light(at)) for at in instants_of(plan, light)]
+    needed = _needed(moments)
+    walk = list(confirmations())
+    owed = sorted(
+        (need for need in needed if fact_of(need) in walk), key=lambda need: walk.index(fact_of(need))
+    )
+    return FlightCheck(
+        plan,
+        use,
+        around,
+        clauses_of(moments),
+        aircraft,
+        pilot,
+        rows.state,
+        tuple(need for need in needed if need not in owed),
+        tuple(owed),
+        any(moment.is_by_night for moment in moments),
+    )
+
+
+def fact_of(need: Needed) -> str:
+    """The name of the fact that is asked for."""
+    return need.question.settles[0][1].name
+
+
+class Rows(NamedTuple):
+    """How the aircraft and people of a program stand on the day of a flight."""
+
+    state: State
+    rows: Mapping[str, SubjectStanding]
+
+    def of(self, subject: str) -> SubjectStanding:
+        """The row of a subject. UsageError where nothing is on file of it on that day, or the person has left."""
+        if subject not in self.rows:
+            kind = subject.partition("/")[0]
+            raise UsageError(
+                f"{subject.partition('/')[2]!r} isn't on file on {day_of(self.state.on)}",
+                where=kind,
+                do=f"name one of: {', '.join(one.partition('/')[2] for one in self._named(kind)) or 'none on file'}",
+            )
+        return self.rows[subject]
+
+    def _named(self, kind: str) -> list[str]:
+        return [subject for subject in self.rows if subject.startswith(f"{kind}/")][:12]
+
+
+def standing_of(plan: FlightPlan, program: Program) -> Rows:
+    """How aircraft and people stand at the takeoff."""
+    on = plan.starts.astimezone(plan.zone.info)
+    state = program.with_told(()).state_on(on)
+    if plan.use is not None and not declared_uses(state, plan.aircraft):
+        use = Statement(plan.aircraft, USED_FOR.name, plan.use.value)
+        state = program.with_told([Known(use, "the plan")]).state_on(on)
+    found = standing(state, on, program.known_at, house=program.house)
+    return Rows(found.report.state, {row.subject: row for row in found.rows})
+
+
+def use_of(plan: FlightPlan, state: State) -> UsedFor:
+    """What the flight is for: as planned, else what its aircraft is used for where that is one use."""
+    if plan.use is not None:
+        return plan.use
+    declared = declared_uses(state, plan.aircraft)
+    if len(declared) != 1:
+        raise UsageError("we need to know what the flight is for", where="for", do="say work or recreation")
+    return declared[0]
+
+
+Light = Callable[[datetime], LightAt]
+"""Tells the light at an instant."""
+
+
+def light_over(plan: FlightPlan, start: datetime, end: datetime) -> Light:
+    """The light at the place of a plan, at any instant of a span."""
+    return lights_over(plan.place, plan.zone, start, end)
+
+
+def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: LightAt) -> Moment:
+    """The flight judged at one instant, by the clock and the law of the place's own day.
+
+    Where the instant is too close to a turn of the light, both sides of it are judged, and what they don't agree on is open.
+    """
+    at = light.at
+    on = at.astimezone(plan.zone.info)
+    base = program.state_on(on)
+    own = base.held.get(PLANNED, NOTHING_HELD)
+    sides = []
+    for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
+        mine = {**lasting[PLANNED], **light_facts(plan, light, shift), **own}
+        state = with_held(base, {**lasting, PLANNED: mine})
+        sides.append((state, _column(plan, state, on.date())))
+    missing = tuple(need for _, column in sides for need in column.missing)
+    return Moment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+
+
+def _column(plan: FlightPlan, state: State, day: date) -> UseFindings:
+    """What every rule of a flight finds, for the use it is planned for."""
+    uses, rules = (USES, _FLIGHT_RULES) if plan.use is UsedFor.RECREATION else ((UsedFor.WORK,), _WORK_RULES)
+    findings = [judge(rule, state, PLANNED, use, day) for rule in rules for use in uses]
+    columns = event_of(PLANNED, findings, state, plan.use).columns
+    return next((one for one in columns if one.use is plan.use), columns[0])
+
+
+def _agreed(sides: Sequence[tuple[State, UseFindings]], at: datetime) -> Iterator[Clause]:
+    """Every rule: the worse of both sides of a doubt, and open where one side breaks it and the other doesn't."""
+    for several in zip(*(column.rules for _, column in sides), strict=True):
+        clauses = [Clause(finding, at, state) for finding, (state, _) in zip(several, sides, strict=True)]
+        worst = min(clauses, key=_rank)
+        if worst.verdict is Verdict.NOT_MET and any(one.verdict is not Verdict.NOT_MET for one in clauses):
+            outcome = worst.finding.outcome._replace(verdict=Verdict.UNKNOWN, why=Why.WITHIN_DOUBT)
+            worst = worst._replace(finding=worst.finding._replace(outcome=outcome))
+        if worst.finding.rule not in QUESTIONS_OF_A_FLIGHT:
+            yield worst
+
+
+def instants_of(plan: FlightPlan, light: Light) -> tuple[datetime, ...]:
+    """The takeoff, the end, and every instant between at which the light turns, with one in the middle of each stretch."""
+    turns = [plan.starts, *turns_of_light(light, plan.starts, plan.ends), plan.ends]
+    middles = [a + (b - a) / 2 for a, b in pairwise(turns)]
+    return tuple(sorted({*turns, *middles}))
+
+
+def turns_of_light(light: Light, start: datetime, end: datetime) -> list[datetime]:
+    """The edges of the doubt around every turn of the light inside a span."""
+    at, found = start, set[datetime]()
+    while True:
+        for moment in light(at).nearest.values():
+            off = timedelta(seconds=moment.error_s + 30)
+            found |= {edge for edge in (moment.at - off, moment.at + off) if start < edge < end}
+        if at >= end:
+            return sorted(found)
+        at = min(end, at + timedelta(hours=6))
+
+
+def clauses_of(moments: Iterable[Moment]) -> tuple[Clause, ...]:
+    """Every rule at the moment at which it goes worst."""
+    worst: dict[Rule, Clause] = {}
+    for moment in moments:
+        for clause in moment.clauses:
+            earlier = worst.get(clause.finding.rule)
+            if earlier is None or _rank(clause) < _rank(earlier):
+                worst[clause.finding.rule] = clause
+    return tuple(worst.values())
+
+
+def _rank(clause: Clause) -> int:
+    return _WORST_FIRST.index(clause.verdict)
+
+
+def _needed(moments: Iterable[Moment]) -> tuple[Needed, ...]:
+    """What has to be told, each once, with all rules that wait for it."""
+    found: dict[tuple[str, str], Needed] = {}
+    for moment in moments:
+        for need in moment.missing:
+            subject, key = need.question.settles[0]
+            earlier = found.get((subject, key.name))
+            rules = need.rules if earlier is None else (*earlier.rules, *need.rules)
+            found[subject, key.name] = Needed(need.question, tuple(dict.fromkeys(rules)))
+    return tuple(found.values())

@@ -1,0 +1,37 @@
+"""What no data on file can show: the pilot looks, on the day and at the place, and says so with a name and a time."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import BadFact
+from airwrit.facts.key import Key
+from airwrit.facts.vocabulary import KEYS
+
+
+class Confirmation(NamedTuple):
+    """A fact that the pilot confirms: what is asked, where to look, the answer the flight needs where there is one."""
+
+    key: Key[Any]
+    asks: str
+    look: str
+    lets_go: str
+
+
+@cache
+def confirmations() -> Mapping[str, Confirmation]:
+    """Every fact that is confirmed for a flight, by its name, in the order of a walk from the desk to the takeoff point."""
+    table = tomllib.loads(Path(__file__).with_name("confirmations.toml").read_text(encoding="utf-8"))
+    for name in table:
+        if name not in KEYS:
+            raise BadFact(f"no fact is called {name}", where="confirmations.toml", do="correct the name")
+    return {
+        name: Confirmation(
+            KEYS[name], row.get("asks", KEYS[name].question), row.get("look", ""), row.get("lets_go", "")
+        )
+        for name, row in table.items()
+    }

@@ -1,0 +1,129 @@
+"""The answer before a flight as a JSON document."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from decimal import Decimal
+
+from airwrit.answers.airspace.at_json import here_json
+from airwrit.answers.asking.events import Needed
+from airwrit.answers.before_flight.check import Clause, FlightCheck
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.surroundings import weather_flight
+from airwrit.answers.before_flight.view import (
+    height_text,
+    reason_text,
+    scope_lines,
+    whole_text,
+    window_text,
+)
+from airwrit.answers.before_flight.windows import Stretch, Window
+from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.law_reading import reading_json
+from airwrit.answers.sky.weather_json import weather_json
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.json import finding_json
+from airwrit.facts.state import State
+from airwrit.law import wording
+
+
+def check_json(
+    check: FlightCheck,
+    stretches: Sequence[Stretch],
+    windows: Sequence[Window],
+    highest_ft: Decimal | None,
+) -> Json:
+    """The document: the plan, the verdict, every rule, aircraft and pilot, what is owed, when and how high."""
+    plan, around = check.plan, check.around
+    return {
+        "question": "before_flight",
+        "plan": plan_json(plan),
+        **reading_json(plan.starts.astimezone(plan.zone.info)),
+        "verdict": check.verdict.value,
+        "whole": check.whole.value,
+        "says": whole_text(check),
+        "not_checked": scope_lines(),
+        "clauses": [_clause(one, plan) for one in check.clauses],
+        "aircraft": _row(check.aircraft, check, check.standing_state),
+        "pilot": _row(check.pilot, check, check.standing_state),
+        "confirm": [_need(need) for need in check.owed],
+        "missing": [_need(need) for need in check.needed],
+        "windows": [_window(one, plan) for one in windows],
+        "stretches": [_stretch(one, plan) for one in stretches],
+        "highest_ft": None if highest_ft is None else float(highest_ft),
+        "height": height_text(highest_ft),
+        "airspace": None if around.here is None else here_json(around.here),
+        "weather": None if around.weather is None else weather_json(around.weather, weather_flight(plan)),
+        "problems": [],
+        "caution": CAUTION,
+    }
+
+
+def plan_json(plan: FlightPlan) -> Json:
+    """The plan as it was understood: times in the clock of the place, heights in feet above ground."""
+    return {
+        "latitude_deg": plan.place.latitude_deg,
+        "longitude_deg": plan.place.longitude_deg,
+        "radius_ft": float(plan.radius_ft),
+        "zone": plan.zone.name,
+        "starts": _local(plan.starts, plan),
+        "ends": _local(plan.ends, plan),
+        "height_agl_ft": float(plan.height_ft),
+        "ground_amsl_ft": None if plan.ground_ft is None else float(plan.ground_ft),
+        "aircraft": plan.aircraft,
+        "pilot": plan.pilot,
+        "use": None if plan.use is None else plan.use.value,
+    }
+
+
+def _local(at: datetime, plan: FlightPlan) -> str:
+    return at.astimezone(plan.zone.info).isoformat(timespec="seconds")
+
+
+def _clause(clause: Clause, plan: FlightPlan) -> Json:
+    return {**finding_json(clause.finding, clause.state), "at": _local(clause.at, plan)}
+
+
+def _row(row: SubjectStanding, check: FlightCheck, state: State) -> Json:
+    return {
+        "subject": row.subject,
+        "headline": row.headline.value,
+        "headline_code": row.headline.code,
+        "verdict": check.verdict_of(row).value,
+        "because": [wording.worded(finding, state).says for finding in row.in_the_way],
+    }
+
+
+def _need(need: Needed) -> Json:
+    subject, key = need.question.settles[0]
+    known = confirmations().get(key.name)
+    return {
+        "fact": key.name,
+        "table": key.table,
+        "subject": subject,
+        "asks": need.question.text if known is None else known.asks,
+        "look": None if known is None else known.look or None,
+        "choices": list(need.question.choices),
+        "rules": list(need.rules),
+    }
+
+
+def _window(window: Window, plan: FlightPlan) -> Json:
+    return {
+        "start": _local(window.start, plan),
+        "end": _local(window.end, plan),
+        "latest_takeoff": _local(window.latest, plan),
+        "says": window_text(window, plan),
+    }
+
+
+def _stretch(one: Stretch, plan: FlightPlan) -> Json:
+    return {
+        "start": _local(one.start, plan),
+        "end": _local(one.end, plan),
+        "verdict": one.verdict.value,
+        "needs_lights": one.needs_lights,
+        "says": reason_text(one),
+    }

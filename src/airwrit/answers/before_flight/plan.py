@@ -1,0 +1,121 @@
+"""A flight that is planned: where, when, how high, with what, by whom and what for."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from airwrit.base.errors import UsageError
+from airwrit.base.places import Place, is_in_united_states
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flight_log import FLOWN_FOR
+from airwrit.facts.state import Held, held_of
+from airwrit.facts.vocabulary import id_of
+from airwrit.sky.zones import Zone
+
+PLANNED = "flight/flight"
+"""The subject under which the flight asked about is judged: that of the only flight of a facts file."""
+
+LONGEST = timedelta(hours=24)
+MOST_RADIUS_FT = Decimal(50_000)
+MOST_HEIGHT_FT = Decimal(100_000)
+
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+
+
+class FlightPlan(NamedTuple):
+    """A circle, a span of time (UTC), the greatest height above ground in feet, and who flies what for which use.
+
+    `ground_ft` is the highest ground under the circle above sea level, None where nobody said. The zone is the place's.
+    """
+
+    place: Place
+    radius_ft: Decimal
+    zone: Zone
+    starts: datetime
+    ends: datetime
+    height_ft: Decimal
+    aircraft: str
+    pilot: str
+    use: UsedFor | None = None
+    ground_ft: Decimal | None = None
+
+    def at_height(self, height_ft: Decimal) -> FlightPlan:
+        """The same flight at another height."""
+        return self._replace(height_ft=height_ft)
+
+    def facts(self) -> dict[Key[Any], Held]:
+        """What the plan says itself, as facts of the flight."""
+        told: list[tuple[Key[Any], str]] = [
+            (FLIGHT_AIRCRAFT, id_of(self.aircraft)),
+            (FLIGHT_PILOT, id_of(self.pilot)),
+            (HEIGHT_AGL, format(self.height_ft, "f")),
+        ]
+        if self.use is not None:
+            told.append((FLOWN_FOR, self.use.value))
+        return {key: held for key, raw in told if (held := held_of(key, raw, ("the plan",))) is not None}
+
+
+def checked(plan: FlightPlan) -> FlightPlan:
+    """The plan itself. UsageError for one that cannot be flown as typed: it names the field and what to do."""
+    if plan.ends <= plan.starts:
+        raise UsageError("the flight ends before it begins", where="until", do="give a later end")
+    if plan.ends - plan.starts > LONGEST:
+        raise UsageError(
+            "the flight is longer than a day", where="until", do="plan each day's flight by itself"
+        )
+    if not 0 < plan.radius_ft <= MOST_RADIUS_FT:
+        raise UsageError(
+            "an area needs a size",
+            where="radius",
+            do=f"give the feet around the place that you fly in, up to {MOST_RADIUS_FT:,}",
+        )
+    if not 0 < plan.height_ft <= MOST_HEIGHT_FT:
+        raise UsageError("no such height", where="height", do="give the highest height, feet above ground")
+    here, swapped = plan.place, Place(plan.place.longitude_deg, plan.place.latitude_deg)
+    if not is_in_united_states(here) and abs(swapped.latitude_deg) <= 90 and is_in_united_states(swapped):
+        raise UsageError(
+            f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States, but it is the other way around",
+            where="at",
+            do="give latitude first, then longitude",
+        )
+    return plan
+
+
+def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -> datetime:
+    """An instant (UTC) as typed: with a zone, or by the clock of the place; a bare clock time is of the day of `day`.
+
+    UsageError for what is no time, and for one that the clock of the place skips or shows twice.
+    """
+    shape = _CLOCK.fullmatch(text.strip())
+    try:
+        if shape is not None and day is not None:
+            local = day.astimezone(zone.info).replace(tzinfo=None)
+            typed = local.replace(hour=int(shape[1]), minute=int(shape[2]), second=0, microsecond=0)
+        else:
+            typed = datetime.fromisoformat(text.strip())
+            if len(text.strip()) <= len("2026-12-02"):
+                raise ValueError
+    except ValueError:
+        raise UsageError(
+            f"{text!r} isn't a time",
+            where=where,
+            do="write it like 2026-12-02 14:30, by the clock of the place",
+        ) from None
+    if typed.tzinfo is not None:
+        return typed.astimezone(UTC)
+    first = typed.replace(tzinfo=zone.info, fold=0)
+    second = typed.replace(tzinfo=zone.info, fold=1)
+    if first.utcoffset() == second.utcoffset():
+        return first.astimezone(UTC)
+    skipped = first.astimezone(UTC).astimezone(zone.info).replace(tzinfo=None) != typed
+    what = "is skipped" if skipped else "comes twice"
+    raise UsageError(
+        f"{typed:%H:%M} {what} on {typed:%b} {typed.day}, {typed.year}, when the clocks change ({zone.name})",
+        where=where,
+        do=f"give the zone too, like {first.isoformat(timespec='minutes')}",
+    )

@@ -1,0 +1,121 @@
+"""What the place and the hour bring with them, as facts of the flight: light, airspace on file, a weather report.
+
+Only what is sure becomes a fact. Airspace data shows that something is there, never that nothing is.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.airspace.here import Asked, Here, look_up
+from airwrit.answers.airspace.at import MapAnswer, class_here, in_restricted_area, map_answer
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.sky.light import LightAt
+from airwrit.answers.sky.light_json import FACTS
+from airwrit.answers.sky.light_words import to_minute
+from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
+from airwrit.answers.sky.weather_json import weather_facts
+from airwrit.base.places import Place
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.airspace import (
+    AIRSPACE_CLASS,
+    CELL_NUMBER,
+    CELL_OF,
+    RESTRICTED_AREA,
+    WASHINGTON_DISTANCE,
+)
+from airwrit.facts.keys.limits import IN_ALASKA
+from airwrit.facts.state import Held, held_of
+from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.geo.earth import M_PER_FT, geodesic_m
+
+FactsHeld = dict[str, dict[Key[Any], Held]]
+"""Facts by subject."""
+
+_LIGHT = "the sun at the place"
+_AIRSPACE = "airspace on file"
+_WEATHER = "the weather report"
+_PLACE = "the place"
+_WASHINGTON = Place(38 + 51 / 60 + 34 / 3600, -(77 + 2 / 60 + 11 / 3600))
+"""The radio beacon that 14 CFR 93.335 measures the rings from; its place from memory, used only from far off."""
+_FAR_FROM_WASHINGTON_MI = 100
+_M_PER_MILE = 1609.344
+
+
+class Surroundings(NamedTuple):
+    """What was looked up once for a flight: its airspace (None where no folder is there) and a weather report, if any."""
+
+    here: Here | None
+    weather: Weather | None
+
+
+def look_around(plan: FlightPlan, folder: Path | None, report: str | None) -> Surroundings:
+    """Look up the airspace on file and read the weather report given."""
+    here = None
+    if folder is not None and folder.exists():
+        ground = None if plan.ground_ft is None else float(plan.ground_ft)
+        day = plan.starts.astimezone(plan.zone.info).date()
+        here = look_up(folder, Asked(plan.place, day, float(plan.height_ft), float(plan.radius_ft), ground))
+    return Surroundings(here, None if report is None else weather_of(report, weather_flight(plan)))
+
+
+def weather_flight(plan: FlightPlan) -> FlightPlanned:
+    """The flight as the reading of weather asks for it."""
+    return FlightPlanned(plan.starts, plan.place, None, plan.ground_ft, None, plan.height_ft)
+
+
+def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
+    """The facts that hold for the whole flight."""
+    found: FactsHeld = {PLANNED: {**plan.facts(), **_from_washington(plan)}}
+    mine = found[PLANNED]
+    if plan.zone.in_alaska is not None:
+        mine |= _held(IN_ALASKA, plan.zone.in_alaska, _LIGHT)
+    if around.here is not None:
+        sure = class_here(around.here)
+        if sure is not None:
+            mine |= _held(AIRSPACE_CLASS, sure.value, _AIRSPACE)
+        if in_restricted_area(around.here):
+            mine |= _held(RESTRICTED_AREA, True, _AIRSPACE)
+        found |= _cells(around.here)
+    if around.weather is not None:
+        told = weather_facts(around.weather.answers, weather_flight(plan))
+        for name, value in told.items():
+            mine |= _held(KEYS[name], value, _WEATHER)
+    return found
+
+
+def light_facts(plan: FlightPlan, light: LightAt, shift: timedelta = timedelta()) -> dict[Key[Any], Held]:
+    """The sun's moments nearest to an instant, all of them earlier or later by a shift where they are in doubt."""
+    found: dict[Key[Any], Held] = {}
+    for kind, key in FACTS:
+        moment = light.nearest.get(kind)
+        if moment is not None:
+            local = to_minute(moment.at + shift).astimezone(plan.zone.info)
+            found |= _held(key, local.isoformat(), _LIGHT)
+    return found
+
+
+def _from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
+    """The distance to the center of the Washington rings, where it is so far off that a few miles change nothing."""
+    miles = (geodesic_m(plan.place, _WASHINGTON) - float(plan.radius_ft) * M_PER_FT) / _M_PER_MILE
+    return _held(WASHINGTON_DISTANCE, str(int(miles)), _PLACE) if miles > _FAR_FROM_WASHINGTON_MI else {}
+
+
+def _cells(here: Here) -> FactsHeld:
+    """The cells of the facility map that the flight touches, each with its number; none where the map can't tell."""
+    if map_answer(here)[0] in (MapAnswer.UNKNOWN, MapAnswer.NO_CELL):
+        return {}
+    return {
+        f"cell/{place}": {
+            **_held(CELL_OF, id_of(PLANNED), _AIRSPACE),
+            **_held(CELL_NUMBER, str(number), _AIRSPACE),
+        }
+        for place, number in enumerate(sorted(set(here.numbers_ft)), 1)
+    }
+
+
+def _held(key: Key[Any], raw: Raw, origin: str) -> dict[Key[Any], Held]:
+    held = held_of(key, raw, (origin,))
+    return {} if held is None else {key: held}

@@ -1,0 +1,89 @@
+"""A planned flight and its confirmations as people type them, on the command line or in the form of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import NamedTuple
+
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, checked, instant_at
+from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.base.errors import AirwritError, BadFact, UsageError
+from airwrit.base.places import Place
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
+from airwrit.intake.cell.measures import read_measure
+from airwrit.intake.typed.reply import is_dont_know, read_reply
+from airwrit.sky.zones import Zone, zone_named, zone_of
+
+CONFIRMED = "confirmed by the pilot"
+
+
+class PlanTyped(NamedTuple):
+    """The fields of a plan as typed; heights and the radius in feet where they name no unit, empty where left out."""
+
+    place: Place
+    radius: str
+    start: str
+    end: str
+    height: str
+    aircraft: str
+    pilot: str
+    flown_for: str = ""
+    ground: str = ""
+    zone_name: str = ""
+
+    @property
+    def zone(self) -> Zone:
+        """The time zone: the one named, else that of the place."""
+        return zone_named(self.zone_name, self.place) if self.zone_name else zone_of(self.place)
+
+
+def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
+    """The plan; names mean the subjects on file. UsageError names the field and what to do."""
+    zone, named = typed.zone, list(subjects)
+    first = instant_at(typed.start, zone, "from")
+    return checked(
+        FlightPlan(
+            typed.place,
+            _feet(typed.radius, "radius"),
+            zone,
+            first,
+            instant_at(typed.end, zone, "until", first),
+            _feet(typed.height, "height"),
+            _one_of("aircraft", typed.aircraft, named),
+            _one_of("person", typed.pilot, named),
+            UsedFor(typed.flown_for) if typed.flown_for else None,
+            _feet(typed.ground, "ground") if typed.ground else None,
+        )
+    )
+
+
+def confirmation_of(name: str, said: str) -> Known | None:
+    """A fact confirmed; None where the answer is that nobody knows. UsageError for no fact of a flight, and for no answer."""
+    key: Key[object] | None = KEYS.get(name.strip())
+    if key is None or key.table not in FLIGHT_TABLES:
+        raise UsageError(
+            f"{name!r} is no fact of a flight", where="confirm", do="write it like notice_covers=no"
+        )
+    if is_dont_know(said):
+        return None
+    try:
+        return Known(Statement(PLANNED, key.name, read_reply(key, said)), CONFIRMED)
+    except AirwritError as fault:
+        raise UsageError(fault.what, where=f"confirm {key.name}", do=fault.do) from None
+
+
+def _feet(text: str, where: str) -> Decimal:
+    try:
+        return Decimal(read_measure(text, "ft"))
+    except BadFact as fault:
+        raise UsageError(fault.what, where=where, do="write it like 200 ft or 60 m") from None
+
+
+def _one_of(kind: str, name: str, subjects: Iterable[str]) -> str:
+    """The subject of a kind that a name means; the name under its kind where none is on file."""
+    found = the_one_called(name, dict.fromkeys(one for one in subjects if kind_of(one) == kind))
+    return found if kind_of(found) == kind else subject_named(kind, name)

@@ -1,0 +1,145 @@
+"""The answer before a flight in sentences, for every face: the whole, the times, the height, what was looked at."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+
+from airwrit.answers.airspace.at import layer_sentences, limit_text, map_sentences, reach_sentence, title_text
+from airwrit.answers.asking.events import NEVER_JUDGED
+from airwrit.answers.before_flight.check import Clause, FlightCheck
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.windows import Stretch, Window
+from airwrit.answers.sky.light import light_at
+from airwrit.answers.sky.light_words import clock_words, phases_words
+from airwrit.base.verdict import Verdict
+from airwrit.facts.vocabulary import id_of
+from airwrit.law import wording
+
+
+@cache
+def words() -> Mapping[str, Mapping[str, str]]:
+    """The shipped words."""
+    return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
+
+
+def whole_text(check: FlightCheck) -> str:
+    """The whole in a line."""
+    return words()["whole"][check.whole.value]
+
+
+def scope_lines() -> list[str]:
+    """What was not looked at, and how long a confirmation holds."""
+    said = words()["scope"]
+    return [said["not_checked"], said["confirm_holds"]]
+
+
+def groups_of(check: FlightCheck) -> tuple[tuple[str, tuple[Clause, ...]], ...]:
+    """The rules of the flight by what they come to, those to act on first; those that wait for a fact are told with it."""
+    waiting = {name for need in (*check.owed, *check.needed) for name in need.rules}
+    judged = [one for one in check.clauses if one.finding.rule not in NEVER_JUDGED]
+    by = {
+        verdict: [one for one in judged if one.verdict is verdict]
+        for verdict in (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
+    }
+    groups = {
+        "not_met": by[Verdict.NOT_MET],
+        "open": [one for one in by[Verdict.UNKNOWN] if one.finding.rule.name not in waiting],
+        "ask": [one for one in check.clauses if one.finding.rule in NEVER_JUDGED],
+        "met": by[Verdict.MET],
+        "not_applicable": by[Verdict.NOT_APPLICABLE],
+    }
+    return tuple((words()["groups"][name], tuple(found)) for name, found in groups.items() if found)
+
+
+def clause_text(clause: Clause) -> str:
+    """What a rule found, and what to do about it."""
+    told = wording.worded(clause.finding, clause.state)
+    acts = clause.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and told.do
+    return f"{told.says} {told.do}" if acts else told.says
+
+
+def reason_text(one: Stretch) -> str:
+    """What a stretch of time is, with what stands in the way."""
+    said = words()["windows"]
+    if one.verdict is Verdict.MET:
+        return said["lights" if one.needs_lights else "met"]
+    if isinstance(one.because, Clause):
+        return f"{said[one.verdict.value]}: {wording.worded(one.because.finding, one.because.state).says}"
+    row = one.because
+    return said[one.verdict.value] if row is None else f"{id_of(row.subject)}: {row.headline.value}"
+
+
+def stretch_text(one: Stretch, plan: FlightPlan) -> str:
+    """A stretch with its times, to the minute inside it."""
+    start, end = _up(one.start), _down(one.end)
+    return f"{moment_text(start, plan)} to {moment_text(end, plan)}: {reason_text(one)}"
+
+
+def _up(at: datetime) -> datetime:
+    """The next full minute, or the instant itself on one."""
+    down = _down(at)
+    return at if down == at else down + timedelta(minutes=1)
+
+
+def _down(at: datetime) -> datetime:
+    return at.replace(second=0, microsecond=0)
+
+
+def window_text(window: Window, plan: FlightPlan) -> str:
+    """From when to when the flight fits, to the minute inside it."""
+    return words()["windows"]["window"].format(
+        start=moment_text(_up(window.start), plan),
+        end=moment_text(_down(window.end), plan),
+        latest=moment_text(_down(window.latest), plan),
+    )
+
+
+def moment_text(at: datetime, plan: FlightPlan) -> str:
+    """A moment at the place: Dec 2, 7:02 AM MST."""
+    local = at.astimezone(plan.zone.info)
+    return f"{local:%b} {local.day}, {clock_words(at, plan.zone)}"
+
+
+def span_text(plan: FlightPlan) -> str:
+    """When the flight is: Dec 2, 2026, 2:00 PM to 2:40 PM MST."""
+    local = plan.starts.astimezone(plan.zone.info)
+    start, end = clock_words(plan.starts, plan.zone), clock_words(plan.ends, plan.zone)
+    return f"{local:%b} {local.day}, {local.year}, {start} to {end}"
+
+
+def feet_text(feet: Decimal) -> str:
+    """Feet to a tenth, as people write them: 1,250 or 196.9."""
+    return f"{feet.quantize(Decimal('0.1')):,f}".removesuffix(".0")
+
+
+def height_text(highest_ft: Decimal | None) -> list[str]:
+    """How high it could go."""
+    said = words()["height"]
+    if highest_ft is None:
+        return [said["none"]]
+    return [said["highest"].format(feet=feet_text(highest_ft)), said["not_a_permission"]]
+
+
+def around_lines(check: FlightCheck) -> list[str]:
+    """What was looked up of the place and the hour: the light at takeoff, the airspace on file."""
+    light = " or ".join(phases_words(light_at(check.plan.place, check.plan.zone, check.plan.starts)))
+    found = [words()["around"]["light"].format(phase=light[:1].lower() + light[1:])]
+    here = check.around.here
+    if here is None:
+        return [*found, words()["around"]["no_airspace"]]
+    for one in here.touched:
+        floor, ceiling = limit_text(one.area.floor, floor=True), limit_text(one.area.ceiling, floor=False)
+        found.append(f"{title_text(one.kind)}, {one.area.name}, {floor} to {ceiling}. {reach_sentence(one)}")
+    return [*found, *map_sentences(here), *layer_sentences(here)]
+
+
+def windows_lines(stretches: Sequence[Stretch], windows: Sequence[Window], plan: FlightPlan) -> list[str]:
+    """Every stretch of the days asked about, with what it allows; and that the flight fits into none, where that is so."""
+    said = words()["windows"]
+    found = [stretch_text(one, plan) for one in stretches]
+    return [*found, said["doubt"]] if windows else [said["none"], *found]

@@ -1,0 +1,225 @@
+"""When the flight would be lawful, and how high: from the moments at which something turns, never by trying minutes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from functools import cache
+from itertools import groupby, pairwise
+from typing import NamedTuple
+
+from airwrit.airspace.limits import Reference
+from airwrit.answers.asking.events import NEVER_JUDGED
+from airwrit.answers.before_flight.check import (
+    Clause,
+    FlightCheck,
+    Light,
+    Moment,
+    Program,
+    fact_of,
+    light_over,
+    moment_of,
+    standing_of,
+    turns_of_light,
+    verdict_of_row,
+)
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.surroundings import Surroundings, lasting_facts
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.base.verdict import Verdict, worst_of
+from airwrit.facts.key import value_of
+from airwrit.facts.keys.airspace import AUTHORIZED_HEIGHT
+from airwrit.facts.statement import Known, Unreadable
+from airwrit.facts.vocabulary import KEYS
+from airwrit.law.flight.limits import HEIGHT_LIMIT
+from airwrit.law.parameters import Law
+from airwrit.law.rule import Finding
+
+MOST_DAYS = 14
+LookAround = Callable[[FlightPlan], Surroundings]
+"""Looks up what is around a plan."""
+
+
+class Stretch(NamedTuple):
+    """A stretch of time (UTC, half-open) with one verdict, and what explains it where it isn't lawful or can't be told.
+
+    What the pilot confirms on the day is left out: met means lawful once all of that is confirmed.
+    """
+
+    start: datetime
+    end: datetime
+    verdict: Verdict
+    because: Clause | SubjectStanding | None
+    needs_lights: bool
+
+
+class Window(NamedTuple):
+    """From when to when (UTC) the whole flight fits; the takeoff is `latest` at the latest."""
+
+    start: datetime
+    end: datetime
+    latest: datetime
+
+
+def stretches_of(
+    plan: FlightPlan, program: Program, look: LookAround, first: date, last: date
+) -> tuple[Stretch, ...]:
+    """The stretches of the days from `first` to `last` at the place, each judged once, in its middle."""
+    start, end = _midnight(plan, first), _midnight(plan, last + timedelta(days=1))
+    light = light_over(plan, start, end)
+    turns = {start, end, *turns_of_light(light, start, end), *_turns_on_file(program, start, end)}
+    days = (first + timedelta(days=number) for number in range((last - first).days + 1))
+    turns |= {_midnight(plan, day) for day in days}
+    judge = _judge_of(plan, program, look, light)
+    judged = (Stretch(a, b, *judge(a + (b - a) / 2)) for a, b in pairwise(sorted(turns)))
+    return tuple(_joined(judged))
+
+
+def windows_of(stretches: Iterable[Stretch], flight: timedelta) -> tuple[Window, ...]:
+    """The spans without a break in which the flight is lawful and which it fits into."""
+    found = []
+    for verdict, group in groupby(stretches, key=lambda one: one.verdict):
+        if verdict is Verdict.MET:
+            mine = list(group)
+            if mine[-1].end - mine[0].start >= flight:
+                found.append(Window(mine[0].start, mine[-1].end, mine[-1].end - flight))
+    return tuple(found)
+
+
+def highest_of(check: FlightCheck, program: Program, look: LookAround) -> Decimal | None:
+    """The greatest height, in feet above ground, that breaks no rule which a lower flight would not break too.
+
+    None where a flight is not allowed even near the ground for a reason that height takes part in: controlled airspace.
+    """
+    plan = check.plan
+    takeoff = light_over(plan, plan.starts, plan.ends)(plan.starts)
+
+    @cache
+    def broken(height: Decimal) -> frozenset[str]:
+        lower = plan.at_height(height)
+        moment = moment_of(lower, program, lasting_facts(lower, look(lower)), takeoff)
+        return frozenset(one.finding.rule.name for one in moment.clauses if one.verdict is Verdict.NOT_MET)
+
+    lowest = broken(Decimal(1))
+    fitting = (height for height in _heights(check, program) if broken(height) == lowest)
+    found = next(fitting, None)
+    return None if found is None or lowest & {"authority_controlled_airspace"} else found
+
+
+def _heights(check: FlightCheck, program: Program) -> list[Decimal]:
+    """Every height at which something may turn, the greatest first; one foot below a floor that is told above ground."""
+    law = Law(check.plan.starts.astimezone(check.plan.zone.info).date())
+    found = {Decimal(law[HEIGHT_LIMIT])}
+    if check.around.here is not None:
+        floors = [one.area.floor for one in check.around.here.touched]
+        found |= {
+            Decimal(floor.feet - 1)
+            for floor in floors
+            if floor.reference is Reference.GROUND and floor.feet > 1
+        }
+    for answer in () if check.around.weather is None else check.around.weather.answers:
+        if answer.highest_ft is not None and answer.highest_ft > 0:
+            found.add(answer.highest_ft)
+    for item in (*program.known, *program.told):
+        if item.statement.key == AUTHORIZED_HEIGHT.name and isinstance(item.statement.value, str):
+            found.add(value_of(AUTHORIZED_HEIGHT, item.statement.value))
+    return sorted(found, reverse=True)
+
+
+def _judge_of(
+    plan: FlightPlan, program: Program, look: LookAround, light: Light
+) -> Callable[[datetime], tuple[Verdict, Clause | SubjectStanding | None, bool]]:
+    """A judge of instants that looks up once a day what holds for the day."""
+
+    @cache
+    def of_day(day: date) -> tuple[FlightPlan, dict[str, SubjectStanding]]:
+        noon = datetime.combine(day, time(12), plan.zone.info).astimezone(UTC)
+        mine = plan._replace(starts=noon, ends=noon + (plan.ends - plan.starts))
+        return mine, dict(standing_of(mine, program).rows)
+
+    facts = cache(lambda day: lasting_facts(of_day(day)[0], look(of_day(day)[0])))
+
+    def judged(at: datetime) -> tuple[Verdict, Clause | SubjectStanding | None, bool]:
+        day = at.astimezone(plan.zone.info).date()
+        mine, rows = of_day(day)
+        moment = moment_of(mine, program, facts(day), light(at))
+        found = list(_against(plan, moment, rows))
+        verdict = worst_of({one for one, _ in found}) if found else Verdict.MET
+        because = next((what for one, what in found if one is verdict), None)
+        return verdict, because, moment.needs_lights
+
+    return judged
+
+
+def _against(
+    plan: FlightPlan, moment: Moment, rows: dict[str, SubjectStanding]
+) -> Iterator[tuple[Verdict, Clause | SubjectStanding]]:
+    """What stands against the flight at a moment, but for what the pilot confirms on the day."""
+    for clause in moment.clauses:
+        if clause.verdict is Verdict.NOT_MET or (
+            clause.verdict is Verdict.UNKNOWN and not _waits_for_pilot(clause.finding, moment)
+        ):
+            yield clause.verdict, clause
+    for subject in (plan.aircraft, plan.pilot):
+        row = rows.get(subject)
+        if row is not None:
+            verdict = verdict_of_row(row, moment.use, by_night=moment.is_by_night)
+            if verdict is not Verdict.MET:
+                yield verdict, row
+
+
+def _waits_for_pilot(finding: Finding, moment: Moment) -> bool:
+    """Whether a finding is open only for a confirmation, or is one that is never judged."""
+    if finding.rule in NEVER_JUDGED:
+        return True
+    return any(
+        finding.rule.name in need.rules and fact_of(need) in confirmations() for need in moment.missing
+    )
+
+
+def _turns_on_file(program: Program, start: datetime, end: datetime) -> set[datetime]:
+    """The instants that facts on file name inside a span: where they begin and end, and the instants they tell."""
+    found: set[datetime] = set()
+    for item in (*program.known, *program.told):
+        found.update(_instants(item))
+    return {at for at in found if start < at < end}
+
+
+def _instants(item: Known) -> Iterator[datetime]:
+    _, name, value, begins, until = item.statement
+    for when in (begins, until):
+        if isinstance(when, datetime):
+            yield when.astimezone(UTC)
+    key = KEYS[name]
+    if key.instants and isinstance(value, str) and not isinstance(value, Unreadable):
+        when = value_of(key, value)
+        if isinstance(when, datetime):
+            yield when.astimezone(UTC)
+            yield when.astimezone(UTC) + timedelta(microseconds=1)
+
+
+def _joined(stretches: Iterable[Stretch]) -> Iterator[Stretch]:
+    """Neighbors that say the same, put together."""
+    last: Stretch | None = None
+    for one in stretches:
+        if last is not None and _gist(last) == _gist(one):
+            last = last._replace(end=one.end)
+            continue
+        if last is not None:
+            yield last
+        last = one
+    if last is not None:
+        yield last
+
+
+def _gist(one: Stretch) -> tuple[Verdict, str, str, bool]:
+    because = one.because
+    if isinstance(because, Clause):
+        return one.verdict, because.finding.rule.name, because.finding.outcome.code, one.needs_lights
+    return one.verdict, "" if because is None else because.subject, "", one.needs_lights
+
+
+def _midnight(plan: FlightPlan, day: date) -> datetime:
+    return datetime.combine(day, time(), plan.zone.info).astimezone(UTC)

@@ -1,0 +1,145 @@
+"""`airwrit before-flight`: may this flight go, when and how high, and what has to be confirmed first."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from datetime import timedelta
+from functools import cache
+from pathlib import Path
+
+import click
+
+from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.json import check_json
+from airwrit.answers.before_flight.plan import FlightPlan, instant_at
+from airwrit.answers.before_flight.surroundings import Surroundings, look_around
+from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
+from airwrit.answers.before_flight.windows import MOST_DAYS, highest_of, stretches_of, windows_of
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.fleet import Fleet, fleet_by_option
+from airwrit.cli.shared.ledger import json_option, ledger_path
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shown.before_flight import FlightAnswer, show_check
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
+from airwrit.intake.typed.facts_file import read_facts
+
+
+@click.command(context_settings=NEGATIVE_NUMBERS)
+@click.argument("place", nargs=-1, required=True)
+@click.option(
+    "--radius", required=True, help="How far around the place you fly; feet if bare, or like 150 m."
+)
+@click.option("--from", "start", required=True, help='Takeoff by the clock of the place: "2026-12-02 14:00".')
+@click.option("--until", "end", required=True, help="End of the flight, like 14:40.")
+@click.option("--height", required=True, help="Highest height above ground; feet if bare, or like 60 m.")
+@click.option("--aircraft", required=True, help="The aircraft, by its name on file.")
+@click.option("--pilot", required=True, help="The remote pilot in command, by the name on file.")
+@click.option(
+    "--for",
+    "flown_for",
+    type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
+    help="What this flight is for, if the aircraft has more than one use.",
+)
+@click.option(
+    "--confirm", multiple=True, metavar="FACT=ANSWER", help="What the pilot confirmed; may be repeated."
+)
+@click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
+@click.option("--weather", help="A METAR or TAF, as text. It informs; your own look decides.")
+@click.option("--ground", help="Highest ground under the area above sea level; feet if bare.")
+@click.option(
+    "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="Also look for times on this many days."
+)
+@click.option(
+    "--zone", "zone_name", help="The time zone, such as America/Denver, if not the one of the place."
+)
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Where airspace data is kept; the folder `airspace` beside the ledger if left out.",
+)
+@fleet_by_option
+@json_option
+def command(
+    place: tuple[str, ...],
+    confirm: tuple[str, ...],
+    facts: Path | None,
+    weather: str | None,
+    days: int,
+    folder: Path | None,
+    fleet: Fleet,
+    as_json: bool,
+    **typed: str | None,
+) -> int:
+    """May this flight go? Every rule of the flight, the times at which it could go, and how high.
+
+    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W". What no data
+    can show is listed for the pilot to confirm. No answer here is a clearance.
+
+    \b
+    Example:
+      airwrit before-flight 36.0542, -79.9792 --radius 500 --from "2026-12-02 14:00" --until 14:40
+        --height 200 --aircraft "Maple 1" --pilot "Dana Haskell" --for work --confirm notice_covers=no
+    """
+    fields = {name: text or "" for name, text in typed.items()}
+    told = PlanTyped(typed_place(place, "before-flight"), **fields)
+    stated = fleet.stated(instant_at(told.start, told.zone, "from"))
+    plan = plan_of(told, [item.statement.subject for item in stated.known])
+    program = Program(
+        stated.known,
+        stated.known_at,
+        stated.house,
+        [*_facts_of(facts), *_confirmed(confirm)],
+        [pair for problem in stated.problems for pair in problem.spoils],
+    )
+    shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
+    answer = _answer(plan, program.around(plan.aircraft, plan.pilot), shelf, weather, days)
+    if as_json:
+        click.echo(json.dumps(check_json(*answer), indent=1))
+    else:
+        show_check(answer, console())
+    return EXIT[answer.check.verdict]
+
+
+def _answer(plan: FlightPlan, program: Program, folder: Path, weather: str | None, days: int) -> FlightAnswer:
+    """The check, the times on the days asked about, and the greatest height."""
+
+    @cache
+    def look(one: FlightPlan) -> Surroundings:
+        return look_around(one, folder, weather)
+
+    check: FlightCheck = flight_check(plan, program, look(plan))
+    day = plan.starts.astimezone(plan.zone.info).date()
+    stretches = stretches_of(check.plan, program, look, day, day + timedelta(days=days - 1))
+    windows = windows_of(stretches, plan.ends - plan.starts)
+    return FlightAnswer(check, stretches, windows, highest_of(check, program, look))
+
+
+def _facts_of(path: Path | None) -> tuple[Known, ...]:
+    """The facts of a flight in a facts file."""
+    if path is None:
+        return ()
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UnreadableFile("it cannot be read as text", where=str(path), do="give a facts file") from fault
+    told = read_facts(text, path.name).known
+    return tuple(item for item in told if KEYS[item.statement.key].table in (*FLIGHT_TABLES, "map_cell"))
+
+
+def _confirmed(told: tuple[str, ...]) -> Iterator[Known]:
+    """The facts confirmed as FACT=ANSWER."""
+    for text in told:
+        name, is_told, said = text.partition("=")
+        if not is_told:
+            raise UsageError(
+                f"{text!r} has no answer", where="--confirm", do="write it like notice_covers=no"
+            )
+        found = confirmation_of(name, said)
+        if found is not None:
+            yield found
