@@ -38,7 +38,7 @@ _DOUBT = timedelta(seconds=90)
 _WORST_FIRST = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
 
 
-class Whole(StrEnum):
+class FlightAnswerCode(StrEnum):
     """The answer in a word: a code that the words of the faces hang on. None of them is a clearance."""
 
     NOT_ALLOWED = "not_allowed"
@@ -89,7 +89,7 @@ class Clause(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class FlightMoment:
     """A flight judged at one moment: every rule, and what has to be told."""
 
     at: datetime
@@ -141,19 +141,23 @@ class FlightCheck:
         return worst_of(self.verdicts)
 
     @property
-    def whole(self) -> Whole:
+    def whole(self) -> FlightAnswerCode:
         """The answer in a word."""
         if Verdict.NOT_MET in self.verdicts:
-            return Whole.NOT_ALLOWED
+            return FlightAnswerCode.NOT_ALLOWED
         if Verdict.UNKNOWN not in self.verdicts:
-            return Whole.NOTHING_AGAINST
+            return FlightAnswerCode.NOTHING_AGAINST
         subjects = {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
         waiting = {name for need in self.owed for name in need.rules}
         others = [
             c for c in self.clauses if c.verdict is Verdict.UNKNOWN and c.finding.rule.name not in waiting
         ]
         open_ones = [c for c in others if c.finding.rule not in NEVER_JUDGED]
-        return Whole.CANT_TELL if open_ones or Verdict.UNKNOWN in subjects else Whole.CONFIRM_FIRST
+        return (
+            FlightAnswerCode.CANT_TELL
+            if open_ones or Verdict.UNKNOWN in subjects
+            else FlightAnswerCode.CONFIRM_FIRST
+        )
 
     def verdict_of(self, row: SubjectStanding) -> Verdict:
         """How the aircraft or the pilot stands for the flight."""
@@ -253,7 +257,7 @@ def light_over(plan: FlightPlan, start: datetime, end: datetime) -> Light:
     return lights_over(plan.place, plan.zone, start, end)
 
 
-def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: LightAt) -> Moment:
+def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: LightAt) -> FlightMoment:
     """The flight judged at one instant, by the clock and the law of the place's own day.
 
     Where the instant is too close to a turn of the light, both sides of it are judged, and what they don't agree on is open.
@@ -268,7 +272,7 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
         state = with_held(base, {**lasting, PLANNED: mine})
         sides.append((state, _column(plan, state, on.date())))
     missing = tuple(need for _, column in sides for need in column.missing)
-    return Moment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+    return FlightMoment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
 
 
 def _column(plan: FlightPlan, state: State, day: date) -> UseFindings:
@@ -310,7 +314,7 @@ def turns_of_light(light: Light, start: datetime, end: datetime) -> list[datetim
         at = min(end, at + timedelta(hours=6))
 
 
-def clauses_of(moments: Iterable[Moment]) -> tuple[Clause, ...]:
+def clauses_of(moments: Iterable[FlightMoment]) -> tuple[Clause, ...]:
     """Every rule at the moment at which it goes worst."""
     worst: dict[Rule, Clause] = {}
     for moment in moments:
@@ -325,7 +329,7 @@ def _rank(clause: Clause) -> int:
     return _WORST_FIRST.index(clause.verdict)
 
 
-def _needed(moments: Iterable[Moment]) -> tuple[Needed, ...]:
+def _needed(moments: Iterable[FlightMoment]) -> tuple[Needed, ...]:
     """What has to be told, each once, with all rules that wait for it."""
     found: dict[tuple[str, str], Needed] = {}
     for moment in moments:

@@ -19,7 +19,7 @@ from airwrit.answers.before_flight.view import (
     whole_text,
     window_text,
 )
-from airwrit.answers.before_flight.windows import Stretch, Window
+from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.weather_json import weather_json
@@ -32,7 +32,7 @@ from airwrit.law import wording
 def check_json(
     check: FlightCheck,
     stretches: Sequence[Stretch],
-    windows: Sequence[Window],
+    windows: Sequence[FlightWindow],
     highest_ft: Decimal | None,
 ) -> Json:
     """The document: the plan, the verdict, every rule, aircraft and pilot, what is owed, when and how high."""
@@ -110,7 +110,7 @@ def _need(need: Needed) -> Json:
     }
 
 
-def _window(window: Window, plan: FlightPlan) -> Json:
+def _window(window: FlightWindow, plan: FlightPlan) -> Json:
     return {
         "start": _local(window.start, plan),
         "end": _local(window.end, plan),

@@ -13,7 +13,7 @@ from airwrit.answers.airspace.at import layer_sentences, limit_text, map_sentenc
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.windows import Stretch, Window
+from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.base.verdict import Verdict
@@ -90,7 +90,7 @@ def _down(at: datetime) -> datetime:
     return at.replace(second=0, microsecond=0)
 
 
-def window_text(window: Window, plan: FlightPlan) -> str:
+def window_text(window: FlightWindow, plan: FlightPlan) -> str:
     """From when to when the flight fits, to the minute inside it."""
     return words()["windows"]["window"].format(
         start=moment_text(_up(window.start), plan),
@@ -138,7 +138,9 @@ def around_lines(check: FlightCheck) -> list[str]:
     return [*found, *map_sentences(here), *layer_sentences(here)]
 
 
-def windows_lines(stretches: Sequence[Stretch], windows: Sequence[Window], plan: FlightPlan) -> list[str]:
+def windows_lines(
+    stretches: Sequence[Stretch], windows: Sequence[FlightWindow], plan: FlightPlan
+) -> list[str]:
     """Every stretch of the days asked about, with what it allows; and that the flight fits into none, where that is so."""
     said = words()["windows"]
     found = [stretch_text(one, plan) for one in stretches]

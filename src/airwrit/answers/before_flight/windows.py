@@ -14,8 +14,8 @@ from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import (
     Clause,
     FlightCheck,
+    FlightMoment,
     Light,
-    Moment,
     Program,
     fact_of,
     light_over,
@@ -55,7 +55,7 @@ class Stretch(NamedTuple):
     needs_lights: bool
 
 
-class Window(NamedTuple):
+class FlightWindow(NamedTuple):
     """From when to when (UTC) the whole flight fits; the takeoff is `latest` at the latest."""
 
     start: datetime
@@ -77,14 +77,14 @@ def stretches_of(
     return tuple(_joined(judged))
 
 
-def windows_of(stretches: Iterable[Stretch], flight: timedelta) -> tuple[Window, ...]:
+def windows_of(stretches: Iterable[Stretch], flight: timedelta) -> tuple[FlightWindow, ...]:
     """The spans without a break in which the flight is lawful and which it fits into."""
     found = []
     for verdict, group in groupby(stretches, key=lambda one: one.verdict):
         if verdict is Verdict.MET:
             mine = list(group)
             if mine[-1].end - mine[0].start >= flight:
-                found.append(Window(mine[0].start, mine[-1].end, mine[-1].end - flight))
+                found.append(FlightWindow(mine[0].start, mine[-1].end, mine[-1].end - flight))
     return tuple(found)
 
 
@@ -154,7 +154,7 @@ def _judge_of(
 
 
 def _against(
-    plan: FlightPlan, moment: Moment, rows: dict[str, SubjectStanding]
+    plan: FlightPlan, moment: FlightMoment, rows: dict[str, SubjectStanding]
 ) -> Iterator[tuple[Verdict, Clause | SubjectStanding]]:
     """What stands against the flight at a moment, but for what the pilot confirms on the day."""
     for clause in moment.clauses:
@@ -170,7 +170,7 @@ def _against(
                 yield verdict, row
 
 
-def _waits_for_pilot(finding: Finding, moment: Moment) -> bool:
+def _waits_for_pilot(finding: Finding, moment: FlightMoment) -> bool:
     """Whether a finding is open only for a confirmation, or is one that is never judged."""
     if finding.rule in NEVER_JUDGED:
         return True

@@ -24,7 +24,7 @@ from airwrit.answers.before_flight.view import (
     windows_lines,
     words,
 )
-from airwrit.answers.before_flight.windows import Stretch, Window
+from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
@@ -40,7 +40,7 @@ class FlightAnswer(NamedTuple):
 
     check: FlightCheck
     stretches: tuple[Stretch, ...]
-    windows: tuple[Window, ...]
+    windows: tuple[FlightWindow, ...]
     highest_ft: Decimal | None
 
 

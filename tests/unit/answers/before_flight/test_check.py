@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from airwrit.answers.before_flight.check import Whole, fact_of
+from airwrit.answers.before_flight.check import FlightAnswerCode, fact_of
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
@@ -27,7 +27,7 @@ ALL_FACTS = list(CONFIRMED)
 
 def test_a_flight_with_all_confirmed_and_papers_in_order_breaks_no_rule() -> None:
     found = check()
-    assert (found.whole, found.verdict) == (Whole.NOTHING_AGAINST, Verdict.MET)
+    assert (found.whole, found.verdict) == (FlightAnswerCode.NOTHING_AGAINST, Verdict.MET)
     assert not found.owed
     assert not found.needed
 
@@ -49,8 +49,11 @@ def test_three_statute_miles_are_enough(miles: str, verdict: str) -> None:
 )
 def test_whatever_is_not_confirmed_keeps_the_answer_from_a_yes(name: str) -> None:
     found = check(given=program({name: None}))
-    assert found.whole in (Whole.CONFIRM_FIRST, Whole.CANT_TELL)
-    assert name in {fact_of(need) for need in (*found.owed, *found.needed)} or found.whole is Whole.CANT_TELL
+    assert found.whole in (FlightAnswerCode.CONFIRM_FIRST, FlightAnswerCode.CANT_TELL)
+    assert (
+        name in {fact_of(need) for need in (*found.owed, *found.needed)}
+        or found.whole is FlightAnswerCode.CANT_TELL
+    )
 
 
 def test_no_clouds_left_out_asks_how_far_off_they_are() -> None:
@@ -73,7 +76,7 @@ def test_no_clouds_left_out_asks_how_far_off_they_are() -> None:
 def test_the_other_answer_to_a_confirmation_never_lets_the_flight_go(name: str, bad: bool) -> None:
     night = plan(starts=_night(), ends=_night() + timedelta(minutes=20))
     found = check(night, program({name: bad}))
-    assert found.whole is not Whole.NOTHING_AGAINST
+    assert found.whole is not FlightAnswerCode.NOTHING_AGAINST
 
 
 def _night() -> datetime:
@@ -84,7 +87,7 @@ def test_an_expired_registration_and_an_unknown_pilot_stand_in_the_way() -> None
     late = datetime(2028, 3, 3, 15, tzinfo=UTC)
     expired = check(plan(starts=late + timedelta(days=1), ends=late + timedelta(days=1, minutes=9)))
     assert expired.verdict_of(expired.aircraft) is Verdict.NOT_MET
-    assert expired.whole is Whole.NOT_ALLOWED
+    assert expired.whole is FlightAnswerCode.NOT_ALLOWED
     with pytest.raises(UsageError, match="Nobody"):
         check(plan(pilot="person/Nobody"))
     with pytest.raises(UsageError, match="Fern 9"):
