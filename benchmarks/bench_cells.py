@@ -19,7 +19,7 @@ import openpyxl
 import xlsxwriter
 import xlwt
 
-from airwrit.intake.child.main import workbook, xls
+from airwrit.intake.child import workbook, xls
 from airwrit.intake.reader.limits import LIMITS
 
 ROWS, COLUMNS, RUNS = 10_000, 17, 3

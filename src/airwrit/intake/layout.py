@@ -112,9 +112,9 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
 def _explaining(sheet: Sheet) -> Iterator[str]:
     """The short texts of a sheet that may explain a sign: `x = no`."""
     for row in sheet.rows:
-        for cell in row:
-            if "=" in cell.text and len(cell.text) <= _LONGEST_CODE:
-                yield cell.text
+        for _, text in row:
+            if "=" in text and len(text) <= _LONGEST_CODE:
+                yield text
 
 
 def _columns_seen(found: TableFound) -> list[ColumnSeen]:

@@ -14,6 +14,7 @@ from airwrit.intake.reader.limits import Fault, Limits
 from airwrit.intake.reader.looks import PLAIN, CellLook, Unseen
 
 _MOST_REPEATS = 20_000
+_RARE = frozenset({"table:formula", "table:number-columns-spanned", "table:number-rows-spanned"})
 
 
 def markup_of_ods(archive: zipfile.ZipFile, names: set[str], limits: Limits) -> Markup:
@@ -34,25 +35,32 @@ def markup_of_ods(archive: zipfile.ZipFile, names: set[str], limits: Limits) -> 
 
 
 class _Content:
-    """Walks the tables by their repeats; a row is painted when it ends, and once for all its repeats."""
+    """Walks the tables by their repeats; a row is painted when it ends, and once for all its repeats.
+
+    Ends of tags cost most, so they are told only where texts or groups want them: a cell ends where the next thing begins.
+    """
 
     def __init__(self, styles: OdsStyles) -> None:
         self._styles, self._sheets = styles, dict[str, Marks]()
         self._marks, self._row, self._next_row, self._rows_style = Marks(), 0, 0, ""
         self._first, self._next = 0, 0
         self._columns: list[tuple[int, int, str]] = []
+        self._plain: set[str] = set()
+        """Names of styles that are like no style at all."""
         self._painted = Canvas()
         self._groups: list[bool] = []
         """Whether each group of rows or columns around the walk is closed."""
         self._boxes: dict[str, bool] = {}
         self._texts = _Texts(styles)
-        self._look, self._is_filled = PLAIN, False
+        self._look, self._is_filled, self._is_open = PLAIN, False, False
 
     def sheets_of(self, content: bytes) -> dict[str, Marks]:
         """The marks of each sheet by its name."""
         walk = Walk({**self._styles.starts(), **self._starts()}, self._ends())
         self._texts.walk = walk
+        walk.want_ends(wanted=False)
         walk.over(content)
+        self._end_row()
         return self._sheets
 
     def _starts(self) -> dict[str, Start]:
@@ -65,7 +73,7 @@ class _Content:
             "table-row-group": self._start_group,
             "table-column-group": self._start_group,
             "table-cell": self._cell,
-            "covered-table-cell": self._covered,
+            "covered-table-cell": self._covered_cell,
             "p": self._paragraph,
             "control": self._control,
             "conditional-format": self._condition,
@@ -74,8 +82,6 @@ class _Content:
     def _ends(self) -> dict[str, End]:
         return {
             **self._texts.ends(),
-            "table-cell": self._end_cell,
-            "table-row": self._end_row,
             "table-row-group": self._end_group,
             "table-column-group": self._end_group,
         }
@@ -87,11 +93,15 @@ class _Content:
             self._boxes[name] = state == "checked"
 
     def _table(self, attributes: Attributes) -> None:
+        self._end_row()
         self._marks = self._sheets[attributes.get("table:name", "")] = Marks()
         self._next_row, self._next = 0, 0
         self._columns.clear()
+        self._plain.clear()
         self._groups.clear()
         self._texts.is_wanted = self._styles.any_text_struck()
+        self._texts.are_ends_wanted = False
+        self._texts.walk.want_ends(wanted=self._texts.is_wanted)
 
     def _column(self, attributes: Attributes) -> None:
         first = self._next
@@ -101,6 +111,7 @@ class _Content:
             self._marks.hidden_columns.append((first, self._next - 1))
 
     def _start_row(self, attributes: Attributes) -> None:
+        self._end_row()
         self._row, self._next = self._next_row, 0
         self._next_row += int(attributes.get("table:number-rows-repeated", 1))
         self._rows_style = attributes.get("table:default-cell-style-name", "")
@@ -111,25 +122,36 @@ class _Content:
         return attributes.get("table:visibility", "visible") != "visible" or True in self._groups
 
     def _start_group(self, attributes: Attributes) -> None:
+        self._end_row()
         self._groups.append(attributes.get("table:display") == "false")
+        self._texts.are_ends_wanted = True
+        self._texts.walk.want_ends(wanted=True)
 
     def _end_group(self) -> None:
+        self._end_row()
         del self._groups[-1:]
 
     def _cell(self, attributes: Attributes) -> None:
+        if self._is_open:
+            self._end_cell()
         self._covered(attributes)
+        self._is_open = True
         self._is_filled = "office:value-type" in attributes
-        if "table:number-columns-spanned" in attributes or "table:number-rows-spanned" in attributes:
-            self._merge(attributes)
         name = attributes.get("table:style-name") or self._rows_style
-        if name:
-            self._look = self._paint(self._first, self._next - 1, name)
-        else:
+        if not name:
+            self._look = self._painted_under()
+        elif name in self._plain:
             self._look = PLAIN
-            for first, last, style in self._under(self._first, self._next - 1):
-                look = self._paint(first, last, style)
-                self._look = look if first == self._first else self._look
-        self._texts.clear()
+        else:
+            self._look = self._paint(self._first, self._next - 1, name)
+
+    def _painted_under(self) -> CellLook:
+        """Paint the cell at hand as its columns are; the look of the first."""
+        seen = PLAIN
+        for first, last, style in self._under(self._first, self._next - 1) if self._columns else ():
+            look = self._paint(first, last, style)
+            seen = look if first == self._first else seen
+        return seen
 
     def _merge(self, attributes: Attributes) -> None:
         high = int(attributes.get("table:number-rows-spanned", 1))
@@ -138,15 +160,24 @@ class _Content:
             bottom, right = min(self._row + high - 1, LAST_ROW), min(self._first + wide - 1, LAST_COLUMN)
             self._marks.merged.append((self._row, self._first, bottom, right))
 
+    def _covered_cell(self, attributes: Attributes) -> None:
+        self._end_cell()
+        self._covered(attributes)
+
     def _covered(self, attributes: Attributes) -> None:
         self._first = self._next
-        self._next += int(attributes.get("table:number-columns-repeated", 1))
-        formula, error = "table:formula" in attributes, attributes.get("calcext:value-type") == "error"
-        if formula:
+        repeated = attributes.get("table:number-columns-repeated")
+        self._next += 1 if repeated is None else int(repeated)
+        if not _RARE.isdisjoint(attributes):
+            self._merge(attributes)
+            self._formula(attributes)
+        if attributes.get("calcext:value-type") == "error":
+            self._marks.errors.append((self._row, self._first, "error"))
+
+    def _formula(self, attributes: Attributes) -> None:
+        if "table:formula" in attributes:
             columns = range(self._first, min(self._next, self._first + _MOST_REPEATS))
             self._marks.formulas += [(row, column) for row in self._rows() for column in columns]
-        if error:
-            self._marks.errors.append((self._row, self._first, "error"))
 
     def _rows(self) -> range:
         """The rows that the one at hand stands for, as far as they are of use."""
@@ -160,6 +191,8 @@ class _Content:
 
     def _paint(self, first: int, last: int, name: str) -> CellLook:
         look = self._styles.look(name)
+        if look == PLAIN and name not in self._styles.conditional:
+            self._plain.add(name)
         if look != PLAIN and first <= LAST_COLUMN:
             self._painted.paint(0, first, min(last, LAST_COLUMN), look)
         if name in self._styles.conditional:
@@ -167,12 +200,20 @@ class _Content:
         return look
 
     def _paragraph(self, attributes: Attributes) -> None:
-        self._is_filled = self._is_filled or not self._texts.in_note
-        self._texts.paragraph(attributes)
+        texts = self._texts
+        self._is_filled = self._is_filled or not texts.in_note
+        if texts.in_note or texts.is_wanted:
+            texts.paragraph(attributes)
 
     def _end_cell(self) -> None:
+        """End the cell at hand, where there is one."""
+        if not self._is_open:
+            return
+        self._is_open = False
         if self._is_filled:
             self._marks.extent.grow(self._row, self._first, self._next_row - 1, self._next - 1)
+        if not self._texts.has_any:
+            return
         look = struck_out(self._look, self._texts.parts) if self._texts.parts else self._look
         if look != self._look:
             for column in range(self._first, min(self._next, LAST_COLUMN + 1)):
@@ -182,6 +223,8 @@ class _Content:
         self._texts.clear()
 
     def _end_row(self) -> None:
+        """End the row at hand, where there is one."""
+        self._end_cell()
         runs = self._painted.rows.pop(0, None)
         if runs:
             for row in self._rows():
@@ -202,7 +245,7 @@ class _Texts:
     def __init__(self, styles: OdsStyles) -> None:
         self.parts: list[Part] = []
         self.note: list[str] = []
-        self.in_note, self.is_wanted = False, False
+        self.in_note, self.is_wanted, self.are_ends_wanted = False, False, False
         self.walk = Walk({})
         self._styles, self._spans = styles, list[bool | None]()
 
@@ -225,9 +268,14 @@ class _Texts:
             "annotation": self._no_annotation,
         }
 
+    @property
+    def has_any(self) -> bool:
+        """Whether the cell at hand has a text that is wanted."""
+        return bool(self.parts or self.note or self._spans)
+
     def clear(self) -> None:
         """Begin the next cell."""
-        if self.parts or self.note or self._spans:
+        if self.has_any:
             self.parts, self.note, self._spans = [], [], []
 
     def paragraph(self, _: Attributes) -> None:
@@ -261,7 +309,9 @@ class _Texts:
 
     def _annotation(self, _: Attributes) -> None:
         self.in_note = True
+        self.walk.want_ends(wanted=True)
 
     def _no_annotation(self) -> None:
         self.in_note = False
         self.note.append("\n")
+        self.walk.want_ends(wanted=self.is_wanted or self.are_ends_wanted)

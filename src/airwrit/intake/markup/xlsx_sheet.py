@@ -45,9 +45,59 @@ def marks_of_sheet(xml: bytes, looks: Mapping[str, CellLook], texts: Mapping[str
 
     ExpatError or ValueError when it is damaged.
     """
+    plain = _plain_marks(xml, looks) if not texts else None
+    if plain is not None:
+        return plain
     sheet = _SheetPass(looks, texts)
     sheet.walk.over(xml)
     return sheet.marks
+
+
+_FILLED_CELL = re.compile(rb'<c r="([A-Z]{1,3})([0-9]{1,7})"(?:[^>]*[^/>])?>(?!</c>)')
+_TELLING = (
+    b"hidden",
+    b"<f",
+    b't="e"',
+    b' ht="0',
+    b' width="0',
+    b"strike",
+    b"<conditionalFormatting",
+    b"<c>",
+    b":row",
+    b"<!",
+    b"&#",
+    b"'",
+    b"\t",
+    b" =",
+    b"= ",
+)
+"""What stands in the markup of a sheet that has more to tell than where its values are, or is written in an unusual way."""
+
+
+def _plain_marks(xml: bytes, looks: Mapping[str, CellLook]) -> Marks | None:
+    """The marks of a sheet that tells nothing but where its values are, without walking it; None for any other.
+
+    Some four times as fast as the walk, which most cells of most sheets do not need.
+    """
+    head, _, body = xml.partition(b"?>")
+    if b"UTF-8" not in head.upper() or not body.rstrip().endswith(b"</worksheet>"):
+        return None
+    if any(sign in body for sign in _TELLING) or b"\n" in body.strip():
+        return None
+    if body.count(b"<c ") != body.count(b'<c r="'):
+        return None
+    numbers = "|".join(map(re.escape, looks))
+    if looks and re.search(rf' s="(?:{numbers})"'.encode(), body):
+        return None
+    cells = _FILLED_CELL.findall(body)
+    rows, columns = (
+        {int(row) - 1 for row in {row for _, row in cells}},
+        {_COLUMNS[name.decode()] for name in {name for name, _ in cells}},
+    )
+    marks = Marks()
+    if cells:
+        marks.extent.grow(min(rows), min(columns), max(rows), max(columns))
+    return marks
 
 
 class _SheetPass:

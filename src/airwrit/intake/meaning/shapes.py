@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import cache, lru_cache
 from importlib.resources import files
 
-from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number, part_48_number
+from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number
 from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.intake.cell.dates import is_month, looks_like_day
@@ -204,17 +204,15 @@ def _identifier_shapes(text: str) -> set[str]:
     return found
 
 
-_SERIAL, _SHORTEST_FA, _LONGEST_FA = 8, 8, 12
+_SERIAL = 8
+_PART_48 = re.compile(r"FA(?=[A-Z]*[0-9])[A-Z0-9]{6,10}")
+"""Source: common practice, no source for the length and the inner form; 14 CFR 48.200 speaks only of a number."""
 
 
 def has_registration_form(text: str) -> bool:
     """Whether a text in capitals without spaces can be a registration number: FA and more with a digit, or an N-number."""
     if text.startswith("FA"):
-        return (
-            _SHORTEST_FA <= len(text) <= _LONGEST_FA
-            and any(sign.isdigit() for sign in text)
-            and part_48_number(text).ok
-        )
+        return _PART_48.fullmatch(text) is not None
     return text.startswith("N") and any(sign.isdigit() for sign in text) and n_number(text).ok
 
 

@@ -100,7 +100,8 @@ def _bare(name: str) -> tuple[str, ...]:
 def state_for_all(rows: Sequence[list[Known]], names: Sequence[str], said: Sequence[SaidOfAll]) -> None:
     """State of each row of a table of aircraft what was said of all and the row does not say itself."""
     for row, name in zip(rows, names, strict=True):
-        row += list(_for_row(row, f"aircraft/{name}", said))
+        if said:
+            row += list(_for_row(row, f"aircraft/{name}", said))
         row += list(_kind_by_name(row))
 
 
@@ -158,9 +159,10 @@ def _kind_by_name(row: Sequence[Known]) -> Iterator[Known]:
 
     Source: 14 CFR 48.105 and 48.115 give the one registration of all aircraft to an individual who flies for recreation.
     """
-    told = {item.statement.key: item for item in row}
-    named = told.get(REGISTERED_TO.name)
-    if named is None or REGISTRATION_KIND.name in told or not isinstance(named.statement.value, str):
+    named = next((item for item in row if item.statement.key == REGISTERED_TO.name), None)
+    if named is None or not isinstance(named.statement.value, str):
+        return
+    if any(item.statement.key == REGISTRATION_KIND.name for item in row):
         return
     number = named.statement.subject.partition("/")[2]
     is_organization = "org" in shapes_of(Cell(Kind.TEXT, named.statement.value))

@@ -104,12 +104,19 @@ class Table:
 
     def read(self, item: Field, asked_order: DateOrder | None = None) -> Read:
         """What a column's cells gave, each column read once."""
-        known = self._reads.get((item.column, asked_order))
+        known = self._reads.get((item.column, asked_order)) or self._read_unasked(item)
         if known is None:
             hints = Hints(item.unit, item.order, asked_order, self.sheet.from_1904, item.variant)
             known = read_column(_key_of(self, item), self._plain_cells(item), hints)
             self._reads[item.column, asked_order] = known
         return known
+
+    def _read_unasked(self, item: Field) -> Read | None:
+        """What a column gave before an order of days was asked for, where its own cells tell the order or need none."""
+        known = self._reads.get((item.column, None))
+        if known is None or known.dates is None or known.dates.order is not None or known.dates.mixed:
+            return known
+        return None
 
     def _plain_cells(self, item: Field) -> list[Cell]:
         """The cells of a column with its codes and signs written out, as the sheet explains them.
@@ -120,7 +127,7 @@ class Table:
         if item.meaning not in _CODED:
             return cells
         codes = dict(self.block.codes)
-        texts = {cell.text.casefold() for cell in cells}
+        texts = {cell.text.casefold() for cell in set(cells)}
         if _CROSS not in codes and _CROSS in texts and not _TICKS.isdisjoint(texts):
             codes[_CROSS] = "x (yes or no?)"
         if not codes:
@@ -177,12 +184,13 @@ def opened(block: Block) -> Table:
 def _sort_rows(table: Table) -> None:
     block, rows = table.block, table.view.rows
     wide = sum(1 for field in table.fields if field.meaning) >= _WIDE
+    telling = _telling_columns(table)
     for index in range(block.first, block.end):
         row = rows[index]
         filled = len(row) - row.count(EMPTY)
         if not filled:
             continue
-        reason = _set_aside(table, row, filled, wide=wide)
+        reason = _other_thing(telling, row) or _set_aside(table, row, filled, wide=wide)
         if reason is None:
             table.rows.append(index)
             continue
@@ -193,14 +201,6 @@ def _sort_rows(table: Table) -> None:
 def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) -> tuple[str, str, bool] | None:
     """Why a row is no row of data, what to do, and whether that leaves something unread; None for a row of data."""
     first, column = next((cell, column) for column, cell in enumerate(row) if cell is not EMPTY)
-    if table.block.table == "aircraft" and table.block.plan is None:
-        other = _other_thing(table, row)
-        if other:
-            return (
-                f"{_quoted(first)} is {other}, no aircraft; it was not read",
-                "nothing, if that is so",
-                False,
-            )
     if first.kind is Kind.TEXT and _TOTAL.fullmatch(first.text.strip()):
         return f"the row {_quoted(first)} was taken for a total and not read", "nothing, if it is one", False
     if filled == 1 and wide:
@@ -226,25 +226,37 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
     return None
 
 
-def _other_thing(table: Table, row: Sequence[Cell]) -> str:
-    """What a row is about where that is no aircraft: a battery, a simulator, a record made to try the sheet; else ""."""
-    for column, tells in _telling_columns(table.fields):
+_Telling = tuple[int, Callable[[str], str]]
+"""A column that may tell that a row is about no aircraft, and how its texts tell it."""
+
+
+def _other_thing(telling: Sequence[_Telling], row: Sequence[Cell]) -> tuple[str, str, bool] | None:
+    """Why a row is about no aircraft: a battery, a simulator, a record made to try the sheet; None where it may be."""
+    for column, tells in telling:
         text = row[column].text if column < len(row) else ""
         if text and (found := tells(text)):
-            return found
-    return ""
+            first = next(cell for cell in row if cell is not EMPTY)
+            return (
+                f"{_quoted(first)} is {found}, no aircraft; it was not read",
+                "nothing, if that is so",
+                False,
+            )
+    return None
 
 
-@lru_cache(maxsize=8)
-def _telling_columns(fields: tuple[Field, ...]) -> tuple[tuple[int, Callable[[str], str]], ...]:
-    """The columns that may tell that a row is about no aircraft, each with how its texts tell it."""
-    found: list[tuple[int, Callable[[str], str]]] = []
-    for item in fields:
+def _telling_columns(table: Table) -> list[_Telling]:
+    """The columns of a table of aircraft in which some cell may tell that its row is about something else."""
+    if table.block.table != "aircraft" or table.block.plan is not None:
+        return []
+    found: list[_Telling] = []
+    for item in table.fields:
         if item.meaning in ("remarks", "id", "service_status"):
-            found.append((item.column, _trial_in))
+            texts = (row[item.column].text for row in table.view.rows if item.column < len(row))
+            if _TRIAL_IN_LINES.search("\n".join(texts).casefold()):
+                found.append((item.column, _trial_in))
         elif item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
             found.append((item.column, _thing_in))
-    return tuple(found)
+    return found
 
 
 def _trial_in(text: str) -> str:
@@ -262,6 +274,7 @@ def _thing_in(text: str) -> str:
 _TRIAL = re.compile(
     r"\b(?:test record|example row|sample row|template row|dummy record|example only)\b|^(?:example|sample|template)\b"
 )
+_TRIAL_IN_LINES = re.compile(_TRIAL.pattern, re.MULTILINE)
 _CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind)\b|_(?:cls|typ|class)")
 _SIMULATOR = re.compile(r"\b(?:simulator|sim|flight sim)\b")
 _PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})
@@ -269,6 +282,9 @@ _PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})
 
 def _is_numbering(row: Sequence[Cell]) -> bool:
     """Whether a row counts its columns: (1) (2) (3), or A B C."""
+    first = next(cell for cell in row if cell is not EMPTY)
+    if first.text.strip("() .") not in ("1", "A"):
+        return False
     texts = [cell.text.strip("() .") for cell in row if cell is not EMPTY]
     return texts == [str(number) for number in range(1, len(texts) + 1)] or texts == [
         chr(65 + place) for place in range(len(texts))

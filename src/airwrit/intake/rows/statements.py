@@ -64,6 +64,7 @@ def state_cells(
     names = (name, PRESENCE[key].name) if key in PRESENCE else (name,)
     cell_name = _cell_names(table, item)
     homeless = []
+    is_plain = len(names) == 1 and spans is None
     for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
         raw, fault, unclear = got.raw, got.fault, got.unclear
         if unclear and subject:
@@ -74,6 +75,9 @@ def state_cells(
             homeless.append(index)
             continue
         origin = cell_name(index)
+        if is_plain and not fault:
+            told.by_row[place].append(Known(Statement(subject, name, raw), origin))
+            continue
         span = spans[place] if spans else _ALWAYS
         if fault or span is None:
             spoils = tuple((subject, each) for each in names)

@@ -112,6 +112,8 @@ def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[in
 def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
     """What a status column says; a word that is not known is held."""
     for place, got in enumerate(read.gots):
+        if got.raw is None and not got.unclear and not got.fault:
+            continue
         where = table.cell_name(item.column, table.rows[place])
         text = table.view.cell(table.rows[place], item.column).text
         if isinstance(got.raw, str):
@@ -132,21 +134,26 @@ def _held_unless(
 
 def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> None:
     """What the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
-    is_asked = bool(item.match.why) and not item.meaning and item.match.how == "unknown"
+    known: dict[Cell, list[StatusClaim]] = {}
     for place, cell in enumerate(table.cells(item.column)):
         if cell.kind is Kind.EMPTY:
             continue
-        where = table.cell_name(item.column, table.rows[place])
-        found = list(_said(cell, item, where, table.block.table))
-        if is_asked and not found and _may_matter(cell):
-            found = [StatusClaim(None, _quoted(item, clean(cell.text).text), where)]
-        if (
-            item.meaning == PERSON_STATUS
-            and not found
-            and status_of(cell.text) is not ServiceStatus.IN_SERVICE
-        ):
-            found = [StatusClaim(None, _quoted(item, clean(cell.text).text), where)]
-        claims[place] += found
+        found = known.get(cell)
+        if found is None:
+            found = known[cell] = _said_in(cell, item, table.block.table)
+        if found:
+            where = table.cell_name(item.column, table.rows[place])
+            claims[place] += [claim._replace(origin=where) for claim in found]
+
+
+def _said_in(cell: Cell, item: Field, kind: str) -> list[StatusClaim]:
+    """What a cell of a column that is no fact says, without its place."""
+    found = list(_said(cell, item, kind))
+    is_asked = bool(item.match.why) and not item.meaning and item.match.how == "unknown"
+    is_odd = item.meaning == PERSON_STATUS and status_of(cell.text) is not ServiceStatus.IN_SERVICE
+    if not found and (is_odd or (is_asked and _may_matter(cell))):
+        found = [StatusClaim(None, _quoted(item, clean(cell.text).text), "")]
+    return found
 
 
 def _may_matter(cell: Cell) -> bool:
@@ -157,7 +164,7 @@ def _may_matter(cell: Cell) -> bool:
     return any(sign.isdigit() for sign in cell.text)
 
 
-def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[StatusClaim]:
+def _said(cell: Cell, item: Field, kind: str) -> Iterator[StatusClaim]:
     """What a text says: that the aircraft is gone or out, or what has to be asked."""
     if cell.kind is not Kind.TEXT:
         return
@@ -166,17 +173,17 @@ def _said(cell: Cell, item: Field, where: str, kind: str) -> Iterator[StatusClai
         return
     if kind == "person":
         if doubts_about_person(text) and not person_says(text):
-            yield StatusClaim(None, _quoted(item, text), where)
+            yield StatusClaim(None, _quoted(item, text), "")
         return
     stops = stops_in(text)
     sure = [stop for stop in stops if not stop.about_part]
     gone = next((stop for stop in sure if stop.bearing is Bearing.GONE), None)
     if gone is not None and "?" not in text:
-        yield StatusClaim(gone.status, text, where)
+        yield StatusClaim(gone.status, text, "")
     elif any(stop.bearing is Bearing.OUT for stop in sure) and not is_mended(text):
-        yield StatusClaim(ServiceStatus.OUT_OF_SERVICE, text, where)
+        yield StatusClaim(ServiceStatus.OUT_OF_SERVICE, text, "")
     elif stops:
-        yield StatusClaim(None, _quoted(item, text), where)
+        yield StatusClaim(None, _quoted(item, text), "")
 
 
 def _is_worth_reading(cell: Cell, item: Field) -> bool:

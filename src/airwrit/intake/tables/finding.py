@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.reader.cells import Kind, Sheet
@@ -141,12 +142,24 @@ def _heading_rows(view: SheetView, lexicon: Lexicon) -> list[tuple[int, float]]:
 def _may_head(view: SheetView, row: int, *, after: bool, lexicon: Lexicon) -> bool:
     """Whether a row below a table is worth a closer look: text only, and known words."""
     cells = view.rows[row]
-    if any(cell.kind not in (Kind.TEXT, Kind.EMPTY) for cell in cells):
+    if not after and _has_digit(next(filter(is_filled, cells)).text):
         return False
-    texts = [text_of(cell) for cell in cells if is_filled(cell)]
-    if not after and (len(texts) < 3 or any(sign.isdigit() for sign in texts[0])):
+    if not _WORDS.issuperset(map(_KIND, cells)):
         return False
-    return known_cells(texts[:3], lexicon) * 2 >= len(texts[:3])
+    said = [cell for cell in cells if is_filled(cell)]
+    if not after and len(said) < 3:
+        return False
+    texts = list(map(text_of, said[:3]))
+    return known_cells(texts, lexicon) * 2 >= len(texts)
+
+
+_DIGITS = frozenset("0123456789")
+_WORDS = frozenset({Kind.TEXT, Kind.EMPTY})
+_KIND = itemgetter(0)
+
+
+def _has_digit(text: str) -> bool:
+    return not _DIGITS.isdisjoint(text)
 
 
 def _first_heading(view: SheetView, lexicon: Lexicon) -> tuple[int, float] | None:
