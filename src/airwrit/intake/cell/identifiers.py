@@ -17,6 +17,8 @@ NUMBERS = (REGISTRATION, MARK_TEXT)
 """Keys whose values are capitals and digits."""
 
 _SEPARATED = re.compile(r"\d+[.,]0+")
+_BEYOND_DOUBT = re.compile(r"(?=[A-Z]*[0-9])[A-HJ-NP-Z][A-HJ-NP-Z0-9]{5,}")
+"""Capitals and digits, a capital first, of which none can be taken for another sign."""
 _MOST_DIGITS = 15
 AGAIN = "look at the thing itself and type the number again in a cell formatted as text"
 
@@ -52,6 +54,8 @@ def identifier_of_cell(cell: Cell, key: Key[Any]) -> Got:
 
 def identifier_of_text(text: str, key: Key[Any]) -> Got:
     """The identifier in a text. True and False stand for 'there is one' and 'there is none'. Never raises."""
+    if _BEYOND_DOUBT.fullmatch(text):
+        return Got(text)
     seen, note = clean(text)
     word = normal(seen)
     if word in set_of("missing"):

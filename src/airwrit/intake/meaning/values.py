@@ -32,7 +32,7 @@ from airwrit.intake.reader.cells import Cell, Kind
 Reader = Callable[[Cell], Got]
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")
 _ARTICLE = re.compile(r"^(?:an?|the|from|it is|its) ")
-_CROSS = "x"
+_DIGITS = frozenset("0123456789")
 
 
 def choice_in(kind: type[StrEnum], text: str) -> Got:
@@ -118,10 +118,10 @@ def registration_of(got: Got, cell: Cell) -> Got:
         return (
             Got(False) if got.fault and _UNREGISTERED.fullmatch(said) and not _UNDER_WAY.match(said) else got
         )
-    said = normal(_text_of(cell))
     if has_registration_form(got.raw.replace(" ", "").replace("-", "")):
-        doubt = got.raw if got.raw.startswith("FA") and not set("OI").isdisjoint(got.raw) else ""
-        return got._replace(unclear=doubt)
+        is_doubtful = got.raw.startswith("FA") and ("O" in got.raw or "I" in got.raw)
+        return got._replace(unclear=got.raw) if is_doubtful else got
+    said = normal(_text_of(cell))
     if _UNREGISTERED.fullmatch(said) and not _UNDER_WAY.match(said):
         return Got(False, "read as not registered")
     return Got(fault=f"{shown(got.raw)} has not the form of a registration number", do=_LOOK)
@@ -132,7 +132,7 @@ _LOOK = "look at the aircraft or its certificate, and write the number alone, or
 
 def serial_of(got: Got) -> Got:
     """A Remote ID serial; words that only point at one are none."""
-    if isinstance(got.raw, str) and (" " in got.raw or not any(sign.isdigit() for sign in got.raw)):
+    if isinstance(got.raw, str) and (" " in got.raw or _DIGITS.isdisjoint(got.raw)):
         return Got(fault=f"{shown(got.raw)} is no serial number", do="write the serial itself")
     return got
 

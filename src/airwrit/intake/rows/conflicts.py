@@ -60,6 +60,8 @@ def _pair(table: Table, name: str, index: int, again: int) -> Problem:
 def clashes(rows: Sequence[Sequence[Known]]) -> list[Problem]:
     """Cells of different rows that give one fact two values."""
     repeated = _repeated_subjects(rows)
+    if not repeated:
+        return []
     first: dict[tuple[object, ...], Known] = {}
     problems = []
     for item in (item for row in rows for item in row if item.statement.subject in repeated):
@@ -81,10 +83,13 @@ def _told(key: str, value: Raw) -> str:
 
 def _repeated_subjects(rows: Iterable[Sequence[Known]]) -> set[str]:
     """The subjects that more than one row speaks of."""
-    seen: set[str] = set()
+    first: dict[str, int] = {}
     repeated: set[str] = set()
-    for row in rows:
-        subjects = {item.statement.subject for item in row}
-        repeated |= subjects & seen
-        seen |= subjects
+    for place, row in enumerate(rows):
+        last = ""
+        for item in row:
+            subject = item.statement.subject
+            if subject is not last and first.setdefault(subject, place) != place:
+                repeated.add(subject)
+            last = subject
     return repeated

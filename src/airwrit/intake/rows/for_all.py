@@ -99,16 +99,24 @@ def _bare(name: str) -> tuple[str, ...]:
 
 def state_for_all(rows: Sequence[list[Known]], names: Sequence[str], said: Sequence[SaidOfAll]) -> None:
     """State of each row of a table of aircraft what was said of all and the row does not say itself."""
+    registered_to = REGISTERED_TO.name
     for row, name in zip(rows, names, strict=True):
         if said:
             row += list(_for_row(row, f"aircraft/{name}", said))
-        row += list(_kind_by_name(row))
+        for item in row:
+            if item.statement.key == registered_to:
+                row += list(_kind_by_name(row, item))
+                break
+
+
+_ABOUT_OWNERS = frozenset({OWNER_KIND.name, REGISTERED_TO.name})
 
 
 def owners_by_name(known: Sequence[Known], owner: str | None) -> Iterator[Known]:
     """What kind of owner it is that a certificate names, where the name itself says so and nothing else does."""
-    told = {item.statement.subject for item in known if item.statement.key == OWNER_KIND.name}
-    for item in known:
+    about_owners = [item for item in known if item.statement.key in _ABOUT_OWNERS]
+    told = {item.statement.subject for item in about_owners if item.statement.key == OWNER_KIND.name}
+    for item in about_owners:
         statement = item.statement
         if statement.key != REGISTERED_TO.name or not isinstance(statement.value, str):
             continue
@@ -154,13 +162,12 @@ def _for_row(row: Sequence[Known], subject: str, said: Sequence[SaidOfAll]) -> I
             yield Known(Statement(about, fact, value), origin)
 
 
-def _kind_by_name(row: Sequence[Known]) -> Iterator[Known]:
+def _kind_by_name(row: Sequence[Known], named: Known) -> Iterator[Known]:
     """A number that begins with FA and is registered to an organization is one per aircraft: recreational ones are a person's.
 
     Source: 14 CFR 48.105 and 48.115 give the one registration of all aircraft to an individual who flies for recreation.
     """
-    named = next((item for item in row if item.statement.key == REGISTERED_TO.name), None)
-    if named is None or not isinstance(named.statement.value, str):
+    if not isinstance(named.statement.value, str):
         return
     if any(item.statement.key == REGISTRATION_KIND.name for item in row):
         return

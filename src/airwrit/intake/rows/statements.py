@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from airwrit.base.days import EARLIEST
 from airwrit.facts.key import Key
 from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
-from airwrit.facts.statement import FilePlace, Known, Problem, Statement
+from airwrit.facts.statement import FilePlace, Known, Problem, Statement, stated_always
 from airwrit.intake.cell.column import PRESENCE
 from airwrit.intake.cell.value import Got
 from airwrit.intake.columns import EVENT, Column
@@ -41,7 +41,7 @@ class Told:
     unclear: list[Unclear] = field(default_factory=list)
 
 
-def _cell_names(table: Table, item: Field) -> Callable[[int], str]:
+def cell_names(table: Table, item: Field) -> Callable[[int], str]:
     """How messages name the cells of a column, by row; worked out once where the column stands straight."""
     view = table.view
     if view.turned or view.places is not None:
@@ -62,9 +62,9 @@ def state_cells(
     key, subjects, gots = cells
     name = key.name
     names = (name, PRESENCE[key].name) if key in PRESENCE else (name,)
-    cell_name = _cell_names(table, item)
+    cell_name = cell_names(table, item)
     homeless = []
-    is_plain = len(names) == 1 and spans is None
+    is_plain, by_row = len(names) == 1 and spans is None, told.by_row
     for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
         raw, fault, unclear = got.raw, got.fault, got.unclear
         if unclear and subject:
@@ -76,7 +76,7 @@ def state_cells(
             continue
         origin = cell_name(index)
         if is_plain and not fault:
-            told.by_row[place].append(Known(Statement(subject, name, raw), origin))
+            by_row[place].append(stated_always(subject, name, raw, origin))
             continue
         span = spans[place] if spans else _ALWAYS
         if fault or span is None:

@@ -32,7 +32,7 @@ from airwrit.intake.meaning.values import flag_of
 from airwrit.intake.reader.cells import Cell, Kind, letters_of
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.rows import Table
-from airwrit.intake.rows.statements import Told
+from airwrit.intake.rows.statements import Told, cell_names
 
 REMARKS, PERSON_STATUS, IS_CANCELED, COUNT = "remarks", "person_status", "is_canceled", "count"
 _MATTERS = frozenset({"day", "month", "yesno", "flag", "status", "text", "weight", "reg", "cta"})
@@ -68,16 +68,17 @@ def watch(told: Told, table: Table, reads: Mapping[int, Read], legend: Legend) -
     _by_columns(claims, table, reads)
     _by_looks(claims, table, legend)
     for place, (mine, name) in enumerate(zip(claims, table.ids, strict=True)):
-        told.by_row[place] += _stated(f"{kind}/{name}", mine)
+        if mine:
+            told.by_row[place] += _stated(f"{kind}/{name}", mine)
 
 
 def _stated(subject: str, claims: Sequence[StatusClaim]) -> Iterator[Known]:
     """The worst that is said of being in service, and each text that is held, once."""
     kind = subject.partition("/")[0]
     statuses = [claim for claim in claims if claim.status is not None]
-    if statuses:
+    if statuses and kind == "aircraft":
         worst = min(statuses, key=lambda claim: _SEVERITY.index(claim.status or ServiceStatus.IN_SERVICE))
-        if kind == "aircraft" and worst.status is not None:
+        if worst.status is not None:
             yield Known(
                 Statement(subject, SERVICE_STATUS.name, worst.status.value, worst.since), worst.origin
             )
@@ -111,10 +112,11 @@ def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[in
 
 def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
     """What a status column says; a word that is not known is held."""
+    cell_name = cell_names(table, item)
     for place, got in enumerate(read.gots):
         if got.raw is None and not got.unclear and not got.fault:
             continue
-        where = table.cell_name(item.column, table.rows[place])
+        where = cell_name(table.rows[place])
         text = table.view.cell(table.rows[place], item.column).text
         if isinstance(got.raw, str):
             claims[place].append(StatusClaim(ServiceStatus(got.raw), text, where))
@@ -135,6 +137,7 @@ def _held_unless(
 def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> None:
     """What the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
     known: dict[Cell, list[StatusClaim]] = {}
+    cell_name = cell_names(table, item)
     for place, cell in enumerate(table.cells(item.column)):
         if cell.kind is Kind.EMPTY:
             continue
@@ -142,7 +145,7 @@ def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> Non
         if found is None:
             found = known[cell] = _said_in(cell, item, table.block.table)
         if found:
-            where = table.cell_name(item.column, table.rows[place])
+            where = cell_name(table.rows[place])
             claims[place] += [claim._replace(origin=where) for claim in found]
 
 
