@@ -15,7 +15,7 @@ from xlrd.compdoc import CompDocError
 from xlrd.formula import FormulaError
 
 from airwrit.intake.child.workbook import sheets_of
-from airwrit.intake.child.xls_records import add_objects
+from airwrit.intake.child.xls_records import add_objects, needs_library, records_of
 from airwrit.intake.markup.colors import BLACK, WHITE, blended, patterns
 from airwrit.intake.markup.marks import Marks, Markup
 from airwrit.intake.markup.notes import plain_note
@@ -56,12 +56,18 @@ def markup_of_xls(data: bytes) -> Markup:
     markup = Markup("xls")
     try:
         book = xlrd.open_workbook(
-            file_contents=data, formatting_info=True, ragged_rows=True, logfile=io.StringIO()
+            file_contents=data, formatting_info=True, ragged_rows=True, on_demand=True, logfile=io.StringIO()
         )
         looks = _looks(book)
-        for sheet in book.sheets():
-            markup.sheets[sheet.name] = _marks(book, sheet, looks)
-        add_objects(data, [markup.sheets[name] for name in book.sheet_names()])
+        is_plain = not looks and not any(font.struck_out for font in book.font_list)
+        records = records_of(data)
+        for place, name in enumerate(book.sheet_names()):
+            told = records[place] if place < len(records) else None
+            if is_plain and told is not None and not needs_library(told):
+                markup.sheets[name] = Marks()
+            else:
+                markup.sheets[name] = _marks(book, book.sheet_by_name(name), looks)
+            add_objects(told or (), markup.sheets[name])
     except _DAMAGED:
         return Markup("xls")
     return markup
