@@ -13,7 +13,9 @@ import sys
 import time
 import zipfile
 from collections.abc import Callable
+from datetime import date
 from functools import partial
+from xml.sax.saxutils import escape
 
 import openpyxl
 import xlsxwriter
@@ -96,11 +98,18 @@ def as_ods(rows: Rows) -> bytes:
     return file.getvalue()
 
 
-def ods_cell(value: str | int, style: str) -> str:
+def ods_cell(value: object, style: str) -> str:
     """One cell of an .ods file."""
-    kind = f'"float" office:value="{value}"' if isinstance(value, int) else '"string"'
+    if value == "":
+        return "<table:table-cell/>"
+    kind = '"string"'
+    if isinstance(value, int | float):
+        kind = f'"float" office:value="{value}"'
+    elif isinstance(value, date):
+        kind = f'"date" office:date-value="{value}"'
     named = f' table:style-name="{style}"' if style else ""
-    return f"<table:table-cell{named} office:value-type={kind}><text:p>{value}</text:p></table:table-cell>"
+    text = escape(str(value))
+    return f"<table:table-cell{named} office:value-type={kind}><text:p>{text}</text:p></table:table-cell>"
 
 
 def seconds(read: Callable[[], object]) -> float:

@@ -30,6 +30,7 @@ from airwrit.cli.shared.ledger import (
     writer,
 )
 from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem
@@ -96,7 +97,8 @@ class Fleet:
         known: Iterable[Known] | State
         if self.sheets:
             form = form_of(self.answers, self.day)
-            intake = read_with(lambda told: fleet_of_sheets(self.sheets, told, asof), answers, form)
+            with waiting(f"reading {', '.join(path.name for path in self.sheets)}"):
+                intake = read_with(lambda told: fleet_of_sheets(self.sheets, told, asof), answers, form)
             known, known_at = told_for_all(intake.known, use, self.owner), now()
         else:
             read = fleet_of_ledger(asof, use, self.owner)

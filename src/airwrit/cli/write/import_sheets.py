@@ -11,7 +11,6 @@ from typing import Any
 
 import click
 from rich.console import Console
-from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
 from airwrit.answers.sheets.answered import FormFilled
 from airwrit.answers.sheets.answers_form import answers_form
@@ -44,6 +43,7 @@ from airwrit.cli.shared.ledger import (
     yes_option,
 )
 from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shared.waiting import waiting
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems
 from airwrit.cli.write.asking import asked_through, columns_told, show_reading
@@ -214,19 +214,6 @@ def _is_empty(path: Path) -> bool:
         return path.exists()
 
 
-@contextmanager
-def _told(what: str) -> Iterator[None]:
-    """Say on a terminal what takes its time, and for how long it has."""
-    err = Console(stderr=True, markup=False, emoji=False)
-    if not err.is_terminal:
-        yield
-        return
-    columns = SpinnerColumn("line"), TextColumn("{task.description}", markup=False), TimeElapsedColumn()
-    with Progress(*columns, console=err, transient=True) as progress:
-        progress.add_task(what, total=None)
-        yield
-
-
 def _read(
     sheets: tuple[Path, ...], given: dict[str, Any], columns: tuple[ColumnAnswer, ...] = ()
 ) -> FilesRead:
@@ -235,7 +222,7 @@ def _read(
     if columns:
         form = form or FormFilled(AnswersFile(""), writer(given["by"]), _day(given))
         form = form._replace(answers=replace(form.answers, columns=(*form.answers.columns, *columns)))
-    with _told(f"reading {', '.join(path.name for path in sheets)}"):
+    with waiting(f"reading {', '.join(path.name for path in sheets)}"):
         return read_files(
             [(path.name, data_of(path)) for path in sheets],
             answers_told(given["mapping"], given["dates"], given["owner"]),
@@ -250,7 +237,7 @@ def _import(
     """Show what importing would do, keep it if told to, and again where others wrote meanwhile."""
     out = None if given["as_json"] else console()
     for _ in range(_TRIES):
-        with _told(f"comparing with {path.name}"):
+        with waiting(f"comparing with {path.name}"):
             preview = preview_of(read, held_in(path), wish)
         if out is not None:
             _show(preview, out, given)
@@ -272,7 +259,7 @@ def _import(
 def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, ...]:
     writing.append(preview)
     with (
-        _told(f"writing {len(preview.taking.drafts):,} entries"),
+        waiting(f"writing {len(preview.taking.drafts):,} entries"),
         Ledger.at(path) as book,
     ):
         return keep(book, preview, clock_for(book))

@@ -79,7 +79,7 @@ def _plain_marks(xml: bytes, looks: Mapping[str, CellLook]) -> Marks | None:
 
     Some four times as fast as the walk, which most cells of most sheets do not need.
     """
-    head, _, body = xml.partition(b"?>")
+    head, _, body = (b"UTF-8", b"", xml) if xml.startswith(b"<worksheet") else xml.partition(b"?>")
     if b"UTF-8" not in head.upper() or not body.rstrip().endswith(b"</worksheet>"):
         return None
     if any(sign in body for sign in _TELLING) or b"\n" in body.strip():
