@@ -10,11 +10,16 @@ import openpyxl
 import pytest
 import xlsxwriter
 from openpyxl.styles import Font
+from openpyxl.worksheet.worksheet import Worksheet
 
 from airwrit.intake.markup.xlsx_sheet import _plain_marks, _SheetPass
 from airwrit.intake.reader.looks import CellLook
 
-ROWS = [["Aircraft", "Weight", "Since"], ["Maple 1", 900, date(2026, 1, 2)], ["", "x > 3 & y", ""]]
+ROWS: list[list[str | int | date]] = [
+    ["Aircraft", "Weight", "Since"],
+    ["Maple 1", 900, date(2026, 1, 2)],
+    ["", "x > 3 & y", ""],
+]
 
 
 def _xml(data: bytes) -> bytes:
@@ -22,11 +27,17 @@ def _xml(data: bytes) -> bytes:
         return archive.read("xl/worksheets/sheet1.xml")
 
 
+def _sheet(book: openpyxl.Workbook) -> Worksheet:
+    sheet = book.active
+    assert isinstance(sheet, Worksheet)
+    return sheet
+
+
 def _by_openpyxl(*, row: int = 1, column: int = 1) -> openpyxl.Workbook:
     book = openpyxl.Workbook()
     for at, values in enumerate(ROWS):
         for across, value in enumerate(values):
-            book.active.cell(row + at, column + across, value if value != "" else None)
+            _sheet(book).cell(row + at, column + across, value if value != "" else None)
     return book
 
 
@@ -63,7 +74,7 @@ def test_an_empty_sheet_has_no_extent() -> None:
 
 def _told(change: str) -> bytes:
     book = _by_openpyxl()
-    sheet = book.active
+    sheet = _sheet(book)
     if change == "hidden row":
         sheet.row_dimensions[2].hidden = True
     elif change == "hidden column":
