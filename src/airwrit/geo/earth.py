@@ -12,6 +12,10 @@ M_PER_FT = 0.3048
 """The international foot, exact."""
 
 _WGS84 = Geodesic.WGS84
+EQUATOR_M = float(_WGS84.a)
+"""The ellipsoid's radius at the equator."""
+ECCENTRICITY_SQUARED = float(_WGS84.f * (2 - _WGS84.f))
+"""How far the ellipsoid is from a sphere."""
 
 
 def geodesic_m(one: Place, other: Place) -> float:
@@ -31,9 +35,8 @@ def place_from(start: Place, azimuth_deg: float, distance_m: float) -> Place:
 
 def m_per_degree(latitude_deg: float) -> tuple[float, float]:
     """Meters of a degree of latitude and of longitude at a latitude, as the ellipsoid curves there."""
-    squared = _WGS84.f * (2 - _WGS84.f)
     latitude = math.radians(latitude_deg)
-    bend = 1 - squared * math.sin(latitude) ** 2
-    along = _WGS84.a * (1 - squared) / bend**1.5
-    across = _WGS84.a / math.sqrt(bend) * math.cos(latitude)
+    bend = 1 - ECCENTRICITY_SQUARED * math.sin(latitude) ** 2
+    along = EQUATOR_M * (1 - ECCENTRICITY_SQUARED) / bend**1.5
+    across = EQUATOR_M / math.sqrt(bend) * math.cos(latitude)
     return math.radians(along), math.radians(across)

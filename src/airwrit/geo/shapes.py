@@ -1,7 +1,4 @@
-"""Polygons with holes: what lies in them, edges included, what a circle touches, and what is wrong with a ring.
-
-An edge runs straight in latitude and longitude, as the file that wrote it draws it.
-"""
+"""Rings of points and polygons with holes as they are written, and what is wrong with them."""
 
 from __future__ import annotations
 
@@ -13,9 +10,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.base.places import Place
-from airwrit.geo.earth import geodesic_m, m_per_degree
-from airwrit.geo.fixed import DEGREE, TURN, FixedBox, FixedPoint, point_of
+from airwrit.geo.fixed import DEGREE, TURN, FixedBox, FixedPoint
 
 Ring = tuple[FixedPoint, ...]
 """Points in order; the last is the first again."""
@@ -23,9 +18,8 @@ Ring = tuple[FixedPoint, ...]
 Polygon = tuple[Ring, ...]
 """The outer ring, then its holes."""
 
-_SURE = 0.05
-"""Share by which a flat reckoning may be off for circles of up to 10 nautical miles between 80 degrees north and south."""
-_MILLIMETER = 0.001
+Whole: TypeAlias = NDArray[np.int64]
+"""Fixed points in a table (n, 2), latitude first."""
 
 
 class RingFault(StrEnum):
@@ -62,32 +56,6 @@ def box_ring(box: FixedBox) -> Ring:
     south, north, west, east = box
     corners = ((south, west), (south, east), (north, east), (north, west), (south, west))
     return tuple(FixedPoint(*corner) for corner in corners)
-
-
-def around(place: Place, radius_m: float) -> FixedBox:
-    """A box that holds the circle around a place, a little wider than needed."""
-    point = point_of(place)
-    if radius_m <= 0:
-        return FixedBox(point.latitude, point.latitude, point.longitude, point.longitude)
-    along, across = m_per_degree(place.latitude_deg)
-    high, wide = (int(radius_m / per_degree * (1 + 2 * _SURE) * DEGREE) for per_degree in (along, across))
-    return FixedBox(
-        point.latitude - high, point.latitude + high, point.longitude - wide, point.longitude + wide
-    )
-
-
-def is_in(polygon: Polygon, point: FixedPoint) -> bool:
-    """Whether a point lies in a polygon. Every edge counts as inside, that of a hole too; so does a full turn more or less."""
-    return any(
-        _is_in(polygon, FixedPoint(point.latitude, point.longitude + turn)) for turn in (-TURN, 0, TURN)
-    )
-
-
-def touches(polygon: Polygon, place: Place, radius_m: float) -> bool:
-    """Whether a circle reaches a polygon; touching its edge is enough. The distance is the geodesic one."""
-    if is_in(polygon, point_of(place)):
-        return True
-    return radius_m > 0 and any(_is_near(ring, place, radius_m) for ring in polygon)
 
 
 def ring_faults(ring: Ring) -> list[RingFault]:
@@ -128,6 +96,26 @@ def doubled_area(ring: Ring) -> int:
     )
 
 
+def side_of_ring(ring: Whole, point: FixedPoint) -> int:
+    """1 inside a ring, 0 on its edge, -1 outside: edges that can matter are found in the table, and settled exactly."""
+    latitude, longitude = ring[:, 0] - point.latitude, ring[:, 1] - point.longitude
+    above = latitude > 0
+    crosses = above[:-1] != above[1:]
+    holds = (np.minimum(latitude[:-1], latitude[1:]) <= 0) & (np.maximum(latitude[:-1], latitude[1:]) >= 0)
+    holds &= (np.minimum(longitude[:-1], longitude[1:]) <= 0) & (
+        np.maximum(longitude[:-1], longitude[1:]) >= 0
+    )
+    inside = False
+    for at in np.flatnonzero(crosses | holds):
+        south, west, north, east = (int(side[end]) for end in (at, at + 1) for side in (latitude, longitude))
+        side = west * (north - south) - south * (east - west)
+        if side == 0 and holds[at]:
+            return 0
+        if crosses[at]:
+            inside ^= (side > 0) == (north > south)
+    return 1 if inside else -1
+
+
 def _side(start: FixedPoint, end: FixedPoint, point: FixedPoint) -> int:
     """Above zero where a point lies left of a way, below where right, zero on its line."""
     return (end.longitude - start.longitude) * (point.latitude - start.latitude) - (
@@ -141,83 +129,11 @@ def _between(start: FixedPoint, end: FixedPoint, point: FixedPoint) -> bool:
     ) <= point.longitude <= max(start.longitude, end.longitude)
 
 
-def _is_in(polygon: Polygon, point: FixedPoint) -> bool:
-    outer, *holes = polygon
-    return _where(outer, point) >= 0 and all(_where(hole, point) <= 0 for hole in holes)
-
-
-def _where(ring: Ring, point: FixedPoint) -> int:
-    """1 inside a ring, 0 on its edge, -1 outside."""
-    inside = False
-    for start, end in pairwise(ring):
-        side = _side(start, end, point)
-        if side == 0 and _between(start, end, point):
-            return 0
-        if (start.latitude > point.latitude) != (end.latitude > point.latitude):
-            inside ^= (side > 0) == (end.latitude > start.latitude)
-    return 1 if inside else -1
-
-
 def _is_hole_of(outer: Ring, hole: Ring) -> bool:
     south, north, west, east = box_of(outer)
     box = box_of(hole)
     fits = south <= box.south and box.north <= north and west <= box.west and box.east <= east
-    return fits and _where(outer, hole[0]) >= 0
-
-
-def _is_near(ring: Ring, place: Place, radius_m: float) -> bool:
-    """Whether an edge comes within a radius: by a flat reckoning where that is sure, else by geodesics."""
-    center = point_of(place)
-    along, across = m_per_degree(place.latitude_deg)
-    for turn in (-TURN, 0, TURN):
-        degrees = np.array(
-            [(point.latitude - center.latitude, point.longitude + turn - center.longitude) for point in ring],
-            dtype=np.float64,
-        ) / float(DEGREE)
-        starts, steps = _edges(degrees * (along, across))
-        nearest, flat = _nearest(starts, steps)
-        if bool((flat <= radius_m * (1 - _SURE)).any()):
-            return True
-        for edge in np.flatnonzero(flat <= radius_m * (1 + _SURE)):
-            reach = 2 * radius_m / max(float(np.hypot(*steps[edge])), _MILLIMETER)
-            middle = float(nearest[edge])
-            span = (max(0.0, middle - reach), min(1.0, middle + reach))
-            if _least_m(place, degrees[edge], degrees[edge + 1], span) <= radius_m + _MILLIMETER:
-                return True
-    return False
-
-
-Floats: TypeAlias = NDArray[np.float64]
-
-
-def _edges(points: Floats) -> tuple[Floats, Floats]:
-    return points[:-1], points[1:] - points[:-1]
-
-
-def _nearest(starts: Floats, steps: Floats) -> tuple[Floats, Floats]:
-    """For each edge the share of the way at which it is nearest to the origin, and the distance there, on a plane."""
-    lengths = np.maximum((steps**2).sum(axis=1), _MILLIMETER**2)
-    share = np.clip(-(starts * steps).sum(axis=1) / lengths, 0.0, 1.0)
-    found = starts + share[:, None] * steps
-    return share, np.hypot(found[:, 0], found[:, 1])
-
-
-def _least_m(place: Place, start: Floats, end: Floats, span: tuple[float, float]) -> float:
-    """Least geodesic distance from a place to an edge told in degrees from it, searched by thirds within a span of the way."""
-
-    def distance(share: float) -> float:
-        latitude, longitude = start + share * (end - start)
-        other = Place(place.latitude_deg + float(latitude), place.longitude_deg + float(longitude))
-        return geodesic_m(place, other)
-
-    low, high = span
-    for _ in range(48):
-        third = (high - low) / 3
-        if distance(low + third) <= distance(high - third):
-            high -= third
-        else:
-            low += third
-    return distance((low + high) / 2)
+    return fits and side_of_ring(np.array(outer, dtype=np.int64), hole[0]) >= 0
 
 
 def _crosses_itself(ring: Ring) -> bool:
