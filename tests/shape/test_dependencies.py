@@ -19,9 +19,11 @@ def _normal(name: str) -> str:
 
 
 def declared() -> set[str]:
-    """The distributions that pyproject.toml asks for to run."""
+    """The distributions that pyproject.toml asks for to run, those of its extras among them."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return {_normal(re.split(r"[<>=!~\[; ]", text, maxsplit=1)[0]) for text in project["dependencies"]}
+    extras = [text for extra in project["optional-dependencies"].values() for text in extra]
+    asked = [*project["dependencies"], *extras]
+    return {_normal(re.split(r"[<>=!~\[; ]", text, maxsplit=1)[0]) for text in asked}
 
 
 def imported() -> set[str]:

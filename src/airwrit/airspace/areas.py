@@ -1,24 +1,31 @@
-"""Areas of an edition: outlines with what is known of each, found by their boxes."""
+"""Areas of an edition: footprints with what is known of each, packed in tables and found by their boxes."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, TypeAlias
+from datetime import datetime
+from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.airspace.limits import OPEN, HeightLimit
-from airwrit.airspace.problems import FeatureProblem
-from airwrit.geo.fixed import TURN, FixedBox, FixedPoint
-from airwrit.geo.shapes import Polygon, box_of
+from airwrit.airspace.hours import WeeklyHours
+from airwrit.airspace.limits import OPEN, HeightLimit, Reference
+from airwrit.airspace.problems import FeatureFault, FeatureProblem
+from airwrit.geo.fixed import TURN, FixedBox
+from airwrit.geo.footprint import Footprint, box_of_footprint
+from airwrit.geo.shapes import Whole
 
-Whole: TypeAlias = NDArray[np.int64]
+Table: TypeAlias = NDArray[Any]
 
 
 class AreaFacts(NamedTuple):
-    """What is known of an area: its name and type, its limits or its number of a map cell, its hours as written."""
+    """What is known of an area: its name and type, its limits or its number of a map cell, and when it is active.
+
+    `hours` are as written; `weekly` what was understood of them, empty where nothing bounds them; `text` is a notice's own.
+    """
 
     name: str
     type: str = ""
@@ -26,55 +33,132 @@ class AreaFacts(NamedTuple):
     ceiling: HeightLimit = OPEN
     number_ft: int | None = None
     hours: str = ""
+    weekly: tuple[WeeklyHours, ...] = ()
+    begins: datetime | None = None
+    ends: datetime | None = None
+    text: str = ""
     problems: tuple[FeatureProblem, ...] = ()
 
 
 class Area(NamedTuple):
-    """What is known of an area, and its polygons."""
+    """What is known of an area, and its footprints: it is all of them."""
 
     facts: AreaFacts
-    polygons: tuple[Polygon, ...]
+    footprints: tuple[Footprint, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Areas:
-    """Areas packed: `points` (n, 2) latitude and longitude, ring sizes of each polygon of each area, `boxes` (m, 4)."""
+    """Areas packed. `points` (n, 2) are latitude and longitude; `rings`, `pieces` and `areas` tell where each starts in those.
 
-    facts: tuple[AreaFacts, ...]
-    sizes: tuple[tuple[tuple[int, ...], ...], ...]
+    A piece is a footprint: `filled` and `radii_m` are of pieces. `boxes` (m, 4) and `told` (where each area's line of `lines`
+    starts) are of areas. Tables may lie in a file that is read where needed.
+    """
+
     points: Whole
+    rings: Whole
+    pieces: Whole
+    areas: Whole
+    filled: NDArray[np.bool_]
+    radii_m: NDArray[np.float64]
     boxes: Whole
+    told: Whole
+    lines: NDArray[np.uint8]
+
+    def __len__(self) -> int:
+        """How many areas there are."""
+        return len(self.boxes)
+
+    @property
+    def facts(self) -> tuple[AreaFacts, ...]:
+        """What is known of each."""
+        return tuple(map(self.facts_of, range(len(self))))
+
+    def facts_of(self, at: int) -> AreaFacts:
+        """What is known of one."""
+        return _facts_of(json.loads(self.lines[self.told[at] : self.told[at + 1]].tobytes()))
+
+    def area(self, at: int) -> Area:
+        """One of the areas."""
+        pieces = range(int(self.areas[at]), int(self.areas[at + 1]))
+        return Area(self.facts_of(at), tuple(map(self.footprint, pieces)))
+
+    def footprint(self, piece: int) -> Footprint:
+        """One of the pieces."""
+        rings = range(int(self.pieces[piece]), int(self.pieces[piece + 1]))
+        return Footprint(
+            tuple(self.points[self.rings[ring] : self.rings[ring + 1]] for ring in rings),
+            bool(self.filled[piece]),
+            float(self.radii_m[piece]),
+        )
 
     def near(self, box: FixedBox) -> Iterator[Area]:
         """The areas whose box meets a box, a full turn more or less too."""
         south, north, west, east = self.boxes.T
         level = (south <= box.north) & (north >= box.south)
-        meets = np.zeros(len(self.facts), dtype=bool)
+        meets = np.zeros(len(self), dtype=bool)
         for turn in (-TURN, 0, TURN):
             meets |= level & (west <= box.east + turn) & (east >= box.west + turn)
-        starts = np.cumsum([0, *(sum(map(sum, size)) for size in self.sizes)])
-        for at in np.flatnonzero(meets):
-            yield Area(self.facts[at], self._polygons(int(at), int(starts[at])))
-
-    def _polygons(self, at: int, start: int) -> tuple[Polygon, ...]:
-        made = []
-        for sizes in self.sizes[at]:
-            rings = []
-            for size in sizes:
-                rows = self.points[start : start + size].tolist()
-                rings.append(tuple(FixedPoint(*row) for row in rows))
-                start += size
-            made.append(tuple(rings))
-        return tuple(made)
+        yield from (self.area(int(at)) for at in np.flatnonzero(meets))
 
 
 def packed(areas: Sequence[Area]) -> Areas:
-    """Areas with their points in one table and a box each."""
-    points = [point for area in areas for polygon in area.polygons for ring in polygon for point in ring]
-    boxes = [box_of(p for polygon in area.polygons for ring in polygon for p in ring) for area in areas]
+    """Areas in tables, with a box each."""
+    pieces = [piece for area in areas for piece in area.footprints]
+    rings = [ring for piece in pieces for ring in piece.rings]
+    lines = [json.dumps(area.facts, default=_as_json).encode() + b"\n" for area in areas]
+    boxes = [_hull([box_of_footprint(piece) for piece in area.footprints]) for area in areas]
     return Areas(
-        tuple(area.facts for area in areas),
-        tuple(tuple(tuple(map(len, polygon)) for polygon in area.polygons) for area in areas),
-        np.array(points, dtype=np.int64).reshape(-1, 2),
+        np.concatenate(rings) if rings else np.zeros((0, 2), dtype=np.int64),
+        _starts(map(len, rings)),
+        _starts(len(piece.rings) for piece in pieces),
+        _starts(len(area.footprints) for area in areas),
+        np.array([piece.is_filled for piece in pieces], dtype=bool),
+        np.array([piece.radius_m for piece in pieces], dtype=np.float64),
         np.array(boxes, dtype=np.int64).reshape(-1, 4),
+        _starts(map(len, lines)),
+        np.frombuffer(b"".join(lines), dtype=np.uint8),
     )
+
+
+def _starts(sizes: Any) -> Whole:
+    return np.cumsum([0, *sizes], dtype=np.int64)
+
+
+def _hull(boxes: Sequence[FixedBox]) -> FixedBox:
+    south, north, west, east = zip(*boxes, strict=True)
+    return FixedBox(min(south), max(north), min(west), max(east))
+
+
+def _as_json(value: Any) -> str:
+    if isinstance(value, datetime):
+        return value.isoformat()
+    raise TypeError(type(value).__name__)
+
+
+def _facts_of(held: list[Any]) -> AreaFacts:
+    name, kind, floor, ceiling, number, hours, weekly, begins, ends, text, problems = held
+    return AreaFacts(
+        name,
+        kind,
+        _limit(floor),
+        _limit(ceiling),
+        number,
+        hours,
+        tuple(WeeklyHours(tuple(days), *rest) for days, *rest in weekly),
+        None if begins is None else datetime.fromisoformat(begins),
+        None if ends is None else datetime.fromisoformat(ends),
+        text,
+        tuple(map(problem_of, problems)),
+    )
+
+
+def _limit(held: list[Any]) -> HeightLimit:
+    feet, reference = held
+    return HeightLimit(int(feet), Reference(reference))
+
+
+def problem_of(held: Sequence[str]) -> FeatureProblem:
+    """A problem as its line tells it."""
+    fault, feature, detail = held
+    return FeatureProblem(FeatureFault(fault), feature, detail)

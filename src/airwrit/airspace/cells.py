@@ -11,10 +11,10 @@ from datetime import UTC, date, datetime
 from typing import Any, NamedTuple
 
 from airwrit.airspace.areas import Area, AreaFacts
-from airwrit.airspace.geojson import Feature, outline_of
 from airwrit.airspace.grid import GridCell, cell_of, holds
 from airwrit.airspace.limits import whole_number
 from airwrit.airspace.problems import FeatureFault, FeatureProblem
+from airwrit.airspace.readers.features import Feature, field, outline_of
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place
 
@@ -52,11 +52,6 @@ def read_cells(features: Iterable[Feature], names: Names) -> CellsRead:
     return read._replace(effective=max(latest, default=None))
 
 
-def field(feature: Feature, names: Iterable[str]) -> Any:
-    """The first of the named fields that a feature has a value in; None where it has none."""
-    return next((found for name in names if (found := feature.fields.get(name)) not in (None, "")), None)
-
-
 def _read_cell(feature: Feature, names: Names, read: CellsRead) -> None:
     known = names["cell"]
     outline = outline_of(feature)
@@ -76,7 +71,7 @@ def _read_cell(feature: Feature, names: Names, read: CellsRead) -> None:
         return
     read.problems.extend(problems)
     facts = AreaFacts(feature.name, "map cell", number_ft=number, problems=tuple(problems))
-    read.areas.append(Area(facts, outline.polygons))
+    read.areas.append(Area(facts, outline.footprints))
 
 
 def _in_place(feature: Feature, known: Names, polygon: Any) -> bool:

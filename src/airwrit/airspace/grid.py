@@ -6,7 +6,8 @@ file's corners are off the grid, by rounding, is kept: a point that near to a li
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
@@ -15,13 +16,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.base.places import Place
+from airwrit.geo.earth import m_per_degree
 from airwrit.geo.fixed import DEGREE, FixedBox, point_of
-from airwrit.geo.shapes import Polygon, around, box_of, box_ring, touches
+from airwrit.geo.footprint import Footprint, apart_m, box_of_footprint, filled, nearness_m
+from airwrit.geo.shapes import Polygon, Whole, box_of, box_ring
 
 PER_DEGREE = 120
 COLUMNS = 360 * PER_DEGREE
 MOST_OFF = DEGREE // 10_000
 """The most that a corner may be off the grid, in units of a cell: a ten-thousandth of a cell, 9 centimeters."""
+_ROOM = 1.02
+"""Share by which middles of cells are measured off, and what is left open, with room to spare."""
 LEAST_OFF = DEGREE // 10**9
 """Always taken as on the line: a billionth of a cell, a thousandth of a millimeter, for places typed in minutes."""
 
@@ -43,26 +48,41 @@ class Grid:
     numbers_ft: NDArray[np.int16]
     off: int
 
-    def touched(self, place: Place, radius_m: float) -> list[int]:
-        """The number of every cell that a point or a circle touches."""
+    def touched(self, asked: Footprint) -> list[int]:
+        """The number of every cell that a footprint touches; an edge counts for both of its cells."""
         if not len(self.keys):
             return []
-        near = self._near(around(place, radius_m))
-        return [number for key, number in near if self._meets(key, place, radius_m)]
+        keys, numbers = self._near(box_of_footprint(asked))
+        if not len(keys) or (len(asked.points) == 1 and asked.radius_m <= 0):
+            return [int(number) for number in numbers]
+        sorted_out = zip(*_sorted_out(keys, asked), numbers.tolist(), strict=True)
+        return [number for key, sure, number in sorted_out if self._meets(key, sure, asked)]
 
-    def _near(self, box: FixedBox) -> Iterator[tuple[int, int]]:
-        """The cells that a box meets: the key, with a column as counted from the box, and the number."""
+    def _near(self, box: FixedBox) -> tuple[Whole, NDArray[np.int16]]:
+        """The cells that a box meets: their keys, with columns as counted from the box, and their numbers."""
         south, north = _span(box.south, box.north, self.off)
         west, east = _span(box.west, box.east, self.off)
-        columns = np.arange(west, east + 1)
-        for row in range(south, north + 1):
-            keys = row * COLUMNS + columns % COLUMNS
-            at = np.minimum(np.searchsorted(self.keys, keys), len(self.keys) - 1)
-            for found in np.flatnonzero(self.keys[at] == keys):
-                yield int(keys[found]), int(self.numbers_ft[at[found]])
+        rows, columns = np.arange(south, north + 1)[:, None], np.arange(west, east + 1)[None, :]
+        keys = (rows * COLUMNS + columns % COLUMNS).ravel()
+        at = np.minimum(np.searchsorted(self.keys, keys), len(self.keys) - 1)
+        found = np.flatnonzero(self.keys[at] == keys)
+        return keys[found], self.numbers_ft[at[found]]
 
-    def _meets(self, key: int, place: Place, radius_m: float) -> bool:
-        return radius_m <= 0 or touches(cell_outline(key, self.off), place, radius_m)
+    def _meets(self, key: int, sure: int, asked: Footprint) -> bool:
+        """Whether a cell touches a footprint: as sorted out before, or else as measured."""
+        return sure > 0 or (sure == 0 and apart_m(cell_footprint(key, self.off), asked) == 0)
+
+
+def _sorted_out(keys: Whole, asked: Footprint) -> tuple[list[int], list[int]]:
+    """The keys of cells, with 1 where its middle is surely reached, -1 where all of it surely isn't, 0 where that's open."""
+    rows, columns = np.divmod(keys, COLUMNS)
+    side = DEGREE // PER_DEGREE
+    middles = np.stack([rows * side, columns * side], axis=1) + side // 2
+    away = nearness_m(asked, middles)
+    half_m = math.hypot(*m_per_degree(0.0)) / PER_DEGREE / 2 * _ROOM
+    sure = np.where(away * _ROOM < asked.radius_m, 1, np.where(away > asked.radius_m * _ROOM + half_m, -1, 0))
+    sure[away == 0] = 1
+    return keys.tolist(), sure.tolist()
 
 
 def cell_of(polygon: Polygon, number_ft: int) -> GridCell | None:
@@ -105,12 +125,14 @@ def told_twice(cells: Sequence[GridCell]) -> list[tuple[Place, int, int]]:
     return found
 
 
-def cell_outline(key: int, off: int) -> Polygon:
+def cell_footprint(key: int, off: int) -> Footprint:
     """The rectangle of a cell, wider by what the file's corners are off the grid."""
     row, column = divmod(key, COLUMNS)
     side, wider = DEGREE // PER_DEGREE, -(-off // PER_DEGREE) + 1
     south, west = row * DEGREE // PER_DEGREE, column * DEGREE // PER_DEGREE
-    return (box_ring(FixedBox(south - wider, south + side + wider, west - wider, west + side + wider)),)
+    return filled(
+        (box_ring(FixedBox(south - wider, south + side + wider, west - wider, west + side + wider)),)
+    )
 
 
 def holds(polygon: Polygon, place: Place) -> bool:

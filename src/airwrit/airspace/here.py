@@ -1,59 +1,97 @@
-"""What of the editions on file a place touches: the number of every map cell, and every volume."""
+"""What of the editions on file a flight touches, by where, how high and when: every map cell, every volume."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import date
+import math
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
 from pathlib import Path
 from typing import NamedTuple
+from zoneinfo import ZoneInfo
 
-from airwrit.airspace.areas import AreaFacts
-from airwrit.airspace.edition import Edition, from_file
-from airwrit.airspace.kinds import AreaKind
-from airwrit.airspace.limits import Reach, reach
+from airwrit.airspace.areas import Area, AreaFacts
+from airwrit.airspace.edition import Edition
+from airwrit.airspace.hours import ActiveState, ActiveTimes, Span, active_within
+from airwrit.airspace.kinds import AreaKind, kinds
+from airwrit.airspace.limits import Ground, HeightBand, HeightsShared, Reach, shared
 from airwrit.airspace.shelf import ForDay, ShelfState, for_day
+from airwrit.airspace.store import from_file
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
-from airwrit.geo.earth import M_PER_FT
-from airwrit.geo.shapes import around, touches
+from airwrit.geo.earth import M_PER_NM
+from airwrit.geo.fixed import DEGREE
+from airwrit.geo.footprint import Footprint, apart_m, box_of_footprint, deepest_m, margin_m
 
-MOST_RADIUS_FT = 50_000
+MOST_WIDE_DEG = 3.0
 _FARTHEST_DEG = 80
 
 
 class Asked(NamedTuple):
-    """A circle (a point where the radius is 0), a day, and a height band from the ground up; the ground above sea level."""
+    """Where, when and how high: a footprint, a span of time, heights, the ground; the zones that may be the place's."""
 
-    place: Place
-    on: date
-    height_ft: float
-    radius_ft: float = 0.0
-    ground_ft: float | None = None
+    footprint: Footprint
+    span: Span
+    band: HeightBand
+    zones: tuple[ZoneInfo, ...]
+    ground: Ground | None = None
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """The civil days at the place, by the first of its zones; a span that ends at midnight doesn't touch the next."""
+        start, end = self.span
+        last = max(start, end - timedelta(microseconds=1))
+        first_on, last_on = (instant.astimezone(self.zones[0]).date() for instant in (start, last))
+        return (first_on,) if first_on == last_on else (first_on, last_on)
 
 
 class VolumeTouched(NamedTuple):
-    """A volume over the place, of which layer, and whether the height band comes into it."""
+    """A volume and how the flight lies to it: meters apart (0 where they touch), heights shared, times active.
+
+    `margin_m` is what it keeps from the volume's edge where it lies wholly inside; `deepest_m` how far it reaches in.
+    """
 
     kind: AreaKind
     layer: str
     area: AreaFacts
-    reach: Reach
+    apart_m: float
+    margin_m: float | None
+    deepest_m: float
+    heights: HeightsShared
+    times: ActiveTimes
+
+    @property
+    def reach(self) -> Reach:
+        """Whether its heights are reached."""
+        return self.heights.reach
+
+    @property
+    def is_met(self) -> bool:
+        """Whether place, heights and times surely meet, where what isn't known of the times counts as active."""
+        return self.reach is Reach.IN and self.may_be_met
+
+    @property
+    def may_be_met(self) -> bool:
+        """Whether nothing on file says that place, heights or times don't meet."""
+        apart = self.reach in (Reach.BELOW_FLOOR, Reach.ABOVE_CEILING) or self.times.state is ActiveState.NOT
+        return self.apart_m == 0 and not apart
 
 
 class AreasTouched(NamedTuple):
-    """A layer on the day, the edition read of it (None where none is in force), and the numbers of the map cells touched."""
+    """A layer on a day, the edition read of it (None where none is in force), and the numbers of the map cells touched."""
 
     day: ForDay
+    on: date
     edition: Edition | None
     numbers_ft: tuple[int, ...] = ()
 
 
 class Here(NamedTuple):
-    """What a place touches by what is on file."""
+    """What a flight touches by what is on file, and what is close by."""
 
     asked: Asked
     layers: tuple[AreasTouched, ...]
     touched: tuple[VolumeTouched, ...]
+    close_by: tuple[VolumeTouched, ...]
     cells: tuple[AreaFacts, ...]
 
     @property
@@ -66,46 +104,107 @@ def layers_on(folder: Path, day: date) -> list[AreasTouched]:
     """Each layer on a day with the edition in force; no place was looked up in them yet."""
     return [
         AreasTouched(
-            one, from_file(one.edition.path) if one.edition and one.state is ShelfState.CURRENT else None
+            one, day, from_file(one.edition.path) if one.edition and one.state is ShelfState.CURRENT else None
         )
         for one in for_day(folder, day)
     ]
 
 
 def look_up(folder: Path, asked: Asked) -> Here:
-    """What a circle or point touches, by the editions in force on the day. UsageError for what can't be worked out."""
-    if not 0 <= asked.radius_ft <= MOST_RADIUS_FT:
-        raise UsageError(
-            f"a radius of {asked.radius_ft:g} ft", where="--radius", do=f"use 0 to {MOST_RADIUS_FT} ft"
-        )
-    if asked.radius_ft and abs(asked.place.latitude_deg) > _FARTHEST_DEG:
-        raise UsageError(
-            "circles that near to a pole aren't worked out", where="--radius", do="ask for points"
-        )
-    if asked.height_ft < 0:
-        raise UsageError("a height below the ground", where="--height", do="give feet above ground")
+    """What a flight touches, by the editions in force on its days. UsageError for what can't be worked out."""
+    _check(asked)
     layers: list[AreasTouched] = []
-    touched: list[VolumeTouched] = []
+    found: dict[tuple[Path, int], VolumeTouched] = {}
     cells: list[AreaFacts] = []
-    for day, edition, _ in layers_on(folder, asked.on):
-        if edition is None:
-            layers.append(AreasTouched(day, None))
+    for layer in _layers_of_days(folder, asked.days):
+        edition, shelved = layer.edition, layer.day.edition
+        if edition is None or shelved is None:
+            layers.append(layer)
             continue
-        areas = list(_areas(edition, asked))
-        odd = [area for area in areas if area.number_ft is not None]
-        numbers = edition.grid.touched(asked.place, asked.radius_ft * M_PER_FT)
-        layers.append(AreasTouched(day, edition, (*numbers, *(area.number_ft or 0 for area in odd))))
-        cells += odd
-        if edition.kind is not AreaKind.GRID:
-            touched += [
-                VolumeTouched(day.kind, day.layer, area, reach(area.floor, asked.height_ft, asked.ground_ft))
-                for area in areas
-            ]
-    return Here(asked, tuple(layers), tuple(touched), tuple(cells))
+        numbers = edition.grid.touched(asked.footprint)
+        for at, area in enumerate(_areas_near(edition, asked)):
+            if edition.kind is not AreaKind.GRID:
+                found[shelved.path, at] = _touched(layer.day, area, asked)
+            elif _apart_m(area, asked, 0.0) == 0:
+                cells.append(area.facts)
+                numbers.append(area.facts.number_ft or 0)
+        layers.append(layer._replace(numbers_ft=tuple(numbers)))
+    near = sorted(found.values(), key=lambda one: one.apart_m)
+    return Here(
+        asked,
+        tuple(layers),
+        tuple(one for one in found.values() if one.apart_m == 0),
+        tuple(one for one in near if 0 < one.apart_m <= kinds()[one.kind].near_nm * M_PER_NM),
+        tuple(cells),
+    )
 
 
-def _areas(edition: Edition, asked: Asked) -> Iterable[AreaFacts]:
-    radius_m = asked.radius_ft * M_PER_FT
-    for area in edition.areas.near(around(asked.place, radius_m)):
-        if any(touches(polygon, asked.place, radius_m) for polygon in area.polygons):
-            yield area.facts
+def _check(asked: Asked) -> None:
+    box = box_of_footprint(asked.footprint)
+    farthest = max(abs(box.south), abs(box.north)) / DEGREE
+    is_point = len(asked.footprint.points) == 1 and asked.footprint.radius_m == 0
+    if not is_point and farthest > _FARTHEST_DEG:
+        raise UsageError("areas that near to a pole aren't worked out", do="ask for points")
+    if max(box.north - box.south, box.east - box.west) > MOST_WIDE_DEG * DEGREE:
+        raise UsageError(
+            f"that area is more than {MOST_WIDE_DEG:g} degrees wide", do="ask for a part of it at a time"
+        )
+    if asked.band.low_ft > asked.band.high_ft:
+        raise UsageError(
+            f"{asked.band.low_ft:g} ft is above {asked.band.high_ft:g} ft",
+            where="heights",
+            do="give the lower one first",
+        )
+    if asked.span.start > asked.span.end:
+        raise UsageError("that ends before it begins", where="times", do="give the earlier one first")
+
+
+def _layers_of_days(folder: Path, days: Iterable[date]) -> Iterator[AreasTouched]:
+    """The layers of each day; one that is the same on a later day is given once."""
+    seen: set[tuple[str, str, ShelfState, Path | None]] = set()
+    for day in days:
+        for layer in layers_on(folder, day):
+            kind, name, state, shelved = layer.day
+            key = (kind.value, name, state, shelved and shelved.path)
+            if key not in seen:
+                seen.add(key)
+                yield layer
+
+
+def _areas_near(edition: Edition, asked: Asked) -> Iterator[Area]:
+    more_m = kinds()[edition.kind].near_nm * M_PER_NM
+    return edition.areas.near(box_of_footprint(asked.footprint, more_m))
+
+
+def _apart_m(area: Area, asked: Asked, within_m: float) -> float:
+    return min((apart_m(one, asked.footprint, within_m) for one in area.footprints), default=math.inf)
+
+
+def _touched(day: ForDay, area: Area, asked: Asked) -> VolumeTouched:
+    """How a flight lies to a volume near it."""
+    facts, where = area.facts, asked.footprint
+    away = _apart_m(area, asked, kinds()[day.kind].near_nm * M_PER_NM)
+    margins = [margin_m(one, where) for one in area.footprints] if away == 0 else []
+    return VolumeTouched(
+        day.kind,
+        day.layer,
+        facts,
+        away,
+        max((one for one in margins if one is not None), default=None),
+        max((deepest_m(one, where) for one in area.footprints), default=0.0) if away == 0 else 0.0,
+        shared(facts.floor, facts.ceiling, asked.band, asked.ground),
+        times_of(facts, asked.span, asked.zones),
+    )
+
+
+def times_of(facts: AreaFacts, span: Span, zones: tuple[ZoneInfo, ...]) -> ActiveTimes:
+    """When a volume is active within a span. With hours that can't be read it counts as active."""
+    found = active_within(facts.begins, facts.ends, facts.weekly, span, zones)
+    is_by_text = bool(facts.hours) and not facts.weekly and found.state is not ActiveState.NOT
+    return found._replace(state=ActiveState.BY_TEXT) if is_by_text else found
+
+
+def point_of_asked(asked: Asked) -> Place:
+    """The first point of the place asked about."""
+    latitude, longitude = asked.footprint.points[0].tolist()
+    return Place(latitude / DEGREE, (longitude / DEGREE + 180) % 360 - 180)

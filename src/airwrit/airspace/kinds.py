@@ -17,16 +17,29 @@ class AreaKind(StrEnum):
     GRID = "grid"
     CLASS = "class"
     SPECIAL = "special"
+    SECURITY = "security"
+    TFR = "tfr"
+    NOTICE = "notice"
+    STADIUM = "stadium"
+    AIRPORT = "airport"
+    OBSTACLE = "obstacle"
+    FRIA = "fria"
+    FIXED_SITE = "fixed_site"
     OWN = "own"
 
 
 class KindFacts(NamedTuple):
-    """Its title, the days an edition is good for (None: until replaced), where it is published, whether a flight needs it."""
+    """Its title, the days an edition is good for (None: until replaced), the data set and where it is published.
+
+    `needed` tells whether an answer needs it, `near_nm` how far off it is still told of.
+    """
 
     title: str
     days: int | None
     published: str
+    dataset: str
     needed: bool
+    near_nm: float
 
     def ends(self, edition: date) -> date | None:
         """The first day an edition is out of date; None where it never is."""
@@ -39,7 +52,12 @@ def kinds() -> Mapping[AreaKind, KindFacts]:
     told = tomllib.loads(Path(__file__).with_name("kinds.toml").read_text(encoding="utf-8"))
     return {
         kind: KindFacts(
-            told[kind]["title"], told[kind].get("days"), told[kind].get("published", ""), told[kind]["needed"]
+            told[kind]["title"],
+            told[kind].get("days"),
+            told[kind].get("published", ""),
+            told[kind].get("dataset", ""),
+            told[kind]["needed"],
+            told[kind]["near_nm"],
         )
         for kind in AreaKind
     }

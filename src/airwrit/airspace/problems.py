@@ -19,6 +19,7 @@ class FeatureFault(StrEnum):
     UNIT = "unit"
     REFERENCE = "reference"
     FLOOR_ABOVE_CEILING = "floor_above_ceiling"
+    TIME = "time"
     TWO_NUMBERS = "two_numbers"
     CUT_SHORT = "cut_short"
     NO_CONTENT = "no_content"

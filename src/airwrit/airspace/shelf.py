@@ -8,14 +8,17 @@ from enum import StrEnum
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.airspace.edition import Edition, as_bytes, from_file
+from airwrit.airspace.edition import Edition
 from airwrit.airspace.kinds import AreaKind, kinds
+from airwrit.airspace.store import as_bytes, from_file
 from airwrit.base.errors import UsageError
 from airwrit.base.whole_files import write_whole
 
 TAIL = ".airspace"
 _LAYER = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
-_NAME = re.compile(r"(?P<layer>[a-z0-9][a-z0-9-]{0,39})_(?P<kind>[a-z]+)_(?P<on>\d{4}-\d{2}-\d{2})\.airspace")
+_NAME = re.compile(
+    r"(?P<layer>[a-z0-9][a-z0-9-]{0,39})_(?P<kind>[a-z_]+)_(?P<on>\d{4}-\d{2}-\d{2})\.airspace"
+)
 
 
 class Shelved(NamedTuple):

@@ -7,9 +7,10 @@ import math
 from geographiclib.geodesic import Geodesic
 
 from airwrit.base.places import Place
+from airwrit.base.units import METERS
 
-M_PER_FT = 0.3048
-"""The international foot, exact."""
+M_PER_FT, M_PER_NM = (float(METERS[unit]) for unit in ("ft", "nm"))
+"""Meters in a foot and in a nautical mile."""
 
 _WGS84 = Geodesic.WGS84
 EQUATOR_M = float(_WGS84.a)
@@ -40,3 +41,11 @@ def m_per_degree(latitude_deg: float) -> tuple[float, float]:
     along = EQUATOR_M * (1 - ECCENTRICITY_SQUARED) / bend**1.5
     across = EQUATOR_M / math.sqrt(bend) * math.cos(latitude)
     return math.radians(along), math.radians(across)
+
+
+def places_between(one: Place, other: Place, step_m: float) -> list[Place]:
+    """Places along the shortest way between two, so that no gap is longer than a step; neither end is among them."""
+    line = _WGS84.InverseLine(*one, *other)
+    parts = math.ceil(line.s13 / step_m)
+    found = [line.Position(line.s13 * part / parts) for part in range(1, parts)]
+    return [Place(float(place["lat2"]), float(place["lon2"])) for place in found]

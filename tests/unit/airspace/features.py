@@ -1,4 +1,4 @@
-"""Invented features of the facility map and of volumes, as GeoJSON."""
+"""Invented features of the facility map, of volumes and of points, and an invented restriction's XML."""
 
 from __future__ import annotations
 
@@ -48,5 +48,62 @@ def written(path: Path, *features: dict[str, Any], **members: Any) -> Path:
     """A file of features."""
     path.write_text(
         json.dumps({"type": "FeatureCollection", **members, "features": list(features)}), encoding="utf-8"
+    )
+    return path
+
+
+def point(longitude: float, latitude: float, **fields: Any) -> dict[str, Any]:
+    """A feature at a point."""
+    geometry = {"type": "Point", "coordinates": [longitude, latitude]}
+    return {"type": "Feature", "properties": fields, "geometry": geometry}
+
+
+def stadium(longitude: float = -80.0, latitude: float = 36.0, **fields: Any) -> dict[str, Any]:
+    """A stadium."""
+    told = {"NAME": "INVENTED PARK", "STATUS_CODE": "Open", "OPENING_ON": None}
+    return point(longitude, latitude, **told | fields)
+
+
+def security(**fields: Any) -> dict[str, Any]:
+    """A restriction around 36, -80 up to 400 ft above ground."""
+    told = {
+        "BASE": "INVENTED BASE",
+        "FACILITY": "GATE",
+        "REASON": "SECURITY",
+        "FLOOR": "SFC",
+        "CEILING": "400 FT AGL",
+    }
+    return feature(told | fields, square(35.95, -80.05, 0.1))
+
+
+def restriction(path: Path, **told: str) -> Path:
+    """The XML of a restriction within 5 nautical miles of 36, -80, on Nov 25, 2026 from 10:00 to 20:00 UTC."""
+    said = {
+        "name": "6/0001",
+        "begins": "2026-11-25T10:00:00",
+        "ends": "2026-11-25T20:00:00",
+        "zone": "UTC",
+        "lower": "0",
+        "lower_code": "HEI",
+        "upper": "3000",
+        "upper_code": "ALT",
+        "unit": "FT",
+        "head": "",
+        "merged": "",
+        "shape": "<Avx><codeType>CIR</codeType><geoLat>36.0N</geoLat><geoLong>080.0W</geoLong>"
+        "<valRadiusArc>5</valRadiusArc><uomRadiusArc>NM</uomRadiusArc></Avx>",
+    } | told
+    path.write_text(
+        f"""{said["head"]}<XNOTAM-Update version="0.1"><Group><Add><Not><NotUid><txtLocalName>{said["name"]}</txtLocalName>
+</NotUid><dateEffective>{said["begins"]}</dateEffective><dateExpire>{said["ends"]}</dateExpire>
+<codeTimeZone>{said["zone"]}</codeTimeZone><txtDescrPurpose>INVENTED</txtDescrPurpose>
+<AffLocGroup><txtNameCity>Oakford</txtNameCity></AffLocGroup>
+<TfrNot><codeType>91.137(a)(2)</codeType><TFRAreaGroup><aseTFRArea>
+<codeDistVerUpper>{said["upper_code"]}</codeDistVerUpper><valDistVerUpper>{said["upper"]}</valDistVerUpper>
+<uomDistVerUpper>{said["unit"]}</uomDistVerUpper><codeDistVerLower>{said["lower_code"]}</codeDistVerLower>
+<valDistVerLower>{said["lower"]}</valDistVerLower><uomDistVerLower>FT</uomDistVerLower></aseTFRArea>
+{said["merged"]}<aseShapes><Abd>{said["shape"]}</Abd></aseShapes></TFRAreaGroup></TfrNot></Not></Add></Group>
+</XNOTAM-Update>""",
+        encoding="utf-8",
     )
     return path

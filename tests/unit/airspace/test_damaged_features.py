@@ -8,14 +8,15 @@ from typing import Any
 
 import pytest
 
-from airwrit.airspace.edition import Edition, as_bytes, from_file, read_edition
+from airwrit.airspace.edition import Edition
 from airwrit.airspace.kinds import AreaKind
-from airwrit.airspace.limits import OPEN, HeightLimit, Reach, Reference, reach
+from airwrit.airspace.limits import OPEN, HeightLimit, Reference
 from airwrit.airspace.problems import FeatureFault
+from airwrit.airspace.reading import read_edition
+from airwrit.airspace.store import as_bytes, from_file
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
-from airwrit.geo.fixed import point_of
-from airwrit.geo.shapes import around, is_in
+from airwrit.geo.footprint import box_of_footprint, holds_point, within_of
 from tests.unit.airspace.features import SIDE, cell, feature, square, volume, written
 
 ON = date(2026, 10, 29)
@@ -46,7 +47,10 @@ def test_a_cell_without_a_usable_number_counts_as_zero(
     edition = read(tmp_path, cell(200, 3, 3), cell(number, 0, 0, **fields))
     assert [problem.fault for problem in edition.problems] == [fault]
     assert [area.number_ft for area in edition.areas.facts] == [0]
-    assert next(iter(edition.areas.near(around(INSIDE, 0)))).facts.problems[0].fault is fault
+    assert (
+        next(iter(edition.areas.near(box_of_footprint(within_of([INSIDE], 0))))).facts.problems[0].fault
+        is fault
+    )
 
 
 def test_cells_off_the_grid_are_polygons_with_their_number(tmp_path: Path) -> None:
@@ -58,7 +62,7 @@ def test_cells_off_the_grid_are_polygons_with_their_number(tmp_path: Path) -> No
 
 def test_a_cell_told_twice_has_the_lower_number(tmp_path: Path) -> None:
     edition = read(tmp_path, cell(300, 0, 0), cell(100, 0, 0))
-    assert edition.grid.touched(INSIDE, 0) == [100]
+    assert edition.grid.touched(within_of([INSIDE], 0)) == [100]
     assert [problem.fault for problem in edition.problems] == [FeatureFault.TWO_NUMBERS]
 
 
@@ -104,8 +108,8 @@ def test_a_damaged_outline_counts_as_its_box(tmp_path: Path) -> None:
     bow = [[-80.0, 36.0], [-79.9, 36.1], [-79.9, 36.0], [-80.0, 36.11], [-80.0, 36.0]]
     edition = read(tmp_path, volume() | {"geometry": {"type": "Polygon", "coordinates": [bow]}})
     assert edition.problems[0].detail == "crosses_itself"
-    (area,) = edition.areas.near(around(Place(36.09, -79.95), 0))
-    assert is_in(area.polygons[0], point_of(Place(36.1, -79.91)))
+    (area,) = edition.areas.near(box_of_footprint(within_of([Place(36.09, -79.95)], 0)))
+    assert holds_point(area.footprints[0], Place(36.1, -79.91))
 
 
 @pytest.mark.parametrize(
@@ -156,24 +160,6 @@ def test_flight_levels_and_hours_are_kept_as_written(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("floor", "height_ft", "ground_ft", "found"),
-    [
-        (HeightLimit(700, Reference.GROUND), 400, None, Reach.BELOW_FLOOR),
-        (HeightLimit(400, Reference.GROUND), 400, None, Reach.IN),
-        (HeightLimit(1200, Reference.SEA), 400, None, Reach.CANT_TELL),
-        (HeightLimit(1200, Reference.SEA), 400, 800, Reach.IN),
-        (HeightLimit(1200, Reference.SEA), 400, 799, Reach.BELOW_FLOOR),
-        (HeightLimit(1800, Reference.PRESSURE), 400, 10, Reach.CANT_TELL),
-        (OPEN, 0, None, Reach.IN),
-    ],
-)
-def test_a_floor_itself_is_reached(
-    floor: HeightLimit, height_ft: float, ground_ft: float | None, found: Reach
-) -> None:
-    assert reach(floor, height_ft, ground_ft) is found
-
-
-@pytest.mark.parametrize(
     ("text", "why"),
     [
         ("", "damaged"),
@@ -218,7 +204,6 @@ def test_an_edition_comes_back_from_its_file_as_it_was(tmp_path: Path) -> None:
 
 def test_a_giant_file_is_refused_unread(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = written(tmp_path / "a.geojson", cell(100, 0, 0))
-    monkeypatch.setattr("airwrit.airspace.edition.MOST_BYTES", 100)
-    monkeypatch.setattr("airwrit.airspace.geojson.MOST_BYTES", 100)
+    monkeypatch.setattr("airwrit.airspace.readers.files.MOST_BYTES", 100)
     with pytest.raises(UnreadableFile, match="larger than"):
         read_edition([path], AreaKind.GRID, None, ON)

@@ -1,40 +1,48 @@
-"""What applies at a place as a JSON document, and as facts of a flight."""
+"""What applies to a flight as a JSON document, and as facts of a flight."""
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
+from airwrit.airspace.hours import Span
 from airwrit.airspace.limits import HeightLimit, Reference
 from airwrit.answers.airspace.at import (
     MapAnswer,
+    OpenQuestion,
     class_here,
     in_restricted_area,
     is_sure,
-    layer_sentences,
     map_answer,
+    open_questions,
+    under_notice,
+    verdict_of,
+)
+from airwrit.answers.airspace.at_words import (
+    layer_sentences,
     map_sentences,
     notes,
     problem_json,
-    reach_sentence,
-    verdict_of,
+    question_sentence,
+    question_text,
+    volume_sentences,
     words,
 )
+from airwrit.answers.airspace.question import Question
 from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.facts.keys.airspace import AIRSPACE_CLASS, CELL_NUMBER, RESTRICTED_AREA
+from airwrit.facts.keys.airspace import AIRSPACE_CLASS, CELL_NUMBER, NOTICE_COVERS, RESTRICTED_AREA
+from airwrit.geo.earth import M_PER_FT
 
 
-def here_json(here: Here) -> Json:
-    """The document: the place, the verdict, the facility map, the volumes, the layers, facts and cautions."""
-    asked, (answer, lowest) = here.asked, map_answer(here)
+def here_json(question: Question, here: Here) -> Json:
+    """The document: what was asked, the verdict, the facility map, the volumes, the layers, what to ask and to mind."""
+    answer, lowest = map_answer(here)
     found_class = class_here(here)
     return {
         "question": "airspace",
         "scope": words()["note"]["scope"],
-        "place": {"latitude_deg": asked.place.latitude_deg, "longitude_deg": asked.place.longitude_deg},
-        "on": asked.on.isoformat(),
-        "height_ft": asked.height_ft,
-        "radius_ft": asked.radius_ft,
-        "ground_ft": asked.ground_ft,
+        **_asked(question),
         "verdict": verdict_of(here).value,
         "map": {
             "answer": answer.value,
@@ -44,7 +52,10 @@ def here_json(here: Here) -> Json:
         },
         "airspace_class": None if found_class is None else found_class.value,
         "restricted_area": True if in_restricted_area(here) else None,
-        "volumes": [_volume(one) for one in here.touched],
+        "notice_covers": True if under_notice(here) else None,
+        "volumes": [_volume(one, question.zone) for one in here.touched],
+        "close_by": [_volume(one, question.zone) for one in here.close_by],
+        "questions": [_open(one) for one in open_questions(here)],
         "layers": [_layer(layer) for layer in here.layers],
         "says": layer_sentences(here),
         "notes": notes(here),
@@ -65,10 +76,14 @@ def facts_of(here: Here) -> str:
     found_class = class_here(here)
     if found_class is not None:
         site[AIRSPACE_CLASS.name] = found_class.value
-    if in_restricted_area(here):
-        site[RESTRICTED_AREA.name] = True
-    else:
-        remarks[RESTRICTED_AREA.name] = (False, said["restricted"])
+    for key, is_so, why in (
+        (RESTRICTED_AREA, in_restricted_area(here), said["restricted"]),
+        (NOTICE_COVERS, under_notice(here), said["notice"]),
+    ):
+        if is_so:
+            site[key.name] = True
+        else:
+            remarks[key.name] = (False, why)
     answer, _ = map_answer(here)
     tables = [facts_toml("site", site, remarks)]
     if found_class is None:
@@ -84,19 +99,61 @@ def facts_of(here: Here) -> str:
     return "\n".join(tables)
 
 
-def _volume(one: VolumeTouched) -> Json:
+def _asked(question: Question) -> Json:
+    typed, ground = question.typed, question.asked.ground
+    return {
+        "places": [place._asdict() for place in question.places],
+        "is_area": typed.is_area,
+        "radius_ft": typed.radius_ft,
+        "on": typed.on.isoformat(),
+        "span": _span(question.asked.span, question.zone),
+        "zone": question.zone.key,
+        "heights_ft": [typed.low_ft, typed.high_ft],
+        "heights_above": "sea" if typed.above_sea else "ground",
+        "ground_ft": None if ground is None else list(ground),
+        "asked": question_text(question),
+    }
+
+
+def _volume(one: VolumeTouched, zone: ZoneInfo) -> Json:
+    area, heights = one.area, one.heights
     return {
         "layer": one.layer,
         "kind": one.kind.value,
-        "name": one.area.name,
-        "type": one.area.type,
-        "floor": _limit(one.area.floor),
-        "ceiling": _limit(one.area.ceiling),
-        "hours": one.area.hours,
+        "name": area.name,
+        "type": area.type,
+        "floor": _limit(area.floor),
+        "ceiling": _limit(area.ceiling),
+        "apart_ft": _feet(one.apart_m),
+        "inside_by_ft": None if one.margin_m is None else _feet(one.margin_m),
+        "reaches_in_ft": _feet(one.deepest_m),
         "reach": one.reach.value,
-        "says": reach_sentence(one),
-        "problems": [problem_json(problem) for problem in one.area.problems],
+        "overlap_ft": heights.overlap_ft,
+        "clear_ft": heights.clear_ft,
+        "active": one.times.state.value,
+        "active_spans": [_span(span, zone) for span in one.times.spans],
+        "begins": None if area.begins is None else area.begins.isoformat(),
+        "ends": None if area.ends is None else area.ends.isoformat(),
+        "hours": area.hours,
+        "text": area.text,
+        "says": volume_sentences(one, zone),
+        "problems": [problem_json(problem) for problem in area.problems],
     }
+
+
+def _feet(meters: float) -> float:
+    return round(meters / M_PER_FT, 1)
+
+
+def _span(span: Span, zone: ZoneInfo) -> Json:
+    return {
+        "local": [instant.astimezone(zone).isoformat() for instant in span],
+        "utc": [instant.astimezone(ZoneInfo("UTC")).isoformat() for instant in span],
+    }
+
+
+def _open(one: OpenQuestion) -> Json:
+    return {"code": one.point.value, "about": one.about, **one.numbers, "asks": question_sentence(one)}
 
 
 def _limit(limit: HeightLimit) -> Json:
@@ -110,6 +167,7 @@ def _layer(layer: AreasTouched) -> Json:
     return {
         "kind": layer.day.kind.value,
         "layer": layer.day.layer,
+        "on": layer.on.isoformat(),
         "state": layer.day.state.value,
         "edition": None if layer.day.edition is None else layer.day.edition.on.isoformat(),
         "sure": is_sure(layer),

@@ -9,7 +9,8 @@ from airwrit.airspace.edition import Edition
 from airwrit.airspace.here import layers_on
 from airwrit.airspace.kinds import kinds
 from airwrit.airspace.shelf import shelved
-from airwrit.answers.airspace.at import is_sure, layer_of_day, problem_json, words
+from airwrit.answers.airspace.at import is_sure
+from airwrit.answers.airspace.at_words import layer_of_day, problem_json, words
 from airwrit.answers.document import CAUTION, Json
 from airwrit.base.verdict import Verdict
 
@@ -25,7 +26,7 @@ def imported_json(edition: Edition, path: Path, *, is_new: bool) -> Json:
         "edition": edition.on.isoformat(),
         "sources": [one._asdict() for one in edition.sources],
         "cells": len(edition.grid.keys),
-        "areas": len(edition.areas.facts),
+        "areas": len(edition.areas),
         "gaps": edition.has_gaps,
         "problems": [problem_json(problem) for problem in edition.problems],
         "notes": [words()["note"]["look"]],
@@ -50,7 +51,7 @@ def list_json(folder: Path, day: date) -> Json:
             }
             for one in shelved(folder)
         ],
-        "says": [said for layer in layers for said in layer_of_day(layer, day)],
+        "says": [said for layer in layers for said in layer_of_day(layer)],
         "notes": [words()["note"]["look"]],
         "problems": [],
         "caution": CAUTION,

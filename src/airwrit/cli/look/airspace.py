@@ -7,20 +7,21 @@ from pathlib import Path
 
 import click
 
-from airwrit.airspace.edition import read_edition
-from airwrit.airspace.here import Asked, look_up
+from airwrit.airspace.here import look_up
 from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
+from airwrit.answers.airspace.question import TypedQuestion, question_of
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.options import DayType, now, on_option
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.airspace import show_here, show_imported, show_list
 
 folder_option = click.option(
@@ -52,7 +53,7 @@ def command() -> None:
 )
 @click.option(
     "--kind",
-    type=click.Choice([kind.value for kind in AreaKind]),
+    type=click.Choice([kind.value for kind in AreaKind if kind is not AreaKind.NOTICE]),
     help="What the files hold; told by their fields if left out.",
 )
 @click.option("--layer", help="A name to keep them under, such as class-east; the kind if left out.")
@@ -106,19 +107,22 @@ def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
 @command.command("at", context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1, required=True)
 @on_option
-@click.option(
-    "--height", type=click.FloatRange(0, 100_000), required=True, help="Highest height, feet above ground."
-)
+@click.option("--from", "start", default="", help="When you start, by the clock of the place, such as 14:00.")
+@click.option("--until", "end", default="", help="When you end; the next day where it is the earlier one.")
+@click.option("--height", type=float, required=True, help="Highest height, in feet.")
+@click.option("--low", type=float, default=0.0, help="Lowest height, in feet; 0 if left out.")
+@click.option("--above-sea", is_flag=True, help="The heights are above sea level, not above ground.")
 @click.option(
     "--radius",
-    type=click.FloatRange(0),
+    type=float,
     default=0.0,
-    help="Feet around the place; only the point if left out.",
+    help="Feet around the place, or to each side of the line; none if left out.",
 )
+@click.option("--area", "is_area", is_flag=True, help="The places are the corners of an area.")
 @click.option(
     "--ground",
-    type=click.FloatRange(-1_500, 30_000),
-    help="Highest ground under the area, in feet above sea level, for floors measured from there.",
+    default="",
+    help="Lowest and highest ground under you, feet above sea level, like 790-860; for heights measured from there.",
 )
 @click.option("--facts", "as_facts", is_flag=True, help="Print tables of a facts file, and nothing else.")
 @folder_option
@@ -126,29 +130,39 @@ def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
 def at_command(
     place: tuple[str, ...],
     on: date | None,
+    start: str,
+    end: str,
     height: float,
+    low: float,
+    above_sea: bool,
     radius: float,
-    ground: float | None,
+    is_area: bool,
+    ground: str,
     as_facts: bool,
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """What the airspace on file says of a PLACE, on a day, from the ground up to a height.
+    """What the airspace on file says of a PLACE, of a line or of an area, at heights, on a day or between two clock times.
 
-    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
+    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W". Several with
+    semicolons between are a line; with --area they are corners.
 
     \b
     Example:
       airwrit airspace at 36.0542, -79.9792 --on 2026-11-25 --height 200 --radius 500
+      airwrit airspace at "36.05, -79.98; 36.06, -79.95" --radius 300 --height 200 --from 14:00 --until 16:00
     """
-    asked = Asked(typed_place(place, "airspace at"), on or _today(), height, radius, ground)
-    here = look_up(_folder(folder), asked)
+    where = typed_words(place, "airspace at")
+    question = question_of(
+        TypedQuestion(where, on or _today(), height, low, above_sea, radius, is_area, start, end, ground)
+    )
+    here = look_up(_folder(folder), question.asked)
     if as_json:
-        show_json(here_json(here))
+        show_json(here_json(question, here))
     elif as_facts:
         click.echo(facts_of(here), nl=False)
     else:
-        show_here(here)
+        show_here(question, here)
     return EXIT[verdict_of(here)]
 
 

@@ -13,7 +13,12 @@ NEGATIVE_NUMBERS = {"ignore_unknown_options": True}
 
 def typed_place(parts: Sequence[str], command: str) -> Place:
     """The place of the words of an argument. UsageError for an option that there isn't, BadPlace for no place."""
+    return read_place(typed_words(parts, command))
+
+
+def typed_words(parts: Sequence[str], command: str) -> str:
+    """The words of an argument as one text. UsageError for an option that there isn't."""
     option = next((part for part in parts if part.startswith("--")), None)
     if option is not None:
         raise UsageError(f"there is no option {option}", do=f"see `airwrit {command} --help`")
-    return read_place(" ".join(parts))
+    return " ".join(parts)

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.unit.airspace.features import SIDE, cell, volume, written
+from tests.unit.airspace.features import SIDE, cell, restriction, security, stadium, volume, written
 from tests.unit.cli.command import Ran, run
 
 AT = f"{36 + SIDE / 2:.6f}, {-80 + SIDE / 2:.6f}"
@@ -42,6 +42,14 @@ def folder(tmp_path: Path) -> Path:
     assert put(tmp_path, "map.geojson", *cells).returncode == 0
     assert put(tmp_path, "class.geojson", volume(), edition="2026-11-12").returncode == 0
     assert put(tmp_path, "special.geojson", special(), edition="2026-11-12").returncode == 0
+    far = security()
+    far["geometry"]["coordinates"] = [[[x + 7, y] for x, y in far["geometry"]["coordinates"][0]]]
+    assert put(tmp_path, "security.geojson", far, edition="2026-11-12").returncode == 0
+    assert put(tmp_path, "stadiums.geojson", stadium(-85), edition="2026-11-12").returncode == 0
+    shape = "<Avx><codeType>CIR</codeType><geoLat>46.0N</geoLat><geoLong>080.0W</geoLong>"
+    shape += "<valRadiusArc>5</valRadiusArc><uomRadiusArc>NM</uomRadiusArc></Avx>"
+    tfr = restriction(tmp_path / "tfr.xml", shape=shape)
+    assert run(tmp_path, "airspace", "import", str(tfr), "--edition", "2026-11-25").returncode == 0
     return tmp_path
 
 
@@ -85,7 +93,7 @@ def test_no_cell_is_not_zero(folder: Path) -> None:
 def test_nothing_on_file_is_unknown_and_says_where_it_is_published(tmp_path: Path) -> None:
     code, found = asked(tmp_path)
     assert (code, found["verdict"], found["map"]["answer"]) == (3, "unknown", "unknown")
-    assert [layer["state"] for layer in found["layers"]] == ["missing"] * 3
+    assert [layer["state"] for layer in found["layers"]] == ["missing"] * 6
     assert all("https://" in said for said in found["says"])
 
 
@@ -181,7 +189,7 @@ def test_the_list_tells_an_edition_that_is_unsure(folder: Path) -> None:
     assert put(folder, "lost.geojson", lost, more=("--layer", "lost")).returncode == 3
     done = run(folder, "airspace", "list", "--on", "2026-11-25")
     assert done.returncode == 3
-    assert "Special use airspace (lost): features without a usable place: 1." in done.stdout.replace(
+    assert "Special use airspace (lost): 1 feature without a usable place." in done.stdout.replace(
         "\n", " "
     )
     code, found = asked(folder)

@@ -11,34 +11,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
-from airwrit.airspace.problems import FeatureFault, FeatureProblem
+from airwrit.airspace.readers.features import Feature
 from airwrit.base.errors import UnreadableFile
-from airwrit.base.places import Place, is_in_united_states
-from airwrit.geo.fixed import FixedPoint, fixed
-from airwrit.geo.shapes import Polygon, polygon_faults, unwrapped, whole_box
 
-MOST_BYTES = 400_000_000
 _WGS84 = ("CRS84", "4326")
 _FEATURES, _LISTED = "features", "features listed"
 _CUT_SHORT = "exceededTransferLimit"
 _SPACE = " \t\r\n"
-_BEYOND_USE = 1000
-_SPLIT = "split the file, for example by State"
-
-
-class Feature(NamedTuple):
-    """A feature as written: how to name it, its fields in capitals, its geometry."""
-
-    name: str
-    fields: dict[str, Any]
-    geometry: Any
-
-
-class Outline(NamedTuple):
-    """The polygons of a feature, and what is wrong with them. A damaged polygon is its whole box."""
-
-    polygons: tuple[Polygon, ...]
-    problems: tuple[FeatureProblem, ...]
 
 
 class GeoDocument(NamedTuple):
@@ -57,9 +36,7 @@ class GeoDocument(NamedTuple):
 
 
 def open_geojson(path: Path, data: bytes) -> GeoDocument:
-    """The text of a file. UnreadableFile where it is too large or is no text."""
-    if len(data) > MOST_BYTES:
-        raise _refused(path, f"larger than {MOST_BYTES // 1_000_000} MB", do=_SPLIT)
+    """The text of a file. UnreadableFile where it is no text."""
     try:
         return GeoDocument(path, data.decode("utf-8-sig"), {})
     except UnicodeDecodeError:
@@ -88,72 +65,6 @@ def _check(document: GeoDocument) -> None:
         raise _refused(
             document.path, "is in another reference system than WGS-84 degrees", do="export it in EPSG:4326"
         )
-
-
-def outline_of(feature: Feature) -> Outline:
-    """The polygons of a feature. Without any, problems say why."""
-    geometry = feature.geometry if isinstance(feature.geometry, dict) else {}
-    kind, written = geometry.get("type"), geometry.get("coordinates")
-    if not written:
-        return Outline((), (FeatureProblem(FeatureFault.NO_PLACE, feature.name),))
-    if kind not in ("Polygon", "MultiPolygon"):
-        return Outline((), (FeatureProblem(FeatureFault.NOT_AN_AREA, feature.name, str(kind)),))
-    try:
-        rings = [
-            [_ring(ring) for ring in polygon] for polygon in ([written] if kind == "Polygon" else written)
-        ]
-    except (TypeError, ValueError, LookupError):
-        return Outline(
-            (), (FeatureProblem(FeatureFault.NO_PLACE, feature.name, "coordinates that are no numbers"),)
-        )
-    points = [point for polygon in rings for ring in polygon for point in ring]
-    fault = _misplaced(points, empty=not all(polygon and all(polygon) for polygon in rings))
-    if fault is not None:
-        return Outline((), (FeatureProblem(fault, feature.name),))
-    polygons, problems = [], []
-    for polygon in rings:
-        made, faults = _polygon(polygon)
-        polygons.append(made)
-        if faults:
-            problems.append(FeatureProblem(FeatureFault.DAMAGED_OUTLINE, feature.name, ", ".join(faults)))
-    return Outline(tuple(polygons), tuple(problems))
-
-
-def _polygon(rings: list[list[FixedPoint]]) -> tuple[Polygon, list[str]]:
-    """A polygon, or the whole box of one that is damaged, with what is wrong."""
-    polygon = tuple(map(unwrapped, rings))
-    faults = polygon_faults(polygon)
-    return whole_box(polygon) if faults else polygon, [fault.value for fault in faults]
-
-
-def _ring(written: Any) -> list[FixedPoint]:
-    return [FixedPoint(fixed(_degrees(one[1])), fixed(_degrees(one[0]))) for one in written]
-
-
-def _degrees(written: Any) -> Decimal:
-    """A coordinate as written. TypeError for what is no number, ValueError for one beyond any use."""
-    if isinstance(written, bool) or not isinstance(written, int | Decimal):
-        raise TypeError("no number")
-    degrees = Decimal(written)
-    if not abs(degrees) < _BEYOND_USE:
-        raise ValueError("too large")
-    return degrees
-
-
-def _misplaced(points: list[FixedPoint], *, empty: bool) -> FeatureFault | None:
-    """What makes the points useless as a place: none at all, off the earth, or axes that look swapped."""
-    if empty or not points:
-        return FeatureFault.NO_PLACE
-    degrees = [Place(point.latitude / 1e15, point.longitude / 1e15) for point in points]
-    if any(abs(one.latitude_deg) > 90 for one in degrees):
-        turned = all(abs(one.longitude_deg) <= 90 for one in degrees)
-        return FeatureFault.SWAPPED if turned else FeatureFault.OFF_THE_EARTH
-    if any(abs(one.longitude_deg) > 360 for one in degrees):
-        return FeatureFault.OFF_THE_EARTH
-    first = degrees[0]
-    if not is_in_united_states(first) and is_in_united_states(Place(first.longitude_deg, first.latitude_deg)):
-        return FeatureFault.SWAPPED
-    return None
 
 
 def _members(document: GeoDocument) -> Iterator[tuple[str, Any]]:

@@ -1,0 +1,1 @@
+"""Files of airspace data as features, each form as it was published."""

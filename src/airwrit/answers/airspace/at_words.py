@@ -1,0 +1,242 @@
+"""What applies to a flight by the airspace on file, in sentences."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
+from airwrit.airspace.hours import ActiveState, Span
+from airwrit.airspace.kinds import AreaKind, kinds
+from airwrit.airspace.limits import HeightLimit, Reach, Reference
+from airwrit.airspace.problems import UNPLACED, FeatureProblem
+from airwrit.airspace.shelf import ShelfState
+from airwrit.answers.airspace.at import INFORMS, OpenQuestion, class_here, is_open, map_answer
+from airwrit.answers.airspace.question import Question
+from airwrit.answers.document import Json
+from airwrit.base.sentences import counted, day_words
+from airwrit.geo.earth import M_PER_FT, M_PER_NM
+
+_MOST_SPANS = 5
+_PLACES_ALONE = (AreaKind.AIRPORT, AreaKind.FRIA, AreaKind.FIXED_SITE)
+
+
+@cache
+def words() -> Mapping[str, Mapping[str, str]]:
+    """The sentences."""
+    return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
+
+
+def question_text(question: Question) -> str:
+    """What was asked, in one line."""
+    typed, said = question.typed, words()["asked"]
+    several = len(question.places) > 1
+    shape = "area" if typed.is_area else "line" if several else "circle" if typed.radius_ft else "point"
+    reference = said["sea" if typed.above_sea else "ground"]
+    heights = said["heights" if typed.low_ft else "up_to"].format(
+        low=f"{typed.low_ft:,g}", high=f"{typed.high_ft:,g}", reference=reference
+    )
+    where = said[shape].format(
+        place=question.places[0], count=len(question.places), radius=f"{typed.radius_ft:,g}"
+    )
+    when = day_words(typed.on) if not typed.start else span_text(question.asked.span, question.zone)
+    return f"{where}, {heights}, {when}"
+
+
+def map_sentences(here: Here) -> list[str]:
+    """What the facility map says, in sentences."""
+    answer, lowest = map_answer(here)
+    said = words()["map"]
+    found = [said[answer.value].format(feet=lowest)]
+    band = here.asked.band
+    if lowest is not None and band.reference is Reference.GROUND and band.high_ft > lowest:
+        found.append(said["above"].format(height=f"{band.high_ft:,g}"))
+    return found
+
+
+def volume_sentences(one: VolumeTouched, zone: ZoneInfo) -> list[str]:
+    """How a flight lies to a volume: by where, how high, when."""
+    said = words()
+    if one.kind in _PLACES_ALONE:
+        return [_where(one)]
+    if one.kind is AreaKind.OBSTACLE:
+        return [_where(one) if one.apart_m else said["where"]["obstacle"], _heights(one)]
+    found = [_where(one), _heights(one)]
+    found += [said["when"][one.times.state.value].format(spans=_spans(one, zone))]
+    if one.area.begins is not None or one.area.ends is not None:
+        begins, ends = (
+            said["when"]["open"] if instant is None else instant_text(instant, zone)
+            for instant in (one.area.begins, one.area.ends)
+        )
+        found.append(said["when"]["from_to"].format(begins=begins, ends=ends))
+    if one.area.hours:
+        found.append(said["when"]["written"].format(hours=one.area.hours))
+    return found
+
+
+class VolumeGroup(NamedTuple):
+    """Volumes that lie to a flight in the same way, under their title."""
+
+    title: str
+    volumes: tuple[VolumeTouched, ...]
+
+
+def groups_of(here: Here) -> list[VolumeGroup]:
+    """The volumes touched and those close by, what binds first; groups with none are left out."""
+    said = words()["group"]
+    rules = [one for one in here.touched if one.kind not in INFORMS]
+    found = (
+        VolumeGroup(said["met"], tuple(one for one in rules if one.may_be_met)),
+        VolumeGroup(said["apart"], tuple(one for one in rules if not one.may_be_met)),
+        VolumeGroup(said["informs"], tuple(one for one in here.touched if one.kind in INFORMS)),
+        VolumeGroup(said["close"], here.close_by),
+    )
+    return [group for group in found if group.volumes]
+
+
+def _where(one: VolumeTouched) -> str:
+    said = words()["where"]
+    if one.apart_m:
+        return said["apart"].format(away=away_text(one.apart_m))
+    if one.margin_m is not None:
+        return said["inside"].format(away=away_text(one.margin_m))
+    return (
+        said["reaches"].format(away=away_text(one.deepest_m)) if one.deepest_m >= M_PER_FT else said["edge"]
+    )
+
+
+def _heights(one: VolumeTouched) -> str:
+    shared, said = one.heights, words()["reach"]
+    limits = said["limits"].format(
+        floor=limit_text(one.area.floor, floor=True), ceiling=limit_text(one.area.ceiling, floor=False)
+    )
+    feet = shared.overlap_ft if shared.reach is Reach.IN else shared.clear_ft
+    return f"{limits} {said[shared.reach.value].format(feet='' if feet is None else f'{feet:,.0f}')}"
+
+
+def _spans(one: VolumeTouched, zone: ZoneInfo) -> str:
+    if one.times.state is ActiveState.NOT:
+        return ""
+    return "; ".join(span_text(span, zone) for span in one.times.spans[:_MOST_SPANS])
+
+
+def away_text(meters: float) -> str:
+    """A distance as people here say it: feet up to a nautical mile, then nautical miles."""
+    if meters < M_PER_NM:
+        return f"{meters / M_PER_FT:,.0f} ft"
+    return f"{meters / M_PER_NM:,.1f} NM"
+
+
+def span_text(span: Span, zone: ZoneInfo) -> str:
+    """A span by the clock of the place, with UTC beside it."""
+    start, end = (instant.astimezone(zone) for instant in span)
+    utc_start, utc_end = (instant.astimezone(UTC) for instant in span)
+    if span.start == span.end:
+        return instant_text(span.start, zone)
+    same, same_utc = start.date() == end.date(), utc_start.date() == utc_end.date()
+    local = f"{_clock(start)} to {_clock(end) if not same else f'{end:%H:%M}'} {end.tzname()}"
+    return f"{local} ({_clock(utc_start)} to {f'{utc_end:%H:%M}' if same_utc else _clock(utc_end)} UTC)"
+
+
+def instant_text(instant: datetime, zone: ZoneInfo) -> str:
+    """An instant by the clock of the place, with UTC beside it."""
+    local, utc = instant.astimezone(zone), instant.astimezone(UTC)
+    return f"{_clock(local)} {local.tzname()} ({_clock(utc)} UTC)"
+
+
+def _clock(moment: datetime) -> str:
+    return f"{day_words(moment.date())}, {moment:%H:%M}"
+
+
+def layer_sentences(here: Here) -> list[str]:
+    """The edition of each layer, or that there is none and where it is published."""
+    return [said for layer in here.layers for said in layer_of_day(layer)]
+
+
+def layer_of_day(layer: AreasTouched) -> list[str]:
+    """The edition of a layer on a day, or that there is none, in sentences."""
+    said, facts, told = words()["layer"], kinds()[layer.day.kind], layer.day
+    named = {
+        "title": title_text(told.kind),
+        "name": "" if told.layer == told.kind.value.replace("_", "-") else f" ({told.layer})",
+        "day": day_words(layer.on),
+        "published": facts.published,
+        "dataset": facts.dataset,
+    }
+    if told.edition is None:
+        return [said["missing" if facts.published else "missing_own"].format(**named)]
+    ends = facts.ends(told.edition.on)
+    named["on"] = day_words(told.edition.on)
+    if told.state is ShelfState.OLD and ends is not None:
+        return [said["old"].format(ends=day_words(ends), **named)]
+    until = said["until"].format(last=day_words(ends - timedelta(days=1))) if ends else ""
+    found = [said["current"].format(until=until, **named)]
+    if layer.edition is not None and layer.edition.has_gaps:
+        count = sum(problem.fault in UNPLACED for problem in layer.edition.problems)
+        found.append(said["gaps"].format(count=counted(count, "feature"), **named))
+    return found
+
+
+def question_sentence(one: OpenQuestion) -> str:
+    """A question to the person who flies."""
+    said = words()["question"]
+    if not one.numbers:
+        return said[f"{one.point.value}_plain"].format(about=one.about)
+    numbers = {name: f"{number:,}" for name, number in one.numbers.items()}
+    return said[one.point.value].format(about=one.about, **numbers)
+
+
+def notes(here: Here) -> list[str]:
+    """What to keep in mind about the answer."""
+    said = words()["note"]
+    found = []
+    if not here.touched:
+        found.append(said["nothing"])
+    if class_here(here) is None:
+        found.append(said["no_class"])
+    open_ones = [one.area for one in here.touched if is_open(one)]
+    if any(Reference.SEA in (area.floor.reference, area.ceiling.reference) for area in open_ones):
+        found.append(said["ground"])
+    if any(area.problems for area in open_ones) or any(cell.problems for cell in here.cells):
+        found.append(said["doubt"])
+    if any(one.times.state is ActiveState.BY_TEXT for one in here.touched):
+        found.append(said["hours"])
+    return [*found, said["look"]]
+
+
+def title_text(kind: AreaKind) -> str:
+    """The title of a kind, as a line begins with it."""
+    title = kinds()[kind].title
+    return title[:1].upper() + title[1:]
+
+
+def limit_text(limit: HeightLimit, *, floor: bool) -> str:
+    """A limit as people write it."""
+    if limit.reference is Reference.NONE:
+        return "ground" if floor else "no upper limit"
+    if limit.reference is Reference.PRESSURE:
+        return f"FL{limit.feet // 100:03}"
+    if limit.reference is Reference.SEA:
+        return f"{limit.feet:,} ft above sea level"
+    return f"{limit.feet:,} ft above ground" if limit.feet else "ground"
+
+
+def problem_text(problem: FeatureProblem) -> str:
+    """A problem in one line."""
+    detail = f" ({problem.detail})" if problem.detail else ""
+    return f"{problem.feature} {words()['fault'][problem.fault.value]}{detail}"
+
+
+def problem_json(problem: FeatureProblem) -> Json:
+    """A problem of a feature."""
+    return {
+        "code": problem.fault.value,
+        "feature": problem.feature,
+        "detail": problem.detail,
+        "says": problem_text(problem),
+    }

@@ -1,0 +1,142 @@
+"""A question about airspace as people type it: places, heights, a day and clock times, the ground."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime, time
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+from airwrit.airspace.here import Asked
+from airwrit.airspace.hours import Span
+from airwrit.airspace.limits import Ground, HeightBand, Reference
+from airwrit.base.days import add_days
+from airwrit.base.errors import UsageError
+from airwrit.base.places import Place, read_place
+from airwrit.geo.earth import M_PER_FT
+from airwrit.geo.fixed import point_of
+from airwrit.geo.footprint import Footprint, filled, within_of
+from airwrit.geo.shapes import polygon_faults, unwrapped
+from airwrit.sky.zones import zone_of
+
+MOST_RADIUS_FT = 50_000
+MOST_PLACES = 500
+HIGHEST_FT, LOWEST_GROUND_FT, HIGHEST_GROUND_FT = 100_000, -1_500, 30_000
+_CLOCK = re.compile(r"(?P<hour>\d{1,2}):?(?P<minute>\d{2})")
+_GROUND = re.compile(r"(?P<low>-?\d+(?:\.\d+)?)(?: ?(?:-|to) ?(?P<high>-?\d+(?:\.\d+)?))?")
+
+
+class TypedQuestion(NamedTuple):
+    """What somebody typed: one place or several with semicolons, feet, a day, clock times of the place, feet of ground."""
+
+    where: str
+    on: date
+    high_ft: float
+    low_ft: float = 0.0
+    above_sea: bool = False
+    radius_ft: float = 0.0
+    is_area: bool = False
+    start: str = ""
+    end: str = ""
+    ground: str = ""
+
+
+class Question(NamedTuple):
+    """A question as it is worked out, with the places and the zone that it was read to mean."""
+
+    typed: TypedQuestion
+    places: tuple[Place, ...]
+    zone: ZoneInfo
+    asked: Asked
+
+
+def question_of(typed: TypedQuestion) -> Question:
+    """The question of what was typed. UsageError or BadPlace for what it can't be."""
+    places = places_typed(typed.where)
+    zone = zone_of(places[0])
+    zones = tuple(ZoneInfo(name) for name in (zone.name, *zone.near))
+    reference = Reference.SEA if typed.above_sea else Reference.GROUND
+    if not 0 <= typed.high_ft <= HIGHEST_FT:
+        raise UsageError(
+            f"a height of {typed.high_ft:g} ft", where="--height", do=f"use 0 to {HIGHEST_FT:,} ft"
+        )
+    asked = Asked(
+        footprint_typed(places, typed.radius_ft, is_area=typed.is_area),
+        span_typed(typed.on, typed.start, typed.end, zones[0]),
+        HeightBand(typed.low_ft, typed.high_ft, reference),
+        zones,
+        ground_typed(typed.ground),
+    )
+    return Question(typed, places, zones[0], asked)
+
+
+def places_typed(text: str) -> tuple[Place, ...]:
+    """The places of a text, with semicolons or line ends between several. BadPlace says which is none."""
+    parts = [part.strip() for part in re.split(r"[;\n]", text) if part.strip()]
+    if not 1 <= len(parts) <= MOST_PLACES:
+        raise UsageError(
+            "no place" if not parts else f"{len(parts)} places",
+            where="place",
+            do=f"give 1 to {MOST_PLACES}, with semicolons between",
+        )
+    return tuple(map(read_place, parts))
+
+
+def footprint_typed(places: tuple[Place, ...], radius_ft: float, *, is_area: bool) -> Footprint:
+    """A point, a circle, a corridor, or the area between three places or more."""
+    if not 0 <= radius_ft <= MOST_RADIUS_FT:
+        raise UsageError(
+            f"a radius of {radius_ft:g} ft", where="--radius", do=f"use 0 to {MOST_RADIUS_FT} ft"
+        )
+    if not is_area:
+        return within_of(places, radius_ft * M_PER_FT)
+    closed = places if places[0] == places[-1] else (*places, places[0])
+    ring = unwrapped([point_of(place) for place in closed])
+    faults = polygon_faults((ring,))
+    if faults:
+        raise UsageError(
+            f"these places make no area: {', '.join(fault.value.replace('_', ' ') for fault in faults)}",
+            where="place",
+            do="give three or more in order around it",
+        )
+    return filled((ring,))._replace(radius_m=radius_ft * M_PER_FT)
+
+
+def span_typed(on: date, start: str, end: str, zone: ZoneInfo) -> Span:
+    """From one clock time of a day to another, over midnight where the second is earlier; the whole day without any."""
+    if not start and not end:
+        return Span(_instant(on, 0, zone), _instant(on, 24 * 60, zone))
+    if not start:
+        raise UsageError("an end without a start", where="times", do="give both, such as 14:00 and 16:00")
+    first = minutes_typed(start)
+    last = minutes_typed(end) if end else first
+    return Span(_instant(on, first, zone), _instant(on, last + (24 * 60 if last < first else 0), zone))
+
+
+def minutes_typed(text: str) -> int:
+    """Minutes of the day of a clock time. UsageError for what is none."""
+    found = _CLOCK.fullmatch(text.strip())
+    hour, minute = (int(found["hour"]), int(found["minute"])) if found else (25, 0)
+    if hour > 24 or minute > 59 or (hour == 24 and minute):
+        raise UsageError(f"{text!r} is no time of day", where="times", do="write it like 14:00")
+    return hour * 60 + minute
+
+
+def ground_typed(text: str) -> Ground | None:
+    """The ground of a text: one height or two, feet above sea level. UsageError for what it can't be."""
+    if not text.strip():
+        return None
+    found = _GROUND.fullmatch(text.strip().replace(",", ""))
+    numbers = [float(found[name]) for name in ("low", "high") if found[name]] if found else []
+    if not numbers or any(not LOWEST_GROUND_FT <= one <= HIGHEST_GROUND_FT for one in numbers):
+        raise UsageError(
+            f"{text!r} is no height of ground",
+            where="--ground",
+            do="write feet above sea level, like 820 or 790-860",
+        )
+    return Ground(min(numbers), max(numbers))
+
+
+def _instant(on: date, minutes: int, zone: ZoneInfo) -> datetime:
+    days, rest = divmod(minutes, 24 * 60)
+    return datetime.combine(add_days(on, days), time(rest // 60, rest % 60), zone)
