@@ -189,9 +189,7 @@ def test_the_list_tells_an_edition_that_is_unsure(folder: Path) -> None:
     assert put(folder, "lost.geojson", lost, more=("--layer", "lost")).returncode == 3
     done = run(folder, "airspace", "list", "--on", "2026-11-25")
     assert done.returncode == 3
-    assert "Special use airspace (lost): 1 feature without a usable place." in done.stdout.replace(
-        "\n", " "
-    )
+    assert "Special use airspace (lost): 1 feature without a usable place." in done.stdout.replace("\n", " ")
     code, found = asked(folder)
     assert (code, found["verdict"], found["restricted_area"]) == (3, "unknown", None)
 
