@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo
 
 from airwrit.airspace.areas import Area, AreaFacts
 from airwrit.airspace.edition import Edition
-from airwrit.airspace.hours import ActiveState, ActiveTimes, Span, active_within
+from airwrit.airspace.hours import ActiveState, ActiveTimes, TimeSpan, active_within
 from airwrit.airspace.kinds import AreaKind, kinds
-from airwrit.airspace.limits import Ground, HeightBand, HeightsShared, Reach, shared
+from airwrit.airspace.limits import GroundSpan, HeightBand, HeightsShared, Reach, shared
 from airwrit.airspace.shelf import ForDay, ShelfState, for_day
 from airwrit.airspace.store import from_file
 from airwrit.base.errors import UsageError
@@ -30,10 +30,10 @@ class Asked(NamedTuple):
     """Where, when and how high: a footprint, a span of time, heights, the ground; the zones that may be the place's."""
 
     footprint: Footprint
-    span: Span
+    span: TimeSpan
     band: HeightBand
     zones: tuple[ZoneInfo, ...]
-    ground: Ground | None = None
+    ground: GroundSpan | None = None
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -197,7 +197,7 @@ def _touched(day: ForDay, area: Area, asked: Asked) -> VolumeTouched:
     )
 
 
-def times_of(facts: AreaFacts, span: Span, zones: tuple[ZoneInfo, ...]) -> ActiveTimes:
+def times_of(facts: AreaFacts, span: TimeSpan, zones: tuple[ZoneInfo, ...]) -> ActiveTimes:
     """When a volume is active within a span. With hours that can't be read it counts as active."""
     found = active_within(facts.begins, facts.ends, facts.weekly, span, zones)
     is_by_text = bool(facts.hours) and not facts.weekly and found.state is not ActiveState.NOT

@@ -29,7 +29,7 @@ class WeeklyHours(NamedTuple):
     in_utc: bool = False
 
 
-class Span(NamedTuple):
+class TimeSpan(NamedTuple):
     """Two instants; both ends count."""
 
     start: datetime
@@ -50,7 +50,7 @@ class ActiveTimes(NamedTuple):
     """When a volume is active within the span asked about; the spans are cut to it."""
 
     state: ActiveState
-    spans: tuple[Span, ...]
+    spans: tuple[TimeSpan, ...]
 
 
 _DAYS = ("MON", "TUE", "WED", "THU", "FRI", "SAT", "SUN")
@@ -88,7 +88,7 @@ def active_within(
     begins: datetime | None,
     ends: datetime | None,
     hours: Sequence[WeeklyHours],
-    span: Span,
+    span: TimeSpan,
     zones: Sequence[ZoneInfo],
 ) -> ActiveTimes:
     """When a volume with a begin, an end and hours is active within a span; no begin, end or hours is no bound.
@@ -99,19 +99,19 @@ def active_within(
     end = span.end if ends is None else min(span.end, ends)
     if start > end:
         return ActiveTimes(ActiveState.NOT, ())
-    life = Span(start, end)
+    life = TimeSpan(start, end)
     if not hours or (not zones and not all(one.in_utc for one in hours)):
         return _told([life], span)
     return _told(_joined(_windows(hours, life, zones)), span)
 
 
-def _told(spans: list[Span], asked: Span) -> ActiveTimes:
+def _told(spans: list[TimeSpan], asked: TimeSpan) -> ActiveTimes:
     if not spans:
         return ActiveTimes(ActiveState.NOT, ())
     return ActiveTimes(ActiveState.ALWAYS if spans == [asked] else ActiveState.PART, tuple(spans))
 
 
-def _windows(hours: Iterable[WeeklyHours], life: Span, zones: Sequence[ZoneInfo]) -> Iterator[Span]:
+def _windows(hours: Iterable[WeeklyHours], life: TimeSpan, zones: Sequence[ZoneInfo]) -> Iterator[TimeSpan]:
     """The hours of every day that can reach into a span, cut to it."""
     for one in hours:
         clocks: Sequence[tzinfo] = (UTC,) if one.in_utc else zones
@@ -120,11 +120,11 @@ def _windows(hours: Iterable[WeeklyHours], life: Span, zones: Sequence[ZoneInfo]
             last = add_days(life.end.astimezone(zone).date(), 1)
             while day <= last:
                 if day.weekday() in one.days:
-                    window = Span(
+                    window = TimeSpan(
                         _instant(day, one.start, zone, fold=0), _instant(day, one.end, zone, fold=1)
                     )
                     if window.start <= life.end and window.end >= life.start:
-                        yield Span(max(window.start, life.start), min(window.end, life.end))
+                        yield TimeSpan(max(window.start, life.start), min(window.end, life.end))
                 day = add_days(day, 1)
 
 
@@ -135,12 +135,12 @@ def _instant(day: date, minutes: int, zone: tzinfo, *, fold: int) -> datetime:
     return datetime.combine(add_days(day, days), clock).astimezone(UTC)
 
 
-def _joined(spans: Iterable[Span]) -> list[Span]:
+def _joined(spans: Iterable[TimeSpan]) -> list[TimeSpan]:
     """Spans in order, those that touch made one."""
-    found: list[Span] = []
+    found: list[TimeSpan] = []
     for span in sorted(spans):
         if found and span.start <= found[-1].end:
-            found[-1] = Span(found[-1].start, max(found[-1].end, span.end))
+            found[-1] = TimeSpan(found[-1].start, max(found[-1].end, span.end))
         else:
             found.append(span)
     return found

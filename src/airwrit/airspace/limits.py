@@ -35,7 +35,7 @@ OPEN = HeightLimit(0, Reference.NONE)
 SURFACE = HeightLimit(0, Reference.GROUND)
 
 
-class Ground(NamedTuple):
+class GroundSpan(NamedTuple):
     """The lowest and the highest ground of a place, in feet above sea level."""
 
     lowest_ft: float
@@ -148,7 +148,7 @@ def is_upside_down(floor: HeightLimit, ceiling: HeightLimit) -> bool:
 
 
 def shared(
-    floor: HeightLimit, ceiling: HeightLimit, band: HeightBand, ground: Ground | None
+    floor: HeightLimit, ceiling: HeightLimit, band: HeightBand, ground: GroundSpan | None
 ) -> HeightsShared:
     """Whether the heights of a flight reach a volume, its floor and its ceiling included, and the most feet they share.
 
@@ -178,7 +178,7 @@ class _Height(NamedTuple):
     reference: Reference
 
 
-def _above(one: _Height, other: _Height, ground: Ground | None) -> _Span | None:
+def _above(one: _Height, other: _Height, ground: GroundSpan | None) -> _Span | None:
     """The least and the most feet that one height may be above another; None where that can't be told."""
     if math.isinf(one.feet) or math.isinf(other.feet):
         return (math.inf, math.inf)
@@ -190,7 +190,7 @@ def _above(one: _Height, other: _Height, ground: Ground | None) -> _Span | None:
     return (spans[0][0] - spans[1][1], spans[0][1] - spans[1][0])
 
 
-def _above_sea(height: _Height, ground: Ground | None) -> _Span | None:
+def _above_sea(height: _Height, ground: GroundSpan | None) -> _Span | None:
     if height.reference is Reference.SEA:
         return (height.feet, height.feet)
     if height.reference is Reference.PRESSURE:

@@ -33,7 +33,7 @@ _DISMANTLED = "D"
 _PARTS = ("", "_unit", "_reference")
 
 
-class _Read(NamedTuple):
+class _VolumeRead(NamedTuple):
     """What the fields of a feature tell, the radius around its point, and what is wrong with them."""
 
     facts: AreaFacts
@@ -58,7 +58,7 @@ def read_volumes(
     return areas, problems
 
 
-def _published(feature: Feature, names: Names) -> _Read:
+def _published(feature: Feature, names: Names) -> _VolumeRead:
     """A volume with the fields of class and special use airspace."""
     known = names["volume"]
     floor, ceiling, problems = _limits(
@@ -72,14 +72,14 @@ def _published(feature: Feature, names: Names) -> _Read:
     kind = told["type"] if told["type"] not in ("", "CLASS") else f"CLASS_{told['letter']}".rstrip("_")
     hours = "; ".join(filter(None, (told["hours"], told["remark"])))
     weekly = read_hours(hours) or ()
-    return _Read(
+    return _VolumeRead(
         AreaFacts(told["name"] or feature.name, kind, floor, ceiling, hours=hours, weekly=weekly),
         0.0,
         problems,
     )
 
 
-def _restriction(feature: Feature, names: Names) -> _Read:
+def _restriction(feature: Feature, names: Names) -> _VolumeRead:
     """An area of a temporary flight restriction, as our reader of its XML hands it on."""
     read = _published(feature, names)
     text = field_text(feature, ("TEXT",), 2_000)
@@ -101,10 +101,10 @@ def _restriction(feature: Feature, names: Names) -> _Read:
         ends=ends,
         text=text,
     )
-    return _Read(facts, 0.0, (*read.problems, *wrong))
+    return _VolumeRead(facts, 0.0, (*read.problems, *wrong))
 
 
-def _security(feature: Feature, names: Names) -> _Read:
+def _security(feature: Feature, names: Names) -> _VolumeRead:
     """A restriction under 14 CFR 99.7. The form of its heights was never seen, so they are read as text."""
     known = names["security"]
     floor, ceiling, problems = _limits(
@@ -118,26 +118,28 @@ def _security(feature: Feature, names: Names) -> _Read:
     hours = "; ".join(filter(None, (field_text(feature, (one,)) for one in known["hours"])))
     text = field_text(feature, known["remark"])
     kind = "part time" if hours else "full time"
-    return _Read(AreaFacts(name, kind, floor, ceiling, hours=hours, text=text), 0.0, problems)
+    return _VolumeRead(AreaFacts(name, kind, floor, ceiling, hours=hours, text=text), 0.0, problems)
 
 
-def _stadium(feature: Feature, names: Names) -> _Read:
+def _stadium(feature: Feature, names: Names) -> _VolumeRead:
     known, ring = names["stadium"], names["stadium_ring"]
     name, status = (field_text(feature, known[one]) for one in ("name", "status"))
     ceiling = HeightLimit(ring["ceiling_ft"], Reference.GROUND)
-    return _Read(AreaFacts(name or feature.name, status, SURFACE, ceiling), ring["radius_nm"] * M_PER_NM)
+    return _VolumeRead(
+        AreaFacts(name or feature.name, status, SURFACE, ceiling), ring["radius_nm"] * M_PER_NM
+    )
 
 
-def _airport(feature: Feature, names: Names) -> _Read:
+def _airport(feature: Feature, names: Names) -> _VolumeRead:
     known = names["airport"]
     told = {one: field_text(feature, known[one]) for one in ("name", "code", "type", "status")}
     name = (
         f"{told['name'] or feature.name} ({told['code']})" if told["code"] else told["name"] or feature.name
     )
-    return _Read(AreaFacts(name, ", ".join(filter(None, (told["type"], told["status"])))))
+    return _VolumeRead(AreaFacts(name, ", ".join(filter(None, (told["type"], told["status"])))))
 
 
-def _obstacle(feature: Feature, names: Names) -> _Read:
+def _obstacle(feature: Feature, names: Names) -> _VolumeRead:
     """An obstacle as high and as wide as it may be by the accuracy told for it."""
     number, kind, action = (field_text(feature, (one,)) for one in ("OAS", "TYPE", "ACTION"))
     wide, high = names["obstacle_horizontal_ft"], names["obstacle_vertical_ft"]
@@ -148,17 +150,17 @@ def _obstacle(feature: Feature, names: Names) -> _Read:
     ceiling = OPEN if top_ft is None else HeightLimit(top_ft + doubt_ft, Reference.GROUND)
     if action == _DISMANTLED:
         kind += ", dismantled"
-    return _Read(
+    return _VolumeRead(
         AreaFacts(f"{kind} {number}".strip(), "obstacle", SURFACE, ceiling), off_ft * M_PER_FT, problems
     )
 
 
-def _outline(feature: Feature, names: Names) -> _Read:
+def _outline(feature: Feature, names: Names) -> _VolumeRead:
     """An area of which no more than its name is known."""
-    return _Read(AreaFacts(field_text(feature, names["outline"]["name"]) or feature.name))
+    return _VolumeRead(AreaFacts(field_text(feature, names["outline"]["name"]) or feature.name))
 
 
-_READERS: Mapping[AreaKind, Callable[[Feature, Names], _Read]] = {
+_READERS: Mapping[AreaKind, Callable[[Feature, Names], _VolumeRead]] = {
     AreaKind.CLASS: _published,
     AreaKind.SPECIAL: _published,
     AreaKind.OWN: _published,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from zoneinfo import ZoneInfo
 
 from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
-from airwrit.airspace.hours import Span
+from airwrit.airspace.hours import TimeSpan
 from airwrit.airspace.limits import HeightLimit, Reference
 from airwrit.answers.airspace.at import (
     MapAnswer,
@@ -145,7 +145,7 @@ def _feet(meters: float) -> float:
     return round(meters / M_PER_FT, 1)
 
 
-def _span(span: Span, zone: ZoneInfo) -> Json:
+def _span(span: TimeSpan, zone: ZoneInfo) -> Json:
     return {
         "local": [instant.astimezone(zone).isoformat() for instant in span],
         "utc": [instant.astimezone(ZoneInfo("UTC")).isoformat() for instant in span],

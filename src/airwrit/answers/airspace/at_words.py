@@ -11,7 +11,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
-from airwrit.airspace.hours import ActiveState, Span
+from airwrit.airspace.hours import ActiveState, TimeSpan
 from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.airspace.limits import HeightLimit, Reach, Reference
 from airwrit.airspace.problems import UNPLACED, FeatureProblem
@@ -132,7 +132,7 @@ def away_text(meters: float) -> str:
     return f"{meters / M_PER_NM:,.1f} NM"
 
 
-def span_text(span: Span, zone: ZoneInfo) -> str:
+def span_text(span: TimeSpan, zone: ZoneInfo) -> str:
     """A span by the clock of the place, with UTC beside it."""
     start, end = (instant.astimezone(zone) for instant in span)
     utc_start, utc_end = (instant.astimezone(UTC) for instant in span)

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from airwrit.airspace.here import Asked
-from airwrit.airspace.hours import Span
-from airwrit.airspace.limits import Ground, HeightBand, Reference
+from airwrit.airspace.hours import TimeSpan
+from airwrit.airspace.limits import GroundSpan, HeightBand, Reference
 from airwrit.base.days import add_days
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place, read_place
@@ -102,15 +102,15 @@ def footprint_typed(places: tuple[Place, ...], radius_ft: float, *, is_area: boo
     return filled((ring,))._replace(radius_m=radius_ft * M_PER_FT)
 
 
-def span_typed(on: date, start: str, end: str, zone: ZoneInfo) -> Span:
+def span_typed(on: date, start: str, end: str, zone: ZoneInfo) -> TimeSpan:
     """From one clock time of a day to another, over midnight where the second is earlier; the whole day without any."""
     if not start and not end:
-        return Span(_instant(on, 0, zone), _instant(on, 24 * 60, zone))
+        return TimeSpan(_instant(on, 0, zone), _instant(on, 24 * 60, zone))
     if not start:
         raise UsageError("an end without a start", where="times", do="give both, such as 14:00 and 16:00")
     first = minutes_typed(start)
     last = minutes_typed(end) if end else first
-    return Span(_instant(on, first, zone), _instant(on, last + (24 * 60 if last < first else 0), zone))
+    return TimeSpan(_instant(on, first, zone), _instant(on, last + (24 * 60 if last < first else 0), zone))
 
 
 def minutes_typed(text: str) -> int:
@@ -122,7 +122,7 @@ def minutes_typed(text: str) -> int:
     return hour * 60 + minute
 
 
-def ground_typed(text: str) -> Ground | None:
+def ground_typed(text: str) -> GroundSpan | None:
     """The ground of a text: one height or two, feet above sea level. UsageError for what it can't be."""
     if not text.strip():
         return None
@@ -134,7 +134,7 @@ def ground_typed(text: str) -> Ground | None:
             where="--ground",
             do="write feet above sea level, like 820 or 790-860",
         )
-    return Ground(min(numbers), max(numbers))
+    return GroundSpan(min(numbers), max(numbers))
 
 
 def _instant(on: date, minutes: int, zone: ZoneInfo) -> datetime:
