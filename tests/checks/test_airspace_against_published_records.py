@@ -17,7 +17,7 @@ from airwrit.airspace.problems import FeatureFault
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.at import MapAnswer, class_here, map_answer
-from airwrit.answers.airspace.question import TypedQuestion, question_of
+from airwrit.answers.airspace.question import TypedQuestion, asked_of
 from airwrit.base.places import Place
 from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.geo.earth import geodesic_m, place_from
@@ -39,9 +39,7 @@ def edition(name: str, on: date = date(2026, 5, 14)) -> Edition:
 def looked_up(folder: Path, name: str, place: Place, *, ground: str = "", on: date = DAY) -> Here:
     """What a point up to 400 ft touches of a file."""
     shelve(folder, edition(name))
-    return look_up(
-        folder, question_of(TypedQuestion(f"{place[0]}, {place[1]}", on, 400, ground=ground)).asked
-    )
+    return look_up(folder, asked_of(TypedQuestion(f"{place[0]}, {place[1]}", on, 400, ground=ground)))
 
 
 def test_every_record_is_kept_with_its_limits() -> None:
@@ -111,7 +109,7 @@ def test_the_invented_grid_gives_what_its_polygons_give() -> None:
 def test_a_corner_of_the_invented_grid_counts_for_four(tmp_path: Path) -> None:
     shelve(tmp_path, edition(GRID, date(2026, 9, 3)))
     typed = TypedQuestion("36.05833333, -79.975", date(2026, 9, 20), 100)
-    found = look_up(tmp_path, question_of(typed).asked)
+    found = look_up(tmp_path, asked_of(typed))
     assert len(found.numbers_ft) == 4
     assert map_answer(found)[0] is MapAnswer.HIGHEST
 

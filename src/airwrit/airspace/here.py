@@ -17,7 +17,6 @@ from airwrit.airspace.limits import GroundSpan, HeightBand, HeightsShared, Reach
 from airwrit.airspace.shelf import ForDay, ShelfState, for_day
 from airwrit.airspace.store import from_file
 from airwrit.base.errors import UsageError
-from airwrit.base.places import Place
 from airwrit.geo.earth import M_PER_NM
 from airwrit.geo.fixed import DEGREE
 from airwrit.geo.footprint import Footprint, apart_m, box_of_footprint, deepest_m, margin_m
@@ -202,9 +201,3 @@ def times_of(facts: AreaFacts, span: TimeSpan, zones: tuple[ZoneInfo, ...]) -> A
     found = active_within(facts.begins, facts.ends, facts.weekly, span, zones)
     is_by_text = bool(facts.hours) and not facts.weekly and found.state is not ActiveState.NOT
     return found._replace(state=ActiveState.BY_TEXT) if is_by_text else found
-
-
-def point_of_asked(asked: Asked) -> Place:
-    """The first point of the place asked about."""
-    latitude, longitude = asked.footprint.points[0].tolist()
-    return Place(latitude / DEGREE, (longitude / DEGREE + 180) % 360 - 180)

@@ -33,6 +33,11 @@ class Zone(NamedTuple):
         """The zone's rules."""
         return ZoneInfo(self.name)
 
+    @property
+    def infos(self) -> tuple[ZoneInfo, ...]:
+        """The rules of the zone, then those of the zones near."""
+        return tuple(ZoneInfo(name) for name in (self.name, *self.near))
+
 
 def zone_of(place: Place) -> Zone:
     """The zone at a place. Alaska is known by its own zones; None at sea, where zones tell no State, and near their edge."""

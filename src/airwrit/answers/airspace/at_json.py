@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
-from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
+from airwrit.airspace.here import AreasTouched, Asked, Here, VolumeTouched
 from airwrit.airspace.hours import TimeSpan
 from airwrit.airspace.limits import HeightLimit, Reference
 from airwrit.answers.airspace.at import (
@@ -19,30 +19,30 @@ from airwrit.answers.airspace.at import (
     verdict_of,
 )
 from airwrit.answers.airspace.at_words import (
+    asked_text,
     layer_sentences,
     map_sentences,
     notes,
+    places_of,
     problem_json,
     question_sentence,
-    question_text,
     volume_sentences,
     words,
 )
-from airwrit.answers.airspace.question import Question
 from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.sky.facts_table import facts_toml
 from airwrit.facts.keys.airspace import AIRSPACE_CLASS, CELL_NUMBER, NOTICE_COVERS, RESTRICTED_AREA
 from airwrit.geo.earth import M_PER_FT
 
 
-def here_json(question: Question, here: Here) -> Json:
+def here_json(here: Here) -> Json:
     """The document: what was asked, the verdict, the facility map, the volumes, the layers, what to ask and to mind."""
     answer, lowest = map_answer(here)
-    found_class = class_here(here)
+    found_class, zone = class_here(here), here.asked.zones[0]
     return {
         "question": "airspace",
         "scope": words()["note"]["scope"],
-        **_asked(question),
+        **_asked(here.asked),
         "verdict": verdict_of(here).value,
         "map": {
             "answer": answer.value,
@@ -53,8 +53,8 @@ def here_json(question: Question, here: Here) -> Json:
         "airspace_class": None if found_class is None else found_class.value,
         "restricted_area": True if in_restricted_area(here) else None,
         "notice_covers": True if under_notice(here) else None,
-        "volumes": [_volume(one, question.zone) for one in here.touched],
-        "close_by": [_volume(one, question.zone) for one in here.close_by],
+        "volumes": [_volume(one, zone) for one in here.touched],
+        "close_by": [_volume(one, zone) for one in here.close_by],
         "questions": [_open(one) for one in open_questions(here)],
         "layers": [_layer(layer) for layer in here.layers],
         "says": layer_sentences(here),
@@ -99,19 +99,19 @@ def facts_of(here: Here) -> str:
     return "\n".join(tables)
 
 
-def _asked(question: Question) -> Json:
-    typed, ground = question.typed, question.asked.ground
+def _asked(asked: Asked) -> Json:
+    ground, zone = asked.ground, asked.zones[0]
     return {
-        "places": [place._asdict() for place in question.places],
-        "is_area": typed.is_area,
-        "radius_ft": typed.radius_ft,
-        "on": typed.on.isoformat(),
-        "span": _span(question.asked.span, question.zone),
-        "zone": question.zone.key,
-        "heights_ft": [typed.low_ft, typed.high_ft],
-        "heights_above": "sea" if typed.above_sea else "ground",
+        "places": [place._asdict() for place in places_of(asked)],
+        "is_area": asked.footprint.is_filled,
+        "radius_ft": _feet(asked.footprint.radius_m),
+        "on": asked.days[0].isoformat(),
+        "span": _span(asked.span, zone),
+        "zone": zone.key,
+        "heights_ft": [asked.band.low_ft, asked.band.high_ft],
+        "heights_above": asked.band.reference.value,
         "ground_ft": None if ground is None else list(ground),
-        "asked": question_text(question),
+        "asked": asked_text(asked),
     }
 
 

@@ -4,23 +4,24 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
+from airwrit.airspace.here import AreasTouched, Asked, Here, VolumeTouched
 from airwrit.airspace.hours import ActiveState, TimeSpan
 from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.airspace.limits import HeightLimit, Reach, Reference
 from airwrit.airspace.problems import UNPLACED, FeatureProblem
 from airwrit.airspace.shelf import ShelfState
 from airwrit.answers.airspace.at import INFORMS, OpenQuestion, class_here, is_open, map_answer
-from airwrit.answers.airspace.question import Question
 from airwrit.answers.document import Json
+from airwrit.base.places import Place
 from airwrit.base.sentences import counted, day_words
 from airwrit.geo.earth import M_PER_FT, M_PER_NM
+from airwrit.geo.fixed import DEGREE
 
 _MOST_SPANS = 5
 _PLACES_ALONE = (AreaKind.AIRPORT, AreaKind.FRIA, AreaKind.FIXED_SITE)
@@ -32,20 +33,27 @@ def words() -> Mapping[str, Mapping[str, str]]:
     return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
 
 
-def question_text(question: Question) -> str:
+def asked_text(asked: Asked) -> str:
     """What was asked, in one line."""
-    typed, said = question.typed, words()["asked"]
-    several = len(question.places) > 1
-    shape = "area" if typed.is_area else "line" if several else "circle" if typed.radius_ft else "point"
-    reference = said["sea" if typed.above_sea else "ground"]
-    heights = said["heights" if typed.low_ft else "up_to"].format(
-        low=f"{typed.low_ft:,g}", high=f"{typed.high_ft:,g}", reference=reference
+    said, band, zone = words()["asked"], asked.band, asked.zones[0]
+    places, radius = places_of(asked), f"{asked.footprint.radius_m / M_PER_FT:,.0f}"
+    one = "circle" if asked.footprint.radius_m else "point"
+    shape = "area" if asked.footprint.is_filled else one if len(places) == 1 else "line"
+    heights = said["heights" if band.low_ft else "up_to"].format(
+        low=f"{band.low_ft:,g}", high=f"{band.high_ft:,g}", reference=said[band.reference.value]
     )
-    where = said[shape].format(
-        place=question.places[0], count=len(question.places), radius=f"{typed.radius_ft:,g}"
-    )
-    when = day_words(typed.on) if not typed.start else span_text(question.asked.span, question.zone)
-    return f"{where}, {heights}, {when}"
+    where = said[shape].format(place=places[0], count=len(places), radius=radius)
+    start, end = (instant.astimezone(zone) for instant in asked.span)
+    is_whole_day = start.time() == end.time() == time() and (end.date() - start.date()).days == 1
+    return f"{where}, {heights}, {day_words(start.date()) if is_whole_day else span_text(asked.span, zone)}"
+
+
+def places_of(asked: Asked) -> list[Place]:
+    """The places of a question: its point, those of its line, or the corners of its area."""
+    rows = asked.footprint.points.tolist()
+    if asked.footprint.is_filled:
+        rows = rows[:-1]
+    return [Place(row[0] / DEGREE, (row[1] / DEGREE + 180) % 360 - 180) for row in rows]
 
 
 def map_sentences(here: Here) -> list[str]:
@@ -65,8 +73,8 @@ def volume_sentences(one: VolumeTouched, zone: ZoneInfo) -> list[str]:
     if one.kind in _PLACES_ALONE:
         return [_where(one)]
     if one.kind is AreaKind.OBSTACLE:
-        return [_where(one) if one.apart_m else said["where"]["obstacle"], _heights(one)]
-    found = [_where(one), _heights(one)]
+        return [_where(one) if one.apart_m else said["where"]["obstacle"], heights_sentence(one)]
+    found = [_where(one), heights_sentence(one)]
     found += [said["when"][one.times.state.value].format(spans=_spans(one, zone))]
     if one.area.begins is not None or one.area.ends is not None:
         begins, ends = (
@@ -110,7 +118,8 @@ def _where(one: VolumeTouched) -> str:
     )
 
 
-def _heights(one: VolumeTouched) -> str:
+def heights_sentence(one: VolumeTouched) -> str:
+    """From where to where a volume reaches, and whether that meets the heights of the flight."""
     shared, said = one.heights, words()["reach"]
     limits = said["limits"].format(
         floor=limit_text(one.area.floor, floor=True), ceiling=limit_text(one.area.ceiling, floor=False)
@@ -134,23 +143,32 @@ def away_text(meters: float) -> str:
 
 def span_text(span: TimeSpan, zone: ZoneInfo) -> str:
     """A span by the clock of the place, with UTC beside it."""
-    start, end = (instant.astimezone(zone) for instant in span)
-    utc_start, utc_end = (instant.astimezone(UTC) for instant in span)
     if span.start == span.end:
         return instant_text(span.start, zone)
-    same, same_utc = start.date() == end.date(), utc_start.date() == utc_end.date()
-    local = f"{_clock(start)} to {_clock(end) if not same else f'{end:%H:%M}'} {end.tzname()}"
-    return f"{local} ({_clock(utc_start)} to {f'{utc_end:%H:%M}' if same_utc else _clock(utc_end)} UTC)"
+    start, end = (instant.astimezone(zone) for instant in span)
+    until = _time(end) if start.date() == end.date() else _moment(end)
+    utc_start, utc_end = (instant.astimezone(UTC) for instant in span)
+    utc_until = f"{utc_end:%H:%M}" if utc_start.date() == utc_end.date() else _utc(utc_end, start)
+    return f"{_moment(start)} to {until} {end.tzname()} ({_utc(utc_start, start)} to {utc_until} UTC)"
 
 
 def instant_text(instant: datetime, zone: ZoneInfo) -> str:
     """An instant by the clock of the place, with UTC beside it."""
-    local, utc = instant.astimezone(zone), instant.astimezone(UTC)
-    return f"{_clock(local)} {local.tzname()} ({_clock(utc)} UTC)"
+    local = instant.astimezone(zone)
+    return f"{_moment(local)} {local.tzname()} ({_utc(instant.astimezone(UTC), local)} UTC)"
 
 
-def _clock(moment: datetime) -> str:
-    return f"{day_words(moment.date())}, {moment:%H:%M}"
+def _moment(local: datetime) -> str:
+    return f"{day_words(local.date())}, {_time(local)}"
+
+
+def _time(local: datetime) -> str:
+    return f"{local:%I:%M %p}".removeprefix("0")
+
+
+def _utc(utc: datetime, local: datetime) -> str:
+    """The time in UTC, with its day where that is not the day at the place."""
+    return f"{utc:%H:%M}" if utc.date() == local.date() else f"{day_words(utc.date())}, {utc:%H:%M}"
 
 
 def layer_sentences(here: Here) -> list[str]:

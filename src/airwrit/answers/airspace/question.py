@@ -41,33 +41,22 @@ class TypedQuestion(NamedTuple):
     ground: str = ""
 
 
-class Question(NamedTuple):
-    """A question as it is worked out, with the places and the zone that it was read to mean."""
-
-    typed: TypedQuestion
-    places: tuple[Place, ...]
-    zone: ZoneInfo
-    asked: Asked
-
-
-def question_of(typed: TypedQuestion) -> Question:
+def asked_of(typed: TypedQuestion) -> Asked:
     """The question of what was typed. UsageError or BadPlace for what it can't be."""
     places = places_typed(typed.where)
-    zone = zone_of(places[0])
-    zones = tuple(ZoneInfo(name) for name in (zone.name, *zone.near))
+    zones = zone_of(places[0]).infos
     reference = Reference.SEA if typed.above_sea else Reference.GROUND
     if not 0 <= typed.high_ft <= HIGHEST_FT:
         raise UsageError(
             f"a height of {typed.high_ft:g} ft", where="--height", do=f"use 0 to {HIGHEST_FT:,} ft"
         )
-    asked = Asked(
+    return Asked(
         footprint_typed(places, typed.radius_ft, is_area=typed.is_area),
         span_typed(typed.on, typed.start, typed.end, zones[0]),
         HeightBand(typed.low_ft, typed.high_ft, reference),
         zones,
         ground_typed(typed.ground),
     )
-    return Question(typed, places, zones[0], asked)
 
 
 def places_typed(text: str) -> tuple[Place, ...]:

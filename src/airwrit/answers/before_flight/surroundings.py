@@ -10,7 +10,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.airspace.here import Asked, Here, look_up
-from airwrit.answers.airspace.at import MapAnswer, class_here, in_restricted_area, map_answer
+from airwrit.airspace.hours import TimeSpan
+from airwrit.airspace.limits import GroundSpan, HeightBand
+from airwrit.answers.airspace.at import MapAnswer, class_here, in_restricted_area, map_answer, under_notice
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
 from airwrit.answers.sky.light import LightAt
 from airwrit.answers.sky.light_json import FACTS
@@ -23,6 +25,7 @@ from airwrit.facts.keys.airspace import (
     AIRSPACE_CLASS,
     CELL_NUMBER,
     CELL_OF,
+    NOTICE_COVERS,
     RESTRICTED_AREA,
     WASHINGTON_DISTANCE,
 )
@@ -30,6 +33,7 @@ from airwrit.facts.keys.limits import IN_ALASKA
 from airwrit.facts.state import Held, held_of
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
+from airwrit.geo.footprint import within_of
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
 """Facts by subject."""
@@ -55,10 +59,20 @@ def look_around(plan: FlightPlan, folder: Path | None, report: str | None) -> Su
     """Look up the airspace on file and read the weather report given."""
     here = None
     if folder is not None and folder.exists():
-        ground = None if plan.ground_ft is None else float(plan.ground_ft)
-        day = plan.starts.astimezone(plan.zone.info).date()
-        here = look_up(folder, Asked(plan.place, day, float(plan.height_ft), float(plan.radius_ft), ground))
+        here = look_up(folder, _asked(plan))
     return Surroundings(here, None if report is None else weather_of(report, weather_flight(plan)))
+
+
+def _asked(plan: FlightPlan) -> Asked:
+    """The circle, the hours and the heights of a plan, as the airspace on file is asked."""
+    ground = None if plan.ground_ft is None else float(plan.ground_ft)
+    return Asked(
+        within_of([plan.place], float(plan.radius_ft) * M_PER_FT),
+        TimeSpan(plan.starts, plan.ends),
+        HeightBand(0.0, float(plan.height_ft)),
+        plan.zone.infos,
+        None if ground is None else GroundSpan(ground, ground),
+    )
 
 
 def weather_flight(plan: FlightPlan) -> FlightPlanned:
@@ -78,6 +92,8 @@ def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
             mine |= _held(AIRSPACE_CLASS, sure.value, _AIRSPACE)
         if in_restricted_area(around.here):
             mine |= _held(RESTRICTED_AREA, True, _AIRSPACE)
+        if under_notice(around.here):
+            mine |= _held(NOTICE_COVERS, True, _AIRSPACE)
         found |= _cells(around.here)
     if around.weather is not None:
         told = weather_facts(around.weather.answers, weather_flight(plan))

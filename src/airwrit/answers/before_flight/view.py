@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
-from airwrit.answers.airspace.at import layer_sentences, limit_text, map_sentences, reach_sentence, title_text
+from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, title_text, volume_sentences
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.plan import FlightPlan
@@ -133,8 +133,8 @@ def around_lines(check: FlightCheck) -> list[str]:
     if here is None:
         return [*found, words()["around"]["no_airspace"]]
     for one in here.touched:
-        floor, ceiling = limit_text(one.area.floor, floor=True), limit_text(one.area.ceiling, floor=False)
-        found.append(f"{title_text(one.kind)}, {one.area.name}, {floor} to {ceiling}. {reach_sentence(one)}")
+        how = " ".join(volume_sentences(one, check.plan.zone.info))
+        found.append(f"{title_text(one.kind)}, {one.area.name}. {how}")
     return [*found, *map_sentences(here), *layer_sentences(here)]
 
 

@@ -14,7 +14,7 @@ from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
-from airwrit.answers.airspace.question import TypedQuestion, question_of
+from airwrit.answers.airspace.question import TypedQuestion, asked_of
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
@@ -153,16 +153,16 @@ def at_command(
       airwrit airspace at "36.05, -79.98; 36.06, -79.95" --radius 300 --height 200 --from 14:00 --until 16:00
     """
     where = typed_words(place, "airspace at")
-    question = question_of(
+    asked = asked_of(
         TypedQuestion(where, on or _today(), height, low, above_sea, radius, is_area, start, end, ground)
     )
-    here = look_up(_folder(folder), question.asked)
+    here = look_up(_folder(folder), asked)
     if as_json:
-        show_json(here_json(question, here))
+        show_json(here_json(here))
     elif as_facts:
         click.echo(facts_of(here), nl=False)
     else:
-        show_here(question, here)
+        show_here(here)
     return EXIT[verdict_of(here)]
 
 

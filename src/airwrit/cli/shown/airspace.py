@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from rich.console import Console
 from rich.text import Text
@@ -13,18 +14,17 @@ from airwrit.airspace.here import Here, VolumeTouched
 from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.airspace.at import open_questions
 from airwrit.answers.airspace.at_words import (
+    asked_text,
     groups_of,
     layer_sentences,
     map_sentences,
     notes,
     problem_text,
     question_sentence,
-    question_text,
     title_text,
     volume_sentences,
     words,
 )
-from airwrit.answers.airspace.question import Question
 from airwrit.answers.document import Json
 from airwrit.base.sentences import counted, day_words
 from airwrit.cli.console import clean, console, show_caution
@@ -33,11 +33,11 @@ _MOST_PROBLEMS = 20
 _LONGEST_TEXT = 500
 
 
-def show_here(question: Question, here: Here) -> None:
+def show_here(here: Here) -> None:
     """The facility map, the volumes, what to ask, the editions and what to keep in mind."""
     out = console()
     out.print(Text(words()["note"]["scope"], style="dim"))
-    out.print(clean(question_text(question)), style="bold")
+    out.print(clean(asked_text(here.asked)), style="bold")
     out.print()
     for said in map_sentences(here):
         out.print(said)
@@ -45,7 +45,7 @@ def show_here(question: Question, here: Here) -> None:
         out.print()
         out.print(group.title, style="bold underline")
         for one in group.volumes:
-            _show_volume(one, question, out)
+            _show_volume(one, here.asked.zones[0], out)
     out.print()
     out.print(words()["group"]["ask"], style="bold underline")
     for open_one in open_questions(here):
@@ -56,10 +56,10 @@ def show_here(question: Question, here: Here) -> None:
     show_caution(out)
 
 
-def _show_volume(one: VolumeTouched, question: Question, out: Console) -> None:
+def _show_volume(one: VolumeTouched, zone: ZoneInfo, out: Console) -> None:
     area = one.area
     out.print(clean(f"{area.name} ({area.type})" if area.type else area.name), style="bold")
-    for said in volume_sentences(one, question.zone):
+    for said in volume_sentences(one, zone):
         out.print(clean(f"  {said}"))
     if area.text:
         out.print(clean(f"  {area.text[:_LONGEST_TEXT]}"), style="dim")
