@@ -6,9 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from airwrit.base.energy import J_PER_FT_LB, foot_pounds, kinetic_energy_j
-from airwrit.base.measured import Measured, exact
-from airwrit.base.units import GRAMS_PER_POUND, METERS_AN_HOUR
+from airwrit.base.measured import Measured, exact, foot_pounds, kinetic_energy_j
+from airwrit.base.units import GRAMS_PER_POUND, J_PER_FT_LB, METERS_AN_HOUR
 
 MPS, MPH = (METERS_AN_HOUR[unit] / METERS_AN_HOUR["kt"] for unit in ("m/s", "mph"))
 

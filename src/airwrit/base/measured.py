@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
+from airwrit.base.units import J_PER_FT_LB, METERS_AN_HOUR
 from airwrit.base.verdict import Margin, Outcome, Verdict, Why
 
 
@@ -53,6 +54,21 @@ def total(values: Iterable[Measured]) -> Measured:
 def scaled(value: Measured, divisor: Decimal) -> Measured:
     """The same quantity in a unit `divisor` times as large."""
     return Measured(value.best / divisor, value.low / divisor, value.high / divisor)
+
+
+def kinetic_energy_j(mass_g: Measured, speed_kt: Measured) -> Measured:
+    """Joules of a mass in grams at a speed in knots, m v2 / 2; nothing counts below zero."""
+    return Measured(*(_joules(mass, speed) for mass, speed in zip(mass_g, speed_kt, strict=True)))
+
+
+def _joules(mass_g: Decimal, speed_kt: Decimal) -> Decimal:
+    speed_mps = max(Decimal(0), speed_kt) * METERS_AN_HOUR["kt"] / METERS_AN_HOUR["m/s"]
+    return max(Decimal(0), mass_g) / 1000 * speed_mps**2 / 2
+
+
+def foot_pounds(energy_j: Measured) -> Measured:
+    """An energy in foot-pounds."""
+    return scaled(energy_j, J_PER_FT_LB)
 
 
 def compared(value: Measured, limit: Decimal, unit: str, *, limit_itself: bool) -> Outcome:

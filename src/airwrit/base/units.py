@@ -54,3 +54,5 @@ METERS_AN_HOUR: dict[str, Decimal] = {
     "ft/s": Decimal("1097.28"),
 }
 """Meters an hour in one of each unit of speed, exact."""
+J_PER_FT_LB = METERS["ft"] * GRAMS_PER_POUND / 1000 * Decimal("9.80665")
+"""Joules in a foot-pound, exact: standard gravity is 9.80665 m/s2 (the same appendix; from memory)."""

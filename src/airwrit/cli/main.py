@@ -54,6 +54,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.look.airspace",
             "Airspace data on file, and what of it applies at a place.",
         ),
+        "authority": (
+            "airwrit.cli.place.authority",
+            "Whether an authorization or COA on file covers a planned flight.",
+        ),
         "terrain": (
             "airwrit.cli.place.terrain",
             "How high the ground is, and how high a flight is above it.",

@@ -130,6 +130,7 @@ class PaperKind(StrEnum):
     WAIVER = "waiver"
     AUTHORIZATION = "authorization"
     COA = "COA"
+    SGI = "Special Governmental Interest approval"
     FRIA = "FRIA recognition"
     INSURANCE = "insurance policy"
     EXEMPTION = "exemption"

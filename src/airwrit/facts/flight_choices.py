@@ -94,6 +94,15 @@ class GivenBy(StrEnum):
     SPOKEN = "spoken word"
 
 
+class PaperState(StrEnum):
+    """How far the request for a paper has come."""
+
+    REQUESTED = "requested"
+    GRANTED = "granted"
+    DENIED = "denied"
+    WITHDRAWN = "withdrawn"
+
+
 class LandBelow(StrEnum):
     """Whose land a flight is over or from."""
 

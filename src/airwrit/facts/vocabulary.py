@@ -9,6 +9,7 @@ from airwrit.base.errors import BadFact
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.keys.authority import FLIGHT_AUTHORITY_KEYS
 from airwrit.facts.keys.document import DOCUMENT_KEYS
 from airwrit.facts.keys.event import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
 from airwrit.facts.keys.flight import FLIGHT_KEYS
@@ -33,6 +34,7 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + FLIGHT_LIMIT_KEYS
     + FLIGHT_PEOPLE_KEYS
     + FLIGHT_AIRSPACE_KEYS
+    + FLIGHT_AUTHORITY_KEYS
     + INCIDENT_KEYS
     + FLIGHT_LOG_KEYS
     + DOCUMENT_KEYS

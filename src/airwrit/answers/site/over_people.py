@@ -16,8 +16,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.days import When, day_of
-from airwrit.base.energy import kinetic_energy_j
-from airwrit.base.measured import Measured, exact, weighed, with_error
+from airwrit.base.measured import Measured, exact, kinetic_energy_j, weighed, with_error
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import Category, PeopleBelow, WaiverSection

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from datetime import date, datetime
 from enum import StrEnum
@@ -14,6 +13,7 @@ from airwrit.answers.site.over_people import Told, over_people_of
 from airwrit.answers.site.over_people_json import over_people_json
 from airwrit.base.errors import BadFact
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import json_option
 from airwrit.cli.shared.options import asked, at_option, on_option
 from airwrit.cli.shown.over_people import show_over_people
@@ -93,7 +93,7 @@ def command(on: date | None, at: datetime | None, as_json: bool, **told: str | N
     """
     answer = over_people_of(_told(told), asked(on, at))
     if as_json:
-        click.echo(json.dumps(over_people_json(answer), indent=1))
+        show_json(over_people_json(answer))
     else:
         show_over_people(answer)
     return EXIT[answer.verdict]

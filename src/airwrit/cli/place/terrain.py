@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from airwrit.base.places import read_place
 from airwrit.base.units import METERS
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.options import now, on_option
@@ -71,7 +71,7 @@ def import_command(files: tuple[Path, ...], folder: Path | None, as_json: bool) 
     kept = [keep_tile(_folder(folder), path) for path in files]
     if as_json:
         rows = [{**row, "is_new": is_new} for (tile, is_new) in kept for row in tiles_json([tile])]
-        click.echo(json.dumps({"question": "terrain_import", "tiles": rows}, indent=1))
+        show_json({"question": "terrain_import", "tiles": rows})
     else:
         show_kept(kept)
     return EXIT[Verdict.MET]
@@ -89,7 +89,7 @@ def list_command(folder: Path | None, as_json: bool) -> int:
     """
     tiles = tiles_on_file(_folder(folder))
     if as_json:
-        click.echo(json.dumps({"question": "terrain_list", "tiles": tiles_json(tiles)}, indent=1))
+        show_json({"question": "terrain_list", "tiles": tiles_json(tiles)})
     else:
         show_tiles(tiles)
     return EXIT[Verdict.MET]
@@ -155,7 +155,7 @@ def at_command(
     )
     answer = terrain_of(_folder(folder), asked)
     if as_json:
-        click.echo(json.dumps(terrain_json(answer), indent=1))
+        show_json(terrain_json(answer))
     elif as_facts:
         click.echo(facts_of(answer), nl=False)
     else:

@@ -104,7 +104,7 @@ def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer
 
 def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | None) -> AskAnswer:
     """The answer for a facts file; its own day, or that of its only flight, counts where none was given with the command."""
-    text, source = _read(path)
+    text, source = read_facts_text(path)
     told = read_facts(text, path.name)
     when = asked(on, at)
     if on is None and at is None:
@@ -121,7 +121,8 @@ def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | 
     return ask(state, problems, (source,), use=use)
 
 
-def _read(path: Path) -> tuple[str, Source]:
+def read_facts_text(path: Path) -> tuple[str, Source]:
+    """The text of a file of facts, and which file it was. UnreadableFile for what is no text, or too large."""
     try:
         data = path.read_bytes()
     except OSError as fault:

@@ -13,7 +13,7 @@ PAPER_KIND = Key(
     PaperKind,
     "paper",
     "kind of paper",
-    "Is it a waiver, an authorization, a COA, a FRIA recognition, insurance, an exemption or something else?",
+    "Is it a waiver, an authorization, a COA, an SGI approval, a FRIA recognition, insurance or something else?",
     ("paper kind", "kind of paper", "paper type", "document type", "kind", "type"),
     lasting=True,
 )

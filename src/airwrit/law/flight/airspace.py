@@ -7,7 +7,7 @@ from functools import partial
 from airwrit.base.measured import compared
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.flight_choices import AirspaceClass, GivenBy, WaiverSection
+from airwrit.facts.flight_choices import AirspaceClass, GivenBy, PaperState, WaiverSection
 from airwrit.facts.keys.airspace import (
     AIRSPACE_CLASS,
     AREA_PERMISSION,
@@ -24,6 +24,9 @@ from airwrit.facts.keys.airspace import (
     NOTICE_COVERS,
     RESTRICTED_AREA,
 )
+from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS, PAPER_STATE
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_PERSON
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import folded
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, part_107_flight, unless_waived
@@ -73,37 +76,73 @@ AUTHORITY_CONTROLLED_AIRSPACE_RULE = Rule(
 
 
 def covered(facts: Facts, authorization: Facts) -> Outcome:
-    """Whether an authorization covers the flight: given in writing, for its time, its place and its height."""
+    """Whether an authorization covers the flight: granted in writing, for its time, place, height, aircraft and pilot."""
     return all_hold(
+        lambda: granted(authorization),
         lambda: not_met("spoken") if authorization[GIVEN_BY] is GivenBy.SPOKEN else met("authorized"),
-        lambda: _not_too_early(authorization),
-        lambda: _not_too_late(authorization),
-        lambda: _low_enough(facts, authorization),
-        lambda: _for_the_place(facts, authorization),
+        lambda: not_too_early(facts, authorization),
+        lambda: not_too_late(facts, authorization),
+        lambda: low_enough(facts, authorization),
+        lambda: for_the_place(facts, authorization),
+        lambda: for_the_aircraft(facts, authorization),
+        lambda: for_the_pilot(facts, authorization),
     )
 
 
-def _not_too_early(authorization: Facts) -> Outcome:
+_NOT_GRANTED = {
+    PaperState.REQUESTED: "pending",
+    PaperState.DENIED: "denied",
+    PaperState.WITHDRAWN: "withdrawn",
+}
+
+
+def granted(authorization: Facts) -> Outcome:
+    """Whether it was granted: a request that is pending, denied or withdrawn grants nothing."""
+    state = authorization.on_file(PAPER_STATE)
+    code = None if state is None else _NOT_GRANTED.get(state)
+    return met("authorized") if code is None else not_met(code)
+
+
+def not_too_early(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the authorization has begun at the first takeoff, or at the moment asked about where that is not told."""
     start = authorization[AUTHORIZES_FROM]
-    if has_begun(AUTHORIZES_FROM, start, authorization.on):
+    if has_begun(AUTHORIZES_FROM, start, facts.on_file(FLIGHT_STARTS) or authorization.on):
         return met("authorized")
     return not_met("authorization_not_yet", value=start)
 
 
-def _not_too_late(authorization: Facts) -> Outcome:
+def not_too_late(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the authorization still holds at the last landing, or at the moment asked about where that is not told."""
     end = authorization[AUTHORIZES_UNTIL]
-    if has_ended(AUTHORIZES_UNTIL, end, authorization.on):
+    if has_ended(AUTHORIZES_UNTIL, end, facts.on_file(FLIGHT_ENDS) or authorization.on):
         return not_met("authorization_over", value=end)
     return met("authorized")
 
 
-def _for_the_place(facts: Facts, authorization: Facts) -> Outcome:
+def for_the_aircraft(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the authorization names this aircraft; one that names none asks for none."""
+    named = authorization.on_file(COVERS_AIRCRAFT)
+    if named is None or named == facts[FLIGHT_AIRCRAFT]:
+        return met("authorized")
+    return not_met("for_other_aircraft", value=named)
+
+
+def for_the_pilot(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the authorization names this pilot; one that names none asks for none."""
+    named = authorization.on_file(COVERS_PERSON)
+    if named is None or named == facts[FLIGHT_PILOT]:
+        return met("authorized")
+    return not_met("for_other_pilot", value=named)
+
+
+def for_the_place(facts: Facts, authorization: Facts) -> Outcome:
     """Whether the flight is at a place the authorization names; several stand with semicolons between."""
     named = {folded(place) for place in authorization[AUTHORIZED_PLACE].split(";")}
     return met("authorized") if folded(facts[FLIGHT_PLACE]) in named else not_met("other_place")
 
 
-def _low_enough(facts: Facts, authorization: Facts) -> Outcome:
+def low_enough(facts: Facts, authorization: Facts) -> Outcome:
+    """Whether the greatest height above ground keeps to the authorization's."""
     height = compared(height_of(facts), authorization[AUTHORIZED_HEIGHT], "ft", limit_itself=True)
     if height.verdict is Verdict.MET:
         return met("authorized")

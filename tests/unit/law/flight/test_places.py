@@ -116,6 +116,41 @@ AUTHORIZED = [
         grant(),
         waiver("107.41 controlled airspace"),
     ),
+    # A request grants nothing before it is granted, and what was denied or withdrawn grants nothing again.
+    case(AIRSPACE, "not_met", "pending", AFTERNOON, in_d(), grant(paper_state="requested")),
+    case(AIRSPACE, "not_met", "denied", AFTERNOON, in_d(), grant(paper_state="denied")),
+    case(AIRSPACE, "not_met", "withdrawn", AFTERNOON, in_d(), grant(paper_state="withdrawn")),
+    case(AIRSPACE, "met", "authorized", AFTERNOON, in_d(), grant(paper_state="granted")),
+    # It has to hold from the first takeoff to the last landing, where those are told.
+    *(
+        case(
+            AIRSPACE,
+            verdict,
+            code,
+            AFTERNOON,
+            in_d(flight_starts_on=f"2026-11-24T{start}:00Z", flight_ends_on=f"2026-11-24T{end}:00Z"),
+            grant(),
+        )
+        for verdict, code, start, end in (
+            ("met", "authorized", "14:00", "16:00"),
+            ("not_met", "authorization_not_yet", "13:59", "16:00"),
+            ("not_met", "authorization_over", "14:00", "16:01"),
+        )
+    ),
+    # Where it names an aircraft or a pilot it is for that one.
+    case(AIRSPACE, "met", "authorized", AFTERNOON, in_d(flight_aircraft="A"), grant(covers_aircraft="A")),
+    case(
+        AIRSPACE,
+        "not_met",
+        "for_other_aircraft",
+        AFTERNOON,
+        in_d(flight_aircraft="A"),
+        grant(covers_aircraft="B"),
+    ),
+    case(
+        AIRSPACE, "unknown", "flight_aircraft", AFTERNOON, in_d(), grant(covers_aircraft="B"), why="missing"
+    ),
+    case(AIRSPACE, "not_met", "for_other_pilot", AFTERNOON, in_d(flight_pilot="P"), grant(covers_person="Q")),
     # Spoken words authorize nothing, and a map's number is not asked.
     case(AIRSPACE, "not_met", "spoken", AFTERNOON, in_d(), grant(given_by="spoken word")),
     case(

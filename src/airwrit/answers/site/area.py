@@ -1,0 +1,70 @@
+"""Areas as people type them, a place with a radius or corners, and whether one lies in another."""
+
+from __future__ import annotations
+
+import re
+
+from airwrit.base.errors import BadFact, BadPlace
+from airwrit.base.places import Place, read_place
+from airwrit.base.verdict import Outcome, Why
+from airwrit.geo.fixed import point_of
+from airwrit.geo.footprint import Footprint, apart_m, filled, margin_m, within_of
+from airwrit.geo.shapes import ring_faults, unwrapped
+from airwrit.intake.cell.measures import read_measure
+from airwrit.law.rule import met, not_met, unknown
+
+_WITHIN = re.compile(r"(?P<places>.+?)\s*\b(?:within|radius)\s+(?P<radius>.+)", re.IGNORECASE | re.DOTALL)
+_UNIT = re.compile(r"[a-z]", re.IGNORECASE)
+_MOST_CORNERS = 500
+_MOST_RADIUS_M = 200_000.0
+_FORMS = 'write it like "40.0150, -105.2705 within 0.5 nm", or corners like "40.01, -105.27; 40.02, -105.27; 40.02, -105.25"'
+
+
+def read_area(text: str) -> Footprint:
+    """The area a text tells: a circle, a line with a radius, or three corners and more. BadFact for what is none."""
+    found = _WITHIN.fullmatch(text.strip())
+    places = _places(found["places"] if found else text)
+    if found is not None:
+        return within_of(places, _radius_m(found["radius"]))
+    if len(places) < 3:
+        raise BadFact("a place alone is no area: its radius is missing", do=_FORMS)
+    ring = unwrapped([point_of(place) for place in (*places, places[0])])
+    if ring_faults(ring):
+        raise BadFact("these corners make no area: they cross or lie on one line", do=_FORMS)
+    return filled((ring,))
+
+
+def contained(inner: str, outer: str) -> Outcome:
+    """Whether one typed area lies wholly in another; unknown where one can't be read, or for a corridor of several legs."""
+    try:
+        part, whole = read_area(inner), read_area(outer)
+    except BadFact:
+        return unknown(Why.DAMAGED, "area_unreadable")
+    if margin_m(whole, part) is not None:
+        return met("inside_area")
+    if not whole.is_filled and len(whole.points) > 1:
+        return unknown(Why.OUTSIDE_THIS_TOOL, "corridor")
+    apart = apart_m(whole, part) > 0
+    return not_met("outside_area" if apart else "partly_outside")
+
+
+def _places(text: str) -> list[Place]:
+    parts = [part for part in text.split(";") if part.strip()]
+    if len(parts) > _MOST_CORNERS:
+        raise BadFact(f"more than {_MOST_CORNERS} corners", do="leave out those you don't need")
+    try:
+        return [read_place(part) for part in parts]
+    except BadPlace as fault:
+        raise BadFact(fault.what, do=fault.do or _FORMS) from fault
+
+
+def _radius_m(text: str) -> float:
+    """Meters of a radius; one without its unit is refused, since feet, meters and miles are all common."""
+    if not _UNIT.search(text):
+        raise BadFact(f"the radius {text.strip()!r} has no unit", do="write it like 0.5 nm, 500 ft or 150 m")
+    meters = float(read_measure(text, "m"))
+    if not 0 < meters <= _MOST_RADIUS_M:
+        raise BadFact(
+            f"a radius of {text.strip()}", do=f"use more than 0 and up to {_MOST_RADIUS_M / 1000:.0f} km"
+        )
+    return meters

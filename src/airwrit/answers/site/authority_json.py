@@ -1,0 +1,246 @@
+"""The authority of a flight as sentences that every face shows alike, as a request to type in, and as a JSON document."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from datetime import UTC, datetime
+from decimal import ROUND_FLOOR, Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from airwrit.answers.asking.steps import value
+from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.law_reading import reading_json
+from airwrit.answers.site.authority import AuthorityAnswer, FieldFound, Need, PaperFound
+from airwrit.base.days import When, day_of
+from airwrit.base.sentences import day_words
+from airwrit.base.units import METERS
+from airwrit.base.verdict import Undecided, Verdict
+from airwrit.facts.choices import OperatedUnder
+from airwrit.facts.key import Key, raw_of
+from airwrit.facts.keys.airspace import AIRSPACE_CLASS, AUTHORIZED_HEIGHT, CELL_NUMBER, CELL_OF, FLIGHT_PLACE
+from airwrit.facts.keys.authority import (
+    AUTHORIZED_ALTITUDE,
+    FLIGHT_AREA,
+    FLIGHT_ENDS,
+    FLIGHT_STARTS,
+    PAPER_CONDITIONS,
+    PAPER_STATE,
+    REQUESTED_ON,
+)
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.limits import FLIGHT_UNDER
+from airwrit.facts.keys.paper import PAPER_NUMBER
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.law import wording
+from airwrit.law.flight.waivers import NOT_FOR_HIRE, WAIVABLE
+from airwrit.law.parameters import Law
+
+_FOOT, _TENTH = Decimal(1), Decimal("0.1")
+_HEIGHTS = frozenset(("too_high", "above_altitude", "cant_be_set", "set_too_high", "set_low_enough"))
+
+
+@cache
+def sentences() -> Mapping[str, Mapping[str, str]]:
+    """The words of the answer."""
+    return tomllib.loads(Path(__file__).with_name("authority.toml").read_text(encoding="utf-8"))
+
+
+def headline(answer: AuthorityAnswer) -> str:
+    """The whole in a sentence or two."""
+    said = sentences()["whole"]
+    if answer.covering:
+        return said["covered"].format(paper=paper_title(answer.covering[0], answer.state))
+    if answer.verdict is Verdict.MET:
+        return said["not_needed"]
+    if answer.verdict is Verdict.NOT_MET:
+        return said["not_covered" if answer.granting else "none"]
+    if answer.under is OperatedUnder.PUBLIC_COA:
+        return said["coa"]
+    return said["need_unknown" if answer.need is Need.UNKNOWN else "unknown"]
+
+
+def under_sentence(answer: AuthorityAnswer) -> str:
+    """Under which law the flight is, as told."""
+    said = sentences()["under"]
+    if answer.under is None:
+        return said["open"]
+    code = {OperatedUnder.PART_107: "part_107", OperatedUnder.PUBLIC_COA: "coa"}.get(answer.under, "other")
+    return said[code].format(law=answer.under.value)
+
+
+def paper_title(paper: PaperFound, state: State) -> str:
+    """The kind and the name of a paper, with its number where there is one."""
+    number = value(state, paper.subject, PAPER_NUMBER)
+    title = f"{paper.kind.value[:1].upper()}{paper.kind.value[1:]} {id_of(paper.subject)}"
+    return title if number is None else f"{title} (number {number})"
+
+
+def paper_sentence(paper: PaperFound) -> str:
+    """Whether a paper covers the flight, and else the fields in which it doesn't or can't be told."""
+    said = sentences()["paper"]
+    if paper.verdict is Verdict.MET:
+        return said["covers"]
+    bad = [one.field.value for one in paper.fields if one.verdict is Verdict.NOT_MET]
+    if bad:
+        return said["not"].format(fields=", ".join(bad))
+    return said["open"].format(fields=", ".join(one.field.value for one in paper.uncovered))
+
+
+def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer) -> str:
+    """What is found of a field, in a sentence."""
+    outcome, state = found.outcome, answer.state
+    if found.finding is not None and found.state is not None:
+        told = wording.worded(found.finding, found.state)
+        return " ".join(filter(None, (told.says, "" if found.verdict is Verdict.MET else told.do)))
+    if outcome.code == "authorized":
+        height = value(state, answer.subject, HEIGHT_AGL)
+        return sentences()["authorized"][found.field.name].format(
+            height="" if height is None else both(height)
+        )
+    said = sentences()["field"]
+    key = KEYS.get(outcome.code)
+    if key is not None and outcome.why is not None:
+        return said[outcome.why.value].format(question=key.question, meaning=key.meaning)
+    ceiling = value(state, paper.subject, AUTHORIZED_HEIGHT)
+    altitude = value(state, paper.subject, AUTHORIZED_ALTITUDE)
+    most = None if ceiling is None else _whole(ceiling * METERS["ft"])
+    return said[outcome.code].format(
+        value=both(Decimal(str(outcome.value))) if outcome.code in _HEIGHTS else moment_words(outcome.value),
+        ceiling="" if ceiling is None else both(ceiling),
+        altitude="" if altitude is None else both(altitude),
+        most=most,
+        most_ft="" if ceiling is None else _whole(ceiling),
+        conditions=value(state, paper.subject, PAPER_CONDITIONS) or "",
+    )
+
+
+def both(feet: Decimal) -> str:
+    """A height in feet, with meters behind it."""
+    return f"{_short(feet)} ft ({_short(feet * METERS['ft'])} m)"
+
+
+def moment_words(told: Any) -> str:
+    """A day, or a moment with its UTC, as people write it; another value as it is."""
+    if isinstance(told, datetime):
+        there = f"{day_words(told.date())}, {told:%H:%M}"
+        utc = told.astimezone(UTC)
+        return (
+            f"{there} UTC" if not told.utcoffset() else f"{there} ({day_words(utc.date())}, {utc:%H:%M} UTC)"
+        )
+    return "" if told is None else wording.shown(told)
+
+
+class RequestLine(NamedTuple):
+    """A line of a request: what is asked, and what is on file of it, or "" and the question."""
+
+    label: str
+    told: str
+    question: str
+
+
+def request_lines(answer: AuthorityAnswer) -> list[RequestLine]:
+    """What a request asks, with what is on file of it."""
+    said, state, flight = sentences()["request"], answer.state, answer.subject
+    asked: tuple[tuple[str, Key[Any]], ...] = (
+        ("area", FLIGHT_AREA if value(state, flight, FLIGHT_AREA) else FLIGHT_PLACE),
+        ("height", HEIGHT_AGL),
+        ("start", FLIGHT_STARTS),
+        ("end", FLIGHT_ENDS),
+        ("airspace", AIRSPACE_CLASS),
+        ("under", FLIGHT_UNDER),
+        ("aircraft", FLIGHT_AIRCRAFT),
+        ("pilot", FLIGHT_PILOT),
+    )
+    lines = [RequestLine(said[name], _told(state, flight, key), key.question) for name, key in asked]
+    numbers = [value(state, cell, CELL_NUMBER) for cell in state.holding(CELL_OF, id_of(flight))]
+    lowest = min((number for number in numbers if number is not None), default=None)
+    lines.insert(5, RequestLine(said["map"], "" if lowest is None else both(lowest), CELL_NUMBER.question))
+    return [*lines, RequestLine(said["mitigations"], "", said["mitigations_ask"])]
+
+
+def _told(state: State, flight: str, key: Key[Any]) -> str:
+    told = value(state, flight, key)
+    if told is None:
+        return ""
+    return both(told) if key.unit == "ft" else moment_words(told)
+
+
+def waivable_sentences(on: When) -> list[str]:
+    """The sections that can be waived on a day; none where its law was not read."""
+    law, said = Law(day_of(on)), sentences()["request"]
+    try:
+        listed, not_for_hire = law[WAIVABLE], law[NOT_FOR_HIRE]
+    except Undecided:
+        return []
+    return [
+        said["waivable"].format(sections=", ".join(listed)),
+        said["not_for_hire"].format(sections=", ".join(not_for_hire)),
+    ]
+
+
+def notes() -> list[str]:
+    """What to keep in mind."""
+    said = sentences()["note"]
+    return [said["one_paper"], said["map"], said["look"]]
+
+
+def authority_json(answer: AuthorityAnswer) -> Json:
+    """The document: the verdict, the need, the papers with every field, the request."""
+    state = answer.state
+    return {
+        "question": "authority",
+        "scope": sentences()["scope"]["says"],
+        "flight": answer.subject,
+        "on": state.on.isoformat(),
+        **reading_json(state.on),
+        "verdict": answer.verdict.value,
+        "says": headline(answer),
+        "need": answer.need.value,
+        "under": None if answer.under is None else answer.under.value,
+        "under_says": under_sentence(answer),
+        "papers": [_paper_json(paper, answer) for paper in answer.papers],
+        "request": [line._asdict() for line in request_lines(answer)],
+        "waivable": waivable_sentences(state.on),
+        "notes": notes(),
+        "caution": CAUTION,
+    }
+
+
+def _paper_json(paper: PaperFound, answer: AuthorityAnswer) -> Json:
+    state = answer.state
+    told, asked = value(state, paper.subject, PAPER_STATE), value(state, paper.subject, REQUESTED_ON)
+    return {
+        "subject": paper.subject,
+        "kind": paper.kind.value,
+        "verdict": paper.verdict.value,
+        "says": paper_sentence(paper),
+        "state": None if told is None else told.value,
+        "requested_on": None if asked is None else asked.isoformat(),
+        "uncovered": [one.field.value for one in paper.uncovered],
+        "fields": list(_fields_json(paper, answer)),
+    }
+
+
+def _fields_json(paper: PaperFound, answer: AuthorityAnswer) -> Iterator[Json]:
+    for found in paper.fields:
+        outcome = found.outcome
+        yield {
+            "field": found.field.value,
+            "verdict": outcome.verdict.value,
+            "code": outcome.code,
+            "why": None if outcome.why is None else outcome.why.value,
+            "value": None if outcome.value is None else str(raw_of(outcome.value)),
+            "says": field_sentence(found, paper, answer),
+        }
+
+
+def _short(number: Decimal) -> str:
+    return f"{number.quantize(_TENTH):,f}".removesuffix(".0")
+
+
+def _whole(number: Decimal) -> str:
+    return f"{number.quantize(_FOOT, ROUND_FLOOR):,}"

@@ -1,0 +1,86 @@
+"""`airwrit authority`: whether a paper on file covers a planned flight, field by field, and what a request asks."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+
+import click
+
+from airwrit.answers.asking.when import when_asked
+from airwrit.answers.site.authority import AuthorityAnswer, authority_of
+from airwrit.answers.site.authority_json import authority_json
+from airwrit.base.days import When
+from airwrit.base.errors import UsageError
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.facts_asked import read_facts_text
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, json_option, known_at_option, ledger_option
+from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.cli.shown.authority import show_authority, show_request
+from airwrit.facts.state import State, state_of
+from airwrit.intake.typed.facts_file import read_facts
+
+
+@click.command()
+@click.argument("facts", type=click.Path(path_type=Path))
+@on_option
+@at_option
+@ledger_option
+@known_at_option
+@click.option(
+    "--request", "as_request", is_flag=True, help="What a request asks, to type in on the FAA's own site."
+)
+@json_option
+def command(
+    facts: Path,
+    on: date | None,
+    at: datetime | None,
+    ledger: Path | None,
+    known_at: datetime | None,
+    as_request: bool,
+    as_json: bool,
+) -> int:
+    """Whether an authorization, COA, waiver or SGI approval on file covers a planned flight, and what stays uncovered.
+
+    FACTS is a TOML file: [flight] and [site] tell of the flight, each [[paper]] of a paper. With --ledger the papers and
+    aircraft of the records count too; what FACTS tells of one of them takes the place of what is on record.
+
+    \b
+    Example:
+      airwrit authority bridge-flight.toml --at 2026-12-05T10:00-05:00
+    """
+    answer = _answer(facts, on, at, ledger, known_at)
+    if as_json:
+        show_json(authority_json(answer))
+    elif as_request:
+        show_request(answer)
+    else:
+        show_authority(answer)
+    return EXIT[answer.verdict]
+
+
+def _answer(
+    facts: Path, on: date | None, at: datetime | None, ledger: Path | None, known_at: datetime | None
+) -> AuthorityAnswer:
+    text, _ = read_facts_text(facts)
+    told = read_facts(text, facts.name)
+    when = asked(on, at)
+    if on is None and at is None:
+        when = when_asked(told, when)
+    state = state_of(told.known, when, now())
+    flights = state.subjects("flight")
+    if len(flights) != 1:
+        raise UsageError(
+            "there is no flight in it" if not flights else "there is more than one flight in it",
+            where=facts.name,
+            do="tell of one flight, in a table [flight]",
+        )
+    return authority_of(_with_records(state, when, ledger, known_at), flights[0])
+
+
+def _with_records(state: State, when: When, ledger: Path | None, known_at: datetime | None) -> State:
+    """The facts of the file over those of the records; the file's alone where no ledger was named."""
+    if ledger is None and known_at is None:
+        return state
+    return fleet_of_ledger(AsOf(ledger, when, known_at), None, None).state.with_facts(state.held)

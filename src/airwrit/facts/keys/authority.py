@@ -1,0 +1,145 @@
+"""Keys of the authority a flight has: area and hours of the flight, and what a paper grants, for where, when and whom."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from airwrit.facts.flight_choices import PaperState
+from airwrit.facts.key import Key
+
+FLIGHT_AREA = Key(
+    "flight_area",
+    str,
+    "site",
+    "area of the flight: a place and how far around it, or the corners",
+    "Which area do you fly? Write a place with a radius, or the corners with semicolons between.",
+    ("flight area", "area of flight"),
+)
+FLIGHT_STARTS = Key(
+    "flight_starts_on",
+    date,
+    "flight",
+    "first takeoff",
+    "When is the first takeoff?",
+    ("flight starts",),
+    instants=True,
+)
+FLIGHT_ENDS = Key(
+    "flight_ends_on",
+    date,
+    "flight",
+    "last landing",
+    "When is the last landing?",
+    ("flight ends",),
+    instants=True,
+)
+HEIGHT_SET = Key(
+    "height_set_ft",
+    Decimal,
+    "flight",
+    "height limit set on the controller",
+    "What height limit is set on the controller?",
+    ("height set", "height limit set"),
+    unit="ft",
+)
+LOWEST_SETTING = Key(
+    "lowest_height_setting_ft",
+    Decimal,
+    "aircraft",
+    "lowest height limit the controller can be set to",
+    "What is the lowest height limit the controller can be set to?",
+    ("lowest height setting", "lowest height limit"),
+    unit="ft",
+)
+CONDITIONS_KEPT = Key(
+    "authorization_conditions_kept",
+    bool,
+    "flight",
+    "whether every condition of the authorization is kept",
+    "Is every condition of the authorization kept?",
+    ("authorization conditions kept",),
+)
+HIGHEST_GROUND = Key(
+    "highest_ground_ft",
+    Decimal,
+    "site",
+    "highest ground under the flight, above sea level",
+    "How high above sea level is the highest ground under the flight?",
+    ("highest ground",),
+    unit="ft",
+)
+EMERGENCY_RESTRICTION = Key(
+    "emergency_restriction",
+    bool,
+    "site",
+    "inside a disaster or wildfire restriction",
+    "Is it inside a temporary restriction for a disaster or a wildfire?",
+    ("emergency restriction", "disaster restriction"),
+)
+COMMANDER_SUPPORTS = Key(
+    "incident_commander_supports",
+    bool,
+    "site",
+    "incident commander supports the flight",
+    "Does the incident commander support the flight?",
+    ("incident commander supports",),
+)
+PAPER_STATE = Key(
+    "paper_state",
+    PaperState,
+    "paper",
+    "whether it was granted",
+    "Was it requested, granted, denied or withdrawn?",
+    ("paper state", "state of request", "request status"),
+)
+REQUESTED_ON = Key(
+    "requested_on",
+    date,
+    "paper",
+    "day it was requested",
+    "When was it requested?",
+    ("requested on", "requested", "applied on"),
+)
+AUTHORIZED_AREA = Key(
+    "authorized_area",
+    str,
+    "paper",
+    "area it covers: a place and how far around it, or the corners",
+    "Which area does it cover? Write a place with a radius, or the corners with semicolons between.",
+    ("authorized area", "area authorized"),
+)
+AUTHORIZED_ALTITUDE = Key(
+    "authorized_altitude_ft",
+    Decimal,
+    "paper",
+    "altitude limit in it, above sea level",
+    "What altitude above sea level does it allow?",
+    ("authorized altitude",),
+    unit="ft",
+)
+PAPER_CONDITIONS = Key(
+    "paper_conditions",
+    str,
+    "paper",
+    "conditions written in it",
+    "Which conditions are written in it?",
+    ("conditions", "provisions", "special provisions"),
+)
+
+FLIGHT_AUTHORITY_KEYS = (
+    FLIGHT_AREA,
+    FLIGHT_STARTS,
+    FLIGHT_ENDS,
+    HEIGHT_SET,
+    LOWEST_SETTING,
+    CONDITIONS_KEPT,
+    HIGHEST_GROUND,
+    EMERGENCY_RESTRICTION,
+    COMMANDER_SUPPORTS,
+    PAPER_STATE,
+    REQUESTED_ON,
+    AUTHORIZED_AREA,
+    AUTHORIZED_ALTITUDE,
+    PAPER_CONDITIONS,
+)
