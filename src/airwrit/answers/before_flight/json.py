@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime
-from decimal import Decimal
 
 from airwrit.answers.airspace.at_json import here_json
 from airwrit.answers.asking.events import Needed
+from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
@@ -29,13 +28,9 @@ from airwrit.facts.state import State
 from airwrit.law import wording
 
 
-def check_json(
-    check: FlightCheck,
-    stretches: Sequence[Stretch],
-    windows: Sequence[FlightWindow],
-    highest_ft: Decimal | None,
-) -> Json:
+def check_json(answer: FlightAnswer) -> Json:
     """The document: the plan, the verdict, every rule, aircraft and pilot, what is owed, when and how high."""
+    check, stretches, windows, highest_ft = answer
     plan, around = check.plan, check.around
     return {
         "question": "before_flight",

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from datetime import timedelta
-from functools import cache
 from pathlib import Path
 
 import click
 
-from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.plan import FlightPlan, instant_at
-from airwrit.answers.before_flight.surroundings import Surroundings, look_around
+from airwrit.answers.before_flight.plan import instant_at
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
-from airwrit.answers.before_flight.windows import MOST_DAYS, highest_of, stretches_of, windows_of
+from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
@@ -23,7 +21,7 @@ from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
 from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
-from airwrit.cli.shown.before_flight import FlightAnswer, show_check
+from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
@@ -98,26 +96,12 @@ def command(
         [pair for problem in stated.problems for pair in problem.spoils],
     )
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
-    answer = _answer(plan, program.around(plan.aircraft, plan.pilot), shelf, weather, days)
+    answer = flight_answer(plan, program.around(plan.aircraft, plan.pilot), shelf, weather, days)
     if as_json:
-        click.echo(json.dumps(check_json(*answer), indent=1))
+        click.echo(json.dumps(check_json(answer), indent=1))
     else:
         show_check(answer, console())
     return EXIT[answer.check.verdict]
-
-
-def _answer(plan: FlightPlan, program: Program, folder: Path, weather: str | None, days: int) -> FlightAnswer:
-    """The check, the times on the days asked about, and the greatest height."""
-
-    @cache
-    def look(one: FlightPlan) -> Surroundings:
-        return look_around(one, folder, weather)
-
-    check: FlightCheck = flight_check(plan, program, look(plan))
-    day = plan.starts.astimezone(plan.zone.info).date()
-    stretches = stretches_of(check.plan, program, look, day, day + timedelta(days=days - 1))
-    windows = windows_of(stretches, plan.ends - plan.starts)
-    return FlightAnswer(check, stretches, windows, highest_of(check, program, look))
 
 
 def _facts_of(path: Path | None) -> tuple[Known, ...]:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
-from typing import NamedTuple
 
 from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.asking.events import Needed
+from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.view import (
@@ -24,7 +23,6 @@ from airwrit.answers.before_flight.view import (
     windows_lines,
     words,
 )
-from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
@@ -33,15 +31,6 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 
 _SHARES = (-4, 26, 62, 22)
-
-
-class FlightAnswer(NamedTuple):
-    """The check of a flight, the stretches and windows of the days asked about, and the greatest height."""
-
-    check: FlightCheck
-    stretches: tuple[Stretch, ...]
-    windows: tuple[FlightWindow, ...]
-    highest_ft: Decimal | None
 
 
 def show_check(answer: FlightAnswer, out: Console) -> None:

@@ -56,6 +56,9 @@ NAMES: tuple[tuple[Name, ...], ...] = (
     ),
     (
         Name("Register", "/register", "how to register an aircraft, question by question"),
+        Name(
+            "Before a flight", "/before-flight", "may this flight go, when, how high, what to confirm first"
+        ),
         Name("Log a flight", "/log-flight", "log a flight, see hours and battery cycles, sign off a defect"),
         Name(
             "Papers to carry",
@@ -102,6 +105,7 @@ PAGES: tuple[Page, ...] = (
     Page("/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
     Page("/register/{subject:path}", "register", "show_of", scope=SCOPE_OF_ANSWERS),
     Page("/registration-sheets/{subject:path}", "register", "save_of"),
+    Page("/before-flight", "before_flight", "show", "act", of_facts=True),
     Page("/daylight", "daylight", scope=SCOPE_OF_LIGHT),
     Page("/weather", "weather", "show", "act", scope=SCOPE_OF_WEATHER),
     Page("/over-people", "over_people", scope=SCOPE_OF_ANSWERS),

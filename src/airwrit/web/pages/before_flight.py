@@ -1,0 +1,325 @@
+"""Before a flight: may it go, when and how high; what no data can show is a field for the pilot to confirm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from enum import StrEnum
+from typing import NamedTuple
+
+from markupsafe import Markup
+
+from airwrit.answers.asking.events import Needed
+from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
+from airwrit.answers.before_flight.check import Clause, Program, fact_of
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.json import check_json
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
+from airwrit.answers.before_flight.view import (
+    around_lines,
+    clause_text,
+    feet_text,
+    groups_of,
+    height_text,
+    reason_text,
+    scope_lines,
+    span_text,
+    stretch_text,
+    whole_text,
+    words,
+)
+from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.sky.light import LightEvent, light_of
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.base.errors import AirwritError
+from airwrit.base.places import read_place
+from airwrit.base.verdict import Verdict
+from airwrit.facts.key import Key
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.law import wording
+from airwrit.web.draw.day_lanes import DayAxis, LanePart, hours_axis, lane
+from airwrit.web.draw.words import path_of
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.ledger_answers import circles_now
+from airwrit.web.server.visit import Answer, PageSheet, Visit
+
+CONFIRM = "c-"
+"""Begins the name of a field in which something is confirmed."""
+_FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
+"""Which field of the form a refusal of the plan belongs to."""
+_LONGEST, _MOST_WEATHER = 120, 4_000
+_DAYS = ("1", "3", "7")
+_OUT = ("not_in_fleet", "not_judged")
+"""Codes of headlines of whoever is not offered: sold, left, no pilot."""
+
+
+class ConfirmField(NamedTuple):
+    """A fact to confirm, as a row of the form: its question, where to look, choices (none: a text), and what is typed."""
+
+    name: str
+    asks: str
+    look: str
+    choices: tuple[tuple[str, str], ...]
+    hint: str
+    typed: str
+    wrong: str
+
+
+class ClauseRow(NamedTuple):
+    """A rule as the page tells it."""
+
+    verdict: Verdict
+    name: str
+    says: str
+    cites: str
+
+
+class WhoRow(NamedTuple):
+    """The aircraft or the pilot: the verdict for this flight, the name, its page, the status and what stands in the way."""
+
+    verdict: Verdict
+    name: str
+    path: str
+    status: str
+    why: str
+
+
+class LaneRow(NamedTuple):
+    """A lane of the day: its name, what it says in words, and the drawing."""
+
+    name: str
+    says: str
+    drawn: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeFlightPage:
+    """The page: the form, and the answer where a plan was given and can be read."""
+
+    form: Typed
+    aircraft: tuple[tuple[str, str], ...]
+    pilots: tuple[tuple[str, str], ...]
+    answer: FlightAnswer | None = None
+    whole: str = ""
+    scope: tuple[str, ...] = ()
+    plan: str = ""
+    who: tuple[WhoRow, ...] = ()
+    confirm: tuple[ConfirmField, ...] = ()
+    confirmed: tuple[ConfirmField, ...] = ()
+    groups: tuple[tuple[str, tuple[ClauseRow, ...]], ...] = ()
+    times: tuple[str, ...] = ()
+    axis: Markup | None = None
+    lanes: tuple[LaneRow, ...] = ()
+    height: tuple[str, ...] = ()
+    around: tuple[str, ...] = ()
+
+
+def show(visit: Visit) -> Answer:
+    """The form, filled with what the address names."""
+    said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
+    return _sheet(visit, {"day": visit.asked.on.isoformat(), **said}, {})
+
+
+def act(visit: Visit) -> Answer:
+    """The answer to a form. Nothing is written."""
+    said = {
+        name: text.strip()[: _MOST_WEATHER if name == "weather" else _LONGEST]
+        for name, text in visit.said.items()
+    }
+    wrong: dict[str, str] = {}
+    told = _told(said, wrong)
+    answer = None if wrong else _answer(visit, said, told, wrong)
+    return _sheet(visit, said, wrong, answer)
+
+
+def _told(said: Mapping[str, str], wrong: dict[str, str]) -> list[Known]:
+    """What is confirmed in the form; what can't be read is noted at its field."""
+    found = []
+    for name in confirmations():
+        text = said.get(CONFIRM + name, "")
+        if not text:
+            continue
+        try:
+            known = confirmation_of(name, text)
+        except AirwritError as fault:
+            wrong[CONFIRM + name] = f"{fault.what}; {fault.do}"
+            continue
+        if known is not None:
+            found.append(known)
+    return found
+
+
+def _answer(
+    visit: Visit, said: Mapping[str, str], told: list[Known], wrong: dict[str, str]
+) -> FlightAnswer | None:
+    """The answer; None, with what is wrong noted at its field, where the plan can't be read."""
+    try:
+        typed = PlanTyped(
+            read_place(said.get("place", "")),
+            said.get("radius", ""),
+            f"{said.get('day', '')} {said.get('start', '')}",
+            f"{said.get('day', '')} {said.get('end', '')}",
+            said.get("height", ""),
+            said.get("aircraft", ""),
+            said.get("pilot", ""),
+            said.get("for", ""),
+            said.get("ground", ""),
+        )
+    except AirwritError as fault:
+        wrong["place"] = f"{fault.what}; {fault.do}"
+        return None
+    try:
+        subjects = [subject for kind in ("aircraft", "person") for subject in _subjects(visit, kind)]
+        plan = plan_of(typed, subjects)
+        days = int(said["days"]) if said.get("days") in _DAYS else 1
+        folder = visit.desk.ledger.parent / "airspace"
+        return flight_answer(plan, _program(visit, plan, told), folder, said.get("weather") or None, days)
+    except AirwritError as fault:
+        wrong[_FIELDS.get(fault.where, fault.where)] = f"{fault.what}; {fault.do}"
+        return None
+
+
+def _program(visit: Visit, plan: FlightPlan, told: list[Known]) -> Program:
+    """What is on record that can bear on the aircraft and the pilot, with what the form confirms."""
+    circles = circles_now(visit.desk)
+    near = {id(item): item for one in (plan.aircraft, plan.pilot) for item in circles.known_around(one)}
+    report = visit.desk.standing(visit.asked).report
+    spoiled = [pair for problem in report.problems for pair in problem.spoils]
+    return Program(list(near.values()), report.known_at, visit.desk.house().rules, told, spoiled)
+
+
+def _sheet(
+    visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str], answer: FlightAnswer | None = None
+) -> PageSheet:
+    form = Typed(dict(said), dict(wrong))
+    aircraft = tuple((subject, id_of(subject)) for subject in _subjects(visit, "aircraft"))
+    pilots = tuple((subject, id_of(subject)) for subject in _subjects(visit, "person"))
+    page = BeforeFlightPage(form, aircraft, pilots)
+    if answer is not None:
+        page = _answered(visit, form, page, answer)
+    return PageSheet(
+        "before_flight.html",
+        form.title("Before a flight"),
+        page,
+        (lambda: _nothing(wrong)) if answer is None else lambda: check_json(answer),
+        422 if wrong else 200,
+        scope="" if answer is None else None,
+    )
+
+
+def _nothing(wrong: Mapping[str, str]) -> Json:
+    return {
+        "question": "before_flight",
+        "not_checked": scope_lines(),
+        "wrong": dict(wrong),
+        "caution": CAUTION,
+    }
+
+
+def _subjects(visit: Visit, kind: str) -> list[str]:
+    """The aircraft in the fleet, or the people who fly, in the order of the list."""
+    return [
+        row.subject
+        for row in visit.desk.standing(visit.asked).rows
+        if kind_of(row.subject) == kind and row.headline.code not in _OUT
+    ]
+
+
+def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightAnswer) -> BeforeFlightPage:
+    check = answer.check
+    plan = check.plan
+    where = f"{plan.place}, {feet_text(plan.radius_ft)} ft around, up to {feet_text(plan.height_ft)} ft above ground"
+    owed = {fact_of(need) for need in check.owed}
+    given = [name for name in confirmations() if form.values.get(CONFIRM + name) and name not in owed]
+    return BeforeFlightPage(
+        page.form,
+        page.aircraft,
+        page.pilots,
+        answer,
+        whole_text(check),
+        tuple(scope_lines()),
+        f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}. {where}.",
+        tuple(_who(row, answer) for row in (check.aircraft, check.pilot)),
+        tuple(_field(fact_of(need), form, need) for need in check.owed),
+        tuple(_field(name, form) for name in given),
+        tuple((heading, tuple(map(_clause, clauses))) for heading, clauses in groups_of(check)),
+        tuple(stretch_text(one, plan) for one in answer.stretches),
+        hours_axis(_axis(answer, visit.desk.clock())),
+        tuple(_lanes(answer, visit.desk.clock())),
+        tuple(height_text(answer.highest_ft)),
+        tuple(around_lines(check)),
+    )
+
+
+def _who(row: SubjectStanding, answer: FlightAnswer) -> WhoRow:
+    check = answer.check
+    verdict = check.verdict_of(row)
+    against = row.deciding if verdict is not Verdict.MET else None
+    why = "" if against is None else wording.worded(against, check.standing_state).says
+    return WhoRow(verdict, id_of(row.subject), path_of(row.subject), row.headline.value, why)
+
+
+def _field(name: str, form: Typed, need: Needed | None = None) -> ConfirmField:
+    one = confirmations()[name]
+    key: Key[object] = KEYS[name]
+    choices: tuple[tuple[str, str], ...] = ()
+    if key.kind is bool:
+        choices = (("yes", "yes"), ("no", "no"))
+    elif issubclass(key.kind, StrEnum):
+        choices = tuple((str(word), str(word)) for word in key.kind)
+    hint = "" if choices or need is None else need.question.hint
+    field = CONFIRM + name
+    return ConfirmField(
+        field, one.asks, one.look, choices, hint, form.values.get(field, ""), form.wrong.get(field, "")
+    )
+
+
+def _clause(clause: Clause) -> ClauseRow:
+    cites = "".join(wording.cites(clause.finding)[-1:])
+    return ClauseRow(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
+
+
+def _axis(answer: FlightAnswer, now: datetime) -> DayAxis:
+    plan = answer.check.plan
+    start = answer.stretches[0].start
+    end = min(answer.stretches[-1].end, start + timedelta(hours=25))
+    day = datetime.combine(
+        plan.starts.astimezone(plan.zone.info).date() + timedelta(days=1), time(), plan.zone.info
+    )
+    end = min(end, day.astimezone(start.tzinfo))
+    return DayAxis(start, end, plan.zone, now if start <= now < end else None)
+
+
+def _lanes(answer: FlightAnswer, now: datetime) -> Iterable[LaneRow]:
+    """The light of the flight's day, and when the flight could go, with the flight as planned."""
+    plan, axis = answer.check.plan, _axis(answer, now)
+    flight = LanePart(plan.starts, plan.ends, "met")
+    yield LaneRow("Light", "", lane(_bands(answer), axis))
+    parts = [LanePart(one.start, one.end, one.verdict.value) for one in answer.stretches]
+    reasons = dict.fromkeys(reason_text(one) for one in answer.stretches if one.verdict is not Verdict.MET)
+    says = next(iter(reasons), words()["windows"]["met"])
+    yield LaneRow("As planned", says, lane(parts, axis, [flight]))
+
+
+def _bands(answer: FlightAnswer) -> list[LanePart]:
+    """Night and twilight of the day as bands."""
+    plan = answer.check.plan
+    day = plan.starts.astimezone(plan.zone.info).date()
+    light = light_of(plan.place, plan.zone, day, day)[0]
+    found = []
+    for kind, first, last in (
+        ("twilight", LightEvent.DAWN, LightEvent.SUNRISE),
+        ("twilight", LightEvent.SUNSET, LightEvent.DUSK),
+    ):
+        found += [
+            LanePart(a.at, b.at, kind)
+            for a, b in zip(light.of(first), light.of(last), strict=False)
+            if a.at < b.at
+        ]
+    dawn, dusk = light.of(LightEvent.DAWN), light.of(LightEvent.DUSK)
+    if dawn and dusk:
+        found += [LanePart(light.start, dawn[0].at, "night"), LanePart(dusk[-1].at, light.end, "night")]
+    return found
