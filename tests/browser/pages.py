@@ -38,6 +38,7 @@ PAGES: tuple[Shown, ...] = (
         "/check-facts?facts=[incident]%0Ahappened_on=2026-03-05%0Aserious_injury=true",
         "Check facts",
     ),
+    Shown("before_flight", "/before-flight", "May this flight go"),
     Shown("light", "/daylight", "Daylight"),
     Shown("light_of_a_place", "/daylight?place=40.015,-105.27&time=16:36&year=yes", "Daylight"),
     Shown("weather", "/weather", "Weather"),

@@ -30,6 +30,10 @@ SCOPE_OF_LIGHT = (
 )
 """Said once at the top of an answer about the sun."""
 
+SCOPE_OF_FLIGHT = (
+    "Based on papers on file, the data you put on file and what you confirm. "
+    "Not checked: live notices, State and local law, land rules."
+)
 SCOPE_OF_WEATHER = (
     "Based on the report you gave us. Not checked: whether it is the newest one, and what you see yourself."
 )

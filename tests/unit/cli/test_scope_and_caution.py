@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.document import CAUTION, SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_RECORDS
+from airwrit.answers.document import CAUTION, SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_FLIGHT, SCOPE_OF_RECORDS
 from tests.unit.cli.command import run
 
 DAY = ("--on", "2026-11-25")
@@ -35,10 +35,13 @@ RECORDED: tuple[tuple[str, ...], ...] = (
     ("flight-hours", *DAY),
 )
 ANSWERED: tuple[tuple[str, ...], ...] = (("check-facts", "facts.toml"), ("over-people",))
+PLANNED = "38.5, -98.5|--radius|500|--from|2026-11-25 10:00|--until|10:30|--height|200|--for|work"
+BEFORE_A_FLIGHT = (("before-flight", *PLANNED.split("|"), "--aircraft", "Alder 1", "--pilot", "Nela Quist"),)
 SCOPES = (
     [(words, SCOPE) for words in JUDGED]
     + [(words, SCOPE_OF_RECORDS) for words in RECORDED]
     + [(words, SCOPE_OF_ANSWERS) for words in ANSWERED]
+    + [(words, SCOPE_OF_FLIGHT) for words in BEFORE_A_FLIGHT]
 )
 every_face = pytest.mark.parametrize(
     ("words", "scope"), SCOPES, ids=[f"{words[0]}-{at}" for at, (words, _) in enumerate(SCOPES)]

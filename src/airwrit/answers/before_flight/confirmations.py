@@ -14,12 +14,13 @@ from airwrit.facts.vocabulary import KEYS
 
 
 class Confirmation(NamedTuple):
-    """A fact that the pilot confirms: what is asked, where to look, the answer the flight needs where there is one."""
+    """A fact that the pilot confirms: what is asked, where to look, the answer the flight needs, its group."""
 
     key: Key[Any]
     asks: str
     look: str
     lets_go: str
+    group: str
 
 
 @cache
@@ -31,7 +32,11 @@ def confirmations() -> Mapping[str, Confirmation]:
             raise BadFact(f"no fact is called {name}", where="confirmations.toml", do="correct the name")
     return {
         name: Confirmation(
-            KEYS[name], row.get("asks", KEYS[name].question), row.get("look", ""), row.get("lets_go", "")
+            KEYS[name],
+            row.get("asks", KEYS[name].question),
+            row.get("look", ""),
+            row.get("lets_go", ""),
+            row["group"],
         )
         for name, row in table.items()
     }

@@ -14,12 +14,11 @@ from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
     height_text,
     reason_text,
-    scope_lines,
     whole_text,
     window_text,
 )
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.weather_json import weather_json
 from airwrit.answers.standing.headline import SubjectStanding
@@ -34,12 +33,12 @@ def check_json(answer: FlightAnswer) -> Json:
     plan, around = check.plan, check.around
     return {
         "question": "before_flight",
+        "scope": SCOPE_OF_FLIGHT,
         "plan": plan_json(plan),
         **reading_json(plan.starts.astimezone(plan.zone.info)),
         "verdict": check.verdict.value,
         "whole": check.whole.value,
         "says": whole_text(check),
-        "not_checked": scope_lines(),
         "clauses": [_clause(one, plan) for one in check.clauses],
         "aircraft": _row(check.aircraft, check, check.standing_state),
         "pilot": _row(check.pilot, check, check.standing_state),

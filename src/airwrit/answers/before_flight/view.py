@@ -32,12 +32,6 @@ def whole_text(check: FlightCheck) -> str:
     return words()["whole"][check.whole.value]
 
 
-def scope_lines() -> list[str]:
-    """What was not looked at, and how long a confirmation holds."""
-    said = words()["scope"]
-    return [said["not_checked"], said["confirm_holds"]]
-
-
 def groups_of(check: FlightCheck) -> tuple[tuple[str, tuple[Clause, ...]], ...]:
     """The rules of the flight by what they come to, those to act on first; those that wait for a fact are told with it."""
     waiting = {name for need in (*check.owed, *check.needed) for name in need.rules}

@@ -17,12 +17,12 @@ from airwrit.answers.before_flight.view import (
     feet_text,
     groups_of,
     height_text,
-    scope_lines,
     span_text,
     whole_text,
     windows_lines,
     words,
 )
+from airwrit.answers.document import SCOPE_OF_FLIGHT
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
@@ -41,8 +41,9 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     out.print(Text(whole_text(check), style="bold"))
     where = f"{plan.place}, {feet_text(plan.radius_ft)} ft around, up to {feet_text(plan.height_ft)} ft above ground"
     out.print(clean(f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}, {where}"))
-    for line in scope_lines():
-        out.print(Text(line, style="dim"))
+    out.print(Text(SCOPE_OF_FLIGHT, style="dim"))
+    if check.owed:
+        out.print(Text(words()["confirm"]["holds"], style="dim"))
     groups = dict(groups_of(check))
     _show_clauses(names["not_met"], groups.pop(names["not_met"], ()), out)
     _show_rows(check, out)

@@ -24,13 +24,12 @@ from airwrit.answers.before_flight.view import (
     groups_of,
     height_text,
     reason_text,
-    scope_lines,
     span_text,
     stretch_text,
     whole_text,
     words,
 )
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
 from airwrit.answers.sky.light import LightEvent, light_of
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.errors import AirwritError
@@ -104,10 +103,11 @@ class BeforeFlightPage:
     pilots: tuple[tuple[str, str], ...]
     answer: FlightAnswer | None = None
     whole: str = ""
-    scope: tuple[str, ...] = ()
     plan: str = ""
     who: tuple[WhoRow, ...] = ()
-    confirm: tuple[ConfirmField, ...] = ()
+    confirm: tuple[tuple[str, tuple[ConfirmField, ...]], ...] = ()
+    left: int = 0
+    holds: str = ""
     confirmed: tuple[ConfirmField, ...] = ()
     groups: tuple[tuple[str, tuple[ClauseRow, ...]], ...] = ()
     times: tuple[str, ...] = ()
@@ -206,14 +206,13 @@ def _sheet(
         page,
         (lambda: _nothing(wrong)) if answer is None else lambda: check_json(answer),
         422 if wrong else 200,
-        scope="" if answer is None else None,
     )
 
 
 def _nothing(wrong: Mapping[str, str]) -> Json:
     return {
         "question": "before_flight",
-        "not_checked": scope_lines(),
+        "scope": SCOPE_OF_FLIGHT,
         "wrong": dict(wrong),
         "caution": CAUTION,
     }
@@ -240,10 +239,11 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         page.pilots,
         answer,
         whole_text(check),
-        tuple(scope_lines()),
         f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}. {where}.",
         tuple(_who(row, answer) for row in (check.aircraft, check.pilot)),
-        tuple(_field(fact_of(need), form, need) for need in check.owed),
+        tuple(_by_group(check.owed, form)),
+        len(check.owed),
+        words()["confirm"]["holds"],
         tuple(_field(name, form) for name in given),
         tuple((heading, tuple(map(_clause, clauses))) for heading, clauses in groups_of(check)),
         tuple(stretch_text(one, plan) for one in answer.stretches),
@@ -260,6 +260,14 @@ def _who(row: SubjectStanding, answer: FlightAnswer) -> WhoRow:
     against = row.deciding if verdict is not Verdict.MET else None
     why = "" if against is None else wording.worded(against, check.standing_state).says
     return WhoRow(verdict, id_of(row.subject), path_of(row.subject), row.headline.value, why)
+
+
+def _by_group(owed: Iterable[Needed], form: Typed) -> Iterable[tuple[str, tuple[ConfirmField, ...]]]:
+    """What is left to confirm, by where the pilot is when looking."""
+    for group in dict.fromkeys(one.group for one in confirmations().values()):
+        mine = [need for need in owed if confirmations()[fact_of(need)].group == group]
+        if mine:
+            yield words()["confirm"][group], tuple(_field(fact_of(need), form, need) for need in mine)
 
 
 def _field(name: str, form: Typed, need: Needed | None = None) -> ConfirmField:

@@ -13,6 +13,7 @@ from starlette.routing import compile_path
 from airwrit.answers.document import (
     SCOPE,
     SCOPE_OF_ANSWERS,
+    SCOPE_OF_FLIGHT,
     SCOPE_OF_LIGHT,
     SCOPE_OF_RECORDS,
     SCOPE_OF_WEATHER,
@@ -105,7 +106,7 @@ PAGES: tuple[Page, ...] = (
     Page("/whose-name", "whose_name", scope=SCOPE_OF_ANSWERS),
     Page("/register/{subject:path}", "register", "show_of", scope=SCOPE_OF_ANSWERS),
     Page("/registration-sheets/{subject:path}", "register", "save_of"),
-    Page("/before-flight", "before_flight", "show", "act", of_facts=True),
+    Page("/before-flight", "before_flight", "show", "act", of_facts=True, scope=SCOPE_OF_FLIGHT),
     Page("/daylight", "daylight", scope=SCOPE_OF_LIGHT),
     Page("/weather", "weather", "show", "act", scope=SCOPE_OF_WEATHER),
     Page("/over-people", "over_people", scope=SCOPE_OF_ANSWERS),

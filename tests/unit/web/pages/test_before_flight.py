@@ -1,0 +1,65 @@
+"""Before a flight on the page: the form, the answer with its fields, refusals at their field, and nothing written."""
+
+from __future__ import annotations
+
+import html
+
+import pytest
+
+from tests.unit.web.conftest import Visitor
+
+PLAN = {
+    "place": "36.0542, -79.9792",
+    "radius": "500",
+    "height": "350",
+    "day": "2026-11-25",
+    "start": "16:30",
+    "end": "17:45",
+    "aircraft": "aircraft/Ivy 1",
+    "pilot": "person/Nela Quist",
+    "for": "work",
+}
+
+
+def test_the_form_offers_who_may_fly_and_what_is_in_the_fleet(visitor: Visitor) -> None:
+    text = visitor().get("/before-flight").text
+    assert 'value="aircraft/Ivy 1"' in text
+    assert 'value="person/Nela Quist"' in text
+
+
+def test_the_answer_has_a_field_for_everything_it_asks(visitor: Visitor) -> None:
+    client = visitor()
+    text = html.unescape(client.post("/before-flight", data=PLAN).text)
+    assert "Ivy 1 with Nela Quist" in text
+    assert "When it could go" in text
+    assert 'name="c-notice_covers"' in text
+    assert 'name="c-lights_lit"' in text, "the flight ends after sunset"
+    told = {**PLAN, "c-notice_covers": "no", "c-flight_visibility_sm": "2.5"}
+    again = html.unescape(client.post("/before-flight", data=told).text)
+    assert "Not allowed as planned." in again
+    assert "14 CFR 107.51(c)" in again
+    assert "Confirmed: 2" in again
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"place": "somewhere"}, "place"),
+        ({"radius": "0"}, "radius"),
+        ({"end": "16:00"}, "end"),
+        ({"height": "tall"}, "height"),
+        ({"day": "2026-03-08", "start": "02:30", "end": "03:30"}, "start"),
+        ({"c-flight_visibility_sm": "far"}, "c-flight_visibility_sm"),
+    ],
+)
+def test_what_cannot_be_read_is_told_at_its_field(
+    visitor: Visitor, change: dict[str, str], field: str
+) -> None:
+    page = visitor().post("/before-flight", data={**PLAN, **change})
+    assert page.status_code == 422
+    assert f'href="#f-{field}"' in page.text
+
+
+def test_hostile_text_stays_text(visitor: Visitor) -> None:
+    page = visitor().post("/before-flight", data={**PLAN, "weather": "<script>alert(1)</script>"})
+    assert "<script>alert" not in page.text
