@@ -86,7 +86,7 @@ class WhoRow(NamedTuple):
     why: str
 
 
-class LaneRow(NamedTuple):
+class DayLane(NamedTuple):
     """A lane of the day: its name, what it says in words, and the drawing."""
 
     name: str
@@ -112,7 +112,7 @@ class BeforeFlightPage:
     groups: tuple[tuple[str, tuple[ClauseRow, ...]], ...] = ()
     times: tuple[str, ...] = ()
     axis: Markup | None = None
-    lanes: tuple[LaneRow, ...] = ()
+    lanes: tuple[DayLane, ...] = ()
     height: tuple[str, ...] = ()
     around: tuple[str, ...] = ()
 
@@ -301,15 +301,15 @@ def _axis(answer: FlightAnswer, now: datetime) -> DayAxis:
     return DayAxis(start, end, plan.zone, now if start <= now < end else None)
 
 
-def _lanes(answer: FlightAnswer, now: datetime) -> Iterable[LaneRow]:
+def _lanes(answer: FlightAnswer, now: datetime) -> Iterable[DayLane]:
     """The light of the flight's day, and when the flight could go, with the flight as planned."""
     plan, axis = answer.check.plan, _axis(answer, now)
     flight = LanePart(plan.starts, plan.ends, "met")
-    yield LaneRow("Light", "", lane(_bands(answer), axis))
+    yield DayLane("Light", "", lane(_bands(answer), axis))
     parts = [LanePart(one.start, one.end, one.verdict.value) for one in answer.stretches]
     reasons = dict.fromkeys(reason_text(one) for one in answer.stretches if one.verdict is not Verdict.MET)
     says = next(iter(reasons), words()["windows"]["met"])
-    yield LaneRow("As planned", says, lane(parts, axis, [flight]))
+    yield DayLane("As planned", says, lane(parts, axis, [flight]))
 
 
 def _bands(answer: FlightAnswer) -> list[LanePart]:
