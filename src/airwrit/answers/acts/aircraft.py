@@ -143,6 +143,10 @@ def _given_back(told: ActInput) -> Iterator[Statement]:
     yield from told.ends(HELD_UNDER, BACK_ON)
 
 
+def _handed_on(told: ActInput) -> Iterator[Statement]:
+    yield from told.told("to", HOLDER)
+
+
 def _marked(told: ActInput) -> Iterator[Statement]:
     number, place = told.get("text"), told.get("place")
     if place is not MarkPlace.NOT_MARKED and number is None and told.held(REGISTRATION) is None:
@@ -389,6 +393,14 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         lambda told: (*told.told("owner", OWNER), *told.told("used_for", USED_FOR), *_lent(told)),
         follows=("give_back",),
         may_be_new=True,
+    ),
+    Act(
+        "hand_on",
+        "aircraft",
+        "someone else in the program keeps it",
+        (ActField("to", HOLDER, "Who keeps it now?", required=True),),
+        _handed_on,
+        follows=("buy", "find", "give_back"),
     ),
     Act(
         "give_back",

@@ -22,6 +22,7 @@ from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
 from airwrit.facts.keys.person import (
     ADDRESS_TOLD_ON,
     COMPLETED_ON,
+    CREW_ROLE,
     EVENT_KIND,
     EVENT_OF,
     FLIES_AT_NIGHT,
@@ -53,6 +54,7 @@ def _duties(told: ActInput) -> Iterator[Statement]:
 
 def _joined(told: ActInput) -> Iterator[Statement]:
     yield from _duties(told)
+    yield from told.told("crew_role", CREW_ROLE)
     yield from told.told("has_certificate", HAS_CERTIFICATE)
     yield from told.told("part_61_pilot", PART_61_PILOT)
     yield from told.ends(LEFT_ON)
@@ -135,6 +137,7 @@ PEOPLE_ACTS: tuple[Act, ...] = (
         (
             ActField("role", ROLE, required=True),
             *_DUTIES[1:],
+            ActField("crew_role", CREW_ROLE),
             ActField("has_certificate", HAS_CERTIFICATE),
             ActField("part_61_pilot", PART_61_PILOT),
         ),

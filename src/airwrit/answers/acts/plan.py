@@ -54,7 +54,7 @@ def plan_of(
     else:
         known_then = state if state is not None and state.on == thought.on else None
         deed = _deed(act, thought, before, held, known_then)
-    takes += _followed(deed, held, {item.number for item in takes})
+    takes += follow_up(deed, held, {item.number for item in takes})
     taking = saying_by_hand(held, HandEntry(deed.statements, note=note, act=act.name, takes=takes), by)
     shared = numbers_shared(held, taking.changes, deed.on)
     taking = replace(taking, contradictions=(*taking.contradictions, *shared))
@@ -83,7 +83,7 @@ def _deed(
         return again
 
 
-def _followed(deed: ActPlanned, held: OnRecord, taken: set[str]) -> tuple[Known, ...]:
+def follow_up(deed: ActPlanned, held: OnRecord, taken: set[str]) -> tuple[Known, ...]:
     """What acts that this one follows on the same day said otherwise of the same facts."""
     found = []
     for pair in dict.fromkeys((one.subject, one.key) for one in deed.statements):

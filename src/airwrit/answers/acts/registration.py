@@ -109,6 +109,10 @@ def _filed(told: ActInput) -> Iterator[Statement]:
         yield told.says(LISTED_SERIAL, serial, subject_named("aircraft", aircraft))
 
 
+def _login(told: ActInput) -> Iterator[Statement]:
+    yield from told.told("to", REGISTRY_LOGIN_HOLDER)
+
+
 def _representative(told: ActInput) -> Iterator[Statement]:
     """Every registration in the organization's name gets the new representative, each with a change to be filed."""
     numbers = [id_of(one) for one in told.state.holding(REGISTERED_TO, told.name)]
@@ -169,6 +173,13 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
             FILED,
         ),
         _representative,
+    ),
+    Act(
+        "change_login",
+        "owner",
+        "someone else gets the registry login",
+        (ActField("to", REGISTRY_LOGIN_HOLDER, "Who has the login now?", required=True, may_be_new=True),),
+        _login,
     ),
 )
 """The acts of a registration, and of the organization that holds one."""

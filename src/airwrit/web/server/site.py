@@ -42,6 +42,9 @@ class Page(NamedTuple):
     scope: str = SCOPE
 
 
+JOB_NAMES = ("new-aircraft", "renew", "file-changes", "join", "leave")
+"""The jobs that have a page from beginning to end; the module behind them knows each by its name."""
+
 FIRST = "/today"
 """The page one comes to first, and again once an empty ledger was filled."""
 
@@ -84,6 +87,7 @@ PAGES: tuple[Page, ...] = (
     Page("/aircraft/{id:path}", "aircraft"),
     Page("/people", "people_list"),
     Page("/people/{id:path}", "person"),
+    *(Page(f"/{name}", "write.job", "show", "act") for name in JOB_NAMES),
     Page("/deadlines", "deadlines", of_facts=True),
     Page("/deadlines.ics", "deadlines", "save"),
     Page("/record-change", "write.record", "show", "act", scope=SCOPE_OF_RECORDS),

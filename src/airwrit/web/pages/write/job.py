@@ -1,0 +1,172 @@
+"""A job on one page from beginning to end: its steps and fields, what it would save and change, and its one button."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from airwrit.answers.acts.catalog import subjects_named
+from airwrit.answers.jobs.catalog import JOBS
+from airwrit.answers.jobs.job import (
+    Job,
+    JobAsked,
+    JobFilled,
+    JobPlan,
+    JobStep,
+    fields_of,
+    job_plan,
+    missing_in,
+    suggested,
+)
+from airwrit.base.errors import BadFact, UsageError
+from airwrit.facts.vocabulary import id_of, kind_of, subject_named
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.draw.words import path_of
+from airwrit.web.parts.effects import Caused, caused_of, effects_for
+from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
+from airwrit.web.server.ledger_answers import held_in, held_now
+from airwrit.web.server.site import FIRST
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+
+
+@dataclass(frozen=True, slots=True)
+class JobPage:
+    """The whole page."""
+
+    job: Job
+    subject: str
+    steps: Sequence[JobStep]
+    chosen: Mapping[str, Sequence[str]]
+    form: Typed
+    ticket: Ticket
+    caused: Caused | None
+    acts: tuple[str, ...]
+    back: str
+
+
+def show(visit: Visit) -> Answer:
+    """The form of a job, with what it comes to where nothing more is needed."""
+    job, asked = _asked(visit)
+    steps = job.steps(asked)
+    given = {name: visit.chosen[name] for name in _names(steps) if name in visit.chosen}
+    values = {**suggested(steps), **given}
+    filled = JobFilled(values)
+    ready = bool(asked.subject) and not missing_in(steps, filled) and bool(fields_of(steps))
+    plan, typed = _plan(visit, job, asked, steps, filled) if ready else (None, Typed())
+    return _sheet(visit, job, asked, steps, filled, plan, Typed() if plan is None else typed)
+
+
+def act(visit: Visit) -> Answer:
+    """Show what a job comes to, or save it where that was asked for and nothing is wrong."""
+    job, asked = _asked(visit)
+    writes = visit.said.get("way") == "write"
+    if writes and (gone := sent_before(visit, ())):
+        return Redirect(gone)
+    steps = job.steps(asked)
+    filled = JobFilled({name: visit.chosen.get(name, ()) for name in _names(steps)})
+    plan, typed = _plan(visit, job, asked, steps, filled)
+    if not writes or plan is None or plan.taking.is_empty:
+        return _sheet(visit, job, asked, steps, filled, plan, typed)
+
+    def write(book: Ledger) -> int:
+        taking = job_plan(job.acts(asked, filled), held_in(visit.desk, book), visit.desk.by).taking
+        return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
+
+    about = {change.statement.subject for change in plan.taking.changes}
+    to = path_of(plan.deeds[0].subject) or _back(asked)
+    return write_once(visit, write, lambda seq: visit.link(to, None, written=str(seq)), about)
+
+
+def _asked(visit: Visit) -> tuple[Job, JobAsked]:
+    """The job of an address, and whom it is about. Refused for a subject that is not on file."""
+    job = JOBS[visit.path.strip("/")]
+    state, subject = visit.desk.judged_on(visit.asked).state, visit.query.get("of", "")
+    fits = kind_of(subject) == job.about and id_of(subject) in subjects_named(state, job.about)
+    if (subject and not fits) or (not subject and job.about == "person" and not job.may_be_new):
+        raise Refused(
+            Trouble(
+                404,
+                "Whom is it about?",
+                f"no {job.about} on file is named {id_of(subject)[:80]!r}"
+                if subject
+                else "nobody was chosen",
+                visit.path,
+                NOTHING_WRITTEN,
+                "choose from the list of people" if job.about == "person" else "choose from the list",
+            )
+        )
+    return job, JobAsked(state, subject, visit.asked.today)
+
+
+def _names(steps: Sequence[JobStep]) -> tuple[str, ...]:
+    return tuple(field.name for field in fields_of(steps))
+
+
+def _plan(
+    visit: Visit, job: Job, asked: JobAsked, steps: Sequence[JobStep], filled: JobFilled
+) -> tuple[JobPlan | None, Typed]:
+    """What a filled-in job comes to, and what is wrong with it."""
+    values = {name: filled.get(name) for name in _names(steps)}
+    wrong = missing_in(steps, filled)
+    if not asked.subject and job.may_be_new and filled.get("name") in subjects_named(asked.state, job.about):
+        name = subject_named(job.about, filled.get("name"))
+        wrong["name"] = f"{id_of(name)} is on file already; open its page, or choose another name"
+    if wrong:
+        return None, Typed(values, wrong)
+    try:
+        return job_plan(job.acts(asked, filled), held_now(visit.desk), visit.desk.by), Typed(values)
+    except (UsageError, BadFact) as fault:
+        field = fault.where if fault.where in values else ""
+        return None, Typed(values, {field: f"{fault.what}; {fault.do}"})
+
+
+def _sheet(
+    visit: Visit,
+    job: Job,
+    asked: JobAsked,
+    steps: Sequence[JobStep],
+    filled: JobFilled,
+    plan: JobPlan | None,
+    typed: Typed,
+) -> PageSheet:
+    caused = None
+    if plan is not None:
+        effects = effects_for(visit, plan.taking, plan.after)
+        caused = caused_of(plan.taking, effects, plan.deeds[0].subject)
+    view = JobPage(
+        job,
+        asked.subject,
+        steps,
+        filled.values,
+        typed,
+        ticket(visit.desk),
+        caused,
+        () if plan is None else tuple(deed.act.meaning for deed in plan.deeds),
+        visit.link(_back(asked)),
+    )
+    title = typed.title(f"{job.title}: {asked.name[:80]}" if asked.subject else job.title)
+    return PageSheet("job.html", title, view, lambda: _twin(view), 422 if typed.wrong else 200)
+
+
+def _back(asked: JobAsked) -> str:
+    return path_of(asked.subject) or FIRST
+
+
+def _twin(view: JobPage) -> object:
+    return {
+        "question": view.job.name,
+        "subject": view.subject or None,
+        "steps": [
+            {
+                "step": step.title,
+                "on_record": dict(step.done),
+                "fields": [
+                    {"name": one.name, "asks": one.asks, "choices": [value for value, _ in one.choices]}
+                    for one in step.fields
+                ],
+            }
+            for step in view.steps
+        ],
+        "wrong": dict(view.form.wrong),
+    }
