@@ -70,6 +70,17 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
     },
     "Doing": {
+        "new-aircraft": (
+            "airwrit.cli.write.job:new_aircraft",
+            "Bring in an aircraft: bought, registered, marked, on record.",
+        ),
+        "renew": ("airwrit.cli.write.job:renew", "Record renewals; the new expiration is worked out."),
+        "file-changes": (
+            "airwrit.cli.write.job:file_changes",
+            "Record that you told the FAA about changes, for all registrations at once.",
+        ),
+        "join": ("airwrit.cli.write.job:join", "Somebody joins the program."),
+        "leave": ("airwrit.cli.write.job:leave", "Somebody leaves: hand over what they have."),
         "register": ("airwrit.cli.prepare.register", "How to register an aircraft, question by question."),
         "whose-name": (
             "airwrit.cli.prepare.whose_name",
@@ -133,7 +144,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
     },
 }
-"""Every command by what a person wants: its module, and its line in the help."""
+"""Every command by what a person wants: its module (with the command's name where it has several), its line in the help."""
 
 COMMANDS: dict[str, tuple[str, str]] = {
     name: entry for group in GROUPS.values() for name, entry in group.items()
@@ -164,7 +175,8 @@ class _Commands(click.Group):
         with (
             paused()
         ):  # modules are made to stay, and looking through them again and again is a tenth of the start
-            command: click.Command = importlib.import_module(entry[0]).command
+            module, _, name = entry[0].partition(":")
+            command: click.Command = getattr(importlib.import_module(module), name or "command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's

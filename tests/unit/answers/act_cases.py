@@ -257,4 +257,6 @@ CASES = (
         },
     ),
     Case("hand_over", "W-1", {"to": "Ann"}, {("paper/W-1", "paper_responsible", "Ann")}),
+    Case("hand_on", "H-01", {"to": "Bob"}, {("aircraft/H-01", "holder", "Bob")}),
+    Case("change_login", FIRM, {"to": "Ann"}, {(f"owner/{FIRM}", "registry_login_holder", "Ann")}),
 )

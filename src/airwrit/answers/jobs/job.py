@@ -10,11 +10,14 @@ from typing import NamedTuple
 from airwrit.answers.acts.catalog import ActPlanned, ActRequest, act_named, deed_of
 from airwrit.answers.acts.plan import all_known, follow_up, kept_of
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
-from airwrit.base.days import parse_day
+from airwrit.base.days import day_of, parse_day
 from airwrit.base.errors import UsageError
-from airwrit.facts.state import State
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.state import Facts, State
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.law.aircraft.renewal import expiry_now
+from airwrit.law.parameters import Law
 
 MANY = "ticks"
 
@@ -125,6 +128,20 @@ def job_plan(requests: Sequence[ActRequest], held: OnRecord, by: str, note: str 
     return JobPlan(tuple(deeds), taking, before, (*before, *kept_of(taking)))
 
 
+def expirations(plan: JobPlan, after: State) -> tuple[tuple[str, date], ...]:
+    """The registrations that a job renews or begins, each with its expiration as worked out once that is on record."""
+    numbers = dict.fromkeys(
+        id_of(one.subject) if deed.act.name == "renew" else str(one.value)
+        for deed in plan.deeds
+        if deed.act.name in ("renew", "register")
+        for one in deed.statements
+        if deed.act.name == "renew" or one.key == REGISTRATION.name
+    )
+    law = Law(day_of(after.on))
+    found = ((one, expiry_now(Facts(after, subject_named("registration", one)), law)) for one in numbers)
+    return tuple((number, day) for number, day in found if day is not None)
+
+
 def fields_of(steps: Sequence[JobStep]) -> tuple[JobField, ...]:
     """All fields of a job, in order."""
     return tuple(field for step in steps for field in step.fields)
@@ -142,7 +159,7 @@ def missing_in(steps: Sequence[JobStep], filled: JobFilled) -> dict[str, str]:
         said = filled.many(field.name)
         if field.required and not said:
             found[field.name] = "fill this in"
-        elif field.choices and field.kind in ("radios", "select", MANY):
+        elif field.kind in ("radios", "select", MANY):
             odd = [one for one in said if one not in {value for value, _ in field.choices}]
             if odd:
                 found[field.name] = f"{odd[0][:60]!r} isn't one of the choices"

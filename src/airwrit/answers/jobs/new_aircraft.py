@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -15,6 +16,7 @@ from airwrit.facts.choices import MarkPlace, OwnerKind, RegistrationKind, Remote
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.keys.aircraft import (
     DECLARATION_ACCEPTED,
+    IS_REGISTERED,
     LISTED_SERIAL,
     MAKER,
     MARK_PLACE,
@@ -73,7 +75,7 @@ def _bought(asked: JobAsked) -> JobStep:
                 "owner",
                 "Who owns it?",
                 choices=_pairs(subjects_named(state, "owner")),
-                suggested=_only(state, OWNER),
+                suggested=_mostly(state, OWNER),
             ),
         ),
         *_open(
@@ -125,14 +127,16 @@ def _remote_id(asked: JobAsked) -> JobStep:
 
 def _registered(asked: JobAsked) -> JobStep:
     listed = JobField("listed", "Is the serial number on that registration?", "radios", _pairs(("yes", "no")))
+    unregistered = value_held(asked.state, asked.subject, IS_REGISTERED) is False
+    fresh = asked._replace(subject="") if unregistered else asked
     fields = [
         *_open(
-            asked,
+            fresh,
             REGISTRATION,
             JobField("number", "Registration number", hint="Leave blank until you have it"),
             JobField("issued_on", "Issued on", "date", hint="As printed on the certificate"),
         ),
-        *_open(asked, LISTED_SERIAL, listed),
+        *_open(fresh, LISTED_SERIAL, listed),
     ]
     done = _done(asked, REGISTRATION, LISTED_SERIAL)
     number = value_held(asked.state, asked.subject, REGISTRATION)
@@ -185,6 +189,12 @@ def _only(state: State, key: Key[Any]) -> tuple[str, ...]:
     """The value that all aircraft have of a fact; nothing where they differ."""
     values = {value_held(state, one, key) for one in state.subjects("aircraft")} - {None}
     return (str(values.pop()),) if len(values) == 1 else ()
+
+
+def _mostly(state: State, key: Key[Any]) -> tuple[str, ...]:
+    """The value that most aircraft have of a fact."""
+    found = Counter(value for one in state.subjects("aircraft") if (value := value_held(state, one, key)))
+    return tuple(str(value) for value, _ in found.most_common(1))
 
 
 def _acts(asked: JobAsked, filled: JobFilled) -> Sequence[ActRequest]:
@@ -265,6 +275,10 @@ def _registering(
     if number:
         if not filled.get("issued_on"):
             raise wrong("issued_on", "we need the date it was issued", "copy it from the certificate")
+        if not asked.subject and filled.day("issued_on", asked.on) < filled.day("got_on", asked.on):
+            raise wrong(
+                "issued_on", "it was issued before you got the aircraft", "correct one of the two dates"
+            )
         owner = bought.get("owner") or value_held(state, subject, OWNER)
         use = bought.get("used_for") or value_held(state, subject, USED_FOR)
         told: dict[str, Raw] = {

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import NamedTuple
 
 from airwrit.answers.acts.catalog import ActRequest
 from airwrit.answers.jobs.job import MANY, Job, JobAsked, JobField, JobFilled, JobStep, wrong
@@ -13,9 +15,12 @@ from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.keys.registration import CANCELLED_ON, REGISTRATION_KIND
 from airwrit.facts.state import Facts, State
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law.aircraft.renewal import expiry_if_renewed, expiry_now
+from airwrit.law.aircraft.term import part_47_window, window_before
 from airwrit.law.parameters import Law
+
+_NAMED = 4
 
 
 def renewable(state: State) -> Iterator[str]:
@@ -25,26 +30,49 @@ def renewable(state: State) -> Iterator[str]:
             yield one
 
 
-def _words(state: State, registration: str, on: Law) -> str:
-    """A registration as a choice: its number, its aircraft, when it expires, and when it would."""
-    facts = Facts(state, registration)
-    names = ", ".join(id_of(one) for one in state.holding(REGISTRATION, id_of(registration))[:4])
-    now, then = expiry_now(facts, on), expiry_if_renewed(facts, on)
-    told = f"expires {with_days(now.isoformat())}" if now else "expiration not on file"
-    new = f"; renewed, to {with_days(then.isoformat())}" if then else ""
-    return f"{id_of(registration)}, {names}: {told}{new}"
+class Renewable(NamedTuple):
+    """A registration as a choice: its number, its words, and whether it can be renewed on the day."""
+
+    number: str
+    words: str
+    is_open: bool
+
+
+def _choice(state: State, registration: str, law: Law, on: date) -> Renewable:
+    """A registration with when it expires, and what a renewal gives on the day."""
+    facts, number = Facts(state, registration), id_of(registration)
+    names = ", ".join(id_of(one) for one in state.holding(REGISTRATION, number)[:_NAMED])
+    expires, renewed = expiry_now(facts, law), expiry_if_renewed(facts, law)
+    head = f"{number}, {names}"
+    if expires is None:
+        return Renewable(number, f"{head}: expiration not on file", is_open=False)
+    if on > expires:
+        return Renewable(
+            number, f"{head}: expired {_day(expires)}. Register it again instead.", is_open=False
+        )
+    part_47 = _is_part_47(state, registration)
+    opens = (part_47_window if part_47 else window_before)(expires, law).opens
+    if on < opens:
+        return Renewable(number, f"{head}: you can renew from {_day(opens)}", is_open=False)
+    new = f", renewed it expires {_day(renewed)}" if renewed and not part_47 else ""
+    return Renewable(number, f"{head}: expires {_day(expires)}{new}", is_open=True)
+
+
+def _day(day: date) -> str:
+    return with_days(day.isoformat())
 
 
 def _steps(asked: JobAsked) -> Sequence[JobStep]:
     state, law = asked.state, Law(asked.on)
-    found = list(renewable(state))
-    part_47 = [one for one in found if _is_part_47(state, one)]
+    found = [_choice(state, one, law, asked.on) for one in renewable(state)]
+    found.sort(key=lambda one: not one.is_open)
+    part_47 = any(_is_part_47(state, subject_named("registration", one.number)) for one in found)
     chosen = (id_of(asked.subject),) if asked.subject else ()
     which = JobField(
         "which",
         "Which registrations did you renew?",
         MANY,
-        tuple((id_of(one), _words(state, one, law)) for one in found),
+        tuple((one.number, one.words) for one in found),
         chosen,
         required=True,
     )

@@ -82,13 +82,18 @@ def show_deed(deed: ActPlanned, taking: Difference, effects: Effects, out: Conso
         return
     if deed.new:
         out.print("new: " + ", ".join(clean(subject) for subject in deed.new))
-    _title("TO SAVE", out)
-    _statements([(change.statement, _instead(change)) for change in taking.changes], out)
+    show_to_save(taking, out)
     expiry = renewed_until(deed, effects)
     if expiry is not None:
         out.print(f"New expiration, worked out: {expiry}. Check it against the certificate.")
-    _contradicted(taking.contradictions, out)
     show_effects(effects, out)
+
+
+def show_to_save(taking: Difference, out: Console) -> None:
+    """What would be saved, line by line, and what it would contradict."""
+    _title("TO SAVE", out)
+    _statements([(change.statement, _instead(change)) for change in taking.changes], out)
+    _contradicted(taking.contradictions, out)
 
 
 def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:

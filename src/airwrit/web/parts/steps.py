@@ -37,7 +37,9 @@ def path_of_step(step: NextStep) -> str:
         return _with("/record-change", {"of": step.subject, "fact": step.fact})
     if step.page == "release":
         return f"/release/{quote(name, safe='')}"
-    return _with("/log-flight", {_FLIGHT[kind]: name} if kind in _FLIGHT else {})
+    if step.page == "flight":
+        return _with("/log-flight", {_FLIGHT[kind]: name} if kind in _FLIGHT else {})
+    return _with(f"/{step.page}", {"of": step.subject})
 
 
 def _with(path: str, query: Mapping[str, str]) -> str:

@@ -213,8 +213,9 @@ def sent_before(visit: Visit, about: About = None) -> str:
     made, desk = ticket_of(visit), visit.desk
     if made.nonce in desk.done:
         return _led(visit, desk.done[made.nonce])
-    with desk.opened() as book:
-        _is_for(book, made, visit, about)
+    if desk.ledger.exists():
+        with desk.opened() as book:
+            _is_for(book, made, visit, about)
     return ""
 
 

@@ -59,6 +59,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Rules", "/rules", "every rule, its numbers over time, and their source"),
     ),
     (
+        Name("New aircraft", "/new-aircraft", "from bought to registered, marked and on record"),
         Name("Register", "/register", "how to register an aircraft, question by question"),
         Name(
             "Before a flight", "/before-flight", "may this flight go, when, how high, what to confirm first"

@@ -80,7 +80,7 @@ A1 = (
 
 def test_what_is_not_registered_leads_to_registering_it() -> None:
     step = steps(*A1, ("aircraft/A1", "is_registered", False))["must_be_registered"]
-    assert (step.act, step.subject, step.says) == ("register", "aircraft/A1", "Register it")
+    assert (step.page, step.subject, step.says) == ("new-aircraft", "aircraft/A1", "Register it")
 
 
 def test_a_missing_fact_leads_to_its_field() -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from airwrit.answers.acts.catalog import subjects_named
+from airwrit.answers.acts.effects import Effects, effects_of
 from airwrit.answers.jobs.catalog import JOBS
 from airwrit.answers.jobs.job import (
     Job,
@@ -13,12 +15,15 @@ from airwrit.answers.jobs.job import (
     JobFilled,
     JobPlan,
     JobStep,
+    expirations,
     fields_of,
     job_plan,
     missing_in,
     suggested,
 )
+from airwrit.answers.sheets.difference import NOTHING_HELD, OnRecord
 from airwrit.base.errors import BadFact, UsageError
+from airwrit.facts.state import State, state_of
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
@@ -41,7 +46,8 @@ class JobPage:
     form: Typed
     ticket: Ticket
     caused: Caused | None
-    acts: tuple[str, ...]
+    expires: tuple[tuple[str, date], ...]
+    """the registrations that it gives a new expiration, with that"""
     back: str
 
 
@@ -52,9 +58,14 @@ def show(visit: Visit) -> Answer:
     given = {name: visit.chosen[name] for name in _names(steps) if name in visit.chosen}
     values = {**suggested(steps), **given}
     filled = JobFilled(values)
-    ready = bool(asked.subject) and not missing_in(steps, filled) and bool(fields_of(steps))
-    plan, typed = _plan(visit, job, asked, steps, filled) if ready else (None, Typed())
-    return _sheet(visit, job, asked, steps, filled, plan, Typed() if plan is None else typed)
+    ready = (
+        bool(fields_of(steps))
+        and not missing_in(steps, filled)
+        and not (job.may_be_new and not asked.subject)
+    )
+    plan = _plan(visit, job, asked, steps, filled)[0] if ready else None
+    typed = Typed({name: filled.get(name) for name in _names(steps)})
+    return _sheet(visit, job, asked, steps, filled, plan, typed)
 
 
 def act(visit: Visit) -> Answer:
@@ -81,7 +92,7 @@ def act(visit: Visit) -> Answer:
 def _asked(visit: Visit) -> tuple[Job, JobAsked]:
     """The job of an address, and whom it is about. Refused for a subject that is not on file."""
     job = JOBS[visit.path.strip("/")]
-    state, subject = visit.desk.judged_on(visit.asked).state, visit.query.get("of", "")
+    state, subject = _state(visit), visit.query.get("of", "")
     fits = kind_of(subject) == job.about and id_of(subject) in subjects_named(state, job.about)
     if (subject and not fits) or (not subject and job.about == "person" and not job.may_be_new):
         raise Refused(
@@ -115,7 +126,7 @@ def _plan(
     if wrong:
         return None, Typed(values, wrong)
     try:
-        return job_plan(job.acts(asked, filled), held_now(visit.desk), visit.desk.by), Typed(values)
+        return job_plan(job.acts(asked, filled), _held(visit), visit.desk.by), Typed(values)
     except (UsageError, BadFact) as fault:
         field = fault.where if fault.where in values else ""
         return None, Typed(values, {field: f"{fault.what}; {fault.do}"})
@@ -130,10 +141,11 @@ def _sheet(
     plan: JobPlan | None,
     typed: Typed,
 ) -> PageSheet:
-    caused = None
+    caused, expires = None, tuple[tuple[str, date], ...]()
     if plan is not None:
-        effects = effects_for(visit, plan.taking, plan.after)
+        effects = _effects(visit, plan)
         caused = caused_of(plan.taking, effects, plan.deeds[0].subject)
+        expires = expirations(plan, effects.after.report.state)
     view = JobPage(
         job,
         asked.subject,
@@ -142,11 +154,28 @@ def _sheet(
         typed,
         ticket(visit.desk),
         caused,
-        () if plan is None else tuple(deed.act.meaning for deed in plan.deeds),
+        expires,
         visit.link(_back(asked)),
     )
     title = typed.title(f"{job.title}: {asked.name[:80]}" if asked.subject else job.title)
     return PageSheet("job.html", title, view, lambda: _twin(view), 422 if typed.wrong else 200)
+
+
+def _held(visit: Visit) -> OnRecord:
+    """Every statement there is; none where there is no ledger yet."""
+    return held_now(visit.desk) if visit.desk.ledger.exists() else NOTHING_HELD
+
+
+def _state(visit: Visit) -> State:
+    if visit.desk.ledger.exists():
+        return visit.desk.judged_on(visit.asked).state
+    return state_of((), visit.asked.on, visit.asked.known_at)
+
+
+def _effects(visit: Visit, plan: JobPlan) -> Effects:
+    if visit.desk.ledger.exists():
+        return effects_for(visit, plan.taking, plan.after)
+    return effects_of(plan.before, plan.after, visit.asked.on, visit.desk.clock())
 
 
 def _back(asked: JobAsked) -> str:
@@ -168,5 +197,6 @@ def _twin(view: JobPage) -> object:
             }
             for step in view.steps
         ],
+        "expires_on": {number: day.isoformat() for number, day in view.expires},
         "wrong": dict(view.form.wrong),
     }
