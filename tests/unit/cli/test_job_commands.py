@@ -12,7 +12,7 @@ from tests.unit.cli.command import run
 NEW = (
     "new-aircraft",
     "Maple 1",
-    "model=Korrin Survey 4",
+    "model=Korrin Sarvo 4",
     "owner=Tarn & Fell",
     "used_for=work",
     "got_on=2026-11-20",
@@ -47,7 +47,7 @@ def test_what_cannot_be_is_one_line(tmp_path: Path) -> None:
         (("renew", "which=FA00TEST99"), "isn't one of the choices"),
         (("join", "Rowan", "colour=red"), "there is no field"),
         (("join", "Rowan", "crew_role=sailor"), "isn't one of the choices"),
-        (("new-aircraft", "model=Korrin Survey 4"), "fill this in"),
+        (("new-aircraft", "model=Korrin Sarvo 4"), "fill this in"),
     ):
         done = run(tmp_path, *words, "--yes")
         assert done.returncode == 2, words

@@ -228,7 +228,7 @@ def _tell(
 
 new_aircraft = _command(
     JOBS["new-aircraft"],
-    'airwrit new-aircraft "Maple 1" model="Korrin Survey 4" owner="Tarn & Fell" used_for=work number=FA00TEST16'
+    'airwrit new-aircraft "Maple 1" model="Korrin Sarvo 4" owner="Tarn & Fell" used_for=work number=FA00TEST16'
     " issued_on=2026-12-01",
 )
 renew = _command(JOBS["renew"], 'airwrit renew FA00TEST03 "Alder 2" renewed_on=2026-11-25')

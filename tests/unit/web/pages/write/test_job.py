@@ -13,7 +13,7 @@ from tests.unit.web.conftest import Visitor, own_fields
 
 NEW = {
     "name": "Maple 1",
-    "model": "Korrin Survey 4",
+    "model": "Korrin Sarvo 4",
     "owner": "Tarn & Fell Land Services",
     "used_for": "work",
     "got_on": "2026-11-20",
