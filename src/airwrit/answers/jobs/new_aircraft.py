@@ -67,7 +67,7 @@ def _bought(asked: JobAsked) -> JobStep:
     state = asked.state
     fields = [
         *([] if asked.subject else [JobField("name", "What do you call it?", required=True)]),
-        *_open(asked, MODEL, JobField("model", "Maker and model", choices=_pairs(_models(state)))),
+        *_open(asked, MODEL, JobField("model", asks="Maker and model", choices=_pairs(_models(state)))),
         *_open(
             asked,
             OWNER,
