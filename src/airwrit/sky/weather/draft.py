@@ -25,7 +25,11 @@ def said(form: str, **parts: object) -> str:
 
 @dataclass(slots=True)
 class ReportDraft:
-    """What was read of a report or of a part of a forecast so far."""
+    """What was read of a report or of a part of a forecast so far.
+
+    `is_auto` is the word AUTO; `by_station` that an automated station rounded the values, which A01 and A02 in the remarks
+    tell too, of a report that somebody looked over.
+    """
 
     wind: Wind | None = None
     visibility: Visibility | None = None
@@ -43,6 +47,7 @@ class ReportDraft:
     varying_ceiling_ft: tuple[int, int] | None = None
     sensors: list[str] = field(default_factory=list)
     is_auto: bool = False
+    by_station: bool = False
     is_corrected: bool = False
     is_amended: bool = False
     is_missing: bool = False

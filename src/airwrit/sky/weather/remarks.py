@@ -141,8 +141,8 @@ def _varying_visibility(signs: Sequence[str], at: int, start: int, draft: Report
     if low is None or high is None or ahead + low > high:
         return 0
     draft.varying_visibility = (
-        around(ahead + low, is_auto=draft.is_auto),
-        around(high, is_auto=draft.is_auto),
+        around(ahead + low, by_station=draft.by_station),
+        around(high, by_station=draft.by_station),
     )
     text = " ".join(signs[at:end])
     draft.read(text, said("variable_visibility", low=miles_words(ahead + low), high=miles_words(high)))
@@ -160,7 +160,7 @@ def _miles(signs: Sequence[str], start: int) -> tuple[int, Seen | None]:
             return 0, None
         used, text = 2, f"{text} {behind}"
     number = fraction_of(text)
-    return (used, None) if number is None else (used, around(number, is_auto=False))
+    return (used, None) if number is None else (used, around(number, by_station=False))
 
 
 def _ceiling(signs: Sequence[str], at: int, draft: ReportDraft) -> int:

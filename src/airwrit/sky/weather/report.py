@@ -88,7 +88,7 @@ def read_report(piece: TextPiece) -> WeatherReport:
     kind, station, issued, rest = read_head(piece.signs, draft, _KINDS)
     body, remarks = _parted(rest)
     trend_at = next((at for at, sign in enumerate(body) if sign in _TRENDS), len(body))
-    draft.is_auto = draft.is_auto or bool({"AO1", "AO2", "A01", "A02"} & set(remarks))
+    draft.by_station = draft.is_auto or bool({"AO1", "AO2", "A01", "A02"} & set(remarks))
     for sign in read_groups(
         body[:trend_at], draft, (_state, read_temperatures, read_altimeter, *SKY_AND_WIND)
     ):
@@ -142,7 +142,7 @@ def _note_state(sign: str, draft: ReportDraft) -> None:
 def _state(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """AUTO, COR, NIL and the maintenance sign inside the report; CCA, CCB are corrections too."""
     sign = signs[at]
-    if sign in ("AUTO", "COR"):
+    if sign in ("AUTO", "COR", "RTD"):
         _note_state(sign, draft)
     elif re.fullmatch(r"CC[A-Z]", sign):
         _note_state("COR", draft)
@@ -168,7 +168,7 @@ def _trends(signs: list[str], draft: ReportDraft) -> tuple[Trend, ...]:
     starts = [at for at, sign in enumerate(signs) if sign in _TRENDS]
     found = []
     for start, end in zip(starts, [*starts[1:], len(signs)], strict=False):
-        word, part = signs[start], ReportDraft(is_auto=draft.is_auto)
+        word, part = signs[start], ReportDraft(by_station=draft.by_station)
         behind = [sign for sign in signs[start + 1 : end] if not _TREND_TIME.fullmatch(sign)]
         for sign in read_groups(behind, part, SKY_AND_WIND):
             part.refuse(sign, "unknown")

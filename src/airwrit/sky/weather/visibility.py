@@ -115,10 +115,10 @@ def _read_miles(text: str, miles: Decimal, number: str, bound: Bound, draft: Rep
     best = miles + part
     if bound is Bound.LESS:
         seen = Seen(best, Decimal(0), best)
-    elif bound is Bound.MORE or (draft.is_auto and best == _AUTO_MOST):
+    elif bound is Bound.MORE or (draft.by_station and best == _AUTO_MOST):
         seen = Seen(best, best, None)
     else:
-        seen = around(best, is_auto=draft.is_auto)
+        seen = around(best, by_station=draft.by_station)
     _keep(draft, text, Visibility(seen, bound))
 
 
@@ -143,9 +143,9 @@ def miles_words(value: Decimal) -> str:
     return " ".join(filter(None, (str(int(value)) if value > 1 else "", str(part), name)))
 
 
-def around(best: Decimal, *, is_auto: bool) -> Seen:
+def around(best: Decimal, *, by_station: bool) -> Seen:
     """A reported value in statute miles with half the way to those that may be reported beside it."""
-    values = _STATION if is_auto and best in _STATION else _PERSON
+    values = _STATION if by_station and best in _STATION else _PERSON
     place = bisect_left(values, best)
     below = values[place - 1] if place else Decimal(0)
     following = [value for value in values[place:] if value > best]

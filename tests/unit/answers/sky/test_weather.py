@@ -198,3 +198,19 @@ def test_what_is_no_report_is_told() -> None:
     assert weather.strange == ("SAUS70 KWBC 121900",)
     assert weather_json(weather, FLIGHT)["problems"][0]["says"] == "Not a report: SAUS70 KWBC 121900"
     assert date(2026, 12, 12) == AT.date()
+
+
+@pytest.mark.parametrize(
+    ("text", "auto"),
+    [
+        ("METAR KABC 121855Z AUTO 27010KT 10SM CLR 10/05 A3000 RMK AO2", True),
+        # AO2 names the kind of station. A report that somebody looked over has it too, and no AUTO.
+        ("METAR KABC 121855Z 27010KT 10SM CLR 10/05 A3000 RMK AO2", False),
+        ("METAR KABC 121855Z RTD 27010KT 10SM CLR 10/05 A3000", False),
+    ],
+)
+def test_auto_is_what_the_report_says(text: str, auto: bool) -> None:
+    weather = weather_of(text, FLIGHT)
+    report = weather_json(weather, FLIGHT)["reports"][0]
+    assert report["auto"] is auto
+    assert report["unread"] == []
