@@ -44,6 +44,9 @@ METERS: dict[str, Decimal] = {
     "mi": Decimal("1609.344"),
     "sm": Decimal("1609.344"),
     "nm": Decimal(1852),
+    "in": Decimal("0.0254"),
+    "cm": Decimal("0.01"),
+    "mm": Decimal("0.001"),
 }
 """Meters in one of each unit of length, exact; `sm` is the statute mile, the same as `mi`."""
 METERS_AN_HOUR: dict[str, Decimal] = {

@@ -58,6 +58,14 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.place.authority",
             "Whether an authorization or COA on file covers a planned flight.",
         ),
+        "structure": (
+            "airwrit.cli.place.structure",
+            "How high a flight may go beside a tower or building.",
+        ),
+        "line-of-sight": (
+            "airwrit.cli.place.line_of_sight",
+            "How far a flight is from the pilot, and what is in the way.",
+        ),
         "terrain": (
             "airwrit.cli.place.terrain",
             "How high the ground is, and how high a flight is above it.",

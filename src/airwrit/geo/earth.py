@@ -28,6 +28,11 @@ def geodesic_m(one: Place, other: Place) -> float:
     return float(found["s12"])
 
 
+def azimuth_deg(start: Place, end: Place) -> float:
+    """The azimuth, clockwise from true north, at which the shortest way from one place to another sets out."""
+    return float(_WGS84.Inverse(*start, *end, Geodesic.AZIMUTH)["azi1"])
+
+
 def place_from(start: Place, azimuth_deg: float, distance_m: float) -> Place:
     """The place at a distance from another, setting out at an azimuth clockwise from true north."""
     found = _WGS84.Direct(*start, azimuth_deg, distance_m)

@@ -137,7 +137,7 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
     return Ground(
         min(lows) if sure else None,
         max(highs) if sure else None,
-        _middle(folder, place),
+        ground_at(folder, place),
         tuple(missing),
         voids,
         tuple(tiles),
@@ -181,7 +181,7 @@ def _posts(path: Path, side: int, box: _Box) -> NDArray[np.int16]:
     return posts[rows, columns]
 
 
-def _middle(folder: Path, place: Place) -> float | None:
+def ground_at(folder: Path, place: Place) -> float | None:
     """Meters at a place, taken straight between the four posts around it; None where one of them is unknown."""
     south, west = math.floor(place.latitude_deg), math.floor(place.longitude_deg)
     path = folder / f"{corner_name(south, (west + 180) % 360 - 180)}.hgt"

@@ -7,7 +7,8 @@ import re
 from airwrit.base.errors import BadFact, BadPlace
 from airwrit.base.places import Place, read_place
 from airwrit.base.verdict import Outcome, Why
-from airwrit.geo.fixed import point_of
+from airwrit.geo.earth import geodesic_m
+from airwrit.geo.fixed import DEGREE, point_of
 from airwrit.geo.footprint import Footprint, apart_m, filled, margin_m, within_of
 from airwrit.geo.shapes import ring_faults, unwrapped
 from airwrit.intake.cell.measures import read_measure
@@ -46,6 +47,16 @@ def contained(inner: str, outer: str) -> Outcome:
         return unknown(Why.OUTSIDE_THIS_TOOL, "corridor")
     apart = apart_m(whole, part) > 0
     return not_met("outside_area" if apart else "partly_outside")
+
+
+def corners(area: Footprint) -> list[Place]:
+    """The middle of a circle, or the corners of a line or polygon."""
+    return [Place(int(latitude) / DEGREE, int(longitude) / DEGREE) for latitude, longitude in area.points]
+
+
+def farthest_m(place: Place, area: Footprint) -> float:
+    """The most meters from a place to any point of an area."""
+    return max(geodesic_m(place, corner) for corner in corners(area)) + area.radius_m
 
 
 def _places(text: str) -> list[Place]:

@@ -9,38 +9,23 @@ import click
 
 from airwrit.answers.site.terrain import HeightAbove, TerrainAsked, terrain_of
 from airwrit.answers.site.terrain_json import facts_of, terrain_json, tiles_json
-from airwrit.base.errors import BadFact, UsageError
+from airwrit.base.errors import UsageError
 from airwrit.base.places import read_place
-from airwrit.base.units import METERS
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.options import now, on_option
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, LengthType, typed_place
 from airwrit.cli.shown.terrain import show_kept, show_terrain, show_tiles
 from airwrit.geo.terrain import keep_tile, tiles_on_file
-from airwrit.intake.cell.measures import read_measure
 
 folder_option = click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
     help="Where the tiles are kept; the folder `terrain` beside the ledger if left out.",
 )
-
-
-class LengthType(click.ParamType[float]):
-    """A length with its unit, feet if bare."""
-
-    name = "length"
-
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """Meters, or a usage error that says how to write it."""
-        try:
-            return float(read_measure(str(value), "ft")) * float(METERS["ft"])
-        except BadFact as fault:
-            return self.fail(str(fault), param, ctx)
 
 
 @click.group()
@@ -68,7 +53,7 @@ def import_command(files: tuple[Path, ...], folder: Path | None, as_json: bool) 
     Example:
       airwrit terrain import N44W072.hgt N44W071.hgt
     """
-    kept = [keep_tile(_folder(folder), path) for path in files]
+    kept = [keep_tile(terrain_folder(folder), path) for path in files]
     if as_json:
         rows = [{**row, "is_new": is_new} for (tile, is_new) in kept for row in tiles_json([tile])]
         show_json({"question": "terrain_import", "tiles": rows})
@@ -87,7 +72,7 @@ def list_command(folder: Path | None, as_json: bool) -> int:
     Example:
       airwrit terrain list
     """
-    tiles = tiles_on_file(_folder(folder))
+    tiles = tiles_on_file(terrain_folder(folder))
     if as_json:
         show_json({"question": "terrain_list", "tiles": tiles_json(tiles)})
     else:
@@ -153,7 +138,7 @@ def at_command(
         abs(height_error),
         where,
     )
-    answer = terrain_of(_folder(folder), asked)
+    answer = terrain_of(terrain_folder(folder), asked)
     if as_json:
         show_json(terrain_json(answer))
     elif as_facts:
@@ -163,5 +148,6 @@ def at_command(
     return EXIT[answer.verdict]
 
 
-def _folder(told: Path | None) -> Path:
+def terrain_folder(told: Path | None) -> Path:
+    """The folder of tiles: the one told, else the one beside the ledger."""
     return told or ledger_path(None).parent / "terrain"

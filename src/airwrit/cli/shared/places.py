@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from airwrit.base.errors import UsageError
+import click
+
+from airwrit.answers.site.area import read_area
+from airwrit.base.errors import BadFact, UsageError
 from airwrit.base.places import Place, read_place
+from airwrit.base.units import METERS
+from airwrit.geo.footprint import Footprint
+from airwrit.intake.cell.measures import read_measure
 
 NEGATIVE_NUMBERS = {"ignore_unknown_options": True}
 """Settings of a command whose argument may begin with a minus."""
@@ -22,3 +28,29 @@ def typed_words(parts: Sequence[str], command: str) -> str:
     if option is not None:
         raise UsageError(f"there is no option {option}", do=f"see `airwrit {command} --help`")
     return " ".join(parts)
+
+
+class LengthType(click.ParamType[float]):
+    """A length with its unit, feet if bare."""
+
+    name = "length"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Meters, or a usage error that says how to write it."""
+        try:
+            return float(read_measure(str(value), "ft")) * float(METERS["ft"])
+        except BadFact as fault:
+            return self.fail(str(fault), param, ctx)
+
+
+class AreaType(click.ParamType[Footprint]):
+    """An area: a place and a radius with its unit, or corners."""
+
+    name = "area"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Footprint:
+        """The area, or a usage error that says how to write it."""
+        try:
+            return read_area(str(value))
+        except BadFact as fault:
+            return self.fail(str(fault), param, ctx)

@@ -1,0 +1,100 @@
+"""`airwrit structure`: how high a flight may go beside a structure, and what wins over it."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import click
+
+from airwrit.answers.site.structure import StructureAsked, structure_json, structure_of
+from airwrit.base.errors import UsageError
+from airwrit.base.measured import Measured, with_error
+from airwrit.base.units import METERS
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.ledger import json_option
+from airwrit.cli.shared.options import now, on_option
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, AreaType, LengthType, typed_place
+from airwrit.cli.shown.geometry import show_structure
+from airwrit.geo.footprint import Footprint
+
+
+@click.command(context_settings=NEGATIVE_NUMBERS)
+@click.argument("place", nargs=-1, required=True)
+@click.option(
+    "--area", type=AreaType(), required=True, help='Area of the flight, like "36.05, -79.98 within 300 ft".'
+)
+@click.option("--height", type=LengthType(), required=True, help="Highest height above ground.")
+@click.option("--top", type=LengthType(), help="Top of the structure above ground.")
+@click.option(
+    "--top-above-sea", type=LengthType(), help="Its top above sea level, as charts have it; with --ground."
+)
+@click.option("--ground", type=LengthType(), help="The ground at the structure, above sea level.")
+@click.option("--top-error", type=LengthType(), default="0", help="How far off the top may be.")
+@click.option("--position-error", type=LengthType(), default="0", help="How far off its position may be.")
+@click.option("--height-error", type=LengthType(), default="0", help="How far off --height may be.")
+@click.option("--controlled/--uncontrolled", default=None, help="Whether the airspace is controlled.")
+@click.option("--authorized", type=LengthType(), help="The height in your airspace authorization.")
+@on_option
+@json_option
+def command(
+    place: tuple[str, ...],
+    area: Footprint,
+    height: float,
+    top: float | None,
+    top_above_sea: float | None,
+    ground: float | None,
+    top_error: float,
+    position_error: float,
+    height_error: float,
+    controlled: bool | None,
+    authorized: float | None,
+    on: date | None,
+    as_json: bool,
+) -> int:
+    """How high you may fly beside a structure: up to 400 ft above its top, within a radius of 400 ft of it.
+
+    PLACE is the structure: latitude and longitude. Lengths are in feet, or with a unit. An authorization wins over this rule.
+
+    \b
+    Example:
+      airwrit structure 36.0542, -79.9792 --top 1200 --area "36.0542, -79.9792 within 350 ft" --height 1600 --uncontrolled
+    """
+    answer = structure_of(
+        StructureAsked(
+            typed_place(place, "structure"),
+            with_error(_top_ft(top, top_above_sea, ground), _feet(abs(top_error))),
+            area,
+            _around(height, height_error),
+            on or now().astimezone().date(),
+            _feet(abs(position_error)),
+            controlled,
+            None if authorized is None else _feet(authorized),
+        )
+    )
+    if as_json:
+        show_json(structure_json(answer))
+    else:
+        show_structure(answer)
+    return EXIT[answer.verdict]
+
+
+def _top_ft(top: float | None, above_sea: float | None, ground: float | None) -> Decimal:
+    if top is not None and above_sea is None:
+        return _feet(top)
+    if top is None and above_sea is not None and ground is not None:
+        return _feet(above_sea - ground)
+    raise UsageError(
+        "how high the structure is isn't clear",
+        where="--top, --top-above-sea, --ground",
+        do="give --top, or --top-above-sea and --ground",
+    )
+
+
+def _around(meters: float, error: float) -> Measured:
+    return with_error(_feet(meters), _feet(abs(error)))
+
+
+def _feet(meters: float) -> Decimal:
+    return (Decimal(str(meters)) / METERS["ft"]).quantize(Decimal("0.0001"))
