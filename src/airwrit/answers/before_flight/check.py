@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, Needed, UseFindings, event_of
 from airwrit.answers.before_flight.confirmations import confirmations
@@ -22,8 +22,9 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import USED_FOR
-from airwrit.facts.state import NOTHING_HELD, State, state_of, with_held
+from airwrit.facts.state import NOTHING_HELD, Held, State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
 from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
@@ -231,7 +232,7 @@ def standing_of(plan: FlightPlan, program: Program) -> Rows:
     """How aircraft and people stand at the takeoff."""
     on = plan.starts.astimezone(plan.zone.info)
     state = program.with_told(()).state_on(on)
-    if plan.use is not None and not declared_uses(state, plan.aircraft):
+    if plan.use is not None and state.held.get(plan.aircraft) and not declared_uses(state, plan.aircraft):
         use = Statement(plan.aircraft, USED_FOR.name, plan.use.value)
         state = program.with_told([Known(use, "the plan")]).state_on(on)
     found = standing(state, on, program.known_at, house=program.house)
@@ -268,11 +269,20 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     own = base.held.get(PLANNED, NOTHING_HELD)
     sides = []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
-        mine = {**lasting[PLANNED], **light_facts(plan, light, shift), **own}
+        mine = {**light_facts(plan, light, shift), **_together(lasting[PLANNED], own)}
         state = with_held(base, {**lasting, PLANNED: mine})
         sides.append((state, _column(plan, state, on.date())))
     missing = tuple(need for _, column in sides for need in column.missing)
     return FlightMoment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+
+
+def _together(found: Mapping[Key[Any], Held], told: Mapping[Key[Any], Held]) -> dict[Key[Any], Held]:
+    """What was looked up and what was told; where the two say otherwise of a fact, it decides nothing."""
+    both = {**found, **told}
+    for key in found.keys() & told.keys():
+        if found[key].value != told[key].value:
+            both[key] = Held(None, Why.CONFLICT, (*found[key].origins, *told[key].origins))
+    return both
 
 
 def _column(plan: FlightPlan, state: State, day: date) -> UseFindings:

@@ -58,9 +58,9 @@ def check_json(answer: FlightAnswer) -> Json:
 def plan_json(plan: FlightPlan) -> Json:
     """The plan as it was understood: times in the clock of the place, heights in feet above ground."""
     return {
+        "area": plan.area,
         "latitude_deg": plan.place.latitude_deg,
         "longitude_deg": plan.place.longitude_deg,
-        "radius_ft": float(plan.radius_ft),
         "zone": plan.zone.name,
         "starts": _local(plan.starts, plan),
         "ends": _local(plan.ends, plan),

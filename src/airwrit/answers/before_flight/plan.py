@@ -5,36 +5,54 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, NamedTuple
 
+from airwrit.answers.site.area import read_area
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place, is_in_united_states
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
+from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flight_log import FLOWN_FOR
 from airwrit.facts.state import Held, held_of
 from airwrit.facts.vocabulary import id_of
+from airwrit.geo.fixed import DEGREE
+from airwrit.geo.footprint import Footprint, box_of_footprint
 from airwrit.sky.zones import Zone
 
 PLANNED = "flight/flight"
 """The subject under which the flight asked about is judged: that of the only flight of a facts file."""
 
 LONGEST = timedelta(hours=24)
-MOST_RADIUS_FT = Decimal(50_000)
+MOST_WIDE_DEG = 0.5
 MOST_HEIGHT_FT = Decimal(100_000)
 
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 
 
-class FlightPlan(NamedTuple):
-    """A circle, a span of time (UTC), the greatest height above ground in feet, and who flies what for which use.
+@lru_cache(maxsize=256)
+def footprint_of(area: str) -> Footprint:
+    """The area that a text tells. BadFact for what is none."""
+    return read_area(area)
 
-    `ground_ft` is the highest ground under the circle above sea level, None where nobody said. The zone is the place's.
+
+def middle_of(area: str) -> Place:
+    """The place in the middle of the box around an area."""
+    box = box_of_footprint(footprint_of(area))
+    return Place((box.south + box.north) / 2 / DEGREE, (box.west + box.east) / 2 / DEGREE)
+
+
+class FlightPlan(NamedTuple):
+    """An area, a span of time (UTC), the greatest height above ground in feet, and who flies what for which use.
+
+    `area` is told as text, a place with a radius or corners, and `place` lies in the middle of it; the zone is the place's.
+    `ground_ft` is the highest ground under it above sea level, None where nobody said.
     """
 
+    area: str
     place: Place
-    radius_ft: Decimal
     zone: Zone
     starts: datetime
     ends: datetime
@@ -43,6 +61,11 @@ class FlightPlan(NamedTuple):
     pilot: str
     use: UsedFor | None = None
     ground_ft: Decimal | None = None
+
+    @property
+    def footprint(self) -> Footprint:
+        """The area as it lies on the earth."""
+        return footprint_of(self.area)
 
     def at_height(self, height_ft: Decimal) -> FlightPlan:
         """The same flight at another height."""
@@ -54,9 +77,14 @@ class FlightPlan(NamedTuple):
             (FLIGHT_AIRCRAFT, id_of(self.aircraft)),
             (FLIGHT_PILOT, id_of(self.pilot)),
             (HEIGHT_AGL, format(self.height_ft, "f")),
+            (FLIGHT_AREA, self.area),
+            (FLIGHT_STARTS, self.starts.astimezone(self.zone.info).isoformat(timespec="seconds")),
+            (FLIGHT_ENDS, self.ends.astimezone(self.zone.info).isoformat(timespec="seconds")),
         ]
         if self.use is not None:
             told.append((FLOWN_FOR, self.use.value))
+        if self.ground_ft is not None:
+            told.append((HIGHEST_GROUND, format(self.ground_ft, "f")))
         return {key: held for key, raw in told if (held := held_of(key, raw, ("the plan",))) is not None}
 
 
@@ -68,11 +96,12 @@ def checked(plan: FlightPlan) -> FlightPlan:
         raise UsageError(
             "the flight is longer than a day", where="until", do="plan each day's flight by itself"
         )
-    if not 0 < plan.radius_ft <= MOST_RADIUS_FT:
+    box = box_of_footprint(plan.footprint)
+    if max(box.north - box.south, box.east - box.west) > MOST_WIDE_DEG * DEGREE:
         raise UsageError(
-            "an area needs a size",
-            where="radius",
-            do=f"give the feet around the place that you fly in, up to {MOST_RADIUS_FT:,}",
+            f"the area is more than {MOST_WIDE_DEG} degrees wide",
+            where="place",
+            do="plan each part of it by itself",
         )
     if not 0 < plan.height_ft <= MOST_HEIGHT_FT:
         raise UsageError("no such height", where="height", do="give the highest height, feet above ground")

@@ -5,7 +5,7 @@ Only what is sure becomes a fact. Airspace data shows that something is there, n
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -32,8 +32,7 @@ from airwrit.facts.keys.airspace import (
 from airwrit.facts.keys.limits import IN_ALASKA
 from airwrit.facts.state import Held, held_of
 from airwrit.facts.vocabulary import KEYS, id_of
-from airwrit.geo.earth import M_PER_FT, geodesic_m
-from airwrit.geo.footprint import within_of
+from airwrit.geo.earth import geodesic_m
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
 """Facts by subject."""
@@ -46,6 +45,8 @@ _WASHINGTON = Place(38 + 51 / 60 + 34 / 3600, -(77 + 2 / 60 + 11 / 3600))
 """The radio beacon that 14 CFR 93.335 measures the rings from; its place from memory, used only from far off."""
 _FAR_FROM_WASHINGTON_MI = 100
 _M_PER_MILE = 1609.344
+_MOST_HALF_WIDE_M = 45_000.0
+"""More than any plan reaches from its middle."""
 
 
 class Surroundings(NamedTuple):
@@ -67,12 +68,19 @@ def _asked(plan: FlightPlan) -> Asked:
     """The circle, the hours and the heights of a plan, as the airspace on file is asked."""
     ground = None if plan.ground_ft is None else float(plan.ground_ft)
     return Asked(
-        within_of([plan.place], float(plan.radius_ft) * M_PER_FT),
+        plan.footprint,
         TimeSpan(plan.starts, plan.ends),
         HeightBand(0.0, float(plan.height_ft)),
         plan.zone.infos,
         None if ground is None else GroundSpan(ground, ground),
     )
+
+
+def turns_of_airspace(here: Here | None) -> set[datetime]:
+    """The instants at which a volume that was touched begins or ceases to be active."""
+    if here is None:
+        return set()
+    return {at for one in here.touched for span in one.times.spans for at in span}
 
 
 def weather_flight(plan: FlightPlan) -> FlightPlanned:
@@ -115,7 +123,7 @@ def light_facts(plan: FlightPlan, light: LightAt, shift: timedelta = timedelta()
 
 def _from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
     """The distance to the center of the Washington rings, where it is so far off that a few miles change nothing."""
-    miles = (geodesic_m(plan.place, _WASHINGTON) - float(plan.radius_ft) * M_PER_FT) / _M_PER_MILE
+    miles = (geodesic_m(plan.place, _WASHINGTON) - _MOST_HALF_WIDE_M) / _M_PER_MILE
     return _held(WASHINGTON_DISTANCE, str(int(miles)), _PLACE) if miles > _FAR_FROM_WASHINGTON_MI else {}
 
 

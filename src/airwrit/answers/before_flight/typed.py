@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, checked, instant_at
+from airwrit.answers.before_flight.plan import (
+    PLANNED,
+    FlightPlan,
+    checked,
+    footprint_of,
+    instant_at,
+    middle_of,
+)
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.base.errors import AirwritError, BadFact, UsageError
-from airwrit.base.places import Place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.statement import Known, Statement
@@ -19,12 +26,16 @@ from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.sky.zones import Zone, zone_named, zone_of
 
 CONFIRMED = "confirmed by the pilot"
+_UNIT = re.compile(r"[a-z]", re.IGNORECASE)
 
 
 class PlanTyped(NamedTuple):
-    """The fields of a plan as typed; heights and the radius in feet where they name no unit, empty where left out."""
+    """The fields of a plan as typed; heights and the radius in feet where they name no unit, empty where left out.
 
-    place: Place
+    `place` is a place with a radius beside it, or an area by itself: corners, or a place with its radius behind it.
+    """
+
+    place: str
     radius: str
     start: str
     end: str
@@ -36,9 +47,24 @@ class PlanTyped(NamedTuple):
     zone_name: str = ""
 
     @property
+    def area(self) -> str:
+        """The area as a text of its own. UsageError where it is none."""
+        radius = self.radius.strip()
+        if radius and not _UNIT.search(radius):
+            radius = f"{radius} ft"
+        area = f"{self.place.strip()} within {radius}" if radius else self.place.strip()
+        try:
+            footprint_of(area)
+        except AirwritError as fault:
+            where = "radius" if "radius" in fault.what else "place"
+            raise UsageError(fault.what, where=where, do=fault.do) from None
+        return area
+
+    @property
     def zone(self) -> Zone:
         """The time zone: the one named, else that of the place."""
-        return zone_named(self.zone_name, self.place) if self.zone_name else zone_of(self.place)
+        place = middle_of(self.area)
+        return zone_named(self.zone_name, place) if self.zone_name else zone_of(place)
 
 
 def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
@@ -47,8 +73,8 @@ def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
     first = instant_at(typed.start, zone, "from")
     return checked(
         FlightPlan(
-            typed.place,
-            _feet(typed.radius, "radius"),
+            typed.area,
+            middle_of(typed.area),
             zone,
             first,
             instant_at(typed.end, zone, "until", first),

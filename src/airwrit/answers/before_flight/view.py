@@ -106,6 +106,16 @@ def span_text(plan: FlightPlan) -> str:
     return f"{local:%b} {local.day}, {local.year}, {start} to {end}"
 
 
+def plan_text(plan: FlightPlan) -> str:
+    """The plan in a line: who and what, when, where, how high."""
+    return f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}, {plan.area}, {up_to(plan.height_ft)}"
+
+
+def up_to(height_ft: Decimal) -> str:
+    """The greatest height in words."""
+    return f"up to {feet_text(height_ft)} ft above ground"
+
+
 def feet_text(feet: Decimal) -> str:
     """Feet to a tenth, as people write them: 1,250 or 196.9."""
     return f"{feet.quantize(Decimal('0.1')):,f}".removesuffix(".0")

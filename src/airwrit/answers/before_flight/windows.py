@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from functools import cache
@@ -26,7 +26,7 @@ from airwrit.answers.before_flight.check import (
 )
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.surroundings import Surroundings, lasting_facts
+from airwrit.answers.before_flight.surroundings import Surroundings, lasting_facts, turns_of_airspace
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.key import value_of
@@ -38,6 +38,7 @@ from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding
 
 MOST_DAYS = 14
+_SECOND = timedelta(seconds=1)
 LookAround = Callable[[FlightPlan], Surroundings]
 """Looks up what is around a plan."""
 
@@ -70,8 +71,12 @@ def stretches_of(
     start, end = _midnight(plan, first), _midnight(plan, last + timedelta(days=1))
     light = light_over(plan, start, end)
     turns = {start, end, *turns_of_light(light, start, end), *_turns_on_file(program, start, end)}
-    days = (first + timedelta(days=number) for number in range((last - first).days + 1))
-    turns |= {_midnight(plan, day) for day in days}
+    for number in range((last - first).days + 1):
+        day = first + timedelta(days=number)
+        whole = plan._replace(
+            starts=_midnight(plan, day), ends=_midnight(plan, day + timedelta(days=1)) - _SECOND
+        )
+        turns |= {whole.starts, *(at for at in turns_of_airspace(look(whole).here) if start < at < end)}
     judge = _judge_of(plan, program, look, light)
     judged = (Stretch(a, b, *judge(a + (b - a) / 2)) for a, b in pairwise(sorted(turns)))
     return tuple(_joined(judged))
@@ -134,17 +139,14 @@ def _judge_of(
     """A judge of instants that looks up once a day what holds for the day."""
 
     @cache
-    def of_day(day: date) -> tuple[FlightPlan, dict[str, SubjectStanding]]:
+    def rows_of(day: date) -> Mapping[str, SubjectStanding]:
         noon = datetime.combine(day, time(12), plan.zone.info).astimezone(UTC)
-        mine = plan._replace(starts=noon, ends=noon + (plan.ends - plan.starts))
-        return mine, dict(standing_of(mine, program).rows)
-
-    facts = cache(lambda day: lasting_facts(of_day(day)[0], look(of_day(day)[0])))
+        return standing_of(plan._replace(starts=noon), program).rows
 
     def judged(at: datetime) -> tuple[Verdict, Clause | SubjectStanding | None, bool]:
-        day = at.astimezone(plan.zone.info).date()
-        mine, rows = of_day(day)
-        moment = moment_of(mine, program, facts(day), light(at))
+        then = plan._replace(starts=at, ends=at + _SECOND)
+        moment = moment_of(then, program, lasting_facts(then, look(then)), light(at))
+        rows = rows_of(at.astimezone(plan.zone.info).date())
         found = list(_against(plan, moment, rows))
         verdict = worst_of({one for one, _ in found}) if found else Verdict.MET
         because = next((what for one, what in found if one is verdict), None)
@@ -154,7 +156,7 @@ def _judge_of(
 
 
 def _against(
-    plan: FlightPlan, moment: FlightMoment, rows: dict[str, SubjectStanding]
+    plan: FlightPlan, moment: FlightMoment, rows: Mapping[str, SubjectStanding]
 ) -> Iterator[tuple[Verdict, Clause | SubjectStanding]]:
     """What stands against the flight at a moment, but for what the pilot confirms on the day."""
     for clause in moment.clauses:

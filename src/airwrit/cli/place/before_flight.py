@@ -20,7 +20,7 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
 from airwrit.cli.shared.ledger import json_option, ledger_path
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Known
@@ -30,9 +30,7 @@ from airwrit.intake.typed.facts_file import read_facts
 
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1, required=True)
-@click.option(
-    "--radius", required=True, help="How far around the place you fly; feet if bare, or like 150 m."
-)
+@click.option("--radius", help="How far around the place you fly; feet if bare, or like 150 m.")
 @click.option("--from", "start", required=True, help='Takeoff by the clock of the place: "2026-12-02 14:00".')
 @click.option("--until", "end", required=True, help="End of the flight, like 14:40.")
 @click.option("--height", required=True, help="Highest height above ground; feet if bare, or like 60 m.")
@@ -76,8 +74,9 @@ def command(
 ) -> int:
     """May this flight go? Every rule of the flight, the times at which it could go, and how high.
 
-    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W". What no data
-    can show is listed for the pilot to confirm. No answer here is a clearance.
+    PLACE is latitude and longitude with a --radius, or the corners of the area with semicolons between:
+    "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40.01, -105.27; 40.02, -105.27; 40.02, -105.25". What no data can
+    show is listed for the pilot to confirm. No answer here is a clearance.
 
     \b
     Example:
@@ -85,7 +84,7 @@ def command(
         --height 200 --aircraft "Maple 1" --pilot "Dana Haskell" --for work --confirm notice_covers=no
     """
     fields = {name: text or "" for name, text in typed.items()}
-    told = PlanTyped(typed_place(place, "before-flight"), **fields)
+    told = PlanTyped(typed_words(place, "before-flight"), **fields)
     stated = fleet.stated(instant_at(told.start, told.zone, "from"))
     plan = plan_of(told, [item.statement.subject for item in stated.known])
     program = Program(

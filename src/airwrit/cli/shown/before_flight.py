@@ -14,10 +14,9 @@ from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.view import (
     around_lines,
     clause_text,
-    feet_text,
     groups_of,
     height_text,
-    span_text,
+    plan_text,
     whole_text,
     windows_lines,
     words,
@@ -39,8 +38,7 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     names = words()["groups"]
     out.print()
     out.print(Text(whole_text(check), style="bold"))
-    where = f"{plan.place}, {feet_text(plan.radius_ft)} ft around, up to {feet_text(plan.height_ft)} ft above ground"
-    out.print(clean(f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}, {where}"))
+    out.print(clean(plan_text(plan)))
     out.print(Text(SCOPE_OF_FLIGHT, style="dim"))
     if check.owed:
         out.print(Text(words()["confirm"]["holds"], style="dim"))

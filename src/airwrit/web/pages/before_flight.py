@@ -20,11 +20,10 @@ from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan
 from airwrit.answers.before_flight.view import (
     around_lines,
     clause_text,
-    feet_text,
     groups_of,
     height_text,
+    plan_text,
     reason_text,
-    span_text,
     stretch_text,
     whole_text,
     words,
@@ -33,7 +32,6 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
 from airwrit.answers.sky.light import LightEvent, light_of
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.errors import AirwritError
-from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
 from airwrit.facts.statement import Known
@@ -49,7 +47,7 @@ CONFIRM = "c-"
 """Begins the name of a field in which something is confirmed."""
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
-_LONGEST, _MOST_WEATHER = 120, 4_000
+_LONGEST, _MOST_TEXT = 120, 4_000
 _DAYS = ("1", "3", "7")
 _OUT = ("not_in_fleet", "not_judged")
 """Codes of headlines of whoever is not offered: sold, left, no pilot."""
@@ -126,7 +124,7 @@ def show(visit: Visit) -> Answer:
 def act(visit: Visit) -> Answer:
     """The answer to a form. Nothing is written."""
     said = {
-        name: text.strip()[: _MOST_WEATHER if name == "weather" else _LONGEST]
+        name: text.strip()[: _MOST_TEXT if name in ("weather", "place") else _LONGEST]
         for name, text in visit.said.items()
     }
     wrong: dict[str, str] = {}
@@ -156,21 +154,17 @@ def _answer(
     visit: Visit, said: Mapping[str, str], told: list[Known], wrong: dict[str, str]
 ) -> FlightAnswer | None:
     """The answer; None, with what is wrong noted at its field, where the plan can't be read."""
-    try:
-        typed = PlanTyped(
-            read_place(said.get("place", "")),
-            said.get("radius", ""),
-            f"{said.get('day', '')} {said.get('start', '')}",
-            f"{said.get('day', '')} {said.get('end', '')}",
-            said.get("height", ""),
-            said.get("aircraft", ""),
-            said.get("pilot", ""),
-            said.get("for", ""),
-            said.get("ground", ""),
-        )
-    except AirwritError as fault:
-        wrong["place"] = f"{fault.what}; {fault.do}"
-        return None
+    typed = PlanTyped(
+        said.get("place", ""),
+        said.get("radius", ""),
+        f"{said.get('day', '')} {said.get('start', '')}",
+        f"{said.get('day', '')} {said.get('end', '')}",
+        said.get("height", ""),
+        said.get("aircraft", ""),
+        said.get("pilot", ""),
+        said.get("for", ""),
+        said.get("ground", ""),
+    )
     try:
         subjects = [subject for kind in ("aircraft", "person") for subject in _subjects(visit, kind)]
         plan = plan_of(typed, subjects)
@@ -230,7 +224,6 @@ def _subjects(visit: Visit, kind: str) -> list[str]:
 def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightAnswer) -> BeforeFlightPage:
     check = answer.check
     plan = check.plan
-    where = f"{plan.place}, {feet_text(plan.radius_ft)} ft around, up to {feet_text(plan.height_ft)} ft above ground"
     owed = {fact_of(need) for need in check.owed}
     given = [name for name in confirmations() if form.values.get(CONFIRM + name) and name not in owed]
     return BeforeFlightPage(
@@ -239,7 +232,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         page.pilots,
         answer,
         whole_text(check),
-        f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}. {where}.",
+        f"{plan_text(plan)}.",
         tuple(_who(row, answer) for row in (check.aircraft, check.pilot)),
         tuple(_by_group(check.owed, form)),
         len(check.owed),

@@ -34,6 +34,7 @@ PROGRAM: dict[str, dict[str, Raw]] = {
 MORNING = datetime(2026, 6, 10, 15, tzinfo=UTC)
 """10:00 in the morning in central Kansas, in daylight-saving time."""
 PLACE = Place(38.5, -98.5)
+AREA = "38.5, -98.5 within 500 ft"
 CONFIRMED: Mapping[str, Raw] = {
     "notice_covers": False,
     "airspace_class": "G",
@@ -74,8 +75,8 @@ NOTHING_AROUND = Surroundings(None, None)
 def plan(**changes: Any) -> FlightPlan:
     """A flight of 30 minutes on a June morning in Kansas, 200 ft high."""
     planned = FlightPlan(
+        AREA,
         PLACE,
-        Decimal(500),
         zone_of(PLACE),
         MORNING,
         MORNING.replace(minute=30),

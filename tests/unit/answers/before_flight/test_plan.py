@@ -46,8 +46,7 @@ def test_what_is_no_time_is_refused(text: str) -> None:
     [
         ({"ends": MORNING}, "ends before"),
         ({"ends": MORNING + timedelta(hours=24, seconds=1)}, "longer than a day"),
-        ({"radius_ft": Decimal(0)}, "needs a size"),
-        ({"radius_ft": Decimal(50_001)}, "needs a size"),
+        ({"area": "38.5, -98.5 within 20 nm"}, "degrees wide"),
         ({"height_ft": Decimal(0)}, "no such height"),
         ({"place": Place(-98.5 + 20, 38.5)}, "the other way around"),
     ],
@@ -58,4 +57,4 @@ def test_a_plan_that_cannot_be_flown_is_refused_by_name(change: dict[str, Any], 
 
 
 def test_a_plan_at_its_edges_is_taken() -> None:
-    assert checked(plan(ends=MORNING + timedelta(hours=24), radius_ft=Decimal(50_000)))
+    assert checked(plan(ends=MORNING + timedelta(hours=24), area="38.5, -98.5 within 11 nm"))
