@@ -41,6 +41,12 @@ PAGES: tuple[Shown, ...] = (
     Shown("before_flight", "/before-flight", "May this flight go"),
     Shown("light", "/daylight", "Daylight"),
     Shown("light_of_a_place", "/daylight?place=40.015,-105.27&time=16:36&year=yes", "Daylight"),
+    Shown("airspace", "/airspace", "Airspace"),
+    Shown(
+        "airspace_of_a_place",
+        "/airspace?place=36.0542,-79.9792&height=200&radius=500&start=14:00",
+        "Airspace",
+    ),
     Shown("weather", "/weather", "Weather"),
     Shown(
         "weather_of_a_report",

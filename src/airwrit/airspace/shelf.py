@@ -83,13 +83,15 @@ def shelved(folder: Path) -> list[Shelved]:
 
 
 def for_day(folder: Path, day: date) -> list[ForDay]:
-    """Each layer with its edition for a day. A kind that a flight needs and that has no layer is missing."""
+    """Each layer with its edition for a day. A kind that a flight needs is missing without one; any other just isn't there."""
     editions = shelved(folder)
     found: list[ForDay] = []
     for kind, facts in kinds().items():
         layers = sorted({one.layer for one in editions if one.kind is kind})
         for layer in layers:
-            found.append(_of_layer(kind, layer, [one for one in editions if one[1:3] == (layer, kind)], day))
+            state = _of_layer(kind, layer, [one for one in editions if one[1:3] == (layer, kind)], day)
+            if facts.needed or state.edition is not None:
+                found.append(state)
         if not layers and facts.needed:
             found.append(ForDay(kind, kind.value, ShelfState.MISSING, None))
     return found

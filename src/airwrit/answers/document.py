@@ -39,6 +39,11 @@ SCOPE_OF_WEATHER = (
 )
 """Said once at the top of an answer about a weather report."""
 
+SCOPE_OF_AIRSPACE = (
+    "Based on the airspace data on file. Not checked: newer restrictions and notices, weather, people below."
+)
+"""Said once at the top of an answer about airspace."""
+
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
 ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
 ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}

@@ -17,6 +17,7 @@ EARLIEST = date(1, 1, 1)
 """Start of a fact whose beginning nobody stated."""
 
 _INSTANT = re.compile(r"\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?\d{2})")
+_CLOCK = re.compile(r"(?P<hour>\d{1,2})(?::?(?P<minute>[0-5]\d))?(?: ?(?P<half>[AP])\.?M\.?)?")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -45,6 +46,19 @@ def parse_day(text: str) -> date:
     if not _DAY.fullmatch(text):
         raise ValueError(f"{text!r} is not a day written like 2026-05-31")
     return date.fromisoformat(text)
+
+
+def parse_clock(text: str) -> int:
+    """Minutes of the day of a clock time: 16:50, 1650 or 4:50 PM; 24:00 is its end. ValueError on anything else."""
+    found = _CLOCK.fullmatch(text.strip().upper())
+    if found is None:
+        raise ValueError(text)
+    hour, minute, half = int(found["hour"]), int(found["minute"] or 0), found["half"]
+    if half and 1 <= hour <= 12:
+        hour = hour % 12 + (12 if half == "P" else 0)
+    elif half or found["minute"] is None or hour > 24 or (hour == 24 and minute):
+        raise ValueError(text)
+    return hour * 60 + minute
 
 
 def day_of(when: When) -> date:

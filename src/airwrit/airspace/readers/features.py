@@ -18,6 +18,7 @@ from airwrit.geo.shapes import Polygon, polygon_faults, unwrapped, whole_box
 
 _BEYOND_USE = 1000
 _SAME_DEG = 0.01
+_NORTH_SOUTH, _EAST_WEST = ("N", "S"), ("E", "W")
 _NO_NUMBERS = "coordinates that are no numbers"
 _LONGEST = 300
 
@@ -124,6 +125,8 @@ def _of_fields(feature: Feature, point: dict[str, list[str]]) -> Place | None:
         return Place(float(_degrees(Decimal(latitude))), float(_degrees(Decimal(longitude))))
     except (TypeError, ValueError, InvalidOperation):
         pass
+    if str(latitude)[-1:] not in _NORTH_SOUTH or str(longitude)[-1:] not in _EAST_WEST:
+        return None  # cut short, it would be somewhere else
     try:
         return read_place(f"{str(latitude)[:30]}, {str(longitude)[:30]}")
     except BadPlace:

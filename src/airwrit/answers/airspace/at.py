@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -58,6 +59,11 @@ def is_sure(layer: AreasTouched) -> bool:
     return layer.edition is not None and not layer.edition.has_gaps
 
 
+def answers_all(layers: Sequence[AreasTouched]) -> bool:
+    """Whether every layer that restricts flights can answer for its day; those that inform leave nothing open."""
+    return all(is_sure(layer) for layer in layers if layer.day.kind not in INFORMS)
+
+
 def map_answer(here: Here) -> tuple[MapAnswer, int | None]:
     """What the facility map says, with the lowest number of all cells touched."""
     if not all(is_sure(layer) for layer in here.layers if layer.day.kind is AreaKind.GRID):
@@ -86,14 +92,26 @@ def class_here(here: Here) -> AirspaceClass | None:
 
 def in_restricted_area(here: Here) -> bool:
     """Whether a prohibited or restricted area surely reaches the flight. False is no proof that none does."""
-    return any(
-        one.kind is AreaKind.SPECIAL and one.area.type in _RESTRICTED and one.is_met for one in here.touched
-    )
+    return bool(restricting(here)["restricted"])
 
 
 def under_notice(here: Here) -> bool:
     """Whether a temporary or security restriction surely covers the flight. False is no proof that none does."""
-    return any(one.kind in NOTICES and one.is_met for one in here.touched)
+    return bool(restricting(here)["notice"])
+
+
+def restricting(here: Here) -> dict[str, list[str]]:
+    """The names of what surely restricts the flight: notices, prohibited and restricted areas, rings of stadiums."""
+    met = [one for one in here.touched if one.is_met]
+    return {
+        "notice": [one.area.name for one in met if one.kind in NOTICES],
+        "restricted": [one.area.name for one in met if _is_restricted(one)],
+        "stadium": [one.area.name for one in met if one.kind is AreaKind.STADIUM],
+    }
+
+
+def _is_restricted(one: VolumeTouched) -> bool:
+    return one.kind is AreaKind.SPECIAL and one.area.type in _RESTRICTED
 
 
 def is_open(one: VolumeTouched) -> bool:
@@ -105,7 +123,7 @@ def is_open(one: VolumeTouched) -> bool:
 
 def verdict_of(here: Here) -> Verdict:
     """Met where every question could be answered from editions in force, whatever the answer; else unknown."""
-    open_layers = not all(is_sure(layer) for layer in here.layers)
+    open_layers = not answers_all(here.layers)
     doubts = any(is_open(one) for one in here.touched) or any(cell.problems for cell in here.cells)
     event = any(one.kind is AreaKind.STADIUM and one.may_be_met for one in here.touched)
     nothing = map_answer(here)[0] is MapAnswer.NO_CELL and class_here(here) is None

@@ -20,6 +20,7 @@ from airwrit.answers.airspace.at import (
 )
 from airwrit.answers.airspace.at_words import (
     asked_text,
+    headlines,
     layer_sentences,
     map_sentences,
     notes,
@@ -29,7 +30,7 @@ from airwrit.answers.airspace.at_words import (
     volume_sentences,
     words,
 )
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_AIRSPACE, Json
 from airwrit.answers.sky.facts_table import facts_toml
 from airwrit.facts.keys.airspace import AIRSPACE_CLASS, CELL_NUMBER, NOTICE_COVERS, RESTRICTED_AREA
 from airwrit.geo.earth import M_PER_FT
@@ -41,9 +42,10 @@ def here_json(here: Here) -> Json:
     found_class, zone = class_here(here), here.asked.zones[0]
     return {
         "question": "airspace",
-        "scope": words()["note"]["scope"],
+        "scope": SCOPE_OF_AIRSPACE,
         **_asked(here.asked),
         "verdict": verdict_of(here).value,
+        "headlines": headlines(here),
         "map": {
             "answer": answer.value,
             "lowest_ft": lowest,

@@ -16,14 +16,14 @@ from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.airspace.limits import HeightLimit, Reach, Reference
 from airwrit.airspace.problems import UNPLACED, FeatureProblem
 from airwrit.airspace.shelf import ShelfState
-from airwrit.answers.airspace.at import INFORMS, OpenQuestion, class_here, is_open, map_answer
+from airwrit.answers.airspace.at import INFORMS, OpenQuestion, class_here, is_open, map_answer, restricting
 from airwrit.answers.document import Json
 from airwrit.base.places import Place
 from airwrit.base.sentences import counted, day_words
 from airwrit.geo.earth import M_PER_FT, M_PER_NM
 from airwrit.geo.fixed import DEGREE
 
-_MOST_SPANS = 5
+_MOST_SPANS, _MOST_NAMES = 5, 3
 _PLACES_ALONE = (AreaKind.AIRPORT, AreaKind.FRIA, AreaKind.FIXED_SITE)
 
 
@@ -54,6 +54,19 @@ def places_of(asked: Asked) -> list[Place]:
     if asked.footprint.is_filled:
         rows = rows[:-1]
     return [Place(row[0] / DEGREE, (row[1] / DEGREE + 180) % 360 - 180) for row in rows]
+
+
+def headlines(here: Here) -> list[str]:
+    """What surely restricts the flight, first; then what the facility map says."""
+    said = words()["headline"]
+    found = []
+    for what, names in restricting(here).items():
+        if names:
+            shown = "; ".join(names[:_MOST_NAMES])
+            if len(names) > _MOST_NAMES:
+                shown = said["more"].format(names=shown, count=len(names) - _MOST_NAMES)
+            found.append(said[what].format(names=shown))
+    return [*found, *map_sentences(here)]
 
 
 def map_sentences(here: Here) -> list[str]:

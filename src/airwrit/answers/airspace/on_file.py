@@ -9,7 +9,7 @@ from airwrit.airspace.edition import Edition
 from airwrit.airspace.here import layers_on
 from airwrit.airspace.kinds import kinds
 from airwrit.airspace.shelf import shelved
-from airwrit.answers.airspace.at import is_sure
+from airwrit.answers.airspace.at import answers_all
 from airwrit.answers.airspace.at_words import layer_of_day, problem_json, words
 from airwrit.answers.document import CAUTION, Json
 from airwrit.base.verdict import Verdict
@@ -40,7 +40,7 @@ def list_json(folder: Path, day: date) -> Json:
     return {
         "question": "airspace list",
         "on": day.isoformat(),
-        "verdict": (Verdict.MET if all(map(is_sure, layers)) else Verdict.UNKNOWN).value,
+        "verdict": (Verdict.MET if answers_all(layers) else Verdict.UNKNOWN).value,
         "editions": [
             {
                 "file": one.path.name,

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from airwrit.airspace.here import Asked
 from airwrit.airspace.hours import TimeSpan
 from airwrit.airspace.limits import GroundSpan, HeightBand, Reference
-from airwrit.base.days import add_days
+from airwrit.base.days import add_days, parse_clock
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.geo.earth import M_PER_FT
@@ -22,7 +22,6 @@ from airwrit.sky.zones import zone_of
 MOST_RADIUS_FT = 50_000
 MOST_PLACES = 500
 HIGHEST_FT, LOWEST_GROUND_FT, HIGHEST_GROUND_FT = 100_000, -1_500, 30_000
-_CLOCK = re.compile(r"(?P<hour>\d{1,2}):?(?P<minute>\d{2})")
 _GROUND = re.compile(r"(?P<low>-?\d+(?:\.\d+)?)(?: ?(?:-|to) ?(?P<high>-?\d+(?:\.\d+)?))?")
 
 
@@ -104,11 +103,12 @@ def span_typed(on: date, start: str, end: str, zone: ZoneInfo) -> TimeSpan:
 
 def minutes_typed(text: str) -> int:
     """Minutes of the day of a clock time. UsageError for what is none."""
-    found = _CLOCK.fullmatch(text.strip())
-    hour, minute = (int(found["hour"]), int(found["minute"])) if found else (25, 0)
-    if hour > 24 or minute > 59 or (hour == 24 and minute):
-        raise UsageError(f"{text!r} is no time of day", where="times", do="write it like 14:00")
-    return hour * 60 + minute
+    try:
+        return parse_clock(text)
+    except ValueError:
+        raise UsageError(
+            f"{text!r} is no time of day", where="times", do="write it like 14:00 or 2:00 PM"
+        ) from None
 
 
 def ground_typed(text: str) -> GroundSpan | None:

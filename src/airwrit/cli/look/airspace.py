@@ -7,14 +7,17 @@ from pathlib import Path
 
 import click
 
+from airwrit.airspace.edition import Edition
 from airwrit.airspace.here import look_up
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.reading import read_edition
-from airwrit.airspace.shelf import shelve
+from airwrit.airspace.shelf import shelve, shelved
 from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
 from airwrit.answers.airspace.question import TypedQuestion, asked_of
+from airwrit.answers.airspace.typed_area import TYPED_KINDS, TypedArea, edition_ended, edition_typed
+from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
@@ -33,10 +36,10 @@ folder_option = click.option(
 
 @click.group()
 def command() -> None:
-    """Airspace on file: put it there, list it, ask what of it applies at a place. No ledger is written.
+    """Airspace on file: put it there, list it, ask what of it applies to a flight. No ledger is written.
 
-    You get the files at the FAA's own sites, as GeoJSON. Every edition stays on file, so that a past day is answered by its
-    own. Each of the three commands takes --json.
+    You get the files at the FAA's own sites. Every edition stays on file, so that a past day is answered by its own. Each
+    command takes --json.
 
     \b
     Example:
@@ -67,7 +70,7 @@ def import_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Put GeoJSON FILES on file as one edition: the facility map, class airspace, special use airspace, or your own areas.
+    """Put FILES on file as one edition: GeoJSON, a zipped shapefile, GeoPackage, XML of restrictions, the obstacle file.
 
     Give all files of an edition at once, such as the pages of one download. What is damaged is kept and treated as the most
     restrictive, or named as having no place.
@@ -77,12 +80,90 @@ def import_command(
       airwrit airspace import page-1.geojson page-2.geojson --edition 2026-10-29
     """
     read = read_edition(files, None if kind is None else AreaKind(kind), layer, edition)
-    path, is_new = shelve(_folder(folder), read)
-    if as_json:
-        show_json(imported_json(read, path, is_new=is_new))
-    else:
-        show_imported(read, path, is_new=is_new)
-    return EXIT[Verdict.UNKNOWN if read.problems else Verdict.MET]
+    return _keep(read, folder, as_json=as_json)
+
+
+@command.command("add", context_settings=NEGATIVE_NUMBERS)
+@click.argument("kind", type=click.Choice([kind.value for kind in TYPED_KINDS]))
+@click.argument("name")
+@click.argument("place", nargs=-1, required=True)
+@click.option("--edition", type=DayType(), help="The day from which it is on file; today if left out.")
+@click.option("--radius", type=float, default=0.0, help="Feet around the place, or to each side of the line.")
+@click.option("--area", "is_area", is_flag=True, help="The places are the corners of an area.")
+@click.option(
+    "--floor", default="", help="Like SFC, 400 ft AGL, 2500 ft MSL or FL180; the ground if left out."
+)
+@click.option("--ceiling", default="", help="The same; no upper limit if left out.")
+@click.option("--begins", default="", help="Like 2026-12-02 14:00, by the clock of the place.")
+@click.option("--ends", default="", help="The same; until further notice if left out.")
+@click.option(
+    "--hours", default="", help='Hours of each day, like "0800-1800 MON-FRI"; with Z behind for UTC.'
+)
+@click.option("--text", default="", help="The notice's own words, pasted.")
+@click.option("--layer", default="", help="A name to keep it under; made of its name if left out.")
+@folder_option
+@json_option
+def add_command(
+    kind: str,
+    name: str,
+    place: tuple[str, ...],
+    edition: date | None,
+    radius: float,
+    is_area: bool,
+    floor: str,
+    ceiling: str,
+    begins: str,
+    ends: str,
+    hours: str,
+    text: str,
+    layer: str,
+    folder: Path | None,
+    as_json: bool,
+) -> int:
+    """Type an area: a notice, an area of your own, a FRIA or a fixed site, with its NAME and its PLACE.
+
+    PLACE is as for `at`: one place with a radius, several with semicolons between, or the corners of an area.
+
+    \b
+    Example:
+      airwrit airspace add notice "Air show Oakford" 36.05, -79.98 --radius 18000 --ceiling "5000 ft MSL"
+        --begins "2026-12-05 10:00" --ends "2026-12-05 17:00" --text "!FDC ..."
+    """
+    where = typed_words(place, "airspace add")
+    typed = TypedArea(
+        AreaKind(kind),
+        name,
+        where,
+        edition or _today(),
+        radius,
+        is_area,
+        floor,
+        ceiling,
+        begins,
+        ends,
+        hours,
+        text,
+        layer,
+    )
+    return _keep(edition_typed(typed), folder, as_json=as_json)
+
+
+@command.command("end")
+@click.argument("layer")
+@click.option("--edition", type=DayType(), required=True, help="The first day on which it no longer counts.")
+@folder_option
+@json_option
+def end_command(layer: str, edition: date, folder: Path | None, as_json: bool) -> int:
+    """End what was typed under LAYER, from a day on. Earlier days keep it.
+
+    \b
+    Example:
+      airwrit airspace end air-show-oakford --edition 2026-12-06
+    """
+    typed = [one for one in shelved(_folder(folder)) if one.layer == layer]
+    if not typed:
+        raise UsageError(f"no layer {layer!r} is on file", where="layer", do="see `airwrit airspace list`")
+    return _keep(edition_ended(max(typed, key=lambda one: one.on), edition), folder, as_json=as_json)
 
 
 @command.command("list")
@@ -164,6 +245,16 @@ def at_command(
     else:
         show_here(here)
     return EXIT[verdict_of(here)]
+
+
+def _keep(edition: Edition, folder: Path | None, *, as_json: bool) -> int:
+    """Put an edition on file and tell of it."""
+    path, is_new = shelve(_folder(folder), edition)
+    if as_json:
+        show_json(imported_json(edition, path, is_new=is_new))
+    else:
+        show_imported(edition, path, is_new=is_new)
+    return EXIT[Verdict.UNKNOWN if edition.problems else Verdict.MET]
 
 
 def _folder(told: Path | None) -> Path:

@@ -16,8 +16,8 @@ from airwrit.answers.airspace.at import open_questions
 from airwrit.answers.airspace.at_words import (
     asked_text,
     groups_of,
+    headlines,
     layer_sentences,
-    map_sentences,
     notes,
     problem_text,
     question_sentence,
@@ -25,7 +25,7 @@ from airwrit.answers.airspace.at_words import (
     volume_sentences,
     words,
 )
-from airwrit.answers.document import Json
+from airwrit.answers.document import SCOPE_OF_AIRSPACE, Json
 from airwrit.base.sentences import counted, day_words
 from airwrit.cli.console import clean, console, show_caution
 
@@ -36,11 +36,11 @@ _LONGEST_TEXT = 500
 def show_here(here: Here) -> None:
     """The facility map, the volumes, what to ask, the editions and what to keep in mind."""
     out = console()
-    out.print(Text(words()["note"]["scope"], style="dim"))
+    out.print(Text(SCOPE_OF_AIRSPACE, style="dim"))
     out.print(clean(asked_text(here.asked)), style="bold")
     out.print()
-    for said in map_sentences(here):
-        out.print(said)
+    for said in headlines(here):
+        out.print(clean(said))
     for group in groups_of(here):
         out.print()
         out.print(group.title, style="bold underline")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -31,6 +30,7 @@ from airwrit.answers.sky.light_words import (
     rows_of,
     stays_words,
 )
+from airwrit.base.days import parse_clock
 from airwrit.base.errors import AirwritError
 from airwrit.base.places import Place, read_place
 from airwrit.sky.zones import Zone, zone_named, zone_of
@@ -38,7 +38,6 @@ from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _LONGEST = 100
-_HALF_DAY = re.compile(r"(?P<hour>\d{1,2})(?::(?P<minute>[0-5]\d))? ?(?P<half>[AP])\.?M\.?")
 _ALASKA = {"yes": True, "no": False}
 
 
@@ -115,20 +114,11 @@ def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _LightAs
     at = None
     if said.get("time"):
         try:
-            at = datetime.combine(on, _time_of(said["time"]), zone.info)
+            hour, minute = divmod(parse_clock(said["time"]), 60)
+            at = datetime.combine(on, time(hour, minute), zone.info)
         except ValueError:
             wrong["time"] = "that is no time of the day; write it like 16:50 or 4:50 PM"
     return None if wrong else _LightAsked(place, zone, at)
-
-
-def _time_of(text: str) -> time:
-    """A time of the day: 16:50 or 4:50 PM. ValueError on anything else."""
-    half = _HALF_DAY.fullmatch(text.upper())
-    if half is None:
-        return time.fromisoformat(text)
-    if not 1 <= int(half["hour"]) <= 12:
-        raise ValueError(text)
-    return time(int(half["hour"]) % 12 + (12 if half["half"] == "P" else 0), int(half["minute"] or 0))
 
 
 def _days(asked: _LightAsked, on: date, *, whole_year: bool) -> tuple[LightOfDay, ...]:

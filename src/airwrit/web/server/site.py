@@ -12,6 +12,7 @@ from starlette.routing import compile_path
 
 from airwrit.answers.document import (
     SCOPE,
+    SCOPE_OF_AIRSPACE,
     SCOPE_OF_ANSWERS,
     SCOPE_OF_FLIGHT,
     SCOPE_OF_LIGHT,
@@ -72,6 +73,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         ),
         Name("What if", "/what-if", "compare what happens with a change and without it"),
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night at a place"),
+        Name("Airspace", "/airspace", "what the airspace data on file says of a place, a height and a time"),
         Name("Weather", "/weather", "a METAR or TAF, beside the limits of Part 107"),
         Name("Over people", "/over-people", "which category is open over people, and what it still needs"),
     ),
@@ -113,6 +115,7 @@ PAGES: tuple[Page, ...] = (
     Page("/registration-sheets/{subject:path}", "register", "save_of"),
     Page("/before-flight", "before_flight", "show", "act", of_facts=True, scope=SCOPE_OF_FLIGHT),
     Page("/daylight", "daylight", scope=SCOPE_OF_LIGHT),
+    Page("/airspace", "airspace", scope=SCOPE_OF_AIRSPACE),
     Page("/weather", "weather", "show", "act", scope=SCOPE_OF_WEATHER),
     Page("/over-people", "over_people", scope=SCOPE_OF_ANSWERS),
     Page("/penalties", "register", "show_exposure", scope=""),

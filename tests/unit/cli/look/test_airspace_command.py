@@ -209,3 +209,112 @@ def test_wrong_use_is_one_line(folder: Path, words: tuple[str, ...], why: str) -
     assert done.returncode == 2
     assert why in done.stderr
     assert done.stderr.count("\n") == 1
+
+
+def add(folder: Path, *words: str) -> Ran:
+    """An area typed in."""
+    return run(folder, "airspace", "add", *words, "--edition", "2026-11-20")
+
+
+def test_a_typed_notice_counts_in_its_hours_and_until_it_is_ended(folder: Path) -> None:
+    times = (
+        "--begins",
+        "2026-11-25 10:00",
+        "--ends",
+        "2026-11-25 17:00",
+        "--text",
+        "!FDC\x1b 6/0001 INVENTED",
+    )
+    assert add(folder, "notice", "Air show", "36.0, -80.0", "--radius", "18000", *times).returncode == 0
+    _, at_noon = asked(folder, AT, "2026-11-25", "--from", "12:00", "--until", "1:00 PM")
+    notice = next(one for one in at_noon["volumes"] if one["kind"] == "notice")
+    assert (at_noon["notice_covers"], notice["active"], notice["text"]) == (
+        True,
+        "always",
+        "!FDC 6/0001 INVENTED",
+    )
+    assert at_noon["headlines"][0] == "A restriction on file covers you: Air show."
+    assert notice["active_spans"][0]["utc"][0] == "2026-11-25T17:00:00+00:00"
+    _, evening = asked(folder, AT, "2026-11-25", "--from", "17:01", "--until", "18:00")
+    assert evening["notice_covers"] is None
+    assert [one["active"] for one in evening["volumes"] if one["kind"] == "notice"] == ["not"]
+    assert run(folder, "airspace", "end", "air-show", "--edition", "2026-11-25").returncode == 0
+    assert asked(folder)[1]["notice_covers"] is None
+    before = asked(folder, AT, "2026-11-19")[1]
+    assert [one["layer"] for one in before["layers"] if one["kind"] == "notice"] == []
+
+
+def test_a_typed_area_has_its_corners_and_heights(folder: Path) -> None:
+    corners = "36.0, -80.0; 36.02, -80.0; 36.02, -79.98; 36.0, -79.98"
+    more = ("--area", "--floor", "100 ft AGL", "--ceiling", "900 ft MSL", "--hours", "0700-1600 MON-FRI")
+    assert add(folder, "own", "Keep off", corners, *more).returncode == 0
+    _, found = asked(folder, AT, "2026-11-25", "--ground", "500-600", "--from", "9:00")
+    own = next(one for one in found["volumes"] if one["kind"] == "own")
+    assert (own["reach"], own["overlap_ft"], own["active"]) == ("in", 50, "always")
+    assert own["reaches_in_ft"] == own["inside_by_ft"] > 1000
+    _, line = asked(folder, "35.99, -79.99; 36.03, -79.99", "2026-11-25", "--radius", "100")
+    crossed = next(one for one in line["volumes"] if one["kind"] == "own")
+    assert (crossed["inside_by_ft"], crossed["apart_ft"]) == (None, 0)
+    _, near = asked(folder, "36.025, -79.99", "2026-11-25")
+    assert [(one["name"], round(one["apart_ft"], -2)) for one in near["close_by"]] == [("Keep off", 1800)]
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("notice", "x", AT, "--floor", "400"), "is no height we can use"),
+        (
+            ("notice", "x", AT, "--floor", "400 ft AGL", "--ceiling", "300 ft AGL"),
+            "floor is above its ceiling",
+        ),
+        (("notice", "x", AT, "--hours", "mornings"), "are no hours we can use"),
+        (("notice", "x", AT, "--begins", "noon"), "isn't a time"),
+        (
+            ("notice", "x", AT, "--begins", "2026-11-25 10:00", "--ends", "2026-11-25 10:00"),
+            "ends before it begins",
+        ),
+        (("notice", "x", AT, "--area"), "make no area"),
+        (("notice", " ", AT), "no usable name"),
+        (("notice", "Ö", AT), "makes no name of a layer"),
+        (("tfr", "x", AT), "tfr"),
+    ],
+)
+def test_what_cant_be_meant_is_refused(folder: Path, words: tuple[str, ...], why: str) -> None:
+    done = add(folder, *words)
+    assert done.returncode == 2
+    assert why in done.stderr
+
+
+def test_published_data_never_ends_by_hand(folder: Path) -> None:
+    for words, why in ((("grid", "2026-12-01"), "never ends"), (("nothing", "2026-12-01"), "no layer")):
+        done = run(folder, "airspace", "end", words[0], "--edition", words[1])
+        assert (done.returncode, why in done.stderr) == (2, True)
+
+
+def test_a_stadium_asks_for_its_event_and_leaves_the_answer_open(folder: Path) -> None:
+    ring = stadium(-79.97, 36.0)
+    assert put(folder, "near.geojson", ring, edition="2026-11-12", more=("--layer", "near")).returncode == 0
+    code, found = asked(folder)
+    assert (code, [one["code"] for one in found["questions"]]) == (3, ["stadium_event", "moving_asset"])
+    assert "INVENTED PARK" in found["questions"][0]["asks"]
+    assert "60 minutes before" in found["questions"][0]["asks"]
+    high = asked(folder, AT, "2026-11-25", "--low", "3001", "--height", "3100")[1]
+    assert [one["code"] for one in high["questions"]] == ["moving_asset"]
+
+
+def test_a_flight_over_midnight_needs_the_editions_of_both_days(folder: Path) -> None:
+    code, found = asked(folder, AT, "2026-11-25", "--from", "23:00", "--until", "1:00")
+    days = [(one["on"], one["state"]) for one in found["layers"] if one["kind"] == "tfr"]
+    assert (code, days) == (3, [("2026-11-25", "current"), ("2026-11-26", "old")])
+    assert asked(folder, AT, "2026-11-25", "--from", "22:00", "--until", "24:00")[0] == 0
+
+
+def test_the_terminal_tells_how_far_how_high_and_when(folder: Path) -> None:
+    told = run(
+        folder, "airspace", "at", AT, "--on", "2026-11-25", "--height", "150", "--from", "14:00"
+    ).stdout
+    said = " ".join(told.split())
+    assert "Nov 25, 2026, 2:00 PM EST (19:00 UTC)" in said
+    assert "INVENTED CLASS D (CLASS_D) You are inside it, " in said
+    assert "From ground to 2,500 ft above sea level. Shares 150 ft of your heights." in said
+    assert "Is a convoy or vessel that the moving asset notice covers within 3,000 ft of you?" in said
