@@ -51,7 +51,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "Which category is open over people, and what it needs.",
         ),
         "airspace": (
-            "airwrit.cli.look.airspace",
+            "airwrit.cli.place.airspace",
             "Airspace data on file, and what of it applies at a place.",
         ),
         "authority": (

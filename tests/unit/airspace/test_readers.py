@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import shapefile
 from hypothesis import given
 from hypothesis import strategies as st
 
-import airwrit.airspace.readers.shapefile as shapefile_reader
 from airwrit.airspace.edition import Edition
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import OPEN, SURFACE, HeightLimit, Reference
@@ -235,7 +235,7 @@ def shapes(path: Path, *, projection: str = 'GEOGCS["GCS_WGS_1984"]', leave_out:
     """A zip archive with a shapefile of a volume."""
     shp, shx, dbf = io.BytesIO(), io.BytesIO(), io.BytesIO()
     fields = volume()["properties"]
-    with shapefile_reader.shapefile.Writer(shp=shp, shx=shx, dbf=dbf) as book:
+    with shapefile.Writer(shp=shp, shx=shx, dbf=dbf) as book:
         for name in fields:
             book.field(name, "C")
         book.poly([square(35.95, -80.05, 0.1)[::-1]])
@@ -296,7 +296,7 @@ def test_a_shapefile_without_its_reader_says_what_to_install(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = shapes(tmp_path / "a.zip")
-    monkeypatch.setattr(shapefile_reader, "shapefile", None)
+    monkeypatch.setattr("airwrit.airspace.readers.shapefile.shapefile", None)
     with pytest.raises(UnreadableFile, match="what reads one isn't installed") as refused:
         read_edition([path], None, None, ON)
     assert "gis" in refused.value.do
@@ -348,22 +348,20 @@ def test_any_bytes_are_features_or_a_refusal(beginning: bytes, rest: bytes) -> N
         list(open_features(Path("a"), beginning + rest, field_names()["zones"]).features)
 
 
+def features(path: Path) -> Path:
+    """A file of several kinds of features."""
+    return written(path, volume(), cell(100, 0, 0), stadium())
+
+
+GOOD_FILES: list[Callable[[Path], Path]] = [geopackage, shapes, restriction, features]
+
+
 @given(data=st.data())
 def test_any_slip_in_a_good_file_is_an_edition_or_a_refusal(
     data: st.DataObject, tmp_path_factory: Any
 ) -> None:
     folder = tmp_path_factory.mktemp("slips", numbered=True)
-    make: Callable[[Path], Path] = data.draw(
-        st.sampled_from(
-            [
-                geopackage,
-                shapes,
-                restriction,
-                lambda path: written(path, volume(), cell(100, 0, 0), stadium()),
-            ]
-        )
-    )
-    path = make(folder / "a.bin")
+    path = data.draw(st.sampled_from(GOOD_FILES))(folder / "a.bin")
     whole = bytearray(path.read_bytes())
     for _ in range(data.draw(st.integers(1, 4))):
         whole[data.draw(st.integers(0, len(whole) - 1))] = data.draw(st.integers(0, 255))

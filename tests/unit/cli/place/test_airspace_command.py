@@ -292,7 +292,7 @@ def test_published_data_never_ends_by_hand(folder: Path) -> None:
 
 
 def test_a_stadium_asks_for_its_event_and_leaves_the_answer_open(folder: Path) -> None:
-    ring = stadium(-79.97, 36.0)
+    ring = stadium(-79.97)
     assert put(folder, "near.geojson", ring, edition="2026-11-12", more=("--layer", "near")).returncode == 0
     code, found = asked(folder)
     assert (code, [one["code"] for one in found["questions"]]) == (3, ["stadium_event", "moving_asset"])

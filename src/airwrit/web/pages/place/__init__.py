@@ -1,0 +1,1 @@
+"""Pages about a place: its airspace, daylight, weather, and the people below."""
