@@ -193,7 +193,7 @@ def test_a_stadium_has_the_ring_of_the_law_of_the_day(tmp_path: Path) -> None:
 
 
 def test_a_stadium_whose_fields_say_another_place_has_none(tmp_path: Path) -> None:
-    told = {"LATITUDE": "36-00-00.00N", "LONGITUDE": "080-00-00.00W"}
+    told: dict[str, Any] = {"LATITUDE": "36-00-00.00N", "LONGITUDE": "080-00-00.00W"}
     good = read_edition([written(tmp_path / "a.geojson", stadium(**told))], None, None, ON)
     assert good.problems == ()
     bad = read_edition([written(tmp_path / "b.geojson", stadium(-81.0, **told))], None, None, ON)
