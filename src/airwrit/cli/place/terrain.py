@@ -33,7 +33,7 @@ def command() -> None:
     """The ground by terrain tiles on file: put them there, list them, ask what is under an area. No ledger is written.
 
     Tiles are .hgt files of one degree, such as N44W072.hgt, as the US Geological Survey publishes them. What no tile tells is
-    unknown, never 0.
+    unknown, never 0. Each of the three commands takes --json.
 
     \b
     Example:
