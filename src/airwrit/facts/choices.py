@@ -136,4 +136,5 @@ class PaperKind(StrEnum):
     EXEMPTION = "exemption"
     DECLARATION = "airworthiness or category declaration"
     MEDICAL = "medical certificate"
+    LOCAL = "land or local rule"
     OTHER = "other"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import ROUND_FLOOR, Decimal
 from functools import cache
 from pathlib import Path
@@ -29,6 +29,9 @@ from airwrit.facts.keys.authority import (
     PAPER_CONDITIONS,
     PAPER_STATE,
     REQUESTED_ON,
+    RULE_READ,
+    RULE_SOURCE,
+    RULE_TEXT,
 )
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.limits import FLIGHT_UNDER
@@ -36,7 +39,7 @@ from airwrit.facts.keys.paper import PAPER_NUMBER
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording
-from airwrit.law.flight.waivers import NOT_FOR_HIRE, WAIVABLE
+from airwrit.law.flight.waivers import NOT_FOR_HIRE, PART_108, WAIVABLE
 from airwrit.law.parameters import Law
 
 _FOOT, _TENTH = Decimal(1), Decimal("0.1")
@@ -131,6 +134,8 @@ def moment_words(told: Any) -> str:
         return (
             f"{there} UTC" if not told.utcoffset() else f"{there} ({day_words(utc.date())}, {utc:%H:%M} UTC)"
         )
+    if isinstance(told, date):
+        return day_words(told)
     return "" if told is None else wording.shown(told)
 
 
@@ -182,6 +187,29 @@ def waivable_sentences(on: When) -> list[str]:
     ]
 
 
+def beside_sentences(answer: AuthorityAnswer) -> list[str]:
+    """The land and local rules somebody noted, each with its source and day; then what else counts and isn't looked at."""
+    said, state = sentences()["beside"], answer.state
+    found = [
+        said["rule"].format(
+            text=text,
+            source=value(state, one, RULE_SOURCE) or said["no_source"],
+            read=moment_words(value(state, one, RULE_READ)) or said["no_day"],
+        )
+        for one in state.subjects("paper")
+        if (text := value(state, one, RULE_TEXT)) is not None
+    ]
+    found.append(said["never" if found else "none"])
+    law = Law(day_of(state.on))
+    try:
+        in_force = law[PART_108]
+    except Undecided:
+        in_force = True
+    code = "beyond_sight_open" if in_force else "beyond_sight"
+    read = "" if in_force else day_words(law.used[-1].span.read_on)
+    return [*found, said[code].format(read=read), said["not_covered"]]
+
+
 def notes() -> list[str]:
     """What to keep in mind."""
     said = sentences()["note"]
@@ -204,6 +232,7 @@ def authority_json(answer: AuthorityAnswer) -> Json:
         "under_says": under_sentence(answer),
         "papers": [_paper_json(paper, answer) for paper in answer.papers],
         "request": [line._asdict() for line in request_lines(answer)],
+        "beside": beside_sentences(answer),
         "waivable": waivable_sentences(state.on),
         "notes": notes(),
         "caution": CAUTION,

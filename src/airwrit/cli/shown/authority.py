@@ -6,6 +6,7 @@ from rich.text import Text
 
 from airwrit.answers.site.authority import AuthorityAnswer
 from airwrit.answers.site.authority_json import (
+    beside_sentences,
     field_sentence,
     headline,
     notes,
@@ -36,6 +37,9 @@ def show_authority(answer: AuthorityAnswer) -> None:
             for one in paper.fields
         )
         print_rows(rows, (-4, -18, 1), out)
+    print_title(sentences()["beside"]["title"], out)
+    for sentence in beside_sentences(answer):
+        out.print(said(sentence))
     out.print()
     for note in notes():
         out.print(Text(note, style="dim"))

@@ -127,6 +127,31 @@ PAPER_CONDITIONS = Key(
     ("conditions", "provisions", "special provisions"),
 )
 
+RULE_TEXT = Key(
+    "rule_text",
+    str,
+    "paper",
+    "land or local rule, in your words",
+    "What does the landowner, the park, the city or the State say?",
+    ("rule text", "local rule", "land rule"),
+)
+RULE_SOURCE = Key(
+    "rule_source",
+    str,
+    "paper",
+    "where you read or heard it",
+    "Where did you read it, or who said so?",
+    ("rule source", "source of the rule"),
+)
+RULE_READ = Key(
+    "rule_read_on",
+    date,
+    "paper",
+    "day you read or heard it",
+    "When did you read or hear it?",
+    ("rule read on", "rule looked up on"),
+)
+
 FLIGHT_AUTHORITY_KEYS = (
     FLIGHT_AREA,
     FLIGHT_STARTS,
@@ -142,4 +167,7 @@ FLIGHT_AUTHORITY_KEYS = (
     AUTHORIZED_AREA,
     AUTHORIZED_ALTITUDE,
     PAPER_CONDITIONS,
+    RULE_TEXT,
+    RULE_SOURCE,
+    RULE_READ,
 )

@@ -70,7 +70,12 @@ PAPER_IN_TERM_RULE = Rule(
 
 
 def _not_bound(paper: Facts, law: Law) -> Outcome | None:
-    """Why a waiver does not bind by the section that says it binds on its own terms; that speaks of no other paper."""
+    """Why a waiver does not bind by the section that says it binds on its own terms; that speaks of no other paper.
+
+    A note on a land or local rule has no term, and nobody answers for it.
+    """
+    if paper.on_file(PAPER_KIND) is PaperKind.LOCAL:
+        return no_duty("a_note")
     is_waiver = paper.on_file(PAPER_KIND) is PaperKind.WAIVER
     return not_asked(law, OWN_TERMS) if is_waiver else None
 

@@ -8,7 +8,13 @@ from datetime import UTC, datetime
 import pytest
 
 from airwrit.answers.site.authority import AuthorityAnswer, Need, PaperField, authority_of
-from airwrit.answers.site.authority_json import authority_json, field_sentence, headline, request_lines
+from airwrit.answers.site.authority_json import (
+    authority_json,
+    beside_sentences,
+    field_sentence,
+    headline,
+    request_lines,
+)
 from airwrit.base.days import parse_when
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
@@ -264,6 +270,27 @@ def test_a_waiver_is_of_its_section_and_grants_no_airspace() -> None:
     assert answer.verdict is NOT_MET
     over = asked({**FLIGHT, "waiver_terms_kept": True}, {**waiver, "ends_on": "2026-12-04"})
     assert field(over, PaperField.TERMS)[1] is NOT_MET
+
+
+def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
+    note = {
+        "paper_kind": "land or local rule",
+        "rule_text": "the city asks for a permit in its parks",
+        "rule_source": "city clerk, by phone",
+        "rule_read_on": "2026-11-20",
+    }
+    bare = asked(FLIGHT)
+    assert "No note on a land or local rule is on file." in beside_sentences(bare)[0]
+    noted = asked(FLIGHT, note)
+    assert beside_sentences(noted)[:2] == [
+        "the city asks for a permit in its parks (Source: city clerk, by phone. Read Nov 20, 2026.)",
+        "These are your notes. We check none of them, and a note is never a yes.",
+    ]
+    assert (noted.verdict, noted.papers) == (bare.verdict, ())
+    assert "Part 108 was not in force when we last checked" in " ".join(
+        beside_sentences(asked(FLIGHT, on="2026-09-05T10:00Z"))
+    )
+    assert "we haven't read the rules for this day" in " ".join(beside_sentences(bare))
 
 
 def test_a_request_lists_what_is_on_file_and_asks_for_the_rest() -> None:

@@ -92,6 +92,9 @@ TERMS = [
     ),
     case(TERM, "unknown", "paper_kind", TODAY, Given("paper/W", {"ends_on": "2027-01-01"}), why="missing"),
     case(TERM, "met", "in_term", "2016-08-28", paper("insurance policy", ends_on="2016-12-01")),
+    # A note on a land or local rule has no term, and nobody answers for it.
+    case(TERM, "not_applicable", "a_note", TODAY, paper("land or local rule")),
+    case(PRESENT, "not_applicable", "a_note", TODAY, paper("land or local rule")),
 ]
 GONE = person("Q", left_on=TODAY)
 STAYS = person("Q", left_on="2026-11-25")
