@@ -10,7 +10,10 @@ from airwrit.base.days import When
 
 Json = dict[str, Any]
 
-SCOPE = "Based on papers on file. Not checked: airspace, weather, people below, the aircraft's condition."
+NOT_CHECKED = ("airspace", "weather", "people below", "the aircraft's condition")
+"""What no answer about papers looks at."""
+
+SCOPE = f"Based on papers on file. Not checked: {', '.join(NOT_CHECKED)}."
 """Said once at the top of every face that judges papers."""
 
 SCOPE_OF_RECORDS = "Based on what was recorded. Not checked: the law, the aircraft, the flight."

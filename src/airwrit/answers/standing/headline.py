@@ -58,6 +58,11 @@ class Headline(StrEnum):
         return _MARKS[self]
 
     @property
+    def is_here(self) -> bool:
+        """Whether it is of the fleet or crew at all."""
+        return self not in (Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
+
+    @property
     def holds_back(self) -> bool:
         """Whether something has to be done or said before the next flight."""
         return self in (Headline.GROUNDED, Headline.CANT_SAY)

@@ -14,6 +14,7 @@ from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.today import today_members, today_of
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
@@ -113,6 +114,7 @@ def standing_members(standing: Standing) -> Json:
     report = standing.report
     return {
         **_report_members(report),
+        **today_members(today_of(standing)),
         "rows": (_row(row, report.state) for row in standing.rows),
         "due": (_due(due, report.state) for due in standing.due),
         "perhaps_one_person": [list(group) for group in perhaps_one_in(report.state)],

@@ -11,7 +11,7 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
-from airwrit.base.sentences import DAY, VERDICT_WORDS, sentence, with_days
+from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
@@ -45,6 +45,7 @@ _MOMENT = re.compile(
     r"\b([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})(?::00)?(?:Z|([+-][0-9]{2}:[0-9]{2}))"
 )
 _LANDED = re.compile(r" ([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}:[0-9]{2})Z\Z")
+_GROUNDS = re.compile(r"([0-9][^.]* (?:is|are) grounded\.)")
 _PART = re.compile(r"\bpart (?=[0-9])")
 _SECTION = re.compile(r"\b([0-9]{2,3}) ([0-9]+)\b")
 
@@ -149,6 +150,16 @@ def pairs(words: Sequence[str]) -> list[tuple[str, str]]:
     return [(word, word) for word in words]
 
 
+def short_day(day: date) -> str:
+    """A day without its year: Feb 28."""
+    return day_words(day).partition(",")[0]
+
+
+def stamped(text: str) -> Markup:
+    """A text in which the sentences that ground somebody are stamped; escaped."""
+    return Markup(_GROUNDS.sub(r"<strong>\1</strong>", str(escape(text))))
+
+
 def places(value: Decimal, many: int) -> str:
     """A decimal with at most so many places, no zeros at its end."""
     text = format(value.quantize(Decimal(1).scaleb(-many)), "f")
@@ -182,5 +193,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "path": path_of,
     "pairs": pairs,
     "places": places,
+    "short_day": short_day,
+    "stamped": stamped,
     "from": days_from,
 }

@@ -22,6 +22,7 @@ from airwrit.answers.registration.penalties import WARNING, amount
 from airwrit.base.verdict import Verdict
 from airwrit.law.parameters import late_reading, read_as
 from airwrit.law.wording import worded
+from airwrit.web.draw import posts as draw_posts
 from airwrit.web.draw import svg, weight_scale, words
 from airwrit.web.parts import timeline
 from airwrit.web.server.day import DayAsked
@@ -98,6 +99,11 @@ def environment() -> Environment:
         strip=svg.strip,
         months=svg.months,
         axis=svg.axis,
+        posts=draw_posts.posts,
+        posts_stock=draw_posts.posts_stock,
+        posts_key=draw_posts.posts_key,
+        ahead_axis=draw_posts.ahead_axis,
+        ahead_line=draw_posts.ahead_line,
         bands=timeline.bands,
         quarter_axis=timeline.quarter_axis,
         weight_scale=weight_scale.weight_scale,

@@ -86,6 +86,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
 
 PAGES: tuple[Page, ...] = (
     Page("/today", "today", of_facts=True),
+    Page("/find", "find"),
     Page("/aircraft", "aircraft_list"),
     Page("/aircraft/{id:path}", "aircraft"),
     Page("/people", "people_list"),
