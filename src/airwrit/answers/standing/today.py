@@ -218,7 +218,7 @@ def _told(cause: str, same: Sequence[_Found], subjects: tuple[str, ...], teller:
     words = {one.subject: teller.worded(one.finding) for one in same[: _ONE_BY_ONE + 1]}
     first = words[same[0].subject]
     row = _causes()[0].get(cause)
-    if row is None:
+    if row is None or (len(subjects) == 1 and "one" not in row):
         todo, _, rest = first.do.partition(". ")
         do = todo.removesuffix(".") or first.says.removesuffix(".")
         do = f"{do}: {id_of(subjects[0]) if len(subjects) == 1 else many_of(subjects)}"

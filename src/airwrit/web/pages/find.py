@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from airwrit.answers.document import ON_RECORDS
+from airwrit.answers.document import ON_PAPERS
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, LISTED_SERIAL, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.person import CERTIFICATE_NUMBER
@@ -57,5 +57,5 @@ def _json(view: FindPage) -> dict[str, object]:
             {"subject": row.subject, "headline_code": row.headline.code, "mark": mark_of(row).value}
             for row in view.rows
         ],
-        **ON_RECORDS,
+        **ON_PAPERS,
     }

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from airwrit.answers.standing.assumed import assumed_in
-from airwrit.answers.standing.headline import Headline
+from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.json import standing_json
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.standing import Standing
@@ -24,7 +24,7 @@ from airwrit.web.parts.steps import StepButton, path_of_step
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
-FIXES = 6
+FIXES = 8
 """The causes that stand open on the page; the others are folded."""
 
 ASKED = 3
@@ -153,13 +153,19 @@ def _folded(answer: Standing) -> list[Folded]:
         if headline.holds_back:
             continue
         for kind, path in (("aircraft", "/aircraft"), ("person", "/people")):
-            mine = [
-                row.subject
-                for row in answer.rows
-                if row.headline is headline and kind_of(row.subject) == kind
-            ]
-            if mine:
-                title = f"{headline.value}, {'aircraft' if kind == 'aircraft' else 'people'}"
-                to = f"{path}?standing={LIST_WORDS[headline]}"
+            rows = [row for row in answer.rows if row.headline is headline and kind_of(row.subject) == kind]
+            to = f"{path}?standing={LIST_WORDS[headline]}"
+            for why, mine in _by_why(rows, answer).items():
+                title = f"{headline.value}, {'aircraft' if kind == 'aircraft' else 'people'}{why}"
                 found.append(Folded(title, to, tuple(mine[:_FOLDED]), len(mine)))
+    return found
+
+
+def _by_why(rows: Sequence[SubjectStanding], answer: Standing) -> dict[str, list[str]]:
+    """The subjects of rows; those that are not in the fleet by why they are not."""
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        gone = row.deciding if row.headline is Headline.NOT_IN_FLEET else None
+        why = "" if gone is None else f": {wording.worded(gone, answer.report.state).says.partition('. ')[0]}"
+        found.setdefault(why, []).append(row.subject)
     return found

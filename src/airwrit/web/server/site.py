@@ -53,33 +53,27 @@ _WAYS_IN = "write.first_run"
 
 NAMES: tuple[tuple[Name, ...], ...] = (
     (
-        Name("Today", "/today", "who and what may fly, what to fix first, and what expires next"),
-        Name("Deadlines", "/deadlines", "what comes due, what it costs, and a calendar"),
-        Name("Aircraft", "/aircraft", "every aircraft, and everything on record about it"),
-        Name("People", "/people", "certificates, training, papers, and who is responsible for what"),
-        Name("Rules", "/rules", "every rule, its numbers over time, and their source"),
+        Name("Today", "/today", "who may fly, and what to fix first"),
+        Name("Deadlines", "/deadlines", "what comes due, with a calendar file"),
+        Name("Aircraft", "/aircraft", "every aircraft, with its record"),
+        Name("People", "/people", "certificates, training and papers"),
+        Name("Rules", "/rules", "every rule, its numbers and sources"),
     ),
     (
-        Name("New aircraft", "/new-aircraft", "from bought to registered, marked and on record"),
-        Name("Register", "/register", "how to register an aircraft, question by question"),
-        Name(
-            "Before a flight", "/before-flight", "may this flight go, when, how high, what to confirm first"
-        ),
-        Name("Log a flight", "/log-flight", "log a flight, see hours and battery cycles, sign off a defect"),
-        Name(
-            "Papers to carry",
-            "/papers",
-            "a pilot's papers for a day, on a phone with no network and in print",
-        ),
-        Name("What if", "/what-if", "compare what happens with a change and without it"),
-        Name("Daylight", "/daylight", "sunrise, sunset, twilight and night at a place"),
-        Name("Airspace", "/airspace", "what the airspace data on file says of a place, a height and a time"),
-        Name("Weather", "/weather", "a METAR or TAF, beside the limits of Part 107"),
-        Name("Over people", "/over-people", "which category is open over people, and what it still needs"),
+        Name("New aircraft", "/new-aircraft", "from bought to marked and on record"),
+        Name("Register", "/register", "how to register, question by question"),
+        Name("Before a flight", "/before-flight", "may this flight go, and when"),
+        Name("Log a flight", "/log-flight", "flights, hours, batteries, defects"),
+        Name("Papers to carry", "/papers", "a pilot's papers, on a phone or in print"),
+        Name("What if", "/what-if", "what a change would do, without saving it"),
+        Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
+        Name("Airspace", "/airspace", "the airspace on file at a place"),
+        Name("Weather", "/weather", "a METAR or TAF, beside Part 107"),
+        Name("Over people", "/over-people", "which category is open, and what it needs"),
     ),
     (
-        Name("Import", "/import", "bring in a spreadsheet, or the flights of a carry pack"),
-        Name("Proof", "/proof", "the status on a day, for an inspector, client or insurer"),
+        Name("Import", "/import", "bring in a spreadsheet or a phone's flights"),
+        Name("Proof", "/proof", "the status on a day, as a file to check"),
     ),
 )
 """The names by groups: looking, doing, keeping. A page stands here only when it exists."""

@@ -155,6 +155,6 @@ def test_others_who_wrote_meanwhile_are_told(visitor: Visitor, own_ledger: Path)
 def test_nothing_is_attached_on_another_day(visitor: Visitor, own_ledger: Path) -> None:
     client, before = visitor(own_ledger), kept(own_ledger)
     page = sent(client, photo(), shows="mark")
-    assert "<form class" not in client.get(f"{PLACE}?on=2026-01-01").text
+    assert 'method="post"' not in client.get(f"{PLACE}?on=2026-01-01").text
     assert client.post(f"{PLACE}?on=2026-01-01", data=fields(page, shows="mark")).status_code == 409
     assert kept(own_ledger) == before
