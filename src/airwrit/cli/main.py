@@ -40,10 +40,6 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "A rule's numbers over time, with their source and when we read it.",
         ),
         "penalties": ("airwrit.cli.look.penalties", "The maximum penalties for breaking rules."),
-        "before-flight": (
-            "airwrit.cli.place.before_flight",
-            "May this flight go? When, how high, and what to confirm first.",
-        ),
         "daylight": ("airwrit.cli.place.daylight", "Sunrise, sunset, twilight and night at a place."),
         "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, beside the limits of Part 107."),
         "over-people": (
@@ -101,6 +97,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "number-labels": (
             "airwrit.cli.prepare.number_labels",
             "Registration numbers to print, cut out and stick on.",
+        ),
+        "before-flight": (
+            "airwrit.cli.place.before_flight",
+            "May this flight go? When, how high, and what to confirm first.",
         ),
         "record-change": (
             "airwrit.cli.write.record_change",

@@ -23,7 +23,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble, plain, too_large
 
-ENTER = "/log-flight/"
+ENTER = "/open/"
 STATIC = "/static/"
 
 POLICY = "; ".join(

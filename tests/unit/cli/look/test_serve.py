@@ -99,7 +99,7 @@ def test_the_demo_opens_its_page_on_a_terminal(tmp_path: Path) -> None:
         said = ""
         while "Ctrl-C" not in said:
             said += os.read(leader, 65536).decode("utf-8", "replace")
-        address = next(word for word in said.split() if "/log-flight/" in word)
+        address = next(word for word in said.split() if "/open/" in word)
         browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
         with browser.open(address, timeout=20) as answer:
             assert urlsplit(answer.url).query == "on=2020-03-02"

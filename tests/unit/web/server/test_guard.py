@@ -53,8 +53,8 @@ def test_a_wrong_cookie_is_none(visitor: Visitor, cookie: str) -> None:
 
 def test_the_token_works_once(visitor: Visitor) -> None:
     client = visitor(come_in=False)
-    assert client.get("/log-flight/wrong").status_code == 403
-    first = client.get(f"/log-flight/{TOKEN}")
+    assert client.get("/open/wrong").status_code == 403
+    first = client.get(f"/open/{TOKEN}")
     assert first.status_code == 303
     assert first.headers["location"] == "/today"
     cookie = first.headers["set-cookie"]
@@ -63,15 +63,15 @@ def test_the_token_works_once(visitor: Visitor) -> None:
     assert TOKEN not in cookie
     assert client.get("/today").status_code == 200
     client.cookies.clear()
-    assert client.get(f"/log-flight/{TOKEN}").status_code == 403
+    assert client.get(f"/open/{TOKEN}").status_code == 403
 
 
 def test_the_token_is_not_spent_by_a_form_or_a_stranger(visitor: Visitor) -> None:
     client = visitor(come_in=False)
-    assert client.post(f"/log-flight/{TOKEN}").status_code == 403
-    assert client.get(f"/log-flight/{TOKEN}", headers={"host": "evil.example"}).status_code == 403
-    assert client.get(f"/log-flight/{TOKEN}", headers={"sec-fetch-site": "cross-site"}).status_code == 403
-    assert client.get(f"/log-flight/{TOKEN}").status_code == 303
+    assert client.post(f"/open/{TOKEN}").status_code == 403
+    assert client.get(f"/open/{TOKEN}", headers={"host": "evil.example"}).status_code == 403
+    assert client.get(f"/open/{TOKEN}", headers={"sec-fetch-site": "cross-site"}).status_code == 403
+    assert client.get(f"/open/{TOKEN}").status_code == 303
 
 
 def test_two_sessions_differ() -> None:
@@ -159,7 +159,7 @@ def answers(client: TestClient) -> list[tuple[str, int, dict[str, str]]]:
         "/nowhere.json",
         "/static/none",
     ]
-    paths += ["/today?on=never", "/rules/none", "/static/sheet.css", "/static/text.ttf", "/log-flight/wrong"]
+    paths += ["/today?on=never", "/rules/none", "/static/sheet.css", "/static/text.ttf", "/open/wrong"]
     got = [(path, client.get(path)) for path in paths]
     got.append(("host", client.get("/today", headers={"host": "evil.example"})))
     got.append(("post", client.post("/today")))
