@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -69,7 +69,7 @@ def large(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
 def opened(browser: Browser, site: Site, size: tuple[int, int], path: str = "/today") -> Page:
     """A page of a site in a window of a size."""
     context = browser.new_context(viewport={"width": size[0], "height": size[1]})
-    context.add_cookies([site.cookie])
+    context.add_cookies([{"name": site.cookie["name"], "value": site.cookie["value"], "url": site.address}])
     page = context.new_page()
     page.goto(site.address + path)
     return page
@@ -82,7 +82,7 @@ def test_the_whole_page_is_a_few_screens(
     name: str,
     size: tuple[int, int],
     request: pytest.FixtureRequest,
-    record_property: pytest.RecordProperty,
+    record_property: Callable[[str, object], None],
 ) -> None:
     page = opened(browser, request.getfixturevalue(name), size)
     screens = page.evaluate("document.documentElement.scrollHeight") / size[1]

@@ -278,12 +278,16 @@ def _has_left(name: str, state: State) -> bool:
 def _answers_for(subject: str, state: State) -> str:
     kind = kind_of(subject)
     if kind == "paper":
-        return str(value_held(state, subject, PAPER_RESPONSIBLE) or "")
+        return value_held(state, subject, PAPER_RESPONSIBLE) or ""
     owner = subject
     if kind in ("aircraft", "registration"):
-        named = value_held(state, subject, OWNER if kind == "aircraft" else REGISTERED_TO)
-        owner = subject_named("owner", str(named)) if named else ""
-    return str(value_held(state, owner, REGISTRY_LOGIN_HOLDER) or "") if owner else ""
+        named = (
+            value_held(state, subject, OWNER)
+            if kind == "aircraft"
+            else value_held(state, subject, REGISTERED_TO)
+        )
+        owner = subject_named("owner", named) if named else ""
+    return (value_held(state, owner, REGISTRY_LOGIN_HOLDER) or "") if owner else ""
 
 
 def _urgency(fix: Fix) -> tuple[int, int, date, str]:
