@@ -43,7 +43,7 @@ def read_cells(features: Iterable[Feature], names: Names) -> CellsRead:
     for feature in features:
         if not feature.fields.keys() & set(names["cell"]["number"]):
             raise UnreadableFile(
-                f"{feature.name} has no field {' or '.join(names['cell']['number'])}",
+                f"{feature.name} has no field named {' or '.join(names['cell']['number'])}",
                 do="export the facility map with all its fields",
             )
         _read_cell(feature, names, read)

@@ -143,7 +143,9 @@ def _check(asked: Asked) -> None:
     farthest = max(abs(box.south), abs(box.north)) / DEGREE
     is_point = len(asked.footprint.points) == 1 and asked.footprint.radius_m == 0
     if not is_point and farthest > _FARTHEST_DEG:
-        raise UsageError("areas that near to a pole aren't worked out", do="ask for points")
+        raise UsageError(
+            "areas that near to a pole aren't worked out", do="leave out --radius and ask about single points"
+        )
     if max(box.north - box.south, box.east - box.west) > MOST_WIDE_DEG * DEGREE:
         raise UsageError(
             f"that area is more than {MOST_WIDE_DEG:g} degrees wide", do="ask for a part of it at a time"

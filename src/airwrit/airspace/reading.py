@@ -106,7 +106,7 @@ def _kind_of(first: Feature | None, path: Path) -> AreaKind:
         if fields.keys() >= set(names):
             return kind
     raise UsageError(
-        "its fields don't tell what it holds",
+        "we can't tell from its fields what the file holds",
         where=str(path),
         do=f"give --kind, one of {', '.join(one.value for one in AreaKind if one is not AreaKind.NOTICE)}",
     )

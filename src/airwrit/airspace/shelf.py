@@ -51,9 +51,9 @@ def shelve(folder: Path, edition: Edition) -> tuple[Path, bool]:
     """Keep an edition; its file, and whether it is new. UsageError where that day's edition of the layer says otherwise."""
     if not _LAYER.fullmatch(edition.layer):
         raise UsageError(
-            f"{edition.layer!r} is no name of a layer",
+            f"{edition.layer!r} can't be a layer name",
             where="--layer",
-            do="use small letters, digits and hyphens",
+            do="use lowercase letters, digits and hyphens",
         )
     path = folder / f"{edition.layer}_{edition.kind.value}_{edition.on}{TAIL}"
     folder.mkdir(parents=True, exist_ok=True)
@@ -62,9 +62,9 @@ def shelve(folder: Path, edition: Edition) -> tuple[Path, bool]:
     except FileExistsError:
         if from_file(path).sources != edition.sources:
             raise UsageError(
-                f"the edition of {edition.on} is on file already, from other files, and an edition never changes",
+                f"a different edition of {edition.on} is already on file, and an edition can't be changed",
                 where=path.name,
-                do="give these files another --layer; both then count",
+                do="use another --layer name for these files. Both will count",
             ) from None
         return path, False
     return path, True

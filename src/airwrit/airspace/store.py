@@ -78,7 +78,7 @@ def from_file(path: Path) -> Edition:
         raise UnreadableFile(
             f"is damaged, or was written by another version of airwrit: {error}",
             where=str(path),
-            do="delete it and import the edition again",
+            do="delete it, then import the edition again",
         ) from None
 
 

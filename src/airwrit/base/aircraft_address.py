@@ -80,14 +80,14 @@ def hex_address(text: str) -> NumberChecked:
     faults: list[NumberFault] = []
     if not _HEX.fullmatch(address):
         faults += [
-            NumberFault("sign", place, f"{sign!r} isn't a hexadecimal character; those are 0-9 and A-F")
+            NumberFault("sign", place, f"{sign!r} isn't 0-9 or A-F")
             for place, sign in enumerate(address, start=1)
             if not _HEX.fullmatch(sign)
         ]
     if len(address) != _MOST_HEX:
-        faults.append(NumberFault("length", 0, f"six signs; here are {len(address)}"))
+        faults.append(NumberFault("length", 0, f"it takes six characters, and this has {len(address)}"))
     elif address in ("000000", "FFFFFF"):
-        faults.append(NumberFault("reserved", 0, "all zeros and all ones are given to no aircraft"))
+        faults.append(NumberFault("reserved", 0, "no aircraft gets all zeros or all ones"))
     return NumberChecked(address, tidied, tuple(faults))
 
 

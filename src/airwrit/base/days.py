@@ -37,14 +37,14 @@ def parse_when(text: str) -> When:
     if _INSTANT.fullmatch(text):
         return datetime.fromisoformat(text)
     raise ValueError(
-        f"{text!r} is neither a day like 2026-05-31 nor an instant with a zone like 2026-06-01T14:00-05:00"
+        f"{text!r} isn't a date like 2026-05-31, or a time with its zone like 2026-06-01T14:00-05:00"
     )
 
 
 def parse_day(text: str) -> date:
     """A civil day written year-month-day. ValueError on anything else."""
     if not _DAY.fullmatch(text):
-        raise ValueError(f"{text!r} is not a day written like 2026-05-31")
+        raise ValueError(f"{text!r} isn't a date like 2026-05-31")
     return date.fromisoformat(text)
 
 

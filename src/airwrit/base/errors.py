@@ -3,7 +3,7 @@
 AirwritError
 ├── UsageError            the question itself is wrong: a day before the law was read, an unknown rule
 ├── UnreadableFile        a file that cannot be read: empty, encrypted, truncated, too large, not a sheet
-├── BadPlace              a text that is no latitude and longitude, or one that can't exist
+├── BadPlace              a text that isn't a latitude and longitude, or one that can't exist
 ├── BadFact               a fact whose text cannot be its kind: a date that does not exist, a weight without unit
 ├── BadHouseFile          a file of house rules that breaks its form: an unknown field, key or unit
 ├── ClockInDoubt          a clock that is far ahead of the last entry, and nobody said that it is right
@@ -14,6 +14,8 @@ AirwritError
 """
 
 from __future__ import annotations
+
+from airwrit.base.sentences import sentence
 
 
 class AirwritError(Exception):
@@ -26,8 +28,12 @@ class AirwritError(Exception):
 
     def __str__(self) -> str:
         """One line: where, what, what to do."""
-        head = f"{self.where}: {self.what}" if self.where else self.what
-        return f"{head}; {self.do}" if self.do else head
+        return f"{self.where}: {self.says}" if self.where else self.says
+
+    @property
+    def says(self) -> str:
+        """What is wrong and what to do, as sentences."""
+        return f"{sentence(self.what)} {sentence(self.do)}".rstrip()
 
 
 class UsageError(AirwritError):

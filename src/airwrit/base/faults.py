@@ -8,21 +8,23 @@ import sys
 import traceback
 from pathlib import Path
 
+from airwrit.base.errors import AirwritError
+
 WHERE_IT_BROKE = "AIRWRIT_TRACEBACK"
 """Set to anything in the environment, it has a fault of the program shown with its place in the code."""
 
 _FULL = (errno.ENOSPC, errno.EDQUOT)
 
 
-def of_the_machine(error: OSError | MemoryError) -> str:
+def of_the_machine(error: OSError | MemoryError) -> AirwritError:
     """What the machine refused: a full disk or output, a file that cannot be reached, no memory left."""
     if isinstance(error, MemoryError):
-        return "there is not enough memory for this; close other programs, or ask for less at once"
-    where = Path(str(error.filename)).name if error.filename else "standard output or a file"
+        return AirwritError("there isn't enough memory", do="close other programs, or ask for less at once")
+    where = Path(str(error.filename)).name if error.filename else "the output or a file"
     if is_full(error):
-        return f"{where}: there is no room left on the disk; make room, then run this again"
-    what = error.strerror or type(error).__name__
-    return f"{where}: it cannot be read or written ({what}); check the disk and that you may use it"
+        return AirwritError("the disk is full", where=where, do="make room, then run this again")
+    what = f"we can't read or write it ({error.strerror or type(error).__name__})"
+    return AirwritError(what, where=where, do="check the disk, and that you have permission")
 
 
 def is_full(error: OSError) -> bool:
@@ -35,6 +37,6 @@ def own_fault(error: BaseException) -> str:
     if os.environ.get(WHERE_IT_BROKE):
         traceback.print_exception(error, file=sys.stderr)
     return (
-        f"this is a fault of the program ({type(error).__name__}), not of yours, and nothing more was done; "
-        f"run it again with {WHERE_IT_BROKE}=1 to see where, and report that"
+        f"Something went wrong in airwrit itself ({type(error).__name__}). Nothing more was done. "
+        f"Run it again with {WHERE_IT_BROKE}=1 to see where, and report that."
     )

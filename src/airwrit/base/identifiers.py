@@ -57,11 +57,11 @@ def _strange_signs(text: str, first_place: int) -> list[NumberFault]:
         if sign in "OI":
             digit = "0" if sign == "O" else "1"
             faults.append(
-                NumberFault("letter_o_or_i", place, f"{sign} is never used; look again whether it is {digit}")
+                NumberFault("letter_o_or_i", place, f"{sign} is never used. Check if it is {digit}")
             )
         elif sign not in NO_O_NO_I:
             faults.append(
-                NumberFault("sign", place, f"{sign!r} is never used; only digits and capital letters are")
+                NumberFault("sign", place, f"{sign!r} is never used. Only digits and capital letters are")
             )
     return faults
 
@@ -84,17 +84,21 @@ def broadcast_serial(text: str) -> NumberChecked:
     faults: list[NumberFault] = []
     if looks_scientific(serial):
         faults.append(
-            NumberFault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
+            NumberFault("scientific", 0, "a spreadsheet rounded the digits away. Type it again as text")
         )
         return NumberChecked(serial, tidied, tuple(faults))
     faults += _strange_signs(serial, 1)
     if len(serial) < 6:
         faults.append(
-            NumberFault("short", 0, "at least 6 characters: maker code 4, length 1, number 1 or more")
+            NumberFault(
+                "short",
+                0,
+                "too short. It takes a 4-character maker code, a length character and at least one more",
+            )
         )
     elif serial[4] not in _LENGTHS:
         faults.append(
-            NumberFault("length_sign", 5, "the fifth character gives the length: 1-9, or A-F for 10-15")
+            NumberFault("length_sign", 5, "the fifth character gives the length, so it has to be 1-9 or A-F")
         )
     else:
         told, given = _LENGTHS.index(serial[4]) + 1, len(serial) - 5
@@ -103,7 +107,7 @@ def broadcast_serial(text: str) -> NumberChecked:
                 NumberFault(
                     "length",
                     5,
-                    f"the fifth character {serial[4]} promises {told} signs after it, {given} follow",
+                    f"the fifth character {serial[4]} calls for {told} more characters, and it has {given}",
                 )
             )
     return NumberChecked(serial, tidied, tuple(faults))
@@ -120,15 +124,15 @@ def n_number(text: str) -> NumberChecked:
         return NumberChecked(number, tidied, ())
     faults: list[NumberFault] = []
     if not number.startswith("N"):
-        faults.append(NumberFault("prefix", 1, "starts with N"))
+        faults.append(NumberFault("prefix", 1, "it has to start with N"))
     body = number[1:]
     if body.startswith("0"):
-        faults.append(NumberFault("leading_zero", 2, "the first character after N is 1-9"))
+        faults.append(NumberFault("leading_zero", 2, "the first character after N has to be 1-9"))
     faults += _strange_signs(body, 2)
     if not 1 <= len(body) <= 5:
-        faults.append(NumberFault("length", 0, "N is followed by 1 to 5 characters"))
+        faults.append(NumberFault("length", 0, "N needs 1 to 5 characters after it"))
     if not faults:
-        faults.append(NumberFault("order", 0, "digits come first, then at most two letters"))
+        faults.append(NumberFault("order", 0, "digits come first, then up to two letters"))
     return NumberChecked(number, tidied, tuple(faults))
 
 
@@ -171,15 +175,15 @@ def part_48_number(text: str) -> NumberChecked:
     faults: list[NumberFault] = []
     if looks_scientific(number):
         faults.append(
-            NumberFault("scientific", 0, "a spreadsheet has rounded the digits away; type it again as text")
+            NumberFault("scientific", 0, "a spreadsheet rounded the digits away. Type it again as text")
         )
     elif not number.startswith("FA"):
-        faults.append(NumberFault("prefix", 1, "a Part 48 number begins with FA"))
+        faults.append(NumberFault("prefix", 1, "a Part 48 number starts with FA"))
     faults += [
-        NumberFault("sign", place, f"{sign!r} is not a digit or capital letter")
+        NumberFault("sign", place, f"{sign!r} isn't a digit or a capital letter")
         for place, sign in enumerate(number, start=1)
         if not (sign.isascii() and sign.isalnum())
     ]
     if len(number) < 4 or len(number) > 20:
-        faults.append(NumberFault("length", 0, "between 4 and 20 characters"))
+        faults.append(NumberFault("length", 0, "it has to have 4 to 20 characters"))
     return NumberChecked(number, tidied, tuple(faults))

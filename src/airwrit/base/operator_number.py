@@ -66,19 +66,19 @@ def operator_number(text: str, states: Collection[str]) -> NumberChecked:
     parts = _DASHED.fullmatch(stripped) or _JOINED.fullmatch(stripped) or _OPEN.fullmatch(stripped)
     if parts is None:
         fault = NumberFault(
-            "form", 0, "three letters of a State, 12 digits and small letters, one check character"
+            "form",
+            0,
+            "it needs three letters for the country, 12 digits or lowercase letters, and a check character",
         )
         return NumberChecked(stripped, (), (fault,))
     secret = parts[4].strip() if len(parts.groups()) == 4 else ""
     faults: list[NumberFault] = []
     if parts[1].upper() not in states:
-        faults.append(NumberFault("state", 1, f"{parts[1]} is none of the States that give such numbers"))
+        faults.append(NumberFault("state", 1, f"{parts[1]} isn't a country that issues these numbers"))
     if secret and not (len(secret) == 3 and secret.isascii() and secret.isalnum()):
-        faults.append(NumberFault("secret", 18, "the secret part has three digits or small letters"))
+        faults.append(NumberFault("secret", 18, "the secret part is three digits or lowercase letters"))
     elif secret and not _fits(parts[2], parts[3], secret):
-        faults.append(
-            NumberFault("check_sign", 16, f"the check sign {parts[3]} doesn't fit the characters around it")
-        )
+        faults.append(NumberFault("check_sign", 16, f"the check character {parts[3]} doesn't match the rest"))
     normal = parts[1].upper() + (parts[2] + parts[3]).lower()
     tidied = ("spaces",) if stripped != text else ()
     if normal != parts[1] + parts[2] + parts[3]:

@@ -64,7 +64,7 @@ def read_place(text: str) -> Place:
     halves = _halves(" ".join(unicodedata.normalize("NFC", text).translate(_SIGNS).upper().split()), shown)
     first, second = (_half(half, shown) for half in halves)
     if first.axis is not None and second.axis is not None and first.axis == second.axis:
-        raise BadPlace(f"{shown!r} gives the same direction twice", do=_FORMS)
+        raise BadPlace(f"{shown!r} has the same direction twice", do=_FORMS)
     if first.axis == 1 or second.axis == 0:
         first, second = second, first
     lettered = first.axis is not None and second.axis is not None
@@ -99,7 +99,7 @@ def _halves(text: str, shown: str) -> tuple[str, str]:
         middle = len(tokens) // 2
         first, second = " ".join(tokens[:middle]), " ".join(tokens[middle:])
     else:
-        raise BadPlace(f"{shown!r} is no latitude and longitude", do=_FORMS)
+        raise BadPlace(f"{shown!r} isn't a latitude and longitude", do=_FORMS)
     return first.strip(), second.strip()
 
 
@@ -108,14 +108,14 @@ def _half(text: str, shown: str) -> _Half:
     rest = text.removeprefix(letter) if text.startswith(letter) else text.removesuffix(letter)
     found = _HALF.fullmatch(rest.strip())
     if found is None:
-        raise BadPlace(f"{shown!r} is no latitude and longitude", do=_FORMS)
+        raise BadPlace(f"{shown!r} isn't a latitude and longitude", do=_FORMS)
     parts = [found[name] for name in ("degrees", "minutes", "seconds") if found[name]]
     if any("." in part for part in parts[:-1]):
-        raise BadPlace(f"{shown!r} has a fraction before its last part", do=_FORMS)
+        raise BadPlace(f"{shown!r} has a decimal before its last part", do=_FORMS)
     if any(float(part) >= 60 for part in parts[1:]):
         raise BadPlace(f"{shown!r} has 60 or more minutes or seconds", do=_FORMS)
     if letter and found["sign"]:
-        raise BadPlace(f"{shown!r} has both a sign and a letter", do="keep one of the two")
+        raise BadPlace(f"{shown!r} has both a sign and a letter", do="keep only one of the two")
     size = sum(float(part) / 60**power for power, part in enumerate(parts))
     axis, turn = _LETTERS[letter] if letter else (None, -1 if found["sign"] == "-" else 1)
     return _Half(turn * size, axis)
@@ -125,17 +125,17 @@ def _checked(latitude: float, longitude: float, shown: str, *, lettered: bool) -
     if abs(latitude) > 90:
         swapped = abs(longitude) <= 90 and abs(latitude) <= 180 and not lettered
         raise BadPlace(
-            f"{shown!r}: a latitude of {latitude:g} does not exist",
-            do=f'latitude comes first: did you mean "{longitude:g}, {latitude:g}"?' if swapped else _FORMS,
+            f"{shown!r} has a latitude of {latitude:g}, which is impossible",
+            do=f'latitude comes first. Did you mean "{longitude:g}, {latitude:g}"?' if swapped else _FORMS,
         )
     if abs(longitude) > 180:
-        raise BadPlace(f"{shown!r}: a longitude of {longitude:g} does not exist", do=_FORMS)
+        raise BadPlace(f"{shown!r} has a longitude of {longitude:g}, which is impossible", do=_FORMS)
     place = Place(latitude, longitude)
     if lettered or abs(longitude) > 90 or is_in_united_states(place):
         return place
     if is_in_united_states(Place(longitude, latitude)):
         raise BadPlace(
-            f"{shown!r} looks swapped: latitude comes first",
+            f"{shown!r} looks swapped. Latitude comes first",
             do=f'did you mean "{longitude:g}, {latitude:g}"? To keep it, write N or S and E or W',
         )
     return place

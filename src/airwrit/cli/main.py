@@ -14,6 +14,7 @@ from airwrit import __version__
 from airwrit.base.collector import paused
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
+from airwrit.base.sentences import sentence
 
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     "Looking": {
@@ -41,14 +42,14 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "penalties": ("airwrit.cli.look.penalties", "The maximum penalties for breaking rules."),
         "daylight": ("airwrit.cli.place.daylight", "Sunrise, sunset, twilight and night at a place."),
-        "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, beside the limits of Part 107."),
+        "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, next to the limits of Part 107."),
         "over-people": (
             "airwrit.cli.place.over_people",
             "Which category is open over people, and what it needs.",
         ),
         "airspace": (
             "airwrit.cli.place.airspace",
-            "Airspace data on file, and what of it applies at a place.",
+            "Airspace data on file, and what applies at a place.",
         ),
         "authority": (
             "airwrit.cli.place.authority",
@@ -121,7 +122,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     "Keeping records": {
         "import": ("airwrit.cli.write.import_sheets", "Read a spreadsheet, show what it says, and save it."),
         "attach-file": ("airwrit.cli.write.attach_file", "Keep a photo or a PDF with the record it shows."),
-        "proof": ("airwrit.cli.keep.proof", "The status on a day, as a file that an outsider can check."),
+        "proof": ("airwrit.cli.keep.proof", "The status on a day, as a file an outsider can check."),
         "check-proof": ("airwrit.cli.keep.check_proof", "What a proof file shows, and what it doesn't."),
         "check-records": (
             "airwrit.cli.keep.check_records",
@@ -148,7 +149,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "fix-clock": (
             "airwrit.cli.keep.fix_clock",
-            "Find entries stamped by a clock that ran ahead, and fix it.",
+            "Find entries stamped by a fast clock, and fix it.",
         ),
     },
 }
@@ -224,7 +225,7 @@ def run(arguments: Sequence[str]) -> int:
         return 0
     except (OSError, MemoryError) as error:
         _let_go_of_output()
-        return _refused(of_the_machine(error))
+        return _refused(str(of_the_machine(error)))
     except Exception as error:  # noqa: BLE001 - the last that a user may meet is one line too
         return _refused(own_fault(error))
     return code if isinstance(code, int) else 0
@@ -253,7 +254,7 @@ def _one_line(error: click.ClickException) -> str:
     """A wrong use in one line, with where its help is."""
     context = error.ctx if isinstance(error, click.UsageError) else None
     where = f"{context.command_path} --help" if context else "airwrit --help"
-    return f"{error.format_message().rstrip('.')}; see `{where}`"
+    return f"{sentence(error.format_message())} See `{where}`."
 
 
 def printable(text: str) -> str:

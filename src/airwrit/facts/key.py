@@ -71,8 +71,8 @@ def value_of(key: Key[T], raw: Raw) -> T:
         return _typed(key, raw)
     except (ValueError, InvalidOperation) as fault:
         if key.private:
-            raise BadFact(f"{key.name} cannot be what was given", do=_asks_for(key)) from None
-        raise BadFact(f"{key.name} cannot be {raw!r}", do=_asks_for(key)) from fault
+            raise BadFact(f"we can't use that for {key.name}", do=_asks_for(key)) from None
+        raise BadFact(f"we can't use {raw!r} for {key.name}", do=_asks_for(key)) from fault
 
 
 def _typed(key: Key[T], raw: Raw) -> T:
@@ -114,16 +114,16 @@ def _plain_number(text: str) -> Decimal:
 
 def _asks_for(key: Key[Any]) -> str:
     if key.kind is bool:
-        return "say true or false"
+        return "answer true or false"
     if key.kind is date:
-        return "write a day like 2026-05-31" + (" or an instant with its zone" if key.instants else "")
+        return "write a date like 2026-05-31" + (", or a time with its zone" if key.instants else "")
     if key.kind is Decimal:
         return f"write a plain number in {key.unit}" if key.unit else "write a plain number"
     if key.kind is int:
         return "write a whole number"
     if issubclass(key.kind, StrEnum):
-        return "say one of: " + "; ".join(key.kind)
-    return "write a text"
+        return "choose one of: " + "; ".join(key.kind)
+    return "write it as text"
 
 
 def raw_of(value: object) -> Raw:

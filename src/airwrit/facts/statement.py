@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import NamedTuple
 
 from airwrit.base.days import EARLIEST, When
+from airwrit.base.sentences import sentence
 from airwrit.facts.key import Raw
 
 ALWAYS_KNOWN = datetime(1, 1, 1, tzinfo=UTC)
@@ -85,6 +86,11 @@ class Problem(NamedTuple):
     do: str
     spoils: tuple[tuple[str, str], ...] = ()
     unread: bool = False
+
+    @property
+    def says(self) -> str:
+        """What is wrong and what to do, as sentences."""
+        return f"{sentence(self.what)} {sentence(self.do)}".rstrip()
 
 
 class Source(NamedTuple):

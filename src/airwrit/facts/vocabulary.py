@@ -110,8 +110,8 @@ def key_named(name: str) -> Key[Any]:
     if key is None:
         near = difflib.get_close_matches(name, KEYS, n=1)
         raise BadFact(
-            f"no fact is called {name!r}",
-            do=f"did you mean {near[0]}?" if near else "see `airwrit check-facts --keys`",
+            f"no fact is named {name!r}",
+            do=f"did you mean {near[0]}?" if near else "`airwrit check-facts --keys` lists every fact",
         )
     return key
 

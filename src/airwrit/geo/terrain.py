@@ -75,7 +75,7 @@ def keep_tile(folder: Path, source: Path) -> tuple[TerrainTile, bool]:
     try:
         data = source.read_bytes() if source.stat().st_size in _SIDES else b""
     except OSError as fault:
-        raise UnreadableFile(fault.strerror or "it cannot be read", where=source.name, do=_DO) from fault
+        raise UnreadableFile(fault.strerror or "we can't read it", where=source.name, do=_DO) from fault
     if not data:
         raise UnreadableFile(
             "its size is not that of a tile of 1201 or 3601 posts a side", where=source.name, do=_DO

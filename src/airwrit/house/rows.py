@@ -95,24 +95,24 @@ class _At:
 
     def refusal(self, field: str, what: str, do: str) -> BadHouseFile:
         """The error that names the row and the field."""
-        return BadHouseFile(f"{field}: {what}", where=self.where, do=do)
+        return BadHouseFile(what, where=f"{self.where}, {field}", do=do)
 
     def text(self, field: str, default: str = "") -> str:
         """A text of ordinary length."""
         value = self.content.get(field, default)
         if not isinstance(value, str) or not (value.strip() or field not in self.content):
             raise self.refusal(
-                field, f"{_quoted(value)} is no text", f'write it in quotes, like {field} = "..."'
+                field, f"{_quoted(value)} isn't text", f'write it in quotes, like {field} = "..."'
             )
         if len(value) > _LONGEST or not value.isprintable():
-            raise self.refusal(field, "it is too long, or has hidden characters", "shorten it to one line")
+            raise self.refusal(field, "it's too long, or has hidden characters", "shorten it to one line")
         return value
 
     def one_of(self, field: str, words: tuple[str, ...], default: str = "") -> str:
         """One of a few words."""
         value = self.content.get(field, default)
         if value not in words:
-            raise self.refusal(field, f"{_quoted(value)} is not known", _nearest(value, words))
+            raise self.refusal(field, f"we don't know {_quoted(value)}", _nearest(value, words))
         return str(value)
 
     def day(self, field: str) -> date | None:
@@ -122,7 +122,7 @@ class _At:
             return None
         if isinstance(value, datetime) or not isinstance(value, date):
             raise self.refusal(
-                field, f"{_quoted(value)} is no day", f"write {field} = 2026-05-31, without quotes"
+                field, f"{_quoted(value)} isn't a date", f"write {field} = 2026-05-31, without quotes"
             )
         return value
 
@@ -133,7 +133,7 @@ class _At:
             number = Decimal(value)
             if number.is_finite() and 0 <= number <= most:
                 return number
-        raise self.refusal(field, f"{_quoted(value)} is no number from 0 to {most}", f"write {field} = 12")
+        raise self.refusal(field, f"{_quoted(value)} isn't a number from 0 to {most}", f"write {field} = 12")
 
 
 def read_rows(text: str, name: str) -> tuple[HouseRow, ...]:
@@ -141,22 +141,24 @@ def read_rows(text: str, name: str) -> tuple[HouseRow, ...]:
     try:
         document = tomllib.loads(text, parse_float=Decimal)
     except (ValueError, ArithmeticError, RecursionError) as fault:
-        raise BadHouseFile(f"it is not TOML ({fault})", where=name, do="mend that line") from fault
+        raise BadHouseFile(
+            f"we can't read the file as TOML ({fault})", where=name, do="fix that line"
+        ) from fault
     _only(_At(name, document), ("document", "rule"))
     paper = _At(name, document).text("document")
     tables = document.get("rule", [])
     if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables) or not tables:
-        raise BadHouseFile("it holds no rules", where=name, do="write each under [[rule]]")
+        raise BadHouseFile("the file has no rules", where=name, do="start each rule with [[rule]]")
     if len(tables) > _MOST_ROWS:
-        raise BadHouseFile(f"it holds more than {_MOST_ROWS} rules", where=name, do="split the file")
+        raise BadHouseFile(f"the file has more than {_MOST_ROWS} rules", where=name, do="split the file")
     rows: dict[str, HouseRow] = {}
     for number, table in enumerate(tables, 1):
         row = _row(table, number, paper, name)
         if row.name in rows:
             raise BadHouseFile(
-                f"name: {row.name!r} stands twice",
+                f"two rules are named {row.name!r}",
                 where=f"{name} rule {number}",
-                do="give each a name of its own",
+                do="give each rule its own name",
             )
         rows[row.name] = row
     return tuple(rows.values())
@@ -170,14 +172,16 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
     _only(at, (*_COMMON, *must, *may))
     for field in (*_NEEDED, *must):
         if field not in table:
-            raise at.refusal(field, "it is missing", f"a row of kind {kind} needs it")
+            raise at.refusal(field, "this is missing", f"a rule of kind {kind} needs it")
     about, key = at.one_of("about", ABOUT), _key(at, "key", table.get("about", ""))
     if not (document := at.text("document", paper)):
-        raise at.refusal("document", "it is missing", "name it in the row, or once at the top of the file")
+        raise at.refusal(
+            "document", "this is missing", "name the document in the rule, or once at the top of the file"
+        )
     start, until = at.day("from"), at.day("until")
     if start is not None and until is not None and until <= start:
         raise at.refusal(
-            "until", f"{until} does not lie after {start}", "it is the first day the rule no longer holds"
+            "until", f"{until} isn't after {start}", "enter the first day the rule no longer applies"
         )
     _fitting(at, kind, about)
     unit, limit = _limit(at, kind, key)
@@ -215,22 +219,26 @@ def _bears(at: _At, about: str) -> Bears:
 def _fitting(at: _At, kind: str, about: str) -> None:
     """Refuse a kind that cannot ask about such a subject, and a use for papers and flights made, which have none."""
     if kind == "count_in_days" and about != "person":
-        raise at.refusal("kind", f"{kind} counts what people did", 'write about = "person"')
+        raise at.refusal("kind", f"only people can have {kind}", 'write about = "person"')
     if kind == "covered_by" and about in _ON_RECORD:
-        raise at.refusal("kind", "papers cover aircraft and people", 'write about = "aircraft" or "person"')
+        raise at.refusal(
+            "kind", "a paper covers only aircraft and people", 'write about = "aircraft" or "person"'
+        )
     if "use" in at.content and about in _ON_RECORD:
-        raise at.refusal("use", f"a {about} has no use", "leave it out")
+        raise at.refusal("use", f"a rule about a {about} takes no use", "leave it out")
 
 
 def _only(at: _At, allowed: tuple[str, ...]) -> None:
     for field in at.content:
         if field not in allowed:
-            raise at.refusal(repr(field[:60]), "no such field here", _nearest(field, allowed))
+            raise at.refusal(
+                repr(field[:60]), "a rule of this kind has no such field", _nearest(field, allowed)
+            )
 
 
 def _nearest(word: object, words: tuple[str, ...]) -> str:
     near = difflib.get_close_matches(str(word)[:60], words, n=1)
-    return f"did you mean {near[0]!r}?" if near else "say one of: " + ", ".join(words)
+    return f"did you mean {near[0]!r}?" if near else "choose one of: " + ", ".join(words)
 
 
 def _quoted(value: object) -> str:
@@ -248,8 +256,8 @@ def _filled_in(at: _At, field: str) -> str:
         if found[2]:
             raise at.refusal(
                 field,
-                "a brace that is no place",
-                "the places are {value}, {limit}, {within}, {values}, {due_on}",
+                "it has a brace we don't know",
+                "use only {value}, {limit}, {within}, {values} and {due_on}",
             )
     return text
 
@@ -264,22 +272,22 @@ def _key(at: _At, field: str, about: object) -> Key[Any] | None:
         do = _nearest(name, known)
         raise at.refusal(
             field,
-            f"no fact of {about} is called {_quoted(name)}",
-            do if len(do) < 99 else "--write-house lists them",
+            f"no fact of {about} is named {_quoted(name)}",
+            do if len(do) < 99 else "`airwrit today --write-house` lists them",
         )
     return KEYS[name]
 
 
 def _date_key(at: _At, field: str, key: Key[Any] | None) -> Key[Any] | None:
     if key is not None and key.kind is not date:
-        raise at.refusal(field, f"{key.name} is no day", "name a fact that is a day")
+        raise at.refusal(field, f"the fact {key.name} isn't a date", "name a fact that is a date")
     return key
 
 
 def _whole(at: _At, field: str, most: int) -> int:
     value = at.number(field, most)
     if value != int(value) or value < 1:
-        raise at.refusal(field, f"{value} is no whole number from 1 up", f"write {field} = 12")
+        raise at.refusal(field, f"{value} isn't a whole number of 1 or more", f"write {field} = 12")
     return int(value)
 
 
@@ -296,7 +304,9 @@ def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
     if key.kind is date:
         return at.one_of("unit", (YEAR,), YEAR), at.number("limit", _MOST[YEAR])
     if key.kind is not Decimal:
-        raise at.refusal("key", f"{key.name} is no number", "name a fact that is a number, or use one_of")
+        raise at.refusal(
+            "key", f"the fact {key.name} isn't a number", "name a fact that is a number, or use one_of"
+        )
     units = tuple(WEIGHT_UNITS_G) if key.unit == "g" else (key.unit,)
     return at.one_of("unit", units, key.unit), at.number("limit", 10**9)
 
@@ -306,12 +316,12 @@ def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
         return ()
     raws = at.content["values"]
     if not isinstance(raws, list) or not 0 < len(raws) <= _MOST_VALUES:
-        raise at.refusal("values", f"{_quoted(raws)} is no list of values", 'write values = ["...", "..."]')
+        raise at.refusal("values", f"{_quoted(raws)} isn't a list of values", 'write values = ["...", "..."]')
     if kind == "covered_by":
         return tuple(_word(at, "values", raw, PaperKind) for raw in raws)
     if kind == "count_in_days":
         if at.content.get("of") != "training":
-            raise at.refusal("values", "only training has kinds to choose among", "leave it out")
+            raise at.refusal("values", "only training has kinds to choose from", "leave it out")
         return tuple(_word(at, "values", raw, EventKind) for raw in raws)
     return tuple(_typed(at, "values", raw, key) for raw in raws) if key else ()
 
@@ -319,7 +329,7 @@ def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
 def _word(at: _At, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:
     words = tuple(each.value for each in kind)
     if raw not in words:
-        raise at.refusal(field, f"{_quoted(raw)} is not known", _nearest(raw, words))
+        raise at.refusal(field, f"we don't know {_quoted(raw)}", _nearest(raw, words))
     return kind(str(raw))
 
 
@@ -327,30 +337,32 @@ def _typed(at: _At, field: str, raw: object, key: Key[Any]) -> Any:
     """A value of the key's kind: a word of its list, yes or no, a text; days and numbers are asked for in other kinds."""
     if key.kind in (date, Decimal):
         raise at.refusal(
-            field, f"{key.name} is a {'day' if key.kind is date else 'number'}", "use at_least or within_days"
+            field,
+            f"the fact {key.name} is a {'date' if key.kind is date else 'number'}",
+            "use at_least or within_days",
         )
     if issubclass(key.kind, StrEnum):
         return _word(at, field, raw, key.kind)
     if not isinstance(raw, str | bool):
         raise at.refusal(
-            field, f"{_quoted(raw)} cannot be {key.name}", "write a text in quotes, or true or false"
+            field, f"we can't use {_quoted(raw)} for {key.name}", "write text in quotes, or true or false"
         )
     try:
         return value_of(key, raw)
     except BadFact as fault:
-        raise at.refusal(field, f"{_quoted(raw)} cannot be {key.name}", fault.do) from fault
+        raise at.refusal(field, f"we can't use {_quoted(raw)} for {key.name}", fault.do) from fault
 
 
 def _scope(at: _At, about: str) -> tuple[tuple[Key[Any], tuple[Any, ...]], ...]:
     scope = at.content.get("scope", {})
     if not isinstance(scope, dict):
-        raise at.refusal("scope", f"{_quoted(scope)} is no table", "write scope = {used_for = ['work']}")
+        raise at.refusal("scope", f"{_quoted(scope)} isn't a table", "write scope = {used_for = ['work']}")
     found = []
     for name, raws in scope.items():
         inner = _At(f"{at.where} scope", {"key": name})
         key = _key(inner, "key", about)
         given = raws if isinstance(raws, list) else [raws]
         if key is None or not 0 < len(given) <= _MOST_VALUES:
-            raise inner.refusal(_quoted(name), "no value", "write one value, or a list of them")
+            raise inner.refusal(_quoted(name), "it has no value", "write one value, or a list of values")
         found.append((key, tuple(_typed(inner, key.name, raw, key) for raw in given)))
     return tuple(found)

@@ -57,11 +57,11 @@ def _text_of(path: Path) -> tuple[str, str]:
             given = file.read(_MOST_BYTES + 1)
         text = given.decode("utf-8-sig")
     except OSError as fault:
-        raise UnreadableFile(f"it cannot be read ({fault.strerror})", where=path.name, do=do) from fault
+        raise UnreadableFile(f"we can't read it ({fault.strerror})", where=path.name, do=do) from fault
     except UnicodeDecodeError as fault:
-        raise UnreadableFile("it is no text in UTF-8", where=path.name, do=do) from fault
+        raise UnreadableFile("the file isn't UTF-8 text", where=path.name, do=do) from fault
     if len(given) > _MOST_BYTES:
-        raise UnreadableFile(f"it is larger than {_MOST_BYTES} bytes", where=path.name, do=do)
+        raise UnreadableFile(f"the file is larger than {_MOST_BYTES} bytes", where=path.name, do=do)
     return text, hashlib.sha256(given).hexdigest()
 
 
@@ -72,7 +72,7 @@ def house_rules(text: str, name: str, taken: Iterable[str] = ()) -> tuple[Rule, 
     for row in rows:
         if row.name in used:
             raise BadHouseFile(
-                f"name: {row.name!r} is the name of another rule", where=name, do="give the row another name"
+                f"another rule is already named {row.name!r}", where=name, do="give this rule another name"
             )
     return tuple(
         Rule(row.name, row.about, row.bears, partial(judged, row), document=row.document, texts=texts_of(row))

@@ -37,7 +37,7 @@ def read_mapping(text: str, name: str) -> Plans:
     try:
         document = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        raise BadFact(f"it is not TOML ({fault})", where=name, do="mend that line") from fault
+        raise BadFact(f"we can't read the file as TOML ({fault})", where=name, do="fix that line") from fault
     found: dict[str, list[SheetPlan]] = {}
     sheets = document.get("sheet")
     if (
@@ -46,7 +46,9 @@ def read_mapping(text: str, name: str) -> Plans:
         or not all(isinstance(one, dict) for one in sheets)
     ):
         raise BadFact(
-            "a mapping holds [[sheet]] tables only", where=name, do="save one with an import and change that"
+            "a mapping has only [[sheet]] tables",
+            where=name,
+            do="save one with --save-mapping, and change that",
         )
     for sheet in sheets:
         where = f"{name} sheet {sheet.get('name', '?')!r}"
@@ -57,29 +59,33 @@ def read_mapping(text: str, name: str) -> Plans:
 def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
     odd = set(sheet) - {"name", "table", "columns", "dates"}
     if odd:
-        raise BadFact(f"a sheet has no {min(odd)!r}", where=where, do="it has name, table, columns, dates")
+        raise BadFact(
+            f"{min(odd)!r} doesn't belong in a mapping", where=where, do="use name, table, columns and dates"
+        )
     table = sheet.get("table")
     if table not in TABLES:
         raise BadFact(
-            f"no kind of table is called {table!r}", where=where, do="say one of: " + ", ".join(TABLES)
+            f"no kind of table is named {table!r}", where=where, do="choose one of: " + ", ".join(TABLES)
         )
     columns, dates = sheet.get("columns", {}), sheet.get("dates", {})
     if not isinstance(columns, dict) or not isinstance(dates, dict):
         raise BadFact(
-            "columns and dates are tables", where=where, do="write [sheet.columns] and the headings below"
+            "columns and dates have to be tables",
+            where=where,
+            do="write [sheet.columns], and list the headings under it",
         )
     for heading, meaning in columns.items():
         if not isinstance(meaning, str) or meaning not in meanings_of(table):
             near = difflib.get_close_matches(str(meaning), meanings_of(table), n=1)
             raise BadFact(
-                f"column {heading!r} cannot mean {meaning!r}",
+                f"column {heading!r} can't mean {meaning!r}",
                 where=where,
-                do=f"did you mean {near[0]}?" if near else f"name a fact, or say {IGNORE}",
+                do=f"did you mean {near[0]}?" if near else f"name a fact, or write {IGNORE}",
             )
     for heading, order in dates.items():
         if order not in (MONTH_FIRST, DAY_FIRST):
             raise BadFact(
-                f"column {heading!r}: {order!r} is no order",
+                f"column {heading!r} has {order!r}, which isn't a date order",
                 where=where,
                 do=f"say {MONTH_FIRST} or {DAY_FIRST}",
             )
@@ -109,11 +115,13 @@ def meaning_kept(column: Column) -> str:
 def load_mapping(path: Path) -> Plans:
     """The mapping in a file. UnreadableFile when it cannot be read, BadFact when it is no mapping."""
     try:
-        data = bytes_of(path, Limits(file_bytes=_MOST_BYTES), "mapping", "give one that this program saved")
+        data = bytes_of(
+            path, Limits(file_bytes=_MOST_BYTES), "mapping", "use a mapping that --save-mapping wrote"
+        )
         return read_mapping(data.decode(), path.name)
     except (OSError, UnicodeDecodeError) as fault:
         raise UnreadableFile(
-            "the mapping cannot be read", where=path.name, do="check the name, and that it is UTF-8"
+            "we can't read the mapping", where=path.name, do="check the name, and that it is UTF-8"
         ) from fault
 
 

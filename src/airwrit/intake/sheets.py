@@ -83,9 +83,9 @@ def _within(books: Iterable[Book], limits: Limits = LIMITS) -> list[Book]:
         for many, what, most in ((rows, "rows", limits.rows), (filled, "filled cells", limits.filled)):
             if many > most:
                 raise UnreadableFile(
-                    f"{many:,} {what} are more than the {most:,} that are read at once",
+                    f"there are {many:,} {what}. We read up to {most:,} at once",
                     where=book.source.name,
-                    do="split it, and import the parts one after another",
+                    do="split it, and import the parts separately",
                 )
         found.append(book)
     return found
@@ -97,9 +97,9 @@ def judged_at_once(intake: Intake, limits: Limits = LIMITS) -> Intake:
     many = sum(kind_of(subject) in _JUDGED for subject in found)
     if many > limits.judged:
         raise UnreadableFile(
-            f"{many:,} aircraft and people are more than the {limits.judged:,} of sheets that are judged at once",
+            f"there are {many:,} aircraft and people. We check up to {limits.judged:,} from sheets at once",
             where=", ".join(source.name for source in intake.sources),
-            do="split it, and ask about the parts one after another",
+            do="split it, and check the parts separately",
         )
     return intake
 
@@ -190,8 +190,8 @@ def _unmet_plans(books: Sequence[Book], plans: Plans) -> list[Problem]:
     problems = []
     for name, tables in plans.items():
         if name not in sheets:
-            what = f"the mapping names a sheet {name!r} that no file has"
-            problems.append(Problem("mapping", what, "correct the name in the mapping"))
+            what = f"the mapping names a sheet {name!r}, but no file has it"
+            problems.append(Problem("mapping", what, "fix the name in the mapping"))
             continue
         found = {
             heading
@@ -200,8 +200,8 @@ def _unmet_plans(books: Sequence[Book], plans: Plans) -> list[Problem]:
         }
         missing = [heading for plan in tables for heading in plan.columns if heading not in found]
         if missing:
-            what = f"the mapping names columns that are not there: {', '.join(map(repr, missing[:9]))}"
-            problems.append(Problem(sheets[name].label, what, "correct the headings in the mapping"))
+            what = f"the mapping names columns that aren't in the sheet:  {', '.join(map(repr, missing[:9]))}"
+            problems.append(Problem(sheets[name].label, what, "fix the headings in the mapping"))
     return problems
 
 
@@ -211,16 +211,16 @@ def _book_problems(book: Book) -> list[Problem]:
         problems.append(
             Problem(
                 book.source.name,
-                f"it is not marked as UTF-8 and was read as {book.encoding}",
-                "look at names with accents; save as UTF-8 if they are wrong",
+                f"it isn't marked as UTF-8, so we read it as {book.encoding}",
+                "check names with accents. If they are wrong, save it as UTF-8",
             )
         )
     if book.kind == "xls":
         problems.append(
             Problem(
                 book.source.name,
-                "an .xls file does not show which values are formulas",
-                "make sure the sheet was recalculated before it was saved, or save it as .xlsx",
+                "an .xls file doesn't show which values are formulas",
+                "make sure the sheet was up to date when it was saved, or save it as .xlsx",
             )
         )
     return problems
@@ -231,16 +231,16 @@ def _tables_of(sheet: Sheet, laid: TableLaid) -> tuple[list[Table], list[Problem
     problems = []
     if sheet.hidden and sheet.rows:
         problems.append(
-            Problem(sheet.label, "the sheet is hidden; it was read all the same", "delete it if it is old")
+            Problem(sheet.label, "the sheet is hidden, but we read it anyway", "delete it if it is old")
         )
     if not sheet.rows:
-        return [], [*problems, Problem(sheet.label, "the sheet is empty", "nothing, if it should be")]
+        return [], [*problems, Problem(sheet.label, "the sheet is empty", "if that's right, do nothing")]
     if sheet.rows[0] and sheet.rows[0][0].text == TEMPLATE_NOTE:
         return [], []
     hint = hint_of(sheet.name)
     if laid.is_code_list:
-        what = "it was read as a list of codes, and the codes in the other sheets by it"
-        return [], [*problems, Problem(sheet.label, what, "nothing, if it is one")]
+        what = "we read it as the list of codes that other sheets use"
+        return [], [*problems, Problem(sheet.label, what, "if that's right, do nothing")]
     if not laid.blocks:
         return [], [*problems, _unrecognized(sheet, hint)]
     tables = []
@@ -251,8 +251,8 @@ def _tables_of(sheet: Sheet, laid: TableLaid) -> tuple[list[Table], list[Problem
             continue
         tables.append(table)
         if not table.rows and not table.problems:
-            what = f"a table of {_plural(table)} without rows"
-            problems.append(Problem(sheet.label, what, "fill it, or leave it so"))
+            what = f"the table of {_plural(table)} has no rows"
+            problems.append(Problem(sheet.label, what, "fill it in, or leave it empty"))
     return tables, problems
 
 
@@ -266,8 +266,8 @@ def _is_log(table: Table) -> bool:
 def _log(table: Table) -> Problem:
     return Problem(
         table.sheet.label,
-        f"the names repeat in most rows: it looks like a log, not a list of {_plural(table)}; it was not read",
-        "leave the sheet out, call it a log, or give a mapping if it is a list",
+        f"names repeat in most rows, so this looks like a log, not a list of {_plural(table)}. We didn't read it",
+        "leave the sheet out or call it a log. If it is a list, give a mapping",
         unread=True,
     )
 
@@ -282,14 +282,14 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
     if hint == NO_TABLE:
         return Problem(
             sheet.label,
-            "its name says that it holds nothing this tool reads; it was not read",
-            "nothing, if that is so; else give it another name, like Flights or People",
+            "by its name, the sheet has nothing we use, so we didn't read it",
+            "if that's wrong, give it another name, such as Flights or People",
         )
     unread = bool(hint) and hint != "flight"
     return Problem(
         sheet.label,
-        "no table of aircraft, people, registrations, parts, training, owners or papers was found in it; it was not read",
-        "give the columns the headings of the template, or give a mapping",
+        "we found no table of aircraft, people, registrations, parts, training, owners or papers in it",
+        "use the template's headings, or give a mapping",
         unread=unread,
     )
 
@@ -347,8 +347,8 @@ def _names_of(tables: Sequence[Table]) -> tuple[Names, list[Problem]]:
                 problems.append(
                     Problem(
                         table.where(index),
-                        f"{name!r} differs from {alike!r} only in case or spaces; they were kept apart",
-                        "write one of them as the other if they are the same",
+                        f"{name!r} differs from {alike!r} only in capitals or spaces. We kept them apart",
+                        "if they are the same, write them the same way",
                     )
                 )
     return names, problems

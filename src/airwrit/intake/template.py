@@ -100,8 +100,8 @@ def _write_guide(guide: Worksheet, formats: Formats) -> None:
     lines = [
         TEMPLATE_NOTE,
         "One row for each aircraft, part, registration, person, test or training, owner, paper and flight. Leave a cell",
-        "empty where you do not know; empty means unknown, never no. Columns you do not need may be deleted, and others added.",
-        "Write days as year-month-day, like 2026-05-31. Names that link sheets have to be written alike in both.",
+        "empty if you don't know. Empty means unknown, never no. You may delete columns you don't need, and add others.",
+        "Write dates as year-month-day, like 2026-05-31. Write a name the same way in every sheet.",
     ]
     for row, line in enumerate(lines):
         guide.write_string(row, 0, line)
@@ -169,7 +169,7 @@ def _choice(key: Key[Any], place: str) -> dict[str, Any]:
         "source": place,
         "error_type": "information",
         "error_title": "another word",
-        "error_message": "the reader may not know this word",
+        "error_message": "we may not know this word",
         "input_title": key.name[:32],
         "input_message": key.question[:255],
     }

@@ -177,7 +177,7 @@ def _broken(pair: Pair, state: State, subject: str, law: Law) -> tuple[tuple[str
         values.append(value)
     try:
         broken = TESTS[pair.test](Case(subject, tuple(values), state.on, law))
-    except Undecided:  # the law of that day was not read: whether they can be so is not known
+    except Undecided:  # We haven't read the law for that day: whether they can be so is not known
         return None
     return tuple(places) if broken else None
 

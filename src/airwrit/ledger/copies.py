@@ -48,9 +48,9 @@ def copied(ledger: Ledger, to: Path) -> CheckReport:
             found = check(copy)
             if found.faults:
                 raise LedgerFault(
-                    f"it would not be whole: {fault_text(found.faults[0])}",
+                    f"the copy would be incomplete ({fault_text(found.faults[0])})",
                     where=ledger.path.name,
-                    do="see `airwrit check-records`; nothing was written",
+                    do="run `airwrit check-records`. Nothing was written",
                 )
             return found
 
@@ -67,10 +67,12 @@ def _new_ledger(to: Path) -> Iterator[Path]:
                     raise
                 raise LedgerFault(fault.what, where=to.name, do=fault.do) from fault
     except FileExistsError as fault:
-        raise LedgerFault("there is a file of that name", where=to.name, do="name another") from fault
+        raise LedgerFault(
+            "a file with this name already exists", where=to.name, do="choose another name"
+        ) from fault
     except OSError as fault:
-        do = "make room on the disk" if is_full(fault) else "name a file in a folder of yours"
-        raise LedgerFault(f"it cannot be made ({fault.strerror})", where=to.name, do=do) from fault
+        do = "make room on the disk" if is_full(fault) else "choose a folder you can write to"
+        raise LedgerFault(f"we can't create it ({fault.strerror})", where=to.name, do=do) from fault
 
 
 def exported(ledger: Ledger) -> Iterator[str]:
@@ -108,7 +110,7 @@ def from_lines(lines: Iterable[str], to: Path, where: str) -> Head:
                     raise _bad(f"line {number}: {fault}", where) from fault
             if last[1] != head_line(Head(frontier.size, frontier.root)):
                 raise _bad(
-                    "the last line is not the head of the lines before it: some were changed or lost", where
+                    "the last line doesn't match the lines before it. Some were changed or lost", where
                 )
             ledger.rebuild()
             note_gaps(ledger.database, LINES)
@@ -119,7 +121,7 @@ def from_lines(lines: Iterable[str], to: Path, where: str) -> Head:
 
 
 def _bad(what: str, where: str) -> LedgerFault:
-    return LedgerFault(what, where=where, do="give the lines as `airwrit export-records` wrote them")
+    return LedgerFault(what, where=where, do="use the lines exactly as `airwrit export-records` wrote them")
 
 
 def _name_in(lines: Iterable[tuple[int, str]], where: str) -> str:
@@ -130,7 +132,7 @@ def _name_in(lines: Iterable[tuple[int, str]], where: str) -> str:
                 return entry_of(line).ledger
             except BadLine as fault:
                 raise _bad(f"line {number}: {fault}", where) from fault
-    raise _bad("it holds no entries", where)
+    raise _bad("the file has no entries", where)
 
 
 def _blanked_in(line: str) -> Blanked | None:
@@ -150,7 +152,7 @@ def _taken(ledger: Ledger, line: str, prev: str, frontier: Frontier) -> bytes:
         return ledger.add_blanked(left.seq, moment, bytes.fromhex(left.leaf), frontier)
     entry: Entry = entry_of(line)
     if entry.prev != prev:
-        raise BadLine("it does not follow the line before it")
+        raise BadLine("it doesn't follow the line before it")
     if entry.seq != frontier.size + 1:
         raise BadLine(f"entry {frontier.size + 1} is missing")
     return ledger.add_line(entry, line, frontier)

@@ -146,20 +146,22 @@ def _look_through(value: Any) -> None:
     """Refuse what has no canonical form here."""
     if isinstance(value, str):
         if "\0" in value or not _is_utf8(value):
-            raise BadFact(f"the text {value!r} holds a NUL or half a character", do="type it again")
+            raise BadFact(f"the text {value!r} has a damaged character", do="type it again")
     elif isinstance(value, dict):
         for name, item in value.items():
             if not (isinstance(name, str) and name.isascii()):
-                raise BadFact(f"{name!r} cannot name a member", do="use plain ASCII names")
+                raise BadFact(
+                    f"we can't use the name {name!r}", do="use plain letters, digits and underscores"
+                )
             _look_through(item)
     elif isinstance(value, list):
         for item in value:
             _look_through(item)
     elif isinstance(value, int):
         if not -_MOST < value < _MOST:
-            raise BadFact(f"the number {value} is too large to be kept exactly", do="write it as text")
+            raise BadFact(f"we can't store the number {value} exactly", do="write it as text")
     elif value is not None:
-        raise BadFact(f"{value!r} cannot be kept", do="write decimals and dates as text")
+        raise BadFact(f"we can't store {value!r}", do="write decimals and dates as text")
 
 
 def _is_utf8(text: str) -> bool:
@@ -190,7 +192,7 @@ def _said(statement: Statement) -> dict[str, Any]:
 def instant_text(moment: datetime) -> str:
     """An instant in UTC with microseconds: `2026-11-25T14:00:00.000000Z`. BadFact when it has no zone."""
     if moment.tzinfo is None:
-        raise BadFact(f"{moment} has no zone", do="give the instant with its zone")
+        raise BadFact(f"the time {moment} has no time zone", do="add the time zone")
     utc = moment.astimezone(UTC)
     return utc.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
@@ -203,7 +205,7 @@ def when_text(when: When) -> str:
     try:
         parse_when(text)
     except ValueError as fault:
-        raise BadFact(f"{text} has no zone", do="give the instant with its zone, like -05:00") from fault
+        raise BadFact(f"the time {text} has no time zone", do="add the time zone, like -05:00") from fault
     return text
 
 
@@ -214,9 +216,9 @@ def entry_of(line: str) -> Entry:
         entry = _entry(told)
         again = line_of(entry)
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError, BadFact) as fault:
-        raise BadLine(f"it is not an entry: {fault}") from fault
+        raise BadLine(f"this isn't an entry ({fault})") from fault
     if again != line:
-        raise BadLine("it is not in canonical form")
+        raise BadLine("this isn't in canonical form")
     return entry
 
 
@@ -227,8 +229,8 @@ def members_of(line: str) -> dict[str, Any]:
         if isinstance(told, dict) and told.keys() == _MEMBERS and _encoded(told) == line:
             return told
     except (ValueError, RecursionError) as fault:
-        raise BadLine(f"it is not an entry: {fault}") from fault
-    raise BadLine("it is not an entry in canonical form")
+        raise BadLine(f"this isn't an entry ({fault})") from fault
+    raise BadLine("this isn't an entry in canonical form")
 
 
 def _refused(text: str) -> Any:
@@ -242,7 +244,7 @@ def _entry(told: Any) -> Entry:
     if not isinstance(told, dict) or told.keys() != _MEMBERS:
         raise ValueError("its members are not those of an entry")
     if told["v"] != VERSION or isinstance(told["v"], bool):
-        raise ValueError(f"its form is {told['v']!r}, this program reads form {VERSION}")
+        raise ValueError(f"it has form {told['v']!r}, and this version reads form {VERSION}")
     texts = [told[name] for name in ("act", "by", "ledger", "note", "prev", "recorded_at", "salt", "source")]
     if not all(isinstance(text, str) for text in texts) or not _is_whole(told["seq"]):
         raise ValueError("a member is of the wrong kind")

@@ -78,6 +78,6 @@ def _sum_up(ledger: Ledger, name: str, row: Row) -> None:
     try:
         made = grown("" if found is None else str(found[0]), row)
     except ValueError as fault:
-        what = f"it is damaged: its note of {name.replace('_', ' ')} is none"
-        raise LedgerFault(what, where=ledger.path.name, do="see `airwrit check-records`") from fault
+        what = f"it is damaged: we can't read its note of {name.replace('_', ' ')}"
+        raise LedgerFault(what, where=ledger.path.name, do="run `airwrit check-records`") from fault
     ledger.database.execute("UPDATE about SET value = ? WHERE name = ?", (made, name))

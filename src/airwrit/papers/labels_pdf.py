@@ -100,7 +100,7 @@ def _read(param: Param[str] | Param[bool], day: date) -> str:
     """Where the law of the day was read, in brackets."""
     span = span_of(param, day)
     if span is None:
-        return " (the law of that day was not read)"
+        return " (we haven't read the law for that day)"
     return f" ({span.cites}, {read_as(span)})"
 
 

@@ -44,7 +44,9 @@ def render(machine_part: bytes) -> bytes:
     except AirwritError:
         raise
     except _BROKEN as fault:
-        raise BadProof("its answers or its photos cannot be set as pages", do="get the file again") from fault
+        raise BadProof(
+            "we can't make pages from its answers or photos", do="get the original file again"
+        ) from fault
 
 
 def _photos(proof: Proof) -> dict[str, str]:
@@ -59,21 +61,19 @@ def machine_part_in(pdf: bytes, limits: Limits = PROOF_LIMITS) -> bytes:
     """
     if len(pdf) > limits.file_bytes:
         raise BadProof(
-            f"{len(pdf):,} bytes is more than the {limits.file_bytes:,} a proof may have",
-            do="name a proof file",
+            f"the file is {len(pdf):,} bytes. A proof can be up to {limits.file_bytes:,}",
+            do="give the name of a proof file",
         )
     try:
         told = told_apart("attachment", pdf, limits, MACHINE_PART)
     except TookTooLong as fault:
-        raise BadProof(f"reading it took more than {limits.seconds} seconds", do=_ANEW) from fault
+        raise BadProof(f"we gave up after {limits.seconds} seconds of reading", do=_ANEW) from fault
     except Broke as fault:
-        raise BadProof(
-            "the reader broke on it or ran out of memory: it is damaged, or made to do that", do=_ANEW
-        ) from fault
+        raise BadProof("we couldn't read it. It is damaged, or made to break readers", do=_ANEW) from fault
     if "fault" in told:
         raise BadProof(told["fault"][0], do=told["fault"][1])
     if told["count"] != 1:
         raise BadProof(
-            f"it holds {told['count'] or 'no'} {MACHINE_PART}", do="name a proof file, whole as it was made"
+            f"it has {told['count'] or 'no'} {MACHINE_PART}", do="use the complete proof file, as it was made"
         )
     return base64.b64decode(told["bytes"])

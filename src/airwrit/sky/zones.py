@@ -68,6 +68,6 @@ def zone_named(name: str, place: Place) -> Zone:
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         raise UsageError(
-            f"no time zone is called {name!r}", where="--zone", do="name it like America/Denver"
+            f"no time zone is named {name!r}", where="--zone", do="write it like America/Denver"
         ) from None
     return Zone(name, (), zone_of(place).in_alaska)

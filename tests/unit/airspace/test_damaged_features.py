@@ -69,12 +69,12 @@ def test_a_cell_told_twice_has_the_lower_number(tmp_path: Path) -> None:
 def test_other_names_of_fields_are_known_and_none_is_refused(tmp_path: Path) -> None:
     edition = read(tmp_path, cell(300, 0, 0, MAP_EFF_DT=1788393600000), kind=AreaKind.GRID)
     assert len(edition.grid.keys) == 1
-    with pytest.raises(UnreadableFile, match="no field CEILING"):
+    with pytest.raises(UnreadableFile, match=r"no field named CEILING."):
         read(tmp_path, feature({"HEIGHT": 100}, square(36, -80)), kind=AreaKind.GRID)
 
 
 def test_a_map_that_is_not_yet_in_effect_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(UsageError, match="takes effect on 2026-12-24"):
+    with pytest.raises(UsageError, match="takes effect 2026-12-24,"):
         read(tmp_path, cell(300, 0, 0, MAP_EFF="12/24/2026"))
 
 
@@ -162,13 +162,13 @@ def test_flight_levels_and_hours_are_kept_as_written(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "damaged"),
-        ("[]", "damaged"),
-        ('{"type": "FeatureCollection"}', "no GeoJSON FeatureCollection"),
-        ('{"type": "FeatureCollection", "features": [{"a": 1},]}', "damaged"),
-        ('{"type": "FeatureCollection", "features": [{"a": NaN}]}', "damaged"),
-        ('{"type": "FeatureCollection", "features": [' + "[" * 100_000, "damaged"),
-        ('{"type": "FeatureCollection", "crs": {"name": "EPSG:3857"}, "features": []}', "reference system"),
+        ("", "couldn.t read"),
+        ("[]", "couldn.t read"),
+        ('{"type": "FeatureCollection"}', "a GeoJSON FeatureCollection."),
+        ('{"type": "FeatureCollection", "features": [{"a": 1},]}', "couldn.t read"),
+        ('{"type": "FeatureCollection", "features": [{"a": NaN}]}', "couldn.t read"),
+        ('{"type": "FeatureCollection", "features": [' + "[" * 100_000, "couldn.t read"),
+        ('{"type": "FeatureCollection", "crs": {"name": "EPSG:3857"}, "features": []}', "aren't WGS"),
     ],
 )
 def test_a_file_of_no_use_is_refused(tmp_path: Path, text: str, why: str) -> None:
@@ -198,7 +198,7 @@ def test_an_edition_comes_back_from_its_file_as_it_was(tmp_path: Path) -> None:
         edition.sources,
     )
     path.write_bytes(path.read_bytes()[:-200])
-    with pytest.raises(UnreadableFile, match="damaged"):
+    with pytest.raises(UnreadableFile, match=r"couldn.t read"):
         from_file(path)
 
 

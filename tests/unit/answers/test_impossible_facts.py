@@ -146,7 +146,7 @@ def test_a_person_twice_in_another_spelling(program: Program, other: str) -> Non
     if len(people) == 1:
         assert contradicted(preview) == [("person/Jo Test", "role")]
     else:
-        assert any("only in case or spaces" in problem.what for problem in preview.intake.problems)
+        assert any("only in capitals or spaces" in problem.what for problem in preview.intake.problems)
         assert len(people) == 2
 
 
@@ -164,7 +164,7 @@ SPANS = "Aircraft,Remote ID,Remote ID serial,From,Until\nH-01,module,ZZ9Z3A1B,{0
 @pytest.mark.parametrize(("start", "until"), [("2026-05-01", "2026-04-01"), ("2026-05-01", "2026-05-01")])
 def test_a_row_that_ends_before_it_starts(program: Program, start: str, until: str) -> None:
     preview = program.imports(SPANS.format(start, until), "modules.csv")
-    assert any("not after it starts" in problem.what for problem in preview.intake.problems)
+    assert any("isn't after it starts" in problem.what for problem in preview.intake.problems)
     assert preview.is_open
     assert program.held("aircraft/H-01", "remote_id_serial", MAY) is Why.DAMAGED
 

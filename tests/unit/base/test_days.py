@@ -66,7 +66,7 @@ def test_parse_when_refuses(text: str) -> None:
 
 
 def test_parse_day_refuses_an_instant() -> None:
-    with pytest.raises(ValueError, match="not a day written like 2026-05-31"):
+    with pytest.raises(ValueError, match="isn't a date like 2026-05-31"):
         parse_day("2026-06-01T14:00Z")
     assert parse_day("2024-02-29") == date(2024, 2, 29)
 

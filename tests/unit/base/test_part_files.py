@@ -134,10 +134,7 @@ def test_check_names_what_was_left_beside_the_ledger(tmp_path: Path) -> None:
         done = run(tmp_path, "check")
     assert done.returncode == 0
     for name in (part, journal):
-        assert (
-            f"note: {name} was left half written: it goes with the next file written to this folder"
-            in done.stdout
-        )
+        assert f"note: {name} is incomplete. The next file written to this folder replaces it." in done.stdout
     (tmp_path / part.replace(part_files._machine(), "0" * 8)).touch()
     assert "was begun on another machine" in run(tmp_path, "check").stdout
     assert run(tmp_path, "backup", "b.airwrit").returncode == 0

@@ -57,9 +57,9 @@ def test_undecided_says_why_and_about_what() -> None:
 
 
 def test_an_error_is_one_line() -> None:
-    assert str(UsageError("no such rule")) == "no such rule"
+    assert str(UsageError("no such rule")) == "No such rule."
     assert (
-        str(BadFact("it is no day", where="a.toml", do="write a day")) == "a.toml: it is no day; write a day"
+        str(BadFact("it is no day", where="a.toml", do="write a day")) == "a.toml: It is no day. Write a day."
     )
-    assert str(BadLawFile("no values", where="p")) == "p: no values"
+    assert str(BadLawFile("no values", where="p")) == "p: No values."
     assert issubclass(UnreadableFile, AirwritError)

@@ -84,7 +84,7 @@ def test_a_text_may_turn_out_to_matter(folder: Path) -> None:
 def test_next_years_sheet_asks_only_what_is_new(folder: Path) -> None:
     answer_all(folder)
     kept = run(folder, "import", "fleet.csv", "--answers", "a.toml", "--yes", "--by", "Ann")
-    assert "kept in" in kept.stdout
+    assert "pilot in" in kept.stdout
     assert "Ann" in run(folder, "history", "aircraft/UAS-1").stdout
     third = SECOND.replace("UAS-2", "UAS-3").replace("TEST02", "TEST03")
     (folder / "fleet.csv").write_text(HEAD + FIRST + SECOND + third, encoding="utf-8")

@@ -119,10 +119,10 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
     result = run("register", "--on", DAY, replies="perhaps\n\nno\nno\nno\nyes\n249\n249 g ± 0.2 g\n9\nnone\n")
     assert result.return_value == 0
     for line in (
-        "'perhaps' is neither yes nor no; write yes or no",
-        "nothing was answered; answer, or say ? when you don't know",
-        "'249' is a weight without its unit; write it with g, kg, oz or lb",
-        "'9' names none of these; give numbers from 1 to 8, like 1 3, or say none",
+        "'perhaps' isn't yes or no. Write yes or no.",
+        "didn't answer. Answer, or enter ? if you don't know.",
+        "'249' has no unit. Write it with g, kg, oz or lb,",
+        "'9' isn't one of the choices. Enter numbers from 1 to 8, like 1 3, or none.",
     ):
         assert line in said(result)
 
@@ -157,11 +157,11 @@ def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "error", "says"),
     [
-        ("[aircraft]\nused_foor = 'work'\n", BadFact, "did you mean used_for?"),
-        ("[aircraft]\ntakeoff_weight = 249\n", BadFact, "without its unit"),
-        ("on = 2026-11-25\n", UsageError, "there are no facts in it"),
-        ("on = 2015-01-01\n[aircraft]\nused_for = 'work'\n", UsageError, "is before 2016-01-01"),
-        ("[[", BadFact, "not TOML"),
+        ("[aircraft]\nused_foor = 'work'\n", BadFact, "Did you mean used_for?"),
+        ("[aircraft]\ntakeoff_weight = 249\n", BadFact, "with its unit,"),
+        ("on = 2026-11-25\n", UsageError, "The file has no facts."),
+        ("on = 2015-01-01\n[aircraft]\nused_for = 'work'\n", UsageError, "from 2016-01-01"),
+        ("[[", BadFact, "as TOML"),
     ],
 )
 def test_a_file_that_cannot_be_taken(tmp_path: Path, text: str, error: type[AirwritError], says: str) -> None:
@@ -173,7 +173,7 @@ def test_a_file_that_cannot_be_read(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFile):
         run("check-facts", str(tmp_path / "none.toml"))
     (tmp_path / "bytes.toml").write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(UnreadableFile, match="it is no text"):
+    with pytest.raises(UnreadableFile, match="it isn't text"):
         run("check-facts", str(tmp_path / "bytes.toml"))
     (tmp_path / "large.toml").write_bytes(b"#" * ((1 << 20) + 1))
     with pytest.raises(UnreadableFile, match="larger"):

@@ -111,7 +111,7 @@ def test_a_text_may_turn_out_to_be_a_loan() -> None:
 
 def test_what_is_no_answer_is_asked_again() -> None:
     said, _, printed = asked("ninety", "1", "q")
-    assert "'ninety' is none of these" in printed
+    assert "'ninety' isn't one of the" in printed
     assert said["aircraft/UAS-1", "does_not_matter"] == "loaner?"
 
 

@@ -43,7 +43,7 @@ def test_a_document_is_shown_before_it_is_kept(folder: Path) -> None:
     assert done.returncode == 3
     assert "JPEG photo, 320 by 240 pixels" in done.stdout
     assert "the photo tells where it was taken; proof files leave that out" in done.stdout
-    assert "nothing was kept; give --yes to keep it" in done.stdout
+    assert "Nothing was saved. Add --yes to save it." in done.stdout
     assert told(folder, "attach-file", "--list", "aircraft/H-01")["documents"] == []
 
 
@@ -58,22 +58,22 @@ def test_a_document_is_kept_once_and_comes_back_as_it_was(folder: Path) -> None:
     assert (folder / "back.jpg").read_bytes() == (folder / "mark.jpg").read_bytes()
     assert stat.S_IMODE((folder / "back.jpg").stat().st_mode) == 0o600
     again = run(folder, "attach-file", "--save", one["sha256"][:12], "back.jpg")
-    assert (again.returncode, "there is a file of that name" in again.stderr) == (2, True)
+    assert (again.returncode, "a file with this name already exists" in again.stderr) == (2, True)
     assert run(folder, "check-records").returncode in (0, 3)
 
 
 def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
     done = run(folder, *ATTACH[:-1], "2026-10-05", "--yes")
-    assert "mind: the photo itself says it was taken on 2026-10-02, not on 2026-10-05" in done.stdout
+    assert "the photo says it was taken on 2026-10-02, not 2026-10-05" in done.stdout
     done = run(folder, *ATTACH[:-2])
-    assert "give --on to put a day on record" in done.stdout
+    assert "Use --on to record a" in done.stdout
 
 
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("attach-file",), "a file, a subject and --shows are needed"),
-        (("attach-file", "none.jpg", "aircraft/H-01", "--shows", "mark"), "there is no such file"),
+        (("attach-file",), "we need a file, a record and --shows"),
+        (("attach-file", "none.jpg", "aircraft/H-01", "--shows", "mark"), "this file doesn't exist"),
         (("attach-file", "mark.jpg", "aircraft/H-1", "--shows", "mark"), "did you mean aircraft/H-01?"),
         (("attach-file", "mark.jpg", "H-01", "--shows", "mark"), "can't have documents"),
         (("attach-file", "mark.jpg", "document/1", "--shows", "mark"), "can't have documents"),
@@ -85,7 +85,7 @@ def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
         (("proof", "aircraft/H-77"), "no record named 'aircraft/H-77'"),
         (("proof", "H-01"), "has no status"),
         (("proof", "aircraft/H-01", "--sign-with", "none.key"), "none.key"),
-        (("proof", "aircraft/H-01", "--out", "no/such/folder.pdf"), "the proof cannot be written"),
+        (("proof", "aircraft/H-01", "--out", "no/such/folder.pdf"), "the proof (No such file or"),
     ],
 )
 def test_wrong_use_is_one_line(folder: Path, arguments: tuple[str, ...], says: str) -> None:

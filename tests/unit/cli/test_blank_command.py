@@ -77,7 +77,7 @@ def test_a_private_value_is_not_in_an_error(folder: Path) -> None:
 def test_a_persons_private_lines_are_listed_before_they_go(folder: Path) -> None:
     done = run(folder, "erase-personal-data", "--person", "jo test")
     assert done.returncode == 2
-    assert "say --why" in done.stderr
+    assert "Add --why," in done.stderr
     assert "person/Jo Test born_on = private, hidden" in done.stdout
     assert "Al Test" not in done.stdout
     assert "crew.csv, as a whole" in done.stdout
@@ -130,10 +130,10 @@ def test_what_was_blanked_does_not_come_back_with_the_sheet(folder: Path) -> Non
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("--why", "x", "--yes"), "name what to remove"),
-        (("1", "--person", "Jo Test", "--why", "x", "--yes"), "name what to remove"),
-        (("--person", "Jo Tset", "--why", "x", "--yes"), "did you mean 'Jo Test'?"),
-        (("--person", "Jo Test", "--yes"), "say --why"),
+        (("--why", "x", "--yes"), "Name what to remove."),
+        (("1", "--person", "Jo Test", "--why", "x", "--yes"), "Name what to remove."),
+        (("--person", "Jo Tset", "--why", "x", "--yes"), "Did you mean 'Jo Test'?"),
+        (("--person", "Jo Test", "--yes"), "Add --why,"),
     ],
 )
 def test_wrong_use_blanks_nothing(folder: Path, arguments: tuple[str, ...], says: str) -> None:

@@ -24,7 +24,7 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "fleet.csv").write_text(FLEET, encoding="utf-8")
     (tmp_path / "crew.csv").write_text(CREW, encoding="utf-8")
     done = run(tmp_path, "import", "fleet.csv", "crew.csv", "--yes", "--by", "ada")
-    assert "entries kept" in done.stdout, done.stderr
+    assert "entries saved to" in done.stdout, done.stderr
     return tmp_path
 
 
@@ -72,19 +72,19 @@ def test_an_open_defect_shows_until_it_is_released(folder: Path) -> None:
     assert run(folder, *release).returncode == 0
     assert verdicts("2026-03-04") == ["unknown"]
     assert verdicts("2026-03-05") == ["not_applicable"]
-    assert "no open defect of H-03" in run(folder, *release).stderr
+    assert "No open defect" in run(folder, *release).stderr
 
 
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("--aircraft", "H-09", "--pilot", "Ivo Brask"), "did you mean H-0"),
-        (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--minutes", "0"), "--minutes: '0' cannot be right"),
-        (("--aircraft", "H-03"), "--pilot: it does not say who flew"),
+        (("--aircraft", "H-09", "--pilot", "Ivo Brask"), "Did you mean H-04?"),
+        (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--minutes", "0"), "--minutes: '0' can't be right."),
+        (("--aircraft", "H-03"), "--pilot: it doesn't say who flew."),
         (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--landed", "2026-03-02T10:20"), "its zone"),
         (
             ("--aircraft", "H-03", "--pilot", "Ivo Brask", "--release", "2026-03-02"),
-            "a sign-off isn't a flight",
+            "A sign-off isn't a flight.",
         ),
         (("--aircraft", "H-03", "--release", "soon"), "--release"),
     ],
@@ -148,4 +148,4 @@ def test_a_hand_over_that_is_none_is_refused_in_one_line(folder: Path) -> None:
     done = run(folder, "import", "f.json", "--yes")
     assert (done.returncode, done.stderr.count("\n")) == (2, 1)
     both = run(folder, "import", "f.json", "fleet.csv", "--yes")
-    assert "import them separately" in both.stderr
+    assert "Import them separately." in both.stderr

@@ -162,7 +162,7 @@ def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) ->
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("today",), "you named no sheet"),
+        (("today",), "you didn't name a sheet"),
         (("today", "gone.csv"), "gone.csv"),
         (("today", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' isn't a date"),
         (("today", "gone.csv", "--at", "2026-06-01T10:00"), "no instant with a zone"),
@@ -181,13 +181,13 @@ def test_wrong_use_is_one_line_and_exit_2(tmp_path: Path, arguments: tuple[str, 
 def test_both_a_day_and_an_instant_are_refused(demo: Path) -> None:
     done = run(demo, "today", "tarn-and-fell.xlsx", "--on", "2026-11-25", "--at", "2026-11-25T10:00Z")
     assert done.returncode == 2
-    assert "give one of the two" in done.stderr
+    assert "Use only one of the two." in done.stderr
 
 
 def test_an_answer_that_cannot_be_written_leaves_nothing_behind(demo: Path) -> None:
     done = run(demo, "today", "tarn-and-fell.xlsx", "--xlsx", "no/such/folder/a.xlsx")
     assert done.returncode == 2
-    assert "a.xlsx: the workbook cannot be written" in done.stderr
+    assert "a.xlsx: We can't write" in done.stderr
 
 
 def test_escapes_in_cells_do_not_reach_the_terminal(tmp_path: Path) -> None:

@@ -30,4 +30,4 @@ def test_a_full_output_is_told_in_a_line(tmp_path: Path, arguments: tuple[str, .
         )
     assert done.returncode == 2
     assert done.stderr.count("\n") == 1
-    assert "there is no room left on the disk" in done.stderr
+    assert "the output or a file: The disk" in done.stderr

@@ -72,7 +72,7 @@ def test_a_ledger_that_cannot_be_written_fails_no_reading_command(
     done = run(program, *arguments, "--on", "2026-11-25")
     assert (done.returncode, done.stdout) == (usual.returncode, usual.stdout)
     assert done.stderr.count("\n") == 1
-    assert f"that {names[0]} was made could not be noted" in done.stderr
+    assert f"that {names[0]} was made couldn't be noted" in done.stderr
 
 
 def test_a_proof_and_a_check_are_as_before(program: Path) -> None:

@@ -75,4 +75,4 @@ def test_a_row_that_cannot_be_taken_is_one_line(demo: tuple[str, str], tmp_path:
     bad.write_text('[[rule]]\nname = "x"\nkind = "oneof"\n', encoding="utf-8")
     result = run("today", demo[0], "--house", str(bad))
     assert isinstance(result.exception, BadHouseFile)
-    assert str(result.exception) == "bad.toml rule 1 'x': kind: 'oneof' is not known; did you mean 'one_of'?"
+    assert str(result.exception) == "bad.toml rule 1 'x', kind: We don't know 'oneof'. Did you mean 'one_of'?"

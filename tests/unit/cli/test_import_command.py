@@ -59,12 +59,12 @@ def _huge(path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "make", "says"),
     [
-        ("d.csv", _folder, "it is a folder"),
-        ("f.csv", os.mkfifo, "it is not a file"),
-        ("l.csv", _loop, "it cannot be opened"),
-        ("e.csv", Path.touch, "the file is empty"),
-        ("h.csv", _huge, "is more than the"),
-        ("n.csv", lambda path: path.symlink_to("nowhere"), "there is no such file"),
+        ("d.csv", _folder, "This is a folder"),
+        ("f.csv", os.mkfifo, "This isn't a file"),
+        ("l.csv", _loop, "We can't open it"),
+        ("e.csv", Path.touch, "The file is empty"),
+        ("h.csv", _huge, "can be up to"),
+        ("n.csv", lambda path: path.symlink_to("nowhere"), "This file doesn't exist"),
     ],
 )
 def test_what_is_no_sheet_is_refused_in_one_line(tmp_path: Path, name: str, make: Any, says: str) -> None:
@@ -82,7 +82,7 @@ def test_two_files_of_one_name_are_refused(tmp_path: Path) -> None:
     sheet(tmp_path / "other")
     done = run(tmp_path, "import", "fleet.csv", "other/fleet.csv", "--yes")
     assert done.returncode == 2
-    assert "two files have this name" in done.stderr
+    assert "Two of the files have this name." in done.stderr
 
 
 # ---- a sheet through the months ---------------------------------------------------------------------------------
@@ -99,7 +99,7 @@ def test_what_is_shown_before_anything_is_kept(tmp_path: Path) -> None:
     assert "1 to change" in done.stdout
     assert "Before that, the" in done.stdout
     assert "--take-back" in done.stdout
-    assert "nothing was kept" in done.stdout
+    assert "Nothing was" in done.stdout
     told = document(tmp_path, "import", "fleet.csv", "--from", "2026-11-25")
     assert ("aircraft/H-01", "takeoff_weight_g", "changed") in does(told)
     assert {one["subject"] for one in told["no_longer_said"]} == {"aircraft/H-02"}
@@ -120,7 +120,7 @@ def test_a_day_and_a_correction_do_not_go_together(tmp_path: Path) -> None:
     sheet(tmp_path)
     done = run(tmp_path, "import", "fleet.csv", "--from", "2026-11-25", "--correct")
     assert done.returncode == 2
-    assert "give one of the two" in done.stderr
+    assert "Use only one of the two." in done.stderr
 
 
 def test_rows_put_in_above_leave_the_rest_as_it_was(tmp_path: Path) -> None:
@@ -201,7 +201,7 @@ def test_it_gives_up_on_others_who_never_stop(tmp_path: Path, monkeypatch: pytes
     monkeypatch.setattr(import_sheets, "held_in", looked)
     done = CliRunner().invoke(cli, ["import", str(path), "--ledger", str(book), "--yes"])
     assert done.exit_code == 1
-    assert "others keep writing" in str(done.exception)
+    assert "else keeps saving" in str(done.exception)
 
 
 @pytest.fixture
@@ -234,7 +234,7 @@ def test_a_stop_after_it_was_kept_says_so(
     monkeypatch.setattr(import_sheets, "_tell", lambda *_: signal.raise_signal(signal.SIGINT))
     with pytest.raises(click.exceptions.Abort):
         import_sheets.command.main([str(path), "--ledger", str(book), "--yes"], standalone_mode=False)
-    assert "all of it was kept already" in capsys.readouterr().err
+    assert "everything was already" in capsys.readouterr().err
     with Ledger(book) as ledger:
         assert ledger.head().size == 3
 

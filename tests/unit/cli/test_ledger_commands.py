@@ -23,7 +23,7 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "fleet.csv").write_text(SHEET, encoding="utf-8")
     done = run(tmp_path, "import", "fleet.csv", "--yes", "--by", "ada")
     assert done.returncode == 3, done.stderr
-    assert f"entries kept in {LEDGER}" in done.stdout
+    assert f"entries saved to {LEDGER}" in done.stdout
     return tmp_path
 
 
@@ -44,7 +44,7 @@ def test_nothing_is_kept_without_a_yes(tmp_path: Path) -> None:
     (tmp_path / "fleet.csv").write_text(SHEET, encoding="utf-8")
     done = run(tmp_path, "import", "fleet.csv")
     assert done.returncode == 3
-    assert "nothing was kept" in done.stdout
+    assert "Nothing was" in done.stdout
     assert not (tmp_path / LEDGER).exists()
 
 
@@ -128,16 +128,16 @@ def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> No
         (("record-change", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
         (("record-change", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "not a ledger"),
         (("history", "aircraft/h-1"), "did you mean aircraft/H-01?"),
-        (("import",), "you named no sheet"),
+        (("import",), "you didn't name a sheet"),
         (("import", "none.csv", "--yes"), "no such file"),
         (("check-records", "--ledger", "none"), "no ledger of that name"),
         (("check-records", "--head", "3"), "isn't a head"),
-        (("backup", LEDGER), "there is a file of that name"),
+        (("backup", LEDGER), "a file with this name already exists"),
         (("restore", "fleet.csv", "--to", "new"), "line 1"),
         (("restore", "none", "--to", "new"), "cannot be opened"),
-        (("restore", LEDGER, "--to", "fleet.csv"), "there is a file of that name"),
-        (("export-records", "--lines", "fleet.csv"), "there is a file of that name"),
-        (("erase-personal-data", "1", "--why", "x"), "nothing was blanked"),
+        (("restore", LEDGER, "--to", "fleet.csv"), "a file with this name already exists"),
+        (("export-records", "--lines", "fleet.csv"), "a file with this name already exists"),
+        (("erase-personal-data", "1", "--why", "x"), "nothing was removed"),
         (("erase-personal-data", "77", "--why", "x", "--yes"), "no line of entry 77"),
         (("today", "fleet.csv", "--ledger", LEDGER), "named both"),
         (("today", "--known-at", "2026-11-25T10:00"), "zone"),
@@ -227,9 +227,7 @@ def test_a_newer_sheet_of_another_name_is_told_how_to_take_the_place(folder: Pat
     shown = json.loads(run(folder, "import", "next year.csv", "--json").stdout)
     assert shown["contradictions"]
     remark = [one for one in shown["problems"] if "--replaces" in one["do"]]
-    assert [one["do"] for one in remark] == [
-        "if it takes the place of that file, import it with --replaces fleet.csv"
-    ]
+    assert [one["do"] for one in remark] == ["if it replaces that file, import it with --replaces fleet.csv"]
     again = json.loads(run(folder, "import", "next year.csv", "--replaces", "fleet.csv", "--json").stdout)
     assert not again["contradictions"]
     assert not any("--replaces" in one["do"] for one in again["problems"])

@@ -91,15 +91,15 @@ def test_a_worksheet_is_written(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("number-labels",), "you named no sheet"),
+        (("number-labels",), "you didn't name a sheet"),
         (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "both given"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "4x"), "isn't a letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "1"), "isn't a letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
         (("number-labels", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "cannot be written"),
-        (("deadlines",), "you named no sheet"),
+        (("deadlines",), "you didn't name a sheet"),
         (("deadlines", "fleet.csv", "--ics", "no/such/d.ics"), "cannot be written"),
-        (("registration-sheets",), "you named no sheet"),
+        (("registration-sheets",), "you didn't name a sheet"),
         (("registration-sheets", "fleet.csv", "--aircraft", "Alder 9"), "there is no aircraft named"),
     ],
 )

@@ -35,13 +35,13 @@ def test_history_goes_by_the_plain_name(folder: Path) -> None:
 def test_a_name_that_is_two_things_is_asked_about(folder: Path) -> None:
     done = run(folder, "history", "Dana")
     assert done.returncode == 2
-    assert "'Dana' is an aircraft and a person" in done.stderr
-    assert "write aircraft/Dana or person/Dana" in done.stderr
+    assert "'Dana' is the name of an aircraft and a person." in done.stderr
+    assert "Write aircraft/Dana or person/Dana." in done.stderr
     assert run(folder, "history", "person/Dana").returncode == 0
 
 
 def test_a_name_nobody_has_is_told(folder: Path) -> None:
-    assert "no record named 'UAS-9'" in run(folder, "history", "UAS-9").stderr
+    assert "No record named 'UAS-9'." in run(folder, "history", "UAS-9").stderr
 
 
 @pytest.mark.parametrize("name", ["UAS-1", "aircraft/UAS-1", "FA00TEST01", "registration/FA00TEST01"])
@@ -59,7 +59,7 @@ def test_renewing_an_aircraft_finds_its_registration(folder: Path, name: str) ->
 def test_the_new_expiration_is_said_before_it_is_kept(folder: Path) -> None:
     shown = run(folder, "record-change", "renew", "UAS-1", "--on", "2026-11-20").stdout
     assert "New expiration, worked out: 2030-02-10" in shown
-    assert "nothing was kept" in shown
+    assert "Nothing was" in shown
 
 
 def test_an_expiration_that_is_told_is_taken_as_it_is(folder: Path) -> None:

@@ -68,7 +68,7 @@ def test_a_key_that_others_may_read_signs_nothing(folder: Path, tmp_path: Path) 
     (tmp_path / "open.key").chmod(0o644)
     done = run(folder, "tamper-seal", "--sign-with", str(tmp_path / "open.key"))
     assert (done.returncode, done.stdout) == (2, "")
-    assert "others may read" in done.stderr
+    assert "Other people can read" in done.stderr
 
 
 def test_a_checkpoint_is_signed_and_printed(folder: Path) -> None:
@@ -107,14 +107,16 @@ def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -
     shown = run(tmp_path, "check-proof", PROOF, *arguments)
     assert (shown.returncode, "THE SIGNER VOUCHES FOR THIS" in shown.stdout) == (0, True)
     assert shown.stdout.startswith("proof.pdf: genuine")
-    assert "THIS DOES NOT FOLLOW" in run(tmp_path, "check-proof", PROOF).stdout
+    assert "THE LINES DON'T SHOW THIS" in run(tmp_path, "check-proof", PROOF).stdout
     assert "aircraft/Alder 1: papers OK for work" in shown.stdout
 
 
 def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
     number, ask = b'"key\\":\\"certificate_number', ("proof", "person/Ivo Brask", "--on", "2026-11-25")
     done = run(folder, *ask, "--out", "ivo.pdf")
-    assert "left out of Ivo Brask: remote pilot certificate number; --private puts it in" in done.stdout
+    assert (
+        "Left out of Ivo Brask: remote pilot certificate number. Use --private to include it." in done.stdout
+    )
     assert number not in machine_part_in((folder / "ivo.pdf").read_bytes())
     says = "that the lines left out about Ivo Brask hold nothing but remote pilot certificate number"
     found = json.loads(run(folder, "check-proof", "ivo.pdf", "--json").stdout)["conclusions"]
@@ -140,7 +142,7 @@ def test_a_named_key_that_did_not_sign_contradicts_the_proof_on_the_first_line(
     for keys in (("--key", other), ("--key", str(folder / "key.pub"), "--key", other)):
         done = run(folder, "check-proof", PROOF, "--checkpoint", NOTE, *keys)
         assert done.returncode == 1
-        assert done.stdout.startswith("proof.pdf: contradicted")
+        assert done.stdout.startswith("proof.pdf: Contradicted")
     unsigned = tmp_path / "unsigned.pdf"
     (folder / KEY).rename(tmp_path / "key")
     try:
@@ -211,8 +213,8 @@ def half_locked(writer: PdfWriter) -> None:
         (another_page, 1, "pages"),
         (another_part, 1, "signature pages"),
         (half_locked, 1, "pages"),
-        (two_parts, 2, f"it holds 2 {MACHINE_PART}; name a proof file"),
-        (locked, 2, "it is locked with a password; save a copy without it"),
+        (two_parts, 2, f"It has 2 {MACHINE_PART}. Use the complete proof file, as it was made."),
+        (locked, 2, "It's locked with a password. Save a copy without it."),
     ],
 )
 def test_a_proof_file_that_was_worked_over_is_contradicted_or_refused(
@@ -230,7 +232,7 @@ def test_a_proof_file_that_was_worked_over_is_contradicted_or_refused(
         assert done.return_value == code
         against = [one for one in json.loads(done.stdout)["conclusions"] if one["how"] == "contradicts"]
         assert [one["where"] for one in against] == says.split()
-        assert "read the answers here, not the pages" in against[-1]["says"]
+        assert "Read the answers here, not the pages" in against[-1]["says"]
 
 
 def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Path, tmp_path: Path) -> None:
@@ -243,9 +245,9 @@ def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Pat
     writer.write(tmp_path / "swapped.pdf")
     done = run(tmp_path, "check-proof", "swapped.pdf")
     assert done.returncode == 1
-    assert "about aircraft/Alder 2 on" in done.stdout
-    assert "aircraft/Alder 2: grounded" in done.stdout
-    assert "they are not those that the machine part makes" in " ".join(done.stdout.split())
+    assert "About aircraft/Alder 2 on" in done.stdout
+    assert "Alder 2: Grounded." in done.stdout
+    assert "lines are in the log of 75 entries that the checkpoint is" in " ".join(done.stdout.split())
 
 
 def test_a_checkpoint_of_another_ledger_anchors_nothing(folder: Path, tmp_path: Path) -> None:
@@ -267,5 +269,5 @@ def test_a_machine_part_is_read_by_itself_unless_its_name_says_that_it_is_a_pdf(
         assert done.returncode == code, done.stderr
     assert (
         done.stderr
-        == "airwrit: part.PDF: its name ends in .pdf and its bytes are no PDF; name a proof file\n"
+        == "airwrit: part.PDF: Its name ends in .pdf, but it isn't a PDF. Give the name of a proof file.\n"
     )

@@ -104,7 +104,7 @@ def test_where_the_disk_is_full_there_is_no_file_and_one_line(
         told = run(folder, *(one.format(digest=_digest()) for one in arguments))
         assert (told.returncode, told.stderr.count("\n")) == (2, 1), (name, told.stderr)
         assert "No space left on device" in told.stderr
-        assert "make room on the disk" in told.stderr
+        assert "Make room on the disk" in told.stderr
         assert bytes_by_name() == kept, name
 
 

@@ -45,31 +45,39 @@ def test_value_of(key: Key[Any], raw: Raw, value: Any) -> None:
 @pytest.mark.parametrize(
     ("key", "raw", "said"),
     [
-        (IS_REGISTERED, "yes", "is_registered cannot be 'yes'; say true or false"),
-        (IS_REGISTERED, 1, "is_registered cannot be 1; say true or false"),
-        (EXPIRES_ON, "2026-02-30", "expires_on cannot be '2026-02-30'; write a day like 2026-05-31"),
+        (IS_REGISTERED, "yes", "We can't use 'yes' for is_registered. Answer true or false."),
+        (IS_REGISTERED, 1, "We can't use 1 for is_registered. Answer true or false."),
+        (EXPIRES_ON, "2026-02-30", "We can't use '2026-02-30' for expires_on. Write a date like 2026-05-31."),
         (
             EXPIRES_ON,
             "2026-06-01T19:00Z",
-            "expires_on cannot be '2026-06-01T19:00Z'; write a day like 2026-05-31",
+            "We can't use '2026-06-01T19:00Z' for expires_on. Write a date like 2026-05-31.",
         ),
         (
             COMPLETED_ON,
             "2026-06-01T14:00",
-            "completed_on cannot be '2026-06-01T14:00'; write a day like 2026-05-31 or an instant with its zone",
+            "We can't use '2026-06-01T14:00' for completed_on. Write a date like 2026-05-31, or a time with its zone.",
         ),
-        (TAKEOFF_WEIGHT, "249 g", "takeoff_weight_g cannot be '249 g'; write a plain number in g"),
-        (TAKEOFF_WEIGHT, "NaN", "takeoff_weight_g cannot be 'NaN'; write a plain number in g"),
-        (TAKEOFF_WEIGHT, True, "takeoff_weight_g cannot be True; write a plain number in g"),
+        (TAKEOFF_WEIGHT, "249 g", "We can't use '249 g' for takeoff_weight_g. Write a plain number in g."),
+        (TAKEOFF_WEIGHT, "NaN", "We can't use 'NaN' for takeoff_weight_g. Write a plain number in g."),
+        (TAKEOFF_WEIGHT, True, "We can't use True for takeoff_weight_g. Write a plain number in g."),
         *(
-            (TAKEOFF_WEIGHT, text, f"takeoff_weight_g cannot be '{text}'; write a plain number in g")
+            (TAKEOFF_WEIGHT, text, f"We can't use '{text}' for takeoff_weight_g. Write a plain number in g.")
             for text in ("1e999999999", "-1e100", "1e-101", "0e-999999999")
         ),
-        (CITIZEN_VOTES, "most", "citizen_votes_share cannot be 'most'; write a plain number"),
-        (MAKER, "", "maker cannot be ''; write a text"),
-        (MAKER, 7, "maker cannot be 7; write a text"),
-        (USED_FOR, "fun", "used_for cannot be 'fun'; say one of: work; recreation; work and recreation"),
-        (USED_FOR, None, "used_for cannot be None; say one of: work; recreation; work and recreation"),
+        (CITIZEN_VOTES, "most", "We can't use 'most' for citizen_votes_share. Write a plain number."),
+        (MAKER, "", "We can't use '' for maker. Write it as text."),
+        (MAKER, 7, "We can't use 7 for maker. Write it as text."),
+        (
+            USED_FOR,
+            "fun",
+            "We can't use 'fun' for used_for. Choose one of: work; recreation; work and recreation.",
+        ),
+        (
+            USED_FOR,
+            None,
+            "We can't use None for used_for. Choose one of: work; recreation; work and recreation.",
+        ),
     ],
 )
 def test_a_bad_fact_says_what_to_write(key: Key[Any], raw: Raw, said: str) -> None:

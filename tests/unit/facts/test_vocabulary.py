@@ -84,7 +84,7 @@ def test_what_the_program_alone_says_cannot_be_told() -> None:
 @pytest.mark.parametrize("raw", [True, "3", -1, None, "many"])
 def test_a_count_is_a_whole_number(raw: Raw) -> None:
     assert value_of(ROWS_UNREAD, 3) == 3
-    with pytest.raises(BadFact, match="write a whole number"):
+    with pytest.raises(BadFact, match=r"Write a whole number."):
         value_of(ROWS_UNREAD, raw)
 
 
@@ -100,7 +100,7 @@ def test_an_unknown_name_meets_the_nearest() -> None:
     assert key_named("expires_on") is KEYS["expires_on"]
     with pytest.raises(BadFact) as near:
         key_named("expires_no")
-    assert str(near.value) == "no fact is called 'expires_no'; did you mean expires_on?"
+    assert str(near.value) == "No fact is named 'expires_no'. Did you mean expires_on?"
     with pytest.raises(BadFact) as far:
         key_named("xyzzy")
-    assert str(far.value) == "no fact is called 'xyzzy'; see `airwrit check-facts --keys`"
+    assert str(far.value) == "no fact is called 'xyzzy'; `airwrit check-facts --keys` lists every fact"

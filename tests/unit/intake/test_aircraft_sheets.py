@@ -86,7 +86,7 @@ def test_dates_of_a_row_without_registration_are_told() -> None:
     intake = taken(
         sheet_of("Fleet", [["Aircraft", "FAA number", "Expires", "Maker"], ["H-01", "", "2027-01-02", "x"]])
     )
-    assert "name no registration: C2" in problem_with(intake, "not used").what
+    assert "names no registration: C2" in problem_with(intake, "not used").what
 
 
 def test_a_kind_column_that_is_no_registration_kind_stays_unknown() -> None:
@@ -101,7 +101,7 @@ def test_a_bare_serial_is_the_airframe_s_where_another_column_is_remote_id_s() -
     intake = taken(sheet_of("Fleet", rows))
     facts = told(intake)
     assert facts["aircraft/H-01", "airframe_serial"] == "17"
-    assert "since another column" in intake.columns[1].note
+    assert "another column" in intake.columns[1].note
 
 
 def test_an_aircraft_without_a_name_goes_by_its_serial() -> None:
@@ -119,15 +119,15 @@ def test_a_plain_weight_is_without_the_parts_listed_elsewhere() -> None:
     assert facts["aircraft/H-02", "takeoff_weight_g"] == "249"
     assert facts["part/H-01, lamp", "part_weight_g"] == "453.59237"
     assert facts["part/H-01, lamp", "part_of"] == "H-01"
-    assert "1 aircraft that have parts" in intake.columns[1].note
+    assert "1 aircraft whose parts" in intake.columns[1].note
     assert "read as 'H-01'" in problem_with(intake, "read as").what
 
 
 def test_a_part_of_nobody_is_unread() -> None:
     parts = sheet_of("Parts", [["Aircraft", "Part", "Weight (g)"], ["", "lamp", 16], ["H-9", "camera", 5]])
     intake = taken(sheet_of("Fleet", [["Aircraft", "Maker"], ["H-01", "x"]]), parts)
-    assert problem_with(intake, "does not say the aircraft").unread
-    assert "A3" in problem_with(intake, "names no aircraft of the sheets").what
+    assert problem_with(intake, "doesn't name the aircraft").unread
+    assert "A3" in problem_with(intake, "doesn't name any aircraft in these sheets").what
 
 
 def test_remote_id_units_carry_their_days() -> None:

@@ -93,7 +93,7 @@ def test_a_flight_log_gives_a_flight_for_each_row() -> None:
 
 def test_a_flight_without_a_pilot_is_told_and_does_not_leave_the_answer_open() -> None:
     intake = taken(sheet_of("Flight log", LOG))
-    problem = problem_with(intake, "the row does not say the person who flew")
+    problem = problem_with(intake, "the row doesn't name the person who flew")
     assert not problem.unread
     assert spoiled(intake) == {("flight/Al Test, H-02", "flown_on")}
 

@@ -56,7 +56,7 @@ def test_names_that_differ_in_case_or_spaces_are_told_and_kept_apart() -> None:
     rows: Rows = [["Name", "Role"], ["Jo Test", "pilot"], ["jo test", "observer"], ["JoTest", "observer"]]
     intake = taken(sheet_of("People", rows))
     assert len({subject for subject, _ in told(intake)}) == 3
-    assert [problem.where for problem in intake.problems if "case or spaces" in problem.what] == [
+    assert [problem.where for problem in intake.problems if "capitals or spaces" in problem.what] == [
         "t.xlsx sheet 'People' row 3",
         "t.xlsx sheet 'People' row 4",
     ]
@@ -79,8 +79,8 @@ def test_a_training_sheet_links_to_the_person_however_the_name_is_cased() -> Non
     subject = "training/Jo Test, recurrent test or training, 2025-01-02T10:00:00-05:00"
     assert facts[subject, "event_of"] == "Jo Test"
     assert facts[subject, "completed_on"] == "2025-01-02T10:00:00-05:00"
-    assert "names no person" in problem_with(intake, "names no person").what
-    assert problem_with(intake, "does not say the person").unread
+    assert "doesn't name any person" in problem_with(intake, "doesn't name any person").what
+    assert problem_with(intake, "doesn't name the person").unread
     assert spoiled(intake) == {("training/Jo Test, 2025-01-02", "event_kind")}
 
 

@@ -20,7 +20,7 @@ SHEET = b"Aircraft,Use\n" + b"".join(b"H-%d,work\n" % number for number in range
 def test_a_file_has_a_limit_of_rows() -> None:
     assert len(book_of(SHEET, "fleet.csv", LIMITS._replace(rows=10)).sheets[0].rows) == 10
     with pytest.raises(
-        UnreadableFile, match=r"fleet\.csv: 10 rows are more than the 9 that are read at once; split it"
+        UnreadableFile, match=r"fleet.csv: The file has 10 rows. We read up to 9 at once. Split it,"
     ):
         book_of(SHEET, "fleet.csv", LIMITS._replace(rows=9))
 
@@ -28,7 +28,7 @@ def test_a_file_has_a_limit_of_rows() -> None:
 def test_so_have_files_together() -> None:
     books = [book_of(SHEET, name) for name in ("one.csv", "two.csv")]
     assert sheets._within(books, LIMITS._replace(rows=20)) == books
-    with pytest.raises(UnreadableFile, match=r"two\.csv: 20 rows"):
+    with pytest.raises(UnreadableFile, match=r"two.csv: There are 20 rows."):
         sheets._within(books, LIMITS._replace(rows=19))
 
 
@@ -36,7 +36,7 @@ def test_filled_cells_have_a_limit_and_empty_ones_count_for_nothing() -> None:
     books = [book_of(SHEET.replace(b"work", b""), name) for name in ("one.csv", "two.csv")]
     assert [book.filled for book in books] == [11, 11]
     assert sheets._within(books, LIMITS._replace(filled=22)) == books
-    says = r"two\.csv: 22 filled cells are more than the 21 that are read at once; split it"
+    says = "two.csv: There are 22 filled cells. We read up to 21 at once. Split it,"
     with pytest.raises(UnreadableFile, match=says):
         sheets._within(books, LIMITS._replace(filled=21))
 
@@ -46,7 +46,9 @@ def test_aircraft_and_people_of_sheets_are_judged_up_to_a_limit(tmp_path: Path) 
     (tmp_path / "crew.csv").write_bytes(b"Name,Role\nAda,pilot\n")
     intake = sheets.read_sheets([tmp_path / "fleet.csv", tmp_path / "crew.csv"])
     assert sheets.judged_at_once(intake, LIMITS._replace(judged=10)) is intake
-    says = r"fleet\.csv, crew\.csv: 10 aircraft and people are more than the 9 of sheets that are judged at once; split"
+    says = (
+        "fleet.csv, crew.csv: There are 10 aircraft and people. We check up to 9 from sheets at once. Split"
+    )
     with pytest.raises(UnreadableFile, match=says):
         sheets.judged_at_once(intake, LIMITS._replace(judged=9))
 
@@ -58,7 +60,7 @@ def test_a_command_over_a_sheet_keeps_that_limit(tmp_path: Path, monkeypatch: py
     for arguments in (("standing", "fleet.csv"), ("whatif", "sell aircraft/H-1", "--sheet", "fleet.csv")):
         done = run(tmp_path, *arguments)
         assert (done.returncode, done.stderr.count("\n")) == (2, 1)
-        assert "9 aircraft and people are more than the 8 of sheets that are judged at once" in done.stderr
+        assert "9 aircraft and people. We check up to 8 from sheets at once." in done.stderr
 
 
 def test_the_limits_keep_the_memory_of_this_process() -> None:

@@ -43,7 +43,7 @@ def test_an_empty_template_has_no_rows_and_no_other_problem(tmp_path: Path) -> N
     intake = read_sheets([tmp_path / "t.xlsx"])
     assert intake.known == ()
     assert len(intake.problems) == len(SHEETS)
-    assert all("without rows" in problem.what for problem in intake.problems)
+    assert all("has no rows" in problem.what for problem in intake.problems)
     assert {(column.how, column.note) for column in intake.columns} == {("exact", "")}
 
 

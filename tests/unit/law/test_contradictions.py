@@ -362,11 +362,11 @@ ROW = '[[pairs]]\nname = "p"\nkeys = ["issued_on", "renewed_on"]\ntest = "togeth
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ('"together"', '"apart"', "no test is called apart"),
-        ('"renewed_on"', '"renewed"', "no fact is called renewed"),
-        ('"renewed_on"', '"owned.renewed_on"', "no fact is called owned"),
-        ('cites = ""', 'cite = ""', "unknown field cite"),
-        ('cites = ""', 'cites = ""\nis = { born_on = [true] }', "born_on is none of its keys"),
+        ('"together"', '"apart"', "No test is called apart."),
+        ('"renewed_on"', '"renewed"', "No fact is called renewed."),
+        ('"renewed_on"', '"owned.renewed_on"', "No fact is called owned."),
+        ('cites = ""', 'cite = ""', "Unknown field cite."),
+        ('cites = ""', 'cites = ""\nis = { born_on = [true] }', "Born_on is none of its keys."),
     ],
 )
 def test_a_row_with_a_mistake_is_refused(old: str, new: str, says: str) -> None:

@@ -40,25 +40,25 @@ def table(*entries: Mapping[str, Any], **other: Any) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("bad", "fault"),
     [
-        (table(entry(), colour="red"), "p: unknown field colour"),
-        (table(entry(colour="red")), "p: unknown field colour"),
-        (table(), "p: no values"),
-        (table(entry(), entry(start=date(2021, 1, 1))), "p: spans overlap at 2021-01-01"),
+        (table(entry(), colour="red"), "p: Unknown field colour."),
+        (table(entry(colour="red")), "p: Unknown field colour."),
+        (table(), "p: No values."),
+        (table(entry(), entry(start=date(2021, 1, 1))), "p: Spans overlap at 2021-01-01."),
         (
             table(entry(until=date(2021, 1, 2)), entry(start=date(2021, 1, 1))),
-            "p: spans overlap at 2021-01-01",
+            "p: Spans overlap at 2021-01-01.",
         ),
         (
             table(entry(start=date(2021, 1, 1), until=date(2022, 1, 1)), entry(start=date(2020, 1, 1))),
-            "p: spans overlap at 2020-01-01",
+            "p: Spans overlap at 2020-01-01.",
         ),
         (
             table(entry(until=date(2020, 1, 1))),
-            "p: a span ends on 2020-01-01, not after it starts on 2020-01-01",
+            "p: A span ends on 2020-01-01, not after it starts on 2020-01-01.",
         ),
-        (table(entry(confidence="sure")), "p: confidence is one of high, medium, low"),
-        (table(entry("yes")), "p: 'yes' is no bool"),
-        (table(entry(1)), "p: 1 is no bool"),
+        (table(entry(confidence="sure")), "p: Confidence is one of high, medium, low."),
+        (table(entry("yes")), "p: 'yes' is no bool."),
+        (table(entry(1)), "p: 1 is no bool."),
     ],
 )
 def test_a_bad_table_is_refused(bad: dict[str, Any], fault: str) -> None:
@@ -94,7 +94,7 @@ def test_a_value_of_another_kind_is_refused(kind: type[Any], raw: Any) -> None:
 
 
 def test_a_parameter_that_no_file_holds_is_refused() -> None:
-    with pytest.raises(BadLawFile, match="no parameter is called nothing_like_it"):
+    with pytest.raises(BadLawFile, match=r"No parameter is called nothing_like_it."):
         parameter("nothing_like_it", bool)
 
 

@@ -34,22 +34,22 @@ def entry(**other: Any) -> dict[str, Any]:
     [
         (
             {"had": "somebody"},
-            "p: had is one of primary text, copy of the Code, agency page, secondary, memory",
+            "p: Had is one of primary text, copy of the Code, agency page, secondary, memory.",
         ),
         (
             {"text_of": "last year"},
-            "p: text_of is a day, a year, a month, 'after ...', 'not dated' or 'no text'",
+            "p: Text_of is a day, a year, a month, 'after ...', 'not dated' or 'no text'.",
         ),
-        ({"text_of": ""}, "p: text_of is a day, a year, a month, 'after ...', 'not dated' or 'no text'"),
-        ({"confidence": "sure"}, "p: confidence is one of high, medium, low"),
-        ({"had": "memory"}, "p: memory, and memory alone, has 'no text' for the day of its text"),
-        ({"text_of": "no text"}, "p: memory, and memory alone, has 'no text' for the day of its text"),
-        ({"had": "memory", "text_of": "no text"}, "p: what is from memory has low confidence"),
+        ({"text_of": ""}, "p: Text_of is a day, a year, a month, 'after ...', 'not dated' or 'no text'."),
+        ({"confidence": "sure"}, "p: Confidence is one of high, medium, low."),
+        ({"had": "memory"}, "p: Memory, and memory alone, has 'no text' for the day of its text."),
+        ({"text_of": "no text"}, "p: Memory, and memory alone, has 'no text' for the day of its text."),
+        ({"had": "memory", "text_of": "no text"}, "p: What is from memory has low confidence."),
         (
             {"had": "copy of the Code"},
-            "p: high confidence needs the primary text or two independent copies",
+            "p: High confidence needs the primary text or two independent copies.",
         ),
-        ({"had": "secondary"}, "p: high confidence needs the primary text or two independent copies"),
+        ({"had": "secondary"}, "p: High confidence needs the primary text or two independent copies."),
     ],
 )
 def test_what_claims_too_much_is_refused(bad: dict[str, Any], fault: str) -> None:

@@ -37,7 +37,7 @@ def test_near_an_edge_the_other_zone_is_named() -> None:
 
 def test_a_zone_by_name() -> None:
     assert zone_named("America/Boise", Place(44, -117)).name == "America/Boise"
-    with pytest.raises(UsageError, match="no time zone is called 'Mars/Base'"):
+    with pytest.raises(UsageError, match=r"No time zone is named 'Mars/Base'."):
         zone_named("Mars/Base", Place(44, -117))
     with pytest.raises(UsageError):
         zone_named("../etc/passwd", Place(44, -117))

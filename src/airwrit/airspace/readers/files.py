@@ -24,7 +24,7 @@ MOST_BYTES = 400_000_000
 _ZIP = b"PK\x03\x04"
 _SHAPE_PARTS = (".shp", ".dbf", ".prj")
 _ALONE = (".geojson", ".json", ".xml", ".csv", ".dat", ".gpkg")
-_SPLIT = "split the file, for example by State"
+_SPLIT = "split the file, for example by state"
 
 
 class FeatureFile(NamedTuple):
@@ -129,4 +129,4 @@ def _suffix(member: zipfile.ZipInfo) -> str:
 
 
 def _too_large(path: Path) -> UnreadableFile:
-    return UnreadableFile(f"larger than {MOST_BYTES // 1_000_000} MB", where=path.name, do=_SPLIT)
+    return UnreadableFile(f"the file is larger than {MOST_BYTES // 1_000_000} MB", where=path.name, do=_SPLIT)

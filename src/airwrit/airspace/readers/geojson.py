@@ -40,7 +40,7 @@ def open_geojson(path: Path, data: bytes) -> GeoDocument:
     try:
         return GeoDocument(path, data.decode("utf-8-sig"), {})
     except UnicodeDecodeError:
-        raise _refused(path, "is no GeoJSON: its bytes are no UTF-8 text") from None
+        raise _refused(path, "this isn't GeoJSON. It isn't even UTF-8 text") from None
 
 
 def features_of(document: GeoDocument) -> Iterator[Feature]:
@@ -60,10 +60,10 @@ def features_of(document: GeoDocument) -> Iterator[Feature]:
 def _check(document: GeoDocument) -> None:
     head = document.head
     if head.get("type") != "FeatureCollection" or _LISTED not in head:
-        raise _refused(document.path, "is no GeoJSON FeatureCollection")
+        raise _refused(document.path, "this isn't a GeoJSON FeatureCollection")
     if "crs" in head and not any(sign in json.dumps(head["crs"], default=str) for sign in _WGS84):
         raise _refused(
-            document.path, "is in another reference system than WGS-84 degrees", do="export it in EPSG:4326"
+            document.path, "the coordinates aren't WGS 84 degrees", do="export the file in EPSG:4326"
         )
 
 
@@ -88,7 +88,7 @@ def _members(document: GeoDocument) -> Iterator[tuple[str, Any]]:
                     yield str(name), value
             at = _comma(text, at, "}")
     except (ValueError, IndexError, RecursionError) as error:
-        raise _refused(document.path, f"is damaged: {type(error).__name__} while reading its JSON") from None
+        raise _refused(document.path, f"we couldn't read its JSON ({type(error).__name__})") from None
 
 
 class _Elements:
@@ -133,5 +133,5 @@ def _no_number(name: str) -> NoReturn:
     raise ValueError(name)
 
 
-def _refused(path: Path, what: str, do: str = "export it again as GeoJSON") -> UnreadableFile:
+def _refused(path: Path, what: str, do: str = "export the data again as GeoJSON") -> UnreadableFile:
     return UnreadableFile(what, where=str(path), do=do)

@@ -37,7 +37,7 @@ def _features(path: Path, book: sqlite3.Connection) -> Iterator[Feature]:
     tables = book.execute("SELECT table_name, column_name, srs_id FROM gpkg_geometry_columns").fetchall()
     for table, column, reference in tables:
         if reference != _WGS84:
-            raise _refused(path, "is in another reference system than WGS-84 degrees")
+            raise _refused(path, "the coordinates aren't WGS 84 degrees")
         rows = book.execute(f'SELECT * FROM "{str(table).replace(chr(34), chr(34) * 2)}"')
         names = [str(one[0]) for one in rows.description]
         for at, row in enumerate(rows, 1):
@@ -101,4 +101,4 @@ def _points(blob: bytes, at: int, order: str, width: int, count: int) -> tuple[l
 
 
 def _refused(path: Path, what: str) -> UnreadableFile:
-    return UnreadableFile(what, where=path.name, do="export it again as GeoJSON in EPSG:4326")
+    return UnreadableFile(what, where=path.name, do="export the data again as GeoJSON in EPSG:4326")

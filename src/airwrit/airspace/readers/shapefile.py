@@ -57,7 +57,7 @@ def _check(path: Path, parts: Mapping[str, bytes]) -> None:
         raise _refused(path, f"has no {' and no '.join(missing)} beside its outlines")
     said = parts[".prj"].decode("utf-8", errors="replace")
     if said.upper().startswith("PROJCS") or not any(sign in said for sign in _WGS84):
-        raise _refused(path, "is in another reference system than WGS-84 degrees")
+        raise _refused(path, "the coordinates aren't WGS 84 degrees")
 
 
 def _geometry(shape: Any) -> Any:

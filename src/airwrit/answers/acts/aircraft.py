@@ -101,7 +101,7 @@ def _lost(told: ActInput) -> Iterator[Statement]:
 
 def _found(told: ActInput) -> Iterator[Statement]:
     if not told.speaks(LOST_ON):
-        raise refused(f"{told.subject} was not lost on {told.on}", "look at `airwrit history`")
+        raise refused(f"nothing on file says {told.subject} was lost on {told.on}", "check `airwrit history`")
     yield from told.ends(LOST_ON)
     yield from told.told("holder", HOLDER)
 
@@ -129,7 +129,7 @@ def _handed(told: ActInput, under: HeldUnder) -> Iterator[Statement]:
     back = told.get("back_on")
     if back is not None and back < told.on:
         raise refused(
-            f"it would be back on {back}, before it is given on {told.on}", "correct one of the two days"
+            f"the return date {back} is before the start date {told.on}", "fix one of the two dates"
         )
     yield from told.told("to", HOLDER)
     yield told.says(HELD_UNDER, under)
@@ -138,7 +138,10 @@ def _handed(told: ActInput, under: HeldUnder) -> Iterator[Statement]:
 
 def _given_back(told: ActInput) -> Iterator[Statement]:
     if not told.speaks(HELD_UNDER):
-        raise refused(f"{told.subject} was neither lent nor leased on {told.on}", "look at `airwrit history`")
+        raise refused(
+            f"nothing on file says {told.subject} was on loan or leased on {told.on}",
+            "check `airwrit history`",
+        )
     yield from told.told("holder", HOLDER) or told.ends(HOLDER)
     yield from told.ends(HELD_UNDER, BACK_ON)
 
@@ -151,8 +154,8 @@ def _marked(told: ActInput) -> Iterator[Statement]:
     number, place = told.get("text"), told.get("place")
     if place is not MarkPlace.NOT_MARKED and number is None and told.held(REGISTRATION) is None:
         raise refused(
-            f"{told.subject} has no registration number on file to be marked with",
-            "register it first, or give text=NUMBER as it is on the aircraft",
+            f"no registration number is on file for {told.subject}",
+            "register it first, or enter the number on it as text=NUMBER",
         )
     yield told.says(MARK_PLACE, place)
     yield from told.told("text", MARK_TEXT) or told.ends(MARK_TEXT)
@@ -191,11 +194,11 @@ def _module_moved(told: ActInput) -> Iterator[Statement]:
     serial, other = told.held(REMOTE_ID_SERIAL), subject_named("aircraft", told.get("to"))
     if serial is None or told.held(REMOTE_ID_WAY) is not RemoteIdWay.MODULE:
         raise refused(
-            f"no module is on file on {told.subject} on {told.on}",
-            "say `fit_module` for an aircraft that gets one",
+            f"no Remote ID module is on file for {told.subject} on {told.on}",
+            "to add one, use `fit_module`",
         )
     if other == told.subject:
-        raise refused("a module cannot be moved to the aircraft it is on", "name the other aircraft in to=")
+        raise refused("the module is already on that aircraft", "name a different aircraft in to=")
     accepted = told.held(DECLARATION_ACCEPTED)
     yield from told.ends(REMOTE_ID_SERIAL, DECLARATION_ACCEPTED)
     yield told.says(REMOTE_ID_WAY, RemoteIdWay.NONE)
@@ -223,9 +226,7 @@ def _listing_moved(told: ActInput, serial: str, other: str) -> Iterator[Statemen
 def _equipment_changed(told: ActInput) -> Iterator[Statement]:
     """A weighing of the whole counts for what was on it then: it ends where parts change and nobody weighed again."""
     if not told.values:
-        raise refused(
-            "nothing was said of what changed", "name a part put on or taken off, or the new weight"
-        )
+        raise refused("you didn't say what changed", "name the part you added or removed, or the new weight")
     name, off = told.get("part_on"), told.get("part_off")
     if told.get("takeoff_weight_g") is not None:
         yield from told.told("takeoff_weight_g", TAKEOFF_WEIGHT)
@@ -247,7 +248,9 @@ def _equipment_changed(told: ActInput) -> Iterator[Statement]:
 
 def _part_off(told: ActInput, part: str) -> Iterator[Statement]:
     if told.held(PART_OF, part) != told.name:
-        raise refused(f"{part} is not on {told.subject} on {told.on}", "look at `airwrit history`")
+        raise refused(
+            f"nothing on file says {part} was on {told.subject} on {told.on}", "check `airwrit history`"
+        )
     yield from told.ends(PART_OF, subject=part)
 
 

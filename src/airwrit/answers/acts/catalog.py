@@ -76,9 +76,9 @@ def act_named(name: str) -> Act:
     do = (
         f"did you mean {near[0]}?"
         if near
-        else "see `airwrit record-change --acts`; a subject is written kind/name"
+        else "`airwrit record-change --acts` lists them. To enter a fact instead, write the record as kind/name"
     )
-    raise refused(f"there is no act named {name!r}", do, "ACT")
+    raise refused(f"we don't know an act named {name!r}", do, "ACT")
 
 
 def fields_shown(act: Act, state: State, subject: str = "") -> tuple[FieldShown, ...]:
@@ -117,7 +117,7 @@ def deed_of(
     `state` is what `known` comes to on the day of the act, where it is at hand.
     """
     if not _FIRST <= on <= _LAST:
-        raise refused(f"{on} is no day of such a program", f"give a day from {_FIRST} to {_LAST}", "--on")
+        raise refused(f"we can't use the date {on}", f"use a date from {_FIRST} to {_LAST}", "--on")
     held = list(known)
     if state is None:
         state = state_of(held, on, EVER)
@@ -127,7 +127,7 @@ def deed_of(
     made = dict.fromkeys(act.makes(ActInput(state, named, on, values)))
     statements = tuple(dict.fromkeys(_with_what_it_contradicts(made, held)))
     if not statements:
-        raise refused(f"{act.name} says nothing that is not so already", "see `airwrit history`", named)
+        raise refused(f"everything in {act.name} is already on file", "check `airwrit history`", named)
     _none_private(statements, act)
     raws = {name: raw_of(value) for name, value in values.items()}
     return ActPlanned(act, named, on, raws, statements, tuple(new for new in names if names[new]))
@@ -143,7 +143,11 @@ def _subject(act: Act, text: str, state: State, names: dict[str, str]) -> str:
     kind, slash, name = text.strip().partition("/")
     if not slash or kind != act.about:
         if slash and _is_kind(kind) and (act.about, kind) != ("registration", "aircraft"):
-            raise refused(f"{act.name} is no act of {text}", f"say which {act.about}", "SUBJECT")
+            raise refused(
+                f"you can't record {act.name} for {text}",
+                f"name a record of this kind: {act.about}",
+                "SUBJECT",
+            )
         name = name if kind == "aircraft" and act.about == "registration" else text.strip()
     if act.about == "registration":
         name = _of_aircraft(name, state)
@@ -171,7 +175,7 @@ def _is_kind(text: str) -> bool:
 def _name(kind: str, text: str, state: State, names: dict[str, str], *, may_be_new: bool) -> str:
     """The name on file that is meant, in any case and spacing; a new one where that is allowed."""
     if not text:
-        raise refused(f"no {kind} was named", "say its name", "SUBJECT")
+        raise refused(f"you didn't name the {kind}", "add its name", "SUBJECT")
     on_file = subjects_named(state, kind)
     if text in on_file:
         return text
@@ -183,12 +187,12 @@ def _name(kind: str, text: str, state: State, names: dict[str, str], *, may_be_n
         return text
     near = difflib.get_close_matches(text, on_file, n=1, cutoff=0.4)
     raise refused(
-        f"no {kind} {text!r} is on file",
+        f"no {kind} named {text!r} is on file",
         f"did you mean {near[0]!r}?"
         if near
-        else f"no {kind} is on file yet: import it, or put it on record with `airwrit record-change {kind}/NAME FACT=VALUE`"
+        else f"import your sheet first, or add it with `airwrit record-change {kind}/NAME FACT=VALUE`"
         if not on_file
-        else "see `airwrit today`",
+        else "`airwrit today` lists the names",
     )
 
 
@@ -198,10 +202,10 @@ def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, st
     for name in told:
         if name not in fields:
             near = difflib.get_close_matches(name, fields, n=1)
-            takes = (
-                f"it takes {', '.join(fields)}" if fields else "it takes no more than the subject and the day"
+            takes = f"it takes {', '.join(fields)}" if fields else "it takes only the name and the date"
+            raise refused(
+                f"no field of {act.name} is called {name!r}", f"did you mean {near[0]}?" if near else takes
             )
-            raise refused(f"{act.name} has no field {name!r}", f"did you mean {near[0]}?" if near else takes)
     values: dict[str, Any] = {}
     for field in act.fields:
         raw = told.get(field.name)
@@ -209,7 +213,7 @@ def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, st
             values[field.name] = _value(field, raw, state, names)
         elif field.required:
             hint = ": " + ", ".join(map(repr, field.words)) if field.words else ""
-            raise refused(f"{act.name} needs {field.name}", f"{field.asks} Say {field.name}=...{hint}")
+            raise refused(f"we need {field.name}", f"{field.asks} Answer with {field.name}=...{hint}")
     return values
 
 
@@ -225,11 +229,11 @@ def _value(field: ActField, raw: Raw, state: State, names: dict[str, str]) -> An
     if field.key is None or field.kind is bool:
         if isinstance(raw, bool):
             return raw
-        raise BadFact(f"{field.name} cannot be {raw!r}", do="say yes or no")
+        raise BadFact(f"we can't use {raw!r} for {field.name}", do="answer yes or no")
     try:
         return value_of(field.key, raw)
     except BadFact as fault:
-        raise BadFact(f"{field.name} cannot be {raw!r}", do=fault.do) from fault
+        raise BadFact(f"we can't use {raw!r} for {field.name}", do=fault.do) from fault
 
 
 def _none_private(statements: Sequence[Statement], act: Act) -> None:

@@ -62,7 +62,7 @@ def _joined(told: ActInput) -> Iterator[Statement]:
 
 def _role_changed(told: ActInput) -> Iterator[Statement]:
     if not told.values:
-        raise refused("nothing was said of what changed", "say role=, flies_for= or flies_at_night=")
+        raise refused("nothing was said of what changed", "enter role=, flies_for= or flies_at_night=")
     yield from _duties(told)
 
 
@@ -112,11 +112,11 @@ def _confirmed(told: ActInput) -> Iterator[Statement]:
     until, what = told.get("good_until_on"), told.get("what")
     if until < told.on:
         raise refused(
-            f"it would be good until {until}, before the check on {told.on}", "correct one of the two days"
+            f"the last good day {until} is before the check on {told.on}", "fix one of the two dates"
         )
     at = told.get("at")
     if at is not None and day_of(at) != told.on:
-        raise refused(f"the moment {at.isoformat()} is not on {told.on}", "correct one of the two")
+        raise refused(f"the time {at.isoformat()} isn't on {told.on}", "fix one of the two")
     event = told.event("confirmation", f"{what} by {told.name}")
     yield told.says(CONFIRMED_BY, told.name, event)
     yield told.says(CONFIRMED, what, event)

@@ -43,8 +43,8 @@ def _registered(told: ActInput) -> Iterator[Statement]:
     kind = told.get("kind") or told.held(REGISTRATION_KIND, number)
     if kind is None:
         raise refused(
-            f"which kind of certificate {id_of(number)} is was not said",
-            "say kind=, one of: " + ", ".join(RegistrationKind),
+            f"you didn't say what kind of registration {id_of(number)} is",
+            "add kind=, one of: " + ", ".join(RegistrationKind),
         )
     yield from told.told("number", REGISTRATION)
     yield told.says(IS_REGISTERED, True)
@@ -62,7 +62,7 @@ def _expiry(told: ActInput, registration: str) -> list[Statement]:
     expiry = told.get("expires_on")
     if expiry is not None and expiry <= told.on:
         raise refused(
-            f"it would end on {expiry}, not after it begins on {told.on}", "correct one of the two days"
+            f"it would expire {expiry}, which isn't after it starts {told.on}", "fix one of the two dates"
         )
     return told.told("expires_on", EXPIRES_ON, registration)
 
@@ -75,7 +75,8 @@ def _renewed(told: ActInput) -> Iterator[Statement]:
     part_47 = told.held(REGISTRATION_KIND) is RegistrationKind.PART_47
     if part_47 and told.get("expires_on") is None:
         raise refused(
-            "a renewed Part 47 certificate shows its new expiration date", "say expires_on= as printed"
+            "we can't work out when a Part 47 registration expires",
+            "enter expires_on= as printed on the certificate",
         )
     yield told.says(RENEWED_ON, told.on)
     yield from _expiry(told, told.subject) or _worked_out(told) or told.ends(EXPIRES_ON)
@@ -99,7 +100,7 @@ def _cancelled(told: ActInput) -> Iterator[Statement]:
 def _filed(told: ActInput) -> Iterator[Statement]:
     aircraft, serial = told.get("aircraft"), told.get("listed_serial")
     if (aircraft is None) != (serial is None):
-        raise refused("a serial is listed for one aircraft", "give both aircraft= and listed_serial=")
+        raise refused("a serial number belongs to one aircraft", "enter both aircraft= and listed_serial=")
     yield told.says(CHANGE_FILED_ON, told.on)
     for event in told.state.holding(CHANGE_OF, told.name):
         day = told.held(CHANGED_ON, event)
@@ -118,8 +119,8 @@ def _representative(told: ActInput) -> Iterator[Statement]:
     numbers = [id_of(one) for one in told.state.holding(REGISTERED_TO, told.name)]
     if not numbers:
         raise refused(
-            f"no registration in the name of {told.name} is on file on {told.on}",
-            "register an aircraft first, or name another owner",
+            f"no registration in {told.name}'s name is on file on {told.on}",
+            "register an aircraft first, or use another owner",
         )
     for number in numbers:
         subject = subject_named("registration", number)

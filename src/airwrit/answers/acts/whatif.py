@@ -56,7 +56,9 @@ def whatif(
     UsageError and BadFact on an act that cannot be.
     """
     if not thoughts:
-        raise UsageError("no act was thought of", where="ACT", do='name one, like "sell aircraft/NAME"')
+        raise UsageError(
+            "you didn't say what might happen", where="ACT", do='write it like "sell aircraft/NAME"'
+        )
     before, plans = held, list[ActPlan]()
     for thought in thoughts:
         plans.append(plan_of(thought, held, WHATIF))

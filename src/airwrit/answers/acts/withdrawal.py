@@ -48,15 +48,15 @@ def taking_back(held: OnRecord, entry: int, by: str, on: date, note: str = "") -
     said = tuple([item for items in held.groups.values() for item in items if item.number.startswith(mine)])
     act, _ = held.acts.get(entry, ("", ""))
     if not said or not act:
-        raise _refused(entry, f"there is no entry {entry}", "see `airwrit history`")
+        raise _refused(entry, f"no entry has the number {entry}", "check `airwrit history`")
     if act in STAYING:
-        raise _refused(entry, f"entry {entry} says what was taken out or held and has to stay", "leave it")
+        raise _refused(entry, f"entry {entry} records a removal or a hold, so it has to stay", "leave it")
     alive = [item for item in said if item.number not in held.answered]
     if not alive:
         raise _refused(
             entry,
-            f"nothing that entry {entry} says counts any more",
-            "take back the entry that took its place",
+            f"entry {entry} no longer counts. Later entries replaced it",
+            "take back the later entry instead",
         )
     again = tuple(item.statement for item in _restored(held, entry, {_pair(item) for item in alive}))
     saying = HandEntry(again, note=note or f"entry {entry} was wrong", act=TAKE_BACK, takes=tuple(alive))
@@ -87,7 +87,7 @@ def entry_named(text: str) -> int:
         return parts_of(number if "." in number else f"{number}.0")[0]
     except ValueError as fault:
         raise UsageError(
-            f"{text!r} isn't an entry number", where="ENTRY", do="see `airwrit history`"
+            f"{text!r} isn't an entry number", where="ENTRY", do="check `airwrit history`"
         ) from fault
 
 

@@ -399,7 +399,7 @@ def reading_line(param: Param[Any], law: Law) -> AnswerLine | None:
     span = law.used[-1].span
     shown = "; ".join(held) if isinstance(held, tuple) else wording.shown(held)
     unit = f" {param.unit}" + ("s" if param.unit in _COUNTED and held != 1 else "") if param.unit else ""
-    edge = " (the text leaves a question open)" if span.open_edge else ""
+    edge = " (the text isn't clear)" if span.open_edge else ""
     return AnswerLine(f"{param.title}: {shown}{unit}{edge}", span.cites, span.confidence, hearsay(span.had))
 
 

@@ -106,9 +106,9 @@ def not_available_to(answer: AskAnswer) -> Mapping[str, str]:
     state, found = answer.report.state, answer.aircraft
     if len(found) != 1 or found[0].gone is not None or is_of_a_person(state, found[0].ways.subject):
         raise UsageError(
-            "the table is for one aircraft that an organization owns",
+            "this comparison works for one aircraft that an organization owns",
             where="FACTS",
-            do="give one aircraft with an organization as its owner, or leave FACTS out",
+            do="give facts about one such aircraft, or leave FACTS out",
         )
     return not_available(found[0].ways, state)
 
@@ -116,7 +116,9 @@ def not_available_to(answer: AskAnswer) -> Mapping[str, str]:
 def _check_day(state: State) -> None:
     if day_of(state.on) < FIRST_DAY:
         raise UsageError(
-            f"{day_of(state.on)} is before {FIRST_DAY}", where="--on", do="ask about a later day"
+            f"{day_of(state.on)} is too early. We check dates from {FIRST_DAY} on",
+            where="--on",
+            do="use a later date",
         )
 
 

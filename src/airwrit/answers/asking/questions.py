@@ -242,13 +242,13 @@ def _place_in(choices: Sequence[str], said: str) -> int:
         return int(word) - 1
     found = [place for place, choice in enumerate(choices) if word and choice.casefold().startswith(word)]
     if len(found) != 1:
-        raise BadFact(f"{shown(said)} is none of these", do="say one of: " + "; ".join(choices))
+        raise BadFact(f"{shown(said)} isn't one of the choices", do="choose one of: " + "; ".join(choices))
     return found[0]
 
 
 def _no_day_to_come(key: Key[Any], raw: Raw, today: date) -> None:
     if key.kind is date and key not in _MAY_LIE_AHEAD and day_of(parse_when(str(raw))) > today:
-        raise BadFact(f"{raw} has not come yet", do=f"give a day up to {today}, or say ?")
+        raise BadFact(f"{raw} is in the future", do=f"enter a date up to {today}, or ? if you don't know")
 
 
 def _kind_of(key: Key[Any]) -> str:

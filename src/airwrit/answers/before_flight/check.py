@@ -245,7 +245,9 @@ def use_of(plan: FlightPlan, state: State) -> UsedFor:
         return plan.use
     declared = declared_uses(state, plan.aircraft)
     if len(declared) != 1:
-        raise UsageError("we need to know what the flight is for", where="for", do="say work or recreation")
+        raise UsageError(
+            "we need to know what the flight is for", where="for", do="choose work or recreation"
+        )
     return declared[0]
 
 

@@ -182,9 +182,9 @@ def carry_pack(standing: Standing, pilot: str, only: Sequence[str] = (), whom: s
     aircraft = wanted or [row for row in rows.values() if kind_of(row.subject) == "aircraft"]
     if len(aircraft) > MOST_AIRCRAFT:
         raise UsageError(
-            f"{len(aircraft)} aircraft are more than the {MOST_AIRCRAFT} a pack can hold",
+            f"a pack holds up to {MOST_AIRCRAFT} aircraft, and you named {len(aircraft)}",
             where="--aircraft",
-            do="name the ones to bring",
+            do="name only the ones you bring",
         )
     state = standing.report.state
     kept_back = for_counsel(state)
@@ -229,7 +229,7 @@ def _row_of(rows: dict[str, SubjectStanding], subject: str, where: str) -> Subje
             if near
             else f"one of: {(', '.join(names) or 'none is on file')[:400]}"
         )
-        raise UsageError(f"no {what} is called {id_of(subject)!r}", where=where, do=do)
+        raise UsageError(f"no {what} is named {id_of(subject)!r}", where=where, do=do)
     return row
 
 

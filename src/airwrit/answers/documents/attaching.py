@@ -47,11 +47,11 @@ ATTACH = "attach"
 """The act of an entry that attaches a document."""
 
 _SHORTEST = 8
-_LOOK = "see `airwrit check-records`; a backup may still hold it"
+_LOOK = "run `airwrit check-records`. A backup may still have it"
 _DO = {
     FileIs.KEPT: "nothing",
     FileIs.NOT_KEPT: "attach it",
-    FileIs.TAKEN_OUT: "ask whoever gave it; keep a new copy elsewhere",
+    FileIs.TAKEN_OUT: "ask whoever gave it to you, and keep a new copy elsewhere",
     FileIs.CHANGED: _LOOK,
     FileIs.RENAMED: _LOOK,
     FileIs.GONE: _LOOK,
@@ -75,16 +75,16 @@ def may_have_documents(ledger: Ledger, subject: str) -> None:
     kinds = [kind for kind in dict.fromkeys(TELLABLE.values()) if kind != "document"]
     if kind_of(subject) not in kinds or not id_of(subject):
         raise UsageError(
-            f"{subject!r} can't have documents",
+            f"you can't attach documents to {subject!r}",
             where="SUBJECT",
-            do=f"write kind/name, of the kinds {', '.join(kinds)}",
+            do=f"write kind/name, where the kind is {', '.join(kinds)}",
         )
     if not ledger.known(EVER, [subject]):
         like = near(ledger, subject)
         raise UsageError(
             f"no record named {subject!r}",
             where="SUBJECT",
-            do=f"did you mean {like}?" if like else "record a fact of it first",
+            do=f"did you mean {like}?" if like else "record something about it first",
         )
 
 
@@ -109,7 +109,7 @@ def attaching(ledger: Ledger | None, document: Document, said: Attachment, by: s
     file = None if ledger is None else ledger.file(document.sha256)
     if ledger is not None and file is not None and file.data is None:
         how = file_is(ledger, document.sha256)
-        raise UsageError(f"the ledger has had this file: {how}", where=document.name, do=_DO[how])
+        raise UsageError(f"this file was in the ledger before: {how}", where=document.name, do=_DO[how])
     subject = document_subject(document.sha256, said.subject)
     values: list[tuple[Key[Any], object]] = [
         (DOCUMENT_OF, said.subject),
@@ -197,9 +197,9 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
     wanted = digest.lower().removeprefix("sha256:")
     if len(wanted) < _SHORTEST or set(wanted) - set("0123456789abcdef"):
         raise UsageError(
-            f"{digest!r} isn't a digest",
+            f"{digest!r} isn't part of a document's SHA-256",
             where="--save",
-            do=f"give at least {_SHORTEST} characters of its SHA-256, as `airwrit attach-file --list` shows it",
+            do=f"enter at least {_SHORTEST} characters of the SHA-256 that `airwrit attach-file --list` shows",
         )
     names = ledger.speaking(DOCUMENT_SHA256.name, EVER)
     said = [
@@ -209,11 +209,15 @@ def kept_document(ledger: Ledger, digest: str) -> KeptFile:
     ]
     found = sorted({one for one in said if isinstance(one, str) and one.startswith(wanted)})
     if len(found) != 1:
-        what = f"{len(found)} documents begin so" if found else f"there is no document {wanted[:16]}"
-        raise UsageError(what, where="--save", do="see `airwrit attach-file --list SUBJECT`")
+        what = (
+            f"{len(found)} documents start with those characters"
+            if found
+            else f"no document starts with {wanted[:16]}"
+        )
+        raise UsageError(what, where="--save", do="`airwrit attach-file --list SUBJECT` lists them")
     file, how = ledger.file(found[0]), file_is(ledger, found[0])
     if file is None or file.data is None or how is FileIs.CHANGED:
-        raise UsageError(f"its bytes are not here: {how}", where="--save", do=_DO[how])
+        raise UsageError(f"we don't have the file itself: {how}", where="--save", do=_DO[how])
     return file
 
 

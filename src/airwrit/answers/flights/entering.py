@@ -96,8 +96,8 @@ def remarks_on(when: When, now: datetime, where: str = ENTER, what: str = "landi
     late = when > now + _AHEAD if isinstance(when, datetime) else when > (now + timedelta(days=1)).date()
     if not late:
         return ()
-    told = f"its {what} on {when.isoformat()} lies ahead of this clock"
-    return (Problem(where, told, "look at the clock it was read from"),)
+    told = f"the {what} {when.isoformat()} is later than this computer's clock"
+    return (Problem(where, told, "check the clock that gave that time"),)
 
 
 def _named(held: OnRecord, kind: str, name: str) -> str:
@@ -111,7 +111,7 @@ def _named(held: OnRecord, kind: str, name: str) -> str:
     near = difflib.get_close_matches(name, known, n=1)
     what = "nobody on record is" if kind == "person" else "no aircraft on record is"
     do = f"did you mean {near[0]}?" if near else f"import or record the {kind} first"
-    raise BadFact(f"{what} called {name!r}", do=do)
+    raise BadFact(f"{what} named {name!r}", do=do)
 
 
 def entering(
@@ -183,8 +183,8 @@ def handed(
         problems += remarks_on(flown.landed, now, one.where)
         subject = flight_subject(flown)
         if good.setdefault(subject, flown) != flown:
-            what = f"it says something else of {id_of(subject)} than an entry before"
-            problems.append(Problem(one.where, what, "hand over one of the two", unread=True))
+            what = f"it doesn't match an earlier entry about {id_of(subject)}"
+            problems.append(Problem(one.where, what, "hand over only one of the two", unread=True))
     return tuple(good.values()), tuple(problems)
 
 
@@ -228,7 +228,7 @@ def releasing(held: OnRecord, aircraft: str, released: When, who: str, by: str) 
     name = _named(held, "aircraft", aircraft)
     open_now = [subject for subject in _flights_of(held, name) if _is_open(held, subject, released)]
     if not open_now:
-        raise BadFact(f"no open defect of {name} is on record up to then", do="see `airwrit flight-hours`")
+        raise BadFact(f"no open defect is on record for {name} up to then", do="check `airwrit flight-hours`")
     when = released.isoformat(timespec="minutes") if isinstance(released, datetime) else released.isoformat()
     said = [
         Statement(subject, key.name, value)

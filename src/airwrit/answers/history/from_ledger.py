@@ -39,7 +39,7 @@ def of_newer_version(ledger: Ledger) -> list[Problem]:
         Problem(
             ledger.path.name,
             f"this version does not know what {key!r} means",
-            "use a newer version",
+            "use a newer version of airwrit",
             unread=True,
         )
         for key in ledger.strange_keys()

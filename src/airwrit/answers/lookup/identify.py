@@ -27,13 +27,13 @@ from airwrit.intake.reader.photo import Code, Photo
 Check = Callable[[str], NumberChecked]
 
 SAYS = {
-    Verdict.MET: "can be",
-    Verdict.NOT_MET: "cannot be",
-    Verdict.UNKNOWN: "can't tell if it is",
+    Verdict.MET: "This can be",
+    Verdict.NOT_MET: "This can't be",
+    Verdict.UNKNOWN: "We can't tell if this is",
 }
 """A reading's verdict in words; the name of the kind follows."""
 
-_AGAIN = "look at the thing itself and type the number again in a cell formatted as text"
+_AGAIN = "Read the number off the thing itself, and type it in a cell formatted as text"
 _FLOAT = re.compile(r"[+-]?\d+[.,]0+")
 _PLAIN_EXPONENT = re.compile(r"\d+[eE]\d+")
 _SHORT_HEX = re.compile(r"[0-9A-F]{3,5}", re.IGNORECASE)
@@ -155,7 +155,7 @@ def answer_to_photo(photo: Photo) -> Answer:
 def _of_code(code: Code) -> Identified:
     if code.text:
         return identified(code.text)
-    told = f"the code holds {len(code.raw)} bytes that are no text, so no number that is known here"
+    told = f"the code has {len(code.raw)} bytes that aren't text, so it isn't any number we know"
     return Identified("", (), (), (told,))
 
 
@@ -174,33 +174,27 @@ def _parts(text: str) -> tuple[Identified, ...]:
 def _warnings(text: str, shown: str) -> tuple[str, ...]:
     told = []
     if shown != text:
-        told.append("the last three characters are the operator's secret: never show, broadcast or mark them")
+        told.append("the last three characters are the operator's secret. Never show, broadcast or mark them")
     if "://" in text or text.lower().startswith("www."):
-        told.append("this is a web address: ask `airwrit check-link` about it")
+        told.append("this is a web address. Check it with `airwrit check-link`")
     if _PLAIN_EXPONENT.fullmatch(text.strip()):
-        told.append("a spreadsheet would take this for a power of ten: keep it in a cell formatted as text")
+        told.append("a spreadsheet would turn this into a power of ten. Keep it in a cell formatted as text")
     stripped = text.strip()
     if stripped.isdigit() and len(stripped) > _SHEET_DIGITS and not stripped[_SHEET_DIGITS:].strip("0"):
         told.append(
-            "every digit after the fifteenth is 0, as after a spreadsheet has kept it as a number: compare with the label"
+            "every digit after the fifteenth is 0, so a spreadsheet may have changed it. Compare it with the label"
         )
     return tuple(told)
 
 
 def _damage(text: str) -> tuple[NumberFault, ...]:
     if looks_scientific(text):
-        return (
-            NumberFault(
-                "scientific", 0, f"a spreadsheet has rounded the digits away, they are lost; {_AGAIN}"
-            ),
-        )
+        return (NumberFault("scientific", 0, f"a spreadsheet rounded the digits away. {_AGAIN}"),)
     if _FLOAT.fullmatch(text):
-        hint = (
-            f"it was turned into a number and back: leading zeros and other characters may be lost; {_AGAIN}"
-        )
+        hint = f"a spreadsheet turned it into a number, so zeros and other characters may be lost. {_AGAIN}"
         return (NumberFault("number", len(text.partition(".")[0].partition(",")[0]) + 1, hint),)
     if text and not text.strip("#"):
-        return (NumberFault("narrow", 0, f"a spreadsheet shows this when a column is too narrow; {_AGAIN}"),)
+        return (NumberFault("narrow", 0, f"a spreadsheet shows this when a column is too narrow. {_AGAIN}"),)
     return ()
 
 
@@ -233,15 +227,13 @@ def _near(checked: NumberChecked, check: Check) -> tuple[str, ...]:
     text = checked.text
     places = [str(place) for place, sign in enumerate(text, start=1) if sign in "OI"]
     if places and check(text.replace("O", "0").replace("I", "1")).ok:
-        told.append(
-            f"with 0 for O and 1 for I at place {', '.join(places)} the form would fit: look at the label"
-        )
+        told.append(f"it would fit with 0 for O and 1 for I (character {', '.join(places)}). Check the label")
     if check is broadcast_serial and 6 <= len(text) <= 5 + len(_LENGTHS):
         fitting = _LENGTHS[len(text) - 6]
         if check(text[:4] + fitting + text[5:]).ok:
             told.append(
-                f"with {fitting} for {text[4]} at place 5 the form would fit, or signs are missing or too many: "
-                "look at the label"
+                f"it would fit with {fitting} for {text[4]} as the fifth character. Or characters are missing or "
+                "added. Check the label"
             )
     return tuple(told)
 
@@ -251,22 +243,20 @@ def _serial(text: str) -> tuple[NumberReading, ...]:
     if reading.verdict is not Verdict.MET:
         return (reading,)
     serial = reading.text
-    note = f"maker code {serial[:4]}, length sign {serial[4]} for {len(serial) - 5}, number {serial[5:]}"
-    return (replace(reading, notes=(note, "there is no check character, so we can't catch a typo")),)
+    note = f"it has maker code {serial[:4]}, length {serial[4]} ({len(serial) - 5} characters) and number {serial[5:]}"
+    return (replace(reading, notes=(note, "it has no check character, so we can't catch a typo")),)
 
 
 def _n_number(text: str) -> tuple[NumberReading, ...]:
     reading = _read("n_number", text, n_number)
     if reading.verdict is Verdict.MET:
         address = address_of(reading.text)
-        notes = [
-            f"the published allocation gives it the aircraft address {address:06X} (octal {address:08o})"
-        ]
+        notes = [f"its 24-bit aircraft address is {address:06X} (octal {address:08o})"]
         if reading.text[1:].isdigit() and len(reading.text) <= 3:
-            notes.append("N1 to N99 are kept for the FAA's own aircraft")
+            notes.append("N1 to N99 are reserved for the FAA's own aircraft")
         return (replace(reading, notes=tuple(notes)),)
     if not reading.text.startswith("N") and reading.text.isascii() and n_number(f"N{reading.text}").ok:
-        near = (*reading.near, "with an N in front the form would fit: look at the certificate")
+        near = (*reading.near, "it would fit with an N in front. Check the certificate")
         return (replace(reading, near=near),)
     return (reading,)
 
@@ -276,11 +266,14 @@ def _part_48(text: str) -> tuple[NumberReading, ...]:
     if reading.verdict is not Verdict.MET:
         return (reading,)
     notes = (
-        "can't tell if it is recreational: both kinds of registration have numbers like this",
-        "it may have O or 0, and I or 1: compare each character",
+        "we can't tell if it's recreational. Both kinds of registration have numbers like this",
+        "it may have O or 0, and I or 1. Compare each character",
     )
     if len(reading.text) != _PART_48_SIGNS:
-        odd = f"it has {len(reading.text)} signs; all that are known have {_PART_48_SIGNS}, but no section read says so"
+        odd = (
+            f"it has {len(reading.text)} characters. All the ones we know have {_PART_48_SIGNS}, "
+            "but we read no rule that says so"
+        )
         return (replace(reading, verdict=Verdict.UNKNOWN, notes=(odd, *notes)),)
     return (replace(reading, notes=notes),)
 
@@ -292,15 +285,15 @@ def _address(text: str) -> tuple[NumberReading, ...]:
         return (replace(reading, notes=(_whose(int(reading.text, 16)),)),)
     if _SHORT_HEX.fullmatch(text.strip()):
         note = (
-            f"{len(reading.text)} of six hexadecimal signs: a spreadsheet may have dropped zeros at the front, or other "
-            "signs are missing"
+            f"it has {len(reading.text)} of six characters. A spreadsheet may have dropped zeros at the front, or other "
+            "characters are missing"
         )
         return (
             replace(
                 reading,
                 verdict=Verdict.UNKNOWN,
                 faults=(),
-                notes=(note, "look at the certificate or the transponder's page"),
+                notes=(note, "check the certificate or the transponder's page"),
             ),
         )
     return (reading,)
@@ -309,17 +302,17 @@ def _address(text: str) -> tuple[NumberReading, ...]:
 def _whose(address: int) -> str:
     number = n_number_of(address)
     if number:
-        return f"in the block of the United States, which gives it to {number}"
+        return f"it is in the US block, and belongs to {number}"
     if address in BLOCK:
-        return "in the block of the United States, but no N-number has it"
-    return "not in the US block; we don't check whose it is"
+        return "it is in the US block, but no N-number has it"
+    return "it isn't in the US block. We don't check whose it is"
 
 
 def _octal(text: str) -> tuple[NumberReading, ...]:
     address = octal_address(text)
     if address is None:
         return ()
-    notes = (f"in hexadecimal {address:06X}", _whose(address))
+    notes = (f"in hexadecimal, it is {address:06X}", _whose(address))
     return (NumberReading("aircraft_address_octal", Verdict.MET, text.strip(), notes=notes),)
 
 
@@ -327,7 +320,7 @@ def _pilot(text: str) -> tuple[NumberReading, ...]:
     stripped = text.strip()
     if not _DIGITS.fullmatch(stripped):
         return ()
-    note = "its form is not published: no sum or length can be checked, compare with the card"
+    note = "the format isn't published, so we can't check it. Compare it with the card"
     return (NumberReading("remote_pilot_certificate", Verdict.UNKNOWN, stripped, notes=(note,)),)
 
 
@@ -337,11 +330,11 @@ def _eu_operator(text: str) -> tuple[NumberReading, ...]:
     if reading.verdict is not Verdict.MET:
         return (reading,)
     checked = (
-        "its check character fits"
+        "its check character matches"
         if reading.text.endswith("*")
         else "only the operator's secret characters can confirm its check character"
     )
-    return (replace(reading, notes=(checked, "it has no meaning in United States law")),)
+    return (replace(reading, notes=(checked, "it means nothing under US law")),)
 
 
 def _other_operator(text: str) -> tuple[NumberReading, ...]:
@@ -350,8 +343,8 @@ def _other_operator(text: str) -> tuple[NumberReading, ...]:
         return ()
     what = "an operator" if found[2].upper() == "OP" else "a remote pilot, not an operator"
     notes = (
-        f"it looks like the number of {what} of {found[1].upper()}; that form was not read",
-        "it has no meaning in United States law",
+        f"it looks like the number of {what} from {found[1].upper()}. We haven't read that format",
+        "it means nothing under US law",
     )
     return (NumberReading("other_operator", Verdict.UNKNOWN, text.strip().upper(), notes=notes),)
 

@@ -19,27 +19,27 @@ from airwrit.law.aircraft.price import price_of_certificate
 from airwrit.law.parameters import Law, LawReading, read_as
 
 SAYS = {
-    Verdict.MET: "can be official",
-    Verdict.NOT_MET: "not official",
-    Verdict.UNKNOWN: "cannot be told",
+    Verdict.MET: "This can be official",
+    Verdict.NOT_MET: "This isn't official",
+    Verdict.UNKNOWN: "We can't tell",
 }
 
 _ODD = {
-    "control": "it has hidden control characters",
-    "invisible": "it has hidden zero-width characters",
-    "slashes": "the scheme is not followed by two slashes; browsers put up with it",
-    "backslash": "it holds a backslash: programs disagree about which host is meant",
-    "user": "a name stands before an @ in it: what counts is what stands after, and nobody official writes it so",
-    "port": "it asks for another port than 443; official pages do not",
-    "percent": "its host is written with percent codes, which hides it",
-    "mapped": "its host has characters that browsers turn into others",
-    "foreign": "its host has letters that are not a-z",
-    "dot": "its host ends with a dot, which no official address does",
-    "long": "it is longer than any official address needs to be",
-    "second": "it contains a second address, so we can't tell where it leads",
-    "http": "it begins with http: without https anybody on the way can answer or change the page",
+    "control": "It has hidden control characters.",
+    "invisible": "It has hidden zero-width characters.",
+    "slashes": "Two slashes are missing after http or https. Browsers accept that.",
+    "backslash": "It has a backslash. Programs disagree about which site that means.",
+    "user": "It has a name before an @. Only what comes after the @ counts, and no agency writes links this way.",
+    "port": "It uses an unusual port. Official pages don't.",
+    "percent": "The site name is hidden in percent codes.",
+    "mapped": "The site name has characters that browsers change into others.",
+    "foreign": "The site name has letters other than a to z",
+    "dot": "The site name ends with a dot. Official links don't.",
+    "long": "It's longer than any official link needs to be.",
+    "second": "It contains a second link, so we can't tell where it leads.",
+    "http": "It starts with http, not https. Without https, someone in between can change the page.",
 }
-_TYPE_IT = "type the address you know yourself, or keep it as a bookmark"
+_TYPE_IT = "Type the address yourself, or use a bookmark you saved."
 _LEAST_NAME = 6
 
 
@@ -94,21 +94,23 @@ def judged(text: str) -> Link:
     address = address_of(text)
     if address is None:
         return _no(
-            text, None, None, LinkPoint("no_address", "it is no web address that a browser would open")
+            text, None, None, LinkPoint("no_address", "A browser wouldn't open this as a web address.")
         )
     if not address.host:
-        says = f"{address.scheme}: is no address of a web page; it may run something or open another program"
+        says = f"This isn't a web page. A link that starts with {address.scheme}: may run something or open another program."
         return _no(text, address, None, LinkPoint("scheme", says))
     if address.is_number:
-        says = f"its host is the bare number {address.host}; official pages have a name"
+        says = f"The site is only a number, {address.host}. Official sites have a name."
         return _no(text, address, None, LinkPoint("number", says))
     domain = registrable_in(address.host)
     if domain is None and not address.scheme:
         return _no(
-            text, address, None, LinkPoint("no_address", "it is no web address: its ending is missing")
+            text, address, None, LinkPoint("no_address", "This isn't a web address. Its ending is missing.")
         )
     if domain is None:
-        says = f"nobody can have registered {address.shown}: it is an ending or a name inside a network"
+        says = (
+            f"Nobody can register {address.shown}. It's only an ending, or a name inside a private network."
+        )
         return _no(text, address, None, LinkPoint("no_domain", says))
     return _by_domain(text, address, domain)
 
@@ -117,27 +119,27 @@ def _by_domain(text: str, address: Address, domain: str) -> Link:
     odd = _odd(address)
     official = next((each for each in officials() if each.domain == domain), None)
     if official is not None and not odd:
-        says = f"{domain} is the domain of the {official.who}"
+        says = f"{domain} belongs to the {official.who}."
         return Link(
             text, Verdict.MET, address, domain, official, (LinkPoint("official", says), *_bare(address))
         )
     if official is not None:
         says = (
-            f"it leads to {domain}, the domain of the {official.who}, but is not written as an office would; type "
-            f"https://{domain} yourself"
+            f"It leads to {domain}, which belongs to the {official.who}. But no agency writes links this way. "
+            f"Type https://{domain} yourself."
         )
         return Link(text, Verdict.UNKNOWN, address, domain, official, (LinkPoint("odd", says), *odd))
     if domain in _data()["shorteners"]["domains"]:
-        says = f"{domain} hides where the link leads"
+        says = f"{domain} hides where the link leads..."
         return Link(text, Verdict.UNKNOWN, address, domain, None, (LinkPoint("shortener", says), *odd))
     alike = tuple(_alike(address, domain))
     ending = _data()["government"].get(domain.rpartition(".")[2])
     if ending is not None and "foreign" not in address.oddities:
-        points = (LinkPoint("government", f"{domain} belongs to {ending}"), *alike, *odd)
+        points = (LinkPoint("government", f"{domain} belongs to {ending}."), *alike, *odd)
         return Link(text, Verdict.UNKNOWN, address, domain, None, points)
     outside = LinkPoint(
         "outside",
-        f"what counts is the end of the host, {domain}: no United States office's; a private service may be a lawful one",
+        f"The site is {domain}. No US agency has it. A private service may still be lawful.",
     )
     return _no(text, address, domain, outside, *alike, *odd)
 
@@ -155,15 +157,15 @@ def _odd_says(code: str, address: Address) -> str:
     if code != "foreign":
         return _ODD[code]
     scripts = scripts_in(address.shown)
-    mixed = f"; it mixes {' and '.join(scripts)}, as forgers do" if len(scripts) > 1 else ""
-    return f"{_ODD[code]}: {address.shown}, in truth {address.host}{mixed}"
+    mixed = f" It mixes {' and '.join(scripts)} letters, as forgers do." if len(scripts) > 1 else ""
+    return f"{_ODD[code]}: {address.shown} is really {address.host}.{mixed}"
 
 
 def _bare(address: Address) -> tuple[LinkPoint, ...]:
     if address.scheme:
         return ()
     return (
-        LinkPoint("bare", f"no scheme was given: judged as https://{address.host}, so type it with https://"),
+        LinkPoint("bare", f"You left out https://. We checked https://{address.host}, so type it that way."),
     )
 
 
@@ -180,17 +182,17 @@ def _resemblance(address: Address, domain: str, each: Official) -> str:
     name = each.domain.partition(".")[0]
     host = address.shown
     if f".{each.domain}." in f".{host}.":
-        return f"{each.domain} is in it, but not at the end, so it proves nothing"
+        return f"It contains {each.domain}, but not at the end of the site name. That proves nothing."
     if skeleton(host).endswith(f".{skeleton(each.domain)}") or skeleton(host) == skeleton(each.domain):
-        return f"it is made to look like {each.domain}"
+        return f"It's made to look like {each.domain}."
     squeezed = re.sub(r"[^a-z0-9]", "", skeleton(host))
     if skeleton(each.domain).replace(".", "") in squeezed:
-        return f"it holds {each.domain} without its dot or with another character in its place"
+        return f"It contains {each.domain} without its dot, or with another character there."
     words = {skeleton(word) for word in re.split(r"[.\-_]", host)}
     if skeleton(name) in words or (len(name) >= _LEAST_NAME and skeleton(name) in squeezed):
-        return f"it holds the name {name}, whose office is at {each.domain}"
+        return f"It uses the name {name}, but that agency's site is {each.domain}."
     if _is_one_sign_away(skeleton(domain), skeleton(each.domain)):
-        return f"it is one character away from {each.domain}"
+        return f"It's one character away from {each.domain}."
     return ""
 
 
@@ -216,7 +218,7 @@ def _is_one_sign_away(one: str, other: str) -> bool:
 
 def advice(on: date) -> tuple[Advice, ...]:
     """What to keep in mind with any link; the fee only where the law of the day was read."""
-    told = [Advice(f"Do not follow a link from a letter, an advertisement or a search: {_TYPE_IT}.")]
+    told = [Advice(f"Don't follow a link from a letter, an ad or a search. {_TYPE_IT}")]
     law = Law(on)
     try:
         price = price_of_certificate(law)
@@ -224,8 +226,7 @@ def advice(on: date) -> tuple[Advice, ...]:
         return tuple(told)
     fee = next(reading for reading in law.used if reading.param.name == "registration_fee_usd")
     says = (
-        f"The federal fee of a registration is {price.usd} dollars for {price.years} years ({fee.span.cites}"
-        f", {read_as(fee.span)}): a page that charges much more is a "
-        "private service, not the regulator."
+        f"The federal registration fee is ${price.usd} for {price.years} years. A page that charges much more is a private "
+        f"service, not the FAA ({fee.span.cites}, {read_as(fee.span)})."
     )
     return (*told, Advice(says, (fee,)))

@@ -28,7 +28,7 @@ def the_one_called(text: str, subjects: Iterable[str]) -> str:
     found = subjects_called(text, subjects)
     if len(found) > 1:
         raise UsageError(
-            f"{text!r} is {' and '.join(_told(one) for one in found)}",
+            f"{text!r} is the name of {' and '.join(_told(one) for one in found)}",
             where=text,
             do=f"write {' or '.join(found)}",
         )

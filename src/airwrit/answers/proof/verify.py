@@ -40,9 +40,9 @@ from airwrit.ledger.excerpt.form import excerpt_in, members_in
 from airwrit.ledger.log.notes import Signed, checkpoint_of, how_signed, note_of, public_key_of
 
 COMES_TO = {
-    Follows.FOLLOWS: "genuine: all of it follows, or the signer vouches for it",
-    Follows.OPEN: "nothing contradicts it; some of it does not follow",
-    Follows.CONTRADICTS: "contradicted: do not rely on it",
+    Follows.FOLLOWS: "Genuine. The lines back up everything, or the signer vouches for it.",
+    Follows.OPEN: "Nothing contradicts it, but the lines don't back up all of it.",
+    Follows.CONTRADICTS: "Contradicted. Don't rely on it.",
 }
 """What all conclusions together come to, in words."""
 
@@ -83,8 +83,8 @@ def verified(
     told = members_in(machine_part)
     if pages is None and _PDF in machine_part:
         raise BadProof(
-            "it can also be read as a PDF, and nobody could say which of the two was checked",
-            do="get the proof file that it came in",
+            "it can also be read as a PDF, so it isn't clear which of the two was checked",
+            do="use the proof file it came in",
         )
     if "excerpt" not in told:
         excerpt = excerpt_in(told, "")
@@ -131,14 +131,14 @@ def _signature(proof: Proof, outside: Outside) -> Conclusion | None:
     except BadProof:
         return None  # of the key or the ledger's name the excerpt's own check tells
     if not is_same:
-        return _against(where, "what was signed is another proof: this one was changed since")
+        return _against(where, "the signature is for a different proof. This one was changed after signing")
     if outside.keys:
         named = signed_by(note, outside.keys, where)
         if named is None or named.how is not Follows.FOLLOWS:
             return named
-        return _follows(where, "all of it, the question included, is signed with a key that you named")
+        return _follows(where, "all of it, including the question, is signed with a key you named")
     if own and how_signed(note, own) is Signed.BAD:
-        return _against(where, "the signature of the whole does not fit the key that the proof itself names")
+        return _against(where, "the signature doesn't match the key named in the proof")
     return None
 
 
@@ -151,10 +151,13 @@ def _question(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     hidden = {name for piece in proof.excerpt.lines if piece.text is None for name in piece.of}
     for at, (subject, key) in enumerate(proof.held_back):
         if subject not in hidden:
-            yield _against(f"held_back[{at}]", f"no line about {subject} is held back that could say {key}")
+            yield _against(f"held_back[{at}]", f"no line held back about {subject} could say {key}")
     silent = {name for piece in silent_in(proof.excerpt) if not piece.is_blanked for name in piece.of}
     for subject in sorted(silent - private_of(proof.held_back).keys()):
-        yield _open(subject, "nothing says what was left out about it: each fact of it counts as unreadable")
+        yield _open(
+            subject,
+            "the proof doesn't say what was left out about it, so each of its facts counts as unreadable",
+        )
     yield from _until(proof, beyond)
 
 
@@ -163,7 +166,7 @@ def _until(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     told, known_at = checkpoint_of(note_of(proof.excerpt.note).text), proof.question.known_at
     where, last = "question.known_at", last_moment(told)
     if last is None:
-        yield _open(where, "it doesn't say when the last entry was recorded; later ones aren't included")
+        yield _open(where, "it doesn't say when the last entry was recorded. Later entries aren't included")
     elif known_at > last:
         yield Conclusion(
             beyond,
@@ -181,13 +184,13 @@ def _made_by(made: MadeBy, here: MadeBy, with_pages: bool) -> Iterator[Conclusio
     """What the file says of its maker where that is not this program: nothing in it shows that."""
     where = "made_by"
     if made.law != here.law:
-        yield _open(where, f"the law was another: {_versions(made, here)}")
+        yield _open(where, f"the law files were different: {_versions(made, here)}")
     if made.airwrit != here.airwrit:
-        yield _open(where, f"that airwrit {made.airwrit[:20]} made it, as it says: here is {here.airwrit}")
+        yield _open(where, f"that airwrit {made.airwrit[:20]} made it, as it says. This is {here.airwrit}")
     if with_pages and made.typeset_by != here.typeset_by:
         yield _open(
             where,
-            f"that {made.typeset_by[:40] or 'nothing'} set its pages, as it says: here is {here.typeset_by}",
+            f"that {made.typeset_by[:40] or 'nothing'} made its pages, as it says. This is {here.typeset_by}",
         )
 
 
@@ -214,16 +217,18 @@ def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:
     try:
         text = canonical(answered_again(proof))
     except AirwritError as fault:
-        return None, [_open("answers", f"they cannot be judged here: {fault}")]
+        return None, [_open("answers", f"we can't check them here: {fault}")]
     again: Json = json.loads(text)
     if text == canonical(proof.answers):
         words = (
-            "by the same law" if same_law else f"though the law was another: {_versions(proof.made_by, here)}"
+            "with the same law files"
+            if same_law
+            else f"although the law files differ: {_versions(proof.made_by, here)}"
         )
-        return again, [_follows("answers", f"the lines give the same result, worked out again {words}")]
+        return again, [_follows("answers", f"we get the same result from the lines, {words}")]
     found = list(_differing(proof.answers, again, same_law))
     if not found:
-        says = "their wording or result differs from what the lines give"
+        says = "their words or results differ from what the lines say"
         found = [(_against if same_law else _open)("answers", says)]
     return again, _first(found)
 
@@ -238,7 +243,7 @@ def _first(found: list[Conclusion]) -> list[Conclusion]:
 
 
 def _versions(made: MadeBy, here: MadeBy) -> str:
-    return f"made with airwrit {_short(made)}, judged here with airwrit {_short(here)}"
+    return f"made with airwrit {_short(made)}, checked here with airwrit {_short(here)}"
 
 
 def _short(made: MadeBy) -> str:
@@ -260,7 +265,9 @@ def _differing(told: Json, again: Json, same_law: bool) -> Iterator[Conclusion]:
     for one in again["does_not_follow"]:
         if not isinstance(listed, list) or one not in listed:
             how = _against if same_law else _open
-            yield how("answers.does_not_follow", f"the proof does not tell that this does not follow: {one}")
+            yield how(
+                "answers.does_not_follow", f"the proof doesn't say that the lines leave this open: {one}"
+            )
 
 
 def _keyed(answers: Json, name: str, by: tuple[str, ...]) -> dict[tuple[str, ...], Mapping[str, Any]]:
@@ -283,7 +290,7 @@ def _compared(
         theirs, mine = told.get(name), ours.get(name)
         if theirs is None or mine is None:
             how = _against if must_be_there else _open
-            side = "the proof does not tell it" if theirs is None else "nothing here leads to it"
+            side = "the proof doesn't say it" if theirs is None else "nothing in the lines shows it"
             yield how(where, f"{title}: {side}")
             continue
         for member in members:
@@ -292,7 +299,7 @@ def _compared(
 
 
 def _says(title: str, told: Any, here: Any) -> str:
-    return f"{title}: the proof says {_word(told)}, the lines and the law here say {_word(here)}"
+    return f"{title}: the proof says {_word(told)}, but the lines and the law say {_word(here)}"
 
 
 def _word(value: Any) -> str:
@@ -306,17 +313,19 @@ def _pages(machine_part: bytes, pages: ProofPages, made: MadeBy, here: MadeBy) -
         again = pages.render(machine_part)
     except AirwritError as fault:
         how = _against if isinstance(fault, BadProof) and same else _open
-        return how("pages", f"they cannot be made here ({fault.what}): read the answers here, not the pages")
+        return how(
+            "pages", f"we can't make the pages here ({fault.what}). Read the answers here, not the pages"
+        )
     if again == pages.made:
-        return _follows("pages", "they are those that the machine part makes, byte by byte")
+        return _follows("pages", "the pages match the data in the file exactly")
     if not same:
         return _open(
             "pages",
-            f"they were set by airwrit {made.airwrit[:20]} and {made.typeset_by[:40]}, here are {here.airwrit} and "
+            f"the pages were made by airwrit {made.airwrit[:20]} and {made.typeset_by[:40]}, here are {here.airwrit} and "
             f"{here.typeset_by}: they cannot be compared; read the answers here, not the pages",
         )
     return _against(
-        "pages", "they are not those that the machine part makes: read the answers here, not the pages"
+        "pages", "the pages don't match the data in the file. Read the answers here, not the pages"
     )
 
 

@@ -33,7 +33,9 @@ class Exposure(NamedTuple):
 def exposure(day: date) -> Exposure:
     """The penalties of a day. UsageError before the first day of law that was read."""
     if day < FIRST_DAY:
-        raise UsageError(f"{day} is before {FIRST_DAY}", where="--on", do="ask about a later day")
+        raise UsageError(
+            f"{day} is too early. We check dates from {FIRST_DAY} on", where="--on", do="use a later date"
+        )
     missing = tuple(param for param in PENALTIES if span_of(param, day) is None)
     return Exposure(day, _read(PENALTIES, day), _read(ENFORCED, day), missing)
 

@@ -124,7 +124,7 @@ def how_often(text: str) -> Decimal:
         return Decimal(text)
     except InvalidOperation as fault:
         raise UsageError(
-            f"{text!r} isn't a number", where="--turnover", do="give how many a year, like 0.5"
+            f"{text!r} isn't a number", where="--turnover", do="enter how many a year, such as 0.5"
         ) from fault
 
 
@@ -134,15 +134,25 @@ def _range() -> str:
 
 def _check(aircraft: int, turnover: Decimal, years: int, day: date) -> None:
     if day < FIRST_DAY:
-        raise UsageError(f"{day} is before {FIRST_DAY}", where="--on", do="ask about a later day")
+        raise UsageError(
+            f"{day} is too early. We check dates from {FIRST_DAY} on", where="--on", do="use a later date"
+        )
     if not 1 <= aircraft <= _MOST_AIRCRAFT:
         raise UsageError(
-            f"{aircraft} aircraft", where="--aircraft", do=f"give a number from 1 to {_MOST_AIRCRAFT}"
+            f"we can't use {aircraft} aircraft",
+            where="--aircraft",
+            do=f"enter a number from 1 to {_MOST_AIRCRAFT}",
         )
     if not 1 <= years <= _MOST_YEARS:
-        raise UsageError(f"{years} years", where="--years", do=f"give a number from 1 to {_MOST_YEARS}")
+        raise UsageError(
+            f"we can't use {years} years", where="--years", do=f"enter a number from 1 to {_MOST_YEARS}"
+        )
     if not turnover.is_finite() or not 0 <= turnover <= _MOST_TURNOVER:
-        raise UsageError(f"{turnover} people a year", where="--turnover", do="give how many a year, like 0.5")
+        raise UsageError(
+            f"we can't use {turnover} people a year",
+            where="--turnover",
+            do="enter how many a year, such as 0.5",
+        )
 
 
 def whose_name_json(found: WhoseName) -> dict[str, Any]:

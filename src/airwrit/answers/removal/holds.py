@@ -60,7 +60,7 @@ class Hold(NamedTuple):
 def setting(subject: str, kind: HoldKind, who: str, why: str) -> tuple[tuple[Key[Any], str], ...]:
     """What a hold says, by key. UsageError when it names nobody or no reason."""
     if not who.strip() or not why.strip():
-        raise UsageError("a hold needs a person and a reason", where="hold", do="say who sets it, and why")
+        raise UsageError("a hold needs a person and a reason", where="hold", do="enter who sets it, and why")
     return ((HOLD_OF, subject), (HOLD_KIND, kind.value), (HOLD_SET_BY, who.strip()), (HOLD_WHY, why.strip()))
 
 
@@ -96,13 +96,13 @@ def release(
     """Put on record that a hold is released. UsageError when there is no such live hold, or nobody or no reason is named."""
     if not who.strip() or not why.strip():
         raise UsageError(
-            "releasing a hold needs a person and a reason", where="hold", do="say who releases it, and why"
+            "releasing a hold needs a person and a reason", where="hold", do="enter who releases it, and why"
         )
     size = ledger.head().size if after is None else after
     hold = next((one for one in holds_of(ledger) if one.number == number), None)
     if hold is None or not hold.is_live:
-        what = f"there is no hold {number}" if hold is None else f"hold {number} was released already"
-        raise UsageError(what, where="--release", do="see `airwrit legal-hold --list`")
+        what = f"no hold has the number {number}" if hold is None else f"hold {number} was already released"
+        raise UsageError(what, where="--release", do="`airwrit legal-hold --list` lists them")
     pairs = ((HOLD_RELEASED_BY, who.strip()), (HOLD_RELEASED_WHY, why.strip()))
     said = tuple(Statement(hold_subject(number), key.name, value) for key, value in pairs)
     return ledger.append([Draft(by, RELEASE_HOLD, said)], clock, after=size)[0]

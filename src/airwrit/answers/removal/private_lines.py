@@ -38,8 +38,8 @@ def lines_about(ledger: Ledger, name: str) -> PersonLines:
     if not mine:
         names = {id_of(subject).casefold(): id_of(subject) for subject in people}
         near = difflib.get_close_matches(name.casefold(), names, n=1)
-        do = f"did you mean {names[near[0]]!r}?" if near else "see `airwrit today` for the names on record"
-        raise UsageError(f"nobody on record is called {name!r}", where="--person", do=do)
+        do = f"did you mean {names[near[0]]!r}?" if near else "`airwrit today` lists the names on record"
+        raise UsageError(f"nobody on record is named {name!r}", where="--person", do=do)
     linked = _linked_to(ledger, mine)
     tests = [subject for subject in linked if kind_of(subject) == "training"]
     entries = {e.seq: e for subject in [*mine, *tests] for e in ledger.entries(subject)}

@@ -124,8 +124,8 @@ def plan_for_entries(ledger: Ledger, numbers: Sequence[int], more: Sequence[str]
         for seq in dict.fromkeys(numbers):
             entry = ledger.entry(seq)
             if entry is None or entry.act in STAYING:
-                what = f"there is no line of entry {seq} to take out"
-                raise UsageError(what, where="blank", do="see `airwrit history`")
+                what = f"entry {seq} has nothing to remove"
+                raise UsageError(what, where="blank", do="check `airwrit history`")
             entries.append(entry)
         lines = [LineOut(entry, frozenset(range(len(entry.statements))), "asked for") for entry in entries]
         private = [s for e in entries for s in e.statements if s.key not in KEYS or KEYS[s.key].private]
@@ -260,9 +260,9 @@ def look_at_words(values: Values, *texts: str) -> None:
     """UsageError when the words of a request hold one of the values that it takes out; it is not repeated."""
     if any(values.stand_in(text) for text in texts):
         raise UsageError(
-            "the request contains the private value itself",
+            "your reason contains the private value itself",
             where="blank",
-            do="write it without the value",
+            do="write the reason without it",
         )
 
 
@@ -275,7 +275,7 @@ def taken(ledger: Ledger, plan: RemovalPlan, request: Request, clock: Clock, by:
         raise UsageError(
             blocked_text(plan.blocked),
             where="blank",
-            do="release the hold first: `airwrit legal-hold --release`",
+            do="release the hold first, with `airwrit legal-hold --release`",
         )
     look_at_words(plan.values, request.asked_by, request.approved_by, request.why, by)
     removal = Removal(
@@ -307,4 +307,4 @@ def blocked_text(blocked: Sequence[Blocked]) -> str:
         parts.append(
             f"hold {number} ({hold.kind}, set by {hold.set_by}: {hold.why}) holds {', '.join(held[:4])}{more}"
         )
-    return "nothing was taken out: " + "; ".join(parts)
+    return "we removed nothing: " + "; ".join(parts)

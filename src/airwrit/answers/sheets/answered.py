@@ -92,9 +92,9 @@ def _plans(columns: Sequence[Column], answers: Sequence[ColumnAnswer], form: For
         ]
         if not mine:
             raise BadFact(
-                f"no column has the heading {answer.heading!r}",
+                f"no column in the sheet is headed {answer.heading!r}",
                 where=where,
-                do="copy it as the sheet writes it",
+                do="copy the heading exactly as in the sheet",
             )
         for place in mine:
             told[place] = told[place]._replace(meaning=answer.means)
@@ -119,7 +119,7 @@ class _Sheet:
             raise BadFact(
                 f"none of these names is in the sheet: {', '.join(same.names)}",
                 where=same.where,
-                do="write the names as the sheet does",
+                do="write the names exactly as in the sheet",
             )
         self.known = joined(self.known, others)
         self.problems = problems_joined(self.problems, others)
@@ -135,9 +135,9 @@ class _Sheet:
         ]
         if not found:
             raise BadFact(
-                f"no cell with {word.text!r} needs an answer",
+                f"no cell that says {word.text!r} needs an answer",
                 where=word.where,
-                do="copy it as it is quoted",
+                do="copy the text exactly as quoted",
             )
         for subject in dict.fromkeys(found):
             kind = kind_of(subject)
@@ -149,7 +149,9 @@ class _Sheet:
         choices = meanings_of(kind)
         if word.means not in choices:
             raise BadFact(
-                f"{word.means!r} is no answer here", where=word.where, do="say one of: " + "; ".join(choices)
+                f"{word.means!r} isn't one of the choices",
+                where=word.where,
+                do="choose one of: " + "; ".join(choices),
             )
         self._replace(subject, MEANS[kind], word.means, word.where)
 
@@ -221,7 +223,9 @@ class _Sheet:
         through = [subject_named(kind, number) for number in numbers if isinstance(number, str)]
         if not through:
             raise BadFact(
-                f"the sheet has no {kind} {name!r}", where=answer.where, do="write the name as the sheet does"
+                f"no {kind} in the sheet is named {name!r}",
+                where=answer.where,
+                do="write the name exactly as in the sheet",
             )
         return through
 

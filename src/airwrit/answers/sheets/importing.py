@@ -111,9 +111,11 @@ def read_files(
     names = [name for name, _ in given]
     twice = next((name for name in names if names.count(name) > 1), "")
     if twice:
-        raise UsageError("two files have this name", where=twice, do="rename one, or import them one by one")
+        raise UsageError(
+            "two of the files have this name", where=twice, do="rename one, or import them separately"
+        )
     if not given:
-        raise UnreadableFile("you named no sheet", where="import", do="name a file")
+        raise UnreadableFile("you didn't name a sheet", where="import", do="give the name of a file")
     intake = read_with(lambda told: read_given(given, told), answers, form, kept)
     return FilesRead(intake, tuple(KeptFile(name, data) for name, data in given))
 
@@ -184,8 +186,8 @@ def _perhaps_next(
                 against[name] += 1
     for name, count in against.items():
         told = "1 fact" if count == 1 else f"{count} facts"
-        what = f"it is new here and tells {told} otherwise than {name} did"
-        do = f"if it takes the place of that file, import it with --replaces {shlex.quote(name)}"
+        what = f"it is a new file, and it changes {told} from {name}"
+        do = f"if it replaces that file, import it with --replaces {shlex.quote(name)}"
         yield Problem(", ".join(names), what, do)
 
 

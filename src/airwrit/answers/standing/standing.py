@@ -64,9 +64,9 @@ def standing(
     """
     if day_of(on) < FIRST_DAY:
         raise UsageError(
-            f"{day_of(on)} is before {FIRST_DAY}",
+            f"{day_of(on)} is too early. We check dates from {FIRST_DAY} on",
             where="--on",
-            do="we haven't read older law; ask about a later day",
+            do="we haven't read older law. Use a later date",
         )
     spoiled = [pair for problem in problems for pair in problem.spoils]
     state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)

@@ -17,7 +17,7 @@ from airwrit.ledger.copies import copied
 @ledger_option
 @json_option
 def command(file: Path, ledger: Path | None, as_json: bool) -> int:
-    """Copy the ledger to FILE, also while others write to it, and check the copy. Nothing is ever overwritten.
+    """Copy the ledger to FILE, even while others write to it, and check the copy. It never overwrites a file.
 
     \b
     Example:
@@ -31,7 +31,7 @@ def command(file: Path, ledger: Path | None, as_json: bool) -> int:
         document = {"question": "backup", "file": file.name, "head": head, "not_here": found.gaps}
         show_json(document)
     else:
-        click.echo(f"wrote {file.name}: {found.head.size} entries, whole")
+        click.echo(f"Saved {file.name}: {found.head.size} entries, all of them.")
         show_gaps(found)
         click.echo(f"head {head}")
     return 0

@@ -9,7 +9,7 @@ import click
 from airwrit.answers.document import SCOPE, SCOPE_OF_RECORDS
 from airwrit.answers.proof.verify import COMES_TO, ProofPages, Verified, verified, verified_json
 from airwrit.base.errors import BadProof, UnreadableFile
-from airwrit.base.sentences import VERDICT_WORDS
+from airwrit.base.sentences import VERDICT_WORDS, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
@@ -17,6 +17,7 @@ from airwrit.cli.keep.tamper_seal import note_in
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import json_option
 from airwrit.cli.shown.proof import EXIT_OF, show_conclusions
+from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.excerpt.check import Outside
 from airwrit.ledger.excerpt.form import LARGEST
 from airwrit.ledger.log.key_files import public_keys
@@ -27,23 +28,26 @@ from airwrit.papers.proof_pdf import machine_part_in, render, typesetter
 @click.command()
 @click.argument("file", type=PATH)
 @click.option(
-    "--checkpoint", "noted", type=PATH, help="A checkpoint that was kept elsewhere: it anchors the proof."
+    "--checkpoint",
+    "noted",
+    type=PATH,
+    help="A checkpoint kept elsewhere. It confirms the proof from outside.",
 )
 @click.option(
     "--key",
     "keys",
     multiple=True,
-    help="A public key that must have signed it, or a file that holds it; may be given again.",
+    help="A public key that must have signed it, or a file with it. You can repeat it.",
 )
-@click.option("--pages", type=PATH, help="Make the pages again from the data in it, as this PDF.")
+@click.option("--pages", type=PATH, help="Make the pages again from the data in it, and save this PDF.")
 @json_option
 def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path | None, as_json: bool) -> int:
     """What a proof file shows, and what it doesn't. You need only the file: no ledger, no network.
 
-    The lines are checked against the checkpoint in the file, judged anew by the law installed here, and compared with what
-    the file says; its pages are made again and compared byte by byte. Exit 0 when all of it follows or the signer you named
-    vouches for it, 1 when something contradicts or a key you named did not sign, 3 when something stays open, 2 when it
-    cannot be read.
+    We check the lines against the checkpoint in the file, work out the answers again by the law installed here, and compare
+    them with the file. We also make its pages again and compare them. It exits 0 when the lines back up everything or the
+    signer you named vouches for it, 1 when something contradicts it or a key you named did not sign it, 3 when something
+    stays open, and 2 when we can't read it.
 
     \b
     Example:
@@ -56,7 +60,7 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
         found = verified(machine, outside, shown)
     except BadProof as fault:
         where = f"{file.name}, {fault.where}" if fault.where else file.name
-        raise BadProof(fault.what, where=where, do=fault.do or "name a proof file") from fault
+        raise BadProof(fault.what, where=where, do=fault.do or "give the name of a proof file") from fault
     if pages is not None:
         made = render(machine)
         written("the pages", pages, made, private=True)
@@ -73,10 +77,12 @@ def _read(path: Path) -> bytes:
             data = file.read(LARGEST + 1)
     except OSError as fault:
         raise UnreadableFile(
-            f"it cannot be read ({fault.strerror})", where=path.name, do="check the name"
+            f"we can't read it ({fault.strerror})", where=path.name, do="check the name"
         ) from fault
     if len(data) > LARGEST:
-        raise UnreadableFile("it is too large to be a proof", where=path.name, do="name a proof file")
+        raise UnreadableFile(
+            "it's too large to be a proof", where=path.name, do="give the name of a proof file"
+        )
     return data
 
 
@@ -84,7 +90,7 @@ def _parts(data: bytes, name: str) -> tuple[bytes, ProofPages | None]:
     """The machine part of a file, and the pages around it, if it has any."""
     if not data.startswith(b"%PDF-"):
         if name.lower().endswith(".pdf"):
-            raise BadProof("its name ends in .pdf and its bytes are no PDF", do="name a proof file")
+            raise BadProof("its name ends in .pdf, but it isn't a PDF", do="give the name of a proof file")
         return data, None
     return machine_part_in(data), ProofPages(data, render, typesetter())
 
@@ -94,22 +100,16 @@ def _show(found: Verified, file: Path) -> None:
     click.echo(clean(f"{file.name}: {COMES_TO[found.comes_to]}"))
     if found.proof is not None:
         question = found.proof.question
-        click.echo(
-            clean(
-                f"about {', '.join(question.subjects)} on {question.on}, as known {question.known_at:%Y-%m-%d %H:%M} UTC"
-            )
-        )
-    click.echo(clean(f"{len(found.excerpt.lines)} lines of {told.origin}, which had {told.size} entries"))
+        about = f"About {', '.join(question.subjects)} on {question.on}, as known {question.known_at:%Y-%m-%d %H:%M} UTC."
+        click.echo(clean(with_days(about)))
+    click.echo(clean(f"{len(found.excerpt.lines)} lines of {told.origin}, which had {told.size} entries."))
     click.echo(SCOPE_OF_RECORDS if found.answers is None else SCOPE)
     click.echo()
     show_conclusions(found.conclusions)
     if found.answers is not None:
-        click.echo("AS JUDGED HERE, from these lines alone: what does not follow may change it")
+        click.echo("WHAT THE LINES SAY, checked here. What they don't show could change it.")
         for row in found.answers["rows"]:
-            because = f": {row['because']}" if row["because"] else ""
-            click.echo(
-                clean(
-                    f"  {row['subject']}: {row['headline'] or VERDICT_WORDS[Verdict(row['verdict'])]}{because}"
-                )
-            )
+            headline = sentence(row["headline"] or VERDICT_WORDS[Verdict(row["verdict"])])
+            because = f" {with_days(row['because'])}" if row["because"] else ""
+            click.echo(clean(f"  {id_of(row['subject'])}: {headline}{because}"))
     show_caution(console())

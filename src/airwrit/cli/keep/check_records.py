@@ -27,17 +27,17 @@ _HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
 
 @click.command()
 @ledger_option
-@click.option("--head", metavar="SIZE:ROOT", help="A head noted earlier: the log has to hold it.")
+@click.option("--head", metavar="SIZE:ROOT", help="A head you kept earlier. The log has to contain it.")
 @click.option(
-    "--quick", is_flag=True, help="The log alone: not what is derived from it, nor the pages of the file."
+    "--quick", is_flag=True, help="Check only the log, not what is worked out from it or the file's pages."
 )
 @json_option
 def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -> int:
-    """Whether the ledger is complete and unchanged. Every hash is computed again, and everything derived is compared.
+    """Whether the ledger is complete and unchanged. We compute every hash again, and compare everything worked out from it.
 
-    Kept files and documents are compared with the lines that name them, checkpoints with the log. It exits 0 when the ledger
-    is whole, 3 when it is whole but holds contradictions or lacks files, 1 when it is damaged or forged. Note the head that it
-    prints somewhere else: only with it can be shown later that nobody wrote the whole log anew.
+    We compare kept files and documents with the lines that name them, and checkpoints with the log. It exits 0 when the
+    ledger is complete, 3 when it is complete but has contradictions or lacks files, 1 when it is damaged or forged. Keep a
+    copy of the head it prints somewhere else. Only with that can you show later that nobody rewrote the whole log.
 
     \b
     Example:
@@ -75,9 +75,9 @@ def _head(text: str) -> Head:
     match = _HEAD.fullmatch("".join(text.split()))
     if match is None:
         raise UsageError(
-            f"{text!r} isn't a head",
+            f"{text!r} isn't the head of a log",
             where="--head",
-            do="write SIZE:ROOT as `airwrit check-records` prints it",
+            do="copy SIZE:ROOT from `airwrit check-records`",
         )
     return Head(int(match[1]), bytes.fromhex(match[2]))
 
@@ -86,10 +86,10 @@ def _remarks(path: Path) -> list[str]:
     """What is worth knowing of the file and the machine."""
     found = []
     if path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
-        found.append(f"others may read {path.name}: its mode should be 600")
+        found.append(f"Other people can read {path.name}. Set its file mode to 600.")
     if not wal_is_safe(sqlite3.sqlite_version_info):
         found.append(
-            f"SQLite {sqlite3.sqlite_version} can lose commits in write-ahead mode, so a rollback journal is used"
+            f"SQLite {sqlite3.sqlite_version} can lose data in write-ahead mode, so we use a rollback journal."
         )
     return found + [_left_text(one) for one in left_over(Path(os.path.realpath(path)).parent)]
 
@@ -97,8 +97,8 @@ def _remarks(path: Path) -> list[str]:
 def _left_text(left: LeftOver) -> str:
     """What a file left half written is, and what becomes of it."""
     if left.is_elsewhere:
-        return f"{left.path.name} was begun on another machine: delete it there if nothing writes to it"
-    return f"{left.path.name} was left half written: it goes with the next file written to this folder"
+        return f"{left.path.name} was started on another computer. Delete it there if nothing writes to it."
+    return f"{left.path.name} is incomplete. The next file written to this folder replaces it."
 
 
 def head_text(head: Head) -> str:
@@ -122,23 +122,25 @@ def _json(found: CheckReport, name: str, remarks: list[str]) -> dict[str, object
 
 
 def _show(found: CheckReport, path: Path, noted: Head | None, remarks: list[str], *, quick: bool) -> None:
-    whole = "the log is whole; what is derived from it was not looked at" if quick else "whole"
+    whole = "the log is complete. We didn't check what is worked out from it" if quick else "whole"
     state = whole if found.is_whole else "DAMAGED OR FORGED"
     click.echo(f"{path.name}: {state}, {found.head.size} entries")
     for fault in found.faults:
         click.echo(clean(f"  {fault_text(fault)}"))
     if found.blanked:
-        click.echo(f"taken out on request: entry {', '.join(map(str, found.blanked))}")
+        click.echo(f"Removed on request: entry {', '.join(map(str, found.blanked))}")
     show_gaps(found)
     if found.clashes:
-        click.echo(f"{len(found.clashes)} contradictions, unknown until one side is corrected:")
+        click.echo(f"{len(found.clashes)} contradictions. They count as unknown until you correct one side:")
         for subject, key in found.clashes:
             click.echo(clean(f"  {subject} {key}"))
     for remark in remarks:
         click.echo(clean(f"note: {remark}"))
     click.echo(f"head {head_text(found.head)}")
     if found.is_whole and noted is None:
-        click.echo("consistent with itself; not anchored: give a head noted elsewhere with --head")
+        click.echo(
+            "It is consistent, but nothing outside confirms it. Use --head with a head you kept elsewhere."
+        )
 
 
 def show_gaps(found: CheckReport) -> None:

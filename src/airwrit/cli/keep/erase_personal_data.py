@@ -36,19 +36,19 @@ from airwrit.ledger.sqlite.store import Ledger
 
 @click.command()
 @click.argument("entries", nargs=-1, type=click.IntRange(1))
-@click.option("--person", help="Take out everything private of this person, as owner too.")
+@click.option("--person", help="Remove everything private about this person, also as an owner.")
 @click.option(
     "--file",
     "files",
     multiple=True,
     metavar="DIGEST",
-    help="Take out this kept file as well; may be given again.",
+    help="Remove this kept file too. You can repeat it.",
 )
-@click.option("--why", help="Which request it was. Leave out the private value.")
-@click.option("--asked-by", help="Who asked for it; the person, or else --by, if left out.")
-@click.option("--approved-by", help="Who approved it; --by if left out.")
+@click.option("--why", help="Which request it was. Don't repeat the private value.")
+@click.option("--asked-by", help="Who asked for it. If left out: the person, or else --by.")
+@click.option("--approved-by", help="Who approved it. If left out: --by.")
 @click.option(
-    "--finish", is_flag=True, help="Clear the file's free pages where an earlier run could not, and stop."
+    "--finish", is_flag=True, help="Clear the file's free pages if an earlier run couldn't, then stop."
 )
 @private_option
 @ledger_option
@@ -69,7 +69,7 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Take out a person's private facts, or the lines of ENTRIES by their numbers in `airwrit history`, for good.
+    """Remove a person's private facts for good, or the lines of ENTRIES by their numbers in `airwrit history`.
 
     Everything that goes is listed first: lines, notes that repeat it, kept files of any name that hold it, documents of the
     person. The log still verifies. Those facts are unknown from then on, for every day and every moment asked about. Who
@@ -83,7 +83,7 @@ def command(
     if finish:
         return _finish(ledger)
     if bool(entries) == (person is not None):
-        raise UsageError("name what to remove", where="blank", do="give numbers of entries, or --person NAME")
+        raise UsageError("name what to remove", where="blank", do="give entry numbers, or --person NAME")
     with opened(ledger) as book:
         plan = (
             plan_for_entries(book, entries, files) if person is None else plan_for_person(book, person, files)
@@ -94,7 +94,11 @@ def command(
         if not as_json:
             show_plan(plan, request, private=private)
         if plan.is_empty:
-            raise UsageError("no line holds anything private of that person", where="--person", do="nothing")
+            raise UsageError(
+                "nothing private is on record for that person",
+                where="--person",
+                do="you don't need to do anything",
+            )
         done = _taken(book, plan, request, by, yes)
     if as_json:
         show_json(taking_out_json(plan, request, done, private=private))
@@ -109,7 +113,7 @@ def _taken(
     book: Ledger, plan: RemovalPlan, request: Request, by: str | None, yes: bool
 ) -> RemovalResult | None:
     """Take it out where nothing is in the way and it was agreed to; None otherwise."""
-    if plan.blocked or not request.why or not may_keep(yes, lambda: "Take this out for good?"):
+    if plan.blocked or not request.why or not may_keep(yes, lambda: "Remove this for good?"):
         return None
     who = writer(by)
     asked = request._replace(asked_by=request.asked_by or who)
@@ -118,14 +122,10 @@ def _taken(
 
 def _why_not(plan: RemovalPlan, request: Request) -> UsageError:
     if plan.blocked:
-        do = "ask who set the hold; `airwrit legal-hold --release` releases it"
+        do = "ask who set the hold. `airwrit legal-hold --release` releases it"
         return UsageError(blocked_text(plan.blocked), where="blank", do=do)
-    do = (
-        "give --yes to take it out for good"
-        if request.why
-        else "say --why, and give --yes to take it out for good"
-    )
-    return UsageError("nothing was blanked", where="blank", do=do)
+    do = "add --yes to remove it for good" if request.why else "add --why, and --yes to remove it for good"
+    return UsageError("nothing was removed", where="blank", do=do)
 
 
 def _finish(ledger: Path | None) -> int:
@@ -133,5 +133,5 @@ def _finish(ledger: Path | None) -> int:
         trouble = finished(book)
     if trouble:
         raise LedgerFault(trouble)
-    click.echo("the free pages of the file are cleared")
+    click.echo("The free pages of the file are cleared.")
     return 0

@@ -18,12 +18,12 @@ from airwrit.ledger.sqlite.store import Ledger
 @click.option(
     "--lines",
     type=click.Path(path_type=Path),
-    help="Write to this new file, for its owner alone; else to the screen.",
+    help="Save to this new file, which only you can read. If left out: print it.",
 )
 @ledger_option
 @json_option
 def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
-    """The entries as lines, the very bytes that are hashed; the last line is the head. `airwrit restore` reads them back.
+    """The entries as lines, exactly the bytes that are hashed. The last line is the head. `airwrit restore` reads them back.
 
     \b
     Example:

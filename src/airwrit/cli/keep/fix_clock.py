@@ -21,8 +21,8 @@ from airwrit.cli.shared.options import now
 
 
 @click.command()
-@click.option("--back", is_flag=True, help="Go on by this computer's clock, and keep that on record.")
-@click.option("--note", default="", help="A word on why, kept with the entry.")
+@click.option("--back", is_flag=True, help="Use this computer's clock from now on, and keep that on record.")
+@click.option("--note", default="", help="Why, in your words, kept with the entry.")
 @ledger_option
 @writer_option
 @yes_option
@@ -30,9 +30,9 @@ from airwrit.cli.shared.options import now
 def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: bool, as_json: bool) -> int:
     """Check if the last entry is stamped later than this computer's clock. If so, a clock ran ahead when it was saved.
 
-    Later entries are never stamped before it, so all of them would carry its date. With --back an entry says from which entry
-    on the stamps are wrong, and later ones go by the clock again. Nothing is erased, and every checkpoint stays good. Look at
-    the date of this computer first. It exits 3 while entries are stamped ahead.
+    Later entries are never stamped before it, so all of them would carry its date. With --back, an entry says which stamps
+    are wrong, and later entries use the clock again. Nothing is erased, and every checkpoint stays good. Check this
+    computer's date first. It exits 3 while entries are stamped ahead.
 
     \b
     Example:
@@ -47,7 +47,7 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
         if (
             found is not None
             and back
-            and may_keep(yes, lambda: "Is the clock right, and to be gone by from now on?")
+            and may_keep(yes, lambda: "Is the clock right, and should we use it from now on?")
         ):
             entry = clock_put_back(book, moment, writer(by), note)
     if as_json:
@@ -55,7 +55,7 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
     elif found is None:
         click.echo("No entry is stamped later than this computer's clock.")
     elif entry is None:
-        click.echo("Nothing was written. If the clock is right, give --back and --yes.")
+        click.echo("Nothing was saved. If the clock is right, add --back and --yes.")
     else:
-        click.echo(f"Entry {entry.seq} says so. Later entries go by this computer's clock.")
+        click.echo(f"Entry {entry.seq} says so. Later entries use this computer's clock.")
     return 0 if found is None or entry is not None else 3

@@ -35,12 +35,12 @@ KINDS = {
 @click.command()
 @click.argument("subject", required=False)
 @click.option(
-    "--kind", type=click.Choice(list(KINDS)), help="Why the record has to stay; ntsb is 49 CFR 830.10."
+    "--kind", type=click.Choice(list(KINDS)), help="Why the record has to stay. ntsb is for 49 CFR 830.10."
 )
 @click.option("--why", help="The reason, in your words.")
 @click.option("--by", help="The person who sets or releases the hold.")
 @click.option("--release", "released", type=click.IntRange(1), metavar="NUMBER", help="Release this hold.")
-@click.option("--list", "listed", is_flag=True, help="Every hold, released ones too, and stop.")
+@click.option("--list", "listed", is_flag=True, help="List every hold, including released ones, then stop.")
 @ledger_option
 @clock_option
 @yes_option
@@ -56,10 +56,10 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Hold the record of SUBJECT, such as aircraft/H-03 or incident/2026-1: nothing of it is taken out until it is released.
+    """Hold the record of SUBJECT, such as aircraft/H-03 or incident/2026-1. Nothing in it can be removed until you release it.
 
-    The hold covers the subject, the people and things it names, and their documents; `all` covers the whole ledger. Who set
-    it, why and when, and who released it and why, are entries of the ledger.
+    The hold covers the record, the people and things it names, and their documents. `all` covers the whole ledger. Entries
+    in the ledger keep who set it, why and when, and who released it and why.
 
     \b
     Example:
@@ -69,10 +69,10 @@ def command(
         if listed:
             return _show(holds_of(book), as_json)
         if (subject is None) == (released is None):
-            raise UsageError("name what to hold", where="hold", do="name a subject, or --release NUMBER")
+            raise UsageError("name what to hold", where="hold", do="name a record, or use --release NUMBER")
         if not by or not why:
             raise UsageError(
-                "a hold needs a person and a reason", where="hold", do="give --by NAME and --why REASON"
+                "a hold needs a person and a reason", where="hold", do="add --by NAME and --why REASON"
             )
         number = _written(book, subject, kind, why, by, released, yes)
         found = [hold for hold in holds_of(book) if hold.number == number]
@@ -85,9 +85,11 @@ def _written(
     """Set or release a hold, if that is agreed to; the number of the hold."""
     what = f"Release hold {released}?" if released else f"Hold the record of {subject}?"
     if subject is not None and kind is None:
-        raise UsageError("name the kind of hold", where="--kind", do=f"one of {', '.join(KINDS)}")
+        raise UsageError(
+            "you didn't say what kind of hold", where="--kind", do=f"choose one of {', '.join(KINDS)}"
+        )
     if not may_keep(yes, lambda: what):
-        raise UsageError("nothing was written", where="hold", do="give --yes to write it")
+        raise UsageError("nothing was saved", where="hold", do="add --yes to save it")
     if released is not None:
         release(book, released, by, why, clock_for(book), writer(None))
         return released
@@ -101,5 +103,5 @@ def _show(holds: list[Hold], as_json: bool) -> int:
     for one in holds:
         click.echo(clean(hold_text(one)))
     if not holds:
-        click.echo("no hold is on record")
+        click.echo("No hold is on record.")
     return 0

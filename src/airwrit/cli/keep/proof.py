@@ -14,7 +14,7 @@ from airwrit.answers.document import ON_PAPERS, SCOPE, Json
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
 from airwrit.answers.standing.headline import Headline
-from airwrit.base.sentences import VERDICT_WORDS
+from airwrit.base.sentences import VERDICT_WORDS, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
@@ -44,14 +44,14 @@ from airwrit.papers.typeset import PAPERS
 @at_option
 @known_at_option
 @ledger_option
-@click.option("--out", type=PATH, help="The PDF to write; proof-DAY.pdf if left out.")
+@click.option("--out", type=PATH, help="The PDF to save. If left out: proof-DAY.pdf.")
 @click.option(
     "--private",
     is_flag=True,
-    help="Put private facts, and photos of people and owners, in too; else they stay out.",
+    help="Include private facts, and photos of people and owners. They are left out otherwise.",
 )
-@click.option("--sign-with", type=PATH, help="The key file; the one beside the ledger if left out.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--sign-with", type=PATH, help="The key file. If left out: the one next to the ledger.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
 @json_option
 def command(
     subjects: tuple[str, ...],
@@ -65,10 +65,10 @@ def command(
     paper: str,
     as_json: bool,
 ) -> int:
-    """How SUBJECTS such as aircraft/H-03 stood on a day, as known at a moment, as a PDF that an outsider can check.
+    """The status of SUBJECTS, such as aircraft/H-03, on a day, as a PDF that an outsider can check.
 
-    The first page says who, what and why; the lines of the ledger behind it are attached inside. Private facts are left
-    out of both unless --private; their lines are then given as hash only.
+    The first page says who, what and why. The ledger lines behind it are attached inside. Private facts are left out of
+    both unless you add --private. Their lines are then given only as a hash.
 
     \b
     Example:
@@ -120,24 +120,27 @@ def _json(proof: Proof, path: Path, made: bytes) -> Json:
 def _show(proof: Proof, path: Path, out: Console) -> None:
     known = f"{proof.question.known_at:%Y-%m-%d %H:%M} UTC"
     show_late(proof.question.on, out)
-    out.print(Text(f"As of {proof.question.on}, as known {known}", style="bold"))
+    out.print(
+        Text(f"Status on {with_days(str(proof.question.on))}, as known {with_days(known)}", style="bold")
+    )
     out.print(SCOPE)
     for row in proof.answers["rows"]:
         verdict = Headline(row["headline"]).mark if row["headline"] else Verdict(row["verdict"])
-        because = f": {row['because']}" if row["because"] else ""
+        because = f" {with_days(row['because'])}" if row["because"] else ""
         headline = row["headline"] or VERDICT_WORDS[verdict]
-        out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])} {headline}{because}"))
+        out.print(clean(f"{SIGNS[verdict]} {id_of(row['subject'])}: {sentence(headline)}{because}"))
     size = checkpoint_of(note_of(proof.excerpt.note).text).size
-    out.print(f"\nwrote {clean(path.name)}: {len(proof.excerpt.lines)} of {size:,} entries are inside")
+    out.print(f"\nSaved {clean(path.name)}, with {len(proof.excerpt.lines)} of {size:,} entries inside.")
     if hidden := sum(piece.text is None for piece in proof.excerpt.lines):
-        out.print(f"{hidden} of them as hash only; where they matter the verdict is unknown")
+        out.print(f"{hidden} of them only as a hash. Where they matter, we can't tell.")
     for subject, meanings in left_out_in(proof.excerpt, proof.held_back).items():
-        out.print(clean(f"left out of {id_of(subject)}: {', '.join(meanings)}; --private puts it in"))
+        out.print(clean(f"Left out of {id_of(subject)}: {', '.join(meanings)}. Use --private to include it."))
     if proof.question.private:
-        out.print("private facts in it can be read by whoever gets the file")
+        out.print("Whoever gets the file can read the private facts in it.")
     out.print(
         Text(
-            "It shows what was recorded, not that it is so. Check it with `airwrit check-proof`.", style="dim"
+            "It shows what was recorded, not that it is true. Check it with `airwrit check-proof`.",
+            style="dim",
         )
     )
     show_caution(out)

@@ -22,13 +22,13 @@ _SQLITE = b"SQLite format 3\0"
     "--to",
     required=True,
     type=click.Path(path_type=Path),
-    help="The new ledger's file; never an existing one.",
+    help="The new ledger's file. It can't exist yet.",
 )
 @json_option
 def command(file: Path, to: Path, as_json: bool) -> int:
-    """Make a new ledger out of FILE, a backup or exported lines: same entries, same hashes, checked before it is kept.
+    """Make a new ledger from FILE, a backup or exported lines. It has the same entries and hashes, checked before it is kept.
 
-    Exported lines hold the entries alone; the files that were imported are only in a backup.
+    Exported lines have only the entries. The imported files are only in a backup.
 
     \b
     Example:
@@ -45,11 +45,11 @@ def command(file: Path, to: Path, as_json: bool) -> int:
                 head = from_lines((line.removesuffix("\n") for line in text), to, file.name)
     except (OSError, UnicodeDecodeError) as fault:
         raise UnreadableFile(
-            "it is no ledger, and no text as exported lines are"
+            "this isn't a ledger or an export"
             if isinstance(fault, UnicodeDecodeError)
-            else f"it cannot be opened ({fault.strerror})",
+            else f"we can't open it ({fault.strerror})",
             where=file.name,
-            do="give a backup or exported lines",
+            do="use a backup, or lines from `airwrit export-records`",
         ) from fault
     if as_json:
         show_json({"question": "restore", "file": to.name, "head": head_text(head)})

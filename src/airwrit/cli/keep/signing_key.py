@@ -14,19 +14,19 @@ from airwrit.ledger.log.notes import new_key, origin_of
 
 
 @click.command()
-@click.option("--out", type=PATH, help="The key file; beside the ledger, with .key at its end, if left out.")
+@click.option("--out", type=PATH, help="The key file. If left out: next to the ledger, ending in .key.")
 @click.option(
     "--public",
     is_flag=True,
-    help="Print the public part of the key that is there, alone on its line; make nothing.",
+    help="Print only the public part of your key. Make nothing.",
 )
 @ledger_option
 @json_option
 def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) -> int:
     """Make a key for the ledger, in a file that only you may read. The key itself is never printed.
 
-    The public part is printed: hand it to whoever shall check what you sign. Whoever has the file can sign in your name;
-    keep a copy where the ledger is not.
+    We print the public part. Give it to whoever will check what you sign. Whoever has the file can sign in your name, so
+    keep a copy away from the ledger.
 
     \b
     Example:
@@ -45,6 +45,6 @@ def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) 
     elif public:
         click.echo(key.public.text)
     else:
-        click.echo(f"made {path.name}: keep it to yourself, and a copy where the ledger is not")
-        click.echo(f"public part, to hand on:\n{key.public.text}")
+        click.echo(f"Saved {path.name}. Keep it secret, and keep a copy away from the ledger.")
+        click.echo(f"Public part, to share:\n{key.public.text}")
     return 0

@@ -27,12 +27,10 @@ _LARGEST = 1 << 20
 
 @click.command()
 @click.argument("file", type=PATH, required=False)
-@click.option("--print", "sheet", type=PATH, help="Also write a page to print and keep elsewhere, as PDF.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
-@click.option(
-    "--check", "noted", type=PATH, help="Hold a checkpoint that was kept elsewhere against the ledger."
-)
-@click.option("--sign-with", type=PATH, help="The key file; the one beside the ledger if left out.")
+@click.option("--print", "sheet", type=PATH, help="Also save a PDF page to print and keep elsewhere.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
+@click.option("--check", "noted", type=PATH, help="Check the ledger against a checkpoint kept elsewhere.")
+@click.option("--sign-with", type=PATH, help="The key file. If left out: the one next to the ledger.")
 @click.option(
     "--key",
     "keys",
@@ -53,8 +51,8 @@ def command(
 ) -> int:
     """A checkpoint is a short note of the log's latest state, signed if there is a key. Mail it or print it.
 
-    Whoever kept one can show later that nothing on record then was changed or taken out since. FILE gets the checkpoint;
-    it is printed if FILE is left out.
+    Whoever keeps one can show later that nothing on record then was changed or removed. FILE gets the checkpoint. Without
+    FILE, it is printed.
 
     \b
     Example:
@@ -63,11 +61,17 @@ def command(
     path = ledger_path(ledger)
     if noted is not None:
         if file or sheet or sign_with:
-            raise UsageError("check one or make one, not both", where="--check", do="leave the rest out")
+            raise UsageError(
+                "you can check a checkpoint or make one, not both",
+                where="--check",
+                do="leave out the other options",
+            )
         with opened(ledger) as book:
             return _check(book, noted, keys, as_json)
     if keys:
-        raise UsageError("a public key signs nothing", where="--key", do="name the key file with --sign-with")
+        raise UsageError(
+            "a public key can't sign", where="--key", do="name the private key file with --sign-with"
+        )
     with opened(ledger) as book:
         note = issued(book, key_of(path, sign_with))
     if file is not None:
@@ -100,7 +104,7 @@ def _show(note: str, file: Path | None, sheet: Path | None, as_json: bool) -> No
     for name in names:
         click.echo(f"wrote {name}")
     if not is_signed:
-        click.echo("nobody signed it: make a key with `airwrit signing-key`", err=True)
+        click.echo("Nobody signed it. Make a key with `airwrit signing-key`.", err=True)
 
 
 def note_in(path: Path) -> Note:
@@ -110,7 +114,7 @@ def note_in(path: Path) -> Note:
             data = file.read(_LARGEST + 1)
     except OSError as fault:
         raise UnreadableFile(
-            f"it cannot be read ({fault.strerror})", where=path.name, do="check the name"
+            f"we can't read it ({fault.strerror})", where=path.name, do="check the name"
         ) from fault
     return checkpoint_note_in(data, path.name)
 

@@ -25,7 +25,7 @@ from airwrit.cli.shared.options import asked, on_option
 @on_option
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
-    """Whether this web address can be an official US government one, and why. Nothing is downloaded.
+    """Whether this web address can be an official US government one, and why. We download nothing.
 
     \b
     Example:
@@ -43,17 +43,17 @@ def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
     for each in kept_in_mind:
         out.print(each.says)
     listed = list_date()
-    out.print(Text(f"{CAUTION} Endings of domains by the public suffix list of {listed}.", style="dim"))
+    out.print(Text(f"{CAUTION} Site endings are from the public suffix list of {listed}.", style="dim"))
     return EXIT[worst_of({link.verdict for link in links})]
 
 
 def _show(link: Link, out: Console) -> None:
     out.print(Text(clean(link.text), style="bold"))
-    domain = f": {link.domain}" if link.domain else ""
+    domain = f": {link.domain}" if link.domain else "."
     out.print(clean(f"{SIGNS[link.verdict]} {SAYS[link.verdict]}{domain}"))
     lines = [point.says for point in link.points]
     if link.official is not None:
-        lines.append(f"for {link.official.for_what} ({link.official.source})")
+        lines.append(f"Use it for: {link.official.for_what} ({link.official.source}).")
     for line in lines:
         out.print(Padding(Text(clean(line)), (0, 0, 0, 5), expand=False))
     out.print()

@@ -22,6 +22,7 @@ from airwrit.answers.lookup.identify import (
 from airwrit.answers.lookup.identify_json import FORM_ONLY, identify_json
 from airwrit.base.errors import UsageError
 from airwrit.base.identifiers import NumberFault
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console
 from airwrit.cli.exits import EXIT
@@ -36,8 +37,9 @@ from airwrit.intake.reader.photo import Photo, is_photo_name, read_photo
 def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
     """What a number is, and whether its form can be right.
 
-    THINGS are numbers as typed, or photos of labels with a QR code, Data Matrix or bar code (.jpg .png .webp .bmp .tif .gif).
-    Known are Remote ID serials, N-numbers, Part 48 registration numbers, 24-bit aircraft addresses and operator numbers.
+    THINGS are numbers you type, or photos of labels with a QR code, Data Matrix or bar code (.jpg .png .webp .bmp .tif
+    .gif). We know Remote ID serial numbers, N-numbers, Part 48 registration numbers, 24-bit aircraft addresses and operator
+    numbers.
 
     \b
     Example:
@@ -56,7 +58,9 @@ def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
 
 def _answer(thing: str) -> Answer:
     if not thing.strip():
-        raise UsageError("nothing was given", where="identify", do="give a number or a photo of a label")
+        raise UsageError(
+            "you didn't give a number or a photo", where="identify", do="add a number, or a photo of a label"
+        )
     if is_photo_name(thing):
         return answer_to_photo(read_photo(Path(thing)))
     return answer_to(thing)
@@ -69,7 +73,7 @@ def _show_answer(answer: Answer, out: Console, *, every: bool) -> None:
         return
     out.print(f"{clean(photo.source.name)}, {photo.width} by {photo.height} pixels: {_codes_read(photo)}")
     if photo.pictures > 1:
-        out.print(f"     the file has {photo.pictures} pictures; only the first was looked at")
+        out.print(f"     The file has {photo.pictures} pictures. We read only the first.")
     out.print()
     for code, text in zip(photo.codes, answer.texts, strict=True):
         _show(text, f"{code.kind}: ", out, every=every)
@@ -79,19 +83,19 @@ def _show_answer(answer: Answer, out: Console, *, every: bool) -> None:
 
 def _codes_read(photo: Photo) -> str:
     if photo.codes:
-        return f"{len(photo.codes)} code{'s' * (len(photo.codes) > 1)} read; there may be more in it"
+        return f"{len(photo.codes)} code{'s' * (len(photo.codes) > 1)} read. There may be more in it."
     return (
-        f"{SIGNS[Verdict.UNKNOWN]} cannot be told: no code was read. Go nearer (four pixels or more to the smallest bar or "
-        "square), hold still, give it light; or type the number"
+        f"{SIGNS[Verdict.UNKNOWN]} We found no code. Go closer (at least four pixels for the smallest bar or "
+        "square), hold still and add light. Or type the number."
     )
 
 
 def _show(answer: Identified, before: str, out: Console, *, every: bool) -> None:
     out.print(before + clean(answer.text), style="bold")
     for fault in answer.damage:
-        out.print(f"{SIGNS[Verdict.UNKNOWN]} cannot be told: {_fault(fault)}")
+        out.print(f"{SIGNS[Verdict.UNKNOWN]} We can't tell. {sentence(_fault(fault))}")
     for warning in answer.warnings:
-        out.print(f"     mind: {clean(warning)}")
+        out.print(f"     Watch out: {clean(warning)}")
     fitting = [r for r in answer.readings if r.verdict is not Verdict.NOT_MET]
     misses = [r for r in answer.readings if r.verdict is Verdict.NOT_MET]
     for reading in sorted(fitting, key=lambda r: r.verdict is not Verdict.MET):
@@ -102,12 +106,13 @@ def _show(answer: Identified, before: str, out: Console, *, every: bool) -> None
     rest = [r for r in misses if r not in whole]
     if rest:
         out.print(
-            f"{SIGNS[Verdict.NOT_MET]} cannot be" + (" any other kind (--all tells why)" if fitting else ":")
+            f"{SIGNS[Verdict.NOT_MET]} This can't be"
+            + (" any other kind. --all shows why." if fitting else ":")
         )
     for reading in [] if fitting else rest:
         _indented(f"{reading.name}: {_fault(reading.faults[0])}", out)
     for part in answer.parts:
-        out.print(f"\na part of it, {clean(part.text)}, by itself:")
+        out.print(f"\nPart of it, {clean(part.text)}, by itself:")
         for reading in part.readings:
             if reading.verdict is Verdict.MET:
                 _reading(reading, out)
@@ -120,13 +125,13 @@ def _reading(reading: NumberReading, out: Console) -> None:
     out.print(clean(head + (f"  [{cites}]" if cites else "")))
     lines = [_fault(fault) for fault in reading.faults] + list(reading.near) + list(reading.notes)
     if reading.tidied:
-        lines.append(f"read as {reading.text}: {' and '.join(reading.tidied)} made uniform")
+        lines.append(f"we read it as {reading.text}, after cleaning up {' and '.join(reading.tidied)}")
     for line in lines:
         _indented(line, out)
 
 
 def _indented(line: str, out: Console) -> None:
-    out.print(Padding(Text(clean(line)), (0, 0, 0, 5), expand=False))
+    out.print(Padding(Text(clean(sentence(line))), (0, 0, 0, 5), expand=False))
 
 
 def _fault(fault: NumberFault) -> str:

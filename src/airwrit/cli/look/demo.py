@@ -23,17 +23,17 @@ from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
     default=Path(),
-    help="Folder to write into; this one if left out.",
+    help="Folder to save in. If left out: this one.",
 )
-@click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option("--all", "every", is_flag=True, help="Every finding, and every column.")
 @click.option(
-    "--no-page", is_flag=True, help="Do not open the page at the end; without a terminal it never opens."
+    "--no-page", is_flag=True, help="Don't open the page at the end. Without a terminal, it never opens."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:
     """Try a made-up program: a messy workbook with the usual problems, and house rules, read and checked.
 
-    On a terminal its page opens at the end, until Ctrl-C; what is written there goes into a ledger that is thrown away.
+    On a terminal, its page opens at the end, until you press Ctrl-C. What you save there is thrown away.
 
     \b
     Example:
@@ -45,14 +45,16 @@ def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: boo
         out.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
         raise UsageError(
-            f"cannot write {path.name} ({fault.strerror})", where="demo", do="name another folder with --out"
+            f"we can't write {path.name} ({fault.strerror})",
+            where="demo",
+            do="choose another folder with --out",
         ) from fault
     written("the workbook", path, lambda beside: write_demo(beside, day), private=False)
     written("the house rules", rules, write_demo_house, private=False)
     intake, answer = Fleet((path,), on=day, house=(rules,)).judged()
     show_answer(answer, intake, every=every, as_json=as_json)
     if not as_json:
-        click.echo(f"\nAll of it is made up. The workbook is {path}, the house rules {rules}; try:")
+        click.echo(f"\nAll of it is made up. The workbook is {path}, and the house rules are {rules}. Try:")
         click.echo(f"airwrit today {path} --house {rules} --all")
     if not (no_page or as_json) and sys.stdout.isatty():
         from airwrit.cli.look.serving import ServerPlace, serve_demo

@@ -25,7 +25,7 @@ _LISTED = 6
 def command(fleet: Fleet, as_json: bool) -> int:
     """Flights, hours and landings of each aircraft and pilot, and the cycles of each battery pack, up to a day.
 
-    Counted are the flights on record: entered by hand, handed over from a phone, or read from a log.
+    We count the flights on record: entered by hand, sent from a phone, or read from a log.
 
     \b
     Example:
@@ -47,19 +47,17 @@ def _show(totals: Totals, out: Console) -> None:
     _table("BATTERY PACKS", totals.packs, out, first="CYCLES")
     out.print()
     if any(one.without_minutes or one.without_landings for one in totals.aircraft):
-        out.print(
-            "at least: some flights do not say their minutes or landings; they are counted as flights only"
-        )
+        out.print("At least. Some flights have no minutes or landings, so they count only as flights.")
     for what, subjects in (
-        ("of no known day, not counted", totals.undated),
-        ("of no known aircraft or pilot, counted for what is known", totals.unnamed),
+        ("with no date, not counted", totals.undated),
+        ("with no aircraft or pilot, counted as far as we know", totals.unnamed),
     ):
         if subjects:
             shown = ", ".join(clean(subject) for subject in subjects[:_LISTED])
             out.print(f"{len(subjects)} {what}: {shown}{' ...' if len(subjects) > _LISTED else ''}")
     _doubles(totals, out)
     if totals.later:
-        out.print(f"{totals.later} on record after that day, not counted")
+        out.print(f"{totals.later} recorded for later days, not counted")
     show_caution(out)
 
 
@@ -69,12 +67,14 @@ def _doubles(totals: Totals, out: Console) -> None:
     if not many:
         return
     told = "1 flight may be" if many == 1 else f"{many} flights may be"
-    out.print(f"{told} on record twice, same aircraft, pilot, day and landing time; both were counted:")
+    out.print(
+        f"{told} on record twice, with the same aircraft, pilot, day and landing time. We counted both:"
+    )
     for double in totals.doubles[:_LISTED]:
         out.print(f"  {clean(double.one)}\n  and {clean(double.other)}")
     if many > _LISTED:
-        out.print(f"  and {many - _LISTED} more; --json gives all")
-    out.print("If it is one flight, take one back, by the name as it stands here:")
+        out.print(f"  and {many - _LISTED} more. Use --json to see all.")
+    out.print("If they are one flight, take one back by its name here:")
     out.print('  airwrit record-change "flight/..." flown_on= minutes= landings= packs= --correct')
 
 

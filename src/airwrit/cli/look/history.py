@@ -25,7 +25,7 @@ from airwrit.ledger.entry import instant_text
 
 @click.command()
 @click.argument("subject")
-@click.option("--key", "keys", multiple=True, help="Only this fact; may be given again.")
+@click.option("--key", "keys", multiple=True, help="Only this fact. You can repeat it.")
 @private_option
 @ledger_option
 @json_option
@@ -44,7 +44,7 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
             raise UsageError(
                 f"no record named {subject!r}",
                 where=book.path.name,
-                do=f"did you mean {like}?" if like else "see `airwrit today` for the names on record",
+                do=f"did you mean {like}?" if like else "`airwrit today` lists the names on record",
             )
     told = [one for one in told if not keys or one.statement.key in keys]
     if as_json:
@@ -101,5 +101,5 @@ def _show(subject: str, told: list[PastStatement], out: Console, *, private: boo
         )
     out.print(table)
     if any(one.statement.value is not None and is_hidden(one.statement.key, private=private) for one in told):
-        out.print(f"{HIDDEN}; --private shows it")
+        out.print(f"{HIDDEN} (use --private to see it)")
     show_caution(out)

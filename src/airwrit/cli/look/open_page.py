@@ -13,20 +13,20 @@ from airwrit.cli.shared.ledger import ledger_option, ledger_path, writer, writer
 
 @click.command()
 @ledger_option
-@click.option("--port", type=click.IntRange(0, 65535), default=0, help="The port; a free one if left out.")
-@click.option("--no-open", is_flag=True, help="Open no browser; the address is printed either way.")
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="The port. If left out: a free one.")
+@click.option("--no-open", is_flag=True, help="Don't open a browser. The link is printed either way.")
 @click.option(
     "--house",
     type=PATH,
     multiple=True,
-    help="Also check these house rules; may be given several times.",
+    help="Also check these house rules. You can repeat it.",
 )
 @writer_option
-@click.option("--json", "as_json", is_flag=True, help="The address as one JSON document in place of text.")
+@click.option("--json", "as_json", is_flag=True, help="Print the link as JSON instead of text.")
 def command(
     ledger: Path | None, port: int, no_open: bool, house: tuple[Path, ...], by: str | None, as_json: bool
 ) -> int:
-    """Open the page of a ledger on this computer only. The printed address opens it once, in one browser. Ctrl-C ends it.
+    """Open the page of a ledger, on this computer only. The printed link opens it once, in one browser. Ctrl-C ends it.
 
     If there is no ledger yet, the page helps you start one.
 

@@ -12,7 +12,7 @@ from airwrit.cli.shared.one_subject import show_one
 @click.command()
 @click.argument("name")
 @fleet_options
-@click.option("--counsel", is_flag=True, help="Also print findings on papers marked for counsel.")
+@click.option("--counsel", is_flag=True, help="Also print what concerns papers marked for counsel.")
 @json_option
 def command(name: str, fleet: Fleet, counsel: bool, as_json: bool) -> int:
     """One person in full: are they current, why not, and what to do first.

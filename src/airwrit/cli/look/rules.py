@@ -14,6 +14,7 @@ from rich.text import Text
 from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
+from airwrit.base.sentences import day_words, with_days
 from airwrit.cli.console import console
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.law_reading import show_late
@@ -31,7 +32,7 @@ from airwrit.law.rulebook import BY_NAME
 def command(rule: str | None, on: date | None, as_json: bool) -> int:
     """A rule's numbers over time, with section, source and the date we read its text.
 
-    Without RULE: the list of rules.
+    Without RULE, it lists the rules.
 
     \b
     Example:
@@ -40,9 +41,9 @@ def command(rule: str | None, on: date | None, as_json: bool) -> int:
     day, today = day_of(asked(on, None)), now().astimezone().date()
     if day < FIRST_DAY:
         raise UsageError(
-            f"{day} is before {FIRST_DAY}",
+            f"{day} is too early. We check dates from {FIRST_DAY} on",
             where="--on",
-            do="we haven't read older law; ask about a later day",
+            do="we haven't read older law. Use a later date",
         )
     chosen = tuple(BY_NAME.values()) if rule is None else (_named(rule),)
     told = [rule_json(each, day, today) for each in chosen]
@@ -60,7 +61,7 @@ def _named(name: str) -> Rule:
     if rule is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1, cutoff=0.4)
         do = f"did you mean {near[0]}?" if near else "`airwrit rules` lists them"
-        raise UsageError(f"there is no rule named {name!r}", where="law", do=do)
+        raise UsageError(f"no rule is named {name!r}", where="law", do=do)
     return rule
 
 
@@ -86,23 +87,23 @@ def _show(rule: dict[str, Any], day: date, out: Console) -> None:
     out.print("Asked by " + "; ".join(one["says"] for one in rule["asked_by"]) + ".")
     for param in rule["parameters"]:
         out.print()
-        held = "the law of that day was not read" if param["in_force"] is None else param["in_force"]
+        held = "we haven't read the law for that day" if param["in_force"] is None else param["in_force"]
         unit = f" {param['unit']}" if param["unit"] and param["in_force"] is not None else ""
         out.print(Text(param["title"], style="bold"))
-        out.print(f"  on {day}: {held}{unit}")
+        out.print(f"  on {day_words(day)}: {held}{unit}")
         for value in param["values"]:
             _show_span(value, day, out)
     out.print()
-    out.print(Text("Not legal advice; look the section up before you rely on it.", style="dim"))
+    out.print(Text("Not legal advice. Look up the section before you rely on it.", style="dim"))
 
 
 def _show_span(value: dict[str, Any], day: date, out: Console) -> None:
-    until = value["until"] or "still so when last read"
+    until = value["until"] or "still in force when we last read it"
     sign = ">" if is_in_force(value, day) else " "
-    open_reading = "; the text leaves a question open" if value["open_reading"] else ""
-    out.print(f"  {sign} {value['from']} to {until}: {value['value']}")
+    open_reading = "; the text isn't clear" if value["open_reading"] else ""
+    out.print(with_days(f"  {sign} {value['from']} to {until}: {value['value']}"))
     read = f"{value['read']}, {value['read_days_ago']} days ago"
     also = f"; also {', '.join(value['also'])}" if value["also"] else ""
     sure = f"confidence {value['confidence']}{open_reading}"
     source = f"{value['cites']}; {value['source']} ({value['had']}), {read}{also}; {sure}"
-    out.print(Padding(Text(source, style="dim"), (0, 0, 0, 6)))
+    out.print(Padding(Text(with_days(source), style="dim"), (0, 0, 0, 6)))

@@ -94,7 +94,7 @@ class _Server(uvicorn.Server):
             click.echo(json.dumps({"address": self._address}))
         else:
             click.echo(f"The page is open at {self._address}")
-            click.echo("The address opens it once, on this machine alone. Ctrl-C ends it.")
+            click.echo("The link opens it once, on this computer only. Ctrl-C ends it.")
         if self._place.opens:
             webbrowser.open(self._address)
 
@@ -107,6 +107,8 @@ def _bound(port: int) -> socket.socket:
     except OSError as fault:
         made.close()
         raise UsageError(
-            f"port {port} can't be used ({fault.strerror})", where="--port", do="leave it out for a free one"
+            f"port {port} can't be used ({fault.strerror})",
+            where="--port",
+            do="leave out --port to get a free one",
         ) from fault
     return made

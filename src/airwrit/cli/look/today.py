@@ -25,31 +25,33 @@ from airwrit.papers.workbook import write_standing
     "--save-mapping",
     "save_mapping_to",
     type=PATH,
-    help="Save how the columns were read, to give back with --mapping.",
+    help="Save how we read the columns, to use with --mapping.",
 )
 @click.option(
     "--write-template",
     "write_template_to",
     type=PATH,
-    help="Write an empty workbook with every column, and stop.",
+    help="Save an empty workbook with every column, then stop.",
 )
 @click.option(
     "--write-house",
     "write_house_to",
     type=PATH,
-    help="Write a commented example of house rules, and stop.",
+    help="Save an example of house rules with comments, then stop.",
 )
-@click.option("--answers", type=PATH, help="Answers to what the sheets leave open: the form of --questions.")
+@click.option(
+    "--answers", type=PATH, help="Your answers to what the sheets leave open, in the form from --questions."
+)
 @click.option(
     "--questions",
     "questions_to",
     type=PATH,
-    help="Write what the sheets leave open as a form to fill in, to give back with --answers.",
+    help="Save what the sheets leave open as a form to fill in, to use with --answers.",
 )
-@click.option("--counsel", is_flag=True, help="Also print findings on papers marked for counsel.")
-@click.option("--all", "every", is_flag=True, help="Every finding of every subject, and every column.")
+@click.option("--counsel", is_flag=True, help="Also print what concerns papers marked for counsel.")
+@click.option("--all", "every", is_flag=True, help="Every finding, and every column.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
-@click.option("--xlsx", type=PATH, help="Write the answer to this workbook too.")
+@click.option("--xlsx", type=PATH, help="Also save the answer in this workbook.")
 def command(
     fleet: Fleet,
     save_mapping_to: Path | None,
@@ -62,7 +64,7 @@ def command(
     as_json: bool,
     xlsx: Path | None,
 ) -> int:
-    """Who and what may fly on a day under the law of that day, why not, and what is due.
+    """Whose papers are OK on a day under the law of that day, who is grounded and why, and what is due.
 
     SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
     A sheet shows the current state. For a past day, we read it as if it had always been so, unless its own dates say
@@ -92,11 +94,11 @@ def command(
 
 def _template(path: Path) -> int:
     written("the template", path, write_template, private=False)
-    click.echo(f"wrote {path.name}: fill it in, then run `airwrit today {path.name}`")
+    click.echo(f"Saved {path.name}. Fill it in, then run `airwrit today {path.name}`.")
     return 0
 
 
 def _house_example(path: Path) -> int:
     written("the example", path, example().encode(), private=False)
-    click.echo(f"wrote {path.name}: change its rows, then run `airwrit today SHEET --house {path.name}`")
+    click.echo(f"Saved {path.name}. Change its rows, then run `airwrit today SHEET --house {path.name}`.")
     return 0

@@ -30,7 +30,7 @@ from airwrit.cli.shown.airspace import show_here, show_imported, show_list
 folder_option = click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Where the data is kept; the folder `airspace` beside the ledger if left out.",
+    help="Where the data is kept. If left out: the folder `airspace` next to the ledger.",
 )
 
 
@@ -57,9 +57,9 @@ def command() -> None:
 @click.option(
     "--kind",
     type=click.Choice([kind.value for kind in AreaKind if kind is not AreaKind.NOTICE]),
-    help="What the files hold; told by their fields if left out.",
+    help="What the files hold. If left out: we tell by their fields.",
 )
-@click.option("--layer", help="A name to keep them under, such as class-east; the kind if left out.")
+@click.option("--layer", help="A name for them, such as class-east. If left out: the kind.")
 @folder_option
 @json_option
 def import_command(
@@ -205,7 +205,7 @@ def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
     default="",
     help="Lowest and highest ground under you, feet above sea level, like 790-860; for heights measured from there.",
 )
-@click.option("--facts", "as_facts", is_flag=True, help="Print tables of a facts file, and nothing else.")
+@click.option("--facts", "as_facts", is_flag=True, help="Print only tables for a facts file.")
 @folder_option
 @json_option
 def at_command(

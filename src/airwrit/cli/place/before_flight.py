@@ -51,9 +51,7 @@ from airwrit.intake.typed.facts_file import read_facts
 @click.option(
     "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="Also look for times on this many days."
 )
-@click.option(
-    "--zone", "zone_name", help="The time zone, such as America/Denver, if not the one of the place."
-)
+@click.option("--zone", "zone_name", help="The time zone, such as America/Denver, if it isn't the local one.")
 @click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),

@@ -22,16 +22,12 @@ from airwrit.sky.zones import Zone, zone_named, zone_of
 @click.argument("place", nargs=-1, required=True)
 @on_option
 @at_option
-@click.option("--year", "whole_year", is_flag=True, help="A table of the whole year that holds the day.")
-@click.option(
-    "--zone", "zone_name", help="The time zone, such as America/Denver, if not the one of the place."
-)
+@click.option("--year", "whole_year", is_flag=True, help="A table of that day's whole year.")
+@click.option("--zone", "zone_name", help="The time zone, such as America/Denver, if it isn't the local one.")
 @click.option(
     "--alaska/--no-alaska", "alaska", default=None, help="Whether the place is in Alaska, if we can't tell."
 )
-@click.option(
-    "--facts", "as_facts", is_flag=True, help="Print the [site] table of a facts file, and nothing else."
-)
+@click.option("--facts", "as_facts", is_flag=True, help="Print only the [site] table for a facts file.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     place: tuple[str, ...],
@@ -43,7 +39,7 @@ def command(
     as_facts: bool,
     as_json: bool,
 ) -> int:
-    """Sunrise, sunset, twilight and night at a place, in its own clock and in UTC.
+    """Sunrise, sunset, twilight and night at a place, in local time and in UTC.
 
     PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
 
@@ -71,10 +67,11 @@ def command(
 def _span(on: date | None, at: datetime | None, zone: Zone, *, whole_year: bool) -> tuple[date, date]:
     """The first and the last day asked about. UsageError for years the sun isn't worked out for."""
     if on is not None and at is not None and not whole_year:
-        raise UsageError("a day and an instant were both given", where="--on, --at", do="give one of the two")
+        raise UsageError("you gave both a date and a time", where="--on, --at", do="use only one of the two")
     day = on or (at or now()).astimezone(zone.info).date()
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise UsageError(
-            f"the sun of {day.year} isn't worked out", do=f"ask for a year from {FIRST_YEAR} to {LAST_YEAR}"
+            f"we don't work out sunrise and sunset for {day.year}",
+            do=f"use a year from {FIRST_YEAR} to {LAST_YEAR}",
         )
     return (date(day.year, 1, 1), date(day.year, 12, 31)) if whole_year else (day, day)

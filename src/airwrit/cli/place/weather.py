@@ -40,18 +40,24 @@ class NumberType(click.ParamType[Decimal]):
 @at_option
 @click.option("--place", "place", help="Where you fly: latitude and longitude.")
 @click.option(
-    "--station", "station", help="Where the station is: latitude and longitude. With --place, how far off."
+    "--station",
+    "station",
+    help="Where the station is: latitude and longitude. With --place, we say how far away.",
 )
-@click.option("--elevation", type=NumberType(), help="Elevation of the place you fly, for density altitude.")
-@click.option("--station-elevation", type=NumberType(), help="Elevation of the station: clouds are above it.")
-@click.option("--height", type=NumberType(), help="How high above ground you fly, at most.")
+@click.option("--elevation", type=NumberType(), help="Elevation where you fly, for density altitude.")
 @click.option(
-    "--wind-limit", type=NumberType(), help="The aircraft's wind limit, such as 12 m/s; knots if bare."
+    "--station-elevation", type=NumberType(), help="Elevation of the station. Clouds are measured from it."
 )
-@click.option("--saw", type=NumberType(), help="How far you see from the control station, in statute miles.")
+@click.option("--height", type=NumberType(), help="The highest you fly above ground.")
 @click.option(
-    "--facts", "as_facts", is_flag=True, help="Print the [weather] table of a facts file, and nothing else."
+    "--wind-limit",
+    type=NumberType(),
+    help="The aircraft's wind limit, such as 12 m/s. Without a unit: knots.",
 )
+@click.option(
+    "--saw", type=NumberType(), help="How far you can see from the control station, in statute miles."
+)
+@click.option("--facts", "as_facts", is_flag=True, help="Print only the [weather] table for a facts file.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     report: tuple[str, ...],
@@ -66,9 +72,9 @@ def command(
     as_facts: bool,
     as_json: bool,
 ) -> int:
-    """What a METAR, SPECI or TAF says, beside the limits of Part 107. A report informs; your own look decides.
+    """What a METAR, SPECI or TAF says, next to the limits of Part 107. A report informs. What you see decides.
 
-    REPORT is the text in quotes, or a file that holds one or more.
+    REPORT is the text in quotes, or a file with one or more reports.
 
     \b
     Example:
@@ -81,9 +87,9 @@ def command(
     answers = weather.answers
     if not answers:
         raise UsageError(
-            "there is no METAR or TAF in it",
+            "we found no METAR or TAF in it",
             where="weather",
-            do="copy the whole line, from the station's four letters on",
+            do="copy the whole report, starting with the station's four letters",
         )
     if as_json:
         show_json(weather_json(weather, flight))
@@ -104,18 +110,24 @@ def _text(report: tuple[str, ...]) -> str:
     """The text given, or that of the file named. Errors say what is wrong with it; -SN is weather and --sn no option."""
     option = next((sign for sign in report if sign.startswith("--")), None)
     if option is not None:
-        raise UsageError(f"there is no option {option}", do="see `airwrit weather --help`")
+        raise UsageError(f"no option is called {option}", do="see `airwrit weather --help`")
     path = Path(report[0])
     if len(report) == 1 and len(report[0]) < 256 and " " not in report[0].strip() and path.is_file():
         if path.stat().st_size > LONGEST:
             raise UnreadableFile(
-                f"it is longer than {LONGEST:,} bytes", where=path.name, do="keep the reports you need"
+                f"the file is longer than {LONGEST:,} bytes",
+                where=path.name,
+                do="keep only the reports you need",
             )
         text = path.read_bytes().decode("utf-8", errors="replace")
     else:
         text = " ".join(report)
     if len(text) > LONGEST:
-        raise UsageError(f"the text is longer than {LONGEST:,} signs", do="give the reports you need")
+        raise UsageError(
+            f"the text is longer than {LONGEST:,} characters", do="paste only the reports you need"
+        )
     if not text.strip():
-        raise UsageError("nothing was given", where="weather", do="give a METAR or TAF in quotes, or a file")
+        raise UsageError(
+            "you didn't give a report", where="weather", do="add a METAR or TAF in quotes, or a file"
+        )
     return text

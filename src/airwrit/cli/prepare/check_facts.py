@@ -29,7 +29,7 @@ from airwrit.facts.choices import UsedFor
 @known_at_option
 @use_option
 @every_option
-@click.option("--keys", is_flag=True, help="List every fact you can give, and stop.")
+@click.option("--keys", is_flag=True, help="List every fact you can give, then stop.")
 @json_option
 def command(
     facts: str | None,

@@ -28,13 +28,13 @@ _LEAST_MM, _MOST_MM, _MOST_STRIPS = 2, 80, 40
 
 @click.command()
 @fleet_options
-@click.option("--number", "numbers", multiple=True, help="A registration number by hand; may be given again.")
-@click.option("--out", type=PATH, default=Path("marks.pdf"), help="The PDF to write; marks.pdf if left out.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--number", "numbers", multiple=True, help="A registration number you type. You can repeat it.")
+@click.option("--out", type=PATH, default=Path("marks.pdf"), help="The PDF to save. If left out: marks.pdf.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
 @click.option(
     "--heights", help="Letter heights in mm, like 4x3,8,16: four strips of 3 mm, one of 8, one of 16."
 )
-@click.option("--qr", is_flag=True, help="Add a QR code of each number: the number and nothing else.")
+@click.option("--qr", is_flag=True, help="Add a QR code of each number, with only the number in it.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     fleet: Fleet,
@@ -45,10 +45,10 @@ def command(
     qr: bool,
     as_json: bool,
 ) -> int:
-    """Registration numbers to print, cut out and stick on: several sizes of each, exact to the millimeter.
+    """Registration numbers to print, cut out and stick on. Each comes in several sizes, exact to the millimeter.
 
-    The numbers come from SHEETS, or from --number. An aircraft that needs no mark, or whose number is missing, damaged or
-    of a wrong form, is left out and listed with the reason.
+    The numbers come from SHEETS, or from --number. Some aircraft need no mark, or their number is missing, damaged or
+    wrong. We leave those out, and list why.
 
     \b
     Example:
@@ -71,7 +71,7 @@ def command(
 
 def _asked(fleet: Fleet, numbers: tuple[str, ...]) -> tuple[MarkList, Report | None]:
     if fleet.sheets and numbers:
-        raise UsageError("sheets and numbers were both given", where="marks", do="give one of the two")
+        raise UsageError("you gave both sheets and numbers", where="marks", do="use only one of the two")
     if numbers:
         return marks_for(numbers), None
     standing = fleet.standing()
@@ -94,7 +94,9 @@ def heights_told(text: str | None) -> tuple[Decimal, ...]:
         found += [Decimal(match[2])] * int(match[1] or 1)
     if not 0 < len(found) <= _MOST_STRIPS:
         raise UsageError(
-            f"{len(found)} strips for each aircraft", where="--heights", do=f"ask for 1 to {_MOST_STRIPS}"
+            f"we can't print {len(found)} strips for each aircraft",
+            where="--heights",
+            do=f"use 1 to {_MOST_STRIPS}",
         )
     return tuple(found)
 
@@ -102,10 +104,10 @@ def heights_told(text: str | None) -> tuple[Decimal, ...]:
 def _show(marks: MarkList, out: Path) -> None:
     shown = console()
     if marks.wanted:
-        shown.print(Text(f"{len(marks.wanted)} marks written to {clean(out.name)}", style="bold"))
-        shown.print("Print at 100 %, then lay a ruler on the line at the foot: it has to measure 100 mm.")
+        shown.print(Text(f"{len(marks.wanted)} marks saved to {clean(out.name)}.", style="bold"))
+        shown.print("Print at 100 %. Then put a ruler on the line at the bottom. It has to be 100 mm.")
     else:
-        shown.print(Text("No mark to print, nothing was written", style="bold"))
+        shown.print(Text("There are no marks to print, so nothing was saved.", style="bold"))
     shown.print(SCOPE)
     for mark in marks.wanted:
         for remark in mark.remarks:

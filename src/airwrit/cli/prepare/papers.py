@@ -28,14 +28,17 @@ from airwrit.papers.typeset import PAPERS
 @click.argument("pilot")
 @fleet_options
 @click.option(
-    "--aircraft", "only", multiple=True, help="An aircraft to bring; may be given again. All if left out."
+    "--aircraft",
+    "only",
+    multiple=True,
+    help="An aircraft to bring. You can repeat it. If left out: all of them.",
 )
 @click.option(
-    "--call", "whom", help="Whom an officer may call: a name and a number. A blank line if left out."
+    "--call", "whom", help="Whom an officer may call: a name and a number. If left out: a blank line."
 )
-@click.option("--out", type=PATH, help="The HTML file to write; carry-PILOT-DAY.html if left out.")
-@click.option("--pdf", type=PATH, help="Write a PDF of the same content too.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--out", type=PATH, help="The HTML file to save. If left out: carry-PILOT-DAY.html.")
+@click.option("--pdf", type=PATH, help="Also save the same content as a PDF.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     pilot: str,
@@ -47,10 +50,10 @@ def command(
     paper: str,
     as_json: bool,
 ) -> int:
-    """What PILOT carries on a day, as one HTML file that opens on a phone with no network, and prints.
+    """What PILOT carries on a day, as one HTML file. It opens on a phone with no network, and prints.
 
-    The pilot's papers, the aircraft with their numbers and what they may do, papers in force, a page for an officer who
-    asks, what to do if something happens, and a short form to note flights, which `airwrit import` takes in.
+    It has the pilot's papers, the aircraft and their numbers, and the papers in force. It has a page for an officer who
+    asks, what to do if something happens, and a short form to log flights. `airwrit import` reads those flights back.
 
     \b
     Example:

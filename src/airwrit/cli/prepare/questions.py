@@ -12,11 +12,12 @@ from airwrit.answers.asking.questions import Prompt, answered
 from airwrit.answers.asking.steps import words
 from airwrit.answers.standing.contradictions import contradictions
 from airwrit.base.errors import BadFact
+from airwrit.base.sentences import sentence
 from airwrit.cli.console import clean
 
 HELP = (
-    "Answer in your own words. ? means you don't know, which is never taken as a yes; back takes the last answer back; "
-    "stop ends with what is known."
+    "Answer in your own words. Enter ? if you don't know. That never counts as a yes. "
+    "Enter back to change the last answer, or stop to end with what we know."
 )
 _STOP, _BACK = ("stop", "quit", "exit", "end"), ("back", "undo")
 
@@ -27,7 +28,7 @@ def ask_all(
     """The dialogue after the last answer. `ask` gives a line, None at the end of input; `say` prints one."""
     say(_filled(HELP, width))
     say("")
-    say(_filled("The ways there are: " + "; ".join(words()["short"].values()) + ".", width))
+    say(_filled("Your options: " + "; ".join(words()["short"].values()) + ".", width))
     while True:
         question = next_question(dialogue)
         if question is None:
@@ -67,7 +68,7 @@ def _reply(
         if word in _BACK:
             if dialogue.given:
                 return dialogue.back()
-            say("  nothing to take back yet")
+            say("  You have no answer to take back yet.")
             continue
         if word in ("help", "h"):
             say(f"  {HELP}")
@@ -80,7 +81,9 @@ def _reply(
         clashes = contradictions(candidate.stated(), today)[1]
         if not clashes:
             return candidate
-        say(f"  that cannot be: {clashes[0].what}; answer again, or take an answer before back")
+        say(
+            f"  That can't be right. {sentence(clashes[0].what)} Answer again, or enter back to change an earlier answer."
+        )
 
 
 def _filled(text: str, width: int, indent: str = "") -> str:

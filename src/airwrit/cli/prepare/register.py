@@ -73,7 +73,11 @@ def command(
 def _dialogue(when: When, use: UsedFor | None, as_json: bool) -> AskAnswer:
     """The answer to what was said, question by question; with --json the questions go to stderr."""
     if day_of(when) < FIRST_DAY:
-        raise UsageError(f"{day_of(when)} is before {FIRST_DAY}", where="--on", do="ask about a later day")
+        raise UsageError(
+            f"{day_of(when)} is too early. We check dates from {FIRST_DAY} on",
+            where="--on",
+            do="use a later date",
+        )
     told = () if use is None else (Statement("aircraft/A", USED_FOR.name, use.value),)
     instant = now()
     dialogue = Dialogue(when, instant, told)

@@ -23,14 +23,14 @@ from airwrit.papers.typeset import PAPERS
 
 @click.command()
 @fleet_options
-@click.option("--aircraft", "only", multiple=True, help="Only this aircraft; may be given again.")
+@click.option("--aircraft", "only", multiple=True, help="Only this aircraft. You can repeat it.")
 @click.option(
-    "--all", "every", is_flag=True, help="A page for every aircraft, also where there is nothing to do."
+    "--all", "every", is_flag=True, help="A page for every aircraft, even if there is nothing to do."
 )
 @click.option(
-    "--out", type=PATH, default=Path("worksheet.pdf"), help="The PDF to write; worksheet.pdf if left out."
+    "--out", type=PATH, default=Path("worksheet.pdf"), help="The PDF to save. If left out: worksheet.pdf."
 )
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: str, as_json: bool) -> int:
     """A page for each aircraft: what to have ready and what to do, in order, to register it or fix its record.
@@ -46,7 +46,9 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
     for name in only:
         if subject_named("aircraft", name) not in known:
             raise UsageError(
-                f"there is no aircraft named {name!r}", where="--aircraft", do="write it as in the sheet"
+                f"no aircraft is named {name!r}",
+                where="--aircraft",
+                do="write the name exactly as in the sheet",
             )
     worksheets = worksheets_of(standing, [subject_named("aircraft", name) for name in only], every=every)
     made = worksheet_pdf(worksheets, fleet.day, paper=paper)
@@ -61,7 +63,7 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
 
 def _show(worksheets: Worksheets, out: Path) -> None:
     shown = console()
-    shown.print(Text(f"{len(worksheets.sheets)} worksheets written to {clean(out.name)}", style="bold"))
+    shown.print(Text(f"{len(worksheets.sheets)} worksheets saved to {clean(out.name)}.", style="bold"))
     shown.print(SCOPE)
     for sheet in worksheets.sheets:
         if sheet.steps:
@@ -75,5 +77,5 @@ def _show(worksheets: Worksheets, out: Path) -> None:
         shown.print(f"Nothing to do: {listed(worksheets.quiet)}")
     fees = worksheets.fees
     more = "" if fees.complete else ", not counting what we can't tell yet"
-    shown.print(f"Certificates over {fees.years} years: {fees.total_usd} USD{more}")
+    shown.print(f"Registration fees over {fees.years} years: ${fees.total_usd}{more}")
     show_caution(shown)

@@ -36,7 +36,7 @@ use_option = click.option(
     type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
     help="What it is flown for, if the facts don't say.",
 )
-every_option = click.option("--all", "every", is_flag=True, help="Every finding of every subject.")
+every_option = click.option("--all", "every", is_flag=True, help="Every finding.")
 
 
 class FactsAsked(NamedTuple):
@@ -83,15 +83,15 @@ def _of_its_day(name: str | None, asof: AsOf) -> AsOf:
 def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer:
     """The answer for an aircraft, a flight or an incident of the ledger, on the day, as known at the moment."""
     if not name:
-        raise UsageError("no aircraft was named", where="AIRCRAFT", do="name one, like aircraft/NAME")
+        raise UsageError("you didn't name an aircraft", where="AIRCRAFT", do="name one, like aircraft/NAME")
     read = fleet_of_ledger(asof, use, None)
     subject = name if kind_of(name) in _OF_LEDGER else subject_named("aircraft", name)
     if not read.state.held.get(subject):
         near = difflib.get_close_matches(subject, read.state.subjects(kind_of(subject)), n=1)
         raise UsageError(
-            f"nothing was on file about {subject!r} on {asof.on}",
+            f"nothing is on file about {subject!r} on {asof.on}",
             where=read.sources[0].name,
-            do=f"did you mean {near[0]}?" if near else "see `airwrit history`",
+            do=f"did you mean {near[0]}?" if near else "check `airwrit history`",
         )
     state, found = contradictions(read.state, now().astimezone().date())
     is_event = kind_of(subject) in EVENT_KINDS
@@ -113,9 +113,9 @@ def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | 
     state = state_of(known, when, now())
     if not state.held:
         raise UsageError(
-            "there are no facts in it",
+            "the file has no facts",
             where=path.name,
-            do="add a table like [aircraft] or [flight]; see airwrit check-facts --keys",
+            do="add a table such as [aircraft] or [flight]. `airwrit check-facts --keys` lists every fact",
         )
     state, problems = contradictions(state, now().astimezone().date())
     return ask(state, problems, (source,), use=use)
@@ -127,13 +127,13 @@ def read_facts_text(path: Path) -> tuple[str, Source]:
         data = path.read_bytes()
     except OSError as fault:
         raise UnreadableFile(
-            fault.strerror or "it cannot be read", where=str(path), do="give the path of a file of facts"
+            fault.strerror or "we can't read it", where=str(path), do="check the path of the facts file"
         ) from fault
     if len(data) > _MOST_BYTES:
         raise UnreadableFile(
-            "it is larger than a file of facts can be", where=path.name, do="give a TOML file of facts"
+            "the file is too large for a facts file", where=path.name, do="use a facts file in TOML"
         )
     try:
         return data.decode("utf-8-sig"), Source(path.name, hashlib.sha256(data).hexdigest())
     except UnicodeDecodeError as fault:
-        raise UnreadableFile("it is no text", where=path.name, do="save it as UTF-8") from fault
+        raise UnreadableFile("it isn't text", where=path.name, do="save it as UTF-8 text") from fault

@@ -29,7 +29,9 @@ def written(
             else:
                 made(beside)
     except FileExistsError as fault:
-        raise UsageError("there is a file of that name", where=path.name, do="name another") from fault
+        raise UsageError(
+            "a file with this name already exists", where=path.name, do="choose another name"
+        ) from fault
     except OSError as fault:
-        do = "make room on the disk" if is_full(fault) else "name a file in a folder you may write to"
-        raise UsageError(f"{what} cannot be written ({fault.strerror})", where=path.name, do=do) from fault
+        do = "make room on the disk" if is_full(fault) else "choose a folder you can write to"
+        raise UsageError(f"we can't write {what} ({fault.strerror})", where=path.name, do=do) from fault

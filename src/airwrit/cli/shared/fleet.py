@@ -178,7 +178,7 @@ def fleet_options(command: Callable[..., int]) -> Callable[..., int]:
 def fleet_by_option(command: Callable[..., int]) -> Callable[..., int]:
     """The same for a command whose arguments are something else: sheets are named with --sheet."""
     sheet = click.option(
-        "--sheet", "sheets", type=PATH, multiple=True, help="Ask this sheet in place of the ledger."
+        "--sheet", "sheets", type=PATH, multiple=True, help="Read this sheet instead of the ledger."
     )
     return _told_of(sheet, command)
 
@@ -200,20 +200,20 @@ def _told_of(
         click.option(
             "--use",
             type=click.Choice([use.value for use in UsedFor]),
-            help="What all are used for, where no row says.",
+            help="What all of them are used for, if no row says.",
         ),
-        click.option("--owner", help="Who owns the aircraft, where no row says."),
+        click.option("--owner", help="Who owns the aircraft, if no row says."),
         click.option(
             "--dates",
             type=click.Choice([MONTH_FIRST, DAY_FIRST]),
-            help="How dates like 03/04/2026 are meant, where a column leaves it open.",
+            help="How to read dates like 03/04/2026, if a column leaves it open.",
         ),
-        click.option("--mapping", type=PATH, help="Read columns as this saved file says."),
+        click.option("--mapping", type=PATH, help="Read columns the way this saved file says."),
         click.option(
             "--house",
             type=PATH,
             multiple=True,
-            help="Also check these house rules; may be given several times.",
+            help="Also check these house rules. You can repeat it.",
         ),
     )
     for option in reversed(options):

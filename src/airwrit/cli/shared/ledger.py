@@ -32,7 +32,7 @@ VARIABLE = "AIRWRIT_LEDGER"
 ledger_option = click.option(
     "--ledger",
     type=click.Path(path_type=Path),
-    help=f"The ledger's file; else {VARIABLE}, else {DEFAULT} in this folder.",
+    help=f"The ledger's file. If left out: {VARIABLE}, or {DEFAULT} in this folder.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 _CLOCK_IS_RIGHT = "airwrit.clock_is_right"
@@ -42,13 +42,13 @@ def _is_right(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
     ctx.meta[_CLOCK_IS_RIGHT] = value
 
 
-writer_option = click.option("--by", help="Who puts it on record; the login name if left out.")
+writer_option = click.option("--by", help="Who enters it. If left out: your login name.")
 clock_option = click.option(
     "--clock-is-right",
     is_flag=True,
     expose_value=False,
     callback=_is_right,
-    help="The date of this computer is right, though it is more than a day after the last entry.",
+    help="This computer's date is right, even if it is more than a day after the last entry.",
 )
 
 
@@ -57,11 +57,11 @@ def by_option(command: Callable[..., int]) -> Callable[..., int]:
     return writer_option(clock_option(command))
 
 
-yes_option = click.option("--yes", is_flag=True, help="Keep it without asking.")
+yes_option = click.option("--yes", is_flag=True, help="Save it without asking.")
 known_at_option = click.option(
     "--known-at",
     type=InstantType(),
-    help="Of a ledger: only what was on record at this moment, with its zone.",
+    help="Use only what the ledger had at this time (with its zone).",
 )
 
 
@@ -98,18 +98,18 @@ def clock_for(book: Ledger) -> Clock:
     stamped = far_ahead(book, now())
     if stamped is not None:
         raise ClockInDoubt(
-            f"{stamped_text(stamped)[:-1]}; nothing was written",
+            f"{stamped_text(stamped)[:-1]}. Nothing was saved",
             where=book.path.name,
-            do="if this computer's clock is right, run `airwrit fix-clock --back` once; if not, set the clock",
+            do="if this computer's clock is right, run `airwrit fix-clock --back` once. If not, set the clock",
         )
     ahead = ahead_of_last(book, now())
     if ahead is not None and not click.get_current_context().meta.get(_CLOCK_IS_RIGHT):
         on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
         if not (on_terminal and click.confirm(f"{ahead_text(ahead)} Is the clock right?", default=False)):
             raise ClockInDoubt(
-                f"{ahead_text(ahead)[:-1]}; nothing was written",
+                f"{ahead_text(ahead)[:-1]}. Nothing was saved",
                 where=book.path.name,
-                do="look at the date of this computer, and repeat it with --clock-is-right if that is right",
+                do="check this computer's date. If it is right, run this again with --clock-is-right",
             )
     return now
 
@@ -140,7 +140,7 @@ def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> Ledge
         raise UsageError(
             f"you named no sheet, and there is no ledger {path.name} here",
             where="SHEETS",
-            do="name a file, or try `airwrit demo`",
+            do="give the name of a sheet, or try `airwrit demo`",
         )
     with Ledger(path) as book, book.reading():
         found = read_ledger(book, asof.on, asof.known_at or max(now(), book.last_moment()))
@@ -155,7 +155,7 @@ def note_given(ledger: Ledger, what: str, path: Path, about: Sequence[str] = ())
     trouble = noted(ledger, what, path.name, now, about)
     if trouble:
         click.echo(
-            f"airwrit: that {clean(path.name)} was made could not be noted ({clean(trouble)})", err=True
+            f"airwrit: that {clean(path.name)} was made couldn't be noted ({clean(trouble)})", err=True
         )
     return not trouble
 
@@ -167,7 +167,9 @@ def writer(told: str | None) -> str:
     try:
         return getpass.getuser()
     except (KeyError, OSError, ImportError) as fault:
-        raise UsageError("this login has no name", where="--by", do="say who you are") from fault
+        raise UsageError(
+            "we can't tell your name from this login", where="--by", do="add --by NAME"
+        ) from fault
 
 
 def is_at_terminal() -> bool:

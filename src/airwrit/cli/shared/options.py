@@ -22,7 +22,7 @@ class DayType(click.ParamType[date]):
         try:
             return parse_day(str(value))
         except ValueError:
-            return self.fail(f"{value!r} isn't a date; write it like 2026-05-31", param, ctx)
+            return self.fail(f"{value!r} isn't a date. Write it like 2026-05-31", param, ctx)
 
 
 class InstantType(click.ParamType[datetime]):
@@ -41,18 +41,18 @@ class InstantType(click.ParamType[datetime]):
         if isinstance(when, datetime):
             return when
         return self.fail(
-            f"{value!r} is no instant with a zone; write it like 2026-05-31T14:00-05:00", param, ctx
+            f"{value!r} isn't a time with its zone. Write it like 2026-05-31T14:00-05:00", param, ctx
         )
 
 
-on_option = click.option("--on", type=DayType(), help="The day asked about; today if left out.")
-at_option = click.option("--at", type=InstantType(), help="An instant with its zone, in place of a day.")
+on_option = click.option("--on", type=DayType(), help="The day you ask about. If left out: today.")
+at_option = click.option("--at", type=InstantType(), help="A time with its zone, instead of a day.")
 
 
 def asked(on: date | None, at: datetime | None) -> When:
     """The day or instant of the question; today where neither is given. UsageError when both are."""
     if on is not None and at is not None:
-        raise UsageError("a day and an instant were both given", where="--on, --at", do="give one of the two")
+        raise UsageError("you gave both a date and a time", where="--on, --at", do="use only one of the two")
     return at or on or now().astimezone().date()
 
 

@@ -18,11 +18,11 @@ def key_typed(name: str, kind: str) -> Key[Any]:
     """The fact of that name, the ending of its unit left out or not. BadFact names the nearest one of that kind of subject."""
     key = TOLD_KEYS.get(name) or TOLD_KEYS.get(name + _GRAMS)
     if key is None:
-        raise BadFact(f"no fact is called {name!r}", do=_instead(name, kind))
+        raise BadFact(f"no fact is named {name!r}", do=_instead(name, kind))
     if TABLES[key.table] != kind:
         raise BadFact(
-            f"{key.name} is a fact of the kind {TABLES[key.table]}, not {kind}",
-            do=f"name a subject {TABLES[key.table]}/NAME",
+            f"the fact {key.name} belongs to another kind of record: {TABLES[key.table]}, not {kind}",
+            do=f"name a record such as {TABLES[key.table]}/NAME",
         )
     return key
 
@@ -37,8 +37,8 @@ def _instead(name: str, kind: str) -> str:
     if len(like) == 1:
         return f"did you mean {like[0]}?"
     like = like or (own if len(own) <= _ALL_TOLD else [])
-    told = f"of a {kind} there are {', '.join(like)}; " if like else ""
-    return f"{told}see `airwrit check-facts --keys`"
+    told = f"similar facts of this kind: {', '.join(like)}. " if like else ""
+    return f"{told}`airwrit check-facts --keys` lists every fact"
 
 
 def value_typed(key: Key[Any], text: str) -> Raw:
@@ -56,7 +56,7 @@ def grams_typed(key: Key[Any] | None, text: str) -> str:
     got = weight_of_text(text.strip(), WeightColumn(is_error="error" in key.name))
     if not isinstance(got.raw, str):
         raise BadFact(
-            f"{key.name} cannot be {text!r}",
+            f"we can't use {text!r} for {key.name}",
             do=f"write a plain number in {key.unit}, or a weight with its unit",
         )
     return got.raw

@@ -16,7 +16,7 @@ from airwrit.cli.shared.sections import longest_word
 _SHOWN = 40
 
 private_option = click.option(
-    "--private", is_flag=True, help="Show private values too: birthdays, citizenship, certificate numbers."
+    "--private", is_flag=True, help="Also show private values: birthdays, citizenship, certificate numbers."
 )
 
 
@@ -27,7 +27,7 @@ def show_taking(taking: Difference, out: Console, *, private: bool = False) -> N
     for section in sections_of(taking, private=private):
         _section(section, out)
     for name in taking.read_again:
-        out.print(f"{clean(name)} was read again; it is kept how many of its rows could be read.")
+        out.print(f"{clean(name)} was read again. We keep how many of its rows we could read.")
 
 
 def _section(section: ChangeSection, out: Console) -> None:
@@ -43,6 +43,6 @@ def _section(section: ChangeSection, out: Console) -> None:
     out.print(Text(title, style="dim"))
     out.print(table)
     if len(section.rows) > _SHOWN:
-        out.print(f"and {len(section.rows) - _SHOWN} more; --json gives all")
+        out.print(f"and {len(section.rows) - _SHOWN} more. Use --json to see all.")
     if section.do:
         out.print(Text(section.do))

@@ -22,10 +22,10 @@ SIGN_OF = {
 """How each outcome is marked, always beside its word."""
 
 _TITLES = {
-    Follows.CONTRADICTS: "CONTRADICTED: this is not as it was written",
+    Follows.CONTRADICTS: "CONTRADICTED: this was changed after it was written",
     Follows.FOLLOWS: "THIS FOLLOWS",
-    Follows.VOUCHED: "THE SIGNER VOUCHES FOR THIS: the lines alone cannot show it",
-    Follows.OPEN: "THIS DOES NOT FOLLOW",
+    Follows.VOUCHED: "THE SIGNER VOUCHES FOR THIS: the lines alone can't show it",
+    Follows.OPEN: "THE LINES DON'T SHOW THIS",
 }
 
 

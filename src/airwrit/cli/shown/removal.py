@@ -24,18 +24,18 @@ def show_plan(plan: RemovalPlan, request: Request, *, private: bool = False) -> 
                     clean(f"entry {line.entry.seq}: {said.subject} {fact_text(said, private=private)}")
                 )
         if not line.places:
-            click.echo(clean(f"entry {line.entry.seq}: its text goes ({line.why}); what it says stays"))
+            click.echo(clean(f"entry {line.entry.seq}: its text is removed ({line.why}). What it says stays"))
     for file in plan.files:
-        name = "a file whose name goes too" if file.is_unnamed else file.name
-        click.echo(clean(f"and the kept bytes of {name}, as a whole: {file.why}"))
+        name = "a file whose name is removed too" if file.is_unnamed else file.name
+        click.echo(clean(f"and all of the kept file {name}: {file.why}"))
     if plan.others:
         numbers = ", ".join(str(entry.seq) for entry in plan.others)
         click.echo(
-            f"These lines about that person have nothing private and stay: {numbers}. "
-            "Give their numbers to blank them too."
+            f"These lines about that person have nothing private, so they stay: {numbers}. "
+            "To remove them too, give their numbers."
         )
-    _list("Not searched: look at these yourself, and give --file for one that has to go", plan.unread)
-    _list("Out of reach: deal with these yourself", plan.beyond)
+    _list("Not searched. Check these yourself, and use --file for each one that has to go.", plan.unread)
+    _list("We can't reach these. Deal with them yourself.", plan.beyond)
     for hold in dict.fromkeys(one.hold for one in plan.blocked):
         click.echo(clean(hold_text(hold)))
     if request.asked_by and not plan.is_empty:
@@ -49,16 +49,16 @@ def _list(title: str, found: Sequence[Beyond]) -> None:
         day = f", {one.on:%b %-d, %Y}" if one.on else ""
         click.echo(clean(f"  {one.name} ({one.what}{day})"))
     if len(found) > _SHOWN:
-        click.echo(f"  and {len(found) - _SHOWN} more; --json gives all")
+        click.echo(f"  and {len(found) - _SHOWN} more. Use --json to see all.")
 
 
 def show_done(done: RemovalResult) -> None:
     """What was done, and what a search of the file's bytes came to."""
     *lines, last = [entry.seq for entry in done.entries]
     by = f"entry {', '.join(map(str, lines))} says so; " if lines else ""
-    click.echo(f"blanked; {by}entry {last} keeps who asked, who approved it and why")
+    click.echo(f"Removed. {by}Entry {last} keeps who asked, who approved it and why.")
     if done.trouble:
-        click.echo(clean(f"The free pages of the file were not cleared: {done.trouble}"))
+        click.echo(clean(f"The free pages of the file were not cleared ({done.trouble})."))
         click.echo("Run `airwrit erase-personal-data --finish` when nobody else has the ledger open.")
     elif done.is_found:
         click.echo("The same text is still in the file, in a name or as someone else's fact.")

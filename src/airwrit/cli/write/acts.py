@@ -67,7 +67,9 @@ def list_acts(name: str, *, as_json: bool) -> int:
 def thought_of(words: Sequence[str], on: date) -> ActRequest:
     """The act that words say: its name, its subject, and field=value; `on=DAY` among them is the act's own day."""
     if not words:
-        raise UsageError("no act was named", where="ACT", do="see `airwrit record-change --acts`")
+        raise UsageError(
+            "you didn't name an act", where="ACT", do="`airwrit record-change --acts` lists them"
+        )
     act = act_named(words[0])
     keys = {field.name: field.key for field in act.fields}
     told: dict[str, str] = {}
@@ -77,11 +79,13 @@ def thought_of(words: Sequence[str], on: date) -> ActRequest:
         field = name.strip().replace("-", "_")
         if equals and names:
             if field in told:
-                raise UsageError(f"{field} was said twice", where=word, do="say it once")
+                raise UsageError(f"you gave {field} twice", where=word, do="give it once")
             told[field] = grams_typed(keys.get(field), value)
         elif told:
             raise UsageError(
-                f"{word!r} isn't a field", where=act.name, do='write field=value, "field=two words"'
+                f"{word!r} isn't a field",
+                where=act.name,
+                do='write field=value, or "field=two words" in quotes',
             )
         else:
             names.append(word)
@@ -101,7 +105,7 @@ def said_in_one(text: str, on: date) -> ActRequest:
     try:
         return thought_of(shlex.split(text), on)
     except ValueError as fault:
-        raise UsageError(f"{text!r} cannot be read", where="ACT", do="close its quotation marks") from fault
+        raise UsageError(f"we can't read {text!r}", where="ACT", do="close the quotation marks") from fault
 
 
 def record_act(path: Path, thought: ActRequest, wish: ActOptions, *, as_json: bool) -> int:
@@ -116,13 +120,13 @@ def record_act(path: Path, thought: ActRequest, wish: ActOptions, *, as_json: bo
     if as_json:
         show_json(_document(shown, entries))
     elif entries:
-        click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+        click.echo(f"\nSaved to {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
         if any(one.new for one in shown.taking.contradictions):
             click.echo(
-                f"to settle it: --correct says the last {shown.deed.act.name} anew; or correct the fact"
+                f"To settle it, use --correct to replace the last {shown.deed.act.name}, or correct the fact."
             )
     elif not shown.taking.is_empty:
-        click.echo("\nnothing was kept; say --yes to keep it")
+        click.echo("\nNothing was saved. Add --yes to save it.")
     if not as_json:
         show_caution(console())
     kept = bool(entries) or shown.taking.is_empty
@@ -151,7 +155,9 @@ def _kept(
             shown = _worked_out(path, thought, wish)
             if shown.taking.is_empty:
                 return shown, ()
-    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+    raise LedgerFault(
+        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+    )
 
 
 def _document(shown: ActShown, entries: Sequence[Entry]) -> dict[str, object]:

@@ -41,7 +41,7 @@ class _Stopped(Exception):
 
 def show_reading(read: FilesRead) -> None:
     """Say how each column was read, with an example."""
-    click.echo("Here is how I read your sheet. An example from each column:")
+    click.echo("Here is how we read your sheet. An example from each column:")
     for column in read.intake.columns:
         key = KEYS.get(column.key)
         means = _OWN.get(column.key, column.key) if key is None else key.meaning
@@ -78,7 +78,7 @@ def _column_said(column: Column) -> str:
         meaning = match_of(text, column.table or "aircraft").meaning
         if meaning in KEYS and click.confirm(f"   {KEYS[meaning].meaning}?", default=True):
             return meaning
-        click.echo("     Say it in other words, such as the heading of a usual sheet.")
+        click.echo("     Use other words, such as the usual heading.")
 
 
 def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:
@@ -91,7 +91,7 @@ def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: 
         if gap is None:
             break
         if not seen:
-            click.echo("\nQuestions, what settles the most first. Press Enter to skip one, q to stop.")
+            click.echo("\nQuestions, biggest payoff first. Press Enter to skip one, or q to stop.")
         seen.add((gap.key.name, gap.word))
         try:
             told = _asked(len(seen), gap, answer.report.state)
@@ -99,7 +99,7 @@ def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: 
         except _Stopped:
             break
         except BadFact as fault:
-            click.echo(f"  {fault.what}; {fault.do}")
+            click.echo(f"  {fault.says}")
     return read
 
 
@@ -178,10 +178,10 @@ def _said(gap: MissingFact, prompt: str) -> str:
             return text
         try:
             if gap.choices:
-                raise BadFact(f"{text!r} is none of these", do="type a number")
+                raise BadFact(f"{text!r} isn't one of the choices", do="type the number of one of them")
             _value(gap, text)
         except BadFact as fault:
-            click.echo(f"     {fault.what}; {fault.do}")
+            click.echo(f"     {fault.says}")
             continue
         return text
 

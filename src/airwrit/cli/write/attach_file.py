@@ -56,12 +56,12 @@ _PATH = click.Path(path_type=Path)
 @click.argument("subject", required=False)
 @click.option("--shows", type=click.Choice([one.value for one in DocumentShows]), help="What it shows.")
 @on_option
-@click.option("--correct", is_flag=True, help="Takes the place of what was said of this document before.")
-@click.option("--note", default="", help="A word on it, kept with the entry.")
-@click.option("--list", "listed", metavar="SUBJECT", help="The documents attached to a subject, and stop.")
+@click.option("--correct", is_flag=True, help="Replace what was said about this document before.")
+@click.option("--note", default="", help="A note, kept with the entry.")
 @click.option(
-    "--save", nargs=2, metavar="DIGEST TO", help="Write a document's bytes to the new file TO, and stop."
+    "--list", "listed", metavar="SUBJECT", help="List the documents attached to a record, then stop."
 )
+@click.option("--save", nargs=2, metavar="DIGEST TO", help="Save a document to the new file TO, then stop.")
 @ledger_option
 @by_option
 @yes_option
@@ -82,8 +82,8 @@ def command(
 ) -> int:
     """Keep FILE, a photo (.jpg .png .webp) or a PDF, in the ledger as a document of SUBJECT, such as aircraft/H-03.
 
-    --on is the day the photo was taken or the paper is dated. What a file is, is told by its bytes; one whose name says
-    something else is refused. The bytes stay as they are; proof files show a small copy without the place it was taken at.
+    --on is the date the photo was taken or the paper is dated. We go by the file's contents, and refuse a file whose name
+    says something else. The file stays as it is. Proof files show a small copy, without the place it was taken.
 
     \b
     Example:
@@ -95,7 +95,7 @@ def command(
         return _list(ledger, listed, as_json=as_json)
     if file is None or subject is None or shows is None:
         raise UsageError(
-            "a file, a subject and --shows are needed",
+            "we need a file, a record and --shows",
             where="attach",
             do="write it like `airwrit attach-file mark.jpg aircraft/H-03 --shows mark --on 2026-10-02`",
         )
@@ -108,15 +108,15 @@ def command(
         _show_document(document, said)
         show_taking(taking, console())
     entries: tuple[Entry, ...] = ()
-    if taking.drafts and may_keep(yes, lambda: "Keep this document?"):
+    if taking.drafts and may_keep(yes, lambda: "Save this document?"):
         taking, entries = _kept(path, document, said, writer(by))
     if as_json:
         told = {**taking_json(taking), "question": "attach", "document": document_json(document)}
         show_json({**told, "kept": [entry.seq for entry in entries]})
     elif entries:
-        click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+        click.echo(f"\nSaved to {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
     elif taking.drafts:
-        click.echo("\nnothing was kept; give --yes to keep it")
+        click.echo("\nNothing was saved. Add --yes to save it.")
     return 3 if taking.contradictions or (taking.drafts and not entries) else 0
 
 
@@ -140,7 +140,9 @@ def _kept(path: Path, document: Document, said: Attachment, by: str) -> tuple[Di
             ) if taking.drafts else ()
         except LedgerMoved:
             continue
-    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+    raise LedgerFault(
+        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+    )
 
 
 def _show_document(document: Document, said: Attachment) -> None:
@@ -153,13 +155,11 @@ def _show_document(document: Document, said: Attachment) -> None:
     click.echo(f"{clean(document.name)}: {document.type.value}, {size}, {len(document.data):,} bytes")
     click.echo(f"SHA-256 {document.sha256}")
     if document.says_on and said.made_on is None:
-        click.echo(
-            f"the photo itself says it was taken on {document.says_on}; give --on to put a day on record"
-        )
+        click.echo(f"the photo says it was taken on {document.says_on}. Use --on to record a date")
     elif document.says_on and said.made_on is not None and document.says_on != said.made_on.isoformat():
-        click.echo(f"mind: the photo itself says it was taken on {document.says_on}, not on {said.made_on}")
+        click.echo(f"Watch out: the photo says it was taken on {document.says_on}, not {said.made_on}")
     if document.has_position:
-        click.echo("the photo tells where it was taken; proof files leave that out, the ledger keeps it")
+        click.echo("the photo says where it was taken. Proof files leave that out, but the ledger keeps it")
     click.echo("")
 
 

@@ -44,7 +44,7 @@ def import_handed(path: Path, files: Sequence[Path], given: dict[str, Any]) -> i
         if not given["as_json"]:
             _show(taken)
         is_new = not taken.taking.is_empty
-        wanted = is_new and may_keep(given["yes"], lambda: f"\nKeep this in {path.name}?")
+        wanted = is_new and may_keep(given["yes"], lambda: f"\nSave this to {path.name}?")
         try:
             entries = kept_in(path, taken.taking, taken.files) if wanted else ()
         except LedgerMoved:
@@ -53,18 +53,20 @@ def import_handed(path: Path, files: Sequence[Path], given: dict[str, Any]) -> i
             document = taking_json(taken.taking, taken.problems, private=given["private"])
             show_json({**document, "kept": [entry.seq for entry in entries]})
         elif is_new:
-            done = f"{len(entries)} entries kept in {path.name}"
-            click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))
+            done = f"{len(entries)} entries saved to {path.name}"
+            click.echo("\n" + (done if entries else "Nothing was saved. Look it over, then add --yes."))
         if not given["as_json"]:
             show_caution(console())
         return 0 if (entries or not is_new) and not taken.is_open else 3
-    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+    raise LedgerFault(
+        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+    )
 
 
 def _show(taken: TakingHanded) -> None:
     out = console()
     if taken.taking.is_empty and not taken.taking.same:
-        out.print("No flight can be taken in.")
+        out.print("We can't import any of these flights.")
     else:
         show_taking(taken.taking, out)
     show_problems(taken.problems, out)

@@ -64,55 +64,60 @@ _TRIES = 20
 @click.option(
     "--use",
     type=click.Choice([use.value for use in UsedFor]),
-    help="What all are used for, where no row says.",
+    help="What all of them are used for, if no row says.",
 )
-@click.option("--owner", help="Who owns the aircraft, where no row says.")
+@click.option("--owner", help="Who owns the aircraft, if no row says.")
 @click.option(
     "--dates",
     type=click.Choice([MONTH_FIRST, DAY_FIRST]),
-    help="How dates like 03/04/2026 are meant, where a column leaves it open.",
+    help="How to read dates like 03/04/2026, if a column leaves it open.",
 )
-@click.option("--mapping", type=PATH, help="Read columns as this saved file says.")
-@click.option("--answers", type=PATH, help="Answers to what the sheets leave open: the form of --questions.")
+@click.option("--mapping", type=PATH, help="Read columns the way this saved file says.")
+@click.option(
+    "--answers", type=PATH, help="Your answers to what the sheets leave open, in the form from --questions."
+)
 @click.option(
     "--questions",
     "questions_to",
     type=PATH,
-    help="Write what the sheets leave open as a form to fill in, and keep nothing.",
+    help="Save what the sheets leave open as a form to fill in. Save nothing else.",
 )
 @click.option(
     "--from",
     "start",
     type=DayType(),
-    help="The day from which values without a day of their own hold; changed ones: today.",
+    help="The day from which values without their own date apply. For changed values: today.",
 )
-@click.option("--correct", "corrects", is_flag=True, help="Changed values were wrong before, not only now.")
+@click.option("--correct", "corrects", is_flag=True, help="Changed values were already wrong before.")
 @click.option(
-    "--take-back", "takes_back", is_flag=True, help="What the file says no longer never was so: take it back."
+    "--take-back",
+    "takes_back",
+    is_flag=True,
+    help="Take back what the file no longer says, because it was never true.",
 )
-@click.option("--replaces", multiple=True, metavar="NAME", help="An earlier file whose place these take.")
-@click.option("--note", default="", help="A word on why, kept with the entries.")
+@click.option("--replaces", multiple=True, metavar="NAME", help="An earlier file that these replace.")
+@click.option("--note", default="", help="Why, in your words, kept with the entries.")
 @private_option
 @by_option
 @yes_option
 @json_option
 def command(sheets: tuple[Path, ...], **given: Any) -> int:
-    """Put the facts of SHEETS into the ledger: first it is shown what would be added, changed, corrected, contradicted.
+    """Save the facts of SHEETS to the ledger. You first see what would be added, changed, corrected or contradicted.
 
-    A file is compared with what it said itself the last time; importing it twice adds nothing. A changed value holds from
-    today, or from the day of --from; before that the old one stays, unless --correct says that it was wrong. Without a
-    terminal nothing is kept unless --yes is given. Flights that a carry pack handed over are taken in likewise: its file,
-    or photos of its QR codes.
+    We compare a file with what it said the last time, so importing it twice adds nothing. A changed value applies from
+    today, or from the day of --from. Before that the old value stays, unless --correct says it was wrong. Without a
+    terminal, nothing is saved unless you add --yes. Flights from a carry pack are imported the same way, from its file or
+    from photos of its QR codes.
 
     \b
     Example:
       airwrit import fleet.xlsx --use work --yes
     """
     if not sheets:
-        raise UsageError("you named no sheet", where="import", do="name a file")
+        raise UsageError("you didn't name a sheet", where="import", do="give the name of a file")
     if given["start"] is not None and given["corrects"]:
         raise UsageError(
-            "you gave both a date and a correction", where="--from, --correct", do="give one of the two"
+            "you gave both a date and a correction", where="--from, --correct", do="use only one of the two"
         )
     path = ledger_path(given["ledger"])
     if are_handed_over(sheets):
@@ -148,9 +153,7 @@ def _write_questions(path: Path, read: FilesRead, given: dict[str, Any]) -> int:
     form: Path = given["questions_to"]
     written("the form", form, answers_form(answer, read.intake.columns).encode(), private=True)
     open_ones = len(answer.gaps)
-    click.echo(
-        f"wrote {form.name} ({open_ones} open): fill it in, then give it back with --answers {form.name}"
-    )
+    click.echo(f"Saved {form.name} ({open_ones} open). Fill it in, then use --answers {form.name}.")
     return 3 if open_ones else 0
 
 
@@ -189,7 +192,7 @@ def _stopped_by_hand(path: Path, writing: list[Preview]) -> Iterator[None]:
         if is_new and not is_kept and _is_empty(path):
             for tail in ("", "-journal", "-wal", "-shm"):
                 path.with_name(path.name + tail).unlink(missing_ok=True)
-        said = "stopped, but all of it was kept already" if is_kept else "stopped; nothing was kept"
+        said = "Stopped, but everything was already saved." if is_kept else "Stopped. Nothing was saved."
         click.echo(f"airwrit: import: {said}", err=True)
         raise click.exceptions.Abort from None
 
@@ -242,7 +245,7 @@ def _import(
         if out is not None:
             _show(preview, out, given)
         is_new = not preview.taking.is_empty
-        wanted = is_new and may_keep(given["yes"], lambda: f"\nKeep this in {path.name}?")
+        wanted = is_new and may_keep(given["yes"], lambda: f"\nSave this to {path.name}?")
         try:
             entries = _kept(path, preview, writing) if wanted else ()
         except LedgerMoved:
@@ -253,7 +256,9 @@ def _import(
             continue
         _tell(path, preview, entries, given, out)
         return 0 if (entries or not is_new) and not preview.is_open else 3
-    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+    raise LedgerFault(
+        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+    )
 
 
 def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, ...]:
@@ -286,7 +291,7 @@ def _tell(
         }
         show_json(document)
     elif not preview.taking.is_empty:
-        done = f"{len(entries)} entries kept in {path.name}"
-        click.echo("\n" + (done if entries else "nothing was kept: look it over, then give --yes"))
+        done = f"{len(entries)} entries saved to {path.name}"
+        click.echo("\n" + (done if entries else "Nothing was saved. Look it over, then add --yes."))
     if out is not None:
         show_caution(out)

@@ -63,7 +63,7 @@ def _command(job: Job, example: str) -> click.Command:
     @click.option(
         "--house", type=PATH, multiple=True, help="Show what it does by this file of house rules too."
     )
-    @click.option("--note", default="", help="A word on why, kept with the entry.")
+    @click.option("--note", default="", help="Why, in your words, kept with the entry.")
     @yes_option
     @ledger_option
     @by_option

@@ -40,24 +40,22 @@ _TRIES = 20
 @click.command()
 @click.option("--aircraft", required=True, help="The aircraft flown.")
 @click.option("--pilot", help="Who flew.")
-@click.option("--landed", help="When it landed, with its zone, or only the day; now if left out.")
+@click.option("--landed", help="When it landed, with its zone, or only the day. If left out: now.")
 @click.option("--minutes", help="Minutes in the air.")
-@click.option("--landings", help="Takeoffs with landings in it; 1 if left out.")
-@click.option("--packs", help="The battery packs used, commas between.")
-@click.option(
-    "--defect", help="A defect of the aircraft that was seen; it keeps it from flying until released."
-)
+@click.option("--landings", help="Takeoffs and landings. If left out: 1.")
+@click.option("--packs", help="The battery packs used, separated by commas.")
+@click.option("--defect", help="A defect you saw. It grounds the aircraft until someone signs it off.")
 @click.option(
     "--use", type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]), help="What it was flown for."
 )
-@click.option("--nth", help="Which flight of that day it was, where only the day is known.")
-@click.option("--correct", is_flag=True, help="Takes the place of what was said of this flight before.")
+@click.option("--nth", help="Which flight of that day it was, if you know only the day.")
+@click.option("--correct", is_flag=True, help="Replace what was said about this flight before.")
 @click.option(
     "--release",
     metavar="WHEN",
-    help="Not a flight: the aircraft was released to fly after its defects, when.",
+    help="Not a flight: when the aircraft was signed off after its defects.",
 )
-@click.option("--note", default="", help="A word on why, kept with the entry.")
+@click.option("--note", default="", help="Why, in your words, kept with the entry.")
 @ledger_option
 @by_option
 @yes_option
@@ -65,10 +63,10 @@ _TRIES = 20
 def command(
     ledger: Path | None, by: str | None, yes: bool, as_json: bool, release: str | None, **said: Any
 ) -> int:
-    """Put a flight on record by hand: it is shown first, and kept as one entry.
+    """Log a flight by hand. You see it first, and it is saved as one entry.
 
-    The same flight entered twice, on a desk or a phone, is seen as the same. It counts for recency, hours and battery
-    cycles like any other. Without a terminal nothing is kept unless --yes is given.
+    If the same flight is entered twice, at a desk and on a phone, we treat it as one. It counts for recent experience,
+    hours and battery cycles like any other. Without a terminal, nothing is saved unless you add --yes.
 
     \b
     Example:
@@ -86,7 +84,7 @@ def command(
         work = partial(_entered, flown=flown, by=who, corrects=correct, note=note)
     if not as_json:
         for remark in remarks_on(when, now(), ENTER, what):
-            click.echo(f"{remark.what}; {remark.do}")
+            click.echo(remark.says)
     return _done(ledger_path(ledger), work, yes=yes, as_json=as_json)
 
 
@@ -118,35 +116,43 @@ def _released(said: dict[str, Any], release: str) -> When:
     extra = [name for name, value in said.items() if value is not None and name != "aircraft"]
     if extra:
         raise UsageError(
-            "a sign-off isn't a flight", where=f"--{extra[0]}", do="give only --aircraft and --release"
+            "a sign-off isn't a flight", where=f"--{extra[0]}", do="use only --aircraft and --release"
         )
     try:
         return parse_when(release)
     except ValueError as fault:
-        raise BadFact(str(fault), where="--release", do="write when it was released") from fault
+        raise BadFact(str(fault), where="--release", do="enter when it was released") from fault
 
 
 def _done(path: Path, work: Callable[[OnRecord], Difference], *, yes: bool, as_json: bool) -> int:
     """Show what would be kept, keep it if wanted, and say so; worked out again when others wrote meanwhile."""
     if not path.exists():
-        raise LedgerFault("there is no such ledger", where=path.name, do="import or record something first")
+        raise LedgerFault(
+            "there is no ledger with that name",
+            where=path.name,
+            do="import a sheet or record something first",
+        )
     held = held_in(path)
     taking = work(held)
     twice = doubles_to_look_at(held, taking, ENTER)
     if not as_json:
         show_taking(taking, console())
         for remark in twice:
-            console().print(f"\n{clean(remark.what)}; {remark.do}")
-    keep = not taking.is_empty and may_keep(yes, lambda: f"\nKeep this in {path.name}?")
+            console().print(f"\n{clean(remark.says)}")
+    keep = not taking.is_empty and may_keep(yes, lambda: f"\nSave this to {path.name}?")
     entries = _kept(path, work, taking) if keep else ()
     if as_json:
         document = {**taking_json(taking, twice), "question": ENTER, "kept": [entry.seq for entry in entries]}
         show_json(document)
     elif not taking.is_empty:
         kept = ", ".join(str(entry.seq) for entry in entries)
-        click.echo(f"\nkept in {path.name} as entry {kept}" if entries else "\nnothing was kept: give --yes")
+        click.echo(
+            f"\nSaved to {path.name} as entry {kept}"
+            if entries
+            else "\nNothing was saved. Add --yes to save it."
+        )
     if taking.contradictions and not as_json:
-        click.echo("another entry says otherwise: give --correct if what was said before is wrong")
+        click.echo("Another entry disagrees. Use --correct if that entry was wrong.")
     if not as_json:
         show_caution(console())
     return 3 if taking.contradictions or not (entries or taking.is_empty) else 0
@@ -158,4 +164,6 @@ def _kept(path: Path, work: Callable[[OnRecord], Difference], taking: Difference
             return kept_in(path, taking) if taking.drafts else ()
         except LedgerMoved:
             taking = work(held_in(path))
-    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+    raise LedgerFault(
+        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+    )

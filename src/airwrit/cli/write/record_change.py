@@ -56,37 +56,37 @@ class _Moment(click.ParamType[Any]):
 
 @click.command()
 @click.argument("words", nargs=-1, metavar="SUBJECT KEY=VALUE... | ACT SUBJECT FIELD=VALUE...")
-@click.option("--from", "start", type=_Moment(), help="From when a fact holds; always, if left out.")
-@click.option("--until", type=_Moment(), help="Until when a fact holds, that day not counted.")
-@click.option("--on", type=DayType(), help="The day of an act; today if left out.")
+@click.option("--from", "start", type=_Moment(), help="From when a fact applies. If left out: always.")
+@click.option("--until", type=_Moment(), help="Until when a fact applies, not counting that day.")
+@click.option("--on", type=DayType(), help="The day of an act. If left out: today.")
 @click.option(
     "--correct",
     is_flag=True,
-    help="Takes the place of all that was said of these facts, or of the last such act of the subject.",
+    help="Replace everything said about these facts, or the last act of this kind.",
 )
 @click.option(
     "--beside",
     is_flag=True,
-    help="Keep it beside something else that was said of the same days: the fact is unknown until one is corrected.",
+    help="Keep it next to another value for the same days. The fact is unknown until you correct one.",
 )
 @click.option(
     "--acts",
     "acts",
     is_flag=True,
-    help="List every act with its fields, and stop; with the name of an act, all that may be said of it.",
+    help="List every act with its fields, then stop. With the name of an act: everything it takes.",
 )
 @click.option(
     "--house",
     type=PATH,
     multiple=True,
-    help="Show what an act does by this file of house rules too; may be given several times.",
+    help="Also show what an act does under these house rules. You can repeat it.",
 )
 @click.option(
     "--take-back",
     metavar="ENTRY",
-    help="Take back the entry of that number, with all it says; what it took the place of counts again.",
+    help="Take back the entry with this number, and everything in it. What it replaced counts again.",
 )
-@click.option("--note", default="", help="A word on why, kept with the entry.")
+@click.option("--note", default="", help="Why, in your words, kept with the entry.")
 @yes_option
 @ledger_option
 @by_option
@@ -107,15 +107,15 @@ def command(
     by: str | None,
     as_json: bool,
 ) -> int:
-    """Put facts of SUBJECT on record, such as owner=NAME, or an ACT such as sell, which states all that it changes.
+    """Save facts about SUBJECT, such as owner=NAME, or an ACT such as sell, which covers everything that changes with it.
 
-    SUBJECT is a name, such as H-03, or aircraft/H-03 where a name is both an aircraft and something else.
+    SUBJECT is a name, such as H-03. Write aircraft/H-03 if the name also belongs to something else.
 
-    KEY= with nothing behind it says that a fact ended. With --from it is a change: what was so before stays so until that
-    day. With --correct it takes the place of what was said. With neither, where something else was said of the same days,
-    it asks whether to replace it; without a terminal nothing is kept unless --beside is given.
+    KEY= with nothing after it says that a fact ended. With --from, the old value stays until that day. With --correct, the
+    new value replaces the old one. With neither, if another value is on file for the same days, we ask whether to replace
+    it. Without a terminal, nothing is saved then, unless you add --beside.
 
-    An act is shown with the duties it causes before it is kept.
+    You see what an act makes you do next, before you save it.
 
     \b
     Examples:
@@ -127,19 +127,21 @@ def command(
         return list_acts(words[0] if words else "", as_json=as_json)
     path = ledger_path(ledger)
     if take_back is not None:
-        _only_of(not words, "--take-back", "name the entry alone")
+        _only_of(not words, "--take-back", "give only the entry number")
         return taken_back(
             path, take_back, ActOptions(writer(by), note, yes=yes, house=read_house(house)), as_json=as_json
         )
     if len(words) > 1 and "/" not in words[0] and "=" in words[1]:
         words = (_named(path, words[0]), *words[1:])
     if not words or "/" not in words[0]:
-        _only_of(start is None and until is None, "--from, --until", "an act takes --on DAY")
+        _only_of(start is None and until is None, "--from, --until", "use --on DAY with an act")
         thought = thought_of(words, on or now().astimezone().date())
         wish = ActOptions(writer(by), note, correct, yes, read_house(house))
         return record_act(path, thought, wish, as_json=as_json)
-    _only_of(on is None, "--on", "facts take --from DAY")
-    _only_of(not house, "--house", "facts are kept as said; `airwrit today --house` judges them")
+    _only_of(on is None, "--on", "use --from DAY with facts")
+    _only_of(
+        not house, "--house", "leave out --house. `airwrit today --house` checks facts against your rules"
+    )
     return _record_facts(
         path, words, (HandEntry((), correct, note), beside), (start, until, writer(by)), as_json=as_json
     )
@@ -151,7 +153,7 @@ def _named(path: Path, name: str) -> str:
     subject = the_one_called(name, dict.fromkeys(subject for subject, _ in held.groups))
     if "/" not in subject:
         raise UsageError(
-            f"{name!r} is not on record",
+            f"nothing on record is named {name!r}",
             where="SUBJECT",
             do=f"write kind/name, such as aircraft/{name}, to record something new",
         )
@@ -160,7 +162,7 @@ def _named(path: Path, name: str) -> str:
 
 def _only_of(holds: bool, where: str, do: str) -> None:
     if not holds:
-        raise UsageError("that belongs to the other way of recording", where=where, do=do)
+        raise UsageError("that option doesn't fit here", where=where, do=do)
 
 
 def _record_facts(
@@ -176,7 +178,7 @@ def _record_facts(
     subject = words[0]
     _look_at(subject)
     if len(words) == 1:
-        raise UsageError("no fact was named", where="KEY=VALUE", do="write the name, =, and the value")
+        raise UsageError("you didn't name a fact", where="KEY=VALUE", do="write NAME=VALUE")
     statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in words[1:])
     said = saying._replace(statements=statements)
     settled = _settled(path, said, by, beside=beside)
@@ -192,9 +194,9 @@ def _record_facts(
     else:
         show_taking(taking, console())
         if entries:
-            click.echo(f"\nkept in {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
+            click.echo(f"\nSaved to {path.name} as entry {', '.join(str(entry.seq) for entry in entries)}")
         if taking.contradictions:
-            click.echo("say --from DAY if it changed then, --correct if what was said before is wrong")
+            click.echo("Use --from DAY if it changed then, or --correct if the old value was wrong.")
         show_caution(console())
     return 3 if taking.contradictions else 0
 
@@ -210,11 +212,11 @@ def _settled(path: Path, saying: HandEntry, by: str, *, beside: bool) -> HandEnt
         click.echo(
             f"Two values on file for {KEYS[one.key].meaning} of {one.subject}: {clean(said)}", err=True
         )
-    if may_keep(yes=False, ask=lambda: "Replace what was said before?"):
+    if may_keep(yes=False, ask=lambda: "Replace the old value?"):
         return saying._replace(corrects=True)
     click.echo(
-        "nothing was kept: say --from DAY if it changed then, --correct if what was said before is wrong,"
-        " --beside to keep both",
+        "Nothing was saved. Use --from DAY if it changed then, --correct if the old value was wrong, "
+        "or --beside to keep both.",
         err=True,
     )
     return None
@@ -228,7 +230,9 @@ def _kept(path: Path, saying: HandEntry, by: str) -> tuple[Difference, tuple[Ent
             return taking, kept_in(path, taking) if taking.drafts else ()
         except LedgerMoved:
             continue
-    raise LedgerFault("others keep writing to it", where=path.name, do="try again when they are done")
+    raise LedgerFault(
+        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+    )
 
 
 def _look_at(subject: str) -> None:
@@ -236,9 +240,9 @@ def _look_at(subject: str) -> None:
     kinds = tuple(dict.fromkeys(TELLABLE.values()))
     if kind_of(subject) not in kinds or not id_of(subject):
         raise UsageError(
-            f"{subject!r} isn't a subject",
+            f"{subject!r} isn't a record's name",
             where="SUBJECT",
-            do=f"write kind/name, of the kinds {', '.join(kinds)}",
+            do=f"write kind/name, where the kind is {', '.join(kinds)}",
         )
 
 
@@ -246,6 +250,6 @@ def _statement(subject: str, text: str, start: When, until: When | None) -> Stat
     """The statement of a `key=value`. BadFact on an unknown key, on one of another kind of subject, or on a wrong value."""
     name, equals, value = text.partition("=")
     if not equals:
-        raise UsageError(f"{text!r} is no fact", where="KEY=VALUE", do="write the name, =, and the value")
+        raise UsageError(f"{text!r} isn't NAME=VALUE", where="KEY=VALUE", do="write NAME=VALUE")
     key = key_typed(name.strip(), kind_of(subject))
     return Statement(subject, key.name, value_typed(key, value.strip()), start, until)

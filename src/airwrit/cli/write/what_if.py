@@ -37,11 +37,11 @@ class _Read(NamedTuple):
 
 @click.command()
 @click.argument("acts", nargs=-1, metavar='"ACT SUBJECT FIELD=VALUE..."...')
-@click.option("--then", type=DayType(), multiple=True, help="A later day to look at too.")
+@click.option("--then", type=DayType(), multiple=True, help="Also look at this later day.")
 @fleet_by_option
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json: bool) -> int:
-    """What would break, what must be done, by when and at what cost, if these acts were done. Nothing is written.
+    """What would change if you did these acts: what breaks, what to do, by when and at what cost. Nothing is saved.
 
     Each act is one quoted text, as `airwrit record-change` takes it, tried in order on --on; on=DAY inside gives an act
     its own day.
@@ -52,7 +52,7 @@ def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json
     """
     day = fleet.day
     if any(later < day for later in then):
-        raise UsageError(f"a later day lies before {day}", where="--then", do="give a day after --on")
+        raise UsageError(f"the --then date is before {day}", where="--then", do="use a date after --on")
     thoughts = [said_in_one(text, day) for text in acts]
     read = _read(fleet)
     found = whatif(read.held, thoughts, (day, *sorted(then)), read.known_at, read.basis)

@@ -31,9 +31,9 @@ def taken_back(path: Path, entry: str, wish: ActOptions, *, as_json: bool) -> in
         document = {**taken_back_json(found, effects), "kept": [one.seq for one in entries]}
         show_json(document)
     elif entries:
-        click.echo(f"\nkept in {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
+        click.echo(f"\nSaved to {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
     else:
-        click.echo("\nnothing was written; say --yes to take it back")
+        click.echo("\nNothing was saved. Add --yes to take it back.")
     if not as_json:
         show_caution(console())
     return 0 if entries and not found.taking.contradictions else 3

@@ -85,10 +85,10 @@ class _Once(dict[Cell, Got]):
 def _unfit(cell: Cell) -> Got | None:
     """The fault of a cell that no key can use: an error, or far too much text."""
     if cell.kind is Kind.ERROR or (cell.text[:1] in "#E" and _ERRORS.fullmatch(cell.text)):
-        return Got(fault=f"the cell holds an error: {cell.text}", do="mend the formula, or type the value")
+        return Got(fault=f"the cell holds an error: {cell.text}", do="fix the formula, or type the value")
     if len(cell.text) > LONGEST:
         return Got(
-            fault=f"{len(cell.text):,} letters are more than a cell may have ({LONGEST:,})", do="shorten it"
+            fault=f"the cell has {len(cell.text):,} characters. We read up to {LONGEST:,}", do="shorten it"
         )
     return None
 
@@ -157,7 +157,7 @@ def _number(got: Got, key: Key[Any]) -> Got:
     """An identifier; a bare yes or no is of use only where another key takes it."""
     if key in PRESENCE or not isinstance(got.raw, bool):
         return got
-    return Got(fault="it says yes, not the number", do="write the number") if got.raw else NOTHING
+    return Got(fault="it says yes, but not the number", do="write the number") if got.raw else NOTHING
 
 
 def _text(cell: Cell) -> Got:

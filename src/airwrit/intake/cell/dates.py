@@ -59,20 +59,20 @@ FIRST_YEAR_OF_DRONES = 1990
 """No paper or deed of a drone program is older."""
 _EPOCH_1900 = date(1899, 12, 30)
 
-DAY_NUMBER_NOTE = "plain day numbers were read as days counted from 1900"
-CENTURY_NOTE = "years of two digits were read as 20yy"
-TIME_NOTE = "a time without its zone was left out, only the day was kept"
+DAY_NUMBER_NOTE = "plain numbers were read as days counted from 1900"
+CENTURY_NOTE = "two-digit years were read as 20yy"
+TIME_NOTE = "a time had no zone, so we kept only the date"
 EIGHT_NOTE = "eight digits were read as year, month, day"
-FILLER_NOTE = "filler days, like 9999-12-31 or 00000000, say nothing"
+FILLER_NOTE = "filler dates such as 9999-12-31 or 00000000 count as blank"
 MONTH_NOTES = {
-    FIRST_DAY_OF: "a month alone was read as its first day",
-    LAST_DAY_OF: "a month alone was read as its last day",
+    FIRST_DAY_OF: "a month without a day was read as its first day",
+    LAST_DAY_OF: "a month without a day was read as its last day",
 }
-ISO = "write the day as year-month-day, like 2026-05-31"
+ISO = "write the date as year-month-day, like 2026-05-31"
 """What to do about a day that cannot be read."""
 _ANSWER = f"{ISO}, or answer --dates month-first or --dates day-first"
 SWAPPED = (
-    "is a date cell among dates that stayed text because their day is above 12: the program that opened the file may "
+    "is a date cell, but other dates in this column stayed text. The program that opened the file may "
     "have swapped its day and month"
 )
 
@@ -139,7 +139,7 @@ def day_of_cell(cell: Cell, column: DateColumn, *, instants: bool = False, birth
         return got._replace(note=joined(note, got.note)) if note else got
     if cell.kind is Kind.EMPTY or cell.text == "no":
         return NOTHING
-    return Got(fault=f"{shown(cell.text)} is not a day", do=ISO)
+    return Got(fault=f"{shown(cell.text)} isn't a date", do=ISO)
 
 
 def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth: bool = False) -> Got:
@@ -147,7 +147,7 @@ def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth:
     if is_missing(text) or is_none(text):
         return NOTHING
     if not text.isascii():
-        return Got(fault=f"{shown(text)} is not a day", do=ISO)
+        return Got(fault=f"{shown(text)} isn't a date", do=ISO)
     if _FILLER.fullmatch(text):
         return Got(note=FILLER_NOTE)
     return _in_years(_day_of_text(text, column, instants=instants, birth=birth), text, column)
@@ -156,7 +156,7 @@ def day_of_text(text: str, column: DateColumn, *, instants: bool = False, birth:
 def _in_years(got: Got, text: str, column: DateColumn) -> Got:
     """The day, or the fault that its year is before the first that can be right in its column."""
     if isinstance(got.raw, str) and int(got.raw[:4]) < column.first_year:
-        return Got(fault=f"the year of {shown(text)} cannot be right", do=ISO)
+        return Got(fault=f"the year of {shown(text)} can't be right", do=ISO)
     return got
 
 
@@ -250,33 +250,33 @@ def _other(text: str, column: DateColumn, *, instants: bool) -> Got:
         when = parse_when(text)
     except ValueError:
         if _MONTH_ONLY.fullmatch(text):
-            return Got(fault=f"{shown(text)} names a month, not a day", do=ISO)
-        return Got(fault=f"{shown(text)} is not a day that can be read", do=ISO)
+            return Got(fault=f"{shown(text)} is a month without a day", do=ISO)
+        return Got(fault=f"we can't read {shown(text)} as a date", do=ISO)
     if instants:
         return Got(when.isoformat())
     day = when.date() if isinstance(when, datetime) else when
-    return Got(day.isoformat(), "a time was left out, only the day was kept")
+    return Got(day.isoformat(), "we left out a time and kept only the date")
 
 
 def _either(text: str, why: str, do: str) -> Got:
-    what = f"{shown(text)} may be day-month or month-day: {why}"
+    what = f"{shown(text)} may be day first or month first: {why}"
     return Got(fault=what, do=do, code=FaultCode.EITHER_ORDER)
 
 
 def _from_parts(text: str, match: re.Match[str], column: DateColumn, *, birth: bool) -> Got:
     first, second, year, time = match[1], match[3], match[4], match[5]
     if int(first) > 12 and int(second) > 12:
-        return Got(fault=f"{shown(text)} is no day of any month", do=ISO)
+        return Got(fault=f"{shown(text)} isn't a date in any month", do=ISO)
     if match[2] == "." and int(first) <= 31 and int(second) <= 12:
         return _made(text, year, second, first, time, birth=birth)
     order = column.order or (MONTH_FIRST if first == second else shown_order(text))
     if order is None:
         if column.mixed:
             return _either(text, "the column has dates of both kinds", ISO)
-        return _either(text, "nothing in the column tells which", _ANSWER)
+        return _either(text, "nothing in the column tells us which", _ANSWER)
     month, day = (first, second) if order == MONTH_FIRST else (second, first)
     if int(month) > 12:
-        return Got(fault=f"{shown(text)} cannot be {order}, as its column was told to be", do=ISO)
+        return Got(fault=f"{shown(text)} can't be {order}, like the rest of its column", do=ISO)
     return _made(text, year, month, day, time, birth=birth)
 
 
@@ -285,15 +285,15 @@ def _made(text: str, year: str, month: str, day: str, time: str | None, *, birth
     notes = []
     if len(year) == 2:
         if birth:
-            return Got(fault=f"{shown(text)} has a year of two digits", do="write the year of birth in full")
+            return Got(fault=f"{shown(text)} has a two-digit year", do="write the birth year in full")
         year = "20" + year
         notes.append(CENTURY_NOTE)
     try:
         made = date(int(year), int(month), int(day))
     except ValueError:
-        return Got(fault=f"there is no such day as {shown(text)}", do=ISO)
+        return Got(fault=f"the date {shown(text)} doesn't exist", do=ISO)
     if not _FIRST_YEAR <= made.year < _LAST_YEAR:
-        return Got(fault=f"the year of {shown(text)} cannot be right", do=ISO)
+        return Got(fault=f"the year of {shown(text)} can't be right", do=ISO)
     if time and time.strip("0:. "):
         notes.append(TIME_NOTE)
     return Got(made.isoformat(), joined(*notes))
@@ -304,12 +304,12 @@ def _date_cell(cell: Cell, column: DateColumn) -> Got:
     if column.suspect and day.day <= 12 and day.day != day.month:
         return Got(
             fault=f"{day.isoformat()} {SWAPPED}",
-            do="look the day up and write the whole column as year-month-day",
+            do="look up the date, and write the whole column as year-month-day",
         )
     if _FILLER.fullmatch(cell.text[:10]):
         return Got(note=FILLER_NOTE)
     if not column.first_year <= day.year < _LAST_YEAR:
-        return Got(fault=f"the year of {day.isoformat()} cannot be right", do=ISO)
+        return Got(fault=f"the year of {day.isoformat()} can't be right", do=ISO)
     return Got(day.isoformat(), TIME_NOTE if cell.kind is Kind.INSTANT else "")
 
 
@@ -321,7 +321,7 @@ def _day_number(text: str, column: DateColumn) -> Got:
         got = _made(text, text[:4], text[4:6], text[6:], None)
         return got._replace(note=EIGHT_NOTE) if got.raw else got
     if not _DAY_NUMBER.fullmatch(text):
-        return Got(fault=f"{text} is a number, not a day", do=ISO)
+        return Got(fault=f"{text} is a number, not a date", do=ISO)
     if column.from_1904:
         return Got(fault=f"{text} may count days from 1904 or from 1900", do=ISO)
     day = _EPOCH_1900 + timedelta(days=int(text.partition(".")[0]))

@@ -20,14 +20,12 @@ _SEPARATED = re.compile(r"\d+[.,]0+")
 _BEYOND_DOUBT = re.compile(r"(?=[A-Z]*[0-9])[A-HJ-NP-Z][A-HJ-NP-Z0-9]{5,}")
 """Capitals and digits, a capital first, of which none can be taken for another sign."""
 _MOST_DIGITS = 15
-AGAIN = "look at the thing itself and type the number again in a cell formatted as text"
+AGAIN = "read the number off the thing itself, and type it in a cell formatted as text"
 
-CASE_NOTE = "small letters were read as capitals"
-MIXED_NOTE = (
-    "small and capital letters are mixed; a Remote ID serial has capitals only: look again which they are"
-)
-SPACES_NOTE = "spaces around were left out"
-ZEROS_NOTE = "numbers in an identifier column: zeros at the front, if there were any, are lost"
+CASE_NOTE = "lowercase letters were read as capitals"
+MIXED_NOTE = "a Remote ID serial number has capitals only, but this has lowercase letters too. Check them"
+SPACES_NOTE = "spaces around it were left out"
+ZEROS_NOTE = "plain numbers in this column may have lost zeros at the front"
 
 
 def is_identifier(key: Key[Any]) -> bool:
@@ -46,9 +44,7 @@ def identifier_of_cell(cell: Cell, key: Key[Any]) -> Got:
     if cell.kind is Kind.BOOL:
         return Got(True)
     if cell.kind is not Kind.NUMBER:
-        return Got(
-            fault=f"{shown(cell.text)} is no identifier: the spreadsheet took it for something else", do=AGAIN
-        )
+        return Got(fault=f"{shown(cell.text)} isn't an ID. The spreadsheet changed it", do=AGAIN)
     return _number(cell.text, key)
 
 
@@ -65,7 +61,7 @@ def identifier_of_text(text: str, key: Key[Any]) -> Got:
     if word in ("yes", "y", "x", "true"):
         return Got(True)
     if "e" in word and looks_scientific(seen):
-        return Got(fault=f"{shown(seen)} is in scientific notation: digits are lost", do=AGAIN)
+        return Got(fault=f"{shown(seen)} is in scientific notation, so digits are lost", do=AGAIN)
     if ("." in seen or "," in seen) and _SEPARATED.fullmatch(seen):
         return Got(
             fault=f"{shown(seen)} was turned into a number and back, so characters may be lost", do=AGAIN
@@ -79,7 +75,7 @@ def identifier_of_text(text: str, key: Key[Any]) -> Got:
         seen = upper
     if key in NUMBERS and not any(sign.isdigit() for sign in seen):
         return Got(
-            fault=f"{shown(seen)} is not a registration number",
+            fault=f"{shown(seen)} isn't a registration number",
             do="write the number, or 'none' if there is none",
         )
     return Got(seen, joined(*notes))
@@ -90,15 +86,15 @@ def _hint(text: str, key: Key[Any]) -> str:
     if "O" not in text and "I" not in text:
         return ""
     if key in SERIALS:
-        return "a Remote ID serial number has a letter O or I, which it never does: check if it is 0 or 1"
-    return "a registration number has a letter O or I: check if it is 0 or 1"
+        return "a Remote ID serial number never has the letter O or I. Check if it is 0 or 1"
+    return "a registration number has the letter O or I. Check if it is 0 or 1"
 
 
 def _number(text: str, key: Key[Any]) -> Got:
     if not text.isdigit() or len(text) >= _MOST_DIGITS:
-        return Got(fault=f"{shown(text)} was kept as a number: digits are lost", do=AGAIN)
+        return Got(fault=f"{shown(text)} was stored as a number, so digits are lost", do=AGAIN)
     if not key.digits:
-        return Got(fault=f"{shown(text)} was kept as a number, so characters may be lost", do=AGAIN)
+        return Got(fault=f"{shown(text)} was stored as a number, so characters may be lost", do=AGAIN)
     return Got(text, ZEROS_NOTE)
 
 

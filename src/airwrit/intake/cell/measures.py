@@ -48,7 +48,7 @@ def read_measure(text: str, unit: str) -> str:
     number = None if found is None else number_of(found[1].strip(), None)
     like = f"write it like 120 {unit}" if unit else "write a number"
     if found is None or number is None:
-        raise BadFact(f"{shown(text)} is no plain number", do=like)
+        raise BadFact(f"{shown(text)} isn't a plain number", do=like)
     written = (found[2] or "").casefold()
     if not written or written == unit:
         return str(raw_of(number))
@@ -57,6 +57,6 @@ def read_measure(text: str, unit: str) -> str:
         return str(raw_of(number))
     table = next((table for table in _ALIKE if told in table and unit in table), None)
     if table is None or told is None:
-        raise BadFact(f"{shown(text)} has a unit that does not fit here", do=like)
+        raise BadFact(f"{shown(text)} has a unit we can't use here", do=like)
     converted = (number * table[told] / table[unit]).quantize(_PLACES, ROUND_HALF_EVEN)
     return str(raw_of(converted)).rstrip("0").rstrip(".")

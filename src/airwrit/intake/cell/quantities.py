@@ -30,10 +30,10 @@ _UNSURE = re.compile(
 _PLUS_MINUS = re.compile(r"^(?:±|\+ ?/ ?-|\+-) ?")
 _LONGEST = 40
 
-_WEIGH = "weigh it and write the number with its unit, like 249 g or 0.55 lb"
+_WEIGH = "weigh it, and write the number with its unit, like 249 g or 0.55 lb"
 COMMA_NOTES: dict[Comma, str] = {
-    "decimal": "commas were read as decimal points, as other cells of the column show",
-    "thousands": "commas were read as thousands, as other cells of the column show",
+    "decimal": "commas were read as decimal points, as in other cells of the column",
+    "thousands": "commas were read as thousands, as in other cells of the column",
 }
 
 
@@ -111,7 +111,7 @@ def weight_of_cell(cell: Cell, column: WeightColumn) -> Got:
         return got._replace(note=joined(note, got.note)) if note else got
     if cell.kind is Kind.EMPTY:
         return NOTHING
-    return Got(fault=f"{shown(cell.text)} is not a weight", do=_WEIGH)
+    return Got(fault=f"{shown(cell.text)} isn't a weight", do=_WEIGH)
 
 
 def weight_of_text(text: str, column: WeightColumn) -> Got:
@@ -120,10 +120,10 @@ def weight_of_text(text: str, column: WeightColumn) -> Got:
         return NOTHING
     bare = _PLUS_MINUS.sub("", text) if column.is_error else text
     if _UNSURE.search(bare.lower()):
-        return Got(fault=f"{shown(text)} is not a weighing", do=_WEIGH)
+        return Got(fault=f"{shown(text)} isn't a measured weight", do=_WEIGH)
     match = None if len(bare) > _LONGEST else _WEIGHT.fullmatch(bare) or _TWO_UNITS.fullmatch(bare)
     if match is None:
-        return Got(fault=f"{shown(text)} is not a weight", do=_WEIGH)
+        return Got(fault=f"{shown(text)} isn't a weight", do=_WEIGH)
     parts = []
     pieces = match.groups()
     for number, unit in zip(pieces[::2], pieces[1::2], strict=True):
@@ -148,17 +148,15 @@ def _in_grams(parts: list[tuple[Decimal, str]], text: str, column: WeightColumn)
     for number, unit in parts:
         if not unit:
             return Got(
-                fault=f"{shown(text)} is a weight without its unit",
+                fault=f"{shown(text)} has no unit",
                 do="write the unit in the cell or the heading, like 'Weight (g)'",
                 code=FaultCode.NO_UNIT,
             )
         if unit not in WEIGHT_UNITS_G:
-            return Got(
-                fault=f"{shown(text)}: {unit!r} is no unit of weight known here", do="use g, kg, oz or lb"
-            )
+            return Got(fault=f"{shown(text)} has a unit we don't know, {unit!r}", do="use g, kg, oz or lb")
         grams += number * WEIGHT_UNITS_G[unit]
     if grams < 0 or (grams == 0 and not column.is_error):
-        return Got(fault=f"{shown(text)} cannot be a weight: it is not above zero", do=_WEIGH)
+        return Got(fault=f"{shown(text)} can't be a weight. It has to be above zero", do=_WEIGH)
     return Got(raw_of(grams.normalize()))
 
 
@@ -178,7 +176,7 @@ def plain_number_of_cell(cell: Cell, comma: Comma | None) -> Got:
         else None
     )
     if number is None:
-        return Got(fault=f"{shown(text)} is not a plain number", do="write a number like 0.75")
+        return Got(fault=f"{shown(text)} isn't a plain number", do="write a number like 0.75")
     if digits == text:
         return Got(raw_of(number), note)
-    return Got(raw_of(number / 100), joined(note, "percentages were read as shares of one"))
+    return Got(raw_of(number / 100), joined(note, "percentages were read as shares, so 75 % is 0.75"))

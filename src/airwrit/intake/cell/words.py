@@ -75,18 +75,14 @@ def yes_or_no(text: str) -> Got:
         return Got(True)
     if word in set_of("no"):
         return Got(False)
-    return (
-        NOTHING
-        if is_missing(text)
-        else Got(fault=f"{shown(text)} is neither yes nor no", do="write yes or no")
-    )
+    return NOTHING if is_missing(text) else Got(fault=f"{shown(text)} isn't yes or no", do="write yes or no")
 
 
 def yes_or_number(text: str) -> Got:
     """As `yes_or_no`, but a number where yes or no is asked for says yes: what has a number is there."""
     got = yes_or_no(text)
     if got.fault and _NUMBER.fullmatch(text.strip()):
-        return Got(True, "a number stands where yes or no is asked; read as yes")
+        return Got(True, "a number in a yes-or-no column was read as yes")
     return got
 
 
@@ -98,7 +94,7 @@ def one_of(kind: type[StrEnum], text: str) -> Got:
         return Got(value, choice.notes.get(word, ""))
     if is_missing(text):
         return NOTHING
-    reason = choice.unclear.get(word, "it is none of the words known here")
+    reason = choice.unclear.get(word, "we don't know this word")
     return Got(fault=f"{shown(text)} is unclear: {reason}", do="write one of: " + "; ".join(choice.allowed))
 
 

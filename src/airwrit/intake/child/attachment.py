@@ -24,9 +24,9 @@ def read(data: bytes, limits: Limits, name: str) -> dict[str, Any]:
     try:
         found = [one for one in PdfReader(io.BytesIO(data)).attachment_list if name in _names(one)]
     except FileNotDecryptedError as fault:
-        raise Fault("it is locked with a password", "save a copy without it") from fault
+        raise Fault("it's locked with a password", "save a copy without it") from fault
     except _BROKEN as fault:
-        raise Fault("it is no PDF that can be read", _WHOLE) from fault
+        raise Fault("we can't read this PDF", _WHOLE) from fault
     return {
         "count": len(found),
         "bytes": base64.b64encode(_content(found[0], limits)).decode("ascii") if len(found) == 1 else "",
@@ -42,13 +42,12 @@ def _content(one: EmbeddedFile, limits: Limits) -> bytes:
     try:
         found, told = one.content, one.size
     except _BROKEN as fault:
-        raise Fault("what is attached to it is damaged, or unpacks to too much", _WHOLE) from fault
+        raise Fault("its attachment is damaged or far too large", _WHOLE) from fault
     if len(found) > limits.unpacked_bytes:
         raise Fault(
-            f"what is attached to it unpacks to {len(found):,} bytes, more than the {limits.unpacked_bytes:,} "
-            "that are read",
-            "ask for a proof of fewer subjects",
+            f"its attachment is {len(found):,} bytes. We read up to {limits.unpacked_bytes:,}",
+            "ask for a proof of fewer records",
         )
     if told is not None and told != len(found):
-        raise Fault(f"what is attached to it has {len(found):,} bytes, and says otherwise", _WHOLE)
+        raise Fault("its attachment isn't the size it says", _WHOLE)
     return found

@@ -40,7 +40,7 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of odd parts that bear on no pixel
         picture, pictures = opened(
-            data, limits, kinds=_READABLE, mode="L", smaller="cut the label out of it and give that"
+            data, limits, kinds=_READABLE, mode="L", smaller="crop the photo to the label, and use that"
         )
     size = list(picture.size)
     gray = _gray(picture)

@@ -58,10 +58,11 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
     text = decoded.text
     controls = len(_CONTROLS.findall(text))
     if "\0" in text or controls > max(3, len(text) // 100) or controls == len(text.strip()):
-        raise Fault("the file is neither a spreadsheet nor text", "give an .xlsx, .xls, .ods or .csv file")
+        raise Fault("the file isn't a spreadsheet or text", "use an .xlsx, .xls, .ods or .csv file")
     if text[:200].lstrip().lower().startswith(_PAGES):
         raise Fault(
-            "the file is a web page or XML, whatever its name says", "open it and save it as .xlsx or .csv"
+            "the file is a web page or XML, no matter what its name says",
+            "open it and save it as .xlsx or .csv",
         )
     delimiter = delimiter_of(text)
     csv.field_size_limit(limits.file_bytes)
@@ -71,7 +72,7 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
         for row in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter):
             cells += len(row)
             if cells > limits.cells:
-                raise Fault(f"more than {limits.cells:,} cells", "split the file")
+                raise Fault(f"the file has more than {limits.cells:,} cells", "split the file")
             rows.append(["s" + value if value else "" for value in row])
     except csv.Error as fault:
         raise Fault(f"we can't tell the rows apart ({fault})", "save it again as .csv or .xlsx") from fault
@@ -107,7 +108,7 @@ def decode(data: bytes) -> Decoded:
             return Decoded(data.decode(encoding), encoding, guessed=True)
     except UnicodeDecodeError as fault:
         raise Fault(
-            "the file is neither a spreadsheet nor text", "give an .xlsx, .xls, .ods or .csv file"
+            "the file isn't a spreadsheet or text", "use an .xlsx, .xls, .ods or .csv file"
         ) from fault
     try:
         return Decoded(data.decode("utf-8"), "utf-8", guessed=False)

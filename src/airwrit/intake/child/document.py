@@ -38,7 +38,7 @@ def _pages(data: bytes) -> int:
     except (*DAMAGED, PyPdfError, RecursionError) as fault:
         raise Fault("the PDF is damaged or locked with a password", "save a copy without it") from fault
     if not 0 < pages <= _MOST_PAGES:
-        raise Fault(f"the PDF has {pages} pages", f"keep one with 1 to {_MOST_PAGES:,}")
+        raise Fault(f"the PDF has {pages} pages", f"use a PDF with 1 to {_MOST_PAGES:,} pages")
     return pages
 
 

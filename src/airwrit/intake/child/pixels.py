@@ -47,12 +47,12 @@ def opened(
         picture = Image.open(io.BytesIO(data), formats=tuple(kinds))
     except DAMAGED as fault:
         raise Fault(
-            "it is no picture of a kind that can be read", "save the photo as .jpg or .png and give that"
+            "we can't read this kind of picture", "save the photo as .jpg or .png, and use that"
         ) from fault
     width, height = picture.size
     if width * height > limits.pixels:
         raise Fault(
-            f"{width:,} by {height:,} pixels is more than the {limits.pixels:,} a photo may have", smaller
+            f"the photo is {width:,} by {height:,} pixels. We read up to {limits.pixels:,} pixels", smaller
         )
     try:
         pictures: int = getattr(picture, "n_frames", 1)
@@ -60,5 +60,7 @@ def opened(
             picture.draft(mode, (longest, longest) if longest else picture.size)
         picture.load()
     except DAMAGED as fault:
-        raise Fault("the picture is cut off or damaged", "take or copy it again") from fault
+        raise Fault(
+            "the picture is incomplete or damaged", "take the picture or copy the file again"
+        ) from fault
     return picture, pictures

@@ -34,12 +34,12 @@ def sheets_of(data: bytes, markup: Markup, limits: Limits) -> dict[str, Any]:
         sheets = [_sheet(book, index, markup, limits) for index in range(len(book.sheet_names))]
     except PasswordError as fault:
         raise Fault(
-            "the file is locked with a password", "save a copy without a password and give that"
+            "the file is locked with a password", "save a copy without a password, and use that"
         ) from fault
     except (CalamineError, OSError, ValueError) as fault:
         raise Fault(
-            f"the file is damaged or is no spreadsheet ({_short(fault)})",
-            "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv",
+            f"the file is damaged, or isn't a spreadsheet ({_short(fault)})",
+            "open it in a spreadsheet program, and save it again as .xlsx, .ods or .csv",
         ) from fault
     told = [sheet for sheet in sheets if sheet is not None]
     if sum(len(row) for sheet in told for row in sheet["rows"]) > limits.cells:

@@ -47,7 +47,7 @@ _DAMAGED = (
 def read(data: bytes, limits: Limits) -> dict[str, Any]:
     """The sheets of an .xls workbook. Fault when it is locked, damaged, too large or no workbook."""
     if _ENCRYPTED in data:
-        raise Fault("the file is locked with a password", "save a copy without a password and give that")
+        raise Fault("the file is locked with a password", "save a copy without a password, and use that")
     return sheets_of(data, markup_of_xls(data), limits)
 
 

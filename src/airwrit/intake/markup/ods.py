@@ -20,7 +20,7 @@ _RARE = frozenset({"table:formula", "table:number-columns-spanned", "table:numbe
 def markup_of_ods(archive: zipfile.ZipFile, names: set[str], limits: Limits) -> Markup:
     """The markup of an .ods file. Fault when it is locked; the parser's or ValueErrors when it is damaged."""
     if "META-INF/manifest.xml" in names and b"encryption-data" in archive.read("META-INF/manifest.xml"):
-        raise Fault("the file is locked with a password", "save a copy without a password and give that")
+        raise Fault("the file is locked with a password", "save a copy without a password, and use that")
     styles, unseen = OdsStyles(), set[Unseen]()
     if "styles.xml" in names:
         try:

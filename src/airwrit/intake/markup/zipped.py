@@ -25,7 +25,7 @@ def markup_of(data: bytes, limits: Limits) -> Markup:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             if sum(item.file_size for item in archive.infolist()) > limits.unpacked_bytes:
                 raise Fault(
-                    "the file unpacks to far more than a sheet holds", "save the table alone in a new file"
+                    "the file unpacks to far more than a sheet can hold", "save only the table in a new file"
                 )
             names = set(archive.namelist())
             if "content.xml" in names:
@@ -33,13 +33,11 @@ def markup_of(data: bytes, limits: Limits) -> Markup:
             if any(name.endswith("workbook.xml") for name in names):
                 return markup_of_xlsx(archive, names, limits)
             if any(name.endswith("workbook.bin") for name in names):
-                raise Fault(
-                    "the file is a binary workbook (.xlsb)", "save it again as .xlsx and give that file"
-                )
+                raise Fault("the file is a binary workbook (.xlsb)", "save it again as .xlsx, and use that")
     except (zipfile.BadZipFile, zlib.error, expat.ExpatError, EOFError, NotImplementedError) as fault:
         if str(fault).startswith(_NO_MEMORY):
             raise MemoryError from fault
         raise Fault("the file is cut short or damaged", "get the file again, or save it again") from fault
     except (RuntimeError, LookupError, ValueError, OSError) as fault:
         raise Fault("the file is damaged inside or locked", "save it again without a password") from fault
-    raise Fault("the file is a zip archive, not a spreadsheet", "unpack it and give the sheet inside")
+    raise Fault("the file is a zip archive, not a spreadsheet", "unpack it, and use the sheet inside")

@@ -118,7 +118,7 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
         by_fact[own.fact] = max(own, by_fact.get(own.fact, own), key=lambda one: one.score)
     scored = sorted(by_fact.values(), key=lambda one: -one.score)
     if not scored:
-        return ColumnReading(None, why="no word of its heading is known")
+        return ColumnReading(None, why="we don't know any word in its heading")
     best = scored[0]
     runner = scored[1] if len(scored) > 1 else None
     if runner is not None and best.score - runner.score < APART and not best.is_exact:
@@ -130,7 +130,7 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
 
 
-_NEAR = "it could be two things"
+_NEAR = "it could mean two things"
 _TESTS = ("event: initial test", "event: recurrent test or training")
 _SERIALS = ("remote_id_serial", "airframe_serial")
 _ALIKE = (set(_SERIALS), set(_TESTS), {"registration", "mark_text"}, {"safety_test_on", "safety_test_proof"})
@@ -194,9 +194,9 @@ def _doubt(
     if runner is not None and best.score - runner.score < APART and not _is_settled(best, runner):
         return _NEAR
     if heard.unknown and not _is_excused(best, heard, look):
-        return f"the word {heard.unknown[0]!r} is not known"
+        return f"we don't know the word {heard.unknown[0]!r}"
     if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in telling):
-        return "it looks as if it mattered"
+        return "it looks important"
     return ""
 
 
@@ -294,11 +294,11 @@ def _by_their_values(
             if one.fact is None and column.look.share(shape) >= _BY_VALUES and column.look.said >= _FEW
         ]
         if fact not in taken and len(alone) == 1 and "old, former" not in found[alone[0]].why:
-            settled[alone[0]] = ColumnReading(fact, READ_AT, why="told by its values", by="values")
+            settled[alone[0]] = ColumnReading(fact, READ_AT, why="worked out from its values", by="values")
     return settled
 
 
-_BESIDE = "since another column holds the Remote ID serial"
+_BESIDE = "because another column has the Remote ID serial number"
 
 
 def _serials(
@@ -337,7 +337,7 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
             if len(close) > 1 or place not in close:
                 others = " and ".join(repr(columns[other].heading) for other in places if other != place)
                 settled[place] = replace(
-                    found[place], fact=None, runner_up=fact, why=f"{others} says the same"
+                    found[place], fact=None, runner_up=fact, why=f"{others} says the same thing thing thing"
                 )
     return settled
 
@@ -382,7 +382,7 @@ def _named(
         look, heard = columns[place].look, lexicon.heard(columns[place].heading)
         if heard.unknown or any(look.share(shape) >= _HALF for shape in _TELLING["aircraft"]):
             settled[place] = replace(
-                found[place], fact=None, runner_up=ID, why="another column names the rows"
+                found[place], fact=None, runner_up=ID, why="another column names the row"
             )
         elif "model" not in facts and "AC" in heard.concepts:
             facts.add("model")

@@ -55,7 +55,7 @@ def choice_in(kind: type[StrEnum], text: str) -> Got:
         return whole
     if stops_in(rest):
         return whole
-    return Got(said.raw, joined(said.note, "words after the first were left out"))
+    return Got(said.raw, joined(said.note, "we used only the first word"))
 
 
 def _by_keywords(kind: type[StrEnum], text: str) -> Got | None:
@@ -64,7 +64,7 @@ def _by_keywords(kind: type[StrEnum], text: str) -> Got | None:
     if len(values) != 1 or "?" in text or _NOT_SURE.search(text.casefold()):
         return None
     (value,) = values
-    return Got(value, "read by the words in it")
+    return Got(value, "read from the words in it")
 
 
 _NOT_SURE = re.compile(
@@ -124,16 +124,16 @@ def registration_of(got: Got, cell: Cell) -> Got:
     said = normal(_text_of(cell))
     if _UNREGISTERED.fullmatch(said) and not _UNDER_WAY.match(said):
         return Got(False, "read as not registered")
-    return Got(fault=f"{shown(got.raw)} has not the form of a registration number", do=_LOOK)
+    return Got(fault=f"{shown(got.raw)} doesn't look like a registration number", do=_LOOK)
 
 
-_LOOK = "look at the aircraft or its certificate, and write the number alone, or 'none' if there is none"
+_LOOK = "check the aircraft or its certificate. Write only the number, or 'none' if there is none"
 
 
 def serial_of(got: Got) -> Got:
     """A Remote ID serial; words that only point at one are none."""
     if isinstance(got.raw, str) and (" " in got.raw or _DIGITS.isdisjoint(got.raw)):
-        return Got(fault=f"{shown(got.raw)} is no serial number", do="write the serial itself")
+        return Got(fault=f"{shown(got.raw)} isn't a serial number", do="write the serial number itself")
     return got
 
 
@@ -162,7 +162,7 @@ def certificate_held(text: str) -> Got:
     if _NOT_YET_CERTIFIED.fullmatch(normal(text)):
         return Got(False)
     if _WITH_NUMBER.fullmatch(normal(text)):
-        return Got(True, "a number stands where yes or no is asked; read as yes")
+        return Got(True, "a number in a yes-or-no column was read as yes")
     said = flag_of(text)
     return got if said is None else Got(said)
 
@@ -185,7 +185,7 @@ def flag_in(text: str) -> Got:
     """Yes or no, also where words follow that turn nothing."""
     got = yes_or_no(text)
     said = flag_of(text) if got.fault else None
-    return got if said is None else Got(said, "words after yes or no were left out")
+    return got if said is None else Got(said, "we used only the yes or no")
 
 
 def _doubts(text: str) -> bool:
@@ -242,7 +242,9 @@ def _outside(cell: Cell) -> Got:
         return NOTHING if is_missing(text) else Got(unclear=text)
     if said:
         return Got(MarkPlace.OUTSIDE.value)
-    return Got(MarkPlace.NOT_MARKED.value, "not on the outside; whether it is inside was not said")
+    return Got(
+        MarkPlace.NOT_MARKED.value, "it isn't on the outside, but the sheet doesn't say if it's inside"
+    )
 
 
 def _ticked(value: StrEnum) -> Reader:

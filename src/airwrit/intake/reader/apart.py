@@ -70,21 +70,23 @@ def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
     `what` says what is wanted ("a sheet"), `smaller` what to do about one that is too large.
     """
     if path.is_dir():
-        raise UnreadableFile("it is a folder", where=path.name, do=f"give the {what} inside it")
+        raise UnreadableFile("this is a folder", where=path.name, do=f"use the {what} inside it")
     try:
         size = path.stat().st_size
         if size > limits.file_bytes:
             raise UnreadableFile(
-                f"{size:,} bytes is more than the {limits.file_bytes:,} a {what} may have",
+                f"the file is {size:,} bytes. A {what} can be up to {limits.file_bytes:,}",
                 where=path.name,
                 do=smaller,
             )
         if not path.is_file():
-            raise UnreadableFile("it is not a file", where=path.name, do=f"give a {what}")
+            raise UnreadableFile("this isn't a file", where=path.name, do=f"use a {what}")
         return path.read_bytes()
     except FileNotFoundError as fault:
-        raise UnreadableFile("there is no such file", where=str(path), do="check the name") from fault
+        raise UnreadableFile("this file doesn't exist", where=str(path), do="check the name") from fault
     except OSError as fault:
         raise UnreadableFile(
-            f"it cannot be opened ({fault.strerror})", where=path.name, do="check that you may read it"
+            f"we can't open it ({fault.strerror})",
+            where=path.name,
+            do="check that you have permission to read it",
         ) from fault

@@ -15,8 +15,8 @@ from airwrit.intake.reader.apart import Broke, TookTooLong, bytes_of, told_apart
 from airwrit.intake.reader.limits import LIMITS, OLE, ZIP, Limits
 from airwrit.intake.reader.looks import PLAIN, CellLook, Looks, Place, Unseen, looks_of
 
-_OTHER_FORM = "open it in a spreadsheet program and save it again as .xlsx, .ods or .csv"
-_SMALLER = "save the table alone in a new file"
+_OTHER_FORM = "open it in a spreadsheet program, and save it again as .xlsx, .ods or .csv"
+_SMALLER = "save only the table in a new file"
 
 
 class Kind(StrEnum):
@@ -140,15 +140,15 @@ def read_book(path: Path, limits: Limits = LIMITS) -> Book:
 def book_of(data: bytes, name: str, limits: Limits = LIMITS) -> Book:
     """The sheets in a file's bytes, which messages call `name`. UnreadableFile when they cannot be read."""
     if len(data) > limits.file_bytes:
-        what = f"{len(data):,} bytes is more than the {limits.file_bytes:,} a sheet may have"
+        what = f"the file is {len(data):,} bytes. A sheet can be up to {limits.file_bytes:,}"
         raise UnreadableFile(what, where=name, do=_SMALLER)
     told = _told_by_child(data, name, limits)
     if "fault" in told:
         raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
     rows = sum(len(sheet["rows"]) for sheet in told["sheets"])
     if rows > limits.rows:
-        what = f"{rows:,} rows are more than the {limits.rows:,} that are read at once"
-        raise UnreadableFile(what, where=name, do="split it, and import the parts one after another")
+        what = f"the file has {rows:,} rows. We read up to {limits.rows:,} at once"
+        raise UnreadableFile(what, where=name, do="split it, and import the parts separately")
     source = Source(name, hashlib.sha256(data).hexdigest())
     sheets = tuple(_sheet(name, told, sheet) for sheet in told["sheets"])
     return Book(source, told["kind"], sheets, told.get("encoding", ""), told.get("guessed", False))
@@ -156,16 +156,16 @@ def book_of(data: bytes, name: str, limits: Limits = LIMITS) -> Book:
 
 def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
     if not data.strip(b"\0 \t\r\n"):
-        raise UnreadableFile("the file is empty", where=name, do="save the sheet again and give that file")
+        raise UnreadableFile("the file is empty", where=name, do="save the sheet again, and use that")
     try:
         return told_apart(_reader_of(data), data, limits)
     except TookTooLong as fault:
         raise UnreadableFile(
-            f"reading it took more than {limits.seconds} seconds", where=name, do=_SMALLER
+            f"we gave up after {limits.seconds} seconds of reading", where=name, do=_SMALLER
         ) from fault
     except Broke as fault:
         raise UnreadableFile(
-            "the reader broke on it or ran out of memory: it is damaged, or has cells far from its table",
+            "we couldn't read it. It is damaged, or has cells far from its table",
             where=name,
             do=_OTHER_FORM,
         ) from fault

@@ -28,7 +28,7 @@ SUFFIXES: dict[DocumentType, tuple[str, ...]] = {
 """The ends of names that say a type; the first is the one given to a file without."""
 
 _SMALLER = "keep a smaller copy"
-_SAVE_AS = "save it as .jpg, .png or .pdf and give that"
+_SAVE_AS = "save it as .jpg, .png or .pdf, and use that"
 _HEAD, _FOOT = 1024, 65_557
 _ZIP_END = b"PK\x05\x06"
 _PAGES = (b"<!doctype", b"<html", b"<script", b"<svg", b"<?php")
@@ -68,18 +68,18 @@ def document_of(data: bytes, name: str, limits: Limits = DOCUMENT_LIMITS) -> Doc
     shown = plain_name(name)
     if len(data) > limits.file_bytes:
         raise UnreadableFile(
-            f"{len(data):,} bytes is more than the {limits.file_bytes:,} a photo or a PDF may have",
+            f"the file is {len(data):,} bytes. A photo or PDF can be up to {limits.file_bytes:,}",
             where=shown,
             do=_SMALLER,
         )
     found = sniffed(data)
     if found is None:
-        what = "the file is empty" if not data else "its bytes are no JPEG, PNG or WebP picture and no PDF"
+        what = "the file is empty" if not data else "this isn't a JPEG, PNG or WebP picture, or a PDF"
         raise UnreadableFile(what, where=shown, do=_SAVE_AS)
     _look_at_name(shown, found)
     other = also_read_as(data, found)
     if other:
-        raise UnreadableFile(f"it is a {found} that can also be read as {other}", where=shown, do=_SAVE_AS)
+        raise UnreadableFile(f"it can be read both as a {found} and as {other}", where=shown, do=_SAVE_AS)
     told = _told("document", data, shown, limits)
     return Document(
         _with_suffix(shown, found),
@@ -123,11 +123,11 @@ def _told(reader: str, data: bytes, name: str, limits: Limits) -> dict[str, Any]
         told = told_apart(reader, data, limits)
     except TookTooLong as fault:
         raise UnreadableFile(
-            f"reading it took more than {limits.seconds} seconds", where=name, do=_SMALLER
+            f"we gave up after {limits.seconds} seconds of reading", where=name, do=_SMALLER
         ) from fault
     except Broke as fault:
         raise UnreadableFile(
-            "the reader broke on it or ran out of memory: it is damaged or far too large",
+            "we couldn't read it. It is damaged or far too large",
             where=name,
             do=_SAVE_AS,
         ) from fault
@@ -169,9 +169,9 @@ def _look_at_name(name: str, found: DocumentType) -> None:
     suffix = Path(name).suffix.lower()
     if suffix and suffix not in SUFFIXES[found]:
         raise UnreadableFile(
-            f"its name ends in {suffix} and its bytes are a {found}",
+            f"its name ends in {suffix}, but it is a {found}",
             where=name,
-            do=f"if it is what you mean, call it {Path(name).stem}{SUFFIXES[found][0]}",
+            do=f"if that's the file you want, rename it {Path(name).stem}{SUFFIXES[found][0]}",
         )
 
 

@@ -46,6 +46,6 @@ class Fault(Exception):
 def too_many_cells(limits: Limits) -> Fault:
     """The fault of a workbook whose table has more cells than are read."""
     return Fault(
-        f"more than {limits.cells:,} cells",
+        f"the file has more than {limits.cells:,} cells",
         "delete empty rows and columns far from the table, or split the file",
     )

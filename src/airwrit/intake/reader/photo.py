@@ -17,7 +17,7 @@ READABLE = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", ".tiff",
 OTHERS = frozenset({".heic", ".heif", ".avif", ".jxl", ".dng", ".pdf", ".svg", ".psd"})
 """Names that say picture, of kinds that are not read."""
 
-_CUT_OUT = "cut the label out of it and give that"
+_CUT_OUT = "crop the photo to the label, and use that"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +50,9 @@ def read_photo(path: Path, limits: Limits = PHOTO_LIMITS) -> Photo:
     """The codes of a photo. UnreadableFile when it is missing, empty, no picture, cut off, too large or takes too long."""
     if path.suffix.lower() in OTHERS:
         raise UnreadableFile(
-            f"{path.suffix.lower()} is a kind of picture that is not read here",
+            f"we can't read {path.suffix.lower()} pictures",
             where=path.name,
-            do="save the photo as .jpg or .png and give that",
+            do="save the photo as .jpg or .png, and use that",
         )
     return photo_of(bytes_of(path, limits, "photo", _CUT_OUT), path.name, limits)
 
@@ -60,7 +60,7 @@ def read_photo(path: Path, limits: Limits = PHOTO_LIMITS) -> Photo:
 def photo_of(data: bytes, name: str, limits: Limits = PHOTO_LIMITS) -> Photo:
     """The codes of a photo's bytes. UnreadableFile when they are empty, no picture, cut off, too many or take too long."""
     if len(data) > limits.file_bytes:
-        raise UnreadableFile(f"more than {limits.file_bytes:,} bytes", where=name, do=_CUT_OUT)
+        raise UnreadableFile(f"the photo is larger than {limits.file_bytes:,} bytes", where=name, do=_CUT_OUT)
     told = _told(data, name, limits)
     if "fault" in told:
         raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
@@ -77,11 +77,11 @@ def _told(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
         return told_apart("codes", data, limits)
     except TookTooLong as fault:
         raise UnreadableFile(
-            f"reading it took more than {limits.seconds} seconds", where=name, do=_CUT_OUT
+            f"we gave up after {limits.seconds} seconds of reading", where=name, do=_CUT_OUT
         ) from fault
     except Broke as fault:
         raise UnreadableFile(
-            "the reader broke on it or ran out of memory: it is damaged or far too large",
+            "we couldn't read it. It is damaged or far too large",
             where=name,
             do=_CUT_OUT,
         ) from fault

@@ -18,8 +18,8 @@ def row_problems(table: Table, told: Told) -> list[Problem]:
     problems = [
         Problem(
             table.where(index),
-            f"nothing is known about {name!r}: its row is blank but for the name",
-            "fill the row or delete it",
+            f"the row of {name!r} is blank except for the name",
+            "fill in the row, or delete it",
             unread=True,
         )
         for place, (index, name) in enumerate(zip(table.rows, table.ids, strict=True))
@@ -52,8 +52,8 @@ def _pair(table: Table, name: str, index: int, again: int) -> Problem:
         return Problem(where, f"{name!r} appears twice, with the same words", "delete one of the rows")
     return Problem(
         where,
-        f"{name!r} appears twice, with different values under: {', '.join(differing)}; both were kept",
-        "keep the row that is right, or give each its own name",
+        f"{name!r} appears twice, with different values under {', '.join(differing)}. We kept both",
+        "keep the right row, or give each its own name",
     )
 
 
@@ -71,8 +71,8 @@ def clashes(rows: Sequence[Sequence[Known]]) -> list[Problem]:
         other = first.setdefault((subject, key, start), item)
         if other.statement.value != value and other.origin != item.origin:
             here, there = _told(key, value), _told(key, other.statement.value)
-            what = f"{key} of {subject} is {here} here but {there} in {other.origin}; both were kept"
-            problems.append(Problem(item.origin, what, "correct the one that is wrong"))
+            what = f"{key} of {subject} is {here} here, but {there} in {other.origin}. We kept both"
+            problems.append(Problem(item.origin, what, "fix the one that is wrong"))
     return problems
 
 

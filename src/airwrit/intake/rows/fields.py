@@ -95,7 +95,7 @@ def _one_id(fields: list[Field], table: str) -> list[Field]:
     if len(ids) < 2:
         return fields
     best = min(ids, key=lambda field: (ranks.index(field.match.heading), field.match.how != "exact"))
-    note = f"not used: the row is named by {best.heading!r}"
+    note = f"not used, because {best.heading!r} names the row"
     return [
         replace(field, match=UNKNOWN, note=note) if field.meaning == ID and field is not best else field
         for field in fields

@@ -125,7 +125,7 @@ def _without_base(row: list[Known]) -> list[Known]:
         if item.statement.key != BASE_WEIGHT.name:
             kept.append(item)
         elif not told:
-            text = f"empty weight {item.statement.value} g; the weight as flown is not told"
+            text = f"this is the empty weight ({item.statement.value} g), not the weight ready to fly"
             kept.append(Known(Statement(item.statement.subject, NOT_UNDERSTOOD.name, text), item.origin))
     return kept
 
@@ -156,7 +156,7 @@ def _asked_where_to_come(table: Table, item: Field, around: Around) -> Field:
     late = sum(1 for day in days if day > around.read_on.isoformat())
     if not days or late < _TO_COME * len(days):
         return item
-    why = "its days have not come yet, so they may be due and not done"
+    why = "its dates are in the future, so they may be due dates"
     return replace(item, match=Match("", "unknown", item.heading, why, item.meaning), variant="")
 
 
@@ -222,9 +222,9 @@ def _weight_use(based: int, rows: int) -> _ColumnUse:
     if not based:
         return _ColumnUse()
     if based == rows:
-        return _ColumnUse("read as the weight without the parts listed in another sheet", BASE_WEIGHT.name)
+        return _ColumnUse("read as the weight without the parts that another sheet lists", BASE_WEIGHT.name)
     return _ColumnUse(
-        f"read as the weight without parts for the {based} aircraft that have parts in another sheet"
+        f"read as the weight without parts, for the {based} aircraft whose parts are in another sheet"
     )
 
 
@@ -251,7 +251,7 @@ def _resolved(gots: _Gots, kind: str, names: Names, *, has_to_be_known: bool) ->
             if isinstance(got.raw, str):
                 name, note = names.resolved(kind, got.raw)
                 if has_to_be_known and names.lacks(kind, name):
-                    note = f"names no {'person' if kind == 'person' else kind} of the sheets given"
+                    note = f"doesn't name any {'person' if kind == 'person' else kind} in these sheets"
                 found[got] = Got(name, joined(got.note, note))
     return tuple(found[got] for got in gots)
 
@@ -343,8 +343,8 @@ def _tell_unnamed(told: Told, table: Table, light: _Light) -> None:
             told.problems.append(
                 Problem(
                     table.where(index),
-                    f"the row does not say the {whose}; it was not read",
-                    "say it, or delete the row",
+                    f"the row doesn't name the {whose}, so we didn't read it",
+                    "add the name, or delete the row",
                     unread=table.kind != "flight",
                 )
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from airwrit.base.sentences import counted
 from airwrit.facts.statement import FilePlace, Problem
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.value import FaultCode
@@ -54,8 +55,9 @@ def _formulas(table: Table, item: Field) -> list[Problem]:
     return [
         Problem(
             column_name(table, item),
-            f"{len(rows)} value(s) are the last stored results of formulas ({cells_shown(table, item, rows)})",
-            "make sure the sheet was recalculated before it was saved",
+            f"{counted(len(rows), 'cell has a formula', 'cells have formulas')}. We used the last saved result "
+            f"({cells_shown(table, item, rows)})",
+            "make sure the sheet was up to date when it was saved",
         )
     ]
 
@@ -70,7 +72,7 @@ def shared_meanings(table: Table) -> list[Problem]:
         Problem(
             table.sheet.label,
             f"several columns are read as {meaning}: {', '.join(f'{item.letter} {item.heading!r}' for item in items)}",
-            "rename all but one, or say in a mapping to ignore them",
+            "rename all but one, or ignore them in a mapping",
         )
         for meaning, items in by_meaning.items()
         if len(items) > 1
@@ -94,14 +96,14 @@ def merged_problem(table: Table) -> list[Problem]:
     return [
         Problem(
             sheet.label,
-            f"cells are merged ({shown}): the value was taken for the first cell only",
-            "take the merge apart and write the value in every row it is meant for",
+            f"cells are merged ({shown}), so we used the value only for the first cell",
+            "unmerge them, and write the value in every row it belongs to",
         )
     ]
 
 
 def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
-    """The one summary of a column whose dates may be day-month or month-day; its cells are told one by one beside it."""
+    """The one summary of a column whose dates may be day first or month first; its cells are told one by one beside it."""
     rows = [
         index for got, index in zip(read.gots, table.rows, strict=True) if got.code is FaultCode.EITHER_ORDER
     ]
@@ -111,10 +113,10 @@ def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
     return [
         Problem(
             column_name(table, item),
-            f"{len(rows)} date(s) may be day-month or month-day: "
-            + ("the column has both kinds" if mixed else "nothing in the column tells which"),
-            "write the days as year-month-day"
+            f"{counted(len(rows), 'date')} may be day first or month first: "
+            + ("the column has both" if mixed else "nothing in the column tells us which"),
+            "write dates as year-month-day"
             if mixed
-            else "answer --dates month-first or --dates day-first, or write the days as year-month-day",
+            else "use --dates month-first or --dates day-first, or write dates as year-month-day",
         )
     ]

@@ -202,7 +202,11 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
     """Why a row is no row of data, what to do, and whether that leaves something unread; None for a row of data."""
     first, column = next((cell, column) for column, cell in enumerate(row) if cell is not EMPTY)
     if first.kind is Kind.TEXT and _TOTAL.fullmatch(first.text.strip()):
-        return f"the row {_quoted(first)} was taken for a total and not read", "nothing, if it is one", False
+        return (
+            f"the row {_quoted(first)} looks like a total, so we didn't read it",
+            "if that's right, do nothing",
+            False,
+        )
     if filled == 1 and wide:
         named = table.named_by
         own = (
@@ -212,17 +216,21 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
         )
         if own:
             return (
-                f"{_quoted(first)} stands alone: nothing is known about it",
-                "fill the row or delete it",
+                f"the row of {_quoted(first)} has nothing else in it",
+                "fill in the row, or delete it",
                 True,
             )
-        return f"{_quoted(first)} stands alone in its row, taken for a title", "nothing, if it is one", False
+        return (
+            f"the row of {_quoted(first)} has nothing else in it, so it looks like a title",
+            "if that's right, do nothing",
+            False,
+        )
     if filled >= _WIDE and _is_numbering(row):
-        return "the row numbers the columns", "nothing", False
+        return "the row only numbers the columns", "nothing", False
     headings = table.block.headings
     repeated = filled > 1 and column < len(headings) and first.text == headings[column]
     if repeated and _repeats_headings(headings, row):
-        return "the headings stand here again", "nothing", False
+        return "the headings are repeated here", "nothing", False
     return None
 
 
@@ -238,7 +246,7 @@ def _other_thing(telling: Sequence[_Telling], row: Sequence[Cell]) -> tuple[str,
             first = next(cell for cell in row if cell is not EMPTY)
             return (
                 f"{_quoted(first)} is {found}, no aircraft; it was not read",
-                "nothing, if that is so",
+                "if that's right, do nothing",
                 False,
             )
     return None
@@ -322,10 +330,10 @@ def _name_rows(table: Table) -> None:
             continue
         if table.block.is_part and not got.fault:
             continue
-        what = got.fault or "the row has values but nothing that names what they are about"
-        do = got.do or "name it, or delete the row"
+        what = got.fault or "the row has values, but nothing says whose they are"
+        do = got.do or "add the name, or delete the row"
         table.problems.append(
-            Problem(_row_name(table, index), f"{what}; the row was not read", do, unread=True)
+            Problem(_row_name(table, index), f"{what}, so we didn't read the row", do, unread=True)
         )
     table.rows = [table.rows[place] for place in kept]
     table.ids = [table.ids[place] for place in kept]

@@ -28,13 +28,13 @@ def spans_of(table: Table, reads: Mapping[int, Read], problems: list[Problem]) -
         )
         fault = next((got.fault for got in gots.values() if got.fault), "")
         if not fault and start is not None and end is not None and end <= start:
-            fault = f"it ends on {end}, not after it starts on {start}"
+            fault = f"it ends {end}, which isn't after it starts {start}"
         if fault:
             problems.append(
                 Problem(
                     table.where(index),
-                    f"{fault}; its facts could not be placed in time",
-                    "write both as year-month-day",
+                    f"{fault}, so we can't tell when it applies",
+                    "write both dates as year-month-day",
                 )
             )
         spans.append(None if fault else (start or EARLIEST, end))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from airwrit.base.days import EARLIEST
+from airwrit.base.sentences import counted
 from airwrit.facts.key import Key
 from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.statement import FilePlace, Known, Problem, Statement, stated_always
@@ -102,18 +103,19 @@ def _with_presence(subject: str, names: Sequence[str], got: Got, span: SPAN, ori
 
 def fault_of(got: Got, origin: str, item: Field, spoils: tuple[tuple[str, str], ...]) -> Problem:
     """The problem of a cell that cannot be used, or whose row cannot be placed in time."""
-    what = got.fault or "not used, since its row cannot be placed in time"
+    what = got.fault or "not used, because we can't tell when the row applies"
     if got.fault and item.key is not None and item.key.private:
-        what = "it cannot be read as what the column holds (the entry is private and not repeated here)"
-    return Problem(origin, f"{item.heading}: {what}", got.do or "mend the row's from and until", spoils)
+        what = "we can't read this entry, which is private and not repeated here"
+    return Problem(origin, f"{item.heading}: {what}", got.do or "fix the row's from and until dates", spoils)
 
 
 def _homeless(table: Table, item: Field, rows: Sequence[int]) -> Problem:
     about = item.key.table if item.key else table.kind
     return Problem(
         column_name(table, item),
-        f"{len(rows)} value(s) not used, since their rows name no {about}: {cells_shown(table, item, rows)}",
-        f"write which {about} they belong to",
+        f"{counted(len(rows), 'value was', 'values were')} not used, "
+        f"because the row names no {about}: {cells_shown(table, item, rows)}",
+        f"write the {about} they belong to",
     )
 
 

@@ -47,7 +47,7 @@ class Names:
             return Resolved(name)
         alike = self._alike.get((kind, folded(name)), [])
         if len(alike) == 1:
-            return Resolved(alike[0], f"read as {alike[0]!r}, which is written so elsewhere")
+            return Resolved(alike[0], f"read as {alike[0]!r}, which other cells say")
         if not alike:
             self.add(kind, name)
             self._linked.add((kind, name))

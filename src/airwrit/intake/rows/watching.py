@@ -223,7 +223,7 @@ def _by_looks(claims: list[list[StatusClaim]], table: Table, legend: Legend) -> 
     sheet, view = table.sheet, table.view
     if legend.get(LETTERS):
         for place, index in enumerate(table.rows):
-            text = f"{legend[LETTERS]} (the colors of letters were not read)"
+            text = f"{legend[LETTERS]} (we don't read the colors of letters)"
             claims[place].append(StatusClaim(None, text, table.where(index)))
     if not sheet.looks and not sheet.hidden_rows and not sheet.hidden_columns and not sheet.hidden:
         return
@@ -304,5 +304,7 @@ def legend_problem(table: Table, legend: Legend) -> list[Problem]:
         return []
     told = "; ".join(f"{name} = {words}" for name, words in legend.items())
     return [
-        Problem(table.sheet.label, f"colors of rows were read as the sheet says: {told}", "check these rows")
+        Problem(
+            table.sheet.label, f"we read the row colors by the sheet's legend: {told}", "check these rows"
+        )
     ]

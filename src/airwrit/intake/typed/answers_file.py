@@ -99,11 +99,13 @@ class AnswersFile:
 def load_answers(path: Path) -> AnswersFile:
     """The answers in a file. UnreadableFile when it cannot be read, BadFact when it holds something else."""
     try:
-        data = bytes_of(path, Limits(file_bytes=_MOST_BYTES), "answers", "give the form that import wrote")
+        data = bytes_of(
+            path, Limits(file_bytes=_MOST_BYTES), "answers", "use the form that --questions wrote"
+        )
         return read_answers(data.decode(), path.name)
     except (OSError, UnicodeDecodeError) as fault:
         raise UnreadableFile(
-            "the answers cannot be read", where=path.name, do="check the name, and that it is UTF-8"
+            "we can't read the answers file", where=path.name, do="check the name, and that it is UTF-8"
         ) from fault
 
 
@@ -112,10 +114,10 @@ def read_answers(text: str, name: str) -> AnswersFile:
     try:
         document = tomllib.loads(text, parse_float=Decimal)
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
-        raise BadFact(f"it is not TOML: {fault}", where=name, do="mend that line") from fault
+        raise BadFact(f"we can't read the file as TOML ({fault})", where=name, do="fix that line") from fault
     odd = set(document) - set(_TABLES)
     if odd:
-        raise BadFact(f"answers have no {min(odd)!r}", where=name, do="they have " + ", ".join(_TABLES))
+        raise BadFact(f"an answers file has no {min(odd)!r}", where=name, do="use " + ", ".join(_TABLES))
     return AnswersFile(
         name,
         (*_facts(document, name), *_each(document, name)),
@@ -129,7 +131,7 @@ def _rows(document: Mapping[str, Any], table: str, name: str) -> Iterator[tuple[
     """The tables of a kind, each with where it stands."""
     rows = document.get(table, [])
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        raise BadFact("it is not a list of tables", where=f"{name} {table}", do=f"write [[{table}]]")
+        raise BadFact("it isn't a list of tables", where=f"{name} {table}", do=f"write [[{table}]]")
     for number, row in enumerate(rows, start=1):
         yield f"{name} {table} {number}", row
 
@@ -153,13 +155,13 @@ def _facts(document: Mapping[str, Any], name: str) -> Iterator[FactAnswer]:
 def _each(document: Mapping[str, Any], name: str) -> Iterator[FactAnswer]:
     tables = document.get("each", {})
     if not isinstance(tables, dict):
-        raise BadFact("it is not a table", where=f"{name} each", do="write [each.FACT]")
+        raise BadFact("it isn't a table", where=f"{name} each", do="write [each.FACT]")
     for fact, rows in tables.items():
         where = f"{name} each.{fact}"
         key = _key(fact, where)
         if not isinstance(rows, dict):
             raise BadFact(
-                "it is not a table", where=where, do=f'write [each.{fact}] and "NAME" = VALUE below'
+                "it isn't a table", where=where, do=f'write [each.{fact}], and "NAME" = VALUE below it'
             )
         for whom, value in rows.items():
             if not _is_blank(value):
@@ -195,13 +197,13 @@ def _same(document: Mapping[str, Any], name: str) -> Iterator[SameAnswer]:
 def _only(row: Mapping[str, Any], known: tuple[str, ...], where: str) -> None:
     odd = set(row) - set(known)
     if odd:
-        raise BadFact(f"there is no {min(odd)!r} here", where=where, do="it has " + ", ".join(known))
+        raise BadFact(f"{min(odd)!r} doesn't belong here", where=where, do="use " + ", ".join(known))
 
 
 def _text(row: Mapping[str, Any], name: str, where: str, default: str | None = None) -> str:
     found = row.get(name, default)
     if not isinstance(found, str) or (default is None and not found):
-        raise BadFact(f"{name} is not a text", where=where, do=f'write {name} = "..."')
+        raise BadFact(f"the field {name} isn't text", where=where, do=f'write {name} = "..."')
     return found.strip()
 
 
@@ -211,7 +213,7 @@ def _names(given: Any, where: str) -> tuple[str, ...] | None:
         return None
     if isinstance(given, list) and all(isinstance(one, str) for one in given):
         return tuple(given)
-    raise BadFact(f"{given!r} says for nobody", where=where, do='write "all" or ["NAME", "NAME"]')
+    raise BadFact(f"{given!r} doesn't say whom it is for", where=where, do='write "all" or ["NAME", "NAME"]')
 
 
 def _is_blank(value: Any) -> bool:
@@ -225,9 +227,9 @@ def _key(name: str, where: str) -> Key[Any]:
     if not full:
         near = difflib.get_close_matches(name, TOLD_KEYS, n=1)
         raise BadFact(
-            f"no fact is called {name!r}",
+            f"no fact is named {name!r}",
             where=where,
-            do=f"did you mean {near[0]}?" if near else "see `airwrit check-facts --keys`",
+            do=f"did you mean {near[0]}?" if near else "`airwrit check-facts --keys` lists every fact",
         )
     return TOLD_KEYS[full]
 

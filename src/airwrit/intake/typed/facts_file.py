@@ -76,7 +76,7 @@ def read_facts(text: str, name: str) -> FactsFile:
     try:
         document = tomllib.loads(text, parse_float=Decimal)
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
-        raise BadFact(f"it is not TOML: {fault}", where=name, do="mend that line") from fault
+        raise BadFact(f"we can't read the file as TOML ({fault})", where=name, do="fix that line") from fault
     on = document.pop("on", None)
     asked = None if on is None else _when(on, f"{name} on").isoformat()
     rows = _rows(document, name)
@@ -91,7 +91,7 @@ def _rows(document: Mapping[str, Any], name: str) -> list[_Row]:
         if table not in TELLABLE:
             near = difflib.get_close_matches(table, TELLABLE, n=1)
             raise BadFact(
-                f"no table is called {table!r}",
+                f"no table is named {table!r}",
                 where=name,
                 do=f"did you mean [{near[0]}]?" if near else "the tables are " + ", ".join(TELLABLE),
             )
@@ -99,7 +99,7 @@ def _rows(document: Mapping[str, Any], name: str) -> list[_Row]:
         for number, row in enumerate(several, 1):
             where = f"{name} [{table}]" + (f" number {number}" if len(several) > 1 else "")
             if not isinstance(row, dict):
-                raise BadFact("it is not a table", where=where, do=f"write [{table}] and its facts below")
+                raise BadFact("it isn't a table", where=where, do=f"write [{table}], and its facts below it")
             found.append((where, table, number, row))
     given = [(TABLES[table], _id_given(where, table, row)) for where, table, _, row in found]
     return [
@@ -118,9 +118,9 @@ def _id_given(where: str, table: str, row: Mapping[str, Any]) -> str:
     names = [row[key] for key in ("id", _ALSO_ID.get(table, "id")) if key in row]
     for name in names:
         if not isinstance(name, str) or not name.strip():
-            raise BadFact(f"{name!r} is no name", where=where, do='write a text in quotes, like id = "A"')
+            raise BadFact(f"{name!r} isn't a name", where=where, do='write it in quotes, like id = "A"')
     if len(set(names)) > 1:
-        raise BadFact(f"it is called {names[0]!r} and {names[1]!r}", where=where, do="give one name")
+        raise BadFact(f"it has two names, {names[0]!r} and {names[1]!r}", where=where, do="give it one name")
     return names[0] if names else ""
 
 
@@ -142,12 +142,16 @@ def _default_id(
         told = (content[name] for _, _, _, content in found for name in links & set(content))
         names = {name for name in told if isinstance(name, str)}
     if len(names) > 1:
-        raise BadFact(f"it does not say which {kind} it is about", where=where, do="give it an id")
+        raise BadFact(f"it doesn't say which {kind} it is about", where=where, do="add an id")
     if not names and kind not in _ALONE:
-        raise BadFact("it has no number", where=where, do='give its number, like number = "FA00TEST01"')
+        raise BadFact(
+            "it has no registration number", where=where, do='add its number, like number = "FA00TEST01"'
+        )
     if number > 1 and not {"from", "until"} & set(row):
         raise BadFact(
-            "a second table about the same subject", where=where, do="give each an id, or from and until"
+            "two tables are about the same thing",
+            where=where,
+            do="give each table an id, or from and until dates",
         )
     return str(names.pop()) if names else _ALONE[kind]
 
@@ -157,7 +161,9 @@ def _stated(row: _Row) -> Iterator[Known]:
     end = _when(row.content["until"], f"{row.where} until") if "until" in row.content else None
     if end is not None and order_of(start, end) in (Order.AFTER, Order.SAME):
         raise BadFact(
-            "until is not after from", where=row.where, do="until is the first day it no longer holds"
+            "the until date isn't after the from date",
+            where=row.where,
+            do="until is the first day it no longer applies",
         )
     about = (*_ABOUT, _ALSO_ID.get(row.table, "id"))
     for name, value in row.content.items():
@@ -177,18 +183,18 @@ def _key(name: str, row: _Row) -> Key[Any]:
     full = next((f"{name}_{unit}" for unit in _UNITS if f"{name}_{unit}" in TOLD_KEYS), name)
     if name not in TOLD_KEYS and full in TOLD_KEYS:
         if full in row.content:
-            raise BadFact(f"{name} and {full} are the same fact", do="keep one")
+            raise BadFact(f"{name!r} and {full!r} are the same fact", do="keep one")
         name = full
     elif name not in TOLD_KEYS:
         own = [key.name for key in TOLD_KEYS.values() if TABLES[key.table] == TABLES[row.table]]
         near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, TOLD_KEYS, n=1)
         raise BadFact(
-            f"no fact is called {name!r}",
-            do=f"did you mean {near[0]}?" if near else "see airwrit check-facts --keys",
+            f"no fact is named {name!r}",
+            do=f"did you mean {near[0]}?" if near else "`airwrit check-facts --keys` lists every fact",
         )
     key = key_named(name)
     if key.table != row.table and not {key.table, row.table} <= FLIGHT_TABLES:
-        raise BadFact(f"{key.name} is no fact of [{row.table}]", do=f"move it to [{key.table}]")
+        raise BadFact(f"the fact {key.name} doesn't belong in [{row.table}]", do=f"move it to [{key.table}]")
     return key
 
 
@@ -201,7 +207,9 @@ def told_value(key: Key[Any], name: str, value: Any) -> Raw:
         return _word(key.kind, key, raw)
     checked = value_of(key, raw)
     if key.unit == "g" and (checked < 0 or (checked == 0 and not _may_be_zero(key))):
-        raise BadFact(f"{value} cannot be a weight", do="write the weight in grams, above zero")
+        raise BadFact(
+            f"we can't use {value} as a weight", do="write the weight in grams. It has to be above zero"
+        )
     return raw
 
 
@@ -218,7 +226,9 @@ def _word(kind: type[StrEnum], key: Key[Any], text: str) -> Raw:
 def _plain(key: Key[Any], value: Any) -> Raw:
     if isinstance(value, datetime):
         if value.tzinfo is None:
-            raise BadFact(f"{value} has no zone", do="write it with its zone, like 2026-06-01T14:00:00-05:00")
+            raise BadFact(
+                f"the time {value} has no time zone", do="add the time zone, like 2026-06-01T14:00:00-05:00"
+            )
         value = value.isoformat()
     elif isinstance(value, date) and key.kind is date:
         value = value.isoformat()
@@ -226,7 +236,7 @@ def _plain(key: Key[Any], value: Any) -> Raw:
         value = format(value, "f") if value.is_finite() else str(value)
     if isinstance(value, str | bool) or (isinstance(value, int) and key.kind is Decimal):
         return value
-    raise BadFact(f"{key.name} cannot be {_told(value)}", do=_what_it_is(key))
+    raise BadFact(f"we can't use {_told(value)} for {key.name}", do=_what_it_is(key))
 
 
 def _told(value: Any) -> str:
@@ -239,19 +249,19 @@ def _what_it_is(key: Key[Any]) -> str:
         value_of(key, None)
     except AirwritError as fault:
         return fault.do
-    return "write a text"
+    return "write it as text"
 
 
 def _weight(key: Key[Any], value: Any) -> str:
     """Grams of a weight written with its unit."""
     if not isinstance(value, str):
         raise BadFact(
-            f"{value} is a weight without its unit",
+            f"the weight {value} has no unit",
             do=f'write it with its unit, like "0.5 lb", or as {key.name}',
         )
     got = weight_of_text(value, WeightColumn(is_error=_may_be_zero(key)))
     if not isinstance(got.raw, str):
-        raise BadFact(got.fault or f"{value!r} is no weight", do=got.do or "write a weight with its unit")
+        raise BadFact(got.fault or f"{value!r} isn't a weight", do=got.do or "write a weight with its unit")
     return got.raw
 
 
@@ -259,7 +269,8 @@ def _measure(key: Key[Any], value: Any) -> str:
     """The number in the key's unit of a text with its unit."""
     if not isinstance(value, str):
         raise BadFact(
-            f"{value} has no unit", do=f'write it with its unit, like "120 {key.unit}", or as {key.name}'
+            f"the number {value} has no unit",
+            do=f'write it with its unit, like "120 {key.unit}", or as {key.name}',
         )
     raw = read_measure(value, key.unit)
     value_of(key, raw)
@@ -273,13 +284,15 @@ def _may_be_zero(key: Key[Any]) -> bool:
 def _when(value: Any, where: str) -> When:
     """A civil day or an instant with its zone."""
     if isinstance(value, datetime) and value.tzinfo is None:
-        raise BadFact(f"{value} has no zone", where=where, do="write a day, or an instant with its zone")
+        raise BadFact(
+            f"the time {value} has no time zone", where=where, do="write a date, or a time with its zone"
+        )
     if isinstance(value, date):
         return value
     try:
         return parse_when(str(value))
     except ValueError as fault:
-        raise BadFact(str(fault), where=where, do="write a day like 2026-05-31") from fault
+        raise BadFact(str(fault), where=where, do="write a date like 2026-05-31") from fault
 
 
 def _links(rows: Sequence[_Row], known: Sequence[Known], name: str) -> list[Known]:

@@ -52,7 +52,7 @@ def flown_of(fields: Mapping[str, Any], where: str) -> tuple[Flown | None, tuple
     for name in fields:
         if name not in FIELDS:
             do = f"leave it out; what can be said is {', '.join(FIELDS)}"
-            problems.append(Problem(where, f"{_told(name)} is nothing a flight is known by", do, unread=True))
+            problems.append(Problem(where, f"a flight has no field named {_told(name)}", do, unread=True))
     for name, reader in _READERS.items():
         try:
             read[name] = reader(fields.get(name))
@@ -74,12 +74,12 @@ def _line(value: object, longest: int) -> str:
     if value is None:
         return ""
     if not isinstance(value, str):
-        raise Wrong(f"{_told(value)} is no text", "write it as text")
+        raise Wrong(f"{_told(value)} isn't text", "write it as text")
     if len(value) > 4 * longest:
-        raise Wrong(f"{len(value):,} signs are too many", f"write at most {longest}")
+        raise Wrong(f"{len(value):,} characters are too many", f"use at most {longest}")
     text = clean(value).text
     if len(text) > longest:
-        raise Wrong(f"{len(text)} signs are too many", f"write at most {longest}")
+        raise Wrong(f"{len(text)} characters are too many", f"use at most {longest}")
     return text
 
 
@@ -92,21 +92,21 @@ def _pilot(value: object) -> str:
 
 
 def _missing(what: str, do: str) -> str:
-    raise Wrong(f"it does not say {what}", do)
+    raise Wrong(f"it doesn't say {what}", do)
 
 
 def _landed(value: object) -> When:
     do = "write the moment with its zone like 2026-11-25T10:20-05:00, or the day like 2026-11-25"
     text = _line(value, LONGEST_NAME)
     if not text:
-        raise Wrong("it does not say when it landed", do)
+        raise Wrong("it doesn't say when it landed", do)
     try:
         when = parse_when(text)
     except ValueError as fault:
-        raise Wrong(f"{_told(text)} is neither a moment with its zone nor a day", do) from fault
+        raise Wrong(f"{_told(text)} isn't a date, or a time with its zone", do) from fault
     day = when.date() if isinstance(when, datetime) else when
     if not _FIRST <= day < _LAST:
-        raise Wrong(f"the year of {_told(text)} cannot be right", do)
+        raise Wrong(f"the year of {_told(text)} can't be right", do)
     return when.replace(second=0, microsecond=0) if isinstance(when, datetime) else when
 
 
@@ -114,15 +114,15 @@ def _number(value: object, most: int, do: str) -> Decimal | None:
     if value is None or (isinstance(value, str) and not value.strip()):
         return None
     if isinstance(value, bool) or not isinstance(value, int | str | Decimal | float):
-        raise Wrong(f"{_told(value)} is no number", do)
+        raise Wrong(f"{_told(value)} isn't a number", do)
     if isinstance(value, int) and not 0 < value <= most:
-        raise Wrong("the number cannot be right", do)
+        raise Wrong("the number can't be right", do)
     try:
         number = Decimal(str(value).strip()) if len(str(value)) <= 20 else Decimal("NaN")
     except InvalidOperation as fault:
-        raise Wrong(f"{_told(value)} is no number", do) from fault
+        raise Wrong(f"{_told(value)} isn't a number", do) from fault
     if not number.is_finite() or not 0 < number <= most:
-        raise Wrong(f"{_told(value)} cannot be right", do)
+        raise Wrong(f"{_told(value)} can't be right", do)
     exponent = number.as_tuple().exponent
     return number if isinstance(exponent, int) and -2 <= exponent <= 0 else number.quantize(Decimal("0.01"))
 
@@ -135,7 +135,7 @@ def _whole(value: object, most: int) -> Decimal | None:
     do = f"write a whole number from 1 to {most}"
     number = _number(value, most, do)
     if number is not None and number != number.to_integral_value():
-        raise Wrong(f"{_told(value)} is no whole number", do)
+        raise Wrong(f"{_told(value)} isn't a whole number", do)
     return None if number is None else Decimal(int(number))
 
 
@@ -155,7 +155,7 @@ def _packs(value: object) -> tuple[str, ...]:
     named = list(dict.fromkeys(named))
     if len(named) > MOST_PACKS or any(len(name) > LONGEST_PACK for name in named):
         do = f"name at most {MOST_PACKS} packs of at most {LONGEST_PACK} signs each, commas between"
-        raise Wrong("too many battery packs, or too long a name", do)
+        raise Wrong("there are too many battery packs, or a name is too long", do)
     return tuple(named)
 
 
@@ -173,7 +173,7 @@ def _use(value: object) -> UsedFor | None:
     except ValueError:
         use = UsedFor.BOTH
     if use is UsedFor.BOTH:
-        raise Wrong(f"{_told(text)} is no use of one flight", "say work or recreation")
+        raise Wrong(f"{_told(text)} isn't a use of one flight", "choose work or recreation")
     return use
 
 

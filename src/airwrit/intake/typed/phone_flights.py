@@ -74,7 +74,9 @@ def handed_over_of(data: bytes, name: str) -> HandedOver:
     if is_photo_name(name):
         return _of_photo(data, name)
     if len(data) > MOST_BYTES:
-        raise UnreadableFile(f"more than {MOST_BYTES:,} bytes", where=name, do="hand over fewer at once")
+        raise UnreadableFile(
+            f"the file is larger than {MOST_BYTES:,} bytes", where=name, do="send fewer flights at once"
+        )
     flights, problems, pack = _read(_document(data, name), name)
     source = Source(name, hashlib.sha256(data).hexdigest())
     return HandedOver(tuple(flights), tuple(problems), source, data, (pack,) if pack else ())
@@ -106,10 +108,10 @@ def _document(data: bytes, where: str) -> dict[str, Any]:
             _no("it holds far more than flights", where)
         document = json.loads(text, object_pairs_hook=_once, parse_constant=_no_number)
     except UnicodeDecodeError as fault:
-        raise UnreadableFile("it is no text in UTF-8", where=where, do=_DO) from fault
+        raise UnreadableFile("the file isn't UTF-8 text", where=where, do=_DO) from fault
     except (ValueError, RecursionError) as fault:
         raise UnreadableFile(
-            f"it is no whole JSON document ({_short(fault)})", where=where, do=_DO
+            f"the file isn't complete JSON ({_short(fault)})", where=where, do=_DO
         ) from fault
     if not isinstance(document, dict):
         _no("it is no form of a carry pack", where)
@@ -119,9 +121,9 @@ def _document(data: bytes, where: str) -> dict[str, Any]:
         _no("it is no form of a carry pack", where)
     if form != FORM:
         raise UnreadableFile(
-            f"it is form {number[1]}, this version reads form {FORM.rpartition(' ')[2]}",
+            f"it has form {number[1]}, and this version reads form {FORM.rpartition(' ')[2]}",
             where=where,
-            do="use the version of airwrit that made the pack",
+            do="use the airwrit version that made the carry pack",
         )
     return document
 
@@ -175,7 +177,7 @@ def _read(document: dict[str, Any], where: str) -> tuple[list[Handed], list[Prob
         place = f"{where} flight {at}"
         if not isinstance(fields, dict):
             do = f"say it by its fields: {', '.join(FIELDS)}"
-            problems.append(Problem(place, "it is no flight", do, unread=True))
+            problems.append(Problem(place, "this isn't a flight", do, unread=True))
             continue
         flown, told = flown_of({"pilot": pilot, **fields}, place)
         problems += told

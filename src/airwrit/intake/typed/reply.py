@@ -72,10 +72,10 @@ def read_reply(key: Key[Any], text: str) -> Raw:
     """The raw value of an answer to a key's own question. BadFact says in one line what to write."""
     said = clean(text).text
     if not said:
-        raise BadFact("nothing was answered", do="answer, or say ? when you don't know")
+        raise BadFact("you didn't answer", do="answer, or enter ? if you don't know")
     if key.kind is bool:
         word = normal(said)
-        return _YES_NO[word] if word in _YES_NO else _value(yes_or_no(said), "say yes or no")
+        return _YES_NO[word] if word in _YES_NO else _value(yes_or_no(said), "answer yes or no")
     if key.kind is date:
         return _day(key, said)
     if key.kind is Decimal:
@@ -96,7 +96,7 @@ def read_choice(kind: type[StrEnum], text: str) -> str:
     members = list(kind)
     if _NUMBERS.fullmatch(text) and 1 <= int(text) <= len(members):
         return members[int(text) - 1].value
-    value = _value(one_of(kind, text), "say one of: " + "; ".join(members))
+    value = _value(one_of(kind, text), "choose one of: " + "; ".join(members))
     return str(value)
 
 
@@ -109,7 +109,7 @@ def read_several(text: str, count: int) -> tuple[int, ...]:
     if words and all(_NUMBERS.fullmatch(word) and 1 <= int(word) <= count for word in words):
         return tuple(dict.fromkeys(int(word) for word in words))
     raise BadFact(
-        f"{said!r} names none of these", do=f"give numbers from 1 to {count}, like 1 3, or say none"
+        f"{said!r} isn't one of the choices", do=f"enter numbers from 1 to {count}, like 1 3, or none"
     )
 
 
@@ -120,10 +120,10 @@ def read_weighing(text: str) -> Weighing:
     """
     said, *errors = _PLUS_MINUS.split(clean(text).text)
     if len(errors) > 1:
-        raise BadFact("it says twice what the scale may be off", do="write it once, like 249 g ± 1 g")
+        raise BadFact("it gives the scale error twice", do="write it once, like 249 g ± 1 g")
     parts = said.split("+")
     if len(parts) > _MOST_PARTS:
-        raise BadFact(f"more than {_MOST_PARTS} weights", do="add some of them up first")
+        raise BadFact(f"we can add at most {_MOST_PARTS} weights", do="add some of them up yourself first")
     grams = tuple(_one_weight(part.strip(), is_error=False) for part in parts)
     return Weighing(grams, _one_weight(errors[0], is_error=True) if errors else None)
 
@@ -140,10 +140,10 @@ def read_share(text: str) -> str:
         digits = said.removesuffix("%").strip()
         number = number_of(digits, None) if re.fullmatch(r"[\d.,]+", digits) else None
         if number is None:
-            raise BadFact(f"{text!r} is no share", do="write it like 75 %, 3/4 or 0.75")
+            raise BadFact(f"{text!r} isn't a share", do="write it like 75 %, 3/4 or 0.75")
         share = number / 100 if said.endswith("%") else number
     if share > 1:
-        raise BadFact(f"{text!r} is more than the whole", do="write a share like 75 %, 3/4 or 0.75")
+        raise BadFact(f"{text!r} is more than 100 %", do="write it like 75 %, 3/4 or 0.75")
     return str(raw_of(share))
 
 
@@ -163,10 +163,10 @@ def _day(key: Key[Any], text: str) -> str:
     got = day_of_text(text, DateColumn())
     if got.code is FaultCode.EITHER_ORDER:
         got = got._replace(do=ISO)
-    return str(_value(got, "write a day like 2026-05-31"))
+    return str(_value(got, "write a date like 2026-05-31"))
 
 
 def _value(got: Got, do: str) -> Raw:
     if got.raw is None:
-        raise BadFact(got.fault or "that says nothing", do=got.do or do)
+        raise BadFact(got.fault or "we couldn't read that", do=got.do or do)
     return got.raw

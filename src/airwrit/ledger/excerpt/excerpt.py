@@ -112,7 +112,7 @@ def excerpt_of(
     """
     wanted = list(dict.fromkeys(subjects))
     if not wanted:
-        raise BadFact("an excerpt has to be about something", do="name a subject, like aircraft/H-01")
+        raise BadFact("you didn't name a record", do="name one, like aircraft/H-01")
     with ledger.reading(), made_out(ledger.path):
         db = ledger.database
         told = checkpoint_now(ledger)
@@ -121,7 +121,7 @@ def excerpt_of(
         ]
         missing = set(wanted) - {head.name for head in heads}
         if missing:
-            raise BadFact(f"the ledger says nothing of {min(missing)}", do="see `airwrit history`")
+            raise BadFact(f"nothing is on file about {min(missing)}", do="check `airwrit history`")
         lines = _pieces(db, wanted, without_private)
         text = checkpoint_text(told)
         return Excerpt(

@@ -81,24 +81,24 @@ def _piece_json(piece: Piece) -> dict[str, Any]:
 def members_in(data: bytes) -> dict[str, Any]:
     """The members of a document in canonical JSON. BadProof when the bytes are anything else."""
     if len(data) > LARGEST or sum(data.count(sign) for sign in (b",", b"[", b"{")) > MOST_PARTS:
-        raise BadProof("it is too large to be a proof", do="name a proof file")
+        raise BadProof("it's too large to be a proof", do="give the name of a proof file")
     try:
         text = data.decode()
         told = json.loads(text, parse_float=_refused, parse_constant=_refused)
         again = canonical(told)
     except (ValueError, RecursionError, BadFact) as fault:
-        raise BadProof(f"it is not a proof in canonical JSON: {_why(fault)}", do=_ANEW) from fault
+        raise BadProof(f"this isn't a proof in canonical JSON ({_why(fault)})", do=_ANEW) from fault
     if not isinstance(told, dict):
-        raise BadProof("it is not a proof: not an object of JSON", do="name a proof file")
+        raise BadProof("this isn't a proof", do="give the name of a proof file")
     if again != text:
         both = enumerate(zip(again, text, strict=False))
         at = next((at for at, (a, b) in both if a != b), min(len(again), len(text)))
-        raise BadProof(f"it is not in canonical JSON from character {at} on", do=_ANEW)
+        raise BadProof(f"this stops being canonical JSON at character {at}", do=_ANEW)
     return told
 
 
 def _refused(text: str) -> Any:
-    raise BadFact(f"{text[:20]} is no whole number")
+    raise BadFact(f"{text[:20]} isn't a whole number")
 
 
 def _why(fault: Exception) -> str:
@@ -121,9 +121,11 @@ def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
     """The excerpt in the members of a document. BadProof names the place below `where`."""
     _members(told, where, {"form", "ledger", "checkpoint", "key", "subjects", "lines", "hashes", "earlier"})
     if told["form"] != FORM or isinstance(told["form"], bool):
-        raise _bad(f"{where}.form", f"its form is {str(told['form'])[:20]}, this program reads form {FORM}")
+        raise _bad(
+            f"{where}.form", f"it has form {str(told['form'])[:20]}, and this version reads form {FORM}"
+        )
     if isinstance(told["subjects"], list) and len(told["subjects"]) > MOST_SUBJECTS:
-        raise _bad(f"{where}.subjects", f"it is of more than {MOST_SUBJECTS:,} subjects")
+        raise _bad(f"{where}.subjects", f"it has more than {MOST_SUBJECTS:,} records")
     return Excerpt(
         _text(told["ledger"], f"{where}.ledger"),
         _text(told["checkpoint"], f"{where}.checkpoint"),
@@ -141,18 +143,18 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> None:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where or "start", f"its members are not {', '.join(sorted(names))}")
+        raise _bad(where or "start", f"its fields aren't {', '.join(sorted(names))}")
 
 
 def _text(told: Any, where: str) -> str:
     if not isinstance(told, str):
-        raise _bad(where, "it is not a text")
+        raise _bad(where, "it isn't text")
     return told
 
 
 def _whole(told: Any, where: str) -> int:
     if not isinstance(told, int) or isinstance(told, bool) or told < 1:
-        raise _bad(where, "it is not a whole number above zero")
+        raise _bad(where, "it isn't a whole number above zero")
     return told
 
 
@@ -162,13 +164,13 @@ def _hash(told: Any, where: str) -> bytes:
     except ValueError:
         found = b""
     if len(found) != 32 or found.hex() != told:
-        raise _bad(where, "it is not a hash of 32 bytes in hex")
+        raise _bad(where, "it isn't a 32-byte hash in hex")
     return found
 
 
 def _each(told: Any, where: str, read: Callable[[Any, str], T]) -> tuple[T, ...]:
     if not isinstance(told, list):
-        raise _bad(where, "it is not a list")
+        raise _bad(where, "it isn't a list")
     return tuple([read(one, f"{where}[{at}]") for at, one in enumerate(told)])
 
 
@@ -176,7 +178,7 @@ def _subject(told: Any, where: str) -> Subject:
     _members(told, where, {"subject", "entries", "head", "beside"})
     beside = _each(told["beside"], f"{where}.beside", _hash)
     if len(beside) > DEEPEST:
-        raise _bad(f"{where}.beside", "it is longer than a path can be")
+        raise _bad(f"{where}.beside", "it's longer than a path can be")
     return Subject(
         _text(told["subject"], f"{where}.subject"),
         _whole(told["entries"], f"{where}.entries"),
@@ -190,7 +192,7 @@ def _piece(told: Any, where: str) -> Piece:
     _members(told, where, {"seq", "of", "leaf"} | (more if len(more) == 1 else set()))
     of = _each(told["of"], f"{where}.of", _text)
     if not of or list(of) != sorted(set(of)):
-        raise _bad(f"{where}.of", "it does not name its subjects in order, each once")
+        raise _bad(f"{where}.of", "it doesn't name each record once, in order")
     return Piece(
         _whole(told["seq"], f"{where}.seq"),
         _hash(told["leaf"], f"{where}.leaf"),
@@ -208,7 +210,7 @@ def _moment(told: Any, where: str) -> datetime:
             return found
     except (ValueError, OverflowError, BadFact):
         pass
-    raise _bad(where, "it is not an instant in UTC with six places")
+    raise _bad(where, "it isn't a UTC time with six decimal places")
 
 
 def _earlier(told: Any, where: str) -> Earlier:

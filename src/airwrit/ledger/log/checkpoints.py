@@ -46,9 +46,9 @@ def issued(ledger: Ledger, key: SigningKey | None) -> str:
                 or subtree(ledger.database, 0, size) != checkpoint_of(note_of(note).text).root
             ):
                 raise LedgerFault(
-                    f"it is not what it was when a checkpoint of {size} entries was given out",
+                    f"the ledger has changed since a checkpoint of {size} entries was made",
                     where=ledger.path.name,
-                    do="see `airwrit check-records`; nothing was signed",
+                    do="run `airwrit check-records`. Nothing was signed",
                 )
     text = checkpoint_text(told)
     note = text if key is None else signed(text, key)

@@ -67,7 +67,7 @@ def checkpoint_note_in(data: bytes, name: str) -> Note:
     try:
         text = data.decode().replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
-        raise BadProof("it is not text", where=name, do="name a checkpoint") from fault
+        raise BadProof("it is not text", where=name, do="give the name of a checkpoint file") from fault
     exact = text if text.endswith("\n") else text + "\n"
     try:
         note = _read(exact)
@@ -76,7 +76,9 @@ def checkpoint_note_in(data: bytes, name: str) -> Note:
         try:
             return _read(copied_note(text) or exact)
         except BadProof:
-            raise BadProof(fault.what, where=name, do=fault.do or "name a checkpoint") from fault
+            raise BadProof(
+                fault.what, where=name, do=fault.do or "give the name of a checkpoint file"
+            ) from fault
 
 
 def _read(text: str) -> Note:

@@ -24,13 +24,13 @@ def write_key(path: Path, key: SigningKey) -> None:
         write_whole(path, key.file_text.encode(), private=True, new=True)
     except FileExistsError as fault:
         raise UsageError(
-            "there is a key already; another would leave what the first signed without its owner",
+            "you already have a key. Checkpoints signed with it would no longer match a new one",
             where=path.name,
-            do="`airwrit signing-key --public` tells its public part; name another file with --out",
+            do="`airwrit signing-key --public` prints its public part. For another key, use --out",
         ) from fault
     except OSError as fault:
-        do = "make room on the disk" if is_full(fault) else "name a file in a folder of yours"
-        raise UsageError(f"it cannot be made ({fault.strerror})", where=path.name, do=do) from fault
+        do = "make room on the disk" if is_full(fault) else "choose a folder you can write to"
+        raise UsageError(f"we can't create it ({fault.strerror})", where=path.name, do=do) from fault
 
 
 def read_key(path: Path) -> SigningKey:
@@ -38,12 +38,14 @@ def read_key(path: Path) -> SigningKey:
     try:
         if path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
             raise UsageError(
-                "others may read this key, so it proves nothing", where=path.name, do="set its mode to 600"
+                "other people can read this key file, so it proves nothing",
+                where=path.name,
+                do="set its file mode to 600",
             )
         text = path.read_bytes()[:_LARGEST].decode("ascii", "replace")
     except OSError as fault:
         raise UsageError(
-            f"it cannot be read ({fault.strerror})", where=path.name, do="make one with `airwrit signing-key`"
+            f"we can't read it ({fault.strerror})", where=path.name, do="make one with `airwrit signing-key`"
         ) from fault
     try:
         return signing_key_of(text)
@@ -73,4 +75,4 @@ def _public_key(text: str) -> PublicKey:
     except BadProof as fault:
         raise BadProof(fault.what, where="--key", do=fault.do or "copy all of it") from fault
     except (OSError, ValueError) as fault:
-        raise BadProof("it is no public key and no file", where="--key", do="copy all of it") from fault
+        raise BadProof("this isn't a public key or a file", where="--key", do="copy all of it") from fault

@@ -123,7 +123,7 @@ def _bytes_of(text: str, length: int, what: str) -> bytes:
     except (NotBase64, ValueError):
         found = b""
     if len(found) != length or _base64(found) != text:
-        raise BadProof(f"{what} is not {length} bytes in base64")
+        raise BadProof(f"{what} isn't {length} bytes in base64")
     return found
 
 
@@ -149,28 +149,28 @@ def public_key_of(text: str) -> PublicKey:
     name, number, raw = _key_parts(text.strip(), "the public key")
     key = PublicKey(name, raw)
     if key.number.hex() != number:
-        raise BadProof("the public key does not have the number that its text gives", do="copy it again")
+        raise BadProof("the public key doesn't match its own number", do="copy it again")
     return key
 
 
 def signing_key_of(text: str) -> SigningKey:
     """The key in a key file. BadProof when it is none; the message does not repeat the text."""
     if not text.startswith(_PRIVATE):
-        raise BadProof("it is not a key file", do="make one with `airwrit signing-key`")
+        raise BadProof("this isn't a key file", do="make one with `airwrit signing-key`")
     name, number, secret = _key_parts(text.removeprefix(_PRIVATE).strip(), "the key")
     key = SigningKey(name, secret)
     if key.public.number.hex() != number:
-        raise BadProof("the key does not have the number that its file gives", do="restore the key file")
+        raise BadProof("the key doesn't match its own number", do="restore the key file from a copy")
     return key
 
 
 def _key_parts(text: str, what: str) -> tuple[str, str, bytes]:
     parts = text.split("+", 2)
     if len(parts) != 3 or not is_key_name(parts[0]) or not re.fullmatch("[0-9a-f]{8}", parts[1]):
-        raise BadProof(f"{what} is not of the form NAME+NUMBER+KEY", do="copy all of it")
+        raise BadProof(f"{what} isn't written as NAME+NUMBER+KEY", do="copy all of it")
     data = _bytes_of(parts[2], 33, what)
     if data[:1] != _ED25519:
-        raise BadProof(f"{what} is of a kind that this version does not know", do="use an Ed25519 key")
+        raise BadProof(f"this version doesn't know this kind of key, {what}", do="use an Ed25519 key")
     return parts[0], parts[1], data[1:]
 
 
@@ -183,15 +183,15 @@ def signed(text: str, key: SigningKey) -> str:
 def note_of(text: str) -> Note:
     """A note. A text without an empty line is one that nobody signed. BadProof when the text is not of that form."""
     if len(text) > _LONGEST:
-        raise BadProof("it is too long for a note")
+        raise BadProof("it's too long for a checkpoint")
     if any(ord(sign) < 32 and sign != "\n" for sign in text) or not text.endswith("\n"):
-        raise BadProof("it is not a note: control characters, or no end of line at its end")
+        raise BadProof("this isn't a checkpoint. It has control characters, or no line end at its end")
     head, blank, tail = text.rpartition("\n\n")
     if not blank:
         return Note(text, ())
     lines = tail.split("\n")[:-1]
     if not 0 < len(lines) <= _SIGNATURES:
-        raise BadProof("behind its last empty line are no signatures, or too many")
+        raise BadProof("it has no signatures after its last empty line, or too many")
     return Note(head + "\n", tuple([_signature(line) for line in lines]))
 
 
@@ -202,7 +202,7 @@ def _signature(line: str) -> Signature:
     except (NotBase64, ValueError):
         data = b""
     if not is_key_name(name) or len(data) < 5 or _base64(data) != coded:
-        raise BadProof("a signature line is not of the form of a signed note")
+        raise BadProof("a signature line isn't written correctly")
     return Signature(name, data[:4], data[4:])
 
 
@@ -243,9 +243,9 @@ def checkpoint_of(text: str) -> Checkpoint:
     """The checkpoint in a note's text; further lines that are not ours are passed over. BadProof when it is none."""
     lines = text.removesuffix("\n").split("\n")
     if len(lines) < 3 or not all(lines):
-        raise BadProof("it is not a checkpoint: origin, size and root, each on a line of its own")
+        raise BadProof("this isn't a checkpoint. It needs origin, size and root, each on its own line")
     if not _SIZE.fullmatch(lines[1]) or int(lines[1]) >= 2**53:
-        raise BadProof("the second line of the checkpoint is not a size")
+        raise BadProof("the second line of the checkpoint isn't a size")
     root = _bytes_of(lines[2], 32, "the third line of the checkpoint")
     subjects, last = b"", ""
     for line in lines[3:]:

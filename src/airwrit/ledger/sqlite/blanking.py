@@ -89,7 +89,8 @@ def take_out(
     """
     if not (request.why and request.asked_by and request.approved_by):
         raise BadFact(
-            "a line is blanked for a reason", do="say which request it was, who asked and who approved"
+            "you need a reason to remove something",
+            do="say which request it was, who asked and who approved it it it",
         )
     entries = [_entry(ledger, seq) for seq in removal.lines]
     size = ledger.head().size if after is None else after
@@ -106,11 +107,11 @@ def take_out(
 def _entry(ledger: Ledger, seq: int) -> Entry:
     entry = ledger.entry(seq)
     if entry is None:
-        raise BadFact(f"there is no line of entry {seq} to blank", do="see `airwrit history`")
+        raise BadFact(f"entry {seq} has nothing to remove", do="check `airwrit history`")
     if entry.act in STAYING:
-        raise BadFact(f"entry {seq} says what was taken out or held and has to stay", do="leave it")
+        raise BadFact(f"entry {seq} records a removal or a hold, so it has to stay", do="leave it")
     if entry.act == CLOCK_BACK:
-        raise BadFact(f"entry {seq} says when the clock was put back and has to stay", do="leave it")
+        raise BadFact(f"entry {seq} records a clock change, so it has to stay", do="leave it")
     return entry
 
 

@@ -45,7 +45,7 @@ BEGIN SELECT raise(ABORT, 'files are never changed'); END""",
 _SCHEMA = Path(__file__).with_name("schema.sql")
 _NAMED = re.compile(r"^CREATE (?:TABLE|INDEX|TRIGGER) (\w+)", re.MULTILINE)
 _WAIT_S = 30.0
-_WHERE_YOU_MAY_WRITE = "check the disk and that you may write there"
+_WHERE_YOU_MAY_WRITE = "check the disk, and that you can write there"
 _FIXED = ((3, 44, 6, 45), (3, 50, 7, 51), (3, 51, 3, 52))
 _FIXED_FROM = (3, 53, 0)
 PRAGMAS: tuple[str, ...] = (
@@ -72,10 +72,12 @@ def make_file(path: Path) -> None:
     try:
         os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     except FileExistsError as fault:
-        raise LedgerFault("there is a file of that name", where=path.name, do="name another") from fault
+        raise LedgerFault(
+            "a file with this name already exists", where=path.name, do="choose another name"
+        ) from fault
     except OSError as fault:
         raise LedgerFault(
-            f"it cannot be made ({fault.strerror})", where=path.name, do="name a file in a folder of yours"
+            f"we can't create it ({fault.strerror})", where=path.name, do="choose a folder you can write to"
         ) from fault
 
 
@@ -85,7 +87,7 @@ def is_there(path: Path) -> bool:
         return path.is_file()
     except OSError as fault:
         raise LedgerFault(
-            f"it cannot be used ({fault.strerror})", where=path.name, do=_WHERE_YOU_MAY_WRITE
+            f"we can't use it ({fault.strerror})", where=path.name, do=_WHERE_YOU_MAY_WRITE
         ) from fault
 
 
@@ -93,7 +95,7 @@ def connected(path: Path) -> sqlite3.Connection:
     """A connection to a ledger's file, which has to be there. LedgerFault when it is missing or no ledger."""
     if not is_there(path):
         raise LedgerFault(
-            "there is no ledger of that name", where=path.name, do="`airwrit import SHEET` begins one"
+            "there is no ledger with that name", where=path.name, do="`airwrit import SHEET` starts one"
         )
     with made_out(path):
         db = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
@@ -168,12 +170,12 @@ def look_at_form(db: sqlite3.Connection, path: Path) -> bool:
         mark = db.execute("PRAGMA application_id").fetchone()[0]
         form = form_of(db)
         if mark != APPLICATION_ID:
-            raise LedgerFault("it is not a ledger of airwrit", where=path.name, do="check the name")
+            raise LedgerFault("this isn't an airwrit ledger", where=path.name, do="check the name")
         if form > FORMAT:
             raise LedgerFault(
-                f"it has form {form}, and this program knows forms up to {FORMAT}",
+                f"it has form {form}, and this version reads forms up to {FORMAT}",
                 where=path.name,
-                do="use the newer program that wrote it",
+                do="use the newer version that wrote it",
             )
         return form == FORMAT or _is_lowered(schema_kept(db), form)
 
@@ -231,9 +233,9 @@ def made_out(path: Path) -> Iterator[None]:
             raise
         except NO_SENSE as fault:
             raise LedgerFault(
-                f"it is damaged: something in it makes no sense ({type(fault).__name__})",
+                f"the ledger is damaged ({type(fault).__name__})",
                 where=path.name,
-                do="see `airwrit check-records`, and restore a backup into a new file",
+                do="see `airwrit check-records`, and restore a backup to a new file",
             ) from fault
 
 
@@ -245,14 +247,16 @@ def told(path: Path) -> Iterator[None]:
     except sqlite3.OperationalError as fault:
         if "decode" in str(fault):  # the message repeats the text, which may be private
             raise LedgerFault(
-                "it is damaged: what should be text is none",
+                "the ledger is damaged. Something in it should be text and isn't",
                 where=path.name,
-                do="see `airwrit check-records`",
+                do="run `airwrit check-records`",
             ) from fault
         busy = "locked" in str(fault)
-        do = "try again when the other program is done" if busy else _WHERE_YOU_MAY_WRITE
-        raise LedgerFault(f"it cannot be used ({fault})", where=path.name, do=do) from fault
+        do = "try again when the other program is finished" if busy else _WHERE_YOU_MAY_WRITE
+        raise LedgerFault(f"we can't use it ({fault})", where=path.name, do=do) from fault
     except sqlite3.DatabaseError as fault:
         raise LedgerFault(
-            f"it is damaged or not a ledger ({fault})", where=path.name, do="restore a backup into a new file"
+            f"it is damaged, or isn't a ledger ({fault})",
+            where=path.name,
+            do="restore a backup to a new file",
         ) from fault

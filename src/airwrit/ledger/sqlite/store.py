@@ -151,9 +151,9 @@ class Ledger:
             head = self.head()
             if after is not None and head.size != after:
                 raise LedgerMoved(
-                    f"{head.size - after} more entries were written meanwhile",
+                    f"{head.size - after} more entries were saved in the meantime",
                     where=self.path.name,
-                    do="look again and repeat it",
+                    do="look at it again, then repeat this",
                 )
             self._keep_files(files, drafts)
             now = clock()
@@ -248,7 +248,7 @@ class Ledger:
         for number in draft.answers:
             if said_at(self._db, self._words, number) not in spoken:
                 raise BadFact(
-                    f"there is no statement {number!r} of these facts to answer", do="see `airwrit history`"
+                    f"no statement {number!r} is on file for these facts", do="check `airwrit history`"
                 )
 
     def _keep_files(self, files: Iterable[KeptFile], drafts: Iterable[Draft]) -> None:
@@ -267,9 +267,9 @@ class Ledger:
             return Frontier(int(kept["size"]), [peaks[at : at + 32] for at in range(0, len(peaks), 32)])
         except (KeyError, ValueError) as fault:
             raise LedgerFault(
-                "it is damaged: size and root are not there",
+                "the ledger is damaged. Its size and root are missing",
                 where=self.path.name,
-                do="see `airwrit check-records`",
+                do="run `airwrit check-records`",
             ) from fault
 
     def _keep_frontier(self, frontier: Frontier) -> None:
@@ -319,7 +319,7 @@ class Ledger:
     def _about(self, name: str) -> str:
         rows = self._rows("SELECT value FROM about WHERE name = ?", name)
         if not rows:
-            raise LedgerFault("it is damaged", where=self.path.name, do="restore a backup into a new file")
+            raise LedgerFault("it is damaged", where=self.path.name, do="restore a backup to a new file")
         return str(rows[0][0])
 
     def head(self) -> Head:
@@ -400,7 +400,7 @@ class Ledger:
     def seq_at(self, known_at: datetime) -> int:
         """The last entry recorded at or before a moment; 0 for none. ValueError when it has no zone."""
         if known_at.tzinfo is None:
-            raise NoZone(f"{known_at} has no zone")
+            raise NoZone(f"the time {known_at} has no time zone")
         wanted, asks = micros_of(known_at), "SELECT recorded_at FROM entry WHERE seq = ?"
         with made_out(self.path):
             if steps_back(self._db):

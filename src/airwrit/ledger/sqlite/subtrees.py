@@ -40,7 +40,7 @@ def subtree(db: sqlite3.Connection, low: int, high: int) -> bytes:
             else db.execute("SELECT leaf FROM entry WHERE seq = ?", (low + 1,))
         ).fetchone()
         if row is None:
-            raise LedgerFault("a node of its tree is missing", do="see `airwrit check-records`")
+            raise LedgerFault("part of the ledger's hash tree is missing", do="run `airwrit check-records`")
         return bytes(row[0])
     middle = low + (1 << ((width - 1).bit_length() - 1))
     return node_hash(subtree(db, low, middle), subtree(db, middle, high))

@@ -143,7 +143,7 @@ def _told(said: Mapping[str, str], wrong: dict[str, str]) -> list[Known]:
         try:
             known = confirmation_of(name, text)
         except AirwritError as fault:
-            wrong[CONFIRM + name] = f"{fault.what}; {fault.do}"
+            wrong[CONFIRM + name] = fault.says
             continue
         if known is not None:
             found.append(known)
@@ -172,7 +172,7 @@ def _answer(
         folder = visit.desk.ledger.parent / "airspace"
         return flight_answer(plan, _program(visit, plan, told), folder, said.get("weather") or None, days)
     except AirwritError as fault:
-        wrong[_FIELDS.get(fault.where, fault.where)] = f"{fault.what}; {fault.do}"
+        wrong[_FIELDS.get(fault.where, fault.where)] = fault.says
         return None
 
 

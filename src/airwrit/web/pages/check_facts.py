@@ -92,7 +92,7 @@ def act(visit: Visit) -> Answer:
     try:
         text = sent.data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        return _sheet(visit, {**visit.said, "facts": ""}, {"file": "it isn't text; save it as UTF-8"})
+        return _sheet(visit, {**visit.said, "facts": ""}, {"file": "it isn't text. Save it as UTF-8"})
     return _sheet(visit, {**visit.said, "facts": text.replace("\r\n", "\n"), "when": ""})
 
 
@@ -104,7 +104,7 @@ def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | Non
     if "facts" not in bad and "file" not in bad and (asked.facts.known or start):
         answer = _answer(visit, asked.facts, start, said.get("use", ""))
         if len(answer.events) + len(answer.aircraft) > _MOST_SUBJECTS:
-            bad["facts"] = f"more than {_MOST_SUBJECTS} flights, incidents and aircraft; give fewer at once"
+            bad["facts"] = f"more than {_MOST_SUBJECTS} flights, incidents and aircraft. Use fewer at once"
             answer = None
     replies = () if answer is None else _replies(answer)
     values = {**{name: said.get(name, "") for name in _FIELDS}, "facts": asked.text}
@@ -134,7 +134,7 @@ def _asked(said: Mapping[str, str], wrong: dict[str, str]) -> _Asked:
     text = said.get("facts", "")
     try:
         if len(text) > _MOST_TEXT:
-            raise BadFact("it is too long for a file of facts", do=f"give at most {_MOST_TEXT} letters")
+            raise BadFact("it's too long", do=f"use at most {_MOST_TEXT} characters")
         told = read_facts(text, _NAME)
     except BadFact as fault:
         return _Asked(text, FactsFile(None, ()), {**wrong, "facts": str(fault)})
@@ -143,7 +143,7 @@ def _asked(said: Mapping[str, str], wrong: dict[str, str]) -> _Asked:
         try:
             on = parse_when(said["when"].strip()).isoformat()
         except ValueError as fault:
-            wrong["when"] = f"{fault}; write a day like 2026-05-31, or a moment like 2026-05-31T16:30-06:00"
+            wrong["when"] = f"{fault}. Write a date like 2026-05-31, or a time like 2026-05-31T16:30-06:00"
     if given or on != told.on:
         text = facts_text((*told.known, *given), on)
         told = read_facts(text, _NAME)
@@ -164,7 +164,7 @@ def _given(said: Mapping[str, str], told: FactsFile, wrong: dict[str, str]) -> t
         try:
             found.append(Known(Statement(subject, name, read_reply(TOLD_KEYS[name], reply), EARLIEST, None)))
         except BadFact as fault:
-            wrong[f"k:{name}:{subject}"] = f"{fault.what}; {fault.do}" if fault.do else fault.what
+            wrong[f"k:{name}:{subject}"] = fault.says
     return tuple(found)
 
 

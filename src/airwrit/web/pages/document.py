@@ -23,7 +23,7 @@ def show(visit: Visit) -> Answer:
     """The document with that digest; only what its own bytes show to be a photo, and nothing else, is shown as one."""
     digest = visit.named["digest"]
     if not _DIGEST.fullmatch(digest):
-        raise _refused(visit, "no document has that digest")
+        raise _refused(visit, "no document matches this link")
     try:
         with visit.desk.opened() as book:
             file = kept_document(book, digest)
@@ -44,6 +44,6 @@ def _refused(visit: Visit, what: str) -> Refused:
             what,
             visit.path,
             NOTHING_WRITTEN,
-            "open it from the sheet it is attached to",
+            "open it from the page it is attached to",
         )
     )

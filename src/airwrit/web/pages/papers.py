@@ -59,7 +59,7 @@ def show(visit: Visit) -> Answer:
         try:
             pack = _pack(visit, answer)
         except UsageError as fault:
-            wrong[PILOT if fault.where == "PILOT" else AIRCRAFT] = f"{fault.what}; {fault.do}"
+            wrong[PILOT if fault.where == "PILOT" else AIRCRAFT] = fault.says
     view = _view(visit, answer, Typed(values, wrong), pack)
     title = view.form.title(f"Papers: {values[PILOT][:80]}" if pack else "Papers to carry")
     return PageSheet("papers.html", title, view, lambda: _twin(view), 422 if wrong else 200)

@@ -110,7 +110,7 @@ def show(visit: Visit) -> Answer:
         with visit.desk.opened() as book:
             proof = _proof(visit, book, subjects, sign=False)
     except AirwritError as fault:
-        wrong = Typed(dict(visit.query), {"": f"{fault.what}; {fault.do}"})
+        wrong = Typed(dict(visit.query), {"": fault.says})
         return PageSheet("proof.html", wrong.title("Proof"), _choices(visit, subjects, wrong), None, 422)
     return PageSheet("proof.html", "Proof", _with_answers(view, proof), lambda: proof.answers)
 
@@ -221,7 +221,7 @@ def verify(visit: Visit) -> Answer:
         outside = Outside(_keys(visit.said.get("key", "")), None if noted is None else _note(noted))
     except BadProof as fault:
         where = "key" if fault.where == "key" else "checkpoint"
-        return _unread(visit, where, f"{fault.what}; {fault.do}")
+        return _unread(visit, where, fault.says)
     try:
         found = verified(*_parts(file.data, outside))
     except BadProof as fault:

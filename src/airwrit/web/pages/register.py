@@ -26,6 +26,7 @@ from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, HandEntr
 from airwrit.answers.standing.contradictions import contradictions
 from airwrit.answers.standing.standing import standing
 from airwrit.base.errors import BadFact
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import raw_of
 from airwrit.facts.keys.aircraft import OWNER, PART_OF, USED_FOR
@@ -123,7 +124,7 @@ def show(visit: Visit) -> Answer:
     try:
         _taken(talk, said, visit.asked.today)
     except BadFact as fault:
-        wrong = {"say": f"{fault.what}; {fault.do}" if fault.do else fault.what}
+        wrong = {"say": fault.says}
         return _question(visit, talk, given, Typed({"say": said}, wrong))
     return Redirect(_address(visit, (*given, f"{talk.next.name}:{said}")))
 
@@ -185,10 +186,10 @@ def answer_on_record(visit: Visit, subject: str) -> AskAnswer:
             Trouble(
                 404,
                 "No such aircraft",
-                f"nothing is on record of {id_of(subject)[:80]!r} on {visit.asked.on}",
+                f"nothing is on record about {id_of(subject)[:80]!r} on {visit.asked.on}",
                 visit.path,
                 NOTHING_WRITTEN,
-                f"did you mean {near[0]}?" if near else "see the list of aircraft",
+                f"did you mean {near[0]}?" if near else "choose one from the list of aircraft",
                 f"/register/{subject_named('aircraft', near[0])}" if near else LISTS["aircraft"],
             )
         )
@@ -240,7 +241,10 @@ def _taken(talk: Talk, said: str, today: date) -> Talk:
     dialogue = talk.dialogue.with_answer(answer)
     clashes = contradictions(dialogue.stated(), today)[1]
     if clashes:
-        raise BadFact(f"that cannot be: {clashes[0].what}", do="answer again, or change an earlier answer")
+        raise BadFact(
+            f"that can't be right. {sentence(clashes[0].what)}",
+            do="answer again, or change an earlier answer",
+        )
     return Talk(dialogue, (*talk.asked, (talk.next, answer)), next_question(dialogue))
 
 

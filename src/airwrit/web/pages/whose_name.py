@@ -67,7 +67,7 @@ def show(visit: Visit) -> Answer:
                 told = InShort(weight, bool(said.get("abroad")), bool(said.get("trust")))
                 found = whose_name_in_short(*numbers, told, visit.asked.on)
         except UsageError as fault:
-            wrong[str(fault.where).removeprefix("--")] = f"{fault.what}; {fault.do}"
+            wrong[str(fault.where).removeprefix("--")] = fault.says
     view = WhoseNamePage(Typed(values, wrong), found, of, not_for_it)
     title = view.form.title("Whose name")
     return PageSheet("whose_name.html", title, view, lambda: _json(view), 422 if wrong else 200)
@@ -87,7 +87,7 @@ def _numbers(values: Mapping[str, str], wrong: dict[str, str]) -> _Numbers | Non
     try:
         turnover = how_often(values["turnover"])
     except UsageError as fault:
-        wrong["turnover"] = f"{fault.what}; {fault.do}"
+        wrong["turnover"] = fault.says
     return None if wrong else _Numbers(int(values["aircraft"]), turnover, int(values["years"]))
 
 
@@ -97,7 +97,7 @@ def _weight(said: Mapping[str, str], wrong: dict[str, str]) -> Raw | None:
     try:
         return read_reply(TAKEOFF_WEIGHT, said["weight"])
     except BadFact as fault:
-        wrong["weight"] = f"{fault.what}; {fault.do}" if fault.do else fault.what
+        wrong["weight"] = fault.says
         return None
 
 

@@ -10,6 +10,7 @@ from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ActRequest, FieldShown
 from airwrit.base.days import parse_day
 from airwrit.base.errors import BadFact, UsageError
+from airwrit.base.sentences import sentence
 from airwrit.facts.key import YES_NO, value_of
 from airwrit.facts.vocabulary import subject_named
 
@@ -54,7 +55,7 @@ def wrong_in(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str
     """What is wrong with each field by itself."""
     wrong: dict[str, str] = {}
     if not subject and not values.get(NAME):
-        wrong[NAME] = f"say what the {act.about} is called"
+        wrong[NAME] = f"enter the name of the {act.about}"
     try:
         parse_day(values.get(DAY, ""))
     except ValueError:
@@ -67,7 +68,7 @@ def wrong_in(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str
             try:
                 value_of(field.key, YES_NO.get(text.lower(), text) if field.kind is bool else text)
             except BadFact as fault:
-                wrong[field.name] = f"{text[:60]!r} cannot be taken; {fault.do}"
+                wrong[field.name] = f"we can't use {text[:60]!r}. {sentence(fault.do)}"
     return wrong
 
 

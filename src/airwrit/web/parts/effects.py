@@ -175,7 +175,8 @@ def _side(row: SubjectStanding | None) -> ChangeSide:
 
 def _contradicted(found: Iterable[Contradiction]) -> list[str]:
     return [
-        f"{KEYS[one.key].meaning} of {id_of(one.subject)} would have two different values: unknown until you correct one"
+        f"{KEYS[one.key].meaning} of {id_of(one.subject)} would have two different values. "
+        "It counts as unknown until you correct one"
         for one in found
         if one.new
     ]

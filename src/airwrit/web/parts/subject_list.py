@@ -73,10 +73,12 @@ def wanted_of(visit: Visit) -> ListFilter:
     page = visit.query.get("page", "1")
     if standing and standing not in _WORDS:
         raise UsageError(
-            f"{standing[:40]!r} is no headline", where="standing", do=f"say one of: {', '.join(_WORDS)}"
+            f"we don't know the status {standing[:40]!r}",
+            where="standing",
+            do=f"say one of: {', '.join(_WORDS)}",
         )
     if not (page.isascii() and page.isdigit() and 1 <= int(page[:9]) < 1_000_000):
-        raise UsageError(f"{page[:40]!r} is no page", where="page", do="count the pages from 1")
+        raise UsageError(f"there is no page {page[:40]!r}", where="page", do="pages start at 1")
     return ListFilter(find, standing, int(page[:9]))
 
 

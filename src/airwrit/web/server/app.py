@@ -111,7 +111,7 @@ def _endpoint(desk: Workspace, page: Page, *, twin: bool) -> Callable[[Request],
             _say("a browser broke off while it was sending; nothing of it was kept")
             return Response(status_code=400)
         except (OSError, MemoryError) as error:
-            _say(of_the_machine(error))
+            _say(str(of_the_machine(error)))
             return _told(desk, request, of_the_machine_trouble(error, request.url.path))
 
     return answered

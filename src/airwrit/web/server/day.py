@@ -80,11 +80,9 @@ def _day(text: str) -> date:
     try:
         day = parse_day(text)
     except ValueError as fault:
-        raise UsageError(f"{text!r} is no day", where="on", do="write it like 2026-05-31") from fault
+        raise UsageError(f"{text!r} isn't a date", where="on", do="write it like 2026-05-31") from fault
     if not FIRST_DAY <= day <= _LAST_DAY:
-        raise UsageError(
-            f"{day} is outside the dates we check", where="on", do=f"ask about {FIRST_DAY} or later"
-        )
+        raise UsageError(f"{day} is outside the dates we check", where="on", do=f"use {FIRST_DAY} or later")
     return day
 
 
@@ -105,4 +103,4 @@ def _moment(text: str) -> datetime:
         end = datetime.combine(when + timedelta(days=1), time()).astimezone() - timedelta(microseconds=1)
         return end.astimezone(UTC)
     except (OverflowError, ValueError, OSError) as fault:
-        raise UsageError(f"{text!r} is too far off", where="known", do="ask about another day") from fault
+        raise UsageError(f"{text!r} is too far away", where="known", do="use another date") from fault

@@ -196,7 +196,7 @@ def ticket_of(visit: Visit) -> Ticket:
             Trouble(
                 400,
                 "We can't use this form",
-                "it doesn't say which ledger it is for",
+                "the form doesn't say which ledger it is for",
                 visit.path,
                 NOTHING_WRITTEN,
                 "open the form again and fill it in",
@@ -274,7 +274,7 @@ def write_once(
             Trouble(
                 409,
                 "You can save only on today's page",
-                f"this page is for {visit.asked.on}",
+                f"this page shows {visit.asked.on}",
                 visit.path,
                 NOTHING_WRITTEN,
                 "go back to today and fill in the form there",

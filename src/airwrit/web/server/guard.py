@@ -123,23 +123,28 @@ class Guard:
         """What speaks against a request; None when nothing does."""
         headers = Headers(scope=scope)
         if not _is_loopback(scope):
-            return _forbidden("it came from another computer", "open the page on the computer that runs it")
+            return _forbidden(
+                "the request came from another computer", "open the page on the computer that runs it"
+            )
         if headers.get("host", "") not in self.hosts:
-            return _forbidden("it used another name for this computer", f"open http://{self.hosts[0]}/")
+            return _forbidden("the link used another name for this computer", f"open http://{self.hosts[0]}/")
         if headers.get("sec-fetch-site", "none") not in ("same-origin", "none"):
-            return _forbidden("another site asked for it", "use its own address, or a link on this page")
+            return _forbidden(
+                "another website asked for this page",
+                "use the link that airwrit printed, or a link on this page",
+            )
         if scope["method"] not in ("GET", "HEAD", "POST"):
             return plain(405, scope["path"])
         if scope["method"] == "POST" and not self._own_form(headers):
             return _forbidden(
-                "the form did not come from this page", "fill in the form on this page and send it"
+                "the form didn't come from this page", "fill in the form on this page and send it"
             )
         if scope["path"].startswith((ENTER, STATIC)):
             return None
         if not self.session.knows(cookie_parser(headers.get("cookie", "")).get(self.cookie, "")):
             return _forbidden(
-                "this browser didn't use the address printed at the start",
-                "open that address, or run `airwrit open-page` again for a new one",
+                "this browser didn't use the link that airwrit printed",
+                "open that link, or run `airwrit open-page` again for a new one",
             )
         return _too_large(headers, self.most_bytes(scope["path"]), scope["path"])
 
@@ -160,8 +165,8 @@ class Guard:
         )
         if not right:
             trouble = _forbidden(
-                "this address is wrong or was used before; it works once",
-                "use the browser it opened first, or run `airwrit open-page` again for a new address",
+                "this link is wrong, or was already used. It works only once",
+                "use the browser that opened it first, or run `airwrit open-page` again for a new link",
             )
             await self.refuse(trouble, scope, receive, send)
             return

@@ -21,8 +21,8 @@ def asked_subject(visit: Visit, kind: str, book: Ledger) -> str:
     folded = {one.casefold(): one for one in names}
     near = difflib.get_close_matches(name.casefold(), folded, n=1, cutoff=0.4)
     listed = LISTS[kind]
-    do, to = f"see the list under {listed.strip('/').title()}", listed
+    do, to = f"choose one from the list under {listed.strip('/').title()}", listed
     if near:
         do, to = f"did you mean {folded[near[0]]}?", path_of(subject_named(kind, folded[near[0]]))
-    what = f"no {kind} is called {name[:80]!r}"
+    what = f"no {kind} is named {name[:80]!r}"
     raise Refused(Trouble(404, f"No such {kind}", what, visit.path, NOTHING_WRITTEN, do, to))

@@ -32,11 +32,11 @@ class Refused(Exception):
 NOTHING_WRITTEN = "Nothing was saved. The ledger hasn't changed."
 
 _PLAIN: dict[int, tuple[str, str, str]] = {
-    400: ("We can't read this request", "the request is malformed", "go back and send it again"),
-    404: ("No such page", "there is nothing at this address", "choose a page from the contents below"),
+    400: ("We can't read this request", "we couldn't read what was sent", "go back and send it again"),
+    404: ("No such page", "nothing is at this link", "choose a page from the list below"),
     405: (
         "This page can't do that",
-        "this address doesn't accept that kind of request",
+        "this page can't take that kind of request",
         "use a link on this site",
     ),
     413: (
@@ -46,8 +46,8 @@ _PLAIN: dict[int, tuple[str, str, str]] = {
     ),
     500: (
         "Something went wrong in the program",
-        "the program ran into something unexpected",
-        "go back and try again; if it happens again, send the maintainers what you did and the line in the terminal",
+        "something unexpected happened in airwrit",
+        "go back and try again. If it happens again, tell the maintainers what you did, and send the line in the terminal",
     ),
 }
 
@@ -63,13 +63,16 @@ def too_large(where: str, most: int) -> Trouble:
     if not most:
         return plain(413, where)
     told = f"{most // 2**20} MB" if most >= 2**20 else f"{most:,} bytes"
-    return plain(413, where)._replace(what=f"what was sent is larger than the {told} this page takes at once")
+    return plain(413, where)._replace(
+        what=f"what you sent is larger than {told}, the most this page takes at once"
+    )
 
 
 def of_the_machine_trouble(error: OSError | MemoryError, where: str) -> Trouble:
     """The trouble of a machine that cannot go on: a full disk, no memory."""
-    what, _, do = of_the_machine(error).rpartition("; ")
-    return Trouble(507, "This computer can't go on", what, where, NOTHING_WRITTEN, do)
+    fault = of_the_machine(error)
+    what = f"{fault.where}: {fault.what}" if fault.where else fault.what
+    return Trouble(507, "This computer can't go on", what, where, NOTHING_WRITTEN, fault.do)
 
 
 def of_error(error: AirwritError, where: str) -> Trouble:

@@ -65,7 +65,7 @@ def test_a_lost_aircraft_is_found() -> None:
     lost = done("lose", "H-01")
     found = done("find", "H-01", date(2026, 11, 22), after(lost), holder="Bob")
     assert said(found) == {(H1, "lost_on", None), (H1, "holder", "Bob")}
-    with pytest.raises(UsageError, match="was not lost on 2026-11-20"):
+    with pytest.raises(UsageError, match=r"was lost on 2026-11-20."):
         done("find", "H-01")
 
 
@@ -73,7 +73,7 @@ def test_what_was_lent_is_given_back() -> None:
     lent = done("lend", "H-01", to="Ola", back_on="2026-12-01")
     back = done("give_back", "H-01", date(2026, 12, 1), after(lent))
     assert said(back) == {(H1, "holder", None), (H1, "held_under", None), (H1, "back_on", None)}
-    with pytest.raises(UsageError, match="neither lent nor leased"):
+    with pytest.raises(UsageError, match="on loan or leased"):
         done("give_back", "H-01")
 
 
@@ -107,7 +107,7 @@ def test_an_act_corrects_the_last_such_act() -> None:
         ("holder", None, "2026-11-10"),
     }
     assert plan.taking.contradictions == ()
-    with pytest.raises(UsageError, match="no lose of aircraft/H-01 is on record"):
+    with pytest.raises(UsageError, match="No lose is on record"):
         planned(done("lose", "H-01"), book, corrects=True)
 
 
@@ -158,44 +158,44 @@ def test_a_new_part_ends_the_weighing_of_the_whole_once() -> None:
 
 
 REFUSED: tuple[tuple[str, str, dict[str, Raw], str], ...] = (
-    ("mark", "H-09", {"place": "outside"}, "no aircraft 'H-09' is on file; did you mean 'H-0"),
-    ("mark", "H-01", {}, "mark needs place"),
-    ("mark", "H-01", {"place": "on top"}, "place cannot be 'on top'"),
-    ("mark", "H-01", {"palce": "outside"}, "did you mean place?"),
-    ("sell", "person/Ann", {}, "sell is no act of person/Ann; say which aircraft"),
-    ("sell", "", {}, "no aircraft was named"),
-    ("lend", "H-01", {"to": "Ola", "back_on": "2026-11-19"}, "back on 2026-11-19, before"),
-    ("confirm", "Ann", {"what": "x", "good_until_on": "2026-11-19"}, "good until 2026-11-19, before"),
+    ("mark", "H-09", {"place": "outside"}, "No aircraft named 'H-09' is on file. Did you mean 'H-02'?"),
+    ("mark", "H-01", {}, "need place."),
+    ("mark", "H-01", {"place": "on top"}, "We can't use 'on top'"),
+    ("mark", "H-01", {"palce": "outside"}, "Did you mean place?"),
+    ("sell", "person/Ann", {}, "sell for person/Ann. Name a record of"),
+    ("sell", "", {}, "You didn't name the aircraft."),
+    ("lend", "H-01", {"to": "Ola", "back_on": "2026-11-19"}, "date 2026-11-19 is before"),
+    ("confirm", "Ann", {"what": "x", "good_until_on": "2026-11-19"}, "good day 2026-11-19 is before"),
     (
         "confirm",
         "Ann",
         {"what": "x", "good_until_on": "2026-11-20", "at": "2026-11-21T10:00Z"},
-        "is not on 2026-11-20",
+        "isn't on 2026-11-20.",
     ),
     (
         "confirm",
         "Ann",
         {"what": "x", "good_until_on": "2026-11-20", "at": "2026-11-20T10:00"},
-        "at cannot be",
+        "We can't use",
     ),
-    ("register", "H-02", {"number": "FA00TEST03"}, "which kind of certificate FA00TEST03 is"),
+    ("register", "H-02", {"number": "FA00TEST03"}, "what kind of registration FA00TEST03 is."),
     (
         "register",
         "H-02",
         {"number": "FA00TEST03", "kind": "Part 47", "expires_on": "2026-11-20"},
-        "would end on 2026-11-20",
+        "would expire 2026-11-20,",
     ),
-    ("renew", ONE, {"expires_on": "2026-11-20"}, "would end on 2026-11-20"),
-    ("move_module", "H-02", {"to": "H-01"}, "no module is on file on aircraft/H-02"),
-    ("move_module", "H-01", {"to": "H-01"}, "to the aircraft it is on"),
-    ("change_equipment", "H-01", {}, "nothing was said of what changed"),
-    ("change_equipment", "H-02", {"part_off": "H-01 lamp"}, "is not on aircraft/H-02"),
-    ("change_role", "Ann", {"role": ""}, "nothing was said of what changed"),
-    ("change_representative", "Ola", {"to": "Ann"}, "no owner 'Ola' is on file"),
-    ("change_representative", FIRM, {"to": "Bob"}, "says nothing that is not so already"),
-    ("file_change", ONE, {"aircraft": "H-01"}, "give both aircraft= and listed_serial="),
-    ("hand_over", "W-1", {"to": "Nobody"}, "no person 'Nobody' is on file"),
-    ("move_house", "Ann", {"told": "perhaps"}, "say yes or no"),
+    ("renew", ONE, {"expires_on": "2026-11-20"}, "would expire 2026-11-20,"),
+    ("move_module", "H-02", {"to": "H-01"}, "module is on file for aircraft/H-02"),
+    ("move_module", "H-01", {"to": "H-01"}, "on that aircraft. Name"),
+    ("change_equipment", "H-01", {}, "didn't say what changed."),
+    ("change_equipment", "H-02", {"part_off": "H-01 lamp"}, "was on aircraft/H-02"),
+    ("change_role", "Ann", {"role": ""}, "didn't say what changed."),
+    ("change_representative", "Ola", {"to": "Ann"}, "No owner named 'Ola' is on file."),
+    ("change_representative", FIRM, {"to": "Bob"}, "Everything in change_representative is already"),
+    ("file_change", ONE, {"aircraft": "H-01"}, "Enter both aircraft= and listed_serial=."),
+    ("hand_over", "W-1", {"to": "Nobody"}, "No person named 'Nobody' is on file."),
+    ("move_house", "Ann", {"told": "perhaps"}, "Answer yes or no."),
 )
 
 
@@ -208,14 +208,14 @@ def test_an_act_that_cannot_be_is_refused(act: str, subject: str, told: dict[str
 
 def test_a_mark_needs_a_number() -> None:
     bought = done("buy", "H-03", owner=FIRM)
-    with pytest.raises(UsageError, match="has no registration number on file"):
+    with pytest.raises(UsageError, match="No registration number is on file"):
         done("mark", "H-03", known=after(bought), place="outside")
     assert done("mark", "H-03", known=after(bought), place="outside", text="FA00TEST03").statements
 
 
 def test_a_part_47_renewal_tells_its_expiry() -> None:
     known = after(done("register", "H-02", number="N-x", kind="Part 47"))
-    with pytest.raises(UsageError, match="shows its new expiration date"):
+    with pytest.raises(UsageError, match="Enter expires_on= as printed"):
         done("renew", "N-x", date(2026, 11, 22), known)
     renewed = done("renew", "N-x", date(2026, 11, 22), known, expires_on="2040-01-31")
     assert ("registration/N-x", "issued_on", None) in said(renewed)
@@ -223,7 +223,7 @@ def test_a_part_47_renewal_tells_its_expiry() -> None:
 
 @pytest.mark.parametrize("day", [date(1979, 12, 31), date(2100, 1, 1)])
 def test_a_day_without_sense_is_refused(day: date) -> None:
-    with pytest.raises(UsageError, match="no day of such a program"):
+    with pytest.raises(UsageError, match="a date from"):
         done("sell", "H-01", day)
 
 
@@ -234,7 +234,7 @@ def test_the_first_and_the_last_day_are_taken(day: date) -> None:
 
 def test_an_act_is_found_by_its_name() -> None:
     assert act_named("move-module") is act_named("move_module")
-    with pytest.raises(UsageError, match="did you mean sell"):
+    with pytest.raises(UsageError, match=r"Did you mean sell\?"):
         act_named("sel")
     with pytest.raises(UsageError, match="--acts"):
         act_named("xyzzy")
@@ -281,5 +281,5 @@ def test_no_act_states_a_private_fact() -> None:
 
 
 def test_a_value_of_the_wrong_kind_names_its_field() -> None:
-    with pytest.raises(BadFact, match="takeoff_weight_g cannot be 'heavy'"):
+    with pytest.raises(BadFact, match=r"takeoff_weight_g. Write a"):
         deed_of(act_named("change_equipment"), "H-01", {"takeoff_weight_g": "heavy"}, EVENT, KNOWN)

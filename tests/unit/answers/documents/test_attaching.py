@@ -92,7 +92,7 @@ def test_what_was_not_known_then_is_not_listed(book: Ledger, mark: Document) -> 
 
 @pytest.mark.parametrize(
     ("digest", "says"),
-    [("abc", "isn't a digest"), ("no such digest", "isn't a digest"), ("0" * 64, "there is no document")],
+    [("abc", "isn't part"), ("no such digest", "isn't part"), ("0" * 64, "No document")],
 )
 def test_a_digest_that_is_none_is_told(book: Ledger, mark: Document, digest: str, says: str) -> None:
     kept(book, mark, MARK)
@@ -107,7 +107,7 @@ def test_a_blanked_document_is_gone_and_does_not_come_back(book: Ledger, mark: D
     file = book.file(mark.sha256)
     assert file is not None
     assert file.data is None
-    with pytest.raises(UsageError, match="there is no document"):
+    with pytest.raises(UsageError, match="No document"):
         kept_document(book, mark.sha256)
     with pytest.raises(UsageError, match="taken out on request"):
         attaching(book, mark, MARK, "ada")

@@ -97,9 +97,9 @@ def test_silence_takes_no_defect_back() -> None:
 
 def test_names_are_led_to_those_on_record() -> None:
     assert placed(before(), FLOWN._replace(aircraft="h-03", pilot="ivo  brask")) == FLOWN
-    with pytest.raises(BadFact, match="no aircraft on record is called 'H-04'; did you mean H-03"):
+    with pytest.raises(BadFact, match=r"No aircraft on record is named 'H-04'. Did you mean H-03\?"):
         placed(before(), FLOWN._replace(aircraft="H-04"))
-    with pytest.raises(BadFact, match="nobody on record is called 'Zed'; import or record the person first"):
+    with pytest.raises(BadFact, match=r"Nobody on record is named 'Zed'. Import or record the person first."):
         placed(before(), FLOWN._replace(pilot="Zed"))
 
 
@@ -138,5 +138,5 @@ def test_a_release_closes_the_defects_seen_before_it() -> None:
         (flight_subject(FLOWN), "defect_released_on", "2026-11-25T11:00-05:00"),
         (flight_subject(FLOWN), "defect_released_by", "Nela Quist"),
     }
-    with pytest.raises(BadFact, match="no open defect of H-03"):
+    with pytest.raises(BadFact, match="No open defect"):
         releasing(held, "H-03", date(2026, 11, 24), "Nela Quist", "ada")

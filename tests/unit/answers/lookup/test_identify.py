@@ -83,7 +83,7 @@ def test_addresses_and_numbers_name_each_other() -> None:
     assert any("N86QU" in note for note in reading_of("abcdef", "aircraft_address").notes)
     assert any("N86QU" in note for note in reading_of("52746757", "aircraft_address_octal").notes)
     assert any("no N-number" in note for note in reading_of("AE1234", "aircraft_address").notes)
-    assert any("we don't check" in note for note in reading_of("123456", "aircraft_address").notes)
+    assert any("We don't check" in note for note in reading_of("123456", "aircraft_address").notes)
 
 
 def test_faults_tell_their_place() -> None:
@@ -94,12 +94,12 @@ def test_faults_tell_their_place() -> None:
 @pytest.mark.parametrize(
     ("text", "kind", "says"),
     [
-        ("ZZ9ZC123456789ABO", "remote_id_serial", "0 for O and 1 for I at place 17"),
+        ("ZZ9ZC123456789ABO", "remote_id_serial", "0 for O and 1 for I (character 17)."),
         ("ZZ9ZSAIB2CD", "remote_id_serial", ""),
-        ("ZZ9Z5A1B2", "remote_id_serial", "with 4 for 5 at place 5"),
-        ("ZZ9ZS12345", "remote_id_serial", "with 5 for S at place 5"),
+        ("ZZ9Z5A1B2", "remote_id_serial", "with 4 for 5 as the"),
+        ("ZZ9ZS12345", "remote_id_serial", "with 5 for S as the"),
         ("N86QO", "n_number", ""),
-        ("N1OO", "n_number", "0 for O and 1 for I at place 3, 4"),
+        ("N1OO", "n_number", "0 for O and 1 for I (character 3, 4)."),
         ("86QU", "n_number", "with an N in front"),
     ],
 )
@@ -225,5 +225,5 @@ def test_json_has_the_parts_of_a_report() -> None:
     assert told["question"] == "identify"
     finding = next(finding for finding in told["findings"] if finding["rule"] == "remote_id_serial")
     assert finding["verdict"] == "met"
-    assert finding["says"] == "can be a Remote ID serial number"
+    assert finding["says"] == "This can be a Remote ID serial number"
     assert finding["cites"] == "14 CFR 89.505; ANSI/CTA-2063-A"

@@ -237,7 +237,7 @@ def test_under_another_law_verdicts_must_agree_and_both_versions_are_named(
     found = seen(changed)
     assert (found.comes_to is Follows.CONTRADICTS) is contradicts
     assert any(
-        "9.9 (law abababababab)" in one.says and "judged here" in one.says for one in found.conclusions
+        "9.9 (law abababababab)" in one.says and "checked here" in one.says for one in found.conclusions
     )
 
 
@@ -298,7 +298,7 @@ def test_nobody_vouches_for_a_line_of_which_nothing_is_said(book: Ledger, key: S
     again = dataclasses.replace(silent, answers=answered_again(silent))
     whole = dataclasses.replace(again, signature=signed(signed_text(again, 2), key))
     found = verified(machine_part(whole), Outside((key.public,), note_of(issued(book, key))))
-    assert [one.how for one in found.conclusions if "nothing says what was left out" in one.says] == [
+    assert [one.how for one in found.conclusions if "doesn't say what was left out" in one.says] == [
         Follows.OPEN
     ]
     assert found.answers is not None

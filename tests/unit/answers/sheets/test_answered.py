@@ -101,11 +101,14 @@ def test_a_number_says_that_there_is_one() -> None:
 @pytest.mark.parametrize(
     ("text", "what"),
     [
-        ('[each.expires_on]\n"UAS-9" = 2027-03-01', "the sheet has no registration 'UAS-9'"),
-        ('[each.mark_place]\n"UAS-9" = "outside"', "the sheet has no aircraft 'UAS-9'"),
-        ('[[word]]\ntext = "loaner"\nmeans = "doesn\'t matter"', "no cell with 'loaner'"),
-        ('[[word]]\ntext = "loaner?"\nmeans = "whatever"', "'whatever' is no answer here"),
-        ('[[column]]\nheading = "Good thru"\nmeans = "expires_on"', "no column has the heading 'Good thru'"),
+        ('[each.expires_on]\n"UAS-9" = 2027-03-01', "the sheet is named 'UAS-9'."),
+        ('[each.mark_place]\n"UAS-9" = "outside"', "the sheet is named 'UAS-9'."),
+        ('[[word]]\ntext = "loaner"\nmeans = "doesn\'t matter"', "No cell that says 'loaner'"),
+        ('[[word]]\ntext = "loaner?"\nmeans = "whatever"', "'whatever' isn't one of the"),
+        (
+            '[[column]]\nheading = "Good thru"\nmeans = "expires_on"',
+            "No column in the sheet is headed 'Good thru'.",
+        ),
     ],
 )
 def test_an_answer_for_nothing_is_refused(text: str, what: str) -> None:

@@ -61,5 +61,5 @@ def test_a_blank_name_joins_nobody() -> None:
 
 
 def test_names_that_are_not_there_are_refused() -> None:
-    with pytest.raises(BadFact, match="none of these names is in the sheet"):
+    with pytest.raises(BadFact, match="None of these names is in the sheet:"):
         told('[[same]]\nperson = "Dana Haskell"\nnames = ["Lee Sorby"]')

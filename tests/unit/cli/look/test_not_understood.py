@@ -59,7 +59,7 @@ def test_a_text_holds_until_it_is_released(tmp_path: Path, rows: list[str], code
     assert row_of(str(path))["headline_code"] == code
     book = tmp_path / "p.airwrit"
     kept = CliRunner().invoke(cli, ["import", str(path), "--ledger", str(book), "--by", "Ann", "--yes"])
-    assert "kept in" in kept.output
+    assert "pilot in" in kept.output
     assert row_of("--ledger", str(book))["headline_code"] == code
 
 

@@ -72,7 +72,7 @@ def test_a_taken_port_is_told(tmp_path: Path) -> None:
         port = str(taken.getsockname()[1])
         result = CliRunner().invoke(cli, ["open-page", "--no-open", "--port", port])
     assert result.exit_code != 0
-    assert f"port {port} can't be used" in str(result.exception)
+    assert f"Port {port} can't be used" in str(result.exception)
 
 
 def test_bad_house_rules_are_told_at_once(tmp_path: Path) -> None:

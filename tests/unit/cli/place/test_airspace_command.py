@@ -120,7 +120,7 @@ def test_an_edition_never_changes(folder: Path) -> None:
         in put(folder, "map.geojson", cell(200, 0, 0), cell(100, 0, 1), cell(0, 0, 2)).stdout
     )
     refused = put(folder, "other.geojson", cell(50, 0, 0))
-    assert (refused.returncode, "an edition never changes" in refused.stderr) == (2, True)
+    assert (refused.returncode, "an edition can't be changed" in refused.stderr) == (2, True)
     assert put(folder, "other.geojson", cell(50, 0, 0), more=("--layer", "map-east")).returncode == 0
     assert asked(folder)[1]["map"]["numbers_ft"] == [50, 200]
 
@@ -197,8 +197,8 @@ def test_the_list_tells_an_edition_that_is_unsure(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "why"),
     [
-        (("at", "100, 200", "--height", "100"), "does not exist"),
-        (("at", AT, "--height", "100", "--radius", "90000"), "use 0 to 50000 ft"),
+        (("at", "100, 200", "--height", "100"), "impossible. Write it"),
+        (("at", AT, "--height", "100", "--radius", "90000"), "Choose 0 to 50000 ft."),
         (("at", "85, -100", "--height", "100", "--radius", "90"), "pole"),
         (("at", AT, "--hight", "100"), "--height"),
         (("import", "nothing.geojson", "--edition", "2026-11-12"), "nothing.geojson"),

@@ -74,13 +74,13 @@ def test_too_close_to_call_is_unknown(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("-105.27", "40.01"), "latitude comes first"),
-        (("40", "-105", "--bogus"), "there is no option --bogus"),
-        (("40", "-105", "--on", "1900-01-01"), "ask for a year from 1950 to 2053"),
-        (("40", "-105", "--zone", "Nowhere"), "no time zone is called"),
+        (("-105.27", "40.01"), "Latitude comes first."),
+        (("40", "-105", "--bogus"), "No option is called --bogus."),
+        (("40", "-105", "--on", "1900-01-01"), "Use a year from 1950 to 2053."),
+        (("40", "-105", "--zone", "Nowhere"), "No time zone is named"),
         (
             ("40", "-105", "--on", "2026-01-01", "--at", "2026-01-01T00:00Z"),
-            "a day and an instant were both given",
+            "You gave both a date and a time.",
         ),
     ],
 )

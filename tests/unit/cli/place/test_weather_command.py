@@ -105,14 +105,14 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        ((BOISE, "--wind-limt", "3"), "there is no option --wind-limt"),
-        (("hello",), "there is no METAR or TAF in it"),
-        ((" ",), "nothing was given"),
-        ((BOISE, "--wind-limit", "fast"), "is no plain number"),
-        ((BOISE, "--elevation", "5 kt"), "has a unit that does not fit here"),
+        ((BOISE, "--wind-limt", "3"), "No option is called --wind-limt."),
+        (("hello",), "We found no METAR or TAF in it."),
+        ((" ",), "didn't give"),
+        ((BOISE, "--wind-limit", "fast"), "isn't a plain number."),
+        ((BOISE, "--elevation", "5 kt"), "has a unit we can't use here"),
         ((BOISE, "--elevation", "9" * 60), "can't be right"),
         ((BOISE, "--height", "-10"), "can't be right"),
-        ((BOISE, "--place", "-105, 40"), "latitude comes first"),
+        ((BOISE, "--place", "-105, 40"), "Latitude comes first."),
         (("A" * 200_001,), "longer than 200,000"),
     ],
 )
@@ -126,4 +126,4 @@ def test_what_cant_be_is_refused_in_one_line(tmp_path: Path, arguments: tuple[st
 
 def test_a_file_that_is_too_long(tmp_path: Path) -> None:
     (tmp_path / "w.txt").write_text("A" * 200_001, encoding="utf-8")
-    assert "w.txt: it is longer than 200,000 bytes" in run(tmp_path, "weather", "w.txt").stderr
+    assert "w.txt: The file is longer than 200,000 bytes." in run(tmp_path, "weather", "w.txt").stderr

@@ -21,7 +21,7 @@ def test_a_name_goes_with_or_without_its_unit(name: str) -> None:
     [
         ("ownr", "aircraft", "no fact is called 'ownr'; did you mean owner?"),
         ("kind", "paper", "no fact is called 'kind'; did you mean paper_kind?"),
-        ("qqqq", "aircraft", "no fact is called 'qqqq'; see `airwrit check-facts --keys`"),
+        ("qqqq", "aircraft", "no fact is called 'qqqq'; `airwrit check-facts --keys` lists every fact"),
         ("owner", "person", "owner is a fact of the kind aircraft, not person; name a subject aircraft/NAME"),
     ],
 )
@@ -34,7 +34,7 @@ def test_a_wrong_name_is_answered_with_the_facts_of_its_kind(name: str, kind: st
 def test_a_kind_with_few_facts_tells_them_all() -> None:
     with pytest.raises(
         BadFact,
-        match=r"of a training there are event_of, event_kind, completed_on; see `airwrit check-facts --keys`",
+        match=r"of a training there are event_of, event_kind, completed_on; `airwrit check-facts --keys` lists every fact",
     ):
         key_typed("qqqq", "training")
 
@@ -53,7 +53,7 @@ def test_the_error_of_a_scale_may_be_written_with_its_sign() -> None:
 
 @pytest.mark.parametrize("text", ["3 parsecs", "about 900 g", "lb"])
 def test_what_is_no_weight_is_refused(text: str) -> None:
-    with pytest.raises(BadFact, match="write a plain number in g, or a weight with its unit"):
+    with pytest.raises(BadFact, match=r"Write a plain number in g, or a weight with its unit."):
         value_typed(TAKEOFF_WEIGHT, text)
 
 

@@ -74,19 +74,19 @@ def test_a_day_read_with_a_remark(text: str, raw: str, note: str) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("2023-02-29", "there is no such day"),
-        ("31/04/2024", "there is no such day"),
-        ("2024-13-01", "there is no such day"),
-        ("0 Mar 2024", "there is no such day"),
-        ("13/13/2024", "no day of any month"),
+        ("2023-02-29", "doesn't exist"),
+        ("31/04/2024", "doesn't exist"),
+        ("2024-13-01", "doesn't exist"),
+        ("0 Mar 2024", "doesn't exist"),
+        ("13/13/2024", "a date in any month"),
         ("1/1/0024", "the year"),
-        ("Mar 2024", "names a month"),
-        ("3/2024", "names a month"),
-        ("next spring", "not a day"),
-        ("expired 3/25/2024", "not a day"),
-        ("3/4/2024", "may be day-month or month-day"),
-        ("12", "not a day"),
-        ("٣/٤/٢٠٢٤", "not a day"),
+        ("Mar 2024", "is a month"),
+        ("3/2024", "is a month"),
+        ("next spring", "a date"),
+        ("expired 3/25/2024", "a date"),
+        ("3/4/2024", "may be day first or month first"),
+        ("12", "a date"),
+        ("٣/٤/٢٠٢٤", "a date"),
     ],
 )
 def test_what_is_no_day_is_a_fault(text: str, says: str) -> None:
@@ -135,13 +135,13 @@ def test_the_answer_serves_where_nothing_is_proved() -> None:
 def test_both_proofs_in_a_column_leave_it_open_whatever_was_answered() -> None:
     column = date_column(texts("3/25/2024", "25/12/2024", "3/4/2024"), MONTH_FIRST, None)
     assert column.order is None
-    assert "both kinds" in day_of_text("3/4/2024", column).fault
+    assert "both" in day_of_text("3/4/2024", column).fault
     assert day_of_text("25/12/2024", column).raw == "2024-12-25"
 
 
 def test_what_was_told_of_a_column_makes_the_other_order_a_fault() -> None:
     column = date_column(texts("25/12/2024"), None, MONTH_FIRST)
-    assert "cannot be month-first" in day_of_text("25/12/2024", column).fault
+    assert "can't be month-first," in day_of_text("25/12/2024", column).fault
 
 
 def test_equal_day_and_month_need_no_order() -> None:
@@ -160,20 +160,20 @@ def test_date_cells_among_texts_with_days_above_12_may_be_swapped(text: str) -> 
 
 
 def test_a_two_digit_year_of_birth_is_a_fault() -> None:
-    assert "two digits" in day_of_text("5 Mar 71", PLAIN, birth=True).fault
+    assert "two-digit" in day_of_text("5 Mar 71", PLAIN, birth=True).fault
 
 
 def test_an_instant_needs_its_zone_and_a_key_that_takes_it() -> None:
     text = "2024-03-05T14:30-05:00"
     assert day_of_text(text, PLAIN, instants=True).raw == "2024-03-05T14:30:00-05:00"
-    assert day_of_text(text, PLAIN)[:2] == ("2024-03-05", "a time was left out, only the day was kept")
+    assert day_of_text(text, PLAIN)[:2] == ("2024-03-05", "we left out a time and kept only the date")
 
 
 def test_number_cells_count_days_from_1900_unless_the_book_counts_from_1904() -> None:
     cell = Cell(Kind.NUMBER, "45356")
     assert day_of_cell(cell, PLAIN).raw == "2024-03-05"
     assert "1904" in day_of_cell(cell, DateColumn(from_1904=True)).fault
-    assert "not a day" in day_of_cell(Cell(Kind.NUMBER, "7"), PLAIN).fault
+    assert "a date" in day_of_cell(Cell(Kind.NUMBER, "7"), PLAIN).fault
 
 
 @pytest.mark.parametrize(

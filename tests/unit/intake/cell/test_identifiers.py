@@ -57,8 +57,8 @@ def test_a_bare_yes_says_that_there_is_one() -> None:
         ("1,58E+18", REMOTE_ID_SERIAL, "scientific notation"),
         ("2.19e26", AIRFRAME_SERIAL, "scientific notation"),
         ("17.0", CERTIFICATE_NUMBER, "turned into a number and back"),
-        ("pending", REGISTRATION, "not a registration number"),
-        ("applied for", REGISTRATION, "not a registration number"),
+        ("pending", REGISTRATION, "isn't a registration number"),
+        ("applied for", REGISTRATION, "isn't a registration number"),
     ],
 )
 def test_damage_is_a_fault(text: str, key: Key[str], says: str) -> None:
@@ -94,7 +94,7 @@ def test_a_number_cell_may_have_lost_signs(number: str, key: Key[str], raw: str 
 
 @pytest.mark.parametrize("kind", [Kind.DAY, Kind.INSTANT, Kind.TIME])
 def test_a_serial_the_spreadsheet_took_for_a_date_is_a_fault(kind: Kind) -> None:
-    assert "something else" in identifier_of_cell(Cell(kind, "2024-03-01"), REMOTE_ID_SERIAL).fault
+    assert "spreadsheet changed" in identifier_of_cell(Cell(kind, "2024-03-01"), REMOTE_ID_SERIAL).fault
 
 
 def test_which_keys_are_identifiers() -> None:

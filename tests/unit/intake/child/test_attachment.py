@@ -64,14 +64,14 @@ def test_all_that_bear_the_name_are_counted_by_whichever_of_their_names(names: b
 def test_as_much_is_unpacked_as_the_limit_allows(spare: int) -> None:
     data = attached(packed(LIMITS.unpacked_bytes + spare))
     if spare:
-        assert "1,000,001 bytes, more than the 1,000,000" in fault(data)
+        assert "1,000,001 bytes. We read up to 1,000,000" in fault(data)
     else:
         assert content(data) == bytes(LIMITS.unpacked_bytes)
 
 
 def test_a_bomb_is_not_unpacked_to_its_end() -> None:
     for bomb in (packed(90_000_000), packed(90_000_000, 2)):
-        assert "unpacks to too much" in fault(attached(bomb))
+        assert "far too" in fault(attached(bomb))
 
 
 @pytest.mark.parametrize("length", [-5, 0, 3, 270, 290, 2**40])
@@ -84,7 +84,7 @@ def test_a_length_that_lies_is_put_right_or_refused(length: int) -> None:
 @pytest.mark.parametrize("size", [b"3", b"-1", b"(many)", b"9999999999999999999999"])
 def test_a_size_that_lies_is_refused(size: bytes) -> None:
     assert fault(attached(stream(b"{}", b"/Params<</Size %b>>" % size))) == (
-        "what is attached to it has 2 bytes, and says otherwise"
+        "its attachment isn't the size it says"
     )
     assert content(attached(stream(b"{}", b"/Params<</Size 2>>"))) == b"{}"
 
@@ -128,7 +128,7 @@ def test_a_ring_of_names_ends(kids: list[bytes]) -> None:
 
 
 def test_a_locked_file_says_that_it_is_locked() -> None:
-    assert fault(paper(password="secret")) == "it is locked with a password"
+    assert fault(paper(password="secret")) == "it's locked with a password"
 
 
 @given(st.binary(max_size=400), st.booleans())

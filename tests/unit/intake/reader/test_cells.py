@@ -126,13 +126,13 @@ def test_a_file_that_cannot_be_read_says_what_where_and_what_to_do(tmp_path: Pat
     sound = xlsx_bytes(tmp_path)
     dice = random.Random(5)
     cases = {
-        "empty.xlsx": (b"", "the file is empty"),
-        "blank.csv": (b" \r\n\n", "the file is empty"),
-        "zeros.bin": (b"\0" * 5000, "the file is empty"),
+        "empty.xlsx": (b"", "The file is empty."),
+        "blank.csv": (b" \r\n\n", "The file is empty."),
+        "zeros.bin": (b"\0" * 5000, "The file is empty."),
         "truncated.xlsx": (sound[: len(sound) // 2], "cut short or damaged"),
         "locked.xlsx": (OLE + b"\0" * 600 + "EncryptedPackage".encode("utf-16-le"), "password"),
-        "ole.doc": (OLE + b"\0" * 600, "damaged or is no spreadsheet"),
-        "random.xlsx": (b"\0" + dice.randbytes(3000), "neither a spreadsheet nor text"),
+        "ole.doc": (OLE + b"\0" * 600, "damaged, or isn't a spreadsheet"),
+        "random.xlsx": (b"\0" + dice.randbytes(3000), "isn't a spreadsheet or text."),
         "page.xls": (b"<html><table></table></html>", "a web page"),
     }
     for name, (data, says) in cases.items():
@@ -146,14 +146,14 @@ def test_a_file_that_cannot_be_read_says_what_where_and_what_to_do(tmp_path: Pat
 def test_what_is_no_file_says_so(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFile, match="folder"):
         read_book(tmp_path)
-    with pytest.raises(UnreadableFile, match="no such file"):
+    with pytest.raises(UnreadableFile, match=r"doesn.t exist"):
         read_book(tmp_path / "gone.xlsx")
 
 
 def test_a_file_beyond_the_limits_is_refused(tmp_path: Path) -> None:
     xlsx_bytes(tmp_path)
     path = tmp_path / "sound.xlsx"
-    with pytest.raises(UnreadableFile, match="is more than"):
+    with pytest.raises(UnreadableFile, match="can be up to"):
         read_book(path, Limits(file_bytes=100))
     with pytest.raises(UnreadableFile, match="more than 3 cells"):
         read_book(path, Limits(cells=3))
@@ -164,9 +164,9 @@ def test_a_file_beyond_the_limits_is_refused(tmp_path: Path) -> None:
 def test_a_reader_that_is_killed_or_never_ends_is_told(tmp_path: Path) -> None:
     xlsx_bytes(tmp_path)
     path = tmp_path / "sound.xlsx"
-    with pytest.raises(UnreadableFile, match="ran out of memory"):
+    with pytest.raises(UnreadableFile, match=r"read it. It is damaged,"):
         read_book(path, Limits(memory_bytes=2**20))
-    with pytest.raises(UnreadableFile, match="more than 0 seconds"):
+    with pytest.raises(UnreadableFile, match="after 0 seconds"):
         read_book(path, Limits(seconds=0))
 
 

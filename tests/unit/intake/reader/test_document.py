@@ -90,7 +90,7 @@ def test_a_name_that_says_something_else_is_refused(data: bytes, name: str) -> N
 )
 @pytest.mark.parametrize("name", ["mark.jpg", "mark.pdf", "mark"])
 def test_other_kinds_are_refused_whatever_their_name(data: bytes, name: str) -> None:
-    assert "no JPEG, PNG or WebP picture and no PDF" in refused(data, name)
+    assert "a JPEG, PNG or WebP picture, or a PDF" in refused(data, name)
 
 
 def test_an_empty_file_is_refused() -> None:
@@ -111,7 +111,7 @@ ZIP_END = b"PK\x05\x06" + b"\0" * 18
     ],
 )
 def test_a_file_that_is_two_things_at_once_is_refused(data: bytes, name: str, says: str) -> None:
-    assert refused(data, name).endswith(f"that can also be read as {says}")
+    assert refused(data, name).endswith(f" and as {says}")
 
 
 @pytest.mark.parametrize(
@@ -125,13 +125,13 @@ def test_a_file_that_is_two_things_at_once_is_refused(data: bytes, name: str, sa
     ],
 )
 def test_a_damaged_or_locked_file_is_refused(data: bytes, name: str) -> None:
-    assert any(word in refused(data, name) for word in ("damaged", "cut off", "can be read"))
+    assert any(word in refused(data, name) for word in ("damaged", "incomplete", "can't read"))
 
 
 def test_a_bomb_is_refused_by_its_head() -> None:
     assert len(bomb()) < 1_000
     assert "900,000,000 pixels" not in refused(bomb(), "mark.png")
-    assert "30,000 by 30,000 pixels is more than" in refused(bomb(), "mark.png")
+    assert "30,000 by 30,000 pixels. We read" in refused(bomb(), "mark.png")
 
 
 @pytest.mark.parametrize(("spare", "is_taken"), [(0, True), (1, False)])
@@ -141,7 +141,7 @@ def test_a_file_may_be_as_large_as_the_limit(spare: int, is_taken: bool) -> None
     if is_taken:
         assert document_of(data, "waiver.pdf", limits).data == data
     else:
-        with pytest.raises(UnreadableFile, match="is more than"):
+        with pytest.raises(UnreadableFile, match="read up to"):
             document_of(data, "waiver.pdf", limits)
 
 
@@ -151,7 +151,7 @@ def test_a_picture_may_have_as_many_pixels_as_the_limit(spare: int, is_taken: bo
     if is_taken:
         assert document_reader.read(photo(), limits)["width"] == 320
     else:
-        with pytest.raises(Fault, match="is more than"):
+        with pytest.raises(Fault, match="read up to"):
             document_reader.read(photo(), limits)
 
 

@@ -11,15 +11,15 @@ GOOD = ["H-01", "Korrin Works", "One", "Test Co"]
 @pytest.mark.parametrize(
     ("row", "says", "unread"),
     [
-        (["Total", 3, "", ""], "taken for a total", False),
-        (["Grand total:", "", "", 5], "taken for a total", False),
-        (["Count 12", "", "", ""], "taken for a total", False),
-        (["Inspection team", "", "", ""], "taken for a title", False),
-        (["", "", "see log", ""], "taken for a title", False),
-        (["H-02", "", "", ""], "nothing is known about it", True),
-        (HEAD, "headings stand here again", False),
-        (["", "Korrin Works", "One", ""], "nothing that names what they are about", True),
-        (["H-02", "?", "-", "n/a"], "nothing is known about 'H-02'", True),
+        (["Total", 3, "", ""], "looks like a total", False),
+        (["Grand total:", "", "", 5], "looks like a total", False),
+        (["Count 12", "", "", ""], "looks like a total", False),
+        (["Inspection team", "", "", ""], "looks like a title", False),
+        (["", "", "see log", ""], "looks like a title", False),
+        (["H-02", "", "", ""], "has nothing else in it", True),
+        (HEAD, "headings are repeated", False),
+        (["", "Korrin Works", "One", ""], "nothing says whose they are", True),
+        (["H-02", "?", "-", "n/a"], "blank except for the name", True),
     ],
 )
 def test_a_row_that_is_set_aside_is_told(row: list[str | int], says: str, unread: bool) -> None:
@@ -45,10 +45,10 @@ def test_the_same_row_twice_is_a_remark() -> None:
 
 def test_two_rows_that_differ_are_both_kept_and_named() -> None:
     intake = taken(sheet_of("Fleet", [HEAD, GOOD, ["H-01", "Talvane", "One", "Test Co"]]))
-    assert "different values under: Maker" in problem_with(intake, "appears twice").what
+    assert "different values under Maker." in problem_with(intake, "appears twice").what
     makers = [item.statement.value for item in intake.known if item.statement.key == "maker"]
     assert makers == ["Korrin Works", "Talvane"]
-    assert "both were kept" in problem_with(intake, "maker of aircraft/H-01").what
+    assert "B2. We kept" in problem_with(intake, "maker of aircraft/H-01").what
 
 
 def test_two_sheets_that_differ_are_told() -> None:
@@ -69,7 +69,7 @@ def test_one_number_on_two_rows_is_for_the_law_to_judge() -> None:
 def test_formulas_are_told_once_a_column_and_one_without_result_spoils() -> None:
     rows: Rows = [["Aircraft", "Weight (g)"], ["H-01", 249], ["H-02", 300], ["H-03", None]]
     intake = taken(sheet_of("Fleet", rows, formulas=[(1, 1), (2, 1), (3, 1)]))
-    assert "3 value(s)" in problem_with(intake, "results of formulas").what
+    assert "3 cells have formulas" in problem_with(intake, "last saved result").what
     assert spoiled(intake) == {("aircraft/H-03", "takeoff_weight_g")}
     assert told(intake)["aircraft/H-01", "takeoff_weight_g"] == "249"
 
@@ -90,8 +90,8 @@ def test_an_open_column_of_dates_is_summed_up_once() -> None:
     rows: Rows = [["Aircraft", "Sold on"], *([f"H-{n}", f"3/{n}/2025"] for n in (1, 2, 4))]
     sheet = sheet_of("Fleet", rows)
     intake = taken(sheet)
-    assert "3 date(s)" in problem_with(intake, "3 date(s)").what
-    assert "--dates" in problem_with(intake, "3 date(s)").do
+    assert "3 dates" in problem_with(intake, "3 dates").what
+    assert "--dates" in problem_with(intake, "3 dates").do
     assert len(spoiled(intake)) == 3
     assert told(taken(sheet, dates="day-first"))["aircraft/H-4", "sold_on"] == "2025-04-03"
     assert taken(sheet, dates="month-first").columns[1].dates == "month-first"
@@ -101,8 +101,8 @@ def test_two_columns_of_one_meaning_are_asked_about() -> None:
     rows: Rows = [["Aircraft", "Model", "Maker", "Manufacturer"], ["H-01", "One", "Korrin Works", "Talvane"]]
     intake = taken(sheet_of("Fleet", rows))
     assert [column.why for column in intake.columns][2:] == [
-        "'Manufacturer' says the same",
-        "'Maker' says the same",
+        "'Manufacturer' says the same thing",
+        "'Maker' says the same thing",
     ]
     assert ("aircraft/H-01", "maker") not in told(intake)
 
@@ -118,9 +118,9 @@ def test_a_person_known_by_name_alone_is_unread_not_a_title() -> None:
             ],
         )
     )
-    assert problem_with(intake, "nothing is known about it").unread
+    assert problem_with(intake, "has nothing else in it").unread
     titled = taken(sheet_of("Fleet", [HEAD, GOOD, ["Inspection team", "", "", ""]]))
-    assert not problem_with(titled, "taken for a title").unread
+    assert not problem_with(titled, "looks like a title").unread
 
 
 def test_a_private_entry_that_cannot_be_read_is_not_repeated() -> None:

@@ -73,16 +73,16 @@ def test_words_and_columns() -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("[[answer]", "it is not TOML"),
-        ("[fleet]\na = 1", "answers have no 'fleet'"),
-        ('[[answer]]\nfact = "mark_plce"\nvalue = "outside"', "no fact is called 'mark_plce'"),
+        ("[[answer]", "file as TOML"),
+        ("[fleet]\na = 1", "answers file has no 'fleet'."),
+        ('[[answer]]\nfact = "mark_plce"\nvalue = "outside"', "No fact is named 'mark_plce'."),
         ('[[answer]]\nfact = "mark_place"\nvalue = "somewhere"', "mark_place"),
-        ('[[answer]]\nfact = "mark_place"\nvalue = "outside"\nfor = 3', "says for nobody"),
-        ('[[answer]]\nfact = "mark_place"\nvlue = "outside"', "there is no 'vlue' here"),
-        ('[answer]\nfact = "mark_place"', "not a list of tables"),
-        ("[each]\nexpires_on = 3", "not a table"),
+        ('[[answer]]\nfact = "mark_place"\nvalue = "outside"\nfor = 3', "doesn't say whom it is for"),
+        ('[[answer]]\nfact = "mark_place"\nvlue = "outside"', "here. Use fact, value, for,"),
+        ('[answer]\nfact = "mark_place"', "isn't a list of tables."),
+        ("[each]\nexpires_on = 3", "isn't a table."),
         ('[each.expires_on]\n"UAS-1" = "soon"', "expires_on"),
-        ('[[word]]\nmeans = "doesn\'t matter"', "text is not a text"),
+        ('[[word]]\nmeans = "doesn\'t matter"', "text isn't text."),
     ],
 )
 def test_what_cannot_be_is_refused(text: str, told: str) -> None:

@@ -69,11 +69,11 @@ def test_what_is_wrong_is_named_and_the_rest_is_read() -> None:
         ({}, "no form of a carry pack"),
         ({"form": "other 1"}, "no form of a carry pack"),
         ({"form": 1}, "no form of a carry pack"),
-        ({**document(), "form": "airwrit flights 2"}, "it is form 2, this version reads form 1"),
-        (document(flights=None), "it has no list of flights"),
-        (document(flights={}), "it has no list of flights"),
+        ({**document(), "form": "airwrit flights 2"}, "It has form 2, and this version reads form 1."),
+        (document(flights=None), "It has no list of flights."),
+        (document(flights={}), "It has no list of flights."),
         (document(more=1), "'more' is nothing the form has"),
-        (document(pack=7), "its pack is no short text"),
+        (document(pack=7), "Its pack is no short text."),
         (document(*[1] * (MOST_FLIGHTS + 1)), "2,001 flights are more than 2,000"),
     ],
 )
@@ -87,13 +87,13 @@ def test_a_broken_frame_is_refused(value: Any, says: str) -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"", "no whole JSON document"),
-        (b"\xff\xfe", "no text in UTF-8"),
+        (b"", r"complete JSON \(Expecting"),
+        (b"\xff\xfe", "file isn't UTF-8"),
         (b'{"form": "airwrit flights 1", "form": "airwrit flights 1"}', "a field stands twice"),
         (b'{"form": "airwrit flights 1", "flights": [{"minutes": NaN}]}', "NaN is no number"),
-        (b'{"form": "airwrit flights 1", "flights": [' + b"9" * 5000 + b"]}", "no whole JSON document"),
+        (b'{"form": "airwrit flights 1", "flights": [' + b"9" * 5000 + b"]}", r"complete JSON \(Expecting"),
         (b"[" * 100_000, "far more than flights"),
-        (b" " * (MOST_BYTES + 1), "more than"),
+        (b" " * (MOST_BYTES + 1), "larger than"),
     ],
 )
 def test_bytes_that_are_none_are_refused(data: bytes, says: str) -> None:
@@ -115,7 +115,7 @@ def test_a_photo_without_our_codes_is_refused(tmp_path: Path) -> None:
     segno.make("FA00TEST01", micro=False).save(drawn, kind="png", scale=6)
     photo = tmp_path / "label.png"
     photo.write_bytes(drawn.getvalue())
-    with pytest.raises(UnreadableFile, match="no QR code of a carry pack"):
+    with pytest.raises(UnreadableFile, match="No QR code of a carry pack"):
         read_handed_over(photo)
 
 

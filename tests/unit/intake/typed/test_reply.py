@@ -37,9 +37,9 @@ def test_weights(text: str, weighing: Weighing) -> None:
 @pytest.mark.parametrize(
     ("text", "line"),
     [
-        ("249", "'249' is a weight without its unit; write it with g, kg, oz or lb, like 249 g or 1 lb 3 oz"),
-        ("249 g ± 1 g ± 2 g", "it says twice what the scale may be off; write it once, like 249 g ± 1 g"),
-        ("+".join(["1 g"] * 21), "more than 20 weights; add some of them up first"),
+        ("249", "'249' has no unit. Write it with g, kg, oz or lb, like 249 g or 1 lb 3 oz."),
+        ("249 g ± 1 g ± 2 g", "It gives the scale error twice. Write it once, like 249 g ± 1 g."),
+        ("+".join(["1 g"] * 21), "We can add at most 20 weights. Add some of them up yourself first."),
     ],
 )
 def test_bad_weights(text: str, line: str) -> None:

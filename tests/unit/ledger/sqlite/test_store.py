@@ -180,7 +180,7 @@ def test_only_the_owner_may_read_it(book: Ledger) -> None:
 
 
 def test_nothing_is_overwritten(book: Ledger) -> None:
-    with pytest.raises(LedgerFault, match="there is a file of that name"):
+    with pytest.raises(LedgerFault, match="a file with this name already exists"):
         Ledger.begin(book.path)
     assert book.head().size == 1
 

@@ -151,7 +151,7 @@ def test_a_file_of_facts_may_be_sent(visitor: Visitor) -> None:
     assert facts_in(sent.text).strip() == FLIGHT.strip()
     damaged = client.post("/check-facts", files={"file": ("roof.toml", b"\xff\xfe\x00")})
     assert damaged.status_code == 422
-    assert "save it as UTF-8" in page_of(damaged.text)
+    assert "save it as UTF-8 text" in page_of(damaged.text)
     large = client.post("/check-facts", files={"file": ("roof.toml", b"#" * (MOST_BYTES + 1))})
     assert large.status_code == 413
 

@@ -83,7 +83,7 @@ def test_weather_of_a_forecast_has_its_parts(visitor: Visitor) -> None:
         ({"report": "hello"}, "report", "No METAR or TAF is in it"),
         ({"report": REPORT, "when": "soon"}, "when", "That is no moment with a zone"),
         ({"report": REPORT, "height": "high"}, "height", "is no plain number"),
-        ({"report": REPORT, "station": "1,2,3"}, "station", "is no latitude and longitude"),
+        ({"report": REPORT, "station": "1,2,3"}, "station", "isn't a latitude and longitude"),
     ],
 )
 def test_weather_that_cant_be_read(visitor: Visitor, query: dict[str, str], field: str, says: str) -> None:

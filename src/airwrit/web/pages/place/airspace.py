@@ -153,7 +153,7 @@ def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> Aske
     try:
         return asked_of(typed)
     except (BadPlace, UsageError) as fault:
-        wrong[_FIELDS.get(fault.where, "place")] = f"{fault.what}; {fault.do}"
+        wrong[_FIELDS.get(fault.where, "place")] = fault.says
         return None
 
 
@@ -161,7 +161,7 @@ def _looked_up(folder: Path, asked: Asked, wrong: dict[str, str]) -> Here | None
     try:
         return look_up(folder, asked)
     except AirwritError as fault:
-        wrong[_FIELDS.get(fault.where, "place")] = f"{fault.what}; {fault.do}"
+        wrong[_FIELDS.get(fault.where, "place")] = fault.says
         return None
 
 

@@ -99,16 +99,18 @@ def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _LightAs
     try:
         place = read_place(said["place"])
     except AirwritError as fault:
-        wrong["place"] = f"{fault.what}; {fault.do}"
+        wrong["place"] = fault.says
         return None
     if not FIRST_YEAR <= on.year <= LAST_YEAR:
-        wrong[""] = f"the sun of {on.year} isn't worked out; ask for a year from {FIRST_YEAR} to {LAST_YEAR}"
+        wrong[""] = (
+            f"we don't work out sunrise and sunset for {on.year}. Use a year from {FIRST_YEAR} to {LAST_YEAR}"
+        )
         return None
     zone = zone_of(place)
     try:
         zone = zone_named(said["zone"], place) if said.get("zone") else zone
     except AirwritError as fault:
-        wrong["zone"] = f"{fault.what}; {fault.do}"
+        wrong["zone"] = fault.says
     if said.get("alaska") in _ALASKA:
         zone = zone._replace(in_alaska=_ALASKA[said["alaska"]])
     at = None
@@ -117,7 +119,7 @@ def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _LightAs
             hour, minute = divmod(parse_clock(said["time"]), 60)
             at = datetime.combine(on, time(hour, minute), zone.info)
         except ValueError:
-            wrong["time"] = "that is no time of the day; write it like 16:50 or 4:50 PM"
+            wrong["time"] = "that isn't a time of day. Write it like 16:50 or 4:50 PM"
     return None if wrong else _LightAsked(place, zone, at)
 
 

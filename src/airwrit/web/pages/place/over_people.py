@@ -74,7 +74,7 @@ def _told(said: Mapping[str, str], wrong: dict[str, str]) -> Told:
             try:
                 found[key] = read_reply(key, said[key.name])
             except BadFact as fault:
-                wrong[key.name] = f"{fault.what}; {fault.do}"
+                wrong[key.name] = fault.says
     return found
 
 

@@ -72,7 +72,9 @@ def _sheet(visit: Visit, said: Mapping[str, str]) -> PageSheet:
         return _page(WeatherPage(Typed(values, wrong)), _nothing(wrong))
     weather = weather_of(values["report"], flight)
     if not weather.answers:
-        wrong["report"] = "no METAR or TAF is in it; copy the whole line, from the station's four letters on"
+        wrong["report"] = (
+            "we found no METAR or TAF in it. Copy the whole report, starting with the station's four letters"
+        )
         return _page(WeatherPage(Typed(values, wrong)), _nothing(wrong))
     note, limits = sentences()["note"], limits_on(flight)
     notes = [note["decides"], note["higher"]]
@@ -104,7 +106,7 @@ def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> 
         if isinstance(when, datetime):
             at = when
         else:
-            wrong["when"] = "that is no moment with a zone; write it like 2026-05-31T14:00-05:00"
+            wrong["when"] = "that isn't a time with its zone. Write it like 2026-05-31T14:00-05:00"
     numbers = {name: _number(values, name, wrong) for name in NUMBERS}
     places = {name: _place(values, name, wrong) for name in ("place", "station")}
     if wrong:
@@ -127,7 +129,7 @@ def _number(values: Mapping[str, str], name: str, wrong: dict[str, str]) -> Deci
     try:
         return number_told(name, values[name])
     except AirwritError as fault:
-        wrong[name] = f"{fault.what}; {fault.do}"
+        wrong[name] = fault.says
         return None
 
 
@@ -137,7 +139,7 @@ def _place(values: Mapping[str, str], name: str, wrong: dict[str, str]) -> Place
     try:
         return read_place(values[name])
     except AirwritError as fault:
-        wrong[name] = f"{fault.what}; {fault.do}"
+        wrong[name] = fault.says
         return None
 
 

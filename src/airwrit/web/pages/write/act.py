@@ -110,12 +110,16 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
             visit, f"there is no act named {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
         )
     if not subject and not found.may_be_new:
-        raise _refused(visit, f"{found.name} needs a subject", f"open it from the page of a {found.about}")
+        raise _refused(
+            visit,
+            f"we don't know whom or what {found.name} is for",
+            f"open it from the page of the {found.about}",
+        )
     if subject and (
         kind_of(subject) != found.about or id_of(subject) not in subjects_named(state, found.about)
     ):
         raise _refused(
-            visit, f"no {found.about} is called {id_of(subject)[:80]!r}", "see the lists of the site"
+            visit, f"no {found.about} is named {id_of(subject)[:80]!r}", "choose one from the list"
         )
     return found, subject, state
 
@@ -133,7 +137,7 @@ def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> 
         state = visit.desk.judged_on(visit.asked).state
         plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by, state=state)
     except (UsageError, BadFact) as fault:
-        return Filled(Typed(values, {field_at_fault(act, fault): f"{fault.what}; {fault.do}"}), None, None)
+        return Filled(Typed(values, {field_at_fault(act, fault): fault.says}), None, None)
     return Filled(Typed(values), plan, effects_for(visit, plan.taking, plan.after))
 
 

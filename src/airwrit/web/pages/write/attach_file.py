@@ -37,7 +37,7 @@ MOST_BYTES = DOCUMENT_LIMITS.file_bytes + 2**20
 """What may be sent at once: a file of the largest size, and what a form says of it."""
 
 _FIELDS = ("shows", "made_on", "corrects", "note")
-_GONE = "we no longer have this file; choose it again"
+_GONE = "we no longer have this file. Choose it again"
 _MEDIA = {
     DocumentType.JPEG: "image/jpeg",
     DocumentType.PNG: "image/png",
@@ -101,9 +101,7 @@ def act(visit: Visit) -> Answer:
         try:
             document_of(sent.data, sent.name)
         except UnreadableFile as fault:
-            return _sheet(
-                visit, subject, Typed(told, {"file": f"in {fault.where}: {fault.what}; {fault.do}"})
-            )
+            return _sheet(visit, subject, Typed(told, {"file": f"{fault.where}: {fault.says}"}))
         return _onward(visit, visit.desk.tray.lay([(sent.name, sent.data)], told))
     name = visit.said.get("tray", "")
     laid = visit.desk.tray.found(name)
@@ -178,11 +176,11 @@ def _notes(document: Document, told: Mapping[str, str], taking: Difference | Non
     notes = []
     says, made_on = document.says_on, told.get("made_on", "")
     if says and not made_on:
-        notes.append(f"the photo itself says it was taken on {says}; you entered no date")
+        notes.append(f"the photo says it was taken on {says}. You didn't enter a date")
     elif says and says != made_on:
-        notes.append(f"the photo itself says it was taken on {says}, not on {made_on}")
+        notes.append(f"the photo says it was taken on {says}, not {made_on}")
     if document.has_position:
-        notes.append("the photo includes where it was taken; proof files leave that out, the ledger keeps it")
+        notes.append("the photo says where it was taken. Proof files leave that out, but the ledger keeps it")
     if taking is not None:
         notes += [f"contradicted: {contradiction_text(one)}" for one in taking.contradictions]
     return tuple(notes)

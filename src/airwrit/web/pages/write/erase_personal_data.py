@@ -31,7 +31,7 @@ _LONGEST = 200
 _LEFT = {
     "nothing": "A search of the file's bytes finds none of it.",
     "something": "The same text is still in the file, in a name or as someone else's fact.",
-    "pages": "Free pages of the file were not cleared. Run airwrit erase-personal-data --finish when nobody else has it open.",
+    "pages": "Free pages were not cleared. Run `airwrit erase-personal-data --finish` when nobody else has the ledger open.",
 }
 
 
@@ -82,20 +82,20 @@ def act(visit: Visit) -> Answer:
     subject = _subject(visit)
     values = {name: visit.said.get(name, "").strip() for name in (WHY, ASKED_BY, APPROVED_BY)}
     wrong = {
-        name: f"write it, in at most {_LONGEST} signs"
+        name: f"write it, in at most {_LONGEST} characters"
         for name, said in values.items()
         if not 0 < len(said) <= _LONGEST
     }
     with visit.desk.opened() as book:
         plan = _plan(visit, book)
     if plan.blocked:
-        wrong[""] = "a hold keeps this record; nothing was removed"
+        wrong[""] = "a hold keeps this record, so nothing was removed"
     elif plan.is_empty:
         wrong[""] = "nothing private about this person is on record"
     try:
         look_at_words(plan.values, *values.values(), visit.desk.by)
     except UsageError as fault:
-        wrong[WHY] = f"{fault.what}: {fault.do}"
+        wrong[WHY] = fault.says
         values = dict.fromkeys(values, "")
     if wrong:
         return _sheet(visit, Typed(values, wrong))
@@ -141,7 +141,9 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         tuple(_going(plan)),
         tuple(
             FileRemoved(
-                "a file whose name goes too" if one.is_unnamed else one.name, f"{one.on:%Y-%m-%d}", one.why
+                "a file whose name is removed too" if one.is_unnamed else one.name,
+                f"{one.on:%Y-%m-%d}",
+                one.why,
             )
             for one in plan.files
         ),

@@ -44,7 +44,7 @@ def act(visit: Visit) -> Answer:
         return Redirect(gone)
     values = {name: visit.said.get(name, "").strip() for name in (WHO, WHY)}
     wrong = {
-        name: f"write it, in at most {_LONGEST} signs"
+        name: f"write it, in at most {_LONGEST} characters"
         for name, value in values.items()
         if not 0 < len(value) <= _LONGEST
     }

@@ -56,8 +56,8 @@ TRAY, WAY, SEEN = "tray", "way", "seen"
 _OPTIONS = ("use", "owner", "dates", "start", "corrects", "takes_back", "note")
 _ORDERS: Mapping[str, DateOrder] = {MONTH_FIRST: MONTH_FIRST, DAY_FIRST: DAY_FIRST}
 _USES = tuple(use.value for use in UsedFor)
-_GONE = "we no longer have these files; we drop them after two hours, or when the program ends"
-_DIFFERS = "the preview has changed since you saw it; check it, then save"
+_GONE = "we no longer have these files. We drop them after two hours, or when airwrit closes"
+_DIFFERS = "the preview has changed since you saw it. Check it, then save"
 _PROBLEMS = 200
 _MOST_ASKED = 60_000
 """The most statements of which it is worked out at once what they leave open."""
@@ -126,7 +126,7 @@ def _first_look(visit: Visit, name: str) -> Answer:
             _can_be_read(laid.files)
     except AirwritError as fault:
         visit.desk.tray.drop(name)
-        return _asked_again(visit, f"in {fault.where}: {fault.what}; {fault.do}")
+        return _asked_again(visit, f"{fault.where}: {fault.says}")
     return Redirect(visit.link("/import", None, tray=name))
 
 
@@ -150,7 +150,7 @@ def _shown(visit: Visit, name: str, laid: Laid) -> Answer:
     try:
         looked = look(laid.files, held, visit, told)
     except BadFact as fault:
-        wrong = {"": f"{fault.what}; {fault.do}"}
+        wrong = {"": fault.says}
         looked = look(laid.files, held, visit, {})
     return _sheet(visit, name, looked, Typed(told, wrong), laid.files)
 
@@ -240,7 +240,7 @@ def _wish(visit: Visit, values: Mapping[str, str], today: date) -> ImportOptions
         since = parse_day(start) if start else None
     except ValueError as fault:
         raise BadFact(
-            f"{start!r} is no day", where="from which day", do="write it like 2026-05-31"
+            f"{start!r} isn't a date", where="from which day", do="write it like 2026-05-31"
         ) from fault
     use = values.get("use", "")
     return ImportOptions(
@@ -277,7 +277,7 @@ def _is_today(visit: Visit) -> None:
             Trouble(
                 409,
                 "You can save only on today's page",
-                f"this page is for {visit.asked.on}",
+                f"this page shows {visit.asked.on}",
                 visit.path,
                 NOTHING_WRITTEN,
                 "go back to today",

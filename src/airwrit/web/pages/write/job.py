@@ -129,7 +129,7 @@ def _plan(
         return job_plan(job.acts(asked, filled), _held(visit), visit.desk.by), Typed(values)
     except (UsageError, BadFact) as fault:
         field = fault.where if fault.where in values else ""
-        return None, Typed(values, {field: f"{fault.what}; {fault.do}"})
+        return None, Typed(values, {field: fault.says})
 
 
 def _sheet(

@@ -40,12 +40,12 @@ def act(visit: Visit) -> Answer:
     values = {name: visit.said.get(name, "").strip() for name in (OF, KIND, WHO, WHY, NUMBER)}
     wanted = (WHO, WHY) if values[NUMBER] else (OF, WHO, WHY)
     wrong = {
-        name: f"write it, in at most {_LONGEST} signs"
+        name: f"write it, in at most {_LONGEST} characters"
         for name in wanted
         if not 0 < len(values[name]) <= _LONGEST
     }
     if not values[NUMBER] and values[KIND] not in {kind.value for kind in HoldKind}:
-        wrong[KIND] = "say what kind of hold it is"
+        wrong[KIND] = "choose what kind of hold it is"
     if wrong:
         return _sheet(visit, Typed(values, wrong))
 
@@ -58,7 +58,7 @@ def act(visit: Visit) -> Answer:
     try:
         return write_once(visit, write, lambda seq: visit.link("/legal-hold", None, written=str(seq)))
     except UsageError as fault:
-        return _sheet(visit, Typed(values, {"" if values[NUMBER] else OF: f"{fault.what}; {fault.do}"}))
+        return _sheet(visit, Typed(values, {"" if values[NUMBER] else OF: fault.says}))
 
 
 def _number(text: str) -> int:

@@ -156,18 +156,18 @@ def _read(visit: Visit, values: Mapping[str, str]) -> FlightInput:
     flown, problems = flown_of(fields, ENTER)
     if flown is None:
         at = {"landed": DAY} if values[DAY] else {}
-        wrong = {name: f"{one.what}; {one.do}" for one in problems for name in [one.where.split()[-1]]}
+        wrong = {name: one.says for one in problems for name in [one.where.split()[-1]]}
         return FlightInput(Typed(values, {at.get(name, name): words for name, words in wrong.items()}))
     held = held_now(visit.desk)
     try:
         flown = placed(held, flown)
     except BadFact as fault:
-        name = "aircraft" if "aircraft" in fault.what.partition(" called ")[0] else "pilot"
-        return FlightInput(Typed(values, {name: f"{fault.what}; {fault.do}"}))
+        name = "aircraft" if "aircraft" in fault.what.partition(" named ")[0] else "pilot"
+        return FlightInput(Typed(values, {name: fault.says}))
     typed = Typed(values)
     taking = entering(held, [flown], visit.desk.by, corrects=_corrects(typed))
     if taking.contradictions and not _corrects(typed):
-        said = "another entry disagrees about this flight; check the box to correct it, or change the landing time"
+        said = "another entry disagrees about this flight. Check the box to correct it, or change the landing time"
         return FlightInput(Typed(values, {CORRECTS: said}), None, taking)
     return FlightInput(typed, flown, taking)
 
@@ -181,7 +181,7 @@ def _pencil(visit: Visit, read: FlightInput) -> Pencil | None:
         return None
     remarks = list(remarks_on(read.flown.landed, visit.desk.clock())) if read.flown is not None else []
     remarks += doubles_to_look_at(held_now(visit.desk), read.taking, ENTER)
-    return Pencil(writes_of(read.taking), notes=tuple(f"{one.what}; {one.do}" for one in remarks))
+    return Pencil(writes_of(read.taking), notes=tuple(one.says for one in remarks))
 
 
 class _Kept(NamedTuple):

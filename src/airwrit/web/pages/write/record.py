@@ -112,7 +112,7 @@ def act(visit: Visit) -> Answer:
         some = whom(asked, chosen)
         entry = _entry(visit, asked, some, held)
     except (BadFact, UsageError) as fault:
-        return _sheet(visit, first, resent(made, said, f"{fault.what}; {fault.do}"), None, said)
+        return _sheet(visit, first, resent(made, said, fault.says), None, said)
     taking = None if entry is None else saying_by_hand(held, entry, visit.desk.by)
     changed = chosen in asked.alike and names_of_all(some) not in visit.chosen.get("seen", ())
     if not writes or taking is None or taking.is_empty or changed:

@@ -94,7 +94,7 @@ def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
     except ValueError:
         wrong[RELEASED] = "enter when it was signed off, like 2026-05-31T14:00, or the date"
     if not values[WHO] or len(values[WHO]) > _LONGEST:
-        wrong[WHO] = f"enter who signed it off, in at most {_LONGEST} signs"
+        wrong[WHO] = f"enter who signed it off, in at most {_LONGEST} characters"
     if wrong or released is None:
         return ReleaseInput(Typed(values, wrong))
     try:
@@ -103,7 +103,7 @@ def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
         )
     except BadFact as fault:
         return ReleaseInput(
-            Typed(values, {RELEASED: f"{fault.what}; the sign-off has to come after the defect"})
+            Typed(values, {RELEASED: f"{fault.what}. The sign-off has to come after the defect"})
         )
     return ReleaseInput(Typed(values), released, taking)
 
@@ -113,7 +113,7 @@ def _sheet(visit: Visit, defects: tuple[OpenDefect, ...], read: ReleaseInput) ->
     pencil = None
     if taking is not None and read.released is not None:
         remarks = remarks_on(read.released, visit.desk.clock(), what="release")
-        pencil = Pencil(writes_of(taking), notes=tuple(f"{one.what}; {one.do}" for one in remarks))
+        pencil = Pencil(writes_of(taking), notes=tuple(one.says for one in remarks))
     view = ReleasePage(
         name,
         subject_named("aircraft", name),

@@ -102,7 +102,7 @@ def show(visit: Visit) -> Answer:
     subject = subject if kind_of(subject) == act.about and id_of(subject) else f"{act.about}/{subject}"
     named = id_of(subject) in subjects_named(state, act.about) or act.may_be_new
     if not id_of(subject) or not named:
-        wrong = {"of": f"there is no {act.about} of that name" if id_of(subject) else f"name the {act.about}"}
+        wrong = {"of": f"no {act.about} has that name" if id_of(subject) else f"name the {act.about}"}
         return _sheet(visit, state, kept, act, subject, Typed({"of": id_of(subject)}, wrong))
     fields = fields_shown(act, state, subject)
     if not visit.query.get("try"):
@@ -118,7 +118,7 @@ def show(visit: Visit) -> Answer:
             _tried(visit, (*kept, new), (visit.asked.on,))
             return Redirect(_address(visit, (*kept, new)))
         except (UsageError, BadFact) as fault:
-            wrong = {field_at_fault(act, fault): f"{fault.what}; {fault.do}"}
+            wrong = {field_at_fault(act, fault): fault.says}
     return _sheet(visit, state, kept, act, subject, Typed(values, wrong))
 
 
@@ -160,7 +160,7 @@ def _sheet(
             days += [later] if later > visit.asked.on else []
             notes += [] if later > visit.asked.on else ["the later date has to come after this one"]
         except ValueError:
-            notes.append(f"{then[:40]!r} isn't a date; write it like 2026-05-31")
+            notes.append(f"{then[:40]!r} isn't a date. Write it like 2026-05-31")
     if kept:
         try:
             found = _tried(visit, kept, days)
@@ -168,10 +168,11 @@ def _sheet(
                 _future(day, effects, kept) for day, effects in zip(days, found.futures, strict=True)
             )
             notes += [
-                f"{id_of(one.subject)}: {one.key} would be contradicted" for one in found.contradictions
+                f"{id_of(one.subject)} would have two different values of {one.key}"
+                for one in found.contradictions
             ]
         except (UsageError, BadFact) as fault:
-            notes.append(f"{fault.what}; {fault.do}")
+            notes.append(fault.says)
     fields = (
         () if act is None or (form is not None and "of" in form.wrong) else fields_shown(act, state, subject)
     )

@@ -44,7 +44,7 @@ def act(visit: Visit) -> Answer:
         return Redirect(gone)
     note = visit.said.get(NOTE, "").strip()
     if len(note) > _LONGEST:
-        return _sheet(visit, Typed({NOTE: note}, {NOTE: f"write it in at most {_LONGEST} signs"}))
+        return _sheet(visit, Typed({NOTE: note}, {NOTE: f"write it in at most {_LONGEST} characters"}))
     found = _found(visit)
     asked = visit.asked
 
