@@ -53,6 +53,12 @@ PAGES: tuple[Shown, ...] = (
         "/weather?report=METAR+KABC+251655Z+22015G25KT+2SM+FOO+OVC007+10/12+A2992&wind_limit=20",
         "Weather",
     ),
+    Shown("authority", "/authority", "Authority"),
+    Shown(
+        "authority_told",
+        "/authority?flight_area=36.0542,-79.9792+within+300+m&height_agl_ft=200&airspace_class=D",
+        "Authority",
+    ),
     Shown("over_people", "/over-people", "Over people"),
     Shown(
         "over_people_told",

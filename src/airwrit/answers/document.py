@@ -42,6 +42,11 @@ SCOPE_OF_WEATHER = (
 )
 """Said once at the top of an answer about a weather report."""
 
+SCOPE_OF_AUTHORITY = (
+    "Based on the papers and facts on file. Not checked: the rest of the rules, other airspace, your answers."
+)
+"""Said once at the top of an answer about the authority of a flight."""
+
 SCOPE_OF_AIRSPACE = (
     "Based on the airspace data on file. Not checked: newer restrictions and notices, weather, people below."
 )

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.answers.asking.steps import value
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_AUTHORITY, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.site.authority import AuthorityAnswer, FieldFound, Need, PaperFound
 from airwrit.base.days import When, day_of
@@ -78,7 +78,8 @@ def under_sentence(answer: AuthorityAnswer) -> str:
 def paper_title(paper: PaperFound, state: State) -> str:
     """The kind and the name of a paper, with its number where there is one."""
     number = value(state, paper.subject, PAPER_NUMBER)
-    title = f"{paper.kind.value[:1].upper()}{paper.kind.value[1:]} {id_of(paper.subject)}"
+    kind, name = f"{paper.kind.value[:1].upper()}{paper.kind.value[1:]}", id_of(paper.subject)
+    title = name if name.casefold().startswith(kind.casefold()) else f"{kind} {name}"
     return title if number is None else f"{title} (number {number})"
 
 
@@ -221,7 +222,7 @@ def authority_json(answer: AuthorityAnswer) -> Json:
     state = answer.state
     return {
         "question": "authority",
-        "scope": sentences()["scope"]["says"],
+        "scope": SCOPE_OF_AUTHORITY,
         "flight": answer.subject,
         "on": state.on.isoformat(),
         **reading_json(state.on),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_AUTHORITY
 from airwrit.answers.site.authority import AuthorityAnswer
 from airwrit.answers.site.authority_json import (
     beside_sentences,
@@ -26,7 +27,7 @@ def show_authority(answer: AuthorityAnswer) -> None:
     """The whole in a line, then every paper field by field."""
     out = console()
     show_late(answer.state.on, out)
-    out.print(Text(sentences()["scope"]["says"], style="dim"))
+    out.print(Text(SCOPE_OF_AUTHORITY, style="dim"))
     out.print(f"{SIGNS[answer.verdict]} {said(headline(answer))}", style="bold")
     out.print(said(under_sentence(answer)))
     for paper in answer.papers:

@@ -14,6 +14,7 @@ from airwrit.answers.document import (
     SCOPE,
     SCOPE_OF_AIRSPACE,
     SCOPE_OF_ANSWERS,
+    SCOPE_OF_AUTHORITY,
     SCOPE_OF_FLIGHT,
     SCOPE_OF_LIGHT,
     SCOPE_OF_RECORDS,
@@ -69,6 +70,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
         Name("Airspace", "/airspace", "the airspace on file at a place"),
         Name("Weather", "/weather", "a METAR or TAF, beside Part 107"),
+        Name("Authority", "/authority", "if a paper on file covers a flight"),
         Name("Over people", "/over-people", "which category is open, and what it needs"),
     ),
     (
@@ -112,6 +114,7 @@ PAGES: tuple[Page, ...] = (
     Page("/daylight", "place.daylight", scope=SCOPE_OF_LIGHT),
     Page("/airspace", "place.airspace", scope=SCOPE_OF_AIRSPACE),
     Page("/weather", "place.weather", "show", "act", scope=SCOPE_OF_WEATHER),
+    Page("/authority", "place.authority", of_facts=True, scope=SCOPE_OF_AUTHORITY),
     Page("/over-people", "place.over_people", scope=SCOPE_OF_ANSWERS),
     Page("/penalties", "register", "show_exposure", scope=""),
     Page("/what-if", "write.what_if", of_facts=True),
