@@ -38,6 +38,14 @@ PAGES: tuple[Shown, ...] = (
         "/check-facts?facts=[incident]%0Ahappened_on=2026-03-05%0Aserious_injury=true",
         "Check facts",
     ),
+    Shown("incident", "/incident", "Incident"),
+    Shown(
+        "incident_told",
+        "/incident?happened_on=2026-11-25&happened_time=09:10&incident_zone=America/Denver&incident_under=Part+107"
+        "&anyone_hurt=nobody&damaged_property=property+apart+from+the+aircraft&repair_cost_usd=1150&total_loss=no"
+        "&flew_away=yes&airworthiness_certificate=no",
+        "Incident",
+    ),
     Shown("before_flight", "/before-flight", "May this flight go"),
     Shown("light", "/daylight", "Daylight"),
     Shown("light_of_a_place", "/daylight?place=40.015,-105.27&time=16:36&year=yes", "Daylight"),

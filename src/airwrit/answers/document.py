@@ -52,6 +52,11 @@ SCOPE_OF_AIRSPACE = (
 )
 """Said once at the top of an answer about airspace."""
 
+SCOPE_OF_INCIDENT = (
+    "Based on your answers. Not checked: what a doctor or a repair shop will find later. If in doubt, call."
+)
+"""Said once at the top of an answer about an incident."""
+
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
 ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
 ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}

@@ -109,6 +109,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "what-if": ("airwrit.cli.write.what_if", "What a change would do, without saving it."),
         "log-flight": ("airwrit.cli.write.log_flight", "Log a flight, or sign off a defect."),
+        "incident": (
+            "airwrit.cli.place.incident",
+            "After an incident: whom to notify, by when, or why not.",
+        ),
         "papers": (
             "airwrit.cli.prepare.papers",
             "A pilot's papers to carry: a file for the phone, and a PDF.",

@@ -137,4 +137,12 @@ class PaperKind(StrEnum):
     DECLARATION = "airworthiness or category declaration"
     MEDICAL = "medical certificate"
     LOCAL = "land or local rule"
+    OWN_RULES = "the organization's own rules"
     OTHER = "other"
+
+
+class NoticeOf(StrEnum):
+    """The incidents that a paper of the program asks for notice of."""
+
+    ANY = "any incident"
+    HARM = "injury, or damage other than to the aircraft"

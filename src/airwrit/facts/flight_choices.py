@@ -138,8 +138,38 @@ class DamagedProperty(StrEnum):
     CARRIED = "only what the aircraft carried"
 
 
+class IncidentUnder(StrEnum):
+    """The rules an incident's flight was made under."""
+
+    PART_107 = "Part 107"
+    RECREATION = "recreation"
+    COA = "COA of a public agency"
+    OTHER = "other rules"
+
+
+class Hurt(StrEnum):
+    """How badly anyone was hurt, in the words of somebody at the place."""
+
+    NOBODY = "nobody"
+    FIRST_AID = "first aid only, and nobody passed out"
+    MORE = "more than first aid, or somebody passed out"
+    DIED = "somebody died"
+
+
+class EmployeeHarm(StrEnum):
+    """What happened to an employee, as 29 CFR 1904.39 tells it apart."""
+
+    NONE = "no employee was hurt"
+    TREATED = "hurt, but not admitted to a hospital"
+    OBSERVED = "in a hospital for observation or tests only"
+    ADMITTED = "admitted to a hospital for care or treatment"
+    AMPUTATION = "amputation"
+    EYE = "loss of an eye"
+    DIED = "died"
+
+
 class Cause(StrEnum):
-    """What went wrong; the first six are on the NTSB's list of serious incidents."""
+    """What went wrong; all but the last two are on the NTSB's list of serious incidents, or beside it an overdue aircraft."""
 
     CONTROL = "flight control system failed"
     FLYAWAY = "flew away out of control"
@@ -147,5 +177,8 @@ class Cause(StrEnum):
     FIRE = "fire in flight"
     COLLISION = "collision with an aircraft in flight"
     BLADE = "part of a propeller blade came off in the air"
+    ROTOR = "rotor blades of a helicopter damaged"
+    MISSING = "overdue and believed to have crashed"
+    LISTED = "another incident of 49 CFR 830.5(a)"
     LOST_LINK = "lost link, and it behaved as expected"
     OTHER = "none of these"

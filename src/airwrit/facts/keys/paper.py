@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from airwrit.facts.choices import PaperKind
+from airwrit.facts.choices import NoticeOf, PaperKind
 from airwrit.facts.key import Key
 
 PAPER_KIND = Key(
@@ -111,6 +111,30 @@ FOR_COUNSEL = Key(
     "Is it only for the organization's counsel?",
     ("for counsel", "counsel only", "counsel", "privileged"),
 )
+NOTICE_WITHIN_HOURS = Key(
+    "notice_within_hours",
+    Decimal,
+    "paper",
+    "hours within which it asks for notice of an incident",
+    "Within how many hours does it ask for notice of an incident? Write 0 for at once.",
+    ("notice within hours", "incident notice hours", "report within hours"),
+)
+NOTICE_OF = Key(
+    "notice_of",
+    NoticeOf,
+    "paper",
+    "incidents it asks for notice of",
+    "Which incidents does it ask for notice of?",
+    ("notice of", "incidents to report"),
+)
+NOTICE_TO = Key(
+    "notice_to",
+    str,
+    "paper",
+    "whom to notify under it, with a phone number",
+    "Whom does it say to notify, and at what number?",
+    ("notice to", "claims line", "report to"),
+)
 
 PAPER_KEYS = (
     PAPER_KIND,
@@ -125,4 +149,7 @@ PAPER_KEYS = (
     COVERS_ALL,
     CARRIED,
     FOR_COUNSEL,
+    NOTICE_WITHIN_HOURS,
+    NOTICE_OF,
+    NOTICE_TO,
 )

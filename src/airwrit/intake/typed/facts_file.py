@@ -17,7 +17,7 @@ from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
 from airwrit.facts.keys.airspace import CELL_OF
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
+from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT, INCIDENT_PILOT
 from airwrit.facts.keys.person import EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.statement import Known, Statement
@@ -50,6 +50,7 @@ _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (FLIGHT_PILOT, "flight", "person"),
     (CELL_OF, "cell", "flight"),
     (INCIDENT_AIRCRAFT, "incident", "aircraft"),
+    (INCIDENT_PILOT, "incident", "person"),
 )
 """Links that go without saying where there is one subject of the second kind: key, kind that holds it, kind it points at."""
 

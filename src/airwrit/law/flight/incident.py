@@ -11,17 +11,26 @@ from functools import partial
 from airwrit.base.days import add_days, day_of
 from airwrit.base.units import grams_from_pounds
 from airwrit.base.verdict import Outcome, Undecided, Why, days_left
-from airwrit.facts.choices import UsedFor
-from airwrit.facts.flight_choices import Cause, DamagedProperty
+from airwrit.facts.choices import OperatedUnder, UsedFor
+from airwrit.facts.flight_choices import Cause, DamagedProperty, Hurt, IncidentUnder
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.facts.keys.incident import (
+    AIRCRAFT_MISSING,
     AIRWORTHINESS_CERTIFICATE,
+    ANYONE_HURT,
+    BLADE_RELEASED,
     CAUSE,
+    COLLIDED,
+    CONTROL_FAILED,
+    CREW_UNABLE,
     DAMAGED,
     DEATH_OR_INJURY,
+    FIRE_IN_FLIGHT,
+    FLEW_AWAY,
     HAPPENED_ON,
     INCIDENT_AIRCRAFT,
+    INCIDENT_UNDER,
     NTSB_ASKED,
     NTSB_REPORT_ON,
     NTSB_TOLD_ON,
@@ -29,13 +38,15 @@ from airwrit.facts.keys.incident import (
     RELEASED_ON,
     REPAIR_COST,
     REPORTED_ON,
+    REST_OF_LIST,
+    ROTOR_DAMAGED,
     SERIOUS_INJURY,
     SUBSTANTIAL_DAMAGE,
     TOTAL_LOSS,
     UNCONSCIOUS,
     WRECKAGE_KEPT,
 )
-from airwrit.facts.state import Facts
+from airwrit.facts.state import Facts, State
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
 from airwrit.law.flight.other_law import beyond_part_107
@@ -54,39 +65,53 @@ NTSB_LIST = parameter("ntsb_listed_incidents", bool)
 NTSB_LIST_BINDS = parameter("ntsb_list_binds_small", str)
 NTSB_OTHER_DAMAGE = parameter("ntsb_other_damage_usd", int)
 NTSB_DAYS = parameter("ntsb_report_days", int)
+NTSB_MISSING_DAYS = parameter("ntsb_report_missing_days", int)
 NTSB_PRESERVATION = parameter("ntsb_preservation", bool)
 
 
-class _Kind(StrEnum):
+class NtsbKind(StrEnum):
     """What an incident is to the NTSB."""
 
     ACCIDENT = "accident"
     LISTED = "listed incident of a certificated aircraft"
     LISTED_SMALL = "listed incident without airworthiness certificate"
-    CAUSE_OPEN = "cause not on file"
+    CAUSE_OPEN = "no item of the list asked"
     NOTHING = "neither"
 
 
-_LISTED_CAUSES = (Cause.CONTROL, Cause.FLYAWAY, Cause.CREW, Cause.FIRE, Cause.COLLISION, Cause.BLADE)
-_OWED = (_Kind.ACCIDENT, _Kind.LISTED)
+ITEMS: tuple[tuple[Key[bool], Cause, str], ...] = (
+    (FIRE_IN_FLIGHT, Cause.FIRE, "830.5(a)(4)"),
+    (FLEW_AWAY, Cause.FLYAWAY, "830.5(a)(1)"),
+    (CONTROL_FAILED, Cause.CONTROL, "830.5(a)(1)"),
+    (CREW_UNABLE, Cause.CREW, "830.5(a)(2)"),
+    (COLLIDED, Cause.COLLISION, "830.5(a)(5)"),
+    (BLADE_RELEASED, Cause.BLADE, "830.5(a)(8)"),
+    (ROTOR_DAMAGED, Cause.ROTOR, "830.5(a)(11)"),
+    (AIRCRAFT_MISSING, Cause.MISSING, "830.5(b)"),
+    (REST_OF_LIST, Cause.LISTED, "830.5(a)(3), (7), (9), (10), (12)"),
+)
+"""The NTSB's list beside the damage to other property, item by item: the fact, the cause that says the same, the paragraph."""
+_OWN_LINE = {FIRE_IN_FLIGHT: "listed_fire", FLEW_AWAY: "listed_flyaway", AIRCRAFT_MISSING: "listed_missing"}
+_OWED = (NtsbKind.ACCIDENT, NtsbKind.LISTED)
 
 
 def report_107_9(facts: Facts, law: Law) -> Outcome:
     """Whether an injury, or damage over the limit, was reported to the FAA within ten calendar days, weekends counted."""
-    if facts.use is not UsedFor.WORK:
+    under = facts.on_file(INCIDENT_UNDER)
+    if under is IncidentUnder.RECREATION or (under is None and facts.use is not UsedFor.WORK):
         return no_duty("recreation")
-    start = facts[HAPPENED_ON]
+    start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
     then = law_of_event(law, start, FAA_DAYS)
-    free = part_107_pilot(facts, then) or _beyond_part_107(facts, then)
+    free = part_107_pilot(facts.under(UsedFor.WORK), then) or _beyond_part_107(facts, under, then)
     if free is not None:
         return free
     limit, days = Decimal(then[FAA_DAMAGE]), then[FAA_DAYS]
     injury = then[FAA_INJURY]
     if either(
-        lambda: "serious injury" in injury and facts[SERIOUS_INJURY],
-        lambda: "loss of consciousness" in injury and facts[UNCONSCIOUS],
+        lambda: "serious injury" in injury and was_hurt(facts, SERIOUS_INJURY),
+        lambda: "loss of consciousness" in injury and was_hurt(facts, UNCONSCIOUS),
         lambda: _damage_counts(facts, limit),
     ):
         return _sent(facts, REPORTED_ON, start, add_days(start, days))
@@ -101,10 +126,28 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
 REPORT_107_9_RULE = Rule("report_107_9", "incident", Bears.ANSWER, report_107_9)
 
 
-def _beyond_part_107(facts: Facts, law: Law) -> Outcome | None:
+def happened_day(facts: Facts) -> date:
+    """The civil day of the event, at its place."""
+    return day_of(facts[HAPPENED_ON])
+
+
+def was_hurt(facts: Facts, key: Key[bool]) -> bool:
+    """Whether somebody was hurt in a way that a rule asks about; what was said in plain words of the place settles it too."""
+    if facts.has(key):
+        return facts[key]
+    said = facts.on_file(ANYONE_HURT)
+    if said in (Hurt.NOBODY, Hurt.FIRST_AID):
+        return False
+    return (said is Hurt.DIED and key is not UNCONSCIOUS) or facts[key]
+
+
+def _beyond_part_107(facts: Facts, under: IncidentUnder | None, law: Law) -> Outcome | None:
     """Why 107.9 does not reach what the aircraft did: 55 lb or more, a COA, other law; None where it does."""
+    if under in (IncidentUnder.COA, IncidentUnder.OTHER):
+        return unknown(Why.OUTSIDE_THIS_TOOL, "other_law")
     flown = facts.linked_on_file(INCIDENT_AIRCRAFT)
-    return None if flown is None else beyond_part_107(flown, law, None)
+    stated = OperatedUnder.PART_107 if under is IncidentUnder.PART_107 else None
+    return None if flown is None else beyond_part_107(flown, law, stated)
 
 
 def _damage_counts(facts: Facts, limit: Decimal) -> bool:
@@ -143,23 +186,49 @@ def _sent(facts: Facts, key: Key[date], start: date, due: date) -> Outcome:
     return not_met("overdue", value=due, due_on=due, margin=days_left(due, on))
 
 
-def _kind(facts: Facts, law: Law) -> _Kind:
-    law.written_for(NTSB_INJURY, "830.2")
-    if either(lambda: facts[DEATH_OR_INJURY], lambda: _substantial(facts, law)):
-        return _Kind.ACCIDENT
+def kind_of_incident(facts: Facts, law: Law) -> NtsbKind:
+    """What it is to the NTSB, by the law of its day. Undecided where an item of the list was not asked and none was said."""
+    if is_accident(facts, law):
+        return NtsbKind.ACCIDENT
     if not law[NTSB_LIST]:
-        return _Kind.NOTHING
-    cause = facts.on_file(CAUSE)
-    if cause in _LISTED_CAUSES or _dear_damage(facts, law):
-        return _Kind.LISTED if facts.on_file(AIRWORTHINESS_CERTIFICATE) else _Kind.LISTED_SMALL
-    return _Kind.CAUSE_OPEN if cause is None else _Kind.NOTHING
+        return NtsbKind.NOTHING
+    listed = [partial(_happened, facts, key, cause) for key, cause, _ in ITEMS]
+    if not (any(facts.has(key) for key, _, _ in ITEMS) or facts.has(CAUSE)):
+        return _small_or_not(facts) if _dear_or_open(facts, law) else NtsbKind.CAUSE_OPEN
+    return _small_or_not(facts) if either(*listed, lambda: _dear_damage(facts, law)) else NtsbKind.NOTHING
+
+
+def is_accident(facts: Facts, law: Law) -> bool:
+    """Whether it is an accident to the NTSB: death or serious injury, or substantial damage as the law of the day has it."""
+    law.written_for(NTSB_INJURY, "830.2")
+    return either(lambda: was_hurt(facts, DEATH_OR_INJURY), lambda: _substantial(facts, law))
+
+
+def _small_or_not(facts: Facts) -> NtsbKind:
+    return NtsbKind.LISTED if facts.on_file(AIRWORTHINESS_CERTIFICATE) else NtsbKind.LISTED_SMALL
+
+
+def _happened(facts: Facts, key: Key[bool], cause: Cause) -> bool:
+    """Whether an item of the list happened: as asked by itself, or by the one cause that was said of the whole list."""
+    if facts.has(key):
+        return facts[key]
+    said = facts.on_file(CAUSE)
+    return facts[key] if said is None else said is cause
+
+
+def _dear_or_open(facts: Facts, law: Law) -> bool:
+    """Whether damage to other property puts it on the list; what is not known of it leaves the list as open as it is."""
+    try:
+        return _dear_damage(facts, law)
+    except Undecided:
+        return False
 
 
 def _substantial(facts: Facts, law: Law) -> bool:
     """Whether substantial damage makes it an accident: by weight until 2022-08-15, then by airworthiness certificate."""
     if law[NTSB_BY_WEIGHT]:
         return _all_true(lambda: facts[SUBSTANTIAL_DAMAGE], lambda: _heavy(facts, law))
-    return _all_true(lambda: facts[SUBSTANTIAL_DAMAGE], lambda: facts[AIRWORTHINESS_CERTIFICATE])
+    return _all_true(lambda: facts[AIRWORTHINESS_CERTIFICATE], lambda: facts[SUBSTANTIAL_DAMAGE])
 
 
 def _all_true(*checks: Callable[[], bool]) -> bool:
@@ -182,7 +251,7 @@ def _heavy(facts: Facts, law: Law) -> bool:
 def _dear_damage(facts: Facts, law: Law) -> bool:
     """Whether other property was damaged over the NTSB's limit, by the lesser of repair and value."""
     limit = Decimal(law[NTSB_OTHER_DAMAGE])
-    if facts.on_file(DAMAGED) is not DamagedProperty.OTHERS:
+    if facts[DAMAGED] is not DamagedProperty.OTHERS:
         return False
     value = facts.on_file(PROPERTY_VALUE)
     if value is not None and not facts.has(REPAIR_COST) and facts.on_file(TOTAL_LOSS):
@@ -190,14 +259,27 @@ def _dear_damage(facts: Facts, law: Law) -> bool:
     return facts[REPAIR_COST] > limit and (value is None or value > limit)
 
 
+def dear_damage(state: State, incident: str) -> tuple[int, bool | None]:
+    """The NTSB's limit of damage to other property on the day of an incident, and whether it was over it (None: not known).
+
+    Where the day is not known the limit of the day asked about stands in.
+    """
+    facts = Facts(state, incident)
+    law = Law(day_of(facts.on_file(HAPPENED_ON) or state.on))
+    try:
+        return law[NTSB_OTHER_DAMAGE], _dear_damage(facts, law)
+    except Undecided:
+        return law[NTSB_OTHER_DAMAGE], None
+
+
 def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     """Whether the NTSB was told at once where it must be; for small aircraft the list of incidents is read both ways."""
-    start, on = facts[HAPPENED_ON], day_of(facts.on)
+    start, on = happened_day(facts), day_of(facts.on)
     if start > on:
         return no_duty("still_to_come")
     law = law_of_event(law, start, NTSB_BY_WEIGHT)
-    kind = _kind(facts, law)
-    if kind is _Kind.NOTHING:
+    kind = kind_of_incident(facts, law)
+    if kind is NtsbKind.NOTHING:
         return no_duty("not_listed")
     told = happened(facts, NTSB_TOLD_ON)
     if told == start:
@@ -205,7 +287,7 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     if kind not in _OWED:
         if not law[NTSB_LIST_BINDS]:
             return no_duty("not_listed")
-        return unknown(Why.OPEN_READING, "listed_small" if kind is _Kind.LISTED_SMALL else "cause_open")
+        return unknown(Why.OPEN_READING, _line_of(facts) if kind is NtsbKind.LISTED_SMALL else "cause_open")
     if told is not None and told > start:
         return unknown(Why.OPEN_READING, "told_later", value=told)
     if on <= start:
@@ -213,18 +295,32 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     return not_met("not_told", value=start)
 
 
+def _line_of(facts: Facts) -> str:
+    """The code of what happened to a small aircraft: a fire, a fly-away and a missing aircraft have their own."""
+    said = facts.on_file(CAUSE)
+    for key, cause, _ in ITEMS:
+        if key in _OWN_LINE and (facts.on_file(key) or (said is cause and not facts.has(key))):
+            return _OWN_LINE[key]
+    return "listed_small"
+
+
 NOTIFY_NTSB_RULE = Rule("notify_ntsb", "incident", Bears.ANSWER, notify_ntsb)
 
 
 def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
-    """Whether the written report went to the NTSB within ten days of an accident, or when it was asked for."""
-    start = facts[HAPPENED_ON]
+    """Whether the written report went to the NTSB: within ten days of an accident, seven while missing, or when asked for."""
+    start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
     law = law_of_event(law, start, NTSB_DAYS)
-    days, kind = law[NTSB_DAYS], _kind(facts, law)
-    if kind is _Kind.ACCIDENT:
+    days = law[NTSB_DAYS]
+    if is_accident(facts, law):
         return _sent(facts, NTSB_REPORT_ON, start, add_days(start, days))
+    if facts.on_file(AIRCRAFT_MISSING):
+        due = add_days(start, law[NTSB_MISSING_DAYS])
+        if facts.on_file(AIRWORTHINESS_CERTIFICATE):
+            return _sent(facts, NTSB_REPORT_ON, start, due)
+        return unknown(Why.OPEN_READING, "missing_small", value=due, due_on=due)
     if not facts.on_file(NTSB_ASKED):
         return no_duty("only_when_asked")
     sent = happened(facts, NTSB_REPORT_ON)
@@ -236,15 +332,15 @@ NTSB_WRITTEN_REPORT_RULE = Rule("ntsb_written_report", "incident", Bears.ANSWER,
 
 def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
     """Whether wreckage and records are kept until the NTSB releases them; it stands or falls with the notice."""
-    start = facts[HAPPENED_ON]
+    start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
     law = law_of_event(law, start, NTSB_PRESERVATION)
     free = not_asked(law, NTSB_PRESERVATION)
     if free is not None:
         return free
-    kind = _kind(facts, law)
-    if kind is _Kind.NOTHING:
+    kind = kind_of_incident(facts, law)
+    if kind is NtsbKind.NOTHING:
         return no_duty("not_listed")
     released = happened(facts, RELEASED_ON)
     if released is not None and released >= start:

@@ -11,6 +11,7 @@ from airwrit.law.flight import (
     incident,
     light,
     limits,
+    notices,
     over_people,
     places,
     regime,
@@ -63,4 +64,7 @@ FLIGHT_RULES: tuple[Rule, ...] = (
     incident.NOTIFY_NTSB_RULE,
     incident.NTSB_WRITTEN_REPORT_RULE,
     incident.PRESERVE_WRECKAGE_AND_RECORDS_RULE,
+    notices.DEVIATION_REPORT_RULE,
+    notices.REPORT_OSHA_RULE,
+    notices.NASA_REPORT_RULE,
 )

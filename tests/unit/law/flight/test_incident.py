@@ -176,11 +176,29 @@ CAUSES = (
     "fire in flight",
     "collision with an aircraft in flight",
     "part of a propeller blade came off in the air",
+    "rotor blades of a helicopter damaged",
+    "overdue and believed to have crashed",
+    "another incident of 49 CFR 830.5(a)",
 )
+OWN_LINES = {
+    "fire_in_flight": "listed_fire",
+    "flew_away": "listed_flyaway",
+    "aircraft_missing": "listed_missing",
+    "fire in flight": "listed_fire",
+    "flew away out of control": "listed_flyaway",
+    "overdue and believed to have crashed": "listed_missing",
+}
 NOTICES = [
     case(NOTICE, "unknown", "cause_open", NEXT, incident(**CALM), why="open_reading"),
     *(
-        case(NOTICE, "unknown", "listed_small", NEXT, incident(**CALM, cause=cause), why="open_reading")
+        case(
+            NOTICE,
+            "unknown",
+            OWN_LINES.get(cause, "listed_small"),
+            NEXT,
+            incident(**CALM, cause=cause),
+            why="open_reading",
+        )
         for cause in CAUSES
     ),
     case(
@@ -263,6 +281,7 @@ def wrecked(day: str, verdict: str, code: str, grams: str, why: str = "") -> Cas
         substantial_damage=True,
         airworthiness_certificate=False,
         incident_aircraft="A",
+        damaged_property="nothing",
         cause="none of these",
     )
     return case(
@@ -278,6 +297,7 @@ def later(rule: str, day: str, verdict: str, code: str, why: str = "") -> Case:
         substantial_damage=True,
         airworthiness_certificate=False,
         incident_aircraft="A",
+        damaged_property="nothing",
         cause="none of these",
         wreckage_kept=False,
     )
@@ -312,6 +332,7 @@ BY_WEIGHT = [
             substantial_damage=True,
             airworthiness_certificate=False,
             incident_aircraft="A",
+            damaged_property="nothing",
             cause="none of these",
         ),
         aircraft("A", takeoff_weight_g="136077.7", scale_error_g="0.1"),

@@ -1,0 +1,109 @@
+"""When and where an incident was: its day, its instant by the clock of the place, the zone; what can't be told is said."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime, timedelta, timezone
+from typing import Any, NamedTuple
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from airwrit.answers.before_flight.plan import instant_at
+from airwrit.base.days import day_of
+from airwrit.base.errors import AirwritError, UsageError
+from airwrit.base.places import read_place
+from airwrit.facts.keys.incident import HAPPENED_ON, HAPPENED_TIME, INCIDENT_PLACE, INCIDENT_ZONE
+from airwrit.facts.state import State
+from airwrit.facts.statement import Problem
+from airwrit.sky.zones import Zone, zone_of
+
+_CLOCK = re.compile(r"(\d{1,2})(?::?(\d{2}))? ?([AP])?\.?M?\.? ?([+-]\d{2}:?\d{2})?", re.IGNORECASE)
+
+
+class IncidentMoment(NamedTuple):
+    """The day, the instant (with its offset) and the zone of an incident, None where not known; and what is wrong."""
+
+    day: date | None
+    at: datetime | None
+    zone: ZoneInfo | None
+    problems: tuple[Problem, ...]
+
+    def local(self, instant: datetime) -> datetime:
+        """An instant by the clock of the place; as it stands where the zone is not known."""
+        return instant if self.zone is None else instant.astimezone(self.zone)
+
+    def fixed(self, instant: datetime) -> datetime:
+        """The same with the offset alone: hours added to it are hours that pass, also where the clocks change."""
+        local = self.local(instant)
+        return local.astimezone(timezone(local.utcoffset() or timedelta()))
+
+
+def moment_of(state: State, incident: str) -> IncidentMoment:
+    """When and where it was, by what is on file of it. A time without a zone stays a day; nothing is guessed."""
+    problems: list[Problem] = []
+    said, clock = _held(state, incident, HAPPENED_ON), _held(state, incident, HAPPENED_TIME)
+    zone = _zone(state, incident, problems)
+    if said is None:
+        return IncidentMoment(None, None, zone, tuple(problems))
+    at = said if isinstance(said, datetime) else None
+    if at is None and clock is not None:
+        at = _instant(day_of(said), clock, zone, problems)
+    if at is not None:
+        at = IncidentMoment(None, None, zone, ()).fixed(at)
+    return IncidentMoment(day_of(said if at is None else at), at, zone, tuple(problems))
+
+
+def clock_of(text: str) -> str:
+    """A time of day as hours and minutes, with the offset that was typed behind it. UsageError for what is no time."""
+    found = _CLOCK.fullmatch(text.strip())
+    hour = -1 if found is None else int(found[1])
+    if found is not None and found[3]:
+        hour = hour % 12 + 12 * (found[3].upper() == "P") if 1 <= hour <= 12 else -1
+    if found is None or not 0 <= hour < 24 or int(found[2] or 0) > 59 or not (found[2] or found[3]):
+        raise UsageError(f"{text!r} isn't a time", where="time", do="write it like 14:40 or 2:40 PM")
+    return f"{hour:02}:{found[2] or '00'}{found[4] or ''}"
+
+
+def zone_called(name: str) -> ZoneInfo:
+    """A time zone by its name. UsageError when there is none of that name."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise UsageError(
+            f"no time zone is called {name!r}", where="zone", do="name it like America/Denver"
+        ) from None
+
+
+def _held(state: State, incident: str, key: Any) -> Any:
+    held = state.held.get(incident, {}).get(key)
+    return None if held is None or held.why is not None else held.value
+
+
+def _zone(state: State, incident: str, problems: list[Problem]) -> ZoneInfo | None:
+    name, place = _held(state, incident, INCIDENT_ZONE), _held(state, incident, INCIDENT_PLACE)
+    try:
+        if name is not None:
+            return zone_called(name)
+        found = None if place is None else zone_of(read_place(place))
+    except AirwritError as fault:
+        problems.append(Problem(incident, fault.what, fault.do))
+        return None
+    if found is not None and found.near:
+        near = " or ".join((found.name, *found.near))
+        problems.append(
+            Problem(incident, f"the place is near the edge of a time zone: {near}", "name the zone")
+        )
+        return None
+    return None if found is None else found.info
+
+
+def _instant(day: date, clock: str, zone: ZoneInfo | None, problems: list[Problem]) -> datetime | None:
+    """The instant of a time of day at the place; None with what is wrong where it has none, or two."""
+    try:
+        typed = f"{day.isoformat()} {clock_of(clock)}"
+        if zone is None and len(typed) <= len("2026-12-01 14:40"):
+            problems.append(Problem("time", f"{clock} has no time zone", "give the place or the zone"))
+            return None
+        return instant_at(typed, Zone("UTC" if zone is None else zone.key, (), None), "time")
+    except UsageError as fault:
+        problems.append(Problem("time", fault.what, fault.do))
+        return None

@@ -1,0 +1,145 @@
+"""Notice of an incident by a paper's own term: an insurer's policy, a COA, the organization's own rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from airwrit.answers.incident.moment import IncidentMoment
+from airwrit.base.days import day_of
+from airwrit.base.sentences import counted
+from airwrit.facts.choices import NoticeOf, PaperKind
+from airwrit.facts.flight_choices import DamagedProperty, Hurt, IncidentUnder
+from airwrit.facts.key import Key
+from airwrit.facts.keys.incident import ANYONE_HURT, DAMAGED, INCIDENT_AIRCRAFT, INCIDENT_UNDER
+from airwrit.facts.keys.paper import (
+    COVERS_AIRCRAFT,
+    ENDS_ON,
+    GRANTED_ON,
+    NOTICE_OF,
+    NOTICE_TO,
+    NOTICE_WITHIN_HOURS,
+    PAPER_KIND,
+    PAPER_NUMBER,
+)
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of
+
+_NAMES = {PaperKind.INSURANCE: "insurance", PaperKind.COA: "coa", PaperKind.OWN_RULES: "own"}
+
+
+class PaperNotice(NamedTuple):
+    """What a paper asks: `must` is a word of `decision.Must`, `hours` its term, `paper` its name, "" where none is on file."""
+
+    name: str
+    paper: str
+    must: str
+    hours: Decimal | None
+    says: str
+    notice_to: str = ""
+    asks: Key[Any] | None = None
+
+
+def paper_notices(
+    state: State, incident: str, moment: IncidentMoment, now: datetime, said: dict[str, str]
+) -> Iterator[PaperNotice]:
+    """The notices that papers in force on the day ask for; where a policy, a COA or own rules say nothing: read them."""
+    seen = set()
+    for subject in state.subjects("paper"):
+        held = _OneSubject(state, subject)
+        hours = held[NOTICE_WITHIN_HOURS]
+        if hours is None or not _in_force(held, moment.day) or not _covers(held, state, incident):
+            continue
+        name = _NAMES.get(held[PAPER_KIND], "other")
+        seen.add(name)
+        yield _asked(held, name, _OneSubject(state, incident), moment, now, said)
+    yield from (
+        _none(name, _OneSubject(state, incident), said) for name in _NAMES.values() if name not in seen
+    )
+
+
+class _OneSubject:
+    """The values of one subject, None where nothing readable is on file."""
+
+    def __init__(self, state: State, subject: str) -> None:
+        self.subject = subject
+        self._held = state.held.get(subject, {})
+
+    def __getitem__(self, key: Key[Any]) -> Any:
+        held = self._held.get(key)
+        return None if held is None or held.why is not None else held.value
+
+
+def _in_force(paper: _OneSubject, day: date | None) -> bool:
+    first, last = paper[GRANTED_ON], paper[ENDS_ON]
+    return day is None or not ((first and day < day_of(first)) or (last and day > day_of(last)))
+
+
+def _covers(paper: _OneSubject, state: State, incident: str) -> bool:
+    named, flown = paper[COVERS_AIRCRAFT], _OneSubject(state, incident)[INCIDENT_AIRCRAFT]
+    return named is None or flown is None or named == flown
+
+
+def _asked(
+    paper: _OneSubject,
+    name: str,
+    incident: _OneSubject,
+    moment: IncidentMoment,
+    now: datetime,
+    said: dict[str, str],
+) -> PaperNotice:
+    title = (
+        id_of(paper.subject)
+        if paper[PAPER_NUMBER] is None
+        else f"{id_of(paper.subject)} ({paper[PAPER_NUMBER]})"
+    )
+    hours: Decimal = paper[NOTICE_WITHIN_HOURS]
+    of = paper[NOTICE_OF] or NoticeOf.ANY
+    under = incident[INCIDENT_UNDER]
+
+    def told(must: str, code: str, asks: Key[Any] | None = None) -> PaperNotice:
+        text = said[code].format(
+            paper=title,
+            hours=counted(int(hours), "hour") if hours == int(hours) else f"{hours} hours",
+            of=of.value,
+        )
+        return PaperNotice(name, title, must, hours, text, paper[NOTICE_TO] or "", asks)
+
+    if name == "coa" and under is not IncidentUnder.COA:
+        return (
+            told("cant_tell", "under_open", INCIDENT_UNDER) if under is None else told("no", "not_under_it")
+        )
+    if of is NoticeOf.HARM:
+        harmed = _harmed(incident)
+        if harmed is None:
+            return told("cant_tell", "cant_tell", DAMAGED if incident[ANYONE_HURT] else ANYONE_HURT)
+        if not harmed:
+            return told("no", "no_harm")
+    if hours == 0:
+        return told("yes", "owed_at_once")
+    over = moment.at is not None and now > moment.at + timedelta(hours=float(hours))
+    return told("late", "over") if over else told("yes", "owed")
+
+
+def _harmed(incident: _OneSubject) -> bool | None:
+    """Whether anyone was hurt or anything but the aircraft damaged; None where that is not known."""
+    hurt, damaged = incident[ANYONE_HURT], incident[DAMAGED]
+    if (hurt is not None and hurt is not Hurt.NOBODY) or damaged in (
+        DamagedProperty.OTHERS,
+        DamagedProperty.CARRIED,
+    ):
+        return True
+    return None if hurt is None or damaged is None else False
+
+
+def _none(name: str, incident: _OneSubject, said: dict[str, str]) -> PaperNotice:
+    """What is told where no paper of a kind has a term on file."""
+    if name == "coa":
+        under = incident[INCIDENT_UNDER]
+        if under is None:
+            return PaperNotice(name, "", "cant_tell", None, said["none_coa_open"], asks=INCIDENT_UNDER)
+        if under is not IncidentUnder.COA:
+            return PaperNotice(name, "", "no", None, said["none_coa_107"])
+    return PaperNotice(name, "", "read", None, said[f"none_{name}"])

@@ -1,0 +1,223 @@
+"""The decision on an incident in words that every face shows alike, and as a JSON document."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import NamedTuple
+
+from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
+from airwrit.answers.incident.decision import (
+    IncidentAnswer,
+    ListItem,
+    Must,
+    Notice,
+    NoticeDue,
+    is_near_miss,
+    words,
+)
+from airwrit.answers.incident.questions import open_questions
+from airwrit.answers.law_reading import reading_json
+from airwrit.base.days import day_of
+from airwrit.base.sentences import counted, day_words
+from airwrit.facts.key import raw_of
+from airwrit.facts.vocabulary import id_of
+from airwrit.law.flight.incident import FAA_DAMAGE
+from airwrit.law.parameters import Law
+
+_MINUTE, _HOUR, _DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
+
+
+class Row(NamedTuple):
+    """A notice as it is shown: `must` and its word, to whom and how, by when, how long, why, what to do, the section."""
+
+    name: str
+    must: Must
+    word: str
+    who: str
+    what: str
+    actor: str
+    by_when: str
+    left: str
+    says: str
+    do: str
+    cites: str
+
+
+def rows_of(answer: IncidentAnswer) -> tuple[Row, ...]:
+    """Every notice as it is shown, what is late or due first."""
+    return tuple(_row(answer, one) for one in answer.notices)
+
+
+def _row(answer: IncidentAnswer, one: Notice) -> Row:
+    acts = one.must in (Must.LATE, Must.YES, Must.CALL, Must.CANT_TELL)
+    by_when = by_when_text(answer, one.due) if acts or one.must is Must.CHOICE else ""
+    do = one.do if acts or one.must is Must.NO else ""
+    if one.must is Must.YES and (one.due.at is not None or one.due.day is not None) and one.finding:
+        do = ""
+    return Row(
+        one.name,
+        one.must,
+        words()["must"][one.must],
+        one.who,
+        one.what,
+        one.actor,
+        by_when,
+        _left(answer, one.due) if by_when else "",
+        one.says,
+        do,
+        one.cites,
+    )
+
+
+def by_when_text(answer: IncidentAnswer, due: NoticeDue) -> str:
+    """By when, by the clock of the place with its zone."""
+    if due.at_once:
+        return str(words()["clock"]["at_once"])
+    at = answer.due_at(due)
+    if at is not None:
+        return instant_words(at)
+    return "" if due.day is None else f"{day_words(due.day)}, 11:59 PM there"
+
+
+def instant_words(at: datetime) -> str:
+    """An instant as people here write it: Dec 2, 2026, 2:40 PM MST."""
+    hour = at.strftime("%I:%M %p").lstrip("0")
+    return f"{day_words(at.date())}, {hour} {at.tzname()}"
+
+
+def _left(answer: IncidentAnswer, due: NoticeDue) -> str:
+    """How long from now to a clock's end; "" where it can't be told to the minute and where it is at once."""
+    if due.at_once:
+        return ""
+    at = answer.due_at(due)
+    if at is None:
+        days = 0 if due.day is None else (due.day - day_of(answer.state.on)).days
+        return (
+            "" if due.day is None or days < 0 else words()["clock"]["left"].format(span=counted(days, "day"))
+        )
+    apart = at.astimezone(UTC) - answer.now.astimezone(UTC)
+    word = "left" if apart >= timedelta() else "late"
+    return str(words()["clock"][word].format(span=span_words(abs(apart))))
+
+
+def span_words(span: timedelta) -> str:
+    """A span of time: whole days from two days on, else hours and minutes."""
+    if span >= 2 * _DAY:
+        return counted(span // _DAY, "day")
+    hours, minutes = span // _HOUR, span % _HOUR // _MINUTE
+    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
+
+
+def headline(answer: IncidentAnswer) -> tuple[str, ...]:
+    """The whole in one to four sentences: what is late, what is due by when, whom to call."""
+    said, found = words()["headline"], []
+    late = [one for one in answer.notices if one.must is Must.LATE]
+    owed = [one for one in answer.notices if one.must is Must.YES]
+    calls = [one for one in answer.notices if one.must is Must.CALL and one.finding is not None]
+    if late:
+        found.append(said["late"].format(who=_listed([one.short for one in late])))
+    if owed:
+        found.append(said["notify"].format(who=_listed([_who_by_when(answer, one) for one in owed])))
+    if calls:
+        found.append(said["call"].format(who=_listed(list(dict.fromkeys(one.short for one in calls)))))
+    if any(one.must is Must.CANT_TELL for one in answer.notices):
+        found.append(said["cant_tell"])
+    if not found:
+        found.append(said["nothing"])
+    if any(one.must is Must.READ for one in answer.notices):
+        found.append(said["read"])
+    if any(one.name == "notify_ntsb" and one.must is Must.NO for one in answer.notices):
+        found.append(said["ntsb_no"])
+    if is_near_miss(answer):
+        found.append(said["near_miss"])
+    return tuple(found)
+
+
+def _who_by_when(answer: IncidentAnswer, one: Notice) -> str:
+    by_when = by_when_text(answer, one.due)
+    return f"{one.short}{' ' if one.due.at_once or not by_when else ' by '}{by_when}".rstrip()
+
+
+def _listed(parts: list[str]) -> str:
+    *first, last = parts
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def title_of(answer: IncidentAnswer) -> str:
+    """What and when: the name, and the instant by the clock of the place or its day."""
+    moment = answer.moment
+    when = (
+        instant_words(moment.local(moment.at)) if moment.at else day_words(moment.day) if moment.day else ""
+    )
+    name = id_of(answer.incident).removeprefix(f"{moment.day} ")
+    return ", ".join(part for part in ("" if name == "incident" else name, when) if part)
+
+
+def item_word(item: ListItem) -> str:
+    """Whether an item of the list happened."""
+    said = words()["items"]
+    return str(said["open"] if item.happened is None else said["yes"] if item.happened else said["no"])
+
+
+def watch(answer: IncidentAnswer) -> tuple[str, ...]:
+    """What to keep in mind."""
+    limit = Law(answer.moment.day or day_of(answer.state.on))[FAA_DAMAGE]
+    return tuple(text.format(faa_report_damage_usd=limit) for text in words()["watch"])
+
+
+def incident_json(answer: IncidentAnswer) -> Json:
+    """The document: the whole, when and where, every notice, the list item by item, what is still asked."""
+    moment = answer.moment
+    return {
+        "question": "incident",
+        "scope": SCOPE_OF_INCIDENT,
+        "caution": CAUTION,
+        "now": answer.now.isoformat(),
+        **reading_json(day_of(answer.state.on)),
+        "verdict": answer.verdict.value,
+        "says": list(headline(answer)),
+        "incident": answer.incident,
+        "happened_on": None if moment.day is None else moment.day.isoformat(),
+        "happened_at": None if moment.at is None else moment.at.isoformat(),
+        "zone": None if moment.zone is None else moment.zone.key,
+        "problems": [{"where": one.where, "what": one.what, "do": one.do} for one in moment.problems],
+        "first": words()["first"],
+        "notices": [
+            _notice_json(answer, *pair) for pair in zip(answer.notices, rows_of(answer), strict=True)
+        ],
+        "ntsb_list": [
+            {"item": one.says, "cites": one.cites, "happened": one.happened} for one in answer.items
+        ],
+        "open_questions": [
+            {"fact": key.name, "question": key.question}
+            for key in open_questions(answer.state, answer.incident)
+        ],
+        "facts": {
+            key.name: None if held.why else raw_of(held.value)
+            for key, held in answer.state.held.get(answer.incident, {}).items()
+            if not key.private
+        },
+        "keep": words()["keep"],
+        "watch": list(watch(answer)),
+    }
+
+
+def _notice_json(answer: IncidentAnswer, one: Notice, row: Row) -> Json:
+    at = answer.due_at(one.due)
+    return {
+        "notice": one.name,
+        "to": one.who,
+        "how": one.what,
+        "by_whom": one.actor,
+        "must": one.must.value,
+        "at_once": one.due.at_once,
+        "due_on": one.due.day.isoformat() if one.due.day else at.date().isoformat() if at else None,
+        "due_at": None if at is None else at.isoformat(),
+        "by_when": row.by_when,
+        "left": row.left,
+        "says": row.says,
+        "do": row.do,
+        "cites": one.cites,
+        "missing": None if one.asks is None else one.asks.name,
+        "verdict": None if one.finding is None else one.finding.verdict.value,
+    }

@@ -1,0 +1,70 @@
+"""Incident on the page: first things at once, the decision by its fields, what is refused at its field, saved with a hold."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+
+from airwrit.answers.removal.holds import holds_of
+from airwrit.ledger.sqlite.store import Ledger
+from tests.unit.web.conftest import Visitor, own_fields
+
+TOLD = {
+    "happened_on": "2026-11-25",
+    "happened_time": "09:10",
+    "incident_zone": "America/Denver",
+    "incident_aircraft": "Ivy 1",
+    "incident_under": "Part 107",
+    "anyone_hurt": "nobody",
+    "damaged_property": "property apart from the aircraft",
+    "repair_cost_usd": "$1,150",
+    "total_loss": "no",
+    "flew_away": "yes",
+    "airworthiness_certificate": "no",
+}
+
+
+def test_first_things_come_before_any_question(visitor: Visitor) -> None:
+    text = html.unescape(visitor().get("/incident").text)
+    assert text.index("Help anyone hurt. Call") < text.index("What happened")
+    assert 'href="tel:911"' in text
+    assert 'name="flew_away"' in text
+    assert "<script" not in text.partition("<main")[2].partition("</main>")[0]
+
+
+def test_the_decision_by_the_fields(visitor: Visitor) -> None:
+    text = html.unescape(visitor().post("/incident", data=TOLD).text)
+    assert "Notify the FAA by Dec 5, 2026, 11:59 PM MST." in text
+    assert "A true fly-away" in text
+    assert "not asked yet" in text
+    document = visitor().get("/incident.json", params=TOLD).json()
+    assert {one["notice"]: one["must"] for one in document["notices"]}["report_107_9"] == "yes"
+
+
+def test_what_cannot_be_read_is_told_at_its_field(visitor: Visitor) -> None:
+    answer = visitor().post(
+        "/incident", data={**TOLD, "happened_time": "noon-ish", "repair_cost_usd": "lots"}
+    )
+    assert answer.status_code == 422
+    assert 'id="w-happened_time"' in answer.text
+    assert 'id="w-repair_cost_usd"' in answer.text
+
+
+def test_it_is_saved_with_a_hold_and_found_again(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    form = own_fields(client.get("/incident").text)
+    answer = client.post("/incident", data={**TOLD, **form, "way": "write"}, follow_redirects=True)
+    assert "of=2026-11-25" in str(answer.url)
+    text = html.unescape(answer.text)
+    assert "Notify the FAA by Dec 5, 2026" in text
+    with Ledger(own_ledger) as book:
+        assert [(one.of, one.is_live) for one in holds_of(book)] == [("incident/2026-11-25 Ivy 1", True)]
+
+
+def test_an_incident_without_its_day_is_not_saved(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    form = own_fields(client.get("/incident").text)
+    told = {name: text for name, text in TOLD.items() if name != "happened_on"}
+    answer = client.post("/incident", data={**told, **form, "way": "write"})
+    assert answer.status_code == 422
+    assert "An incident needs its date" in html.unescape(answer.text)
