@@ -274,8 +274,17 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
         mine = {**light_facts(plan, light, shift), **_together(lasting[PLANNED], own)}
         state = with_held(base, {**lasting, PLANNED: mine})
         sides.append((state, _column(plan, state, on.date())))
-    missing = tuple(need for _, column in sides for need in column.missing)
+    missing = tuple(
+        need for side, column in sides for need in column.missing if not _is_contradicted(need, side)
+    )
     return FlightMoment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+
+
+def _is_contradicted(need: Needed, state: State) -> bool:
+    """Whether what is asked for was told and looked up, one against the other: no further answer settles that."""
+    subject, key = need.question.settles[0]
+    held = state.held.get(subject, NOTHING_HELD).get(key)
+    return held is not None and held.why is Why.CONFLICT
 
 
 def _together(found: Mapping[Key[Any], Held], told: Mapping[Key[Any], Held]) -> dict[Key[Any], Held]:
