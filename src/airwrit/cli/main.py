@@ -103,6 +103,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.place.before_flight",
             "May this flight go? When, how high, and what to confirm first.",
         ),
+        "planned-flights": (
+            "airwrit.cli.place.planned_flights",
+            "The planned flights of a day: may each go, and what is wanted twice.",
+        ),
         "record-change": (
             "airwrit.cli.write.record_change",
             "Enter facts, or something that happened, by hand.",

@@ -77,7 +77,11 @@ def _local(at: datetime, plan: FlightPlan) -> str:
 
 
 def _clause(clause: Clause, plan: FlightPlan) -> Json:
-    return {**finding_json(clause.finding, clause.state), "at": _local(clause.at, plan)}
+    """A rule as a finding; of what hangs on a private fact, such as when somebody last drank, only the verdict is told."""
+    told = {**finding_json(clause.finding, clause.state), "at": _local(clause.at, plan)}
+    if any(used.key.private for used in clause.finding.used):
+        told |= {"says": None, "value": None, "margin": None, "used": {}}
+    return told
 
 
 def _row(row: SubjectStanding, check: FlightCheck, state: State) -> Json:

@@ -6,6 +6,7 @@ import re
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
+from hashlib import sha256
 from typing import Any, NamedTuple
 
 from airwrit.answers.site.area import read_area
@@ -66,6 +67,13 @@ class FlightPlan(NamedTuple):
     def footprint(self) -> Footprint:
         """The area as it lies on the earth."""
         return footprint_of(self.area)
+
+    @property
+    def digest(self) -> str:
+        """What a confirmation is for: where, when and how high, in 16 letters."""
+        start, end = (at.astimezone(UTC).isoformat() for at in (self.starts, self.ends))
+        told = f"{self.area}|{start}|{end}|{self.height_ft.normalize():f}"
+        return sha256(told.encode()).hexdigest()[:16]
 
     def at_height(self, height_ft: Decimal) -> FlightPlan:
         """The same flight at another height."""

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import click
 
-from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import instant_at
+from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.base.errors import UnreadableFile, UsageError
@@ -19,7 +20,17 @@ from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
-from airwrit.cli.shared.ledger import json_option, ledger_path
+from airwrit.cli.shared.ledger import (
+    by_option,
+    held_in,
+    json_option,
+    kept_in,
+    ledger_path,
+    may_keep,
+    writer,
+    yes_option,
+)
+from airwrit.cli.shared.options import now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor
@@ -29,13 +40,13 @@ from airwrit.intake.typed.facts_file import read_facts
 
 
 @click.command(context_settings=NEGATIVE_NUMBERS)
-@click.argument("place", nargs=-1, required=True)
+@click.argument("place", nargs=-1)
 @click.option("--radius", help="How far around the place you fly; feet if bare, or like 150 m.")
-@click.option("--from", "start", required=True, help='Takeoff by the clock of the place: "2026-12-02 14:00".')
-@click.option("--until", "end", required=True, help="End of the flight, like 14:40.")
-@click.option("--height", required=True, help="Highest height above ground; feet if bare, or like 60 m.")
-@click.option("--aircraft", required=True, help="The aircraft, by its name on file.")
-@click.option("--pilot", required=True, help="The remote pilot in command, by the name on file.")
+@click.option("--from", "start", help='Takeoff by the clock of the place: "2026-12-02 14:00".')
+@click.option("--until", "end", help="End of the flight, like 14:40.")
+@click.option("--height", help="Highest height above ground; feet if bare, or like 60 m.")
+@click.option("--aircraft", help="The aircraft, by its name on file.")
+@click.option("--pilot", help="The remote pilot in command, by the name on file.")
 @click.option(
     "--for",
     "flown_for",
@@ -57,10 +68,20 @@ from airwrit.intake.typed.facts_file import read_facts
     type=click.Path(path_type=Path, file_okay=False),
     help="Where airspace data is kept; the folder `airspace` beside the ledger if left out.",
 )
+@click.option(
+    "--flight", "planned", help="A planned flight on record, in place of PLACE and the plan's options."
+)
+@click.option("--save", metavar="NAME", help="Put the plan, what is confirmed and the answer on record.")
 @fleet_by_option
+@by_option
+@yes_option
 @json_option
 def command(
     place: tuple[str, ...],
+    planned: str | None,
+    save: str | None,
+    by: str | None,
+    yes: bool,
     confirm: tuple[str, ...],
     facts: Path | None,
     weather: str | None,
@@ -80,25 +101,67 @@ def command(
     Example:
       airwrit before-flight 36.0542, -79.9792 --radius 500 --from "2026-12-02 14:00" --until 14:40
         --height 200 --aircraft "Maple 1" --pilot "Dana Haskell" --for work --confirm notice_covers=no
+      airwrit before-flight --flight "Quarry survey" --confirm notice_covers=no --save "Quarry survey"
     """
-    fields = {name: text or "" for name, text in typed.items()}
-    told = PlanTyped(typed_words(place, "before-flight"), **fields)
-    stated = fleet.stated(instant_at(told.start, told.zone, "from"))
-    plan = plan_of(told, [item.statement.subject for item in stated.known])
-    program = Program(
-        stated.known,
-        stated.known_at,
-        stated.house,
-        [*_facts_of(facts), *_confirmed(confirm)],
-        [pair for problem in stated.problems for pair in problem.spoils],
-    )
+    confirmed = [*_facts_of(facts), *_confirmed(confirm)]
+    if planned is None:
+        told = PlanTyped(
+            typed_words(place, "before-flight"), **{name: text or "" for name, text in typed.items()}
+        )
+        stated = fleet.stated(instant_at(_given(told).start, told.zone, "from"))
+        plan = plan_of(told, [item.statement.subject for item in stated.known])
+    else:
+        stated = fleet.stated(now())
+        found = saved_flight(stated.known, planned)
+        given = {item.statement.key for item in confirmed}
+        plan, confirmed = (
+            found.plan,
+            [*confirmed, *(one for one in found.told if one.statement.key not in given)],
+        )
+    spoiled = [pair for problem in stated.problems for pair in problem.spoils]
+    program = Program(without_plans(stated.known), stated.known_at, stated.house, confirmed, spoiled)
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
     answer = flight_answer(plan, program.around(plan.aircraft, plan.pilot), shelf, weather, days)
     if as_json:
         click.echo(json.dumps(check_json(answer), indent=1))
     else:
         show_check(answer, console())
+    if save is not None:
+        _save(fleet, save, answer, confirmed, writer(by), yes=yes, as_json=as_json)
     return EXIT[answer.check.verdict]
+
+
+def _given(told: PlanTyped) -> PlanTyped:
+    """The plan as typed. UsageError names the first field that is missing."""
+    for name in ("place", "start", "end", "height", "aircraft", "pilot"):
+        if not getattr(told, name):
+            option = {"start": "--from", "end": "--until", "place": "PLACE"}.get(name, f"--{name}")
+            raise UsageError(
+                "it is missing",
+                where=option,
+                do="give the whole plan, or name a planned flight with --flight",
+            )
+    return told
+
+
+def _save(
+    fleet: Fleet,
+    name: str,
+    answer: FlightAnswer,
+    told: Sequence[Known],
+    by: str,
+    *,
+    yes: bool,
+    as_json: bool,
+) -> None:
+    """Keep the plan and its answer, shown before, if wanted."""
+    path = ledger_path(fleet.ledger)
+    made = saving(held_in(path), name, answer, told, by, now())
+    if made.taking.is_empty or not may_keep(yes, lambda: f"\nSave this flight in {path.name}?"):
+        click.echo("\nNothing was saved." if yes else "\nNothing was saved: give --yes.", err=as_json)
+        return
+    entries = kept_in(path, made.taking, made.files)
+    click.echo(f"\nSaved in {path.name} as entry {', '.join(str(one.seq) for one in entries)}.", err=as_json)
 
 
 def _facts_of(path: Path | None) -> tuple[Known, ...]:

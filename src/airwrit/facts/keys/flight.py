@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from airwrit.facts.flight_choices import EducationBy, EducationFor
@@ -123,6 +124,32 @@ HEIGHT_AGL = Key(
     unit="ft",
 )
 
+ANSWER_GIVEN = Key(
+    "answer_given",
+    str,
+    "flight",
+    "answer before the flight",
+    "What was the answer before the flight?",
+    ("answer given",),
+)
+ANSWERED_ON = Key(
+    "answered_on",
+    date,
+    "flight",
+    "time of the answer before the flight",
+    "When was the answer before the flight given?",
+    ("answered on",),
+    instants=True,
+)
+CONFIRMED_FOR = Key(
+    "confirmed_for",
+    str,
+    "flight",
+    "place, hours and height that the confirmations are for, as a digest",
+    "Which plan were the confirmations given for?",
+    ("confirmed for",),
+)
+
 FLIGHT_KEYS = (
     FLIGHT_AIRCRAFT,
     FLIGHT_PILOT,
@@ -139,4 +166,7 @@ FLIGHT_KEYS = (
     GIVES_WAY,
     AIRSPACE_ALLOWED,
     HEIGHT_AGL,
+    ANSWER_GIVEN,
+    ANSWERED_ON,
+    CONFIRMED_FOR,
 )

@@ -1,0 +1,108 @@
+"""The planned flights of a day: each judged by what is on record now, and what is wanted in two places at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.json import plan_json
+from airwrit.answers.before_flight.saved import InTwoPlaces, SavedFlight, flights_on, in_two_places
+from airwrit.answers.before_flight.surroundings import look_around
+from airwrit.answers.before_flight.view import whole_text, words
+from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
+from airwrit.base.errors import AirwritError
+from airwrit.base.verdict import Verdict, worst_of
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import id_of
+
+
+class PlannedFlight(NamedTuple):
+    """A planned flight with the answer of now; `trouble` is why there is none."""
+
+    saved: SavedFlight
+    check: FlightCheck | None
+    trouble: str = ""
+
+    @property
+    def verdict(self) -> Verdict:
+        """That of the answer; unknown where there is none."""
+        return Verdict.UNKNOWN if self.check is None else self.check.verdict
+
+    @property
+    def says(self) -> str:
+        """The answer in a line, and what changed since it was given."""
+        if self.check is None:
+            return self.trouble
+        said, then = whole_text(self.check), self.saved.answer
+        changed = then not in ("", self.check.whole.value)
+        return f"{said} {words()['day']['changed'].format(then=words()['whole'][then])}" if changed else said
+
+    @property
+    def left(self) -> int:
+        """How many things the pilot has yet to confirm."""
+        return 0 if self.check is None else len(self.check.owed)
+
+
+class FlightDay(NamedTuple):
+    """A day's planned flights by takeoff, and what two of them want at the same time."""
+
+    on: date
+    flights: tuple[PlannedFlight, ...]
+    clashes: tuple[InTwoPlaces, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of all flights; not met where something is wanted twice."""
+        found = {one.verdict for one in self.flights}
+        return worst_of(found | {Verdict.NOT_MET} if self.clashes else found)
+
+
+def flight_day(day: date, known: Sequence[Known], program: Program, folder: Path | None) -> FlightDay:
+    """The planned flights of a day, each judged again. `program` is all that is on record besides them."""
+    saved = flights_on(known, day)
+    return FlightDay(day, tuple(_judged(one, program, folder) for one in saved), in_two_places(saved))
+
+
+def clash_text(clash: InTwoPlaces) -> str:
+    """What two planned flights want at the same time."""
+    return words()["day"]["twice"].format(
+        what=id_of(clash.what), one=id_of(clash.one), other=id_of(clash.other)
+    )
+
+
+def day_json(day: FlightDay) -> Json:
+    """The day as a document."""
+    return {
+        "question": "planned_flights",
+        "scope": SCOPE_OF_FLIGHT,
+        "on": day.on.isoformat(),
+        "verdict": day.verdict.value,
+        "flights": [_flight(one) for one in day.flights],
+        "in_two_places": [{**one._asdict(), "says": clash_text(one)} for one in day.clashes],
+        "problems": [],
+        "caution": CAUTION,
+    }
+
+
+def _flight(one: PlannedFlight) -> Json:
+    return {
+        "flight": one.saved.subject,
+        "plan": plan_json(one.saved.plan),
+        "verdict": one.verdict.value,
+        "whole": None if one.check is None else one.check.whole.value,
+        "saved_answer": one.saved.answer or None,
+        "says": one.says,
+        "to_confirm": one.left,
+        "confirm_again": list(one.saved.outdated),
+    }
+
+
+def _judged(saved: SavedFlight, program: Program, folder: Path | None) -> PlannedFlight:
+    near = program.around(saved.plan.aircraft, saved.plan.pilot).with_told(saved.told)
+    try:
+        return PlannedFlight(saved, flight_check(saved.plan, near, look_around(saved.plan, folder, None)))
+    except AirwritError as fault:
+        return PlannedFlight(saved, None, f"{fault.what}; {fault.do}")

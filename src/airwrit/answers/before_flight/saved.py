@@ -1,0 +1,200 @@
+"""Planned flights on record: a plan, what was confirmed for it, and the answer given, kept with all it was made from.
+
+A confirmation is for the plan it was given for: once the place, the hours or the height change, it is asked for again.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from decimal import Decimal
+from hashlib import sha256
+from itertools import combinations
+from typing import Any, NamedTuple
+
+from airwrit.answers.before_flight.answer import FlightAnswer
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.json import check_json
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, middle_of
+from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
+from airwrit.base.days import parse_when
+from airwrit.base.errors import UsageError
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key, raw_of
+from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
+from airwrit.facts.keys.flight import (
+    ANSWER_GIVEN,
+    ANSWERED_ON,
+    CONFIRMED_FOR,
+    FLIGHT_AIRCRAFT,
+    FLIGHT_PILOT,
+    HEIGHT_AGL,
+)
+from airwrit.facts.keys.flight_log import FLOWN_FOR, FLOWN_ON
+from airwrit.facts.statement import Known, Source, Statement
+from airwrit.facts.vocabulary import kind_of, subject_named
+from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.rows_read import source_text
+from airwrit.sky.zones import zone_of
+
+PLAN_ACT = "plan-flight"
+"""The act of an entry that plans a flight."""
+
+_NEEDED = (FLIGHT_AREA, FLIGHT_STARTS, FLIGHT_ENDS, HEIGHT_AGL, FLIGHT_AIRCRAFT, FLIGHT_PILOT)
+"""The facts without which a flight on record is no plan."""
+
+
+class SavedFlight(NamedTuple):
+    """A planned flight on record: its subject, the plan, what was confirmed for it, and what was confirmed for another plan."""
+
+    subject: str
+    plan: FlightPlan
+    told: tuple[Known, ...]
+    outdated: tuple[str, ...]
+    answer: str
+    answered_on: datetime | None
+
+
+class InTwoPlaces(NamedTuple):
+    """Something that two planned flights want at the same time."""
+
+    what: str
+    one: str
+    other: str
+
+
+class PlanSaving(NamedTuple):
+    """What keeping a planned flight would do, and the file that is kept with it."""
+
+    taking: Difference
+    files: tuple[KeptFile, ...]
+
+
+def saving(
+    held: OnRecord, name: str, answer: FlightAnswer, told: Sequence[Known], by: str, at: datetime
+) -> PlanSaving:
+    """What keeping a plan with its confirmations and the answer given would do; a plan of that name is changed by it.
+
+    UsageError where a flight of that name was flown already.
+    """
+    subject, plan = subject_named("flight", name.strip()), answer.check.plan
+    if not name.strip():
+        raise UsageError("the flight has no name", where="name", do="give it one, like Quarry survey")
+    if held.alive((subject, FLOWN_ON.name)):
+        raise UsageError(f"{name!r} was flown already", where="name", do="give this flight another name")
+    snapshot = json.dumps(check_json(answer), indent=1, sort_keys=True).encode("utf-8")
+    file = f"{name.strip()} {at:%Y-%m-%dT%H%MZ}.json"
+    statements = [
+        *(Statement(subject, key.name, raw_of(fact.value)) for key, fact in plan.facts().items()),
+        *(item.statement._replace(subject=subject) for item in told if item.statement.subject == PLANNED),
+        Statement(subject, CONFIRMED_FOR.name, plan.digest),
+        Statement(subject, ANSWER_GIVEN.name, answer.check.whole.value),
+        Statement(subject, ANSWERED_ON.name, at.isoformat(timespec="seconds")),
+    ]
+    taking = saying_by_hand(held, HandEntry(tuple(statements), corrects=True, act=PLAN_ACT), by)
+    source = source_text(Source(file, sha256(snapshot).hexdigest()))
+    drafts = tuple(draft._replace(source=source) for draft in taking.drafts)
+    return PlanSaving(replace(taking, drafts=drafts), (KeptFile(file, snapshot),))
+
+
+def saved_flight(known: Iterable[Known], name: str) -> SavedFlight:
+    """A planned flight of that name. UsageError where there is none."""
+    subject = name if kind_of(name) == "flight" and "/" in name else subject_named("flight", name)
+    found = _saved(subject, [item for item in known if item.statement.subject == subject])
+    if found is None:
+        raise UsageError(
+            f"no planned flight is called {name!r}", where="flight", do="see `airwrit planned-flights`"
+        )
+    return found
+
+
+def flights_on(known: Iterable[Known], day: date) -> tuple[SavedFlight, ...]:
+    """The planned flights of a day by the clock of their place, by takeoff; those flown are none."""
+    by_subject: dict[str, list[Known]] = {}
+    for item in known:
+        if kind_of(item.statement.subject) == "flight":
+            by_subject.setdefault(item.statement.subject, []).append(item)
+    found = [one for subject, items in by_subject.items() if (one := _saved(subject, items)) is not None]
+    return tuple(sorted((one for one in found if _is_on(one.plan, day)), key=lambda one: one.plan.starts))
+
+
+def without_plans(known: Sequence[Known]) -> list[Known]:
+    """What is on record but for planned flights: each is judged by itself, with what was confirmed for it."""
+    plans = {item.statement.subject for item in known if item.statement.key == CONFIRMED_FOR.name}
+    return [item for item in known if item.statement.subject not in plans]
+
+
+def in_two_places(flights: Sequence[SavedFlight]) -> tuple[InTwoPlaces, ...]:
+    """The aircraft and people that planned flights want at the same time."""
+    found = []
+    for one, other in combinations(flights, 2):
+        if one.plan.starts < other.plan.ends and other.plan.starts < one.plan.ends:
+            shared = {one.plan.aircraft, one.plan.pilot} & {other.plan.aircraft, other.plan.pilot}
+            found += [InTwoPlaces(what, one.subject, other.subject) for what in sorted(shared)]
+    return tuple(found)
+
+
+def _is_on(plan: FlightPlan, day: date) -> bool:
+    info = plan.zone.info
+    return plan.starts.astimezone(info).date() <= day <= plan.ends.astimezone(info).date()
+
+
+def _saved(subject: str, items: Sequence[Known]) -> SavedFlight | None:
+    """What is on record of a planned flight; None where it is no whole plan, or was flown."""
+    answered = {number for item in items for number in item.answers}
+    alive = {
+        item.statement.key: item
+        for item in items
+        if item.number not in answered and item.statement.value is not None
+    }
+    if FLOWN_ON.name in alive or any(key.name not in alive for key in _NEEDED):
+        return None
+    plan = _plan(alive)
+    made_for = alive.get(CONFIRMED_FOR.name)
+    holds = made_for is not None and made_for.statement.value == plan.digest
+    told = [
+        item._replace(statement=item.statement._replace(subject=PLANNED))
+        for name, item in alive.items()
+        if name in confirmations()
+    ]
+    at = alive.get(ANSWERED_ON.name)
+    when = None if at is None else parse_when(str(at.statement.value))
+    given = alive.get(ANSWER_GIVEN.name)
+    return SavedFlight(
+        subject,
+        plan,
+        tuple(told) if holds else (),
+        () if holds else tuple(item.statement.key for item in told),
+        "" if given is None else str(given.statement.value),
+        when if isinstance(when, datetime) else None,
+    )
+
+
+def _plan(alive: dict[str, Known]) -> FlightPlan:
+    def text(key: Key[Any]) -> str:
+        return str(alive[key.name].statement.value)
+
+    def instant(key: Key[date]) -> datetime:
+        when = parse_when(text(key))
+        if not isinstance(when, datetime):
+            raise UsageError(
+                f"{text(key)} has no hour", where=key.name, do="plan the flight again with its hours"
+            )
+        return when
+
+    area = text(FLIGHT_AREA)
+    place = middle_of(area)
+    return FlightPlan(
+        area,
+        place,
+        zone_of(place),
+        instant(FLIGHT_STARTS),
+        instant(FLIGHT_ENDS),
+        Decimal(text(HEIGHT_AGL)),
+        subject_named("aircraft", text(FLIGHT_AIRCRAFT)),
+        subject_named("person", text(FLIGHT_PILOT)),
+        UsedFor(text(FLOWN_FOR)) if FLOWN_FOR.name in alive else None,
+        Decimal(text(HIGHEST_GROUND)) if HIGHEST_GROUND.name in alive else None,
+    )

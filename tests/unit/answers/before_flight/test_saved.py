@@ -1,0 +1,106 @@
+"""Planned flights on record: kept with the answer, found again, and confirmations that end with their plan."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.saved import flights_on, in_two_places, saved_flight, saving
+from airwrit.answers.sheets.difference import before
+from airwrit.base.errors import UsageError
+from airwrit.facts.statement import Known, Statement
+from airwrit.ledger.sqlite.store import Ledger
+from tests.unit.answers.before_flight.planning import plan, program
+
+AT = datetime(2026, 6, 10, 12, tzinfo=UTC)
+DAY = date(2026, 6, 10)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Ledger:
+    """An empty ledger."""
+    return Ledger.at(tmp_path / "plans.airwrit")
+
+
+def kept(book: Ledger, name: str, planned: FlightPlan, minute: int = 0) -> Sequence[Known]:
+    """All that is on record once a plan was kept."""
+    given, at = program(), AT + timedelta(minutes=minute)
+    answer = flight_answer(planned, given, None, None, 1)
+    made = saving(before(book), name, answer, given.told, "Ansel Wray", at)
+    book.append(made.taking.drafts, lambda: at, after=made.taking.after, files=made.files)
+    return book.known(at + timedelta(seconds=1))
+
+
+def test_a_plan_is_kept_with_its_answer_and_found_again(book: Ledger) -> None:
+    known = kept(book, "Quarry", plan())
+    found = saved_flight(known, "Quarry")
+    assert found.plan == plan()
+    assert (found.answer, found.answered_on, found.outdated) == ("nothing_against", AT, ())
+    assert {item.statement.key for item in found.told} == {item.statement.key for item in program().told}
+    assert [one.subject for one in flights_on(known, DAY)] == ["flight/Quarry"]
+    assert flights_on(known, DAY + timedelta(days=1)) == ()
+
+
+def test_the_file_kept_with_it_holds_the_answer_and_nothing_private(book: Ledger) -> None:
+    kept(book, "Quarry", plan())
+    lines = [line.text for line in book.lines() if line.text and "plan-flight" in line.text]
+    digest = json.loads(lines[0])["source"].rpartition("sha256:")[2]
+    file = book.file(digest)
+    assert file is not None
+    assert file.data is not None
+    told = json.loads(file.data)
+    assert told["whole"] == "nothing_against"
+    crew = next(one for one in told["clauses"] if one["rule"] == "crew_fit")
+    assert (crew["verdict"], crew["says"], crew["used"]) == ("met", None, {})
+    assert "hours_since_drink" not in lines[0]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"height_ft": Decimal(210)},
+        {"ends": plan().ends + timedelta(minutes=1)},
+        {"area": "38.5, -98.5 within 600 ft"},
+    ],
+)
+def test_a_plan_changed_elsewhere_ends_its_confirmations(book: Ledger, change: dict[str, object]) -> None:
+    known = list(kept(book, "Quarry", plan()))
+    other = plan(**change)
+    for key, held in other.facts().items():
+        mine = next(item for item in known if item.statement.key == key.name)
+        if str(mine.statement.value) != str(held.value):
+            known.append(
+                Known(Statement("flight/Quarry", key.name, _raw(held.value)), "", AT, "9.0", (mine.number,))
+            )
+    found = saved_flight(known, "Quarry")
+    assert found.told == ()
+    assert "notice_covers" in found.outdated
+
+
+def _raw(value: object) -> str:
+    return value.isoformat() if isinstance(value, datetime) else str(value)
+
+
+def test_an_aircraft_and_a_pilot_are_in_one_place_at_a_time(book: Ledger) -> None:
+    kept(book, "One", plan())
+    later = plan(starts=plan().ends, ends=plan().ends + timedelta(minutes=20))
+    assert in_two_places(flights_on(kept(book, "Two", later, 1), DAY)) == ()
+    earlier = plan(starts=later.starts - timedelta(seconds=1), ends=later.ends)
+    found = in_two_places(flights_on(kept(book, "Two", earlier, 2), DAY))
+    assert [one.what for one in found] == ["aircraft/Fern 1", "person/Ansel Wray"]
+
+
+def test_what_is_no_plan_is_refused_by_name(book: Ledger) -> None:
+    known = kept(book, "Quarry", plan())
+    with pytest.raises(UsageError, match="no planned flight"):
+        saved_flight(known, "Other")
+    answer = flight_answer(plan(), program(), None, None, 1)
+    with pytest.raises(UsageError, match="no name"):
+        saving(before(book), " ", answer, (), "Ansel Wray", AT)
