@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from enum import StrEnum
+from pathlib import Path
 from typing import NamedTuple
 
 from markupsafe import Markup
 
+from airwrit.answers.acts.plan import all_known
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import Clause, Program, fact_of
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.before_flight.view import (
     around_lines,
@@ -37,14 +40,17 @@ from airwrit.facts.key import Key
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, hours_axis, lane
 from airwrit.web.draw.words import path_of
-from airwrit.web.server.forms import Typed
-from airwrit.web.server.ledger_answers import circles_now
-from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.parts.planned import CONFIRM, PlannedDay, fields_of, planned_on
+from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
+from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
 
-CONFIRM = "c-"
-"""Begins the name of a field in which something is confirmed."""
+DIGEST, SAVE = "confirmed_for", "save"
+_LONG = ("weather", "place")
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
 _LONGEST, _MOST_TEXT = 120, 4_000
@@ -99,6 +105,8 @@ class BeforeFlightPage:
     form: Typed
     aircraft: tuple[tuple[str, str], ...]
     pilots: tuple[tuple[str, str], ...]
+    ticket: Ticket
+    planned: PlannedDay
     answer: FlightAnswer | None = None
     whole: str = ""
     plan: str = ""
@@ -113,24 +121,57 @@ class BeforeFlightPage:
     lanes: tuple[DayLane, ...] = ()
     height: tuple[str, ...] = ()
     around: tuple[str, ...] = ()
+    digest: str = ""
+    again: bool = False
 
 
 def show(visit: Visit) -> Answer:
-    """The form, filled with what the address names."""
+    """The form, filled with what the address names; a planned flight on record with its answer."""
     said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
+    if said.get("flight"):
+        return _planned(visit, said["flight"])
     return _sheet(visit, {"day": visit.asked.on.isoformat(), **said}, {})
 
 
 def act(visit: Visit) -> Answer:
-    """The answer to a form. Nothing is written."""
+    """The answer to a form; written only where the form says to save it."""
     said = {
-        name: text.strip()[: _MOST_TEXT if name in ("weather", "place") else _LONGEST]
-        for name, text in visit.said.items()
+        name: text.strip()[: _MOST_TEXT if name in _LONG else _LONGEST] for name, text in visit.said.items()
     }
     wrong: dict[str, str] = {}
-    told = _told(said, wrong)
-    answer = None if wrong else _answer(visit, said, told, wrong)
-    return _sheet(visit, said, wrong, answer)
+    found = _answer(visit, said, wrong)
+    if found is not None and said.get("way") == SAVE:
+        if said.get("name"):
+            return _save(visit, said["name"], *found)
+        wrong["name"] = "the flight has no name; give it one, like Quarry survey"
+    return _sheet(visit, said, wrong, None if found is None else found[0])
+
+
+def _planned(visit: Visit, name: str) -> PageSheet:
+    """The page of a planned flight on record. Refused where there is none of that name."""
+    try:
+        saved = saved_flight(_on_record(visit), name)
+    except AirwritError as fault:
+        raise Refused(
+            Trouble(404, "No such flight", fault.what, visit.path, NOTHING_WRITTEN, fault.do)
+        ) from None
+    said, wrong = fields_of(saved), dict[str, str]()
+    found = _answer(visit, said, wrong)
+    return _sheet(visit, said, wrong, None if found is None else found[0])
+
+
+def _save(visit: Visit, name: str, answer: FlightAnswer, told: Sequence[Known]) -> Redirect:
+    """Keep the plan, and lead back to it."""
+
+    def write(book: Ledger) -> int:
+        made = saving(held_in(visit.desk, book), name, answer, told, visit.desk.by, visit.desk.clock())
+        if made.taking.is_empty:
+            return book.head().size
+        return book.append(made.taking.drafts, visit.desk.clock, after=made.taking.after, files=made.files)[
+            -1
+        ].seq
+
+    return write_once(visit, write, lambda seq: visit.link("/before-flight", flight=name, written=str(seq)))
 
 
 def _told(said: Mapping[str, str], wrong: dict[str, str]) -> list[Known]:
@@ -151,9 +192,10 @@ def _told(said: Mapping[str, str], wrong: dict[str, str]) -> list[Known]:
 
 
 def _answer(
-    visit: Visit, said: Mapping[str, str], told: list[Known], wrong: dict[str, str]
-) -> FlightAnswer | None:
-    """The answer; None, with what is wrong noted at its field, where the plan can't be read."""
+    visit: Visit, said: Mapping[str, str], wrong: dict[str, str]
+) -> tuple[FlightAnswer, Sequence[Known]] | None:
+    """The answer and what it counts as confirmed; None, with what is wrong noted at its field, where it can't be had."""
+    told = _told(said, wrong)
     typed = PlanTyped(
         said.get("place", ""),
         said.get("radius", ""),
@@ -168,21 +210,33 @@ def _answer(
     try:
         subjects = [subject for kind in ("aircraft", "person") for subject in _subjects(visit, kind)]
         plan = plan_of(typed, subjects)
+        told = told if said.get(DIGEST, plan.digest) == plan.digest else []
         days = int(said["days"]) if said.get("days") in _DAYS else 1
-        folder = visit.desk.ledger.parent / "airspace"
-        return flight_answer(plan, _program(visit, plan, told), folder, said.get("weather") or None, days)
+        weather = said.get("weather") or None
+        answer = flight_answer(plan, _program(visit, plan, told), _folder(visit), weather, days)
     except AirwritError as fault:
-        wrong[_FIELDS.get(fault.where, fault.where)] = fault.says
+        wrong.setdefault(_FIELDS.get(fault.where, fault.where), fault.says)
         return None
+    return None if wrong else (answer, told)
+
+
+def _folder(visit: Visit) -> Path:
+    return visit.desk.ledger.parent / "airspace"
+
+
+def _on_record(visit: Visit) -> list[Known]:
+    """All that is on record now."""
+    return list(all_known(held_now(visit.desk)))
 
 
 def _program(visit: Visit, plan: FlightPlan, told: list[Known]) -> Program:
     """What is on record that can bear on the aircraft and the pilot, with what the form confirms."""
     circles = circles_now(visit.desk)
     near = {id(item): item for one in (plan.aircraft, plan.pilot) for item in circles.known_around(one)}
+    known = without_plans(list(near.values()))
     report = visit.desk.standing(visit.asked).report
     spoiled = [pair for problem in report.problems for pair in problem.spoils]
-    return Program(list(near.values()), report.known_at, visit.desk.house().rules, told, spoiled)
+    return Program(known, report.known_at, visit.desk.house().rules, told, spoiled)
 
 
 def _sheet(
@@ -191,7 +245,7 @@ def _sheet(
     form = Typed(dict(said), dict(wrong))
     aircraft = tuple((subject, id_of(subject)) for subject in _subjects(visit, "aircraft"))
     pilots = tuple((subject, id_of(subject)) for subject in _subjects(visit, "person"))
-    page = BeforeFlightPage(form, aircraft, pilots)
+    page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit))
     if answer is not None:
         page = _answered(visit, form, page, answer)
     return PageSheet(
@@ -225,11 +279,16 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     check = answer.check
     plan = check.plan
     owed = {fact_of(need) for need in check.owed}
-    given = [name for name in confirmations() if form.values.get(CONFIRM + name) and name not in owed]
+    counts = form.values.get(DIGEST, check.plan.digest) == check.plan.digest
+    given = [
+        name for name in confirmations() if counts and form.values.get(CONFIRM + name) and name not in owed
+    ]
     return BeforeFlightPage(
         page.form,
         page.aircraft,
         page.pilots,
+        page.ticket,
+        page.planned,
         answer,
         whole_text(check),
         f"{plan_text(plan)}.",
@@ -244,6 +303,8 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         tuple(_lanes(answer, visit.desk.clock())),
         tuple(height_text(answer.highest_ft)),
         tuple(around_lines(check)),
+        check.plan.digest,
+        form.values.get(DIGEST, check.plan.digest) != check.plan.digest,
     )
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import html
+from pathlib import Path
 
 import pytest
 
-from tests.unit.web.conftest import Visitor
+from tests.unit.web.conftest import Visitor, own_fields
 
 PLAN = {
     "place": "36.0542, -79.9792",
@@ -63,3 +64,34 @@ def test_what_cannot_be_read_is_told_at_its_field(
 def test_hostile_text_stays_text(visitor: Visitor) -> None:
     page = visitor().post("/before-flight", data={**PLAN, "weather": "<script>alert(1)</script>"})
     assert "<script>alert" not in page.text
+
+
+def test_a_flight_is_saved_listed_and_found_again(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    own = own_fields(client.get("/before-flight").text)
+    said = {**own, **PLAN, "c-notice_covers": "no", "name": "Quarry", "way": "save"}
+    done = client.post("/before-flight", data=said)
+    assert done.status_code == 303
+    page = html.unescape(client.get(done.headers["location"]).text)
+    assert "Saved as entry" in page
+    assert 'value="Quarry"' in page
+    assert "Confirmed: 1" in page
+    listed = html.unescape(client.get("/before-flight", params={"on": PLAN["day"]}).text)
+    assert "Planned for" in listed
+    assert "Ivy 1 with Nela Quist" in listed
+    assert client.post("/before-flight", data=said).headers["location"] == done.headers["location"]
+
+
+def test_a_changed_height_ends_what_was_confirmed(visitor: Visitor) -> None:
+    client = visitor()
+    first = client.post("/before-flight", data=PLAN).text
+    digest = first.split('name="confirmed_for" value="')[1].split('"')[0]
+    told = {**PLAN, "confirmed_for": digest, "c-notice_covers": "no"}
+    assert "Confirmed: 1" in client.post("/before-flight", data=told).text
+    changed = client.post("/before-flight", data={**told, "height": "360"}).text
+    assert "Confirm again." in changed
+    assert "Confirmed:" not in changed
+
+
+def test_no_flight_of_that_name(visitor: Visitor) -> None:
+    assert visitor().get("/before-flight", params={"flight": "Nowhere"}).status_code == 404

@@ -1,0 +1,84 @@
+"""Planned flights on the page: those of the day shown with their answers of now, and one as the fields of its form."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from airwrit.answers.acts.plan import all_known
+from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.day import clash_text, flight_day
+from airwrit.answers.before_flight.saved import SavedFlight, without_plans
+from airwrit.answers.before_flight.view import plan_text
+from airwrit.base.verdict import Verdict
+from airwrit.facts.key import Raw
+from airwrit.facts.vocabulary import id_of
+from airwrit.web.server.ledger_answers import held_now
+from airwrit.web.server.visit import Visit
+
+CONFIRM = "c-"
+"""Begins the name of a field in which something is confirmed."""
+_WORDS = {True: "yes", False: "no"}
+
+
+class PlannedRow(NamedTuple):
+    """A planned flight as the page lists it: its verdict, name, address, plan, answer, and how much is left to confirm."""
+
+    verdict: Verdict
+    name: str
+    path: str
+    plan: str
+    says: str
+    left: int
+    again: bool
+
+
+class PlannedDay(NamedTuple):
+    """The planned flights of the day shown, and what is wanted twice."""
+
+    flights: tuple[PlannedRow, ...]
+    clashes: tuple[str, ...]
+
+
+def planned_on(visit: Visit) -> PlannedDay:
+    """The planned flights of the day shown, each judged by what is on record now."""
+    known = list(all_known(held_now(visit.desk)))
+    report = visit.desk.standing(visit.asked).report
+    spoiled = [pair for problem in report.problems for pair in problem.spoils]
+    program = Program(without_plans(known), report.known_at, visit.desk.house().rules, (), spoiled)
+    day = flight_day(visit.asked.on, known, program, visit.desk.ledger.parent / "airspace")
+    rows = [
+        PlannedRow(
+            one.verdict,
+            id_of(one.saved.subject),
+            visit.link("/before-flight", flight=id_of(one.saved.subject)),
+            plan_text(one.saved.plan),
+            one.says,
+            one.left,
+            bool(one.saved.outdated),
+        )
+        for one in day.flights
+    ]
+    return PlannedDay(tuple(rows), tuple(map(clash_text, day.clashes)))
+
+
+def fields_of(saved: SavedFlight) -> dict[str, str]:
+    """A planned flight as the fields of the form."""
+    plan, info = saved.plan, saved.plan.zone.info
+    start, end = plan.starts.astimezone(info), plan.ends.astimezone(info)
+    fields = {
+        "name": id_of(saved.subject),
+        "place": plan.area,
+        "day": start.date().isoformat(),
+        "start": f"{start:%H:%M}",
+        "end": f"{end:%H:%M}",
+        "height": f"{plan.height_ft.normalize():f}",
+        "aircraft": plan.aircraft,
+        "pilot": plan.pilot,
+        "for": "" if plan.use is None else plan.use.value,
+        "ground": "" if plan.ground_ft is None else f"{plan.ground_ft.normalize():f}",
+    }
+    return fields | {CONFIRM + one.statement.key: _typed(one.statement.value) for one in saved.told}
+
+
+def _typed(raw: Raw) -> str:
+    return _WORDS[raw] if isinstance(raw, bool) else str(raw)
