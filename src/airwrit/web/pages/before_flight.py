@@ -245,7 +245,10 @@ def _sheet(
     form = Typed(dict(said), dict(wrong))
     aircraft = tuple((subject, id_of(subject)) for subject in _subjects(visit, "aircraft"))
     pilots = tuple((subject, id_of(subject)) for subject in _subjects(visit, "person"))
-    page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit))
+    day = visit.asked.on
+    if answer is not None:
+        day = answer.check.plan.starts.astimezone(answer.check.plan.zone.info).date()
+    page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit, day))
     if answer is not None:
         page = _answered(visit, form, page, answer)
     return PageSheet(

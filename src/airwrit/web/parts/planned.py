@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.acts.plan import all_known
@@ -33,19 +34,20 @@ class PlannedRow(NamedTuple):
 
 
 class PlannedDay(NamedTuple):
-    """The planned flights of the day shown, and what is wanted twice."""
+    """The planned flights of a day, and what is wanted twice."""
 
+    on: date
     flights: tuple[PlannedRow, ...]
     clashes: tuple[str, ...]
 
 
-def planned_on(visit: Visit) -> PlannedDay:
-    """The planned flights of the day shown, each judged by what is on record now."""
+def planned_on(visit: Visit, on: date) -> PlannedDay:
+    """The planned flights of a day, each judged by what is on record now."""
     known = list(all_known(held_now(visit.desk)))
     report = visit.desk.standing(visit.asked).report
     spoiled = [pair for problem in report.problems for pair in problem.spoils]
     program = Program(without_plans(known), report.known_at, visit.desk.house().rules, (), spoiled)
-    day = flight_day(visit.asked.on, known, program, visit.desk.ledger.parent / "airspace")
+    day = flight_day(on, known, program, visit.desk.ledger.parent / "airspace")
     rows = [
         PlannedRow(
             one.verdict,
@@ -58,7 +60,7 @@ def planned_on(visit: Visit) -> PlannedDay:
         )
         for one in day.flights
     ]
-    return PlannedDay(tuple(rows), tuple(map(clash_text, day.clashes)))
+    return PlannedDay(on, tuple(rows), tuple(map(clash_text, day.clashes)))
 
 
 def fields_of(saved: SavedFlight) -> dict[str, str]:
