@@ -1,8 +1,10 @@
 """How well sheets are read, against the truth beside each: columns, subjects, headlines, and every wrong yes, before answers.
 
-    python tools/score_sheets.py FOLDER [--drop SHARE --seed N] [--quiet]
+    python tools/score_sheets.py FOLDER [--columns N] [--answers N] [--drop SHARE --seed N] [--quiet]
 
 A truth is NAME.truth.json beside its sheet. Nothing is kept, and no process is started but the one that reads cells.
+`--columns` answers at most N questions about columns of each sheet, as the truth says what they hold, and `--answers` at most N
+about facts, as the truth says an honest person would who knows the sheet alone; both as a file for `import --answers` would.
 `--drop` leaves a random share of the lexicon out, to see what is asked and what is silently wrong without those words.
 """
 
@@ -13,19 +15,26 @@ import json
 import re
 import sys
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from airwrit.answers.history.defaults import told_for_all
+from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.answers.standing.standing import Standing, standing
-from airwrit.base.errors import AirwritError
+from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.columns import Column
+from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.vocabulary import TABLES as FACT_TABLES
+from airwrit.facts.vocabulary import kind_of
+from airwrit.intake.columns import TABLES, Column, meanings_of
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.reader.cells import Book, read_book
 from airwrit.intake.sheets import Answers, Intake, intake_of
+from airwrit.intake.typed.answers_file import AnswersFile, ColumnAnswer, FactAnswer, answer_value
 
 YES, PARTLY, GONE, UNJUDGED = "may fly for work", "recreation only", "not in fleet", "no verdict"
 _CODES = {
@@ -65,14 +74,25 @@ def truths_in(folder: Path) -> Iterable[tuple[Path, Truth]]:
         yield folder / truth["file"], truth
 
 
-def scored(book: Book | None, truth: Truth, lexicon: Lexicon, lines: list[str]) -> Counter[str]:
+class Given(NamedTuple):
+    """How many questions about columns and about facts of a sheet are answered at most."""
+
+    columns: int = 0
+    facts: int = 0
+
+
+NOTHING_GIVEN = Given()
+
+
+def scored(
+    book: Book | None, truth: Truth, lexicon: Lexicon, lines: list[str], given: Given = NOTHING_GIVEN
+) -> Counter[str]:
     """What one sheet counts; what went wrong is added to `lines`."""
     counts: Counter[str] = Counter()
     intake = None
     if book is not None:
         try:
-            answers = Answers(owner=truth["options"].get("owner"), read_on=date.fromisoformat(truth["on"]))
-            intake = intake_of([book], answers, lexicon)
+            intake = _read(book, truth, lexicon, given, counts)
         except AirwritError as refusal:
             lines.append(f"  refused: {refusal}")
     if truth.get("refuse"):
@@ -87,6 +107,107 @@ def scored(book: Book | None, truth: Truth, lexicon: Lexicon, lines: list[str]) 
     _columns(intake.columns, truth, counts, lines)
     _subjects(intake, truth, counts, lines)
     return counts
+
+
+def _read(book: Book, truth: Truth, lexicon: Lexicon, given: Given, counts: Counter[str]) -> Intake:
+    """The sheet as read, with the answers of an honest person to the first questions."""
+    day = date.fromisoformat(truth["on"])
+    told = Answers(owner=truth["options"].get("owner"), read_on=day)
+    form = AnswersFile("answers")
+
+    def read() -> Intake:
+        return read_with(lambda one: intake_of([book], one, lexicon), told, FormFilled(form, "scorer", day))
+
+    intake = read()
+    if truth.get("refuse"):
+        return intake
+    columns = tuple(_column_answers(intake.columns, truth))[: given.columns]
+    if columns:
+        form = replace(form, columns=columns)
+        intake = read()
+    counts["columns answered"] += len(columns)
+    while counts["facts answered"] < given.facts:
+        own = Counter((fact.key.name, fact.names) for fact in form.facts)
+        more = list(_fact_answers(intake, truth, own))[: given.facts - counts["facts answered"]]
+        if not more:
+            break
+        counts["facts answered"] += len(more)
+        form = replace(form, facts=(*form.facts, *(fact for answer in more for fact in answer)))
+        intake = read()
+    return intake
+
+
+_SAID: Mapping[str, tuple[str, ...]] = {
+    "status": ("service_status", "person_status", "remarks"),
+    "notes": ("remarks",),
+    "recency_end": ("recurrent_due_on",),
+    "completed_on": ("event: recurrent test or training",),
+    "initial": ("event: initial test",),
+}
+"""What a person would call what a column holds, where the truth has a word of its own."""
+
+
+def _column_answers(columns: Sequence[Column], truth: Truth) -> Iterator[ColumnAnswer]:
+    """What the truth says of each column that is asked about, in the order of the sheet."""
+    taken: set[int] = set()
+    for key, meaning in truth["columns"].items():
+        sheet, heading = key.split("!", 1)
+        found = _column(columns, sheet, heading, truth["places"].get(key), taken)
+        if found is None or not found.why or found.table not in TABLES:
+            continue
+        words = [one for word in meaning.split("|") for one in _SAID.get(word, (word,))]
+        known = meanings_of(found.table)
+        means = next((word for word in words if word in known), "")
+        if means:
+            yield ColumnAnswer(found.name, found.heading, means)
+
+
+def _fact_answers(
+    intake: Intake, truth: Truth, given: Mapping[tuple[str, object], int]
+) -> Iterator[list[FactAnswer]]:
+    """For each thing missing that the truth can answer, the answers for its subjects."""
+    places = _places(intake)
+    under = {
+        str(item.statement.value): item.statement.subject
+        for item in intake.known
+        if item.statement.key == REGISTRATION.name
+    }
+    for gap in _standing_of(intake, truth).gaps:
+        if gap.word or gap.key.table not in FACT_TABLES:
+            continue
+        found = []
+        for subject in gap.subjects:
+            name = subject.partition("/")[2]
+            value = _honest(subject, gap.key.name, truth, places, under)
+            if gap.key.unit == "g" and isinstance(value, float):
+                value = round(value)
+            if (
+                value is None
+                or given.get((gap.key.name, (name,)))
+                or FACT_TABLES[gap.key.table] != kind_of(subject)
+            ):
+                continue
+            with suppress(BadFact):
+                told = answer_value(gap.key, value, "answers")
+                found.append(FactAnswer(gap.key, told, (name,), (), "", "", "answers"))
+        if found:
+            yield found
+
+
+def _honest(
+    subject: str, fact: str, truth: Truth, places: Mapping[str, set[str]], under: Mapping[str, str]
+) -> Any:
+    """What an honest person says of a fact of a subject; None where nothing is known."""
+    kind, _, name = subject.partition("/")
+    if kind == "owner":
+        told = truth.get("owner_told") or {}
+        same = _norm(told.get("owner", "")) == _norm(name)
+        return told.get(fact) if same else {"owner_kind": "person", "citizenship": "citizen"}.get(fact)
+    whose = under.get(name, "") if kind == "registration" else subject
+    for one in truth["subjects"]:
+        if whose and _mine(one, {whose: ""}, places) is not None:
+            return one.get("answers", {}).get(fact)
+    return None
 
 
 def _norm(text: object) -> str:
@@ -243,7 +364,8 @@ def summary(counts: Counter[str]) -> str:
         f"{counts['not seen']} not seen of {meaningful}, {counts['invented column']} invented; "
         f"subjects {counts['found']} found, {counts['lost']} lost, {counts['invented']} invented; "
         f"headlines {counts['headline right']} of {counts['judged']}; wrong yes {counts['wrong yes']}; "
-        f"refused {counts['refused']} of {counts['to refuse']}"
+        f"refused {counts['refused']} of {counts['to refuse']}; "
+        f"answered {counts['columns answered']} columns, {counts['facts answered']} facts"
     )
 
 
@@ -264,6 +386,8 @@ def main(arguments: Sequence[str]) -> int:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("folder", type=Path)
+    parser.add_argument("--columns", type=int, default=0)
+    parser.add_argument("--answers", type=int, default=0)
     parser.add_argument("--drop", type=float, default=0.0)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--quiet", action="store_true")
@@ -272,7 +396,7 @@ def main(arguments: Sequence[str]) -> int:
     total: Counter[str] = Counter()
     for book, truth in books_in(told.folder):
         lines: list[str] = []
-        counts = scored(book, truth, lexicon, lines)
+        counts = scored(book, truth, lexicon, lines, Given(told.columns, told.answers))
         total += counts
         print(f"\n== {truth['file']}\n   {summary(counts)}")
         if not told.quiet:
