@@ -28,6 +28,7 @@ from airwrit.intake.meaning.about import (
     abouts_of,
     evidence_of,
     is_about_other_things,
+    is_surely_aircraft,
     is_weak,
     shows_people,
     split_of,
@@ -143,7 +144,7 @@ def _blocks(
     other, exact = _other_kind(found.headings, hint)
     abouts = [] if hint == NO_TABLE else list(abouts_of(columns, context, hint, lexicon))
     if is_about_other_things(columns, lexicon):
-        abouts = [one for one in abouts if one.kind != "aircraft"]
+        abouts = [one for one in abouts if one.kind != "aircraft" or is_surely_aircraft(one.readings)]
     weak = is_weak(columns, context, lexicon)
     shown = evidence_of(columns, context) and not weak
     abouts = [

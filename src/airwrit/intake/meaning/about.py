@@ -7,7 +7,16 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from airwrit.facts.vocabulary import TOLD_KEYS
-from airwrit.intake.meaning.columns import ID, IGNORE, REMARKS, STATUS, ColumnReading, ColumnSeen, readings_of
+from airwrit.intake.meaning.columns import (
+    ID,
+    IGNORE,
+    READ_AT,
+    REMARKS,
+    STATUS,
+    ColumnReading,
+    ColumnSeen,
+    readings_of,
+)
 from airwrit.intake.meaning.lexicon import Lexicon, words_listed, words_of
 
 KINDS = ("aircraft", "person")
@@ -20,6 +29,8 @@ _OF_PEOPLE = (
 _PROOF, _SOME = 0.5, 2
 _OTHER_THINGS = frozenset({"BATT", "GEAR", "HOURS", "SOFT", "INSUR", "MONEY"})
 _COMMON = frozenset({IGNORE, REMARKS, STATUS, "person_status", "holder", "role"})
+_NUMBERS, _NEARLY = 0.8, 0.4
+"""What a column of registration numbers under an unknown heading speaks for aircraft, and one that is nearly understood."""
 _ENOUGH, _ENOUGH_NAMED = 2.0, 1.0
 """What has to speak for a kind of table; less where the sheet's name says so."""
 _PERSON_WORDS = frozenset({"PERSON", "FIRST", "LAST"})
@@ -64,6 +75,11 @@ def _points(
             points += 0.3
         elif one.fact is not None and (one.fact not in _COMMON or one.by == "exact"):
             points += 0.6 + min(0.9, max(0.0, one.score - 0.6))
+            points += (
+                _NUMBERS if kind == "aircraft" and one.fact == "registration" and one.by == "values" else 0
+            )
+        elif one.fact is None and one.score >= READ_AT and one.runner_up not in ("", *_COMMON):
+            points += _NEARLY
     return points
 
 
@@ -209,7 +225,9 @@ def split_of(
     named = air & {ID, "model", "maker", "remote_id_serial", "remote_id_way"}
     if not named or not air & _OF_AIRCRAFT or not people & _OF_PILOTS or ID not in people:
         return None
-    return mine, theirs
+    who = next(place for place in theirs if as_person[place].fact == ID)
+    is_headed = bool(lexicon.heard(columns[who].heading).concepts & (_PERSON_WORDS | {"CONTACT"}))
+    return (mine, theirs) if is_headed or columns[who].look.share("person") >= _PROOF else None
 
 
 def _side(aircraft: ColumnReading, person: ColumnReading) -> str:
@@ -224,6 +242,12 @@ def _side(aircraft: ColumnReading, person: ColumnReading) -> str:
     if aircraft.fact == person.fact == ID:
         return "aircraft" if aircraft.score > person.score else "person"
     return ""
+
+
+def is_surely_aircraft(readings: Sequence[ColumnReading]) -> bool:
+    """Whether a table has a registration number and something else that only aircraft have."""
+    facts = {one.fact for one in readings}
+    return "registration" in facts and len(facts & _OF_AIRCRAFT) > 1
 
 
 def shows_people(readings: Sequence[ColumnReading]) -> bool:

@@ -128,9 +128,9 @@ class Lexicon:
 
     def _hear(self, text: str) -> Heard:
         outer, inner = split_brackets(text[:_LONGEST_HEADING])
-        words = self._spelled(words_of(outer))
+        words = self._spelled(_without_articles(words_of(outer)))
         covered, unknown = self._cover(words)
-        inside, _ = self._cover(self._spelled(words_of(inner)))
+        inside, _ = self._cover(self._spelled(_without_articles(words_of(inner))))
         turned = any("OLD" in one.concepts for one in covered) or self._is_turned(words)
         concepts = frozenset().union(*(one.concepts for one in inside))
         return Heard(words, tuple(covered), tuple(unknown), concepts, turned)
@@ -183,7 +183,19 @@ class Lexicon:
         for cut in range(2, len(word) - 1):
             if (word[:cut],) in self.phrases and (word[cut:],) in self.phrases and len(word) >= _PARTED:
                 return word[:cut], word[cut:]
-        return (self._near(word),)
+        near = self._near(word)
+        return (near if near != word else self._abbreviated(word),)
+
+    def _abbreviated(self, word: str) -> str:
+        """A known word that a word cuts short, or writes without its vowels; the word itself where that may be several.
+
+        Words that mean the same count as one: `recurr` may be recurrent or recurrency.
+        """
+        if len(word) < _SHORTEST_CUT or not word.isalpha():
+            return word
+        found = [known for known in self._by_letter.get(word[0], ()) if _cuts_short(word, known)]
+        said = {self.phrases.get((known,)) for known in found}
+        return min(found, key=len) if len(said) == 1 and None not in said else word
 
     def _near(self, word: str) -> str:
         """The one known word that a word may be a slip for; the word itself where none or several are as near."""
@@ -198,6 +210,20 @@ class Lexicon:
                     found.setdefault(apart, []).append(known)
         nearest = found[min(found)] if found else []
         return nearest[0] if len(nearest) == 1 else word
+
+
+_SHORTEST_CUT, _PLAIN_CUT = 3, 4
+_VOWELS = frozenset("aeiou")
+
+
+def _cuts_short(word: str, known: str) -> bool:
+    """Whether a word is the beginning of a longer one, or some of its letters without vowels, first and last among them."""
+    if len(word) >= _PLAIN_CUT and known.startswith(word):
+        return True
+    if not _VOWELS.isdisjoint(word[1:]) or word[-1] != known[-1] or len(known) > 3 * len(word):
+        return False
+    rest = iter(known)
+    return all(letter in rest for letter in word)
 
 
 _MOST_KEPT = 20_000
@@ -218,6 +244,14 @@ def words_of(text: str) -> tuple[str, ...]:
     return tuple(_WORD.findall(spread.replace("'s", "").replace("'", "")))
 
 
+_ARTICLES = frozenset({"the", "a", "an"})
+
+
+def _without_articles(words: tuple[str, ...]) -> tuple[str, ...]:
+    """The words without articles, which phrases have or have not; all where nothing else is left."""
+    return tuple(word for word in words if word not in _ARTICLES) or words
+
+
 def split_brackets(text: str) -> tuple[str, str]:
     """A text without what stands in its brackets, and what stands there; all of it where nothing is left."""
     inner = " ".join(_BRACKETS.findall(text))
@@ -230,7 +264,7 @@ def _phrases_of(tables: Iterable[Mapping[str, Mapping[str, list[str]]]]) -> Phra
     for table in tables:
         for concept, entry in table.items():
             for phrase in entry["phrases"]:
-                found.setdefault(words_of(phrase), set()).add(concept)
+                found.setdefault(_without_articles(words_of(phrase)), set()).add(concept)
     return {phrase: frozenset(said) for phrase, said in found.items() if phrase}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache, lru_cache
@@ -216,6 +216,37 @@ def has_registration_form(text: str) -> bool:
     return text.startswith("N") and any(sign.isdigit() for sign in text) and n_number(text).ok
 
 
+_PARTICLES = frozenset(
+    {
+        "de",
+        "da",
+        "del",
+        "della",
+        "der",
+        "den",
+        "di",
+        "du",
+        "la",
+        "le",
+        "van",
+        "von",
+        "bin",
+        "al",
+        "el",
+        "y",
+        "st",
+        "jr",
+        "sr",
+    }
+)
+
+
+def _is_cased_like_a_name(words: Sequence[str]) -> bool:
+    """Whether words are all written with a capital or all without, as the parts of a name are; `Garden eye` is none."""
+    cased = {word[:1].isupper() for word in words if word.casefold().strip(".,") not in _PARTICLES}
+    return len(cased) < 2
+
+
 def _wordy_shapes(text: str, found: set[str]) -> set[str]:
     words = text.split()
     more = set()
@@ -235,5 +266,5 @@ def _wordy_shapes(text: str, found: set[str]) -> set[str]:
     if _ORG.search(text):
         more.add("org")
     elif len(text) <= _NAME and not any(sign.isdigit() for sign in text) and _PERSON.fullmatch(text):
-        more.add("person")
+        more |= {"person"} if _is_cased_like_a_name(words) else set()
     return more
