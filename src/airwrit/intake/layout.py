@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import PurePath
 
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.intake.cell.words import tables
@@ -101,7 +102,7 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
     about = False
     for found in layout.tables:
         columns = _columns_seen(found)
-        context = [*(text for _, text in found.titles), sheet.name]
+        context = [*(text for _, text in found.titles), sheet.name, PurePath(sheet.book).stem]
         about = about or evidence_of(columns, [*context, *(text for _, text in layout.notes)])
         blocks += _blocks(found, columns, context, plans, hint_of(sheet.name), words)
     codes = codes_in([*(text for _, text in layout.notes), *_explaining(sheet)]) if blocks else {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -104,7 +105,31 @@ def read_column(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints) -> Re
             first_year=0 if born else FIRST_YEAR_OF_DRONES,
         )
     once = _Once(_reader(key, cells, hints, dates))
-    return Read(tuple(map(once.__getitem__, cells)), dates)
+    gots = tuple(map(once.__getitem__, cells))
+    return Read(_doubted_by_length(gots) if key is REGISTRATION else gots, dates)
+
+
+_MANY_NUMBERS, _ALIKE = 4, 0.75
+
+
+def _doubted_by_length(gots: tuple[Got, ...]) -> tuple[Got, ...]:
+    """The same numbers; one that begins with FA and is shorter or longer than nearly all others of its column is in doubt.
+
+    Source: common practice, no source: numbers of Part 48 are all of one length.
+    """
+    numbers = [got.raw for got in gots if isinstance(got.raw, str) and got.raw.startswith("FA")]
+    lengths = Counter(map(len, numbers))
+    if len(numbers) < _MANY_NUMBERS or len(lengths) < 2:
+        return gots
+    usual, many = lengths.most_common(1)[0]
+    if many < _ALIKE * len(numbers):
+        return gots
+    return tuple(
+        got._replace(unclear=got.raw)
+        if isinstance(got.raw, str) and got.raw.startswith("FA") and len(got.raw) != usual
+        else got
+        for got in gots
+    )
 
 
 _BORN = (BORN_ON, OWNER_BORN_ON)

@@ -80,6 +80,8 @@ def _points(
             )
         elif one.fact is None and one.score >= READ_AT and one.runner_up not in ("", *_COMMON):
             points += _NEARLY
+    if kind == "aircraft" and ID not in facts and lexicon.heard(columns[0].heading).concepts & _PERSON_WORDS:
+        points -= 1.0
     return points
 
 

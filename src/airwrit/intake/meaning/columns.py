@@ -24,7 +24,10 @@ _BY_VALUES, _FEW, _CLEARLY, _INSIDE = 0.6, 3, 0.4, 0.6
 IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
 _SPARE_OF_MANY = frozenset({"count", IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
-_TELLING = {"aircraft": ("reg", "cta", "yesno", "weight", "status"), "person": ("reg", "yesno", "status")}
+_TELLING = {
+    "aircraft": ("reg", "cta", "yesno", "weight", "status", "way"),
+    "person": ("reg", "yesno", "status"),
+}
 """Shapes that a column put aside as of no meaning should not have."""
 
 
@@ -380,7 +383,11 @@ def _named(
         if place == best:
             continue
         look, heard = columns[place].look, lexicon.heard(columns[place].heading)
-        if heard.unknown or any(look.share(shape) >= _HALF for shape in _TELLING["aircraft"]):
+        own = _own_by_values(look)
+        if own and own not in facts and look.said >= _FEW:
+            facts.add(own)
+            settled[place] = replace(found[place], fact=own, why="told by its values", by="values")
+        elif heard.unknown or any(look.share(shape) >= _HALF for shape in _TELLING["aircraft"]):
             settled[place] = replace(
                 found[place], fact=None, runner_up=ID, why="another column names the row"
             )
@@ -393,7 +400,14 @@ def _named(
     return settled
 
 
-_OFTEN, _HALF = 5, 0.5
+def _own_by_values(look: ColumnLook) -> str:
+    """The fact of a column whose heading may name the rows and whose values have another fact's form; "" for none."""
+    if look.share("reg") >= _BY_VALUES:
+        return "registration"
+    return STATUS if look.share("status") >= _MOSTLY and look.distinct * 2 <= look.said else ""
+
+
+_OFTEN, _HALF, _MOSTLY = 5, 0.5, 0.8
 """One in so many names may come twice."""
 
 

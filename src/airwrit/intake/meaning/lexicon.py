@@ -220,7 +220,7 @@ def _cuts_short(word: str, known: str) -> bool:
     """Whether a word is the beginning of a longer one, or some of its letters without vowels, first and last among them."""
     if len(word) >= _PLAIN_CUT and known.startswith(word):
         return True
-    if not _VOWELS.isdisjoint(word[1:]) or word[-1] != known[-1] or len(known) > 3 * len(word):
+    if not _VOWELS.isdisjoint(word[1:]) or word[-1] != known[-1] or len(known) > 2 * len(word) + 1:
         return False
     rest = iter(known)
     return all(letter in rest for letter in word)

@@ -16,7 +16,7 @@ from airwrit.intake.cell.column import Hints, Read, read_column
 from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.cell.value import NOTHING, Got, clean
 from airwrit.intake.layout import Block
-from airwrit.intake.meaning.lexicon import whole_lexicon
+from airwrit.intake.meaning.lexicon import whole_lexicon, words_listed, words_of
 from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
 from airwrit.intake.rows.fields import Field, fields_of, named_by
 from airwrit.intake.tables.view import SheetView
@@ -264,6 +264,7 @@ def _telling_columns(table: Table) -> list[_Telling]:
                 found.append((item.column, _trial_in))
         elif item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
             found.append((item.column, _thing_in))
+            found += [] if item.meaning else [(item.column, _other_kind_in)]
     return found
 
 
@@ -279,11 +280,17 @@ def _thing_in(text: str) -> str:
     return "a simulator" if _SIMULATOR.search(text.casefold()) else ""
 
 
+@lru_cache(maxsize=1 << 12)
+def _other_kind_in(text: str) -> str:
+    is_other = not words_listed("other_things").isdisjoint(words_of(text))
+    return "something else" if is_other and "AC" not in whole_lexicon().heard(text).concepts else ""
+
+
 _TRIAL = re.compile(
     r"\b(?:test record|example row|sample row|template row|dummy record|example only)\b|^(?:example|sample|template)\b"
 )
 _TRIAL_IN_LINES = re.compile(_TRIAL.pattern, re.MULTILINE)
-_CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind)\b|_(?:cls|typ|class)")
+_CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind|sort)\b|_(?:cls|typ|class)")
 _SIMULATOR = re.compile(r"\b(?:simulator|sim|flight sim)\b")
 _PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})
 

@@ -62,10 +62,20 @@ def decoded_below(sheet: Sheet, heading_row: int, end: int, pairs: Mapping[str, 
     if not columns:
         return sheet
     rows = tuple(
-        _decoded_row(row, columns) if heading_row < index < end else row
+        _decoded_row(row, columns)
+        if heading_row < index < end
+        else ()
+        if index >= end and _is_pair(row, pairs)
+        else row
         for index, row in enumerate(sheet.rows)
     )
     return replace(sheet, rows=rows)
+
+
+def _is_pair(row: Sequence[Cell], pairs: Mapping[str, str]) -> bool:
+    """Whether a row is a code with what it means."""
+    cells = [cell for cell in row if is_filled(cell)]
+    return len(cells) == 2 and pairs.get(cells[0].text.strip().casefold()) == cells[1].text.strip()
 
 
 def decoded(sheet: Sheet, codes: Codes, heading_row: int) -> Sheet:

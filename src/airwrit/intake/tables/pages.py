@@ -47,6 +47,7 @@ def _pairs(view: SheetView, lexicon: Lexicon) -> Iterator[_Pair]:
             beside = view.cell(index, at)
             if (
                 is_filled(beside)
+                and (at > column + 1 or any(map(is_filled, row[at + 1 :])))
                 and (not label.endswith(":") or text_of(beside).endswith(":"))
                 and _is_label(beside, text_of(beside), lexicon)
                 and _is_pure(text_of(beside), lexicon)
