@@ -241,8 +241,9 @@ def _of_template(meaning: str, kind: str, look: ColumnLook) -> _Scored:
     agreement = _agreement(rule, look)
     against = min(1.0, sum(look.share(shape) for shape in rule.bad))
     score = 0.95 + 0.35 * ((agreement if rule.good else 1.0) - against)
-    if rule.needs_shape and look.said >= _FEW and agreement < _AGREES:
-        score -= 0.4
+    is_other = rule.needs_shape and agreement < _AGREES
+    if is_other and (look.said >= _FEW or against >= _BY_VALUES):
+        return _Scored(score - 0.4, fact, agreement, is_exact=True)
     return _Scored(max(score, READ_AT + APART) if look.said < _FEW else score, fact, agreement, is_exact=True)
 
 

@@ -140,7 +140,15 @@ def _flies(row: Sequence[Known]) -> bool:
 
 
 _DONE = frozenset(
-    {"inspected_on", "renewed_on", "weighed_on", "safety_test_on", "flight_review_on", "firmware_on"}
+    {
+        "issued_on",
+        "inspected_on",
+        "renewed_on",
+        "weighed_on",
+        "safety_test_on",
+        "flight_review_on",
+        "firmware_on",
+    }
 )
 _TO_COME = 0.3
 """The share of days after the day of reading from which a column is no record of the past."""

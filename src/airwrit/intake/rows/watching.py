@@ -29,6 +29,7 @@ from airwrit.intake.meaning.status import (
     stops_in,
 )
 from airwrit.intake.meaning.values import flag_of
+from airwrit.intake.meaning.variants import STATUS_WORDS
 from airwrit.intake.reader.cells import Cell, Kind, letters_of
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.rows import Table
@@ -39,6 +40,9 @@ _MATTERS = frozenset({"day", "month", "yesno", "flag", "status", "text", "weight
 """Shapes of values for which a column that was not understood holds its rows."""
 _LONGEST, _SHORT = 200, 2
 _RARE, _FEWEST_ROWS = 0.34, 4
+_BLANK = ": nothing is written"
+_FEW_TOLD, _MOSTLY_TOLD = 3, 0.6
+"""How many rows, and which share, tell their status where one that does not is held."""
 _SEVERITY = (*GONE, ServiceStatus.OUT_OF_SERVICE, ServiceStatus.SPARE, ServiceStatus.IN_SERVICE)
 _LEFT_ALONE = frozenset({"maker", "model", "registered_to", "owner"})
 
@@ -84,6 +88,8 @@ def _stated(subject: str, claims: Sequence[StatusClaim]) -> Iterator[Known]:
             )
     seen: set[str] = set()
     for claim in claims:
+        if statuses and claim.text.endswith(_BLANK):
+            continue
         if claim.status is None and claim.text not in seen:
             seen.add(claim.text)
             yield Known(Statement(subject, HOLDS[kind].text.name, claim.text), claim.origin)
@@ -113,8 +119,13 @@ def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[in
 def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
     """What a status column says; a word that is not known is held."""
     cell_name = cell_names(table, item)
+    said = sum(1 for got in read.gots if got.raw is not None or got.unclear or got.fault)
+    is_mostly_told = item.variant == STATUS_WORDS and said >= max(_FEW_TOLD, _MOSTLY_TOLD * len(read.gots))
     for place, got in enumerate(read.gots):
         if got.raw is None and not got.unclear and not got.fault:
+            if is_mostly_told:
+                where = cell_name(table.rows[place])
+                claims[place].append(StatusClaim(None, f"{item.heading}{_BLANK}", where))
             continue
         where = cell_name(table.rows[place])
         text = table.view.cell(table.rows[place], item.column).text
