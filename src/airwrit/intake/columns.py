@@ -56,6 +56,8 @@ ID, IGNORE, WEIGHT, ASK = "id", "ignore", "weight", "ask"
 EVENT = "event: "
 """Meanings of columns that are no keys; a test or training is `event: ` with its kind, `ask` not understood yet."""
 
+_ALSO = {"person": frozenset({"registration", "expires_on"})}
+"""Meanings beside those of the template: a person's own aircraft may stand in their row."""
 OF_READING = frozenset({"count", "remarks", "person_status", "is_canceled"})
 """Meanings that the reader looks through for words that may matter."""
 
@@ -200,4 +202,5 @@ def _near(heading: str, known: dict[str, str]) -> Match:
 @cache
 def meanings_of(table: str) -> frozenset[str]:
     """What a mapping may say of a column in a kind of table."""
-    return frozenset(known_headings(table).values()) | {ID, IGNORE, ASK} | OF_READING
+    own = frozenset(known_headings(table).values()) | _ALSO.get(table, frozenset())
+    return own | {ID, IGNORE, ASK} | OF_READING

@@ -55,7 +55,6 @@ def test_one_cell(heading: str, cell: Value, facts: dict[str, object]) -> None:
         ("Marked", "yes", ("mark_place",)),
         ("Remote ID", True, ("remote_id_way",)),
         ("Sold on", "2023-02-29", ("sold_on",)),
-        ("Registered", "2024-01-02", ("is_registered",)),
         ("Maker", "#REF!", ("maker",)),
         ("Maker", "x" * 1001, ("maker",)),
     ],

@@ -99,7 +99,7 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
     """What each column of a table of a kind is. A heading of the template is one more thing that speaks for its fact."""
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
-    found = _one_each(_serials(found, columns, lexicon), columns)
+    found = _one_each(_tests(_serials(found, columns, lexicon), columns, lexicon), columns)
     return _named(found, columns, lexicon)
 
 
@@ -242,7 +242,8 @@ def _of_template(meaning: str, kind: str, look: ColumnLook) -> _Scored:
     against = min(1.0, sum(look.share(shape) for shape in rule.bad))
     score = 0.95 + 0.35 * ((agreement if rule.good else 1.0) - against)
     is_other = rule.needs_shape and agreement < _AGREES
-    if is_other and (look.said >= _FEW or against >= _BY_VALUES):
+    are_days = key is not None and key.kind is not date and look.share("day") >= _BY_VALUES
+    if is_other and (look.said >= _FEW or are_days):
         return _Scored(score - 0.4, fact, agreement, is_exact=True)
     return _Scored(max(score, READ_AT + APART) if look.said < _FEW else score, fact, agreement, is_exact=True)
 
@@ -322,6 +323,23 @@ def _serials(
         return found
     settled = list(found)
     settled[plain[0]] = replace(found[plain[0]], fact=_SERIALS[1], why=_BESIDE)
+    return settled
+
+
+def _tests(
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon
+) -> list[ColumnReading]:
+    """Of two columns of tests the one that does not speak of recurrency is the first test, where the other does."""
+    places = [place for place, one in enumerate(found) if one.fact == _TESTS[1]]
+    plain = [
+        place for place in places if not lexicon.heard(columns[place].heading).concepts & {"RECUR", "RENEW"}
+    ]
+    if len(places) != 2 or len(plain) != 1 or any(one.fact == _TESTS[0] for one in found):
+        return found
+    settled = list(found)
+    settled[plain[0]] = replace(
+        found[plain[0]], fact=_TESTS[0], why="since another column holds the recurrent one"
+    )
     return settled
 
 

@@ -191,7 +191,7 @@ class Lexicon:
 
         Words that mean the same count as one: `recurr` may be recurrent or recurrency.
         """
-        if len(word) < _SHORTEST_CUT or not word.isalpha():
+        if len(word) < _SHORTEST_CUT or not word.isalpha() or (len(word) < _PLAIN_CUT and word[0] in _VOWELS):
             return word
         found = [known for known in self._by_letter.get(word[0], ()) if _cuts_short(word, known)]
         said = {self.phrases.get((known,)) for known in found}
