@@ -163,7 +163,7 @@ def _column_answers(columns: Sequence[Column], truth: Truth) -> Iterator[ColumnA
 
 
 def _fact_answers(
-    intake: Intake, truth: Truth, given: Mapping[tuple[str, object], int]
+    intake: Intake, truth: Truth, given: Mapping[tuple[str, tuple[str, ...] | None], int]
 ) -> Iterator[list[FactAnswer]]:
     """For each thing missing that the truth can answer, the answers for its subjects."""
     places = _places(intake)

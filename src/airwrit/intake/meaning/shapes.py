@@ -197,7 +197,7 @@ def _identifier_shapes(text: str) -> set[str]:
         found.add("reg")
     if " " not in text and ((broadcast_serial(upper).ok and len(text) >= _SERIAL) or looks_scientific(text)):
         found.add("cta")
-    if " " not in text and _CODE.fullmatch(text) and not _NUMBER.fullmatch(text):
+    if " " not in text and _CODE.fullmatch(text) and not _NUMBER.fullmatch(text) and not looks_like_day(text):
         found.add("serial")
     if text.isdigit() and len(text) >= 5:
         found.add("digits")

@@ -17,6 +17,7 @@ SAME, OUTSIDE, BUILT_IN, ADD_ON, OUT_FLAG, GONE_FLAG, STATUS_WORDS = (
     "status words",
 )
 _MOSTLY = 0.5
+_GONE = frozenset({"GONEFLAG", "RETFLAG", "LOSTFLAG", "WRECKFLAG"})
 
 
 def variant_of(meaning: str, heading: str, look: ColumnLook) -> str:
@@ -33,5 +34,5 @@ def variant_of(meaning: str, heading: str, look: ColumnLook) -> str:
     if meaning == SERVICE_STATUS.name:
         if "STATUS" in concepts or not is_yes_or_no:
             return STATUS_WORDS
-        return OUT_FLAG if "OUTFLAG" in concepts else GONE_FLAG if "GONEFLAG" in concepts else STATUS_WORDS
+        return OUT_FLAG if "OUTFLAG" in concepts else GONE_FLAG if concepts & _GONE else STATUS_WORDS
     return ""
