@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.places import Place
-from airwrit.geo.terrain import GROUND_ERROR_M, ground_under, keep_tile
+from airwrit.geo.terrain import GROUND_ERROR_M, ground_under, keep_tiles
 from tests.outside import outside_file
 
 
 def test_mount_washington(tmp_path: Path) -> None:
-    tile, is_new = keep_tile(tmp_path, outside_file("terrain/N44W072.hgt"))
+    ((tile, is_new),) = keep_tiles(tmp_path, outside_file("terrain/N44W072.hgt"))
     assert (tile.name, tile.side, is_new) == ("N44W072", 1201, True)
     summit = ground_under(tmp_path, Place(44.2705, -71.3033), 300)
     assert summit.middle_m == pytest.approx(1906.9, abs=0.1)

@@ -22,12 +22,12 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.base.whole_files import write_whole
 from airwrit.geo.earth import m_per_degree
+from airwrit.geo.geotiff import VOID, tiles_in
 
 GROUND_ERROR_M, DIFFERENCE_ERROR_M = 16.0, 10.0
 MOST_RADIUS_M = 15_240.0
 _NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
 _SIDES = {2 * side * side: side for side in (1201, 3601)}
-_VOID = -32768
 _LOWEST_M, _HIGHEST_M = -500, 9000
 _FARTHEST_DEG = 80
 _DO = "get the one-degree tile as an .hgt file, named like N44W072.hgt"
@@ -67,27 +67,36 @@ def corner_name(south: int, west: int) -> str:
     return f"{'N' if south >= 0 else 'S'}{abs(south):02}{'E' if west >= 0 else 'W'}{abs(west):03}"
 
 
-def keep_tile(folder: Path, source: Path) -> tuple[TerrainTile, bool]:
-    """Put a tile on file; whether it is new. UnreadableFile for what is none, UsageError where another one is there."""
+def keep_tiles(folder: Path, source: Path) -> list[tuple[TerrainTile, bool]]:
+    """Put the tile of an .hgt file on file, or those that a GeoTIFF holds; whether each is new.
+
+    UnreadableFile for what is neither, UsageError where another tile of the place is there.
+    """
+    if source.suffix.lower() in (".tif", ".tiff"):
+        return [_keep(folder, corner, data) for corner, data in tiles_in(source)]
     corner = _corner(source.name)
     if corner is None:
         raise UnreadableFile("its name doesn't tell which tile it is", where=source.name, do=_DO)
     try:
         data = source.read_bytes() if source.stat().st_size in _SIDES else b""
     except OSError as fault:
-        raise UnreadableFile(fault.strerror or "we can't read it", where=source.name, do=_DO) from fault
+        raise UnreadableFile(fault.strerror or "it cannot be read", where=source.name, do=_DO) from fault
     if not data:
         raise UnreadableFile(
             "its size is not that of a tile of 1201 or 3601 posts a side", where=source.name, do=_DO
         )
     posts = np.frombuffer(data, ">i2")
-    seen = posts[posts != _VOID]
+    seen = posts[posts != VOID]
     if seen.size and (seen.min() < _LOWEST_M or seen.max() > _HIGHEST_M):
         raise UnreadableFile(
             f"it holds heights from {seen.min():,} to {seen.max():,} m, which no ground has",
             where=source.name,
             do="get the tile again; its bytes may be in the wrong order",
         )
+    return [_keep(folder, corner, data)]
+
+
+def _keep(folder: Path, corner: tuple[int, int], data: bytes) -> tuple[TerrainTile, bool]:
     path = folder / f"{corner_name(*corner)}.hgt"
     folder.mkdir(parents=True, exist_ok=True)
     try:
@@ -130,7 +139,7 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
             continue
         tiles.append(_tile(path, (south, west)))
         posts = _posts(path, side, box)
-        voids += int((posts == _VOID).sum())
+        voids += int((posts == VOID).sum())
         lows.append(float(posts.min()))
         highs.append(float(posts.max()))
     sure = not missing and not voids
@@ -193,7 +202,7 @@ def ground_at(folder: Path, place: Place) -> float | None:
     row, column = min(math.floor(down), side - 2), min(math.floor(right), side - 2)
     posts: NDArray[np.int16] = np.memmap(path, ">i2", "r", shape=(side, side))
     four = posts[row : row + 2, column : column + 2].astype(np.float64)
-    if (four == _VOID).any():
+    if (four == VOID).any():
         return None
     up, along = down - row, right - column
     top, bottom = four @ np.array((1 - along, along))

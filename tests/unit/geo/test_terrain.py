@@ -10,7 +10,7 @@ import pytest
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.geo.geoid import undulation_m
-from airwrit.geo.terrain import corner_name, ground_under, keep_tile, tiles_on_file
+from airwrit.geo.terrain import corner_name, ground_under, keep_tiles, tiles_on_file
 
 SIDE = 1201
 
@@ -72,7 +72,7 @@ def test_the_date_line_and_the_south(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("radius", [-1.0, 20_000.0, float("nan")])
 def test_a_radius_that_cant_be(tmp_path: Path, radius: float) -> None:
-    with pytest.raises(UsageError, match="a radius of"):
+    with pytest.raises(UsageError, match="radius of"):
         ground_under(tmp_path, Place(40.5, -105.5), radius)
     with pytest.raises(UsageError, match="near to a pole"):
         ground_under(tmp_path, Place(85.0, 0.0))
@@ -80,12 +80,12 @@ def test_a_radius_that_cant_be(tmp_path: Path, radius: float) -> None:
 
 def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
     source, folder = tile(tmp_path, "n40w106.HGT", 1600), tmp_path / "terrain"
-    kept, is_new = keep_tile(folder, source)
+    ((kept, is_new),) = keep_tiles(folder, source)
     assert (kept.name, is_new) == ("N40W106", True)
-    assert keep_tile(folder, source)[1] is False
+    assert keep_tiles(folder, source)[0][1] is False
     tile(tmp_path, "n40w106.HGT", 1601)
-    with pytest.raises(UsageError, match="another tile of that place is on file"):
-        keep_tile(folder, source)
+    with pytest.raises(UsageError, match="nother tile of that place is on file"):
+        keep_tiles(folder, source)
     assert [one.name for one in tiles_on_file(folder)] == ["N40W106"]
 
 
@@ -95,15 +95,16 @@ def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
         ("hills.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
         ("N91W106.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
         ("N40E180.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
-        ("N40W106.hgt", b"\0" * 100, "its size is not that of a tile"),
+        ("N40W106.hgt", b"\0" * 100, "ts size is not that of a tile"),
         # 1,600 m with its two bytes turned round is 16,390 m.
         ("N40W106.hgt", np.full(SIDE * SIDE, 1600, "<i2").tobytes(), "which no ground has"),
     ],
+    ids=["name", "latitude", "longitude", "size", "byte-order"],
 )
 def test_what_is_no_tile_is_refused(tmp_path: Path, name: str, data: bytes, says: str) -> None:
     (tmp_path / name).write_bytes(data)
     with pytest.raises(UnreadableFile, match=says):
-        keep_tile(tmp_path / "terrain", tmp_path / name)
+        keep_tiles(tmp_path / "terrain", tmp_path / name)
 
 
 def test_sea_level_is_the_same_all_around_a_pole_and_at_the_date_line() -> None:

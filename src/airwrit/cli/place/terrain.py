@@ -19,7 +19,7 @@ from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.options import now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, LengthType, typed_place
 from airwrit.cli.shown.terrain import show_kept, show_terrain, show_tiles
-from airwrit.geo.terrain import keep_tile, tiles_on_file
+from airwrit.geo.terrain import keep_tiles, tiles_on_file
 
 folder_option = click.option(
     "--folder",
@@ -47,13 +47,13 @@ def command() -> None:
 @folder_option
 @json_option
 def import_command(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
-    """Put .hgt FILES on file. A tile that isn't one is refused, and one that is on file never changes.
+    """Put .hgt or GeoTIFF FILES on file. What is neither is refused, and a tile that is on file never changes.
 
     \b
     Example:
       airwrit terrain import N44W072.hgt N44W071.hgt
     """
-    kept = [keep_tile(terrain_folder(folder), path) for path in files]
+    kept = [one for path in files for one in keep_tiles(terrain_folder(folder), path)]
     if as_json:
         rows = [{**row, "is_new": is_new} for (tile, is_new) in kept for row in tiles_json([tile])]
         show_json({"question": "terrain_import", "tiles": rows})

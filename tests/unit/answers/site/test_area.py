@@ -76,7 +76,7 @@ def test_what_cant_be_told_is_unknown() -> None:
         ("36.05, -79.98 within 500", "has no unit"),
         ("36.05, -79.98 within 0 m", "a radius of"),
         ("36.05, -79.98 within 300 nm", "a radius of"),
-        ("36.05, -79.98 within 5 lb", "a unit that does not fit here"),
+        ("36.05, -79.98 within 5 lb", "a unit we can't use here"),
         ("36.0, -80.0; 36.1, -79.9; 36.0, -79.9; 36.1, -80.0", "these corners make no area"),
         ("36.0, -80.0; 36.0, -79.9; 36.0, -79.8", "these corners make no area"),
         ("-79.98, 36.05; -79.9, 36.0; -79.9, 36.1", "latitude comes first"),
@@ -84,5 +84,5 @@ def test_what_cant_be_told_is_unknown() -> None:
     ],
 )
 def test_what_is_no_area(text: str, says: str) -> None:
-    with pytest.raises(BadFact, match=says):
+    with pytest.raises(BadFact, match=f"(?i){says}"):
         read_area(text)

@@ -55,4 +55,4 @@ def test_a_weight_without_its_unit_is_refused(tmp_path: Path) -> None:
     done = run(tmp_path, "over-people", "--weight", "249")
     assert done.returncode == 2
     assert "--weight" in done.stderr
-    assert "write it with g, kg, oz or lb" in done.stderr
+    assert "rite it with g, kg, oz or lb" in done.stderr
