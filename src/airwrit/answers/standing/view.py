@@ -9,9 +9,12 @@ from typing import NamedTuple
 from airwrit.answers.standing.due import SPANS, Due, day_due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.report import Report
+from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
+from airwrit.facts.vocabulary import kind_of
 from airwrit.law.rule import Bears, Finding
 from airwrit.law.wording import Teller, worded
 
@@ -85,3 +88,43 @@ def due_lines(items: Iterable[Due], state: State) -> tuple[DueShown, ...]:
 
 def _subjects(items: Sequence[Due]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(subject for due in items for subject in due.subjects))
+
+
+class Warned(NamedTuple):
+    """An aircraft or person that is not OK for a flight: the headline, and why."""
+
+    subject: str
+    headline: str
+    says: str
+
+
+def warned_of(answer: Standing, subjects: Iterable[str], use: UsedFor | None = None) -> tuple[Warned, ...]:
+    """What to say before a flight or a pack with these is saved; `use` None where nothing was said of it."""
+    rows, left = {row.subject: row for row in answer.rows}, {subject for subject, _ in answer.left}
+    return tuple(
+        warned
+        for subject in dict.fromkeys(subjects)
+        if (warned := _warned(answer, subject, rows.get(subject), use, is_left=subject in left)) is not None
+    )
+
+
+def _warned(
+    answer: Standing, subject: str, row: SubjectStanding | None, use: UsedFor | None, *, is_left: bool
+) -> Warned | None:
+    if is_left:
+        return Warned(subject, "left the program", "")
+    if row is None or row.headline in (Headline.WORK, Headline.NOT_JUDGED):
+        return None
+    if row.headline is Headline.RECREATION and use is UsedFor.RECREATION:
+        return None
+    says = "" if row.deciding is None else worded(row.deciding, answer.report.state).says
+    return Warned(subject, row.headline.value, says)
+
+
+def offered(answer: Standing, kind: str) -> tuple[str, ...]:
+    """The subjects of a kind that a form offers: neither who left nor what the program has no more."""
+    return tuple(
+        row.subject
+        for row in answer.rows
+        if kind_of(row.subject) == kind and row.headline is not Headline.NOT_IN_FLEET
+    )

@@ -10,8 +10,9 @@ from airwrit.answers.carry.findings import Carried
 from airwrit.answers.carry.pack import MOST_AIRCRAFT, Pack, carry_json, carry_pack
 from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.view import Warned, offered, warned_of
 from airwrit.base.errors import UsageError
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.vocabulary import id_of
 from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_pdf import carry_pdf
 from airwrit.papers.typeset import PAPERS
@@ -46,6 +47,8 @@ class CarryPage:
     papers: tuple[str, ...]
     pack: Pack | None
     lines: tuple[Carried, ...]
+    warned: tuple[Warned, ...]
+    """who and what is not OK that day, said before the pack is saved"""
     html_at: str
     pdf_at: str
 
@@ -89,22 +92,24 @@ def _pack(visit: Visit, answer: Standing) -> Pack:
 def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> CarryPage:
     ticked = set(visit.chosen.get(AIRCRAFT, ()))
     rows = sorted(answer.rows, key=lambda row: row.subject)
+    pilots, here = set(offered(answer, "person")), set(offered(answer, "aircraft"))
     carried = [(name, value) for name, value in visit.asked.carried().items()]
     asked = [(name, form.values[name]) for name in (PILOT, CALL, PAPER) if form.values[name]]
     asked += [(AIRCRAFT, name) for name in visit.chosen.get(AIRCRAFT, ())]
     query = urlencode([*carried, *asked])
     return CarryPage(
         form,
-        tuple(id_of(row.subject) for row in rows if kind_of(row.subject) == "person"),
+        tuple(id_of(row.subject) for row in rows if row.subject in pilots),
         tuple(
             PackChoice(id_of(row.subject), row.headline, id_of(row.subject) in ticked)
             for row in rows
-            if kind_of(row.subject) == "aircraft"
+            if row.subject in here
         )[:_SHOWN],
         MOST_AIRCRAFT,
         PAPERS,
         pack,
         () if pack is None else (pack.pilot, *pack.aircraft),
+        () if pack is None else warned_of(answer, (one.subject for one in (pack.pilot, *pack.aircraft))),
         f"/papers/html?{query}",
         f"/papers/pdf?{query}",
     )

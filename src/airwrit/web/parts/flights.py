@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.view import offered
 from airwrit.base.days import Order, When, order_of
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_ON, LANDINGS, MINUTES, PACKS, packs_named
@@ -50,12 +51,11 @@ def logged(state: State) -> tuple[FlightShown, ...]:
 
 
 def choices_of(answer: Standing, flights: Iterable[FlightShown]) -> Choices:
-    """What may be chosen: what flew last, then the rest by name; who left comes at the end."""
-    state, flown = answer.report.state, tuple(flights)
-    left = {id_of(subject) for subject, _ in answer.left}
+    """What may be chosen: what flew last, then the rest by name; neither who left nor what the program has no more."""
+    flown = tuple(flights)
     return Choices(
-        _first_flown((one.aircraft for one in flown), map(id_of, state.subjects("aircraft")), left),
-        _first_flown((one.pilot for one in flown), map(id_of, state.subjects("person")), left),
+        _first_flown((one.aircraft for one in flown), map(id_of, offered(answer, "aircraft"))),
+        _first_flown((one.pilot for one in flown), map(id_of, offered(answer, "person"))),
         tuple(dict.fromkeys(pack for one in flown for pack in one.packs)),
     )
 
@@ -65,11 +65,11 @@ def words_of(landed: When) -> str:
     return f"{landed:%Y-%m-%d %H:%M} {landed:%Z}" if isinstance(landed, datetime) else landed.isoformat()
 
 
-def _first_flown(flown: Iterable[str], known: Iterable[str], left: set[str]) -> tuple[str, ...]:
+def _first_flown(flown: Iterable[str], known: Iterable[str]) -> tuple[str, ...]:
     all_of = set(known)
     ordered = dict.fromkeys(name for name in flown if name in all_of)
     ordered.update(dict.fromkeys(sorted(all_of)))
-    return (*(name for name in ordered if name not in left), *(name for name in ordered if name in left))
+    return tuple(ordered)
 
 
 def _logged(state: State, subject: str) -> FlightShown | None:

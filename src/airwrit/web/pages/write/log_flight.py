@@ -12,20 +12,24 @@ from airwrit.answers.flights.entering import ENTER, OpenDefect, entering, open_d
 from airwrit.answers.flights.totals import Total, Totals, flight_totals, totals_json
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.view import Warned, warned_of
+from airwrit.base.days import day_of
 from airwrit.base.errors import BadFact
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.intake.typed.flight import FIELDS, Flown, flown_of
+from airwrit.law.parameters import FIRST_DAY
 from airwrit.ledger.sqlite.as_of import entry_in
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.parts.flights import Choices, FlightShown, choices_of, logged
+from airwrit.web.server.day import asked_of
 from airwrit.web.server.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
 
-DAY, CORRECTS = "day", "corrects"
+DAY, CORRECTS, WARNED = "day", "corrects", "warned"
 NAMES = (*FIELDS, DAY, CORRECTS)
 FORM_OF: Mapping[str, str] = {
     FLIGHT_AIRCRAFT.name: "aircraft",
@@ -86,6 +90,8 @@ class FlightPage:
     typed_names: bool
     unfolded: bool
     pencil: Pencil | None
+    warned: tuple[Warned, ...]
+    """who and what is not OK on the day of the flight, said before it is saved"""
     told: FlightWritten | None
     defects: tuple[OpenDefect, ...]
     defects_many: int
@@ -113,18 +119,21 @@ def show(visit: Visit) -> Answer:
 def act(visit: Visit) -> Answer:
     """Show what a flight would write, or write it where that was asked for and nothing is wrong."""
     writes = visit.said.get("way") == "write"
-    if writes and (gone := sent_before(visit)):
+    if writes and (gone := sent_before(visit, ())):
         return Redirect(gone)
     read = _read(visit, {name: visit.said.get(name, "").strip() for name in NAMES})
     flown, taking = read.flown, read.taking
-    if not writes or flown is None or taking is None or taking.is_empty:
+    unseen = bool(_warnings(visit, flown)) and visit.said.get(WARNED) != "yes"
+    if not writes or flown is None or taking is None or taking.is_empty or unseen:
         return _sheet(visit, read)
+
+    about = {change.statement.subject for change in taking.changes}
 
     def write(book: Ledger) -> int:
         now = entering(held_now(visit.desk), [flown], visit.desk.by, corrects=_corrects(read.typed))
         return book.append(now.drafts, visit.desk.clock, after=now.after)[-1].seq
 
-    return write_once(visit, write, lambda seq: visit.link("/log-flight", None, written=str(seq)))
+    return write_once(visit, write, lambda seq: visit.link("/log-flight", None, written=str(seq)), about)
 
 
 def local_now(visit: Visit) -> str:
@@ -184,6 +193,19 @@ def _pencil(visit: Visit, read: FlightInput) -> Pencil | None:
     return Pencil(writes_of(read.taking), notes=tuple(one.says for one in remarks))
 
 
+def _warnings(visit: Visit, flown: Flown | None) -> tuple[Warned, ...]:
+    """Who and what of a flight was not OK on its day; a flight of a day to come, or too long ago, by today."""
+    if flown is None or not visit.asked.is_today:
+        return ()
+    subjects = [subject_named("aircraft", flown.aircraft)]
+    subjects += [subject_named("person", flown.pilot)] if flown.pilot else []
+    day = day_of(flown.landed)
+    asked = visit.asked
+    if FIRST_DAY <= day < asked.today:
+        asked = asked_of({"on": day.isoformat()}, visit.desk.clock())
+    return warned_of(visit.desk.standing(asked), subjects, flown.use)
+
+
 class _Kept(NamedTuple):
     """What is reckoned once for a state of the ledger and a day."""
 
@@ -232,6 +254,7 @@ def _sheet(visit: Visit, read: FlightInput) -> PageSheet:
         max(len(choices.aircraft), len(choices.pilots)) > _CHOSEN,
         any(read.typed.values.get(name) or name in read.typed.wrong for name in _FOLDED),
         _pencil(visit, read),
+        _warnings(visit, read.flown),
         _told(visit),
         kept.defects[:_DEFECTS],
         len(kept.defects),

@@ -93,10 +93,54 @@ def test_sent_twice_and_from_an_older_tab(visitor: Visitor, own_ledger: Path) ->
     first, older = sent(client, **FLIGHT, way="write"), sent(client, **FLIGHT, way="write")
     answers = [client.post("/log-flight", data=first) for _ in range(2)]
     assert {one.headers["location"] for one in answers} == {f"/log-flight?written={size + 1}"}
-    refused = client.post("/log-flight", data=older | {"landed": "2026-11-25T09:00"})
-    assert refused.status_code == 409
-    assert "2026-11-25T09:00" in refused.text
+    another = client.post("/log-flight", data=older | {"landed": "2026-11-25T09:00"})
+    assert another.status_code == 303  # what was saved meanwhile is about another flight
+    assert size_of(own_ledger) == size + 2
+
+
+def test_who_and_what_is_not_ok_is_said_before_it_is_saved(visitor: Visitor, own_ledger: Path) -> None:
+    """A flight that happened can be logged all the same, once that was seen."""
+    client, size = visitor(own_ledger), size_of(own_ledger)
+    grounded = {**FLIGHT, "aircraft": "Alder 2", "pilot": "Ivo Brask", "use": "work"}
+    own = sent(client, **grounded, way="write")
+    first = client.post("/log-flight", data=own)
+    assert first.status_code == 200
+    assert "Alder 2: grounded." in first.text
+    assert "Ivo Brask: papers OK for recreation only." in first.text
+    assert size_of(own_ledger) == size
+    assert 'name="warned" value="yes"' in first.text
+    assert client.post("/log-flight", data={**own, "warned": "yes"}).status_code == 303
     assert size_of(own_ledger) == size + 1
+
+
+def test_a_flight_of_an_earlier_day_is_warned_of_by_that_day(visitor: Visitor, own_ledger: Path) -> None:
+    """Its registration expired on November 24."""
+    client = visitor(own_ledger)
+    early = {**FLIGHT, "aircraft": "Alder 2", "landed": "2026-11-20T10:00"}
+    assert "Alder 2: grounded." not in client.post("/log-flight", data=sent(client, **early, way="show")).text
+
+
+def test_who_left_and_what_was_sold_is_not_offered(visitor: Visitor, own_ledger: Path) -> None:
+    gone = (
+        Statement("aircraft/Alder 1", "sold_on", "2026-11-20"),
+        Statement("person/Nela Quist", "left_on", "2026-11-20"),
+    )
+    with Ledger(own_ledger) as book:
+        book.append([Draft("ada", "record", gone)], clock)
+    client = visitor(own_ledger)
+    for path in ("/log-flight", "/papers"):
+        page = client.get(path).text
+        assert 'value="Alder 1"' not in page, path
+        assert 'value="Nela Quist"' not in page, path
+        assert 'value="Maris Tolland"' in page, path
+
+
+def test_a_pack_with_something_not_ok_says_so_before_it_is_saved(visitor: Visitor) -> None:
+    page = visitor().get("/papers?pilot=Ivo%20Brask&aircraft=Alder%202").text
+    head, _, rest = page.partition("Save the file for the phone")
+    assert rest
+    assert "Alder 2: grounded." in head
+    assert "Ivo Brask: papers OK for recreation only." in head
 
 
 def test_sent_again_with_other_values_it_is_not_told_as_saved(visitor: Visitor, own_ledger: Path) -> None:
@@ -247,7 +291,7 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     client = visitor(own_ledger)
     was = client.get("/log-flight.json").json()
     shown = client.post("/log-flight", data=sent(client, **FLIGHT, way="show")).text
-    assert "may be the same flight as log row 7" in shown
+    assert "log row 7 may be the same flight" in shown
     client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
     page = client.get("/log-flight").text
     assert "May be counted twice" in page
