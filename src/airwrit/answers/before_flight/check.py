@@ -13,6 +13,7 @@ from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, N
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
 from airwrit.answers.before_flight.surroundings import FactsHeld, Surroundings, lasting_facts, light_facts
+from airwrit.answers.site.authority import AuthorityAnswer, authority_of
 from airwrit.answers.sky.light import LightAt, lights_over
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.neighbors import Circles
@@ -24,8 +25,11 @@ from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.keys.airspace import FLIGHT_AUTHORIZATION
+from airwrit.facts.keys.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import NOTHING_HELD, Held, State, state_of, with_held
 from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
 from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
 from airwrit.law.rule import USES, Finding, Rule, judge
@@ -62,6 +66,7 @@ class Program(NamedTuple):
         """What of it can bear on some subjects, at any time."""
         circles = Circles(self.known)
         near = set[str]().union(*map(circles.of, subjects))
+        near |= {item.statement.subject for item in self.known if kind_of(item.statement.subject) == "paper"}
         return self._replace(
             known=[item for item in self.known if item.statement.subject in near],
             spoiled=[pair for pair in self.spoiled if pair[0] in near],
@@ -129,6 +134,7 @@ class FlightCheck:
     needed: tuple[Needed, ...]
     owed: tuple[Needed, ...]
     is_by_night: bool
+    authority: AuthorityAnswer
 
     @property
     def verdicts(self) -> set[Verdict]:
@@ -199,6 +205,7 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
         tuple(need for need in needed if need not in owed),
         tuple(owed),
         any(moment.is_by_night for moment in moments),
+        authority_of(moments[0].clauses[0].state, PLANNED),
     )
 
 
@@ -272,12 +279,30 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     sides = []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
         mine = {**light_facts(plan, light, shift), **_together(lasting[PLANNED], own)}
-        state = with_held(base, {**lasting, PLANNED: mine})
+        state = with_authority(with_held(base, {**lasting, PLANNED: mine}))
         sides.append((state, _column(plan, state, on.date())))
     missing = tuple(
         need for side, column in sides for need in column.missing if not _is_contradicted(need, side)
     )
     return FlightMoment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+
+
+def with_authority(state: State) -> State:
+    """The state with the first paper on file that covers the flight whole as the authorization it relies on.
+
+    A flight that names its authorization itself is left as it is.
+    """
+    if state.held[PLANNED].get(FLIGHT_AUTHORIZATION) is not None:
+        return state
+    covering = authority_of(state, PLANNED).covering
+    if not covering:
+        return state
+    paper = covering[0].subject
+    found: dict[Key[Any], Held] = {
+        FLIGHT_AUTHORIZATION: Held(id_of(paper), None, (paper,)),
+        INSIDE_AUTHORIZED: Held(True, None, (paper,)),
+    }
+    return with_held(state, {PLANNED: found})
 
 
 def _is_contradicted(need: Needed, state: State) -> bool:

@@ -12,6 +12,7 @@ from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
+    authority_lines,
     height_text,
     reason_text,
     whole_text,
@@ -48,6 +49,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "stretches": [_stretch(one, plan) for one in stretches],
         "highest_ft": None if highest_ft is None else float(highest_ft),
         "height": height_text(highest_ft),
+        "authority": {"verdict": check.authority.verdict.value, "says": authority_lines(check)},
         "airspace": None if around.here is None else here_json(around.here),
         "weather": None if around.weather is None else weather_json(around.weather, weather_flight(plan)),
         "problems": [],

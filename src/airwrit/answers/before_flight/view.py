@@ -14,6 +14,7 @@ from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
+from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.base.verdict import Verdict
@@ -127,6 +128,13 @@ def height_text(highest_ft: Decimal | None) -> list[str]:
     if highest_ft is None:
         return [said["none"]]
     return [said["highest"].format(feet=feet_text(highest_ft)), said["not_a_permission"]]
+
+
+def authority_lines(check: FlightCheck) -> list[str]:
+    """Whether the flight has the authority it needs, and each paper on file held against it."""
+    found = check.authority
+    papers = [f"{paper_title(one, found.state)}: {paper_sentence(one)}" for one in found.papers]
+    return [headline(found), *papers]
 
 
 def around_lines(check: FlightCheck) -> list[str]:

@@ -13,6 +13,7 @@ from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.view import (
     around_lines,
+    authority_lines,
     clause_text,
     groups_of,
     height_text,
@@ -49,6 +50,7 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     _show_needs(names["needed"], check.needed, out)
     _show_lines(names["windows"], windows_lines(answer.stretches, answer.windows, plan), out)
     _show_lines(names["height"], height_text(answer.highest_ft), out)
+    _show_lines(names["authority"], authority_lines(check), out)
     _show_lines(names["around"], around_lines(check), out)
     for heading, clauses in groups.items():
         _show_clauses(heading, clauses, out)

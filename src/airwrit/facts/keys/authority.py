@@ -85,6 +85,14 @@ COMMANDER_SUPPORTS = Key(
     "Does the incident commander support the flight?",
     ("incident commander supports",),
 )
+INSIDE_AUTHORIZED = Key(
+    "inside_authorized_area",
+    bool,
+    "site",
+    "whole flight inside the area of the authorization",
+    "Is the whole area of the flight inside the area of the authorization?",
+    ("inside authorized area",),
+)
 PAPER_STATE = Key(
     "paper_state",
     PaperState,
@@ -162,6 +170,7 @@ FLIGHT_AUTHORITY_KEYS = (
     HIGHEST_GROUND,
     EMERGENCY_RESTRICTION,
     COMMANDER_SUPPORTS,
+    INSIDE_AUTHORIZED,
     PAPER_STATE,
     REQUESTED_ON,
     AUTHORIZED_AREA,

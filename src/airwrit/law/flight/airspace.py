@@ -24,7 +24,7 @@ from airwrit.facts.keys.airspace import (
     NOTICE_COVERS,
     RESTRICTED_AREA,
 )
-from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS, PAPER_STATE
+from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS, INSIDE_AUTHORIZED, PAPER_STATE
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_PERSON
 from airwrit.facts.state import Facts
@@ -136,7 +136,10 @@ def for_the_pilot(facts: Facts, authorization: Facts) -> Outcome:
 
 
 def for_the_place(facts: Facts, authorization: Facts) -> Outcome:
-    """Whether the flight is at a place the authorization names; several stand with semicolons between."""
+    """Whether the flight is in the area of the authorization, or at a place it names; several stand with semicolons between."""
+    inside = facts.on_file(INSIDE_AUTHORIZED)
+    if inside is not None:
+        return met("authorized") if inside else not_met("other_place")
     named = {folded(place) for place in authorization[AUTHORIZED_PLACE].split(";")}
     return met("authorized") if folded(facts[FLIGHT_PLACE]) in named else not_met("other_place")
 

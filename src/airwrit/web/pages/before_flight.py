@@ -22,6 +22,7 @@ from airwrit.answers.before_flight.saved import saved_flight, saving, without_pl
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.before_flight.view import (
     around_lines,
+    authority_lines,
     clause_text,
     groups_of,
     height_text,
@@ -121,6 +122,7 @@ class BeforeFlightPage:
     lanes: tuple[DayLane, ...] = ()
     height: tuple[str, ...] = ()
     around: tuple[str, ...] = ()
+    authority: tuple[str, ...] = ()
     digest: str = ""
     again: bool = False
 
@@ -306,6 +308,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         tuple(_lanes(answer, visit.desk.clock())),
         tuple(height_text(answer.highest_ft)),
         tuple(around_lines(check)),
+        tuple(authority_lines(check)),
         check.plan.digest,
         form.values.get(DIGEST, check.plan.digest) != check.plan.digest,
     )

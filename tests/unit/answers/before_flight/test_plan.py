@@ -47,7 +47,7 @@ def test_what_is_no_time_is_refused(text: str) -> None:
         ({"ends": MORNING}, "ends before"),
         ({"ends": MORNING + timedelta(hours=24, seconds=1)}, "longer than a day"),
         ({"area": "38.5, -98.5 within 20 nm"}, "degrees wide"),
-        ({"height_ft": Decimal(0)}, "no such height"),
+        ({"height_ft": Decimal(0)}, "No such height"),
         ({"place": Place(-98.5 + 20, 38.5)}, "the other way around"),
     ],
 )

@@ -99,7 +99,7 @@ def test_an_aircraft_and_a_pilot_are_in_one_place_at_a_time(book: Ledger) -> Non
 
 def test_what_is_no_plan_is_refused_by_name(book: Ledger) -> None:
     known = kept(book, "Quarry", plan())
-    with pytest.raises(UsageError, match="no planned flight"):
+    with pytest.raises(UsageError, match="No planned flight"):
         saved_flight(known, "Other")
     answer = flight_answer(plan(), program(), None, None, 1)
     with pytest.raises(UsageError, match="no name"):

@@ -19,7 +19,7 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.sky.zones import zone_of
-from tests.unit.answers.before_flight.planning import NOTHING_AROUND, check, plan, program
+from tests.unit.answers.before_flight.planning import NOTHING_AROUND, check, plan, program, verdict_of
 
 NEAR_A_TURN = timedelta(minutes=2)
 
@@ -119,3 +119,28 @@ def test_an_authorization_sets_the_greatest_height() -> None:
     stretches = stretches_of(planned, granted, look, date(2026, 6, 10), date(2026, 6, 10))
     windows = windows_of(stretches, timedelta(minutes=30))
     assert [(one.start.hour, one.end.hour) for one in windows] == [(13, 1)]
+
+
+def test_a_paper_whose_area_holds_the_flight_covers_it_unnamed() -> None:
+    paper: dict[str, Raw] = {
+        "paper_kind": "authorization",
+        "paper_state": "granted",
+        "given_by": "FAA automated service",
+        "authorizes_from_on": "2026-06-10T08:00-05:00",
+        "authorizes_until_on": "2026-06-10T20:00-05:00",
+        "authorized_height_ft": "200",
+        "authorized_area": "38.5, -98.5 within 0.5 nm",
+    }
+    wide = {**paper, "authorized_area": "38.6, -98.5 within 0.5 nm"}
+    for told, verdict in (
+        (paper, "met"),
+        (wide, "not_met"),
+        ({**paper, "paper_state": "requested"}, "not_met"),
+    ):
+        given_to = program({"airspace_class": "D"}, **{"paper_A-1": told})
+        found = flight_check(plan(), given_to, NOTHING_AROUND)
+        assert verdict_of(found, "authority_controlled_airspace") == verdict, told
+    low = flight_check(
+        plan(height_ft=Decimal(201)), program({"airspace_class": "D"}, **{"paper_A-1": paper}), NOTHING_AROUND
+    )
+    assert verdict_of(low, "authority_controlled_airspace") == "not_met"
