@@ -16,6 +16,7 @@ from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
 from airwrit.answers.airspace.question import TypedQuestion, asked_of
+from airwrit.answers.airspace.sites import sites_answer, sites_in, sites_json, verdict_of_sites
 from airwrit.answers.airspace.typed_area import TYPED_KINDS, TypedArea, edition_ended, edition_typed
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
@@ -25,7 +26,7 @@ from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import json_option, ledger_path
 from airwrit.cli.shared.options import DayType, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
-from airwrit.cli.shown.airspace import show_here, show_imported, show_list
+from airwrit.cli.shown.airspace import show_here, show_imported, show_list, show_sites
 
 folder_option = click.option(
     "--folder",
@@ -245,6 +246,29 @@ def at_command(
     else:
         show_here(here)
     return EXIT[verdict_of(here)]
+
+
+@command.command("sites")
+@click.argument("file", type=PATH)
+@on_option
+@click.option(
+    "--height", type=click.FloatRange(0, 100_000), required=True, help="Highest height, feet above ground."
+)
+@folder_option
+@json_option
+def sites_command(file: Path, on: date | None, height: float, folder: Path | None, as_json: bool) -> int:
+    """What the airspace on file says of every site of a list: a .csv FILE with columns latitude and longitude, and a name.
+
+    \b
+    Example:
+      airwrit airspace sites sites.csv --height 400
+    """
+    answer = sites_answer(_folder(folder), sites_in(file), on or _today(), height)
+    if as_json:
+        show_json(sites_json(answer))
+    else:
+        show_sites(answer)
+    return EXIT[verdict_of_sites(answer)]
 
 
 def _keep(edition: Edition, folder: Path | None, *, as_json: bool) -> int:

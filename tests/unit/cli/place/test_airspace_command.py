@@ -318,3 +318,24 @@ def test_the_terminal_tells_how_far_how_high_and_when(folder: Path) -> None:
     assert "INVENTED CLASS D (CLASS_D) You are inside it, " in said
     assert "From ground to 2,500 ft above sea level. Shares 150 ft of your heights." in said
     assert "Is a convoy or vessel that the moving asset notice covers within 3,000 ft of you?" in said
+
+
+def test_a_list_of_sites_is_asked_at_once(folder: Path) -> None:
+    lines = ["Site,Lat,Lon", f"Barn,{AT}", "Field,36.02,-80.02", "Range,36.0,-75.0"]
+    (folder / "sites.csv").write_text("\n".join(lines), encoding="utf-8")
+    done = run(folder, "airspace", "sites", "sites.csv", "--height", "150", "--on", "2026-11-25", "--json")
+    found = json.loads(done.stdout)
+    assert (done.returncode, found["verdict"]) == (0, "met")
+    assert [(one["name"], one["map"], one["lowest_ft"]) for one in found["sites"]] == [
+        ("Barn", "highest", 200),
+        ("Field", "no_cell", None),
+        ("Range", "no_cell", None),
+    ]
+    assert [one["volumes"][0]["name"] for one in found["sites"]] == ["INVENTED CLASS D"] * 2 + ["R-INVENTED"]
+    shown = run(folder, "airspace", "sites", "sites.csv", "--height", "150", "--on", "2026-12-30")
+    assert shown.returncode == 3
+    assert "unknown" in shown.stdout
+    for text, why in (("a,b\n1,2", "no columns"), ("lat,lon\n95,2", "line 2")):
+        (folder / "sites.csv").write_text(text, encoding="utf-8")
+        refused = run(folder, "airspace", "sites", "sites.csv", "--height", "150")
+        assert (refused.returncode, why in refused.stderr) == (2, True)
