@@ -28,6 +28,10 @@ class AreaKind(StrEnum):
     OWN = "own"
 
 
+TYPED_KINDS = (AreaKind.NOTICE, AreaKind.OWN, AreaKind.FRIA, AreaKind.FIXED_SITE)
+"""Kinds that no answer needs a published file of, so that one area typed never passes for all of them."""
+
+
 class KindFacts(NamedTuple):
     """Its title, the days an edition is good for (None: until replaced), the data set and where it is published.
 

@@ -80,7 +80,7 @@ STAR = [
     (36.4, -80.1),
 ]
 ACROSS = [(51.0, 179.5), (51.0, -179.5), (52.0, -179.5), (52.0, 179.5)]
-ROUND = [tuple(place_from(Place(36.5, -79.5), at * 3.0, 30_000)) for at in range(120)]
+ROUND = [(*place_from(Place(36.5, -79.5), at * 3.0, 30_000),) for at in range(120)]
 PIECES: list[tuple[Footprint, ...]] = [
     (polygon(SQUARE, HOLE),),
     (polygon(STAR),),

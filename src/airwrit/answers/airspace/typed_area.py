@@ -12,7 +12,7 @@ from airwrit.airspace.areas import Area, AreaFacts, packed
 from airwrit.airspace.edition import Edition, EditionSource
 from airwrit.airspace.grid import grid_of
 from airwrit.airspace.hours import WeeklyHours, read_hours
-from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.kinds import TYPED_KINDS, AreaKind
 from airwrit.airspace.limits import OPEN, HeightLimit, is_upside_down, typed_limit
 from airwrit.airspace.reading import field_names
 from airwrit.airspace.shelf import Shelved
@@ -22,8 +22,6 @@ from airwrit.base.errors import UsageError
 from airwrit.base.sentences import day_words
 from airwrit.sky.zones import Zone, zone_of
 
-TYPED_KINDS = (AreaKind.NOTICE, AreaKind.OWN, AreaKind.FRIA, AreaKind.FIXED_SITE)
-"""Kinds that no answer needs a published file of, so that one area typed never passes for all of them."""
 MOST_TEXT = 5_000
 
 

@@ -15,7 +15,7 @@ from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.tamper_seal import note_in
 from airwrit.cli.shared.files import PATH, written
-from airwrit.cli.shared.ledger import json_option
+from airwrit.cli.shared.options import json_option
 from airwrit.cli.shown.proof import EXIT_OF, show_conclusions
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.excerpt.check import Outside

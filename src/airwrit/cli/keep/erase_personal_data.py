@@ -18,16 +18,9 @@ from airwrit.answers.removal.removal import (
 )
 from airwrit.base.errors import LedgerFault, UsageError
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import (
-    by_option,
-    clock_for,
-    json_option,
-    ledger_option,
-    may_keep,
-    opened,
-    writer,
-    yes_option,
-)
+from airwrit.cli.shared.ledger import by_option, clock_for, may_keep, opened, writer, yes_option
+from airwrit.cli.shared.ledger_file import ledger_option
+from airwrit.cli.shared.options import json_option
 from airwrit.cli.shown.difference import private_option
 from airwrit.cli.shown.removal import show_done, show_plan
 from airwrit.ledger.sqlite.blanking import Request

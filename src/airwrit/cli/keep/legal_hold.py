@@ -10,16 +10,9 @@ from airwrit.answers.removal.holds import Hold, hold_json, hold_text, holds_of, 
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import (
-    clock_for,
-    clock_option,
-    json_option,
-    ledger_option,
-    may_keep,
-    opened,
-    writer,
-    yes_option,
-)
+from airwrit.cli.shared.ledger import clock_for, clock_option, may_keep, opened, writer, yes_option
+from airwrit.cli.shared.ledger_file import ledger_option
+from airwrit.cli.shared.options import json_option
 from airwrit.facts.keys.removal import HoldKind
 from airwrit.ledger.sqlite.store import Ledger
 

@@ -9,7 +9,7 @@ import click
 from airwrit.base.errors import UnreadableFile
 from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.check_records import head_text
-from airwrit.cli.shared.ledger import json_option
+from airwrit.cli.shared.options import json_option
 from airwrit.ledger.copies import copied, from_lines
 from airwrit.ledger.sqlite.store import Ledger
 

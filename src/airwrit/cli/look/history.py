@@ -18,7 +18,9 @@ from airwrit.answers.sheets.sentences import HIDDEN, fact_text, is_hidden
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import json_option, ledger_option, opened
+from airwrit.cli.shared.ledger import opened
+from airwrit.cli.shared.ledger_file import ledger_option
+from airwrit.cli.shared.options import json_option
 from airwrit.cli.shown.difference import private_option
 from airwrit.ledger.entry import instant_text
 

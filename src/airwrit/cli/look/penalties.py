@@ -10,8 +10,7 @@ from airwrit.answers.registration.penalties import exposure, exposure_json
 from airwrit.base.days import day_of
 from airwrit.cli.console import console
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import json_option
-from airwrit.cli.shared.options import asked, on_option
+from airwrit.cli.shared.options import asked, json_option, on_option
 from airwrit.cli.shown.ask import show_exposure
 
 

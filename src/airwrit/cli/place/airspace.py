@@ -9,24 +9,21 @@ import click
 
 from airwrit.airspace.edition import Edition
 from airwrit.airspace.here import look_up
-from airwrit.airspace.kinds import AreaKind
-from airwrit.airspace.reading import read_edition
+from airwrit.airspace.kinds import TYPED_KINDS, AreaKind
 from airwrit.airspace.shelf import shelve, shelved
 from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
 from airwrit.answers.airspace.question import TypedQuestion, asked_of
-from airwrit.answers.airspace.sites import sites_answer, sites_in, sites_json, verdict_of_sites
-from airwrit.answers.airspace.typed_area import TYPED_KINDS, TypedArea, edition_ended, edition_typed
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger import json_option, ledger_path
-from airwrit.cli.shared.options import DayType, now, on_option
+from airwrit.cli.shared.ledger_file import ledger_path
+from airwrit.cli.shared.options import DayType, json_option, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
-from airwrit.cli.shown.airspace import show_here, show_imported, show_list, show_sites
+from airwrit.cli.shown.airspace import show_here, show_imported, show_list
 
 folder_option = click.option(
     "--folder",
@@ -80,6 +77,8 @@ def import_command(
     Example:
       airwrit airspace import page-1.geojson page-2.geojson --edition 2026-10-29
     """
+    from airwrit.airspace.reading import read_edition
+
     read = read_edition(files, None if kind is None else AreaKind(kind), layer, edition)
     return _keep(read, folder, as_json=as_json)
 
@@ -130,6 +129,8 @@ def add_command(
       airwrit airspace add notice "Air show Oakford" 36.05, -79.98 --radius 18000 --ceiling "5000 ft MSL"
         --begins "2026-12-05 10:00" --ends "2026-12-05 17:00" --text "!FDC ..."
     """
+    from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
+
     where = typed_words(place, "airspace add")
     typed = TypedArea(
         AreaKind(kind),
@@ -161,6 +162,8 @@ def end_command(layer: str, edition: date, folder: Path | None, as_json: bool) -
     Example:
       airwrit airspace end air-show-oakford --edition 2026-12-06
     """
+    from airwrit.answers.airspace.typed_area import edition_ended
+
     typed = [one for one in shelved(_folder(folder)) if one.layer == layer]
     if not typed:
         raise UsageError(f"no layer {layer!r} is on file", where="layer", do="see `airwrit airspace list`")
@@ -263,6 +266,9 @@ def sites_command(file: Path, on: date | None, height: float, folder: Path | Non
     Example:
       airwrit airspace sites sites.csv --height 400
     """
+    from airwrit.answers.airspace.sites import sites_answer, sites_in, sites_json, verdict_of_sites
+    from airwrit.cli.shown.airspace_sites import show_sites
+
     answer = sites_answer(_folder(folder), sites_in(file), on or _today(), height)
     if as_json:
         show_json(sites_json(answer))

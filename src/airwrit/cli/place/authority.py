@@ -15,8 +15,9 @@ from airwrit.base.errors import UsageError
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import read_facts_text
-from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, json_option, known_at_option, ledger_option
-from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option
+from airwrit.cli.shared.ledger_file import ledger_option
+from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
 from airwrit.cli.shown.authority import show_authority, show_request
 from airwrit.facts.state import State, state_of
 from airwrit.intake.typed.facts_file import read_facts

@@ -20,17 +20,9 @@ from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
-from airwrit.cli.shared.ledger import (
-    by_option,
-    held_in,
-    json_option,
-    kept_in,
-    ledger_path,
-    may_keep,
-    writer,
-    yes_option,
-)
-from airwrit.cli.shared.options import now
+from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger_file import ledger_path
+from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor

@@ -14,8 +14,7 @@ from airwrit.answers.site.over_people_json import over_people_json
 from airwrit.base.errors import BadFact
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import json_option
-from airwrit.cli.shared.options import asked, at_option, on_option
+from airwrit.cli.shared.options import asked, at_option, json_option, on_option
 from airwrit.cli.shown.over_people import show_over_people
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow

@@ -15,8 +15,8 @@ from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger import json_option, ledger_path
-from airwrit.cli.shared.options import now, on_option
+from airwrit.cli.shared.ledger_file import ledger_path
+from airwrit.cli.shared.options import json_option, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, LengthType, typed_place
 from airwrit.cli.shown.terrain import show_kept, show_terrain, show_tiles
 from airwrit.geo.terrain import keep_tiles, tiles_on_file

@@ -24,11 +24,11 @@ from airwrit.cli.shared.ledger import (
     fleet_of_ledger,
     fleet_of_sheets,
     known_at_option,
-    ledger_option,
     note_given,
     opened,
     writer,
 )
+from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, now, on_option
 from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor

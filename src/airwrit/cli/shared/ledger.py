@@ -18,6 +18,7 @@ from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
 from airwrit.base.days import When
 from airwrit.base.errors import ClockInDoubt, UsageError
 from airwrit.cli.console import clean
+from airwrit.cli.shared.ledger_file import VARIABLE, ledger_path
 from airwrit.cli.shared.options import InstantType, now
 from airwrit.facts.choices import UsedFor
 from airwrit.intake.sheets import Answers, Intake, judged_at_once, read_sheets
@@ -26,15 +27,6 @@ from airwrit.ledger.given_out import noted
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Clock, Ledger
 
-DEFAULT = "program.airwrit"
-VARIABLE = "AIRWRIT_LEDGER"
-
-ledger_option = click.option(
-    "--ledger",
-    type=click.Path(path_type=Path),
-    help=f"The ledger's file. If left out: {VARIABLE}, or {DEFAULT} in this folder.",
-)
-json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 _CLOCK_IS_RIGHT = "airwrit.clock_is_right"
 
 
@@ -63,11 +55,6 @@ known_at_option = click.option(
     type=InstantType(),
     help="Use only what the ledger had at this time (with its zone).",
 )
-
-
-def ledger_path(told: Path | None) -> Path:
-    """The file of the ledger: the one told, else the one of the environment, else the one of this folder."""
-    return told or Path(os.environ.get(VARIABLE) or DEFAULT)
 
 
 def opened(told: Path | None) -> Ledger:

@@ -46,6 +46,7 @@ class InstantType(click.ParamType[datetime]):
 
 
 on_option = click.option("--on", type=DayType(), help="The day you ask about. If left out: today.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 at_option = click.option("--at", type=InstantType(), help="A time with its zone, instead of a day.")
 
 

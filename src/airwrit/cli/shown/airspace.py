@@ -7,7 +7,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from airwrit.airspace.edition import Edition
@@ -26,7 +25,6 @@ from airwrit.answers.airspace.at_words import (
     volume_sentences,
     words,
 )
-from airwrit.answers.airspace.sites import SitesAnswer, sites_json
 from airwrit.answers.document import SCOPE_OF_AIRSPACE, Json
 from airwrit.base.sentences import counted, day_words
 from airwrit.cli.console import clean, console, show_caution
@@ -97,24 +95,6 @@ def show_list(document: Json) -> None:
         out.print("No airspace data is on file.")
     out.print()
     out.print(f"For {day_words(date.fromisoformat(document['on']))}:", style="bold")
-    for said in (*document["says"], *document["notes"]):
-        out.print(said)
-    show_caution(out)
-
-
-def show_sites(answer: SitesAnswer) -> None:
-    """A row for each site, then the editions and what to keep in mind."""
-    out, short = console(), words()["short"]
-    out.print(Text(SCOPE_OF_AIRSPACE, style="dim"))
-    table = Table("Site", "Map", "Over it")
-    for one in answer.sites:
-        over = "; ".join(
-            f"{facts.name} ({facts.type})" if facts.type else facts.name for _, facts in one.volumes
-        )
-        number = short[one.answer.value].format(feet=one.lowest_ft)
-        table.add_row(clean(one.site.name), number, clean(over))
-    out.print(table)
-    document = sites_json(answer)
     for said in (*document["says"], *document["notes"]):
         out.print(said)
     show_caution(out)

@@ -35,14 +35,12 @@ from airwrit.cli.shared.ledger import (
     clock_for,
     held_in,
     is_at_terminal,
-    json_option,
-    ledger_option,
-    ledger_path,
     may_keep,
     writer,
     yes_option,
 )
-from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
+from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.waiting import waiting
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems

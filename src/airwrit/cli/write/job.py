@@ -37,15 +37,13 @@ from airwrit.cli.shared.ledger import (
     by_option,
     held_in,
     is_at_terminal,
-    json_option,
     kept_in,
-    ledger_option,
-    ledger_path,
     may_keep,
     writer,
     yes_option,
 )
-from airwrit.cli.shared.options import now
+from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
+from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shown.acts import show_effects, show_to_save
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State, state_of

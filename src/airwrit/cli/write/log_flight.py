@@ -17,18 +17,9 @@ from airwrit.base.days import When, parse_when
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import (
-    by_option,
-    held_in,
-    json_option,
-    kept_in,
-    ledger_option,
-    ledger_path,
-    may_keep,
-    writer,
-    yes_option,
-)
-from airwrit.cli.shared.options import now
+from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
+from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.choices import UsedFor
 from airwrit.intake.typed.flight import Flown, flown_of

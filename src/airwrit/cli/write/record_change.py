@@ -17,18 +17,9 @@ from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger import (
-    by_option,
-    held_in,
-    json_option,
-    kept_in,
-    ledger_option,
-    ledger_path,
-    may_keep,
-    writer,
-    yes_option,
-)
-from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
+from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.typed import key_typed, value_typed
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of

@@ -18,7 +18,8 @@ from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option
-from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, fleet_of_sheets, ledger_path
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, fleet_of_sheets
+from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shown.acts import show_whatif
 from airwrit.cli.write.acts import said_in_one
