@@ -18,8 +18,9 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.place.incident_questions import ask_all
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger import VARIABLE, AsOf, fleet_of_ledger, json_option, ledger_option, ledger_path
-from airwrit.cli.shared.options import InstantType, now
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
+from airwrit.cli.shared.ledger_file import VARIABLE, ledger_option, ledger_path
+from airwrit.cli.shared.options import InstantType, json_option, now
 from airwrit.cli.shown.incident import show_incident
 from airwrit.facts.state import State, state_of, with_held
 from airwrit.facts.statement import Known
