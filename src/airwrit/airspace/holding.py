@@ -28,7 +28,7 @@ _EDGES_PER_BAND = 2
 _MOST_BANDS = 8192
 
 
-class Held(NamedTuple):
+class PointsHeld(NamedTuple):
     """Pairs of a point and an area that holds it, by their numbers (n,); in order of points within a chunk."""
 
     points: Whole
@@ -69,17 +69,17 @@ class AreaIndex:
     longitudes: Floats
     area_of: Whole
 
-    def holding(self, latitudes_deg: Floats, longitudes_deg: Floats) -> Held:
+    def holding(self, latitudes_deg: Floats, longitudes_deg: Floats) -> PointsHeld:
         """Each of many points (n,) with every area that holds it. ValueError for places that don't exist."""
         found = [
             self._holding(at, latitudes_deg[at : at + _CHUNK], longitudes_deg[at : at + _CHUNK])
             for at in range(0, len(latitudes_deg), _CHUNK)
         ]
         if not found:
-            return Held(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64))
-        return Held(*(np.concatenate(parts) for parts in zip(*found, strict=True)))
+            return PointsHeld(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64))
+        return PointsHeld(*(np.concatenate(parts) for parts in zip(*found, strict=True)))
 
-    def _holding(self, first: int, latitudes: Floats, longitudes: Floats) -> Held:
+    def _holding(self, first: int, latitudes: Floats, longitudes: Floats) -> PointsHeld:
         if not (np.abs(latitudes).max() <= 90 and np.abs(longitudes).max() <= 180):
             raise ValueError("a place that does not exist")
         near = self._in_boxes(latitudes, longitudes)
@@ -99,9 +99,9 @@ class AreaIndex:
         points = np.concatenate([one.points for one in kept]) + first
         areas = self.area_of[np.concatenate([one.entries for one in kept])]
         if len(self.areas) == len(self.pieces):
-            return Held(points, areas)
+            return PointsHeld(points, areas)
         once = np.unique(points * len(self.areas) + areas)  # several pieces of an area may hold a point
-        return Held(*np.divmod(once, len(self.areas)))
+        return PointsHeld(*np.divmod(once, len(self.areas)))
 
     def _in_boxes(self, latitudes: Floats, longitudes: Floats) -> _Pairs:
         row = np.minimum((latitudes + 90) * (1 / _SIDE_DEG), _ROWS - 1).astype(np.int64)
