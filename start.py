@@ -362,6 +362,7 @@ def main(arguments: Sequence[str]) -> int:
         return 2
     except KeyboardInterrupt:
         return 130
+    os.environ["AIRWRIT_TYPED"] = "python3 start.py airwrit"  # how a person calls it, told in what to do next
     wanted = arguments[1:] if arguments[:1] == ["airwrit"] else ["demo", *arguments]
     hand_over([str(layout.python), str(layout.launcher), *wanted])
 

@@ -113,7 +113,7 @@ def test_acts_are_listed(folder: Path) -> None:
         (("what-if", 'sell "H-01'), "cannot be read"),
         (("what-if", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "a later day lies before"),
         (("check-facts", "aircraft/H-09"), "did you mean aircraft/H-0"),
-        (("check-facts", "--ledger", LEDGER), "you didn't name an aircraft"),
+        (("register", "--ledger", LEDGER), "you didn't name an aircraft"),
     ],
 )
 def test_wrong_use_is_one_line_and_changes_nothing(
@@ -228,7 +228,7 @@ def test_what_an_act_contradicts_says_how_to_settle_it(folder: Path) -> None:
 def test_nothing_said_gives_the_help_and_a_wrong_use(folder: Path) -> None:
     done = run(folder)
     assert done.returncode == 2
-    assert "Commands:" in done.stderr
+    assert "Keeping records:" in done.stderr
     assert len(done.stderr.splitlines()) > 10
 
 

@@ -44,14 +44,14 @@ def test_forty_aircraft_fit_three_screens(lines: list[str]) -> None:
     assert max(map(len, lines)) <= 100
 
 
-def test_what_was_lost_comes_first_then_who_may_fly_then_what_is_due(lines: list[str]) -> None:
+def test_what_was_lost_comes_first_then_who_is_grounded_then_what_to_fix(lines: list[str]) -> None:
     shown = "\n".join(lines)
     order = (
         "WE COULDN'T READ",
         "AIRCRAFT",
-        "PAPERS OK FOR WORK",
-        "NOT IN THE FLEET",
-        "DUE WITHIN",
+        "Papers OK for work",
+        "Not in the fleet",
+        "FIX FIRST",
         "WHAT WE NEED",
         "Assumed",
     )
@@ -66,5 +66,5 @@ def test_each_trouble_is_told_once_with_its_cells(lines: list[str]) -> None:
 
 
 def test_gone_aircraft_stand_apart_by_why(lines: list[str]) -> None:
-    assert any(line.startswith("UAS-6, UAS-16, UAS-26, UAS-36: ") for line in lines)
-    assert any(line.startswith("UAS-8, UAS-18, UAS-28, UAS-38: ") for line in lines)
+    assert any("UAS-6, UAS-16, UAS-26, UAS-36: " in line for line in lines)
+    assert any("UAS-8, UAS-18, UAS-28, UAS-38: " in line for line in lines)

@@ -139,7 +139,7 @@ def today_of(standing: Standing) -> Today:
     told = {id(one.due) for one in found if one.due is not None}
     return Today(
         standing,
-        tuple(_said(standing.rows)),
+        tuple(answer_in_short(standing.rows)),
         tuple(_strips(standing, fixes)),
         fixes,
         _expires([due for due in standing.due if id(due) not in told], standing, teller),
@@ -302,7 +302,7 @@ def _urgency(fix: Fix) -> tuple[int, int, date, str]:
     return rank, -len(fix.subjects) if rank < _DATED else 0, fix.by or date.max, fix.do
 
 
-def _said(rows: Sequence[SubjectStanding]) -> Iterable[str]:
+def answer_in_short(rows: Sequence[SubjectStanding]) -> Iterable[str]:
     """The answer: how many of all are grounded, have their papers in order, or can't be told yet."""
     for kind, nouns in (("aircraft", _NOUNS["aircraft"]), ("person", _NOUNS["person"])):
         mine = [row.headline for row in rows if kind_of(row.subject) == kind]

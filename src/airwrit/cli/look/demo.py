@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from datetime import date
 from pathlib import Path
 
 import click
+from rich.text import Text
 
+from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.fleet import Fleet
 from airwrit.cli.shared.one_subject import show_answer
 from airwrit.cli.shared.options import asked, on_option
+from airwrit.cli.shown.standing_short import show_glance
 from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
 
 
@@ -52,13 +57,27 @@ def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: boo
     written("the workbook", path, lambda beside: write_demo(beside, day), private=False)
     written("the house rules", rules, write_demo_house, private=False)
     intake, answer = Fleet((path,), on=day, house=(rules,)).judged()
-    show_answer(answer, intake, every=every, as_json=as_json)
-    if not as_json:
-        click.echo(f"\nAll of it is made up. The workbook is {path}, and the house rules are {rules}. Try:")
-        click.echo(f"airwrit today {path} --house {rules} --all")
+    if every or as_json:
+        show_answer(answer, intake, every=every, as_json=as_json)
+    else:
+        _at_a_glance(answer, path, rules)
     if not (no_page or as_json) and sys.stdout.isatty():
         from airwrit.cli.look.serving import ServerPlace, serve_demo
 
         click.echo()
         serve_demo(path, rules, day, ServerPlace())
     return 0
+
+
+def _at_a_glance(answer: Standing, path: Path, rules: Path) -> None:
+    """The made-up program on one screen, and what to do next."""
+    out = console()
+    out.print("A made-up program with the usual problems. Everything in it is invented.\n")
+    show_glance(answer, out)
+    out.print(Text("\nDO NEXT", style="dim"))
+    start = os.environ.get("AIRWRIT_TYPED", "airwrit")
+    out.print(f"See why:  {start} today {path} --house {rules}", soft_wrap=True)
+    out.print(
+        f"Your own spreadsheet, nothing is saved:  {start} today YOUR-SHEET.xlsx --use work", soft_wrap=True
+    )
+    show_caution(out)

@@ -14,19 +14,21 @@ from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.today import answer_in_short, today_of
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
-from airwrit.base.sentences import VERDICT_WORDS, counted, day_words, sentence
+from airwrit.base.sentences import VERDICT_WORDS, day_words, sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.sections import Cell, Width, longest_word, print_rows, print_title
 from airwrit.cli.shown.standing_short import (
     show_assumed,
-    show_due,
+    show_expires,
+    show_fixes,
     show_lost,
+    show_posts,
     show_questions,
-    show_rows,
     show_unread_columns,
 )
 from airwrit.facts.keys.aircraft import USED_FOR
@@ -74,11 +76,12 @@ def show_standing(standing: Standing, out: Console, *, every: bool) -> None:
 
 
 def _in_short(standing: Standing, out: Console) -> None:
+    view = today_of(standing)
     show_lost(standing.report.problems, out)
-    show_rows(standing, out)
+    show_posts(standing, out)
     _left(standing, out)
-    show_due(standing, out)
-    _papers(standing, out)
+    show_fixes(view, out)
+    show_expires(view, out)
     show_questions(standing.gaps, out)
     show_withheld(standing.report, out)
     show_assumed(standing, out)
@@ -87,7 +90,6 @@ def _in_short(standing: Standing, out: Console) -> None:
 
 def _head(standing: Standing, out: Console) -> None:
     state, rows = standing.report.state, standing.rows
-    kinds = [kind_of(row.subject) for row in rows]
     names = ", ".join(clean(source.name) for source in standing.report.sources)
     show_late(state.on, out)
     out.print(
@@ -95,16 +97,11 @@ def _head(standing: Standing, out: Console) -> None:
         Text(f"   from {names}" if names else ""),
     )
     out.print(SCOPE)
-    tally = [
-        f"{sum(r.headline is h for r in rows)} {h.value}"
-        for h in BY_URGENCY
-        if any(r.headline is h for r in rows)
-    ]
     if not rows:
         out.print("We found no aircraft and no people.")
         return
-    who = counted(kinds.count("person"), "person", "people")
-    out.print(f"{kinds.count('aircraft')} aircraft, {who}: " + ", ".join(tally))
+    for line in answer_in_short(rows):
+        out.print(line)
     out.print(Text("|--| OK   |//| not OK   |..| can't tell yet   -- doesn't apply", style="dim"))
 
 

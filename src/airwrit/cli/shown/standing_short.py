@@ -1,27 +1,27 @@
-"""A standing on three screens: what the sheet lost, who may not fly and why, who may, what is due, what to answer.
+"""A day on three screens: what the sheet lost, who is grounded, what to fix by cause, what expires next, what to answer.
 
-What reads the same is told once for all of whom it is so. `--all` and a name show everything.
+What has one cause is told once for all of whom it is so. `--all` and a name show everything.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import timedelta
 
 from rich.console import Console
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE
 from airwrit.answers.standing.assumed import assumed_in
-from airwrit.answers.standing.due import SPANS
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.standing import Standing
-from airwrit.answers.standing.view import BY_URGENCY, due_lines, first_thing
+from airwrit.answers.standing.today import NEAR, Fix, Today, today_of
+from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.cli.console import SIGNS, clean, said
-from airwrit.cli.shared.sections import print_rows, print_title
+from airwrit.cli.shared.sections import Cell, print_rows, print_title
 from airwrit.facts.state import State
 from airwrit.facts.statement import FilePlace, Problem
 from airwrit.facts.vocabulary import id_of, kind_of
@@ -30,13 +30,8 @@ from airwrit.law import wording
 
 _LOST, _ASKED, _NAMES, _CELLS, _DUE = 6, 6, 12, 6, 12
 _NAMED_ALONE = 200
-_APART = (Headline.WORK, Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
-"""Headlines whose people and aircraft are told by their names alone."""
-_TITLES = {
-    Headline.WORK: "PAPERS OK FOR WORK",
-    Headline.NOT_IN_FLEET: "NOT IN THE FLEET",
-    Headline.NOT_JUDGED: "NOT A PILOT (not checked)",
-}
+_FIXES, _GLANCED = 12, 8
+_TONES = {Headline.GROUNDED: "bold", Headline.CANT_SAY: "italic"}
 
 
 def show_lost(problems: Iterable[Problem], out: Console) -> None:
@@ -74,76 +69,96 @@ def _cells(places: Sequence[str]) -> str:
     )
 
 
-def show_rows(standing: Standing, out: Console) -> None:
-    """Who may not fly and why, then who may, and who stands apart; aircraft first."""
-    state = standing.report.state
+def show_posts(standing: Standing, out: Console) -> None:
+    """How many are grounded, can't be told, or have their papers in order, each with its names; aircraft first."""
     for kind, title in (("aircraft", "AIRCRAFT"), ("person", "PEOPLE")):
-        rows = [row for row in standing.rows if kind_of(row.subject) == kind]
-        _against(title, [row for row in rows if row.headline not in _APART], state, out)
-        for headline in _APART:
-            _apart(headline, title, [row for row in rows if row.headline is headline], state, out)
+        lines = []
+        for headline in BY_URGENCY:
+            rows = [row for row in standing.rows if row.headline is headline and kind_of(row.subject) == kind]
+            for why, names in _by_why(rows, standing.report.state).items():
+                told = Text(sentence(headline.value).rstrip("."), style=_TONES.get(headline, ""))
+                most = _NAMES if headline.holds_back else _NAMED_ALONE
+                lines.append(
+                    (
+                        SIGNS[headline.mark],
+                        told,
+                        str(len(names)),
+                        _listed(names, most) + (f": {why}" if why else ""),
+                    )
+                )
+        if lines:
+            print_title(title, out)
+            print_rows(lines, (-4, -29, -3, 70), out, gap=1)
 
 
-def _against(title: str, rows: Sequence[SubjectStanding], state: State, out: Console) -> None:
-    """Whom something holds back: those for whom it is the same stand on one line."""
-    alike: dict[tuple[Headline, str, str], list[str]] = defaultdict(list)
-    for row in sorted(rows, key=lambda row: BY_URGENCY.index(row.headline)):
-        words = None if row.deciding is None else wording.worded(row.deciding, state)
-        more = len({(one.rule.name, one.subject) for one in row.in_the_way}) - 1
-        is_told = row.headline is not Headline.CANT_SAY and more > 0
-        says = ("" if words is None else said(words.says)) + (f" ({more} more to fix)" if is_told else "")
-        first = first_thing(row, state)
-        by = "" if first.by is None or first.by.isoformat() in first.do else f" By {day_words(first.by)}."
-        alike[row.headline, says, said(first.do) + by].append(clean(id_of(row.subject)))
-    if not alike:
-        return
-    lines = (
-        (
-            SIGNS[headline.mark],
-            Text(_listed(names, _NAMES), style="bold"),
-            Text(
-                f"{sentence(headline.value)} {says}".rstrip(),
-                style="bold" if headline is Headline.GROUNDED else "",
-            ),
-            do,
-        )
-        for (headline, says, do), names in alike.items()
-    )
-    out.print()
-    print_rows(lines, (-4, 18, 44, 38), out, titles=("", title, "STATUS", "DO FIRST"), gap=1)
-
-
-def _apart(
-    headline: Headline, title: str, rows: Sequence[SubjectStanding], state: State, out: Console
-) -> None:
-    """Those of one headline by their names; those not in the fleet by why they are not."""
-    if not rows:
-        return
+def _by_why(rows: Iterable[SubjectStanding], state: State) -> dict[str, list[str]]:
+    """The names of rows; of those that are not in the fleet by why they are not."""
     alike: dict[str, list[str]] = defaultdict(list)
     for row in rows:
-        tells_why = headline is Headline.NOT_IN_FLEET and row.deciding is not None
-        why = said(wording.worded(row.deciding, state).says) if tells_why and row.deciding else ""
-        alike[why].append(clean(id_of(row.subject)))
-    print_title(f"{_TITLES[headline]}, {title.lower()}: {len(rows)}", out)
-    for why, names in alike.items():
-        out.print(f"{_listed(names, _NAMED_ALONE)}" + (f": {why}" if why else ""))
+        gone = row.deciding if row.headline is Headline.NOT_IN_FLEET else None
+        alike["" if gone is None else said(wording.worded(gone, state).says)].append(
+            clean(id_of(row.subject))
+        )
+    return alike
 
 
-def show_due(standing: Standing, out: Console) -> None:
-    """What is due within the longest span, the soonest first; what is overdue says so."""
-    last = day_of(standing.report.on) + timedelta(days=SPANS[-1])
-    lines = [line for line in due_lines(standing.due, standing.report.state) if line.day <= last]
-    if not lines:
+def show_fixes(view: Today, out: Console) -> None:
+    """What to fix, what grounds most first, each cause once with who does it and by when."""
+    if not view.fixes:
         return
-    print_title(f"DUE WITHIN {SPANS[-1]} DAYS", out)
-    rows = []
-    for line in lines[:_DUE]:
-        day = day_words(line.day) + (" overdue" if line.overdue else "")
-        names = [clean(id_of(subject)) for subject in line.subjects]
-        rows.append((day, _listed(names, _NAMES), said(line.do or line.says)))
-    print_rows(rows, (14, 26, 60), out, gap=1)
-    if len(lines) > _DUE:
-        out.print(Text(f"{len(lines) - _DUE} more: `airwrit deadlines`.", style="dim"))
+    print_title("FIX FIRST", out)
+    rows: list[tuple[Cell, ...]] = []
+    for number, fix in enumerate(view.fixes[:_FIXES], start=1):
+        who = fix.who[0] if len(fix.who) == 1 else "each of them" if fix.who else ""
+        rows.append((f"{number}.", Text(clean(said(fix.do)), style="bold"), clean(who), _by_when(fix)))
+        many = len(fix.subjects) > 1 and clean(id_of(fix.subjects[0])) not in fix.why
+        names = f" {_listed([clean(id_of(one)) for one in fix.subjects], _NAMES)}." if many else ""
+        rows.append(("", clean(said(fix.why)) + names, "", ""))
+    print_rows(rows, (-3, 62, 16, -24), out, gap=1)
+    if len(view.fixes) > _FIXES:
+        out.print(Text(f"{len(view.fixes) - _FIXES} more, less urgent: Use --all to see them.", style="dim"))
+
+
+def show_glance(standing: Standing, out: Console) -> None:
+    """A day on one screen: the answer, who is grounded, and what to fix first, each in a line."""
+    view = today_of(standing)
+    out.print(Text(f"Status on {day_words(day_of(standing.report.on))}", style="bold"))
+    out.print(SCOPE)
+    for line in view.say:
+        out.print(line)
+    show_posts(standing, out)
+    print_title("FIX FIRST", out)
+    shown = view.fixes[:_GLANCED]
+    rows = [(f"{number}.", clean(said(fix.do)), _by_when(fix)) for number, fix in enumerate(shown, start=1)]
+    print_rows(rows, (-3, 80, -24), out, gap=1)
+    questions = counted(len(standing.gaps), "question")
+    out.print(
+        f"{len(view.fixes) - len(shown)} more to fix, {questions} for you, {len(view.expires)} lines that expire next."
+    )
+
+
+def _by_when(fix: Fix) -> str:
+    if fix.by is None:
+        return fix.flight or "When you can"
+    return f"{'Overdue since' if fix.overdue else 'By'} {day_words(fix.by)}"
+
+
+def show_expires(view: Today, out: Console) -> None:
+    """What expires within the longest span and is not to be fixed already, the soonest first."""
+    if not view.expires:
+        return
+    print_title(f"WHAT EXPIRES NEXT, within {NEAR} days", out)
+    rows = [
+        (
+            day_words(one.day),
+            clean(said(one.what)),
+            clean(one.who[0] if len(one.who) == 1 else "each of them" if one.who else ""),
+        )
+        for one in view.expires[:_DUE]
+    ]
+    print_rows(rows, (-13, 62, 25), out, gap=1)
+    if len(view.expires) > _DUE:
+        out.print(Text(f"{len(view.expires) - _DUE} more: `airwrit deadlines`.", style="dim"))
 
 
 def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:

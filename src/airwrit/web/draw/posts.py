@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.today import Lot, Post, PostStrip
+from airwrit.base.verdict import Verdict
 from airwrit.web.draw.svg import Axis
 from airwrit.web.draw.words import name_of, path_of
 
@@ -120,7 +121,12 @@ def _counted(lot: Lot) -> Markup:
     to = _target(lot.headline, lot.fix)
     if lot.short:
         return Markup('<a href="#{}">{}</a> <b>{:,}</b>').format(to, lot.short, len(lot.posts))
-    return Markup('<a href="#{}"><b>{:,} {}</b></a>').format(to, len(lot.posts), lot.headline.value)
+    return Markup('<a href="#{}"><b>{:,} {}</b></a>').format(to, len(lot.posts), _with(lot.headline))
+
+
+def _with(headline: Headline) -> str:
+    """A headline after a number: 9 grounded, 1 with papers OK for work."""
+    return f"with {headline.value}" if headline.mark is Verdict.MET else headline.value
 
 
 def _target(headline: Headline, fix: int = 0) -> str:
@@ -138,7 +144,7 @@ def _short(strip: PostStrip) -> Markup:
         share = max(_LEAST, round(100 * many / strip.many, 2))
         lines.append(
             Markup('<li class="{}">{}<a href="#{}">{:,} {}</a></li>').format(
-                shape, _stretched(share, shape), _target(headline), many, headline.value
+                shape, _stretched(share, shape), _target(headline), many, _with(headline)
             )
         )
     return Markup('<ul class="short">{}</ul>').format(Markup("").join(lines))
