@@ -5,6 +5,7 @@ To write the example anew: AIRWRIT_WRITE_README=1 python3 start.py test tests/sh
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 from pathlib import Path
@@ -20,7 +21,10 @@ BLOCK = re.compile(r"(<!-- made by [^\n]* demo --on (\S+) -->\n```\n)(.*?)(```\n
 
 def shown_by_demo(on: str, folder: Path) -> str:
     """What the demo prints."""
-    result = CliRunner().invoke(cli, ["demo", "--on", on, "--out", str(folder)])
+    with contextlib.chdir(folder):
+        result = CliRunner(env={"AIRWRIT_TYPED": "python3 start.py airwrit"}).invoke(
+            cli, ["demo", "--on", on]
+        )
     assert result.exit_code == 0, result.output
     return "".join(line.rstrip() + "\n" for line in result.output.rstrip().splitlines())
 

@@ -49,9 +49,9 @@ def test_the_form_is_never_called_proof(text: str) -> None:
 
 def test_json_is_one_document() -> None:
     told = json.loads(run("check-number", "--json", "ZZ9Z5A1B2C").output)
-    assert (told["question"], told["verdict"]) == ("check-number", "met")
+    assert (told["question"], told["verdict"]) == ("identify", "met")
     told = json.loads(run("check-link", "--json", "https://faa.gov", "--on", "2026-11-25").output)
-    assert (told["question"], told["verdict"]) == ("check-link", "met")
+    assert (told["question"], told["verdict"]) == ("link", "met")
 
 
 def test_a_photo_is_read_to_be_confirmed(tmp_path: Path) -> None:
