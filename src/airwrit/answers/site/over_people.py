@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.days import When, day_of
+from airwrit.base.errors import BadFact
 from airwrit.base.measured import Measured, exact, kinetic_energy_j, weighed, with_error
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.facts.choices import UsedFor
@@ -140,7 +141,10 @@ def sentences() -> Mapping[str, Mapping[str, str]]:
 
 
 def over_people_of(told: Told, on: When) -> OverPeopleAnswer:
-    """The answer to what was told, by the law of the day."""
+    """The answer to what was told, by the law of the day. BadFact for a speed below zero."""
+    for key in (GROUND_SPEED, SPEED_ERROR):
+        if (_number(told, key) or 0) < 0:
+            raise BadFact(f"{key.meaning} is below zero", do="write it like 15 m/s")
     day = day_of(on)
     state = _state(told, on)
     sections = (WaiverSection.PEOPLE, WaiverSection.VEHICLES)

@@ -28,7 +28,7 @@ EYE_M = 1.6
 """Height of the eyes of a person who stands; common practice, no source."""
 TELLS_APART, READS = 1.0, 5.0
 """Minutes of arc that normal sight tells apart, and of the smallest letter it reads."""
-_RIM, _STEP_M = 16, 45.0
+_RIM, _STEP_M, _FARTHEST_M = 16, 45.0, 20_000.0
 _SM = float(METERS["sm"])
 
 
@@ -98,7 +98,7 @@ def distance_m(size_m: float, minutes: float) -> float:
 def _ground_between(folder: Path, asked: SightAsked) -> GroundBetween:
     """Blocked where the ground surely hides any corner or point of the rim; unknown where a tile is missing on the way."""
     stands_on = ground_at(folder, asked.pilot)
-    if stands_on is None:
+    if stands_on is None or farthest_m(asked.pilot, asked.area) > _FARTHEST_M:
         return GroundBetween.UNKNOWN
     found = {_toward(folder, asked, stands_on + EYE_M, target) for target in _targets(asked)}
     for state in (GroundBetween.BLOCKED, GroundBetween.UNKNOWN):

@@ -27,9 +27,13 @@ from airwrit.geo.footprint import Footprint
 @click.option("--height", type=LengthType(), required=True, help="Highest height above ground.")
 @click.option("--top", type=LengthType(), help="Top of the structure above ground.")
 @click.option(
-    "--top-above-sea", type=LengthType(), help="Its top above sea level, as charts have it; with --ground."
+    "--top-above-sea",
+    type=LengthType(below_zero=True),
+    help="Its top above sea level, as charts have it; with --ground.",
 )
-@click.option("--ground", type=LengthType(), help="The ground at the structure, above sea level.")
+@click.option(
+    "--ground", type=LengthType(below_zero=True), help="The ground at the structure, above sea level."
+)
 @click.option("--top-error", type=LengthType(), default="0", help="How far off the top may be.")
 @click.option("--position-error", type=LengthType(), default="0", help="How far off its position may be.")
 @click.option("--height-error", type=LengthType(), default="0", help="How far off --height may be.")
@@ -63,11 +67,11 @@ def command(
     answer = structure_of(
         StructureAsked(
             typed_place(place, "structure"),
-            with_error(_top_ft(top, top_above_sea, ground), _feet(abs(top_error))),
+            with_error(_top_ft(top, top_above_sea, ground), _feet(top_error)),
             area,
             _around(height, height_error),
             on or now().astimezone().date(),
-            _feet(abs(position_error)),
+            _feet(position_error),
             controlled,
             None if authorized is None else _feet(authorized),
         )
@@ -92,7 +96,7 @@ def _top_ft(top: float | None, above_sea: float | None, ground: float | None) ->
 
 
 def _around(meters: float, error: float) -> Measured:
-    return with_error(_feet(meters), _feet(abs(error)))
+    return with_error(_feet(meters), _feet(error))
 
 
 def _feet(meters: float) -> Decimal:

@@ -89,7 +89,11 @@ def list_command(folder: Path | None, as_json: bool) -> int:
     default="0",
     help="Around the place, in feet or with a unit; a point if left out.",
 )
-@click.option("--height", type=LengthType(), help="A height to tell from all four, in feet or with a unit.")
+@click.option(
+    "--height",
+    type=LengthType(below_zero=True),
+    help="A height to tell from all four, in feet or with a unit.",
+)
 @click.option(
     "--above",
     type=click.Choice([one.value for one in HeightAbove]),
@@ -135,7 +139,7 @@ def at_command(
         radius,
         height,
         told_from,
-        abs(height_error),
+        height_error,
         where,
     )
     answer = terrain_of(terrain_folder(folder), asked)

@@ -13,6 +13,7 @@ from airwrit.base.units import METERS
 from airwrit.geo.footprint import Footprint
 from airwrit.intake.cell.measures import read_measure
 
+_MOST_M = 1_000_000.0
 NEGATIVE_NUMBERS = {"ignore_unknown_options": True}
 """Settings of a command whose argument may begin with a minus."""
 
@@ -31,16 +32,23 @@ def typed_words(parts: Sequence[str], command: str) -> str:
 
 
 class LengthType(click.ParamType[float]):
-    """A length with its unit, feet if bare."""
+    """A length with its unit, feet if bare; below zero only where that can be meant."""
 
     name = "length"
+
+    def __init__(self, *, below_zero: bool = False) -> None:
+        """`below_zero` for what is told from sea level."""
+        self._below_zero = below_zero
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """Meters, or a usage error that says how to write it."""
         try:
-            return float(read_measure(str(value), "ft")) * float(METERS["ft"])
+            meters = float(read_measure(str(value), "ft")) * float(METERS["ft"])
         except BadFact as fault:
             return self.fail(str(fault), param, ctx)
+        if abs(meters) > _MOST_M or (meters < 0 and not self._below_zero):
+            return self.fail(f"{value} can't be right. Write it like 120 ft.", param, ctx)
+        return meters
 
 
 class AreaType(click.ParamType[Footprint]):

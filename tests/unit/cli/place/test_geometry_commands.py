@@ -40,3 +40,19 @@ def test_line_of_sight(tmp_path: Path) -> None:
     assert json.loads(far.stdout)["code"] == "too_far"
     bad = run(tmp_path, "line-of-sight", "40.5,", "-105.5", "--area", "40.51, -105.5", "--height", "100")
     assert (bad.returncode, "its radius is missing" in bad.stderr) == (2, True)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        (*TOWER, "--top", "-50"),
+        (*TOWER, "--top", "1200", "--position-error", "-1"),
+        ("over-people", "--speed", "-5"),
+        ("terrain", "at", "40.5,", "-105.5", "--radius", "-5"),
+        ("terrain", "at", "40.5,", "-105.5", "--height", "99999999 km"),
+    ],
+)
+def test_what_cant_be_meant(tmp_path: Path, words: tuple[str, ...]) -> None:
+    done = run(tmp_path, *words)
+    assert done.returncode == 2
+    assert "below zero" in done.stderr or "can't be right" in done.stderr
