@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -40,9 +41,10 @@ from airwrit.facts.keys.over_people import (
     SUSTAINED,
     SUSTAINED_VEHICLES,
 )
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import Facts, State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import TABLES
+from airwrit.law.aircraft.weight import weight_on_file_g
 from airwrit.law.flight.over_people import (
     CATEGORY_2_INJURY,
     CATEGORY_3_INJURY,
@@ -163,6 +165,22 @@ def over_people_of(told: Told, on: When) -> OverPeopleAnswer:
         tuple(waivable),
         _energy(told, on),
     )
+
+
+def told_of(state: State, aircraft: str) -> Told:
+    """What is on record of an aircraft that the answer asks: its weight as flown with its doubt, and how it does Remote ID."""
+    found: dict[Key[Any], Raw] = {}
+    facts = Facts(state, f"aircraft/{aircraft}")
+    with suppress(Undecided):
+        weight = weight_on_file_g(facts)
+        if weight is not None:
+            found[TAKEOFF_WEIGHT] = format(weight.best, "f")
+            found[SCALE_ERROR] = format(weight.high - weight.best, "f")
+    with suppress(Undecided):
+        way = facts.on_file(REMOTE_ID_WAY)
+        if way is not None:
+            found[REMOTE_ID_WAY] = way.value
+    return found
 
 
 def _judged(rule: Any, state: State) -> Finding:

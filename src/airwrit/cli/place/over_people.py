@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Callable
 from datetime import date, datetime
 from enum import StrEnum
+from pathlib import Path
 from typing import Any
 
 import click
 
-from airwrit.answers.site.over_people import Told, over_people_of
+from airwrit.answers.site.over_people import Told, over_people_of, told_of
 from airwrit.answers.site.over_people_json import over_people_json
-from airwrit.base.errors import BadFact
+from airwrit.base.days import When
+from airwrit.base.errors import BadFact, UsageError
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, on_option
 from airwrit.cli.shown.over_people import show_over_people
 from airwrit.facts.choices import RemoteIdWay
@@ -35,6 +39,7 @@ from airwrit.facts.keys.over_people import (
     SUSTAINED,
     SUSTAINED_VEHICLES,
 )
+from airwrit.facts.vocabulary import id_of
 from airwrit.intake.typed.reply import read_reply
 
 OPTIONS: dict[str, tuple[Key[Any], str]] = {
@@ -77,10 +82,21 @@ def told_options(command: Callable[..., int]) -> Callable[..., int]:
 
 @click.command()
 @told_options
+@click.option(
+    "--aircraft", help="An aircraft of the records: its weight and Remote ID, where you don't give them."
+)
+@ledger_option
 @on_option
 @at_option
 @json_option
-def command(on: date | None, at: datetime | None, as_json: bool, **told: str | None) -> int:
+def command(
+    aircraft: str | None,
+    ledger: Path | None,
+    on: date | None,
+    at: datetime | None,
+    as_json: bool,
+    **told: str | None,
+) -> int:
     """Which category is open for a flight over people, and what each one still needs.
 
     It judges Part 107's four categories, open-air assemblies and moving vehicles by what you tell it. It also works out the
@@ -90,12 +106,32 @@ def command(on: date | None, at: datetime | None, as_json: bool, **told: str | N
     Example:
       airwrit over-people --below others --weight "240 g" --weight-error "1 g" --cutting-parts no --assembly none --vehicles no
     """
-    answer = over_people_of(_told(told), asked(on, at))
+    when = asked(on, at)
+    answer = over_people_of({**_on_record(aircraft, ledger, when), **_told(told)}, when)
     if as_json:
         show_json(over_people_json(answer))
     else:
         show_over_people(answer)
     return EXIT[answer.verdict]
+
+
+def _on_record(aircraft: str | None, ledger: Path | None, when: When) -> Told:
+    """What the records tell of an aircraft. UsageError where a ledger was named and no aircraft, or where there is none."""
+    if aircraft is None:
+        if ledger is not None:
+            raise UsageError(
+                "a ledger changes nothing without an aircraft", where="--ledger", do="give --aircraft too"
+            )
+        return {}
+    state = fleet_of_ledger(AsOf(ledger, when, None), None, None).state
+    if not state.held.get(f"aircraft/{aircraft}"):
+        near = difflib.get_close_matches(aircraft, [id_of(one) for one in state.subjects("aircraft")], n=1)
+        raise UsageError(
+            f"no aircraft {aircraft!r} is on record",
+            where="--aircraft",
+            do=f"did you mean {near[0]}?" if near else "see `airwrit today`",
+        )
+    return told_of(state, aircraft)
 
 
 def _told(texts: dict[str, str | None]) -> Told:

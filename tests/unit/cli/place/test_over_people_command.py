@@ -51,6 +51,21 @@ def test_json(tmp_path: Path) -> None:
     assert document["waivers"] == ["107.39 over people", "107.145 over moving vehicles"]
 
 
+def test_an_aircraft_of_the_records(tmp_path: Path) -> None:
+    told = ("takeoff_weight=240 g", "scale_error=1 g", "remote_id_way=module")
+    made = run(tmp_path, "record-change", "aircraft/Q-1", *told, "--yes", "--clock-is-right")
+    assert made.returncode == 0, made.stderr
+    ledger = next(path.name for path in tmp_path.iterdir() if path.suffix == ".airwrit")
+    words = ("over-people", "--aircraft", "Q-1", "--ledger", ledger, *SITE, "--cutting-parts", "no")
+    done = run(tmp_path, *words)
+    assert (done.returncode, "Category 1: light enough" in done.stdout) == (0, True)
+    heavy = run(tmp_path, *words, "--weight", "2 lb")
+    assert (heavy.returncode, "over the 0.55 lb limit" in " ".join(heavy.stdout.split())) == (3, True)
+    wrong = run(tmp_path, "over-people", "--aircraft", "Q-2", "--ledger", ledger)
+    assert (wrong.returncode, "id you mean Q-1?" in wrong.stderr) == (2, True)
+    assert run(tmp_path, "over-people", "--ledger", ledger).returncode == 2
+
+
 def test_a_weight_without_its_unit_is_refused(tmp_path: Path) -> None:
     done = run(tmp_path, "over-people", "--weight", "249")
     assert done.returncode == 2

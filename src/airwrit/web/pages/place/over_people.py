@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from airwrit.answers.document import ON_ANSWERS, Json
-from airwrit.answers.site.over_people import TELLS, OverPeopleAnswer, over_people_of
+from airwrit.answers.site.over_people import TELLS, OverPeopleAnswer, Told, over_people_of, told_of
 from airwrit.answers.site.over_people_json import (
     SiteRow,
     below_row,
@@ -17,6 +17,8 @@ from airwrit.answers.site.over_people_json import (
     site_rows,
     way_rows,
 )
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.vocabulary import id_of
 from airwrit.web.parts.fact_fields import LONGEST, FactField, fact_field, facts_answered
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
@@ -40,8 +42,10 @@ def show(visit: Visit) -> Answer:
     """The form; with something told in the address, the answer."""
     said = {name: text.strip()[:LONGEST] for name, text in visit.query.items()}
     wrong: dict[str, str] = {}
-    told = facts_answered(TELLS, said, wrong)
-    form, fields = Typed(said, wrong), tuple(fact_field(key) for key in TELLS)
+    told = {**_on_record(visit, said), **facts_answered(TELLS, said, wrong)}
+    names = _names(visit)
+    of_aircraft = (fact_field(FLIGHT_AIRCRAFT, names),) if names else ()
+    form, fields = Typed(said, wrong), (*of_aircraft, *(fact_field(key) for key in TELLS))
     if wrong or not told:
         view = OverPeoplePage(form, fields)
         status = 422 if wrong else 200
@@ -50,6 +54,21 @@ def show(visit: Visit) -> Answer:
     return PageSheet(
         "over_people.html", "Over people", _view(form, fields, answer), lambda: over_people_json(answer)
     )
+
+
+def _names(visit: Visit) -> list[str]:
+    """The aircraft on record; none where there is no ledger yet."""
+    if visit.desk.is_empty:
+        return []
+    return [id_of(one) for one in visit.desk.standing(visit.asked).report.state.subjects("aircraft")]
+
+
+def _on_record(visit: Visit, said: Mapping[str, str]) -> Told:
+    """What the records tell of the aircraft that was chosen."""
+    chosen = said.get(FLIGHT_AIRCRAFT.name)
+    if not chosen or visit.desk.is_empty:
+        return {}
+    return told_of(visit.desk.standing(visit.asked).report.state, chosen)
 
 
 def _nothing(wrong: Mapping[str, str]) -> Json:
