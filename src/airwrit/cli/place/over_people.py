@@ -17,7 +17,8 @@ from airwrit.base.days import When
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, ledger_option
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
+from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, on_option
 from airwrit.cli.shown.over_people import show_over_people
 from airwrit.facts.choices import RemoteIdWay
