@@ -114,7 +114,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "what-if": ("airwrit.cli.write.what_if", "What a change would do, without saving it."),
         "log-flight": ("airwrit.cli.write.log_flight", "Log a flight, or sign off a defect."),
         "incident": (
-            "airwrit.cli.place.incident",
+            "airwrit.cli.write.incident",
             "After an incident: whom to notify, by when, or why not.",
         ),
         "papers": (

@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from airwrit.answers.document import ON_RECORDS, Json
 from airwrit.answers.incident.questions import said_of
 from airwrit.answers.removal.holds import holds_of, set_hold
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.base.days import EARLIEST, day_of
 from airwrit.base.errors import UsageError
+from airwrit.base.sentences import day_words
+from airwrit.facts.key import raw_of
 from airwrit.facts.keys.incident import (
     HAPPENED_ON,
     INCIDENT_AIRCRAFT,
@@ -30,6 +33,8 @@ from airwrit.ledger.sqlite.store import Clock, Ledger
 INCIDENT, EVIDENCE = "incident", "evidence"
 """The acts of the entries that say an incident and that keep its evidence."""
 CLOSE = timedelta(days=30)
+MOST_EVIDENCE = 64 << 20
+"""The most bytes of a file that is kept as evidence."""
 MANY = 3
 """Three near misses in thirty days are shown as many; common practice, no source."""
 
@@ -44,6 +49,15 @@ def subject_for(state: State, incident: str) -> str:
     aircraft = said(INCIDENT_AIRCRAFT)
     name = f"{day_of(said(HAPPENED_ON))}{f' {aircraft}' if aircraft else ''}"
     return subject_named(INCIDENT, name)
+
+
+def statements_of_state(state: State, incident: str) -> tuple[Known, ...]:
+    """What a state holds of an incident, as statements to put on record; what can't be read is left out."""
+    return tuple(
+        Known(Statement(incident, key.name, raw_of(held.value), EARLIEST, None))
+        for key, held in state.held.get(incident, {}).items()
+        if held.why is None and not key.has_many
+    )
 
 
 def saying(held: OnRecord, subject: str, known: Sequence[Known], by: str) -> Difference:
@@ -129,3 +143,32 @@ def close_together(incidents: Sequence[IncidentOnFile]) -> tuple[NearMisses, ...
         else:
             spans.append((first, last))
     return tuple(NearMisses(sum(first <= day <= last for day in days), first, last) for first, last in spans)
+
+
+def incidents_json(incidents: Sequence[IncidentOnFile], close: Sequence[NearMisses]) -> Json:
+    """Every incident on record, and where near misses came close together."""
+    return {
+        "question": "incidents",
+        **ON_RECORDS,
+        "incidents": [
+            {
+                "incident": one.subject,
+                "day": one.day and one.day.isoformat(),
+                "aircraft": one.aircraft or None,
+                "near_miss": one.near_miss,
+                "says": one.says or None,
+            }
+            for one in incidents
+        ],
+        "near_misses_close_together": [
+            {"many": one.many, "first": one.first.isoformat(), "last": one.last.isoformat()} for one in close
+        ],
+    }
+
+
+def close_text(one: NearMisses) -> str:
+    """That near misses came close together, in words."""
+    return (
+        f"{one.many} near misses from {day_words(one.first)} to {day_words(one.last)}, "
+        f"{MANY} or more of them within {CLOSE.days} days. Ask what they have in common."
+    )

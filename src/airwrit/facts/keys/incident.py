@@ -369,6 +369,23 @@ NASA_SENT_ON = Key(
     "When did a safety report go to NASA?",
     ("nasa sent on",),
 )
+AIRCRAFT_RELEASED_ON = Key(
+    "aircraft_released_on",
+    date,
+    "incident",
+    "date or time the aircraft was signed off after it",
+    "When was the aircraft signed off after the incident?",
+    ("aircraft released on", "signed off on"),
+    instants=True,
+)
+AIRCRAFT_RELEASED_BY = Key(
+    "aircraft_released_by",
+    str,
+    "incident",
+    "who signed off the aircraft after it",
+    "Who signed off the aircraft after the incident?",
+    ("aircraft released by", "signed off by"),
+)
 INJURIES = Key(
     "injuries",
     str,
@@ -457,6 +474,8 @@ INCIDENT_KEYS = (
     OSHA_TOLD_ON,
     NASA_LEARNED_ON,
     NASA_SENT_ON,
+    AIRCRAFT_RELEASED_ON,
+    AIRCRAFT_RELEASED_BY,
     INJURIES,
     PROPERTY_DAMAGED,
     NARRATIVE,

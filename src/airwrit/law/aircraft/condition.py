@@ -1,4 +1,4 @@
-"""A defect that a pilot saw, and whether somebody released the aircraft to fly since. 14 CFR 107.15.
+"""A defect that a pilot saw or an incident, and whether somebody released the aircraft to fly since. 14 CFR 107.15.
 
 Whether a defect makes an aircraft unsafe is for the pilot in command to say. While nobody has said it, its condition is not
 known; so this rule never says that an aircraft is safe, and never that it is not.
@@ -7,11 +7,15 @@ known; so this rule never says that an aircraft is safe, and never that it is no
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
+from typing import NamedTuple
 
-from airwrit.base.days import Order, day_of, order_of
+from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.verdict import Outcome, Why
+from airwrit.facts.key import Key
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flight_log import DEFECT_RELEASED_ON, DEFECT_SEEN, FLOWN_ON, says_no_defect
+from airwrit.facts.keys.incident import AIRCRAFT_RELEASED_ON, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS
 from airwrit.facts.state import Facts
 from airwrit.law.flight.crew import CONDITION
 from airwrit.law.parameters import Law
@@ -19,22 +23,44 @@ from airwrit.law.rule import Bears, Rule, no_duty, not_asked, unknown
 
 
 def defect_released(facts: Facts, law: Law) -> Outcome:
-    """Whether every defect that was seen in a flight of the aircraft was followed by a release to fly."""
+    """Whether every defect seen in a flight of the aircraft, and every incident, was followed by a release to fly."""
     seen = False
-    for flight in _with_a_defect(facts):
-        if order_of(flight[FLOWN_ON], facts.on) is Order.AFTER:
+    for event in _events(facts):
+        if order_of(event.at, facts.on) is Order.AFTER:
             continue
         seen = True
         free = not_asked(law, CONDITION)
         if free is not None:
             return free
-        still_open = _open(flight)
+        still_open = _open(event)
         if still_open is not None:
             return still_open
     return no_duty("released") if seen else no_duty("none_on_file")
 
 
 DEFECT_RELEASED_RULE = Rule("defect_released", "aircraft", Bears.FLIGHT, defect_released)
+
+
+class _Event(NamedTuple):
+    """A flight with a defect, or an incident: when it was, in words, the key of the release after it, its codes' ending."""
+
+    facts: Facts
+    at: When
+    told: str
+    release: Key[date]
+    suffix: str
+
+
+def _events(facts: Facts) -> Iterator[_Event]:
+    """The flights of the aircraft in which a defect was seen, then its incidents; near misses are passed over."""
+    for flight in _with_a_defect(facts):
+        at = flight[FLOWN_ON]
+        yield _Event(flight, at, f"{flight[DEFECT_SEEN]} ({day_of(at)})", DEFECT_RELEASED_ON, "")
+    for incident in facts.linking(INCIDENT_AIRCRAFT):
+        if incident.on_file(NEAR_MISS):
+            continue
+        at = incident[HAPPENED_ON]
+        yield _Event(incident, at, str(day_of(at)), AIRCRAFT_RELEASED_ON, "_incident")
 
 
 def _with_a_defect(facts: Facts) -> Iterator[Facts]:
@@ -45,18 +71,16 @@ def _with_a_defect(facts: Facts) -> Iterator[Facts]:
             yield flight
 
 
-def _open(flight: Facts) -> Outcome | None:
-    """What leaves a flight's defect open on the day; None when the aircraft was released to fly after it."""
-    text, flown = flight[DEFECT_SEEN], flight[FLOWN_ON]
-    told = f"{text} ({day_of(flown)})"
-    released = flight.on_file(DEFECT_RELEASED_ON)
+def _open(event: _Event) -> Outcome | None:
+    """What leaves a defect or an incident open on the day; None when the aircraft was released to fly after it."""
+    released = event.facts.on_file(event.release)
     if released is None:
-        return unknown(Why.MISSING, DEFECT_RELEASED_ON.name, value=told)
-    if order_of(released, flown) is Order.BEFORE:
-        return unknown(Why.CONFLICT, "released_before_it", value=told)
-    lies = order_of(released, flight.on)
+        return unknown(Why.MISSING, event.release.name, value=event.told)
+    if order_of(released, event.at) is Order.BEFORE:
+        return unknown(Why.CONFLICT, f"released_before_it{event.suffix}", value=event.told)
+    lies = order_of(released, event.facts.on)
     if lies is Order.AFTER:
-        return unknown(Why.MISSING, "not_released_yet", value=told)
+        return unknown(Why.MISSING, f"not_released_yet{event.suffix}", value=event.told)
     if lies is Order.DOUBT:
-        return unknown(Why.WITHIN_DOUBT, "released_that_day", value=told)
+        return unknown(Why.WITHIN_DOUBT, f"released_that_day{event.suffix}", value=event.told)
     return None

@@ -12,7 +12,7 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
 from airwrit.answers.incident.decision import IncidentAnswer, ListItem, decided, words
 from airwrit.answers.incident.keeping import (
     IncidentOnFile,
-    NearMisses,
+    close_text,
     close_together,
     incidents_on_file,
     keep_incident,
@@ -86,7 +86,7 @@ _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
     ),
     ("In your own words", "", (keys.NARRATIVE, keys.WITNESSES)),
     (
-        "What was reported already",
+        "What was reported, and the sign-off",
         _FOLDED,
         (
             keys.REPORTED_ON,
@@ -98,6 +98,8 @@ _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
             keys.DEVIATION_SENT_ON,
             keys.NASA_SENT_ON,
             keys.NASA_LEARNED_ON,
+            keys.AIRCRAFT_RELEASED_ON,
+            keys.AIRCRAFT_RELEASED_BY,
         ),
     ),
 )
@@ -141,7 +143,7 @@ class IncidentPage:
     keep: tuple[str, ...]
     watch: tuple[str, ...]
     on_file: tuple[IncidentOnFile, ...]
-    close: tuple[NearMisses, ...]
+    close: tuple[str, ...]
     evidence: tuple[str, ...] = ()
     title: str = ""
     says: tuple[str, ...] = ()
@@ -261,7 +263,7 @@ def _page(visit: Visit, form: Typed, state: State, of: str, answer: IncidentAnsw
         tuple(words()["keep"]),
         watch(today),
         incidents,
-        close_together(incidents),
+        tuple(map(close_text, close_together(incidents))),
     )
     if answer is None:
         return page

@@ -28,7 +28,37 @@ def released(day: str, name: str = "1", **facts: Raw) -> Given:
     return flight(name, "2026-11-23T10:00-05:00", defect_released_on=day, **facts)
 
 
+def crashed(happened: str | None = "2026-11-23T10:00-05:00", **facts: Raw) -> Given:
+    """An incident of the aircraft."""
+    told: dict[str, Raw] = {"incident_aircraft": "H-03", "happened_on": happened, **facts}
+    return Given("incident/1", {key: value for key, value in told.items() if value is not None})
+
+
+def signed(day: str) -> Given:
+    """The incident with a sign-off."""
+    return crashed(aircraft_released_on=day)
+
+
+INCIDENTS = [
+    asked("unknown", "aircraft_released_on", crashed(), why="missing"),
+    asked("unknown", "aircraft_released_on", crashed("2026-11-23"), why="missing"),
+    asked("unknown", "happened_on", crashed(None), why="missing"),
+    asked("not_applicable", "none_on_file", crashed(near_miss=True)),
+    asked("unknown", "aircraft_released_on", crashed(near_miss=False), why="missing"),
+    asked("not_applicable", "none_on_file", crashed(incident_aircraft="H-04")),
+    asked("not_applicable", "none_on_file", crashed(), on="2026-11-22"),
+    asked("not_applicable", "none_on_file", crashed(), on="2026-11-23T14:59Z"),
+    asked("unknown", "aircraft_released_on", crashed(), on="2026-11-23T15:00Z", why="missing"),
+    asked("not_applicable", "released", signed("2026-11-24")),
+    asked("unknown", "not_released_yet_incident", signed("2026-11-25"), why="missing"),
+    asked("unknown", "released_that_day_incident", signed("2026-11-24T09:00-05:00"), why="within_doubt"),
+    asked("unknown", "released_before_it_incident", signed("2026-11-23T09:59-05:00"), why="conflict"),
+    asked("not_applicable", "released", signed("2026-11-23T10:00-05:00"), on="2026-11-25"),
+    asked("unknown", "defect_released_on", signed("2026-11-24"), flight(), why="missing"),
+    asked("unknown", "aircraft_released_on", crashed(), released("2026-11-24"), why="missing"),
+]
 CASES = [
+    *INCIDENTS,
     asked("not_applicable", "none_on_file"),
     asked("not_applicable", "none_on_file", flight(defect_seen=None)),
     asked("not_applicable", "none_on_file", flight(defect_seen="None.")),

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_INCIDENT
 from airwrit.answers.incident.decision import IncidentAnswer, Must, words
+from airwrit.answers.incident.keeping import IncidentOnFile, NearMisses, close_text
 from airwrit.answers.incident.questions import open_questions
 from airwrit.answers.incident.told import Row, headline, item_word, rows_of, title_of, watch
 from airwrit.base.days import day_of
+from airwrit.base.sentences import day_words
 from airwrit.cli.console import clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.sections import print_rows, print_title
@@ -67,3 +71,21 @@ def _cells(row: Row) -> tuple[str, str, str, str, str]:
     cites = f" ({row.cites})" if row.cites else ""
     why = " ".join(part for part in (row.says, row.do) if part)
     return _SIGNS[row.must], row.word, who, by_when, said(f"{why}{cites}")
+
+
+def show_incidents(incidents: Sequence[IncidentOnFile], close: Sequence[NearMisses], out: Console) -> None:
+    """Every incident on record, near misses named, and where these came close together."""
+    for one in close:
+        out.print(Text(close_text(one), style="bold"))
+    rows = (
+        (
+            "" if one.day is None else day_words(one.day),
+            clean(one.subject.partition("/")[2]),
+            "near miss" if one.near_miss else "incident",
+            clean(one.says),
+        )
+        for one in incidents
+    )
+    print_rows(rows, (-12, (2, 16), -9, 5), out)
+    if not incidents:
+        out.print(Text("No incident is on record."))

@@ -1,0 +1,251 @@
+"""`airwrit incident`: whom to notify after an incident, by when, or why not; put on record with a hold and its evidence."""
+
+from __future__ import annotations
+
+import os
+import sys
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from airwrit.answers.incident.decision import IncidentAnswer, decided
+from airwrit.answers.incident.keeping import (
+    MOST_EVIDENCE,
+    close_together,
+    evidence,
+    incidents_json,
+    incidents_on_file,
+    keep_incident,
+    saying,
+    statements_of_state,
+    subject_for,
+)
+from airwrit.answers.incident.told import incident_json
+from airwrit.answers.incident.typed import TELLS, typed_incident
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH, written
+from airwrit.cli.shared.ledger import (
+    AsOf,
+    by_option,
+    clock_for,
+    fleet_of_ledger,
+    held_in,
+    may_keep,
+    opened,
+    writer,
+    yes_option,
+)
+from airwrit.cli.shared.ledger_file import VARIABLE, ledger_option, ledger_path
+from airwrit.cli.shared.options import InstantType, json_option, now
+from airwrit.cli.shown.difference import show_taking
+from airwrit.cli.write.incident_questions import ask_all
+from airwrit.cli.write.incident_shown import show_incident, show_incidents
+from airwrit.facts.state import State, state_of, with_held
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import kind_of, subject_named
+from airwrit.intake.typed.facts_file import read_facts
+from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.typeset import PAPERS
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.option("--facts", type=PATH, help="A facts file with [incident], and [aircraft] or [paper] if needed.")
+@click.option(
+    "--set", "typed", multiple=True, metavar="FACT=ANSWER", help="One fact of the incident; may be repeated."
+)
+@click.option("--keys", is_flag=True, help="List every fact you can give, and stop.")
+@click.option("--list", "listed", is_flag=True, help="Every incident and near miss on record, and stop.")
+@click.option("--save", is_flag=True, help="Put it on record, and hold the record.")
+@click.option(
+    "--keep-file", "kept", type=PATH, multiple=True, help="Keep this file as evidence of NAME, by its hash."
+)
+@click.option(
+    "--worksheet", type=PATH, help="Write a PDF with what each report asks, filled in as far as known."
+)
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
+@click.option("--at", type=InstantType(), help="As of this instant, with its zone; now if left out.")
+@ledger_option
+@by_option
+@yes_option
+@json_option
+def command(
+    name: str | None,
+    facts: Path | None,
+    typed: tuple[str, ...],
+    keys: bool,
+    listed: bool,
+    save: bool,
+    kept: tuple[Path, ...],
+    worksheet: Path | None,
+    paper: str,
+    at: datetime | None,
+    ledger: Path | None,
+    by: str | None,
+    yes: bool,
+    as_json: bool,
+) -> int:
+    """Whom to notify after an incident, by when, or why it isn't reportable.
+
+    With no facts the questions come one by one. Answer ? when you don't know. NAME is an incident on record. Nothing is
+    sent. It is saved only with --save, and then nothing of its record is erased until you release the hold.
+
+    \b
+    Examples:
+      airwrit incident
+      airwrit incident --set "happened_on=2026-12-01 14:40" --set incident_zone=America/Denver
+        --set anyone_hurt=nobody --set "repair_cost_usd=1150"
+      airwrit incident --facts crash.toml --save --worksheet reports.pdf
+      airwrit incident "2026-12-01 Ivy 1" --keep-file flight.log
+    """
+    if keys:
+        for key in TELLS.values():
+            click.echo(f"{key.name:24}{key.question}")
+        return 0
+    instant = at or now()
+    if listed:
+        return _list(ledger, instant, as_json=as_json)
+    read = _facts_of(facts)
+    incident = _named(name, read)
+    state = _state(ledger, read, instant, incident if name else None, may_begin=save)
+    state = _with_typed(state, incident, typed)
+    if not state.held.get(incident) and facts is None and name is None:
+        state = ask_all(state, incident, _line, lambda text: click.echo(text, err=as_json))
+    if save:
+        incident = _saved(ledger, state, incident, writer(by), yes=yes)
+    if kept:
+        _keep(ledger, incident, kept, writer(by), yes=yes)
+    if save or kept:
+        beside = tuple(one for one in read if kind_of(one.statement.subject) != "incident")
+        state = _state(ledger, beside, instant, incident)
+    answer = decided(state, incident, instant)
+    if worksheet is not None:
+        from airwrit.papers.incident_pdf import reports_pdf
+
+        written("the worksheet", worksheet, reports_pdf(answer, paper=paper), private=True)
+    _show(answer, as_json)
+    return EXIT[answer.verdict]
+
+
+def _list(ledger: Path | None, instant: datetime, *, as_json: bool) -> int:
+    found = incidents_on_file(fleet_of_ledger(AsOf(ledger, instant, None), None, None).state)
+    close = close_together(found)
+    if as_json:
+        show_json(incidents_json(found, close))
+    else:
+        show_incidents(found, close, console())
+    return 0
+
+
+def _saved(ledger: Path | None, state: State, incident: str, by: str, *, yes: bool) -> str:
+    """Put an incident on record with a hold, where that is agreed to; its name there."""
+    subject = subject_for(state, incident)
+    path = ledger_path(ledger)
+    taking = saying(held_in(path), subject, statements_of_state(state, incident), by)
+    show_taking(taking, console())
+    if not may_keep(yes, lambda: f"Save {subject} and hold its record?"):
+        raise UsageError("nothing was saved", where="--save", do="give --yes to save it")
+    with Ledger.at(path) as book:
+        keep_incident(book, taking, subject, by, clock_for(book), by)
+    return subject
+
+
+def _keep(ledger: Path | None, incident: str, paths: tuple[Path, ...], by: str, *, yes: bool) -> None:
+    """Keep files as evidence of an incident on record, each under its hash."""
+    files = [KeptFile(path.name, _bytes_of(path)) for path in paths]
+    if not may_keep(yes, lambda: f"Keep {len(files)} files as evidence of {incident}?"):
+        raise UsageError("nothing was kept", where="--keep-file", do="give --yes to keep it")
+    found = evidence(incident, files, by)
+    with opened(ledger) as book:
+        book.append(found.drafts, clock_for(book), files=found.files)
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        data = path.read_bytes()
+    except OSError as fault:
+        raise UnreadableFile(
+            fault.strerror or "it cannot be read", where=str(path), do="give the path of a file"
+        ) from fault
+    if len(data) > MOST_EVIDENCE:
+        raise UnreadableFile(
+            f"it is larger than {MOST_EVIDENCE >> 20} MB",
+            where=path.name,
+            do="keep it elsewhere, with its hash",
+        )
+    return data
+
+
+def _show(answer: IncidentAnswer, as_json: bool) -> None:
+    if as_json:
+        show_json(incident_json(answer))
+    else:
+        show_incident(answer, console())
+
+
+def _facts_of(path: Path | None) -> tuple[Known, ...]:
+    if path is None:
+        return ()
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UnreadableFile("it cannot be read as text", where=str(path), do="give a facts file") from fault
+    return read_facts(text, path.name).known
+
+
+def _named(name: str | None, read: tuple[Known, ...]) -> str:
+    """The incident asked about: the one named, else the only one of the facts."""
+    if name is not None:
+        return name if kind_of(name) == "incident" else subject_named("incident", name)
+    subjects = {one.statement.subject for one in read if kind_of(one.statement.subject) == "incident"}
+    if len(subjects) > 1:
+        raise UsageError("there is more than one incident", where="--facts", do="name the one you mean")
+    return subjects.pop() if subjects else subject_named("incident", "incident")
+
+
+def _state(
+    ledger: Path | None,
+    read: tuple[Known, ...],
+    instant: datetime,
+    named: str | None,
+    *,
+    may_begin: bool = False,
+) -> State:
+    """What is on record where there is a ledger, and over it what the facts say. UsageError when nothing is of `named`."""
+    told = state_of(read, instant, instant)
+    is_meant = named is not None or ledger is not None or VARIABLE in os.environ
+    if not ledger_path(ledger).exists() and (may_begin or not is_meant):
+        return told
+    state = fleet_of_ledger(AsOf(ledger, instant, None), None, None).state
+    if named is not None and not state.held.get(named) and not told.held.get(named):
+        raise UsageError(f"no record named {named!r}", where="NAME", do="see `airwrit incident --list`")
+    return with_held(state, told.held)
+
+
+def _with_typed(state: State, incident: str, typed: tuple[str, ...]) -> State:
+    texts = {}
+    for text in typed:
+        key, is_told, said = text.partition("=")
+        if not is_told:
+            raise UsageError(f"{text!r} has no answer", where="--set", do="write it like anyone_hurt=nobody")
+        texts[key.strip()] = said
+    found = typed_incident(incident, texts, state)
+    for name, wrong in found.wrong.items():
+        what, _, do = wrong.partition("; ")
+        raise UsageError(what, where=f"--set {name}", do=do)
+    return with_held(state, state_of(found.known, state.on, state.known_at).held)
+
+
+def _line(prompt: str) -> str | None:
+    """The next line of standard input, None at its end; the prompt shows on a terminal only."""
+    if sys.stdin.isatty():
+        click.echo(prompt, nl=False, err=True)
+    try:
+        return sys.stdin.readline() or None
+    except KeyboardInterrupt:
+        return None
