@@ -67,6 +67,8 @@ PAGES: tuple[Shown, ...] = (
         "/authority?flight_area=36.0542,-79.9792+within+300+m&height_agl_ft=200&airspace_class=D",
         "Authority",
     ),
+    Shown("terrain", "/terrain", "Terrain"),
+    Shown("terrain_of_a_place", "/terrain?place=40.5,-105.5&height=300", "Terrain"),
     Shown("over_people", "/over-people", "Over people"),
     Shown(
         "over_people_told",

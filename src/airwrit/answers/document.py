@@ -47,6 +47,9 @@ SCOPE_OF_AUTHORITY = (
 )
 """Said once at the top of an answer about the authority of a flight."""
 
+SCOPE_OF_TERRAIN = "Based on the terrain tiles on file. Not checked: towers, trees, airspace."
+"""Said once at the top of an answer about the ground."""
+
 SCOPE_OF_AIRSPACE = (
     "Based on the airspace data on file. Not checked: newer restrictions and notices, weather, people below."
 )

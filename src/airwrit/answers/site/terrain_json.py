@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
 from airwrit.answers.site.terrain import HeightSpan, TerrainAnswer, feet, greatest_ft, sentences
 from airwrit.answers.sky.facts_table import facts_toml
 from airwrit.facts.keys.flight import HEIGHT_AGL
@@ -93,7 +93,7 @@ def terrain_json(answer: TerrainAnswer) -> Json:
     asked, ground, heights = answer.asked, answer.ground, answer.heights
     return {
         "question": "terrain",
-        "scope": sentences()["scope"]["says"],
+        "scope": SCOPE_OF_TERRAIN,
         "place": {"latitude_deg": asked.place.latitude_deg, "longitude_deg": asked.place.longitude_deg},
         "on": asked.on.isoformat(),
         "radius_m": asked.radius_m,

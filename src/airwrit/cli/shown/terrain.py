@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_TERRAIN
 from airwrit.answers.site.terrain import TerrainAnswer, sentences
 from airwrit.answers.site.terrain_json import both, ground_sentences, height_sentences, notes, tile_sentence
 from airwrit.cli.console import SIGNS, console, show_caution
@@ -15,7 +16,7 @@ from airwrit.geo.terrain import TerrainTile
 def show_terrain(answer: TerrainAnswer) -> None:
     """The limit first where a height was asked, then the ground, and what to keep in mind."""
     out = console()
-    out.print(Text(sentences()["scope"]["says"], style="dim"))
+    out.print(Text(SCOPE_OF_TERRAIN, style="dim"))
     around = f", {both(answer.asked.radius_m)} around" if answer.asked.radius_m else ""
     out.print(f"{answer.asked.place}{around}", style="bold")
     heights = height_sentences(answer)

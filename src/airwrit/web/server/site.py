@@ -19,6 +19,7 @@ from airwrit.answers.document import (
     SCOPE_OF_INCIDENT,
     SCOPE_OF_LIGHT,
     SCOPE_OF_RECORDS,
+    SCOPE_OF_TERRAIN,
     SCOPE_OF_WEATHER,
 )
 from airwrit.web.server.day import DayAsked
@@ -73,6 +74,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Airspace", "/airspace", "the airspace on file at a place"),
         Name("Weather", "/weather", "a METAR or TAF, beside Part 107"),
         Name("Authority", "/authority", "if a paper on file covers a flight"),
+        Name("Terrain", "/terrain", "how high the ground is, and you above it"),
         Name("Over people", "/over-people", "which category is open, and what it needs"),
     ),
     (
@@ -118,6 +120,7 @@ PAGES: tuple[Page, ...] = (
     Page("/airspace", "place.airspace", scope=SCOPE_OF_AIRSPACE),
     Page("/weather", "place.weather", "show", "act", scope=SCOPE_OF_WEATHER),
     Page("/authority", "place.authority", of_facts=True, scope=SCOPE_OF_AUTHORITY),
+    Page("/terrain", "place.terrain", scope=SCOPE_OF_TERRAIN),
     Page("/over-people", "place.over_people", scope=SCOPE_OF_ANSWERS),
     Page("/penalties", "register", "show_exposure", scope=""),
     Page("/what-if", "write.what_if", of_facts=True),

@@ -1,0 +1,118 @@
+"""Terrain: the ground under an area by the tiles on file, and a height over it beside the limit. Nothing is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
+from airwrit.answers.site.terrain import HeightAbove, TerrainAnswer, TerrainAsked, terrain_of
+from airwrit.answers.site.terrain_json import (
+    ground_sentences,
+    height_sentences,
+    notes,
+    terrain_json,
+    tile_sentence,
+)
+from airwrit.base.errors import AirwritError, BadFact
+from airwrit.base.places import Place, read_place
+from airwrit.base.units import METERS
+from airwrit.base.verdict import Verdict
+from airwrit.geo.terrain import tiles_on_file
+from airwrit.intake.cell.measures import read_measure
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.visit import Answer, PageSheet, Visit
+
+T = TypeVar("T")
+
+_LONGEST = 100
+_MAY_BE_BELOW_ZERO = ("height",)
+
+
+@dataclass(frozen=True, slots=True)
+class TerrainPage:
+    """The page: the form, the tiles on file, and where a place was asked the heights and the ground."""
+
+    form: Typed
+    tiles: tuple[str, ...]
+    place: Place | None = None
+    verdict: Verdict | None = None
+    says: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def show(visit: Visit) -> Answer:
+    """The form and the tiles on file; with a place in the address the ground there."""
+    said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
+    folder = visit.desk.ledger.parent / "terrain"
+    tiles = tuple(tile_sentence(one) for one in tiles_on_file(folder))
+    wrong: dict[str, str] = {}
+    asked = _asked(said, visit, wrong) if said.get("place") else None
+    answer = None
+    if asked is not None:
+        try:
+            answer = terrain_of(folder, asked)
+        except AirwritError as fault:
+            wrong["radius" if "radius" in fault.where else "place"] = fault.says
+    form = Typed(said, wrong)
+    if answer is None:
+        status = 422 if wrong else 200
+        view = TerrainPage(form, tiles)
+        return PageSheet("terrain.html", form.title("Terrain"), view, lambda: _nothing(wrong), status)
+    document = terrain_json(answer)
+    return PageSheet("terrain.html", "Terrain", _view(form, tiles, answer), lambda: document)
+
+
+def _view(form: Typed, tiles: tuple[str, ...], answer: TerrainAnswer) -> TerrainPage:
+    says = (*height_sentences(answer), *ground_sentences(answer))
+    return TerrainPage(form, tiles, answer.asked.place, answer.verdict, says, tuple(notes(answer)))
+
+
+def _nothing(wrong: Mapping[str, str]) -> Json:
+    return {
+        "question": "terrain",
+        "scope": SCOPE_OF_TERRAIN,
+        "wrong": dict(wrong),
+        "caution": CAUTION,
+    }
+
+
+def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> TerrainAsked | None:
+    """What is asked; None, with what is wrong noted at the fields, where it can't be read."""
+    place, takeoff = _read("place", read_place, said, wrong), _read("takeoff", read_place, said, wrong)
+    lengths = {
+        name: _read(name, lambda text, name=name: _meters(name, text), said, wrong)  # type: ignore[misc]
+        for name in ("radius", "height", "height_error")
+    }
+    above = HeightAbove(said["above"]) if said.get("above") in list(HeightAbove) else HeightAbove.GROUND
+    if above is HeightAbove.TAKEOFF and lengths["height"] is not None and takeoff is None:
+        wrong.setdefault("takeoff", "Give the latitude and longitude of the takeoff point.")
+    if wrong or place is None:
+        return None
+    return TerrainAsked(
+        place,
+        visit.asked.on,
+        lengths["radius"] or 0.0,
+        lengths["height"],
+        above,
+        lengths["height_error"] or 0.0,
+        takeoff,
+    )
+
+
+def _read(name: str, read: Callable[[str], T], said: Mapping[str, str], wrong: dict[str, str]) -> T | None:
+    if not said.get(name):
+        return None
+    try:
+        return read(said[name])
+    except AirwritError as fault:
+        wrong[name] = fault.says
+        return None
+
+
+def _meters(name: str, text: str) -> float:
+    meters = float(read_measure(text, "ft")) * float(METERS["ft"])
+    if meters < 0 and name not in _MAY_BE_BELOW_ZERO:
+        raise BadFact(f"{text!r} is below zero", do="write it like 120 ft")
+    return meters
