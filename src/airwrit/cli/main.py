@@ -107,6 +107,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.place.planned_flights",
             "The planned flights of a day: may each go, and what is wanted twice.",
         ),
+        "way-home": (
+            "airwrit.cli.place.way_home",
+            "Whether the battery brings it home against the wind, with the reserve.",
+        ),
         "record-change": (
             "airwrit.cli.write.record_change",
             "Enter facts, or something that happened, by hand.",

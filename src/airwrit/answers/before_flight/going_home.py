@@ -1,0 +1,144 @@
+"""The way home against the wind, and whether the battery holds for it with the reserve: closed form, nothing assumed kindly.
+
+Where nobody said from where the wind blows, it is taken to blow straight against the way home.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from decimal import Decimal
+from enum import StrEnum
+from typing import NamedTuple
+
+from airwrit.base.errors import BadFact, UsageError
+from airwrit.base.verdict import Verdict
+from airwrit.intake.cell.measures import read_measure
+
+_FT_PER_NM = 1852 / 0.3048
+_MINUTES = 60.0
+
+
+class WayHome(NamedTuple):
+    """What is told of the aircraft and the wind: speeds in knots, the distance in feet, minutes, the reserve as a share.
+
+    `wind_from_deg` is where the wind blows from, and `home_deg` the course home, both true; None where nobody said.
+    """
+
+    airspeed_kt: float
+    wind_kt: float
+    farthest_ft: float
+    battery_min: float
+    reserve: float
+    wind_from_deg: float | None = None
+    home_deg: float | None = None
+
+
+class HomeCode(StrEnum):
+    """What the way home comes to: a code that the words of the faces hang on."""
+
+    ENOUGH = "enough"
+    INTO_RESERVE = "into_reserve"
+    NO_RETURN = "no_return"
+
+
+class HomeFound(NamedTuple):
+    """Speeds over the ground in knots, minutes out and back, minutes before the reserve. Back is None in too much wind."""
+
+    code: HomeCode
+    out_kt: float | None
+    back_kt: float | None
+    out_min: float | None
+    back_min: float | None
+    usable_min: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """Met where out and back fit into the battery before its reserve."""
+        return Verdict.MET if self.code is HomeCode.ENOUGH else Verdict.NOT_MET
+
+
+def way_home(told: WayHome) -> HomeFound:
+    """Out to the farthest point and back. UsageError for values that can't be."""
+    _check(told)
+    usable = told.battery_min * (1 - told.reserve)
+    angle = _angle(told)
+    out, back = (
+        ground_speed_kt(told.airspeed_kt, told.wind_kt, angle + 180),
+        ground_speed_kt(told.airspeed_kt, told.wind_kt, angle),
+    )
+    if out is None or back is None:
+        return HomeFound(HomeCode.NO_RETURN, out, back, None, None, usable)
+    miles = told.farthest_ft / _FT_PER_NM
+    out_min, back_min = miles / out * _MINUTES, miles / back * _MINUTES
+    code = HomeCode.ENOUGH if out_min + back_min <= usable else HomeCode.INTO_RESERVE
+    return HomeFound(code, out, back, out_min, back_min, usable)
+
+
+def ground_speed_kt(airspeed_kt: float, wind_kt: float, angle_deg: float) -> float | None:
+    """The speed over the ground along a course, with a wind that blows from an angle off it (0: straight ahead).
+
+    The wind triangle: the nose is turned into the wind so that nothing is drifted. None where the wind is too strong for it.
+    """
+    across = wind_kt * math.sin(math.radians(angle_deg))
+    along = wind_kt * math.cos(math.radians(angle_deg))
+    if abs(across) >= airspeed_kt:
+        return None
+    ground = math.sqrt(airspeed_kt**2 - across**2) - along
+    return ground if ground > 0 else None
+
+
+def _angle(told: WayHome) -> float:
+    if told.wind_from_deg is None or told.home_deg is None:
+        return 0.0
+    return told.wind_from_deg - told.home_deg
+
+
+def _check(told: WayHome) -> None:
+    for name, value, low, high in (
+        ("airspeed", told.airspeed_kt, 0.1, 200.0),
+        ("wind", told.wind_kt, 0.0, 200.0),
+        ("farthest", told.farthest_ft, 1.0, 500_000.0),
+        ("battery", told.battery_min, 0.1, 10_000.0),
+    ):
+        if not low <= value <= high:
+            raise UsageError(f"{value:g} can't be right", where=name, do=f"give {low:g} to {high:g}")
+    if not 0 <= told.reserve < 1:
+        raise UsageError(
+            "the reserve can't be that", where="reserve", do="give 0 to 99 percent of the battery"
+        )
+
+
+_UNITS = {"airspeed": "kt", "wind": "kt", "farthest": "ft", "battery": ""}
+_DEGREES = ("wind_from", "course_home")
+
+
+def way_typed(said: Mapping[str, str]) -> WayHome:
+    """What is told in fields of these names; knots, feet and minutes where they name no unit. UsageError names the field."""
+    numbers = {name: _number(said.get(name, ""), unit, name) for name, unit in _UNITS.items()}
+    from_deg, home_deg = (_number(said[name], "", name) if said.get(name) else None for name in _DEGREES)
+    return WayHome(
+        numbers["airspeed"],
+        numbers["wind"],
+        numbers["farthest"],
+        numbers["battery"],
+        _share(said.get("reserve") or "25%"),
+        from_deg,
+        home_deg,
+    )
+
+
+def _number(text: str, unit: str, where: str) -> float:
+    said = text.strip() if unit else text.strip().removesuffix("min").strip()
+    try:
+        return float(read_measure(said, unit))
+    except BadFact as fault:
+        raise UsageError(fault.what, where=where, do=fault.do) from None
+
+
+def _share(text: str) -> float:
+    """A share typed as percent: 25 or 25%."""
+    try:
+        return float(Decimal(text.strip().removesuffix("%").strip())) / 100
+    except ArithmeticError:
+        raise UsageError(f"{text!r} is no percent", where="reserve", do="write it like 25%") from None

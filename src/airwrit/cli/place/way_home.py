@@ -1,0 +1,54 @@
+"""`airwrit way-home`: the ground speed home against the wind, and whether the battery holds with its reserve."""
+
+from __future__ import annotations
+
+import json
+
+import click
+from rich.text import Text
+
+from airwrit.answers.before_flight.going_home import HomeFound, WayHome, way_home, way_typed
+from airwrit.answers.before_flight.home_json import home_json, home_lines
+from airwrit.answers.document import SCOPE_OF_HOME
+from airwrit.cli.console import SIGNS, console, show_caution
+from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.ledger import json_option
+
+
+@click.command()
+@click.option(
+    "--airspeed", required=True, help="Cruise speed through the air; knots if bare, or like 12 m/s."
+)
+@click.option("--wind", required=True, help="The wind, gusts counted; knots if bare.")
+@click.option("--farthest", required=True, help="How far out you fly; feet if bare, or like 800 m.")
+@click.option("--battery", required=True, help="Minutes a full battery flies.")
+@click.option("--reserve", default="25%", help="What must be left on landing; 25% if left out.")
+@click.option("--wind-from", help="Where the wind blows from, degrees true.")
+@click.option("--course-home", help="The course home from the farthest point, degrees true.")
+@json_option
+def command(as_json: bool, **typed: str | None) -> int:
+    """Out to the farthest point and home against the wind: speeds over the ground, minutes, and the battery's reserve.
+
+    Without --wind-from and --course-home the wind is taken to blow straight against the way home.
+
+    \b
+    Example:
+      airwrit way-home --airspeed "12 m/s" --wind 15 --farthest 2500 --battery 22 --reserve 30%
+    """
+    told = way_typed({name: text for name, text in typed.items() if text is not None})
+    found = way_home(told)
+    if as_json:
+        click.echo(json.dumps(home_json(told, found), indent=1))
+    else:
+        _show(told, found)
+    return EXIT[found.verdict]
+
+
+def _show(told: WayHome, found: HomeFound) -> None:
+    out = console()
+    out.print(Text(SCOPE_OF_HOME, style="dim"))
+    first, *others = home_lines(told, found)
+    out.print(f"{SIGNS[found.verdict]} {first}", style="bold")
+    for line in others:
+        out.print(line)
+    show_caution(out)

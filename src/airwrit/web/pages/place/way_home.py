@@ -1,0 +1,55 @@
+"""The way home against the wind, out of a form. Nothing is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from airwrit.answers.before_flight.going_home import WayHome, way_home, way_typed
+from airwrit.answers.before_flight.home_json import home_json, home_lines
+from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
+from airwrit.base.errors import AirwritError
+from airwrit.base.verdict import Verdict
+from airwrit.web.server.forms import Typed
+from airwrit.web.server.visit import Answer, PageSheet, Visit
+
+_LONGEST = 40
+
+
+@dataclass(frozen=True, slots=True)
+class WayHomePage:
+    """The page: the form, and the answer where all was given."""
+
+    form: Typed
+    verdict: Verdict | None = None
+    lines: tuple[str, ...] = ()
+
+
+def show(visit: Visit) -> Answer:
+    """The form; with its fields in the address the answer."""
+    said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
+    wrong: dict[str, str] = {}
+    told = _told(said, wrong) if said.get("airspeed") else None
+    if told is None:
+        form = Typed({"reserve": "25%", **said}, wrong)
+        page = WayHomePage(form)
+        return PageSheet(
+            "way_home.html", form.title("Way home"), page, lambda: _nothing(wrong), 422 if wrong else 200
+        )
+    found = way_home(told)
+    page = WayHomePage(Typed(said), found.verdict, tuple(home_lines(told, found)))
+    return PageSheet("way_home.html", "Way home", page, lambda: home_json(told, found))
+
+
+def _told(said: Mapping[str, str], wrong: dict[str, str]) -> WayHome | None:
+    try:
+        told = way_typed(said)
+        way_home(told)
+    except AirwritError as fault:
+        wrong[fault.where] = fault.says
+        return None
+    return told
+
+
+def _nothing(wrong: Mapping[str, str]) -> Json:
+    return {"question": "way_home", "scope": SCOPE_OF_HOME, "wrong": dict(wrong), "caution": CAUTION}
