@@ -47,6 +47,11 @@ PAGES: tuple[Shown, ...] = (
         "Incident",
     ),
     Shown("before_flight", "/before-flight", "May this flight go"),
+    Shown(
+        "way_home",
+        "/way-home?airspeed=12+m/s&wind=15&farthest=2500&battery=22&reserve=30%25",
+        "Way home",
+    ),
     Shown("light", "/daylight", "Daylight"),
     Shown("light_of_a_place", "/daylight?place=40.015,-105.27&time=16:36&year=yes", "Daylight"),
     Shown("airspace", "/airspace", "Airspace"),

@@ -60,6 +60,9 @@ SCOPE_OF_INCIDENT = (
 )
 """Said once at the top of an answer about an incident."""
 
+SCOPE_OF_HOME = "Based on the speeds, the wind and the battery you gave us. Not counted: climbs, turns, cold, an old battery."
+"""Said once at the top of an answer about the way home."""
+
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
 ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
 ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}

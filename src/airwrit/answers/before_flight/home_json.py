@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from airwrit.answers.before_flight.going_home import HomeFound, WayHome
 from airwrit.answers.before_flight.view import words
-from airwrit.answers.document import CAUTION, Json
-
-SCOPE_OF_HOME = "Based on the speeds, the wind and the battery you gave us. Not counted: climbs, turns, cold, an old battery."
-"""Said once at the top of an answer about the way home."""
+from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
 
 
 def home_lines(told: WayHome, found: HomeFound) -> list[str]:

@@ -12,7 +12,7 @@ from airwrit.answers.before_flight.home_json import home_json, home_lines
 from airwrit.answers.document import SCOPE_OF_HOME
 from airwrit.cli.console import SIGNS, console, show_caution
 from airwrit.cli.exits import EXIT
-from airwrit.cli.shared.ledger import json_option
+from airwrit.cli.shared.options import json_option
 
 
 @click.command()
