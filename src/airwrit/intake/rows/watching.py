@@ -120,7 +120,8 @@ def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read:
     """What a status column says; a word that is not known is held."""
     cell_name = cell_names(table, item)
     said = sum(1 for got in read.gots if got.raw is not None or got.unclear or got.fault)
-    is_mostly_told = item.variant == STATUS_WORDS and said >= max(_FEW_TOLD, _MOSTLY_TOLD * len(read.gots))
+    is_own = item.variant == STATUS_WORDS and item.heading != SERVICE_STATUS.name
+    is_mostly_told = is_own and said >= max(_FEW_TOLD, _MOSTLY_TOLD * len(read.gots))
     for place, got in enumerate(read.gots):
         if got.raw is None and not got.unclear and not got.fault:
             if is_mostly_told:
