@@ -109,3 +109,38 @@ def test_a_file_that_is_not_there_is_still_told(folder: Path) -> None:
         for name in ("Dana", f"{kind}/Dana"):
             shown = json.loads(run(folder, kind, name, "--json").stdout)
             assert [row["subject"] for row in shown["rows"]] == [f"{kind}/Dana"]
+
+
+def test_keeping_commands_go_by_the_plain_name(folder: Path) -> None:
+    made = run(folder, "proof", "uas-1", "--on", "2026-11-24", "--out", "p.pdf", "--json")
+    assert json.loads(made.stdout)["subjects"] == ["aircraft/UAS-1"]
+    held = run(
+        folder,
+        "legal-hold",
+        "UAS-1",
+        "--kind",
+        "litigation",
+        "--why",
+        "a claim",
+        "--by",
+        "Ann",
+        "--yes",
+        "--json",
+    )
+    assert json.loads(held.stdout)["holds"][0]["subject"] == "aircraft/UAS-1"
+    listed = run(folder, "attach-file", "--list", "uas-1", "--json")
+    assert json.loads(listed.stdout)["subject"] == "aircraft/UAS-1"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("proof", "Dana"),
+        ("legal-hold", "Dana", "--kind", "ntsb", "--why", "a claim", "--by", "Ann", "--yes"),
+        ("attach-file", "--list", "Dana"),
+    ],
+)
+def test_keeping_commands_ask_which_where_a_name_is_two(folder: Path, command: tuple[str, ...]) -> None:
+    done = run(folder, *command)
+    assert done.returncode == 2
+    assert "aircraft/Dana or person/Dana" in done.stderr

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from airwrit.answers.removal.holds import Hold, hold_json, hold_text, holds_of, release, set_hold
+from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.answers.removal.holds import ALL, Hold, hold_json, hold_text, holds_of, release, set_hold
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean
 from airwrit.cli.json_out import show_json
@@ -67,6 +68,8 @@ def command(
             raise UsageError(
                 "a hold needs a person and a reason", where="hold", do="add --by NAME and --why REASON"
             )
+        if subject is not None and subject != ALL:
+            subject = the_one_called(subject, book.subjects())
         number = _written(book, subject, kind, why, by, released, yes)
         found = [hold for hold in holds_of(book) if hold.number == number]
     return _show(found, as_json)

@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.document import ON_PAPERS, SCOPE, Json
+from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.proof.conclusions import ProofQuestion, left_out_in
 from airwrit.answers.proof.proof import Proof, ProofOptions, machine_part, proof_of
 from airwrit.answers.standing.headline import Headline
@@ -59,14 +60,14 @@ def command(
     paper: str,
     as_json: bool,
 ) -> int:
-    """The status of SUBJECTS, such as aircraft/H-03, on a day, as a PDF that an outsider can check.
+    """The status of SUBJECTS, such as H-03, on a day, as a PDF that an outsider can check.
 
     The first page says who, what and why. The ledger lines behind it are attached inside. Private facts are left out of
     both unless you add --private. Their lines are then given only as a hash.
 
     \b
     Example:
-      airwrit proof aircraft/H-03 --on 2026-10-02
+      airwrit proof H-03 --on 2026-10-02
     """
     when = asked(on, at)
     path = out or Path(f"proof-{when:%Y-%m-%d}.pdf")
@@ -74,10 +75,11 @@ def command(
     with opened(ledger) as book:
         if signing is not None:
             issued(book, signing)
+        known = book.subjects()
         question = ProofQuestion(
             when,
             known_at or max(now(), book.last_moment()),
-            tuple(dict.fromkeys(subjects)),
+            tuple(dict.fromkeys(the_one_called(name, known) for name in subjects)),
             private,
             paper,
         )

@@ -20,6 +20,7 @@ from airwrit.answers.documents.attaching import (
     kept_document,
     may_have_documents,
 )
+from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.json import taking_json
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
@@ -77,7 +78,7 @@ def command(
 
     \b
     Example:
-      airwrit attach-file mark.jpg aircraft/H-03 --shows mark --on 2026-10-02
+      airwrit attach-file mark.jpg H-03 --shows mark --on 2026-10-02
     """
     if save is not None:
         return _save(ledger, *save, as_json=as_json)
@@ -90,9 +91,8 @@ def command(
             do="write it like `airwrit attach-file mark.jpg aircraft/H-03 --shows mark --on 2026-10-02`",
         )
     document = read_document(file)
-    said = Attachment(subject, DocumentShows(shows), on, correct, note)
     path = ledger_path(ledger)
-    _look_at(path, subject)
+    said = Attachment(_looked_at(path, subject), DocumentShows(shows), on, correct, note)
     taking = _worked_out(path, document, said, writer(by))
     if not as_json:
         _show_document(document, said)
@@ -110,9 +110,12 @@ def command(
     return 3 if taking.contradictions or (taking.drafts and not entries) else 0
 
 
-def _look_at(path: Path, subject: str) -> None:
+def _looked_at(path: Path, name: str) -> str:
+    """The subject of a name, which may have documents. UsageError when it may not."""
     with Ledger(path) as book:
+        subject = the_one_called(name, book.subjects())
         may_have_documents(book, subject)
+    return subject
 
 
 def _worked_out(path: Path, document: Document, said: Attachment, by: str) -> Difference:
@@ -156,6 +159,7 @@ def _show_document(document: Document, said: Attachment) -> None:
 def _list(ledger: Path | None, subject: str, *, as_json: bool) -> int:
     with opened(ledger) as book:
         known_at = max(now(), book.last_moment())
+        subject = the_one_called(subject, book.subjects())
         found = documents_of(book, [subject], known_at.date(), known_at)
         files = files_of(book, found)
     if as_json:
