@@ -124,3 +124,14 @@ def test_a_number_is_found_from_every_page(browser: Browser, large: Site) -> Non
     expect(page.locator("main tbody tr")).to_have_count(10)
     axe(page)
     page.context.close()
+
+
+def test_the_next_sixty_days_take_one_click_and_their_calendar_two(browser: Browser, site: Site) -> None:
+    page = opened(browser, site, DESK)
+    page.get_by_role("navigation", name="Pages", exact=True).get_by_role("link", name="Deadlines").click()
+    expect(page.locator("#ahead")).to_have_text("Next 60 days")
+    with page.expect_download() as saved:
+        page.get_by_role("link", name="Get a calendar file, 60 days").click()
+    assert saved.value.suggested_filename == "deadlines-60-days.ics"
+    axe(page)
+    page.context.close()

@@ -49,3 +49,12 @@ def _day_found(found: re.Match[str]) -> str:
 def counted(many: int, one: str, several: str = "") -> str:
     """How many of something: `1 note`, `1,200 notes`, `1 person`, `3 people`."""
     return f"1 {one}" if many == 1 else f"{many:,} {several or one + 's'}"
+
+
+def days_apart(day: date, on: date) -> str:
+    """How far a day lies from another, in words: in 5 days, 1 day ago."""
+    days = (day - on).days
+    if days == 0:
+        return "today"
+    many = counted(abs(days), "day")
+    return f"in {many}" if days > 0 else f"{many} ago"

@@ -9,10 +9,11 @@ from typing import NamedTuple
 from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fees, fees_json
-from airwrit.answers.standing.due import Due, day_due
+from airwrit.answers.standing.due import SPANS, Due, day_due
 from airwrit.answers.standing.json import provenance_json, report_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.today import Expiry, expiries, expiry_json
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
@@ -37,6 +38,13 @@ class Deadline(NamedTuple):
     finding: Finding
 
 
+class DueWeek(NamedTuple):
+    """What is due in one week, told by cause: the Monday it begins on, None for what is overdue."""
+
+    monday: date | None
+    lines: tuple[Expiry, ...]
+
+
 class Undated(NamedTuple):
     """Something that may fall due on a day that cannot be said, and what is missing."""
 
@@ -52,6 +60,7 @@ class Deadlines(NamedTuple):
     due: tuple[Deadline, ...]
     undated: tuple[Undated, ...]
     report: Report
+    items: tuple[Due, ...]
 
     @property
     def verdict(self) -> Verdict:
@@ -75,7 +84,20 @@ def deadlines_of(standing: Standing, within_days: int | None = None) -> Deadline
     report = standing.report
     last = date.max if within_days is None else day_of(report.on) + timedelta(days=within_days)
     due = [item for item in standing.due if item.overdue or item.day <= last]
-    return Deadlines(tuple(_named(due, report)), tuple(_undated(report)), report)
+    return Deadlines(tuple(_named(due, report)), tuple(_undated(report)), report, tuple(due))
+
+
+def weeks_of(deadlines: Deadlines, days: int) -> tuple[DueWeek, ...]:
+    """What is overdue, then what is due within so many days week by week; weeks without anything are left out."""
+    state, on = deadlines.report.state, day_of(deadlines.report.on)
+    teller, last = wording.Teller(state), on + timedelta(days=days)
+    late = expiries((one for one in deadlines.items if one.overdue), state, teller)
+    coming = expiries((one for one in deadlines.items if not one.overdue and one.day <= last), state, teller)
+    weeks: dict[date, list[Expiry]] = {}
+    for one in sorted(coming, key=lambda one: one.day):
+        weeks.setdefault(one.day - timedelta(days=one.day.weekday()), []).append(one)
+    found = [DueWeek(monday, tuple(lines)) for monday, lines in weeks.items()]
+    return (*([DueWeek(None, late)] if late else []), *found)
 
 
 def _named(items: Iterable[Due], report: Report) -> list[Deadline]:
@@ -137,6 +159,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         **reading_json(report.on),
         "verdict": deadlines.verdict.value,
         "due": [_deadline_json(one) for one in deadlines.due],
+        "weeks": [_week_json(week) for week in weeks_of(deadlines, SPANS[-1])],
         "undated": [one._asdict() for one in deadlines.undated],
         "withheld": len(report.withheld),
         "fees": fees_json(fees),
@@ -158,3 +181,8 @@ def _deadline_json(one: Deadline) -> Json:
         "cites": "; ".join(wording.cites(one.finding)),
         **provenance_json(one.finding),
     }
+
+
+def _week_json(week: DueWeek) -> Json:
+    monday = None if week.monday is None else week.monday.isoformat()
+    return {"monday": monday, "lines": [expiry_json(one) for one in week.lines]}

@@ -21,7 +21,7 @@ from airwrit.answers.standing.view import BY_URGENCY, records_to_put_right
 from airwrit.base.days import day_of
 from airwrit.base.sentences import counted
 from airwrit.base.verdict import Verdict, Why
-from airwrit.facts.keys.aircraft import OWNER
+from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.registration import REGISTERED_TO, REGISTRY_LOGIN_HOLDER
@@ -35,6 +35,13 @@ NEAR = SPANS[-1]
 
 _SOON = 14
 """What is due within so many days is to be fixed first, even where it grounds nothing yet."""
+
+_AT_ONCE = 200
+_JOBS = {
+    "renew": ("renew", "Renew", "Renew {}"),
+    "file_change": ("file-changes", "File the change", "File {} changes"),
+}
+"""The jobs that take many at once, by cause: the page, and its words for one and for many."""
 
 _ONE_BY_ONE = 3
 _DATED = 3
@@ -108,6 +115,7 @@ class Expiry(NamedTuple):
     what: str
     subjects: tuple[str, ...]
     who: tuple[str, ...]
+    cites: str
     step: NextStep | None
 
 
@@ -142,8 +150,14 @@ def today_of(standing: Standing) -> Today:
         tuple(answer_in_short(standing.rows)),
         tuple(_strips(standing, fixes)),
         fixes,
-        _expires([due for due in standing.due if id(due) not in told], standing, teller),
+        expiries(_near(standing, told), standing.report.state, teller),
     )
+
+
+def _near(standing: Standing, told: set[int]) -> Iterable[Due]:
+    """What is due within the span told of, and is neither overdue nor to be fixed already."""
+    last = day_of(standing.report.on) + timedelta(days=NEAR)
+    return (due for due in standing.due if id(due) not in told and not due.overdue and due.day <= last)
 
 
 def _to_fix(standing: Standing) -> list[_Found]:
@@ -209,7 +223,7 @@ def _fix(cause: str, same: Sequence[_Found], state: State, teller: Teller) -> Fi
         min(days, default=None),
         any(one.due.overdue for one in same if one.due is not None),
         _flight(same, subjects) if not days and stands else "",
-        step_for(first.finding, state),
+        _step_of(cause, subjects, first.finding, state),
     )
 
 
@@ -248,6 +262,24 @@ def _flight(same: Sequence[_Found], subjects: tuple[str, ...]) -> str:
     """Before which flight it has to be done."""
     it = "they fly" if len(subjects) > 1 or kind_of(subjects[0]) == "person" else "it flies"
     return f"Before {it} for work" if same[0].headline is Headline.RECREATION else f"Before {it}"
+
+
+def _step_of(cause: str, subjects: Sequence[str], finding: Finding, state: State) -> NextStep | None:
+    """The step of a line: a job that takes all of them at once where there is one, else the step of the first."""
+    if cause not in _JOBS:
+        return step_for(finding, state)
+    page, one, many = _JOBS[cause]
+    numbers = [_number(subject, state) for subject in subjects]
+    says = one if len(subjects) == 1 else many.format(len(subjects))
+    return NextStep(says, subjects[0], page=page, fills={"which": " ".join(filter(None, numbers[:_AT_ONCE]))})
+
+
+def _number(subject: str, state: State) -> str:
+    return (
+        id_of(subject)
+        if kind_of(subject) == "registration"
+        else value_held(state, subject, REGISTRATION) or ""
+    )
 
 
 def _section(finding: Finding) -> str:
@@ -362,21 +394,39 @@ def _is_soon(row: SubjectStanding, near: date) -> bool:
     return any(day is not None and day <= near for day in days)
 
 
-def _expires(items: Iterable[Due], standing: Standing, teller: Teller) -> tuple[Expiry, ...]:
-    """What is due next, told once for all of which it is the same cause and day."""
-    state = standing.report.state
-    last = day_of(standing.report.on) + timedelta(days=NEAR)
+def expiries(items: Iterable[Due], state: State, teller: Teller) -> tuple[Expiry, ...]:
+    """What is due, told once for all of which it is the same cause and day."""
     alike: dict[tuple[date, str, str], list[Due]] = defaultdict(list)
     for due in items:
-        if not due.overdue and due.day <= last:
-            alike[due.day, _cause_of(due.finding), kind_of(due.subjects[0])].append(due)
+        alike[due.day, _cause_of(due.finding), kind_of(due.subjects[0])].append(due)
     found = []
     for (day, cause, _), same in alike.items():
         subjects = tuple(dict.fromkeys(subject for due in same for subject in due.subjects))
         first = same[0].finding
         what, _ = _told(cause, [_Found(one, first, None, None) for one in subjects], subjects, teller)
-        found.append(Expiry(day, what, subjects, who_does(subjects, state), step_for(first, state)))
+        found.append(
+            Expiry(
+                day,
+                what,
+                subjects,
+                who_does(subjects, state),
+                _section(first),
+                _step_of(cause, subjects, first, state),
+            )
+        )
     return tuple(found)
+
+
+def expiry_json(one: Expiry) -> Json:
+    """What expires on a day, as part of a document."""
+    return {
+        "day": one.day.isoformat(),
+        "what": one.what,
+        "subjects": list(one.subjects),
+        "who": list(one.who),
+        "cites": one.cites,
+        "step": step_json(one.step),
+    }
 
 
 def today_members(view: Today) -> Json:
@@ -385,16 +435,7 @@ def today_members(view: Today) -> Json:
         "say": list(view.say),
         "not_checked": list(NOT_CHECKED),
         "fix_first": [_fix_json(fix) for fix in view.fixes],
-        "expires_next": [
-            {
-                "day": one.day.isoformat(),
-                "what": one.what,
-                "subjects": list(one.subjects),
-                "who": list(one.who),
-                "step": step_json(one.step),
-            }
-            for one in view.expires
-        ],
+        "expires_next": [expiry_json(one) for one in view.expires],
     }
 
 

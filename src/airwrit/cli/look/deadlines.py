@@ -11,11 +11,11 @@ from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE
-from airwrit.answers.due.deadlines import Deadline, Deadlines, deadlines_json, deadlines_of
+from airwrit.answers.due.deadlines import Deadline, Deadlines, DueWeek, deadlines_json, deadlines_of, weeks_of
 from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
 from airwrit.base.days import day_of
-from airwrit.base.sentences import day_words
+from airwrit.base.sentences import day_words, days_apart
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
@@ -63,18 +63,12 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
 def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     on = day_of(deadlines.report.on)
     show_late(on, out)
-    out.print(Text(f"Due, as of {day_words(on)}", style="bold"))
+    out.print(Text(f"Deadlines on {day_words(on)}", style="bold"))
     out.print(SCOPE)
-    overdue = [one for one in deadlines.due if one.overdue]
-    if overdue:
-        _group("OVERDUE", overdue, out)
-    before = on - timedelta(days=1)
-    for span in SPANS:
-        until = on + timedelta(days=span)
-        _group(f"DUE WITHIN {span} DAYS", _between(deadlines, before, until), out)
-        before = until
-    _group(
-        f"LATER THAN {SPANS[-1]} DAYS", [d for d in deadlines.due if not d.overdue and d.day > before], out
+    for week in weeks_of(deadlines, SPANS[-1]):
+        _week(week, on, out)
+    _later(
+        [one for one in deadlines.due if not one.overdue and one.day > on + timedelta(days=SPANS[-1])], out
     )
     if not deadlines.due:
         out.print("Nothing is due.")
@@ -85,19 +79,29 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     show_caution(out)
 
 
-def _between(deadlines: Deadlines, after: date, until: date) -> list[Deadline]:
-    return [one for one in deadlines.due if not one.overdue and after < one.day <= until]
+def _week(week: DueWeek, on: date, out: Console) -> None:
+    """What is due in a week, each cause of a day on one line with who does it."""
+    if week.monday is None:
+        print_title("OVERDUE", out)
+    else:
+        print_title("THIS WEEK" if week.monday <= on else f"WEEK OF {day_words(week.monday).upper()}", out)
+    rows = []
+    for line in week.lines:
+        what = said(line.what) + (f". {listed(line.subjects)}" if len(line.subjects) > 1 else "")
+        who = line.who[0] if len(line.who) == 1 else "each of them" if line.who else ""
+        rows.append((day_words(line.day), days_apart(line.day, on), what, clean(who)))
+    print_rows(rows, (-13, -14, 60, 18), out)
 
 
-def _group(title: str, items: Sequence[Deadline], out: Console) -> None:
-    """One line for each thing due; things that read the same stand on one line with all their subjects."""
+def _later(items: Sequence[Deadline], out: Console) -> None:
+    """What is due after that, with when a renewal opens; things that read the same stand on one line."""
     if not items:
         return
     alike: dict[tuple[str, str, str], list[str]] = {}
     for one in items:
         opens = f" Renewal opens {day_words(one.opens)}." if one.opens else ""
         alike.setdefault((day_words(one.day), one.says + opens, one.do), []).extend(one.subjects)
-    print_title(title, out)
+    print_title(f"LATER THAN {SPANS[-1]} DAYS", out)
     lines = ((day, listed(subjects), said(says), said(do)) for (day, says, do), subjects in alike.items())
     print_rows(lines, (-12, 22, 40, 38), out)
 

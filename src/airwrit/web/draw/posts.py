@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
 
 from markupsafe import Markup
@@ -17,7 +17,7 @@ Link = Callable[[str], str]
 
 _NAMED = 60
 _DRAWN = 400
-_LEAST = 9
+_LEAST, _BESIDE = 9, 12
 _SHAPES = {Headline.GROUNDED: "bad", Headline.CANT_SAY: "open", Headline.RECREATION: "fun"}
 _CLASSES = {Headline.GROUNDED: " bad", Headline.CANT_SAY: " open"}
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -185,15 +185,46 @@ def _months_apart(axis: Axis) -> Sequence[tuple[date, float, float]]:
 
 def ahead_line(axis: Axis, day: date) -> Markup:
     """A line from the day shown to the end of a last good day, over weeks that begin on Mondays."""
-    weeks = []
-    monday = axis.start + timedelta(days=7 - axis.start.weekday())
-    while monday < axis.until:
-        weeks.append(
-            Markup('<line class="week" x1="{0}%" x2="{0}%" y1="0" y2="100%"/>').format(axis.at(monday))
-        )
-        monday += _WEEK
     end = axis.at(day + timedelta(days=1))
     return Markup(
         '<svg class="ahead" aria-hidden="true">{0}<line class="holds" x1="0" x2="{1}%" y1="50%" y2="50%"/>'
         '<svg x="{1}%" y="50%"><path class="post" d="M0-8v16"/></svg><line class="now" x1="1" x2="1" y1="0" y2="100%"/></svg>'
-    ).format(Markup("").join(weeks), end)
+    ).format(Markup("").join(_weeks(axis)), end)
+
+
+def runway(axis: Axis, days: Sequence[date]) -> Markup:
+    """What comes due, a post for each on its day, over weeks that begin on Mondays."""
+    parts = list(_weeks(axis))
+    seen: dict[date, int] = {}
+    for day in days:
+        beside = seen[day] = seen.get(day, -1) + 1
+        if beside < _BESIDE:
+            parts.append(
+                Markup('<svg x="{}%"><path class="post" d="M{} 14v40"/></svg>').format(
+                    axis.at(day), 5 * beside
+                )
+            )
+    parts.append(Markup('<line class="now" x1="1" x2="1" y1="0" y2="100%"/>'))
+    names = [Markup('<text x="0" y="16">today</text>')]
+    for number, monday in enumerate(_mondays(axis)):
+        if axis.at(monday) > _LEAST:
+            far = Markup(' class="far"') if number % 2 else Markup("")
+            told = f"{_MONTHS[monday.month - 1]} {monday.day}"
+            names.append(Markup('<text x="{}%" y="16"{}>{}</text>').format(axis.at(monday), far, told))
+    return Markup(
+        '<svg class="ahead runway" aria-hidden="true">{}<line class="ground" x1="0" x2="100%" y1="100%" y2="100%"/></svg>'
+        '<svg class="ahead-axis" aria-hidden="true">{}</svg>'
+    ).format(Markup("").join(parts), Markup("").join(names))
+
+
+def _mondays(axis: Axis) -> Iterable[date]:
+    monday = axis.start + timedelta(days=7 - axis.start.weekday())
+    while monday < axis.until:
+        yield monday
+        monday += _WEEK
+
+
+def _weeks(axis: Axis) -> Iterable[Markup]:
+    """A hair line at the beginning of each week."""
+    for monday in _mondays(axis):
+        yield Markup('<line class="week" x1="{0}%" x2="{0}%" y1="0" y2="100%"/>').format(axis.at(monday))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
-from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, sentence, with_days
+from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, days_apart, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
@@ -155,6 +155,11 @@ def short_day(day: date) -> str:
     return day_words(day).partition(",")[0]
 
 
+def day_before(day: date) -> date:
+    """The day before one."""
+    return day - timedelta(days=1)
+
+
 def stamped(text: str) -> Markup:
     """A text in which the sentences that ground somebody are stamped; escaped."""
     return Markup(_GROUNDS.sub(r"<strong>\1</strong>", str(escape(text))))
@@ -164,15 +169,6 @@ def places(value: Decimal, many: int) -> str:
     """A decimal with at most so many places, no zeros at its end."""
     text = format(value.quantize(Decimal(1).scaleb(-many)), "f")
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def days_from(day: date, on: date) -> str:
-    """How far a day lies from the one shown, in words."""
-    days = (day - on).days
-    if days == 0:
-        return "today"
-    many = "1 day" if abs(days) == 1 else f"{abs(days):,} days"
-    return f"in {many}" if days > 0 else f"{many} ago"
 
 
 FILTERS: Mapping[str, Callable[..., Any]] = {
@@ -193,7 +189,8 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "path": path_of,
     "pairs": pairs,
     "places": places,
+    "day_before": day_before,
     "short_day": short_day,
     "stamped": stamped,
-    "from": days_from,
+    "from": days_apart,
 }

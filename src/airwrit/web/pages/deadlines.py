@@ -1,4 +1,4 @@
-"""Due: every day that matters over three years, what it costs, and the calendar of it."""
+"""Deadlines: what comes due in 30, 60 or 90 days by week, the calendar of it, and three years with their fees."""
 
 from __future__ import annotations
 
@@ -7,15 +7,27 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.due.deadlines import Deadline, Deadlines, Undated, deadlines_json, deadlines_of
+from airwrit.answers.due.deadlines import (
+    Deadline,
+    Deadlines,
+    Undated,
+    deadlines_json,
+    deadlines_of,
+    weeks_of,
+)
 from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
 from airwrit.base.days import day_of
+from airwrit.base.errors import UsageError
 from airwrit.law.wording import cites
 from airwrit.papers.calendar import calendar_of
 from airwrit.web.draw.svg import Axis, Life, LineSegment
+from airwrit.web.parts.steps import ExpiryLine, expiry_line
 from airwrit.web.parts.timeline import years_ahead
 from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
+
+SPANS_ASKED = (30, 60, 90)
+"""The spans that the page offers, in days."""
 
 _SHOWN = 300
 
@@ -41,10 +53,22 @@ class DueGroup(NamedTuple):
     many: int
 
 
+class WeekLines(NamedTuple):
+    """A week with its lines, as they stand on the page; no Monday for what is overdue."""
+
+    monday: date | None
+    lines: tuple[ExpiryLine, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class DuePage:
     """The whole page."""
 
+    days: int
+    ahead: Axis
+    posts: tuple[date, ...]
+    weeks: tuple[WeekLines, ...]
+    in_span: int
     axis: Axis
     groups: tuple[DueGroup, ...]
     overdue: int
@@ -57,19 +81,32 @@ class DuePage:
 def show(visit: Visit) -> Answer:
     """What falls due from the day asked about."""
     deadlines, fees = visit.desk.made_of("due", visit.asked, lambda it: (deadlines_of(it), fees_of(it)))
-    return PageSheet(
-        "deadlines.html", "Deadlines", view_of(deadlines, fees), lambda: deadlines_json(deadlines, fees)
-    )
+    days = days_asked(visit)
+    view = view_of(deadlines, fees, SPANS_ASKED[1] if days is None else days)
+    return PageSheet("deadlines.html", "Deadlines", view, lambda: deadlines_json(deadlines, fees))
+
+
+def days_asked(visit: Visit) -> int | None:
+    """The span that the address asks for; None for none. UsageError on what is none of the page's."""
+    told = visit.query.get("days", "")
+    if not told:
+        return None
+    if told not in map(str, SPANS_ASKED):
+        raise UsageError(f"{told[:40]!r} is no span of the page", where="days", do="say 30, 60 or 90")
+    return int(told)
 
 
 def save(visit: Visit) -> Answer:
     """The calendar: one event for each thing due, which stays the same event when its day moves."""
-    on = visit.asked.on
-    made = visit.desk.made_of("calendar", visit.asked, lambda it: calendar_of(deadlines_of(it).due, on))
-    return Download("deadlines.ics", "text/calendar", made, "calendar")
+    on, days = visit.asked.on, days_asked(visit)
+    made = visit.desk.made_of(
+        f"calendar {days}", visit.asked, lambda it: calendar_of(deadlines_of(it, days).due, on)
+    )
+    name = "deadlines.ics" if days is None else f"deadlines-{days}-days.ics"
+    return Download(name, "text/calendar", made, "calendar")
 
 
-def view_of(deadlines: Deadlines, fees: Fees) -> DuePage:
+def view_of(deadlines: Deadlines, fees: Fees, days: int) -> DuePage:
     """The page of the deadlines."""
     on = day_of(deadlines.report.on)
     axis = years_ahead(on)
@@ -82,7 +119,16 @@ def view_of(deadlines: Deadlines, fees: Fees) -> DuePage:
         groups.append(_group(f"Within {span} days", [o for o in coming if after < o.day <= until], axis))
         after = until
     groups.append(_group(f"Later than {SPANS[-1]} days", [one for one in coming if one.day > after], axis))
+    weeks = tuple(
+        WeekLines(week.monday, tuple(map(expiry_line, week.lines))) for week in weeks_of(deadlines, days)
+    )
+    until = on + timedelta(days=days)
     return DuePage(
+        days,
+        Axis(on, until + timedelta(days=1), on),
+        tuple(one.day for one in coming if one.day <= until),
+        weeks,
+        sum(len(week.lines) for week in weeks if week.monday is not None),
         axis,
         tuple(group for group in groups if group.many),
         len(_alike(late)),

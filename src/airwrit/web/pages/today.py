@@ -12,15 +12,15 @@ from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.json import standing_json
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.standing import Standing
-from airwrit.answers.standing.today import NEAR, Expiry, Fix, PostStrip, today_of
+from airwrit.answers.standing.today import NEAR, Fix, PostStrip, today_of
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
 from airwrit.facts.statement import Problem
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.web.draw.svg import Axis
 from airwrit.web.parts.questions import QuestionForm, questions_for
-from airwrit.web.parts.steps import StepButton, path_of_step
+from airwrit.web.parts.steps import ExpiryLine, StepButton, button_of, expiry_line, whose
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
@@ -49,14 +49,6 @@ class FixLine(NamedTuple):
 
     number: int
     fix: Fix
-    button: StepButton | None
-    who: str
-
-
-class ExpiryLine(NamedTuple):
-    """One line of what expires next."""
-
-    expiry: Expiry
     button: StepButton | None
     who: str
 
@@ -114,7 +106,7 @@ def view_of(answer: Standing) -> TodayPage:
         lines[:FIXES],
         lines[FIXES:],
         Axis(on, on + timedelta(days=NEAR), on),
-        tuple(ExpiryLine(one, _button(one), whose(one.who)) for one in today.expires[:_EXPIRES]),
+        tuple(expiry_line(one) for one in today.expires[:_EXPIRES]),
         len(today.expires),
         answer.gaps[:_LISTED],
         len(answer.gaps),
@@ -130,20 +122,7 @@ def view_of(answer: Standing) -> TodayPage:
 
 
 def _line(number: int, fix: Fix) -> FixLine:
-    return FixLine(number, fix, _button(fix), whose(fix.who))
-
-
-def _button(of: Fix | Expiry) -> StepButton | None:
-    """The button of a line: its step, or where there are many the first of them."""
-    if of.step is None:
-        return None
-    says = of.step.says if len(of.subjects) == 1 else f"Start with {id_of(of.subjects[0])}"
-    return StepButton(says, path_of_step(of.step))
-
-
-def whose(names: Sequence[str]) -> str:
-    """Who does something, in a few words; empty where nobody is named."""
-    return names[0] if len(names) == 1 else "Each of them" if names else ""
+    return FixLine(number, fix, button_of(fix.step, fix.subjects), whose(fix.who))
 
 
 def _folded(answer: Standing) -> list[Folded]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 from urllib.parse import quote, urlencode
 
 from airwrit.answers.acts.step import NextStep, step_for
+from airwrit.answers.standing.today import Expiry
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.rule import Finding
+from airwrit.web.server.site import JOB_NAMES
 
 _FLIGHT = {"aircraft": "aircraft", "person": "pilot"}
 
@@ -27,6 +29,32 @@ def button_for(finding: Finding, state: State) -> StepButton | None:
     return None if step is None else StepButton(step.says, path_of_step(step))
 
 
+class ExpiryLine(NamedTuple):
+    """One line of what expires, with its button and who does it."""
+
+    expiry: Expiry
+    button: StepButton | None
+    who: str
+
+
+def expiry_line(expiry: Expiry) -> ExpiryLine:
+    """The line of what expires on a day."""
+    return ExpiryLine(expiry, button_of(expiry.step, expiry.subjects), whose(expiry.who))
+
+
+def button_of(step: NextStep | None, subjects: Sequence[str]) -> StepButton | None:
+    """The button of a line: its step, or where it is told of several the first of them."""
+    if step is None:
+        return None
+    takes_all = len(subjects) == 1 or step.page in JOB_NAMES
+    return StepButton(step.says if takes_all else f"Start with {id_of(subjects[0])}", path_of_step(step))
+
+
+def whose(names: Sequence[str]) -> str:
+    """Who does something, in a few words; empty where nobody is named."""
+    return names[0] if len(names) == 1 else "Each of them" if names else ""
+
+
 def path_of_step(step: NextStep) -> str:
     """The address of the form that a step leads to."""
     kind, name = kind_of(step.subject), id_of(step.subject)
@@ -35,6 +63,8 @@ def path_of_step(step: NextStep) -> str:
         return _with(f"/record-change/{step.act}/{at}", step.fills)
     if step.fact:
         return _with("/record-change", {"of": step.subject, "fact": step.fact})
+    if step.page in JOB_NAMES:
+        return f"/{step.page}?{urlencode([('which', one) for one in step.fills.get('which', '').split()])}"
     if step.page == "release":
         return f"/release/{quote(name, safe='')}"
     if step.page == "flight":

@@ -26,6 +26,7 @@ from airwrit.web.draw import posts as draw_posts
 from airwrit.web.draw import svg, weight_scale, words
 from airwrit.web.parts import timeline
 from airwrit.web.server.day import DayAsked
+from airwrit.web.server.site import IN_HEAD, IN_THE_FIELD
 from airwrit.web.server.visit import Name, PageSheet
 
 _HERE = Path(__file__).parent.parent
@@ -104,6 +105,7 @@ def environment() -> Environment:
         posts_key=draw_posts.posts_key,
         ahead_axis=draw_posts.ahead_axis,
         ahead_line=draw_posts.ahead_line,
+        runway=draw_posts.runway,
         bands=timeline.bands,
         quarter_axis=timeline.quarter_axis,
         weight_scale=weight_scale.weight_scale,
@@ -115,6 +117,8 @@ def environment() -> Environment:
         warning=WARNING,
         worded=worded,
         caution=CAUTION,
+        in_head=IN_HEAD,
+        in_the_field=IN_THE_FIELD,
         version=__version__,
     )
     made.filters.update(words.FILTERS)

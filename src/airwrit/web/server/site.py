@@ -61,30 +61,38 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Deadlines", "/deadlines", "what comes due, with a calendar file"),
         Name("Aircraft", "/aircraft", "every aircraft, with its record"),
         Name("People", "/people", "certificates, training and papers"),
-        Name("Rules", "/rules", "every rule, its numbers and sources"),
     ),
     (
         Name("New aircraft", "/new-aircraft", "from bought to marked and on record"),
         Name("Register", "/register", "how to register, question by question"),
         Name("Before a flight", "/before-flight", "may this flight go, and when"),
-        Name("Incident", "/incident", "whom to notify, by when, or why not"),
         Name("Log a flight", "/log-flight", "flights, hours, batteries, defects"),
+        Name("Incident", "/incident", "whom to notify, by when, or why not"),
+    ),
+    (
         Name("Papers to carry", "/papers", "a pilot's papers, on a phone or in print"),
+        Name("Import", "/import", "bring in a spreadsheet or a phone's flights"),
+        Name("Proof", "/proof", "the status on a day, as a file to check"),
         Name("What if", "/what-if", "what a change would do, without saving it"),
-        Name("Way home", "/way-home", "whether the battery brings it home against the wind"),
+        Name("Rules", "/rules", "every rule, its numbers and sources"),
+    ),
+    (
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
         Name("Airspace", "/airspace", "the airspace on file at a place"),
         Name("Weather", "/weather", "a METAR or TAF, beside Part 107"),
         Name("Authority", "/authority", "if a paper on file covers a flight"),
         Name("Terrain", "/terrain", "how high the ground is, and you above it"),
+        Name("Way home", "/way-home", "if the battery brings it home in this wind"),
         Name("Over people", "/over-people", "which category is open, and what it needs"),
     ),
-    (
-        Name("Import", "/import", "bring in a spreadsheet or a phone's flights"),
-        Name("Proof", "/proof", "the status on a day, as a file to check"),
-    ),
 )
-"""The names by groups: looking, doing, keeping. A page stands here only when it exists."""
+"""The names by groups: looking, doing, keeping, and those that only the list of all pages holds."""
+
+IN_HEAD = 3
+"""So many groups stand in the head."""
+
+IN_THE_FIELD = ("/today", "/before-flight", "/incident")
+"""What stands in the head on a phone."""
 
 PAGES: tuple[Page, ...] = (
     Page("/today", "today", of_facts=True),

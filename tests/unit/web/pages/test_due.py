@@ -52,6 +52,39 @@ def test_a_past_day_has_a_list_of_its_own(visitor: Visitor) -> None:
     assert "/deadlines.ics?on=2024-03-01" in page
 
 
+def test_weeks_hold_every_day_of_the_span_once(visitor: Visitor) -> None:
+    client = visitor()
+    twin = client.get("/deadlines.json").json()
+    told = [line for week in twin["weeks"] for line in week["lines"]]
+    assert twin["weeks"][0]["monday"] is None
+    days = {one["day"] for one in twin["due"] if one["overdue"] or one["day"] <= "2027-02-23"}
+    assert {line["day"] for line in told} == days
+    subjects = [(line["day"], subject) for line in told for subject in line["subjects"]]
+    assert len(subjects) == len(set(subjects))
+    for days_asked, last in (("30", "2026-12-25"), ("90", "2027-02-23")):
+        page = client.get("/deadlines", params={"days": days_asked}).text
+        shown = page[: page.index('id="years"')]
+        assert f"Next {days_asked} days" in shown
+        assert max(re.findall(r'<th scope="row"><time datetime="([0-9-]+)"', shown)) <= last
+
+
+def test_a_calendar_file_of_a_span_holds_no_later_day(visitor: Visitor) -> None:
+    client = visitor()
+    saved = client.get("/deadlines.ics", params={"days": "30"})
+    assert "deadlines-30-days.ics" in saved.headers["content-disposition"]
+    days = re.findall(r"^DTSTART;VALUE=DATE:(\d{8})", saved.text, re.MULTILINE)
+    assert days
+    assert max(days) <= "20261225"
+    assert client.get("/deadlines", params={"days": "31"}).status_code == 400
+
+
+def test_what_many_have_in_common_has_one_button(visitor: Visitor) -> None:
+    page = visitor().get("/deadlines").text
+    button = re.search(r'href="(/file-changes[^"]*)">File 6 changes', page)
+    assert button is not None
+    assert button[1].count("which=") == 6
+
+
 def test_nothing_yet_shows_the_ways_in(visitor: Visitor, tmp_path: Path) -> None:
     assert "three ways to start" in visitor(tmp_path / "none.airwrit").get("/deadlines").text
 
