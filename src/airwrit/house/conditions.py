@@ -18,6 +18,7 @@ from airwrit.facts.keys.aircraft import (
     DESTROYED_ON,
     EXPORTED_ON,
     LOST_ON,
+    MODEL,
     OWNER,
     REGISTRATION,
     SOLD_ON,
@@ -220,12 +221,16 @@ def _counted(row: HouseRow, facts: Facts) -> _Counted:
     perhaps, on_file = False, False
     training = row.of == "training"
     for one in facts.linking(EVENT_OF if training else FLIGHT_PILOT):
-        on_file = True
         try:
+            if not training and not _is_logged(one):
+                continue
+            on_file = True
             if training and row.values and one[EVENT_KIND] not in row.values:
                 continue
+            if row.model and not _is_among(one.linked(FLIGHT_AIRCRAFT)[MODEL], (row.model,)):
+                continue
             when = one[COMPLETED_ON if training else FLOWN_ON]
-            many = one[LANDINGS] if row.of == "landings" else Decimal(1)
+            many = Decimal(1) if training else _many(row, one)
         except Undecided:
             perhaps = True
         else:
@@ -235,6 +240,46 @@ def _counted(row: HouseRow, facts: Facts) -> _Counted:
     for each in twice:
         sure.remove(each)
     return _Counted(sure, twice, perhaps, on_file)
+
+
+def _is_logged(flight: Facts) -> bool:
+    """Whether a flight was flown: one that is planned, or only asked about, has neither a day nor what was flown."""
+    return any(flight.has(key) for key in (FLOWN_ON, MINUTES, LANDINGS))
+
+
+def _many(row: HouseRow, flight: Facts) -> Decimal:
+    """What a flight adds to a count: itself, its landings, or its hours. Undecided where it does not say."""
+    if row.of == "landings":
+        return flight[LANDINGS]
+    return flight[MINUTES] / 60 if row.of == "hours" else Decimal(1)
+
+
+def _used_since(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    """How much an aircraft was flown since a day: flights of that day itself may have come before or after it."""
+    done, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
+    if done > on:
+        return unknown(Why.MISSING, "to_come", value=done)
+    sure, that_day, gaps = Decimal(0), Decimal(0), False
+    for flight in facts.linking(FLIGHT_AIRCRAFT):
+        try:
+            if not _is_logged(flight):
+                continue
+            flown = day_of(flight[FLOWN_ON])
+            if not done <= flown <= on:
+                continue
+            many = _many(row, flight)
+        except Undecided:
+            gaps = True
+            continue
+        if flown == done:
+            that_day += many
+        else:
+            sure += many
+    used = Measured(sure, sure, sure + that_day)
+    outcome = compared(used, row.limit, row.of, limit_itself=True)
+    if gaps and outcome.verdict is not Verdict.NOT_MET:
+        return unknown(Why.MISSING, "flights_incomplete", value=sure)
+    return outcome
 
 
 def _twice(flights: Sequence[tuple[Facts, When, Decimal]], pilot: Facts) -> list[tuple[date, Decimal]]:
@@ -300,6 +345,7 @@ CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
     "within_days": _within_days,
     "before_days": _before_days,
     "count_in_days": _count_in_days,
+    "used_since": _used_since,
     "required": _required,
     "covered_by": _covered_by,
 }

@@ -28,7 +28,8 @@ REACH = {
 }
 """Kinds of subject whose facts a row may look at: those of its own, and what an aircraft points at."""
 DAY, CALENDAR_MONTH, YEAR = "day", "calendar month", "year"
-_COUNTED = ("training", "flights", "landings")
+_COUNTED = ("training", "flights", "landings", "hours")
+_WORN_BY = ("hours", "flights", "landings")
 _COMMON = (
     "name",
     "about",
@@ -51,7 +52,8 @@ FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "at_most": (("key", "limit"), ("unit",)),
     "within_days": (("key", "limit"), ("unit",)),
     "before_days": (("key", "limit"), ("unit", "done")),
-    "count_in_days": (("of", "limit", "within"), ("values",)),
+    "count_in_days": (("of", "limit", "within"), ("values", "model")),
+    "used_since": (("key", "of", "limit"), ()),
     "required": (("key",), ()),
     "covered_by": (("values",), ()),
 }
@@ -65,7 +67,10 @@ _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 
 @dataclass(frozen=True, slots=True)
 class HouseRow:
-    """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers."""
+    """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers.
+
+    `of` is what is counted, `model` the only model of aircraft whose flights count, "" for every one.
+    """
 
     name: str
     about: str
@@ -84,6 +89,7 @@ class HouseRow:
     unit: str
     of: str
     within: int
+    model: str
     scope: tuple[tuple[Key[Any], tuple[Any, ...]], ...]
 
 
@@ -203,7 +209,8 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
         values=_values(at, kind, key),
         limit=limit,
         unit=unit,
-        of=at.one_of("of", _COUNTED) if "of" in must else "",
+        of=_what_is_counted(at, kind) if "of" in must else "",
+        model=at.text("model"),
         within=_whole(at, "within", _MOST[DAY]) if "within" in must else 0,
         scope=_scope(at, about),
     )
@@ -220,12 +227,22 @@ def _fitting(at: _At, kind: str, about: str) -> None:
     """Refuse a kind that cannot ask about such a subject, and a use for papers and flights made, which have none."""
     if kind == "count_in_days" and about != "person":
         raise at.refusal("kind", f"only people can have {kind}", 'write about = "person"')
+    if kind == "used_since" and about != "aircraft":
+        raise at.refusal("kind", f"only aircraft can have {kind}", 'write about = "aircraft"')
     if kind == "covered_by" and about in _ON_RECORD:
         raise at.refusal(
             "kind", "a paper covers only aircraft and people", 'write about = "aircraft" or "person"'
         )
     if "use" in at.content and about in _ON_RECORD:
         raise at.refusal("use", f"a rule about a {about} takes no use", "leave it out")
+
+
+def _what_is_counted(at: _At, kind: str) -> str:
+    """What a row counts. Trainings are of no aircraft, and wear none."""
+    of = at.one_of("of", _WORN_BY if kind == "used_since" else _COUNTED)
+    if of == "training" and "model" in at.content:
+        raise at.refusal("model", "training isn't counted by model", "leave it out")
+    return of
 
 
 def _only(at: _At, allowed: tuple[str, ...]) -> None:
@@ -297,7 +314,9 @@ def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
         _date_key(at, "key", key)
         unit = at.one_of("unit", (DAY, CALENDAR_MONTH), DAY)
         return unit, Decimal(_whole(at, "limit", _MOST[unit]))
-    if kind == "count_in_days":
+    if kind in ("count_in_days", "used_since"):
+        if kind == "used_since":
+            _date_key(at, "key", key)
         return "", Decimal(_whole(at, "limit", 10_000))
     if kind not in ("at_least", "at_most") or key is None:
         return "", Decimal(0)

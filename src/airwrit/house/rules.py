@@ -21,11 +21,12 @@ from airwrit.law.wording import shown
 
 _HERE = Path(__file__).parent
 _MOST_BYTES = 1_000_000
-_KNOWN_NOW = re.compile(r"\{(name|meaning|limit|unit|within|values)\}")
+_KNOWN_NOW = re.compile(r"\{(name|meaning|of|limit|unit|within|values)\}")
 _COUNTED = {
     "training": "tests or training sessions",
     "flights": "flights",
     "landings": "takeoffs and landings",
+    "hours": "flight hours",
 }
 
 
@@ -89,7 +90,8 @@ def texts_of(row: HouseRow) -> Mapping[str, Mapping[str, str]]:
     """The row's texts by code: its own words where it is not met, else the shipped ones with the row's names filled in."""
     known = {
         "name": row.name.replace("_", " "),
-        "meaning": _COUNTED.get(row.of) or (row.key.meaning if row.key else ""),
+        "meaning": _meaning(row),
+        "of": _COUNTED.get(row.of, ""),
         "limit": _limit_text(row),
         "unit": {"": "", "year": " years"}.get(row.unit, f" {row.unit}"),
         "within": f"{row.within} days",
@@ -101,6 +103,13 @@ def texts_of(row: HouseRow) -> Mapping[str, Mapping[str, str]]:
         says, do = (own and row.says) or entry["says"], (own and row.do) or entry["do"]
         found[code] = {"says": _filled(says, known), "do": _filled(do, known)}
     return found
+
+
+def _meaning(row: HouseRow) -> str:
+    """What a row looks at: its fact, else what it counts, and on which model."""
+    if row.key is not None:
+        return row.key.meaning
+    return _COUNTED.get(row.of, "") + (f" on the {row.model}" if row.model else "")
 
 
 def _filled(text: str, known: Mapping[str, str]) -> str:

@@ -318,3 +318,91 @@ def test_a_flight_told_twice_is_told_in_words() -> None:
     told = words(rule(LANDINGS, about="person"), facts)
     assert "4. Some may be one flight entered twice. The minimum is 3" in told.says
     assert "airwrit flight-hours" in told.do
+
+
+FIFTY = 'kind = "used_since"\nkey = "inspected_on"\nof = "hours"\nlimit = 2'
+TEN_FLIGHTS = 'kind = "used_since"\nkey = "inspected_on"\nof = "flights"\nlimit = 2'
+
+
+def worn(*flights: tuple[str, str | None], inspected: str | None = "2026-11-01", **more: Raw) -> Facts:
+    """The aircraft inspected on a day, with flights of a day and so many minutes."""
+    known: Facts = {"aircraft/A": {} if inspected is None else {"inspected_on": inspected}}
+    for number, (day, minutes) in enumerate(flights):
+        facts: dict[str, Raw] = {"flight_aircraft": "A", "flown_on": day, **more}
+        known[f"flight/{number}"] = facts if minutes is None else {**facts, "minutes": minutes}
+    return known
+
+
+@pytest.mark.parametrize(
+    ("body", "facts", "verdict", "code"),
+    [
+        (FIFTY, worn(("2026-11-02", "60"), ("2026-11-25", "60")), "met", "inside"),
+        (FIFTY, worn(("2026-11-02", "60"), ("2026-11-25", "60.1")), "not_met", "outside"),
+        (FIFTY, worn(("2026-10-31", "600"), ("2026-11-26", "600")), "met", "inside"),
+        (FIFTY, worn(("2026-11-02", "120"), ("2026-11-01", "1")), "unknown", "within_doubt"),
+        (FIFTY, worn(("2026-11-02", "60"), ("2026-11-01", "60")), "met", "inside"),
+        (FIFTY, worn(("2026-11-02", "60"), ("2026-11-03", None)), "unknown", "flights_incomplete"),
+        (FIFTY, worn(("2026-11-02", "121"), ("2026-11-03", None)), "not_met", "outside"),
+        (FIFTY, worn(("2026-11-02", "60"), inspected=None), "unknown", "inspected_on"),
+        (FIFTY, worn(inspected="2026-11-26"), "unknown", "to_come"),
+        (FIFTY, worn(), "met", "inside"),
+        (TEN_FLIGHTS, worn(("2026-11-02", None), ("2026-11-03", None)), "met", "inside"),
+        (
+            TEN_FLIGHTS,
+            worn(("2026-11-02", None), ("2026-11-03", None), ("2026-11-04", None)),
+            "not_met",
+            "outside",
+        ),
+    ],
+)
+def test_how_much_it_was_flown_since_a_day(body: str, facts: Facts, verdict: str, code: str) -> None:
+    outcome = found(rule(body), facts).outcome
+    assert (outcome.verdict.value, outcome.code) == (verdict, code)
+
+
+def test_a_planned_flight_wears_nothing() -> None:
+    planned: Facts = {**worn(("2026-11-02", "60")), "flight/planned": {"flight_aircraft": "A"}}
+    assert found(rule(FIFTY), planned).outcome.code == "inside"
+
+
+def test_hours_are_counted_in_the_words_of_the_row() -> None:
+    said = words(rule(FIFTY), worn(("2026-11-02", "90")))
+    assert said.says.startswith("Flight hours since the ")
+    assert "1.5. The maximum is 2" in said.says
+
+
+ON_TYPE = 'kind = "count_in_days"\nof = "hours"\nlimit = 2\nwithin = 90\nmodel = "Sarvo 4"'
+
+
+def flown_with(model: str | None, minutes: str, day: str = "2026-11-20") -> Facts:
+    """A person's flights with an aircraft of a model."""
+    return {
+        "person/P": {"flies_for": "work"},
+        "aircraft/A": {} if model is None else {"model": model},
+        "flight/1": {"flight_pilot": "P", "flight_aircraft": "A", "flown_on": day, "minutes": minutes},
+    }
+
+
+@pytest.mark.parametrize(
+    ("facts", "verdict", "code"),
+    [
+        (flown_with("Sarvo 4", "120"), "met", "enough"),
+        (flown_with("sarvo 4 ", "120"), "met", "enough"),
+        (flown_with("Sarvo 4", "119.9"), "not_met", "too_few"),
+        (flown_with("Lodrel", "600"), "not_met", "too_few"),
+        (flown_with(None, "600"), "unknown", "day_not_known"),
+        (flown_with("Sarvo 4", "120", "2026-08-28"), "met", "enough"),
+        (flown_with("Sarvo 4", "120", "2026-08-27"), "not_met", "too_few"),
+    ],
+)
+def test_hours_on_a_model(facts: Facts, verdict: str, code: str) -> None:
+    outcome = found(rule(ON_TYPE, about="person"), facts).outcome
+    assert (outcome.verdict.value, outcome.code) == (verdict, code)
+
+
+def test_a_planned_flight_leaves_no_currency_open() -> None:
+    facts: Facts = {
+        **flown_with("Sarvo 4", "60"),
+        "flight/planned": {"flight_pilot": "P", "flight_aircraft": "A"},
+    }
+    assert found(rule(ON_TYPE, about="person"), facts).outcome.code == "too_few"

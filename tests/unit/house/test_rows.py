@@ -111,12 +111,24 @@ def test_a_file_that_breaks_its_form_is_refused(text: str, line: str) -> None:
     ("body", "about", "line"),
     [
         (
-            COUNT.replace('"landings"', '"hours"'),
+            COUNT.replace('"landings"', '"minutes"'),
             "person",
-            "know 'hours'. Choose one of: training, flights, landings.",
+            "know 'minutes'. Choose one of: training, flights, landings, hours.",
         ),
         (COUNT + '\nvalues = ["initial test"]', "person", "values: Only training has kinds to choose"),
         (COUNT, "aircraft", "kind: Only people"),
+        (
+            COUNT.replace("landings", "training") + '\nmodel = "Lodrel"',
+            "person",
+            "model: Training isn't counted",
+        ),
+        ('kind = "used_since"\nkey = "born_on"\nof = "hours"\nlimit = 3', "person", "kind: Only aircraft"),
+        ('kind = "used_since"\nkey = "maker"\nof = "hours"\nlimit = 3', "aircraft", "isn't a date"),
+        (
+            'kind = "used_since"\nkey = "inspected_on"\nof = "training"\nlimit = 3',
+            "aircraft",
+            "know 'training'",
+        ),
         (
             'kind = "covered_by"\nvalues = ["waiver"]',
             "paper",
@@ -135,7 +147,7 @@ def test_a_kind_fits_what_it_is_about(body: str, about: str, line: str) -> None:
 
 def test_the_example_is_taken() -> None:
     rules = house_rules(example(), "rules.toml")
-    assert len({made.name for made in rules}) == len(rules) == 7
+    assert len({made.name for made in rules}) == len(rules) == 9
 
 
 def test_the_files_and_their_digests_are_kept(tmp_path: Path) -> None:
