@@ -9,12 +9,11 @@ from typing import NamedTuple
 from airwrit.answers.document import Json
 from airwrit.answers.history.shown import written_json
 from airwrit.answers.record.record import SubjectRecord, ToDo, record_json
-from airwrit.base.sentences import VERDICT_WORDS
 from airwrit.base.verdict import Verdict
 from airwrit.law import wording
 from airwrit.law.aircraft.term import Window
 from airwrit.web.draw.svg import Axis
-from airwrit.web.draw.words import count, number_word, path_of
+from airwrit.web.draw.words import count, path_of
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
 from airwrit.web.parts.history import History, history_for
 from airwrit.web.parts.questions import QuestionForm, questions_for
@@ -107,21 +106,16 @@ def _asks(visit: Visit, record: SubjectRecord) -> tuple[QuestionForm, ...]:
 
 
 def tally_of(clauses: Sequence[ClauseShown]) -> str:
-    """How many clauses there are and how they stand, as a sentence."""
+    """How many requirements are met, as a sentence; what is not is said first of all above it."""
     if not clauses:
         return "No rule applies to it on this day."
-    told = []
-    for verdict in (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET):
-        many = sum(one.verdict is verdict for one in clauses)
-        if many:
-            told.append(f"{number_word(many)} {'is' if many == 1 else 'are'} {VERDICT_WORDS[verdict]}")
-    if len(told) == 1 and len(clauses) > 1:
-        return f"All {number_word(len(clauses))} clauses that count {told[0].partition(' ')[2]}."
-    return f"Of {count(len(clauses), 'clause')} that {'counts' if len(clauses) == 1 else 'count'}, {_listed(told)}."
-
-
-def _listed(told: Sequence[str]) -> str:
-    return told[0] if len(told) == 1 else ", ".join(told[:-1]) + " and " + told[-1]
+    many = {verdict: sum(one.verdict is verdict for one in clauses) for verdict in Verdict}
+    told = [f"{many[Verdict.MET]} of {count(len(clauses), 'requirement')} are met."]
+    if many[Verdict.NOT_MET]:
+        told.append(f"{many[Verdict.NOT_MET]} not met.")
+    if many[Verdict.UNKNOWN]:
+        told.append(f"We can't tell yet about {many[Verdict.UNKNOWN]}.")
+    return " ".join(told)
 
 
 def opening_json(record: SubjectRecord, opening: Opening) -> Json:

@@ -22,8 +22,8 @@ from airwrit.answers.registration.penalties import WARNING, amount
 from airwrit.base.verdict import Verdict
 from airwrit.law.parameters import late_reading, read_as
 from airwrit.law.wording import worded
+from airwrit.web.draw import number_plate, svg, weight_scale, words
 from airwrit.web.draw import posts as draw_posts
-from airwrit.web.draw import svg, weight_scale, words
 from airwrit.web.parts import timeline
 from airwrit.web.server.day import DayAsked
 from airwrit.web.server.site import IN_HEAD, IN_THE_FIELD
@@ -108,6 +108,7 @@ def environment() -> Environment:
         runway=draw_posts.runway,
         bands=timeline.bands,
         quarter_axis=timeline.quarter_axis,
+        number_plate=number_plate.number_plate,
         weight_scale=weight_scale.weight_scale,
         amount=amount,
         late_reading=late_reading,

@@ -91,7 +91,7 @@ def act(visit: Visit) -> Answer:
 
 def _asked(visit: Visit) -> tuple[Job, JobAsked]:
     """The job of an address, and whom it is about. Refused for a subject that is not on file."""
-    job = JOBS[visit.path.strip("/")]
+    job = JOBS[visit.path.strip("/").removesuffix(".json")]
     state, subject = _state(visit), visit.query.get("of", "")
     fits = kind_of(subject) == job.about and id_of(subject) in subjects_named(state, job.about)
     if (subject and not fits) or (not subject and job.about == "person" and not job.may_be_new):
