@@ -97,7 +97,7 @@ def test_a_past_day_is_told_by_what_was_known_then(visitor: Visitor, own_ledger:
     client = visitor(own_ledger)
     now, _ = sheet(client, "Alder 2")
     then, twin = sheet(client, "Alder 2", query="?on=2025-03-14")
-    assert "Grounded on Wednesday, November 25, 2026" in now
+    assert "Grounded." in now
     assert "on Friday, March 14, 2025" in then
     assert twin["on"] == "2025-03-14"
     assert "You can save only on today's page" in then
@@ -186,7 +186,7 @@ def test_what_follows_if_they_leave_is_shown_and_nothing_is_written(
         size = book.head().size
     words, _ = sheet(client, "Maris Tolland", "people")
     assert "A preview, nothing saved" in words
-    assert "FA00TEST08" in words.partition("If they leave A preview")[2]
+    assert "FA00TEST08" in words.partition("A preview, nothing saved")[2]
     assert "Have someone else named" in words
     with Ledger(own_ledger) as book:
         assert book.head().size == size

@@ -97,7 +97,7 @@ def test_the_renewal_window_lies_under_the_registration_alone() -> None:
                 ("2025-01-02", "2025-02-01", NOT),
                 ("2025-02-01", "2028-01-01", MET),
             ],
-            "Continues past this page. Can't tell on 2025-01-01. Not OK from 2025-01-02 to 2025-01-31.",
+            "Continues past this page. Can't tell yet on 2025-01-01. Not OK from 2025-01-02 to 2025-01-31.",
         ),
         ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", NOT)], "Since 2026-10-01: "),
         ([("2024-01-01", "2026-10-01", MET), ("2026-10-01", "2028-01-01", None)], "Nothing on record."),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from airwrit.answers.acts.catalog import subjects_named
 from airwrit.answers.acts.effects import Effects, effects_of
@@ -21,6 +22,7 @@ from airwrit.answers.jobs.job import (
     missing_in,
     suggested,
 )
+from airwrit.answers.jobs.leaving import people_here
 from airwrit.answers.sheets.difference import NOTHING_HELD, OnRecord
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.state import State, state_of
@@ -51,9 +53,19 @@ class JobPage:
     back: str
 
 
+class WhomPage(NamedTuple):
+    """Whom a job is about, to be chosen first."""
+
+    job: Job
+    people: tuple[str, ...]
+
+
 def show(visit: Visit) -> Answer:
     """The form of a job, with what it comes to where nothing more is needed."""
     job, asked = _asked(visit)
+    if not asked.subject and job.about == "person" and not job.may_be_new:
+        people = tuple(subject_named("person", name) for name in people_here(asked.state))
+        return PageSheet("job_whom.html", job.title, WhomPage(job, people), lambda: {"question": job.name})
     steps = job.steps(asked)
     given = {name: visit.chosen[name] for name in _names(steps) if name in visit.chosen}
     values = {**suggested(steps), **given}
@@ -74,6 +86,8 @@ def act(visit: Visit) -> Answer:
     writes = visit.said.get("way") == "write"
     if writes and (gone := sent_before(visit, ())):
         return Redirect(gone)
+    if not asked.subject and job.about == "person" and not job.may_be_new:
+        return show(visit)
     steps = job.steps(asked)
     filled = JobFilled({name: visit.chosen.get(name, ()) for name in _names(steps)})
     plan, typed = _plan(visit, job, asked, steps, filled)
@@ -94,7 +108,7 @@ def _asked(visit: Visit) -> tuple[Job, JobAsked]:
     job = JOBS[visit.path.strip("/").removesuffix(".json")]
     state, subject = _state(visit), visit.query.get("of", "")
     fits = kind_of(subject) == job.about and id_of(subject) in subjects_named(state, job.about)
-    if (subject and not fits) or (not subject and job.about == "person" and not job.may_be_new):
+    if subject and not fits:
         raise Refused(
             Trouble(
                 404,

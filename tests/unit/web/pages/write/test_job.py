@@ -88,7 +88,9 @@ def test_who_leaves_hands_over_and_nobody_unknown_leaves(visitor: Visitor, own_l
     }
     assert client.post(path, data=said).status_code == 303
     assert size_of(own_ledger) == size + 1
-    for wrong in ("/leave", "/leave?of=person/Nobody", "/leave?of=aircraft/Larch"):
+    assert "Maris Tolland" not in client.get("/leave").text
+    assert "Nela Quist" in client.get("/leave").text
+    for wrong in ("/leave?of=person/Nobody", "/leave?of=aircraft/Larch"):
         assert client.get(wrong).status_code == 404
 
 
