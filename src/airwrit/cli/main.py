@@ -18,7 +18,10 @@ from airwrit.base.sentences import sentence
 
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     "Looking": {
-        "today": ("airwrit.cli.look.today", "Who and what may fly on a day, why not, and what to fix first."),
+        "today": (
+            "airwrit.cli.look.today",
+            "Whose papers are OK on a day, who is grounded and why, and what to fix first.",
+        ),
         "deadlines": (
             "airwrit.cli.look.deadlines",
             "What expires and when, as a list or a calendar, and what it costs.",
@@ -45,7 +48,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, next to the limits of Part 107."),
         "over-people": (
             "airwrit.cli.place.over_people",
-            "Which category is open over people, and what it needs.",
+            "Which category you can use over people, and what it needs.",
         ),
         "airspace": (
             "airwrit.cli.place.airspace",
@@ -79,7 +82,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.write.job:new_aircraft",
             "Bring in an aircraft: bought, registered, marked, on record.",
         ),
-        "renew": ("airwrit.cli.write.job:renew", "Record renewals; the new expiration is worked out."),
+        "renew": ("airwrit.cli.write.job:renew", "Record renewals. We work out the new expiration."),
         "file-changes": (
             "airwrit.cli.write.job:file_changes",
             "Record that you told the FAA about changes, for all registrations at once.",
@@ -101,7 +104,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "before-flight": (
             "airwrit.cli.place.before_flight",
-            "May this flight go? When, how high, and what to confirm first.",
+            "Can this flight go? When, how high, and what to confirm first.",
         ),
         "planned-flights": (
             "airwrit.cli.place.planned_flights",
@@ -142,7 +145,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "tamper-seal": (
             "airwrit.cli.keep.tamper_seal",
-            "Save a short note to keep elsewhere, or check one: it shows if records were changed.",
+            "Save a short note to keep elsewhere, or check one. It shows if records were changed.",
         ),
         "signing-key": ("airwrit.cli.keep.signing_key", "Make a key to sign proofs and tamper seals."),
         "backup": ("airwrit.cli.keep.backup", "Copy the records while they are in use."),

@@ -24,7 +24,7 @@ from airwrit.answers.carry.pack import (
 )
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
-from airwrit.base.sentences import DAY, sentence, with_days
+from airwrit.base.sentences import DAY, VERDICT_WORDS, sentence, with_days
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json
@@ -152,6 +152,7 @@ def _template() -> Any:
         autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
     environment.filters |= {"dated": _dated, "sentence": sentence}
+    environment.globals["verdicts"] = VERDICT_WORDS
     return environment.from_string(_text("page.html"))
 
 

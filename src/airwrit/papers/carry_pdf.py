@@ -54,7 +54,7 @@ def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
         "shown": [_said(one) for one in pack.asked],
         "aircraft": [_aircraft(one) for one in pack.aircraft],
         "papers": [_paper(one) for one in pack.papers],
-        "withheld": f"{pack.withheld} kept for counsel and not printed." if pack.withheld else "",
+        "withheld": f"{pack.withheld} marked for counsel and not printed." if pack.withheld else "",
         "records": [_record(one) for one in pack.records],
         "open_records": [_record(one) for one in pack.records if not one.is_owners],
         "house": [_ruling(one, f"{about}: ") for about, one in pack.house],
@@ -135,7 +135,7 @@ def _aircraft(one: Carried) -> Json:
 
 
 def _paper(one: CarriedPaper) -> Json:
-    carried = Fact("to carry", one.carried or "not on file: read the paper itself", one.carried is not None)
+    carried = Fact("to carry", one.carried or "not on file. Read the paper itself", one.carried is not None)
     return {
         "name": printable(id_of(one.subject), 100),
         "kind": "kind not on file" if one.kind is None else one.kind.value,

@@ -8,7 +8,7 @@ from io import BytesIO
 import segno
 
 from airwrit.ledger.log.notes import checkpoint_of, note_of
-from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
+from airwrit.papers.typeset import Json, moment_words, paper_name, pdf_of, printable
 
 TEMPLATE = "checkpoint.typ"
 
@@ -27,14 +27,14 @@ def checkpoint_data(note: str, day: date, *, paper: str = "letter") -> Json:
     told = checkpoint_of(read.text)
     root = told.root.hex()
     return {
-        "title": "Checkpoint",
+        "title": "Tamper seal",
         "program": "airwrit",
         "day": day.isoformat(),
         "paper": paper_name(paper),
-        "foot": printable(f"checkpoint of {told.size} entries, printed {day.isoformat()}", 110),
+        "foot": printable(f"tamper seal of {told.size} entries, printed {day.isoformat()}", 110),
         "origin": printable(told.origin, 100),
         "size": str(told.size),
-        "last": printable(told.last, 40) or None,
+        "last": moment_words(told.last) or None,
         "root": [root[at : at + _GROUP] for at in range(0, len(root), _GROUP)],
         "signed": [printable(f"{one.name}, key number {one.number.hex()}", 120) for one in read.signatures],
         "note": [printable(line, _LONGEST) for line in note.splitlines()],

@@ -8,6 +8,7 @@ from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.registration.fees import Fee, FeeReason, Fees
 from airwrit.answers.registration.filing import ApplicationItem, FilingStep, Worksheet, Worksheets
 from airwrit.base.identifiers import broadcast_serial
+from airwrit.base.sentences import sentence
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading, read_as
@@ -17,7 +18,7 @@ TEMPLATE = "worksheet.typ"
 
 _ACTS = {
     FeeReason.RENEW: "renew by {by}",
-    FeeReason.REGISTER: "register before the next flight",
+    FeeReason.REGISTER: "register before you fly",
     FeeReason.UNKNOWN: "can't tell yet",
 }
 _MAKER_SIGNS, _GROUP = 4, 4
@@ -53,7 +54,7 @@ def _fees(fees: Fees) -> Json:
     read = "; ".join(f"{span.cites}, {read_as(span)}" for span in spans)
     return {
         "years": fees.years,
-        "total": f"{fees.total_usd} USD",
+        "total": f"${fees.total_usd}",
         "complete": fees.complete,
         "read": read,
         "certificates": [
@@ -61,7 +62,7 @@ def _fees(fees: Fees) -> Json:
                 "for": printable(", ".join(id_of(subject) for subject in fee.subjects), 120),
                 "kind": fee.kind.value,
                 "act": _act(fee),
-                "usd": f"{fee.usd} USD",
+                "usd": f"${fee.usd}",
             }
             for fee in fees.fees
         ],
@@ -86,7 +87,7 @@ def _sheet(sheet: Worksheet) -> Json:
         "name": printable(id_of(sheet.subject), 60),
         "about": printable(sheet.about, 60),
         "verdict": sheet.headline.mark.value,
-        "headline": sheet.headline.value,
+        "headline": sentence(sheet.headline.value),
         "because": printable(sheet.because, 300),
         "owner": _text(sheet.owner),
         "owner_kind": sheet.owner_kind,
@@ -95,7 +96,7 @@ def _sheet(sheet: Worksheet) -> Json:
         "part_47": sheet.certificate == RegistrationKind.PART_47.value,
         "anew": fee is not None and fee.act is FeeReason.REGISTER,
         "mark_place": sheet.mark_place,
-        "fee": None if fee is None else f"{fee.usd} USD, {_act(fee)}",
+        "fee": None if fee is None else f"${fee.usd}, {_act(fee)}",
         "serial": _serial(sheet.serial),
         "asks": [_asked(one) for one in sheet.asks],
         "asks_cites": sheet.asks_cites,

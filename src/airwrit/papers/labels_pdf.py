@@ -11,6 +11,7 @@ import segno
 
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.registration.marks import LeftOut, Mark, MarkList
+from airwrit.base.sentences import sentence
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.aircraft.mark_size import HEIGHT_SET
 from airwrit.law.aircraft.marking import INSIDE_ALLOWED
@@ -90,9 +91,9 @@ def _name(subject: str) -> str:
 
 def _part_45(day: date) -> str:
     return (
-        f"An N-number is marked under Part 45, which has sizes and forms of its own{_read(MARK_HEIGHTS, day)}; where no "
-        "surface is big enough for them, as large as practicable. These strips do not claim to meet Part 45: it is "
-        "outside this tool."
+        f"An N-number is marked under Part 45, which has its own sizes and forms{_read(MARK_HEIGHTS, day)}. If no "
+        "surface is big enough, make it as large as practicable. These strips don't claim to meet Part 45. We don't "
+        "check it."
     )
 
 
@@ -115,8 +116,8 @@ def _left_out(one: LeftOut) -> Json:
     return {
         "name": _name(one.subject),
         "verdict": one.verdict.value,
-        "says": printable(one.says, 300),
-        "do": printable(one.do, 300),
+        "says": sentence(printable(one.says, 300)),
+        "do": sentence(printable(one.do, 300)),
     }
 
 
@@ -125,12 +126,12 @@ def _notes(marks: MarkList, day: date) -> list[list[str]]:
     return [
         [
             f"{len(marks.wanted)} aircraft on this sheet, {len(marks.left_out)} not printed.",
-            "Print at 100 %, not fitted to the page. Then lay a ruler on the line at the foot: it has to measure 100 mm.",
-            "Cut from mark to mark. The letter height is under each strip, outside the cut.",
+            "Print at 100 %, not fitted to the page. Then put a ruler on the line at the bottom. It has to be 100 mm.",
+            "Cut along the corner marks. The letter height is under each strip, outside the cut.",
         ],
         [
             _asks(day),
-            "Look at it before each flight. Clear tape over the strip keeps water off.",
+            "Check it before each flight. Clear tape over the strip keeps water off.",
             CAUTION,
         ],
     ]
@@ -143,5 +144,5 @@ def _asks(day: date) -> str:
     place = (
         "outside, or inside a compartment that opens without a tool" if may_be_inside else "on the outside"
     )
-    legible = "The number has to be legible, stay on through every flight, and be seen"
+    legible = "The number has to be readable, stay on through every flight, and be"
     return f"{free}{legible} {place}{_read(INSIDE_ALLOWED, day)}."

@@ -11,7 +11,7 @@ from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.answers.proof.proof import Proof
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.days import day_of, parse_when
-from airwrit.base.sentences import VERDICT_WORDS, sentence
+from airwrit.base.sentences import VERDICT_WORDS, counted, sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.keys.registration import CITIZENSHIP
@@ -37,9 +37,9 @@ _ASIDE = 8
 _TOLD_BY_WORDS = (CITIZENSHIP.name,)
 """Private facts whose value the words of a sentence tell, though they do not hold it."""
 _UNREADABLE = {
-    "conflict": "contradicted: more than one value is on record",
+    "conflict": "more than one value on record",
     "damaged": "unreadable",
-    "within_doubt": "can't tell on that day",
+    "within_doubt": "can't tell for that day",
 }
 
 
@@ -98,15 +98,17 @@ class _Pages:
     def lead(self, known: str) -> str:
         """The first sentence."""
         subjects = self.proof.question.subjects
-        who = id_of(subjects[0]) if len(subjects) == 1 else f"{len(subjects)} subjects"
-        return printable(f"How {who} stood on {self.proof.question.on}, by what was on record on {known}.")
+        who = id_of(subjects[0]) if len(subjects) == 1 else f"{len(subjects)} records"
+        return printable(
+            f"The status of {who} on {self.proof.question.on}, based on what was on record {known}."
+        )
 
     def tally(self) -> str:
         """How much was found of all that was judged, whatever came of it."""
         findings = self.answers["findings"]
         about = len({one["subject"] for one in findings})
-        subjects = "1 subject" if about == 1 else f"{about} subjects"
-        return f"Found in all, of {subjects}: {_counted(findings)}."
+        subjects = "1 record" if about == 1 else f"{about} records"
+        return f"All findings about {subjects}: {_counted(findings)}."
 
     def aside(self) -> Iterator[Json]:
         """What is not met or unknown and decides no row above: other uses and subjects, records to put right."""
@@ -118,7 +120,7 @@ class _Pages:
             use = "" if finding["use"] is None else f", for {finding['use']}"
             yield self._clause(finding) | {"name": printable(id_of(finding["subject"]), 60) + use}
         if len(found) > _ASIDE:
-            says = f"and {len(found) - _ASIDE} more, under Findings"
+            says = f"{len(found) - _ASIDE} more are under Findings."
             yield {"name": "", "mark": "", "says": says, "cites": ""}
 
     def row(self, row: Json) -> Json:
@@ -181,8 +183,8 @@ class _Pages:
         """How much was found of the subject in all, and how long what is met holds by itself."""
         mine = [one for one in self.answers["findings"] if one["subject"] == subject]
         days = sorted(one["holds_until"] for one in self._met(subject) if one["holds_until"])
-        until = f" The first of what is met ends by itself after {days[0]}." if days else ""
-        return f"Found: {_counted(mine)}.{until}"
+        until = f" The first one to expire is good through {days[0]}." if days else ""
+        return f"Findings: {_counted(mine)}.{until}"
 
     def _in_order(self, subject: str) -> list[Json]:
         """What was found in order, where there is room to tell it."""
@@ -191,15 +193,15 @@ class _Pages:
     def shows(self, known: str) -> Iterator[str]:
         """What follows from the file."""
         excerpt = self.proof.excerpt
-        yield f"The verdicts above follow from what was on record on {known}, by the law of {self.on} as this program read it."
+        yield f"The status above follows from what was on record {known}, under the law of {self.on} as we read it."
         yield (
-            f"This file holds every line about {len(excerpt.subjects)} subjects, {len(excerpt.lines)} of the "
-            f"{self.head.size:,} entries of the ledger. A line left out, added or changed shows when the file is checked."
+            f"This file has every line about {counted(len(excerpt.subjects), 'record')}, {len(excerpt.lines)} of the "
+            f"{self.head.size:,} entries in the ledger. If a line is left out, added or changed, checking the file shows it."
         )
         later = self._later()
         if later:
             many = f"{len(later)} lines were" if len(later) > 1 else "One line was"
-            yield f"{many} written after that moment; they do not count here and are marked later under Entries."
+            yield f'{many} written after that time. They don\'t count here, and are marked "later" under Entries.'
 
     def _later(self) -> list[int]:
         known_at = self.proof.question.known_at
@@ -207,23 +209,23 @@ class _Pages:
 
     def shows_not(self) -> Iterator[str]:
         """What does not follow from it."""
-        yield "That what was recorded is so: it shows what was said, by whom and when."
+        yield "That the records are true. It shows what was entered, by whom and when."
         claims = self._claims()
         yield from claims[:_CLAIMS]
         if len(claims) > _CLAIMS:
-            yield f"{len(claims) - _CLAIMS} more about the whole ledger are on the last pages."
+            yield f"{len(claims) - _CLAIMS} more points about the whole ledger are on the last pages."
         for problem in self.answers["problems"]:
             yield printable(
-                f"What stood in parts of {problem['where']} that could not be read ({problem['what']}).", 300
+                f"What was in the parts of {problem['where']} that we couldn't read ({problem['what']}).", 300
             )
         hidden = [piece for piece in self.proof.excerpt.lines if piece.text is None]
         if hidden:
-            yield f"What {len(hidden)} lines say that are given as hash only; where they matter the verdict is unknown."
+            yield f"What {counted(len(hidden), 'line')} said. Only a hash is here. Where that matters, we can't tell."
         last, known_at = last_moment(self.head), self.proof.question.known_at
         if last is not None and last < known_at:
             yield f"That nothing was recorded between {_moment(last)}, its last entry, and {_moment(known_at)}."
-        yield "That nobody rewrote the whole ledger: compare the head on the last page with one kept elsewhere."
-        yield "Whether the organization's own rules and the conditions of its waivers were kept: they are not judged here."
+        yield "That nobody rewrote the whole ledger. To check, compare the head on the last page with one kept elsewhere."
+        yield "Whether the organization's own rules and waiver conditions were followed. We don't check those here."
 
     def _claims(self) -> list[str]:
         """What the findings took for granted of the whole ledger."""
@@ -258,7 +260,7 @@ class _Pages:
             "do": self._hidden(finding, finding["do"] or "") if finding["verdict"] != "met" else "",
             "cites": self._cites(finding),
             "counts": finding["counts"],
-            "facts": ", ".join([*facts, *documents]) or "silence",
+            "facts": ", ".join([*facts, *documents]) or "nothing on file",
         }
 
     def _cites(self, finding: Json) -> str:
@@ -282,7 +284,7 @@ class _Pages:
             if not self._is_hidden(fact) or value is None or isinstance(value, bool):
                 continue
             if fact["key"] in _TOLD_BY_WORDS:
-                return f"rests on a private fact: {_meaning(fact['key'])}" if text else ""
+                return f"This depends on a private fact: {_meaning(fact['key'])}." if text else ""
             text = re.sub(rf"(?<!\w){re.escape(str(value))}(?!\w)", _PRIVATE, text)
         return printable(text, 400)
 
@@ -360,7 +362,7 @@ class _Pages:
         photo = one["sha256"] if self.proof.copies.get(one["sha256"] or "") else None
         entries = ", ".join(map(str, one["entries"]))
         if photo:
-            how = "Small copy, without what the camera wrote into it."
+            how = "Small copy, without the camera's own data."
         elif one["type"] == DocumentType.PDF.value:
             how = "Kept in the ledger. A PDF isn't printed on this page."
         else:
@@ -414,7 +416,8 @@ def _counted(findings: Sequence[Json]) -> str:
     found = [
         (sum(one["verdict"] == verdict for one in findings), word) for verdict, word in VERDICT_WORDS.items()
     ]
-    return ", ".join(f"{many} {word}" for many, word in found if many) or "nothing"
+    told = ", ".join(f"{many} {word}" for many, word in found if many) or "nothing"
+    return told.replace("doesn't", "that don't")
 
 
 def _check(proof: Proof) -> Json:
@@ -440,4 +443,4 @@ def _check(proof: Proof) -> Json:
 
 def _signers(signatures: Iterable[Any]) -> str:
     names = [printable(one.name, 60) for one in signatures]
-    return f"signed with the key {', '.join(names)}" if names else "nobody signed it"
+    return f"signed with the key {', '.join(names)}" if names else "not signed"

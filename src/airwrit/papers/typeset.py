@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
@@ -12,6 +13,8 @@ from pathlib import Path
 from typing import Any
 
 import typst
+
+from airwrit.base.sentences import with_days
 
 FOLDER = Path(__file__).parent / "typst"
 FONT_PACKAGES = ("fontpkg_atkinson_hyperlegible", "fontpkg_literata")
@@ -42,6 +45,8 @@ _PRINTED = (
 )
 """The signs that the fonts of our papers can print; a test sets each of them."""
 
+_MOMENT = re.compile(r"(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2}:\d{2})(?:\.\d+)?Z")
+
 Json = dict[str, Any]
 
 
@@ -60,7 +65,7 @@ def pdf_of(template: str, data: Json, day: date) -> bytes:
         font_paths=fonts(),
         ignore_system_fonts=True,
         format="pdf",
-        sys_inputs={"data": json.dumps(data)},
+        sys_inputs={"data": json.dumps(in_days(data))},
         timestamp=_midnight(day),
     )
 
@@ -73,7 +78,7 @@ def archive_of(template: str, data: Json, day: date, parts: Mapping[str, str]) -
         font_paths=fonts(),
         ignore_system_fonts=True,
         format="pdf",
-        sys_inputs={"data": json.dumps(data), **parts},
+        sys_inputs={"data": json.dumps(in_days(data)), **parts},
         pdf_standards="a-3a",
         timestamp=_midnight(day),
     )
@@ -92,9 +97,24 @@ def pictures_of(template: str, data: Json, ppi: float) -> list[bytes]:
         ignore_system_fonts=True,
         format="png",
         ppi=ppi,
-        sys_inputs={"data": json.dumps(data)},
+        sys_inputs={"data": json.dumps(in_days(data))},
     )
     return [made] if isinstance(made, bytes) else made
+
+
+def in_days(data: Any) -> Any:
+    """The same data, its days written as people write them: Nov 30, 2026."""
+    if isinstance(data, dict):
+        return {name: in_days(one) for name, one in data.items()}
+    if isinstance(data, list):
+        return [in_days(one) for one in data]
+    return with_days(data) if isinstance(data, str) else data
+
+
+def moment_words(text: str) -> str:
+    """A moment as the ledger writes it, in words to the second: Nov 30, 2026 14:05:00 UTC; the text where it is none."""
+    found = _MOMENT.fullmatch(text)
+    return printable(f"{found[1]} {found[2]} UTC" if found else text, 40)
 
 
 def paper_name(paper: str) -> str:

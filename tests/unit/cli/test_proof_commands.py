@@ -97,7 +97,7 @@ def test_a_proof_is_verified_from_its_file_alone(folder: Path, tmp_path: Path) -
     (tmp_path / PROOF).write_bytes((folder / PROOF).read_bytes())
     alone = run(tmp_path, "check-proof", PROOF, "--json")
     assert alone.returncode == 3, alone.stderr
-    assert "not anchored" in alone.stdout
+    assert "nobody outside confirmed" in alone.stdout
     assert told(alone)["pages"] == "follows"
     arguments = ("--checkpoint", str(folder / NOTE), "--key", str(folder / "key.pub"))
     anchored = run(tmp_path, "check-proof", PROOF, "--json", *arguments)

@@ -338,7 +338,7 @@ def _held_of(item: str, subject: str, state: State) -> str | None:
         return None if owner in UNNAMED else owner
     if item.startswith("authorized representative"):
         kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
-        return "not needed: the owner is a person" if kind is OwnerKind.PERSON else None
+        return "not needed, because the owner is a person" if kind is OwnerKind.PERSON else None
     keys: tuple[Key[Any], ...] = (MAKER, MODEL) if item.startswith("maker") else ()
     keys = (REMOTE_ID_SERIAL,) if item.startswith("Remote ID serial") else keys
     told = " ".join(str(value(state, subject, key)) for key in keys if value(state, subject, key) is not None)

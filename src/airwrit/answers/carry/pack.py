@@ -81,15 +81,15 @@ NOT_ON_FILE = "not on file"
 CERTIFICATE_LABEL, REGISTRATION_LABEL = "remote pilot certificate number", "registration number"
 SERIAL_LABEL, OWNER_LABEL = "Remote ID serial number", "owner"
 _WHY = {
-    Why.CONFLICT: "said in two ways, look it up",
-    Why.DAMAGED: "cannot be read, look it up",
+    Why.CONFLICT: "two different values, look it up",
+    Why.DAMAGED: "we can't read it, look it up",
     Why.WITHIN_DOUBT: "changes on that day, look it up",
 }
 _NOTHING_JUDGED = Ruling(
     None,
     Verdict.UNKNOWN,
-    "nothing of it could be judged",
-    "look at the paper itself",
+    "we couldn't check anything in it",
+    "check the paper itself",
     "",
     PAPER_IN_TERM_RULE.name,
     of_house=False,
@@ -290,7 +290,7 @@ def _aircraft(row: SubjectStanding, report: Report, uses: Sequence[UsedFor]) -> 
         (certificate, REGISTERED_TO, "registered to"),
         (certificate, ISSUED_ON, "issued on"),
         (certificate, EXPIRES_ON, "expires on"),
-        (row.subject, MARK_PLACE, "number is shown"),
+        (row.subject, MARK_PLACE, "number is on it"),
         (row.subject, REMOTE_ID_WAY, "Remote ID"),
         (row.subject, REMOTE_ID_SERIAL, SERIAL_LABEL),
         (row.subject, LISTED_SERIAL, "serial on the registration"),

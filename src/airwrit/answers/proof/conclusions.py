@@ -78,11 +78,11 @@ def answers_to(question: ProofQuestion, excerpt: Excerpt, held_back: Collection[
                 for one in _absent(excerpt, findings)
             ),
             *(
-                f"that the lines left out about {id_of(subject)} hold nothing but {', '.join(meanings)}"
+                f"that the lines left out about {id_of(subject)} have only this: {', '.join(meanings)}"
                 for subject, meanings in left_out_in(excerpt, held_back).items()
             ),
             *(
-                f"that the owner of {id_of(subject)} may register it: its certificate is taken to show that"
+                f"that the owner of {id_of(subject)} may register it. We assume so from its certificate"
                 for subject in question.subjects
                 if subject in rows and taken_from_certificate(rows[subject].findings, state)
             ),
@@ -161,8 +161,10 @@ def _open(search: Search) -> str:
     """What a look over all subjects took for granted, in words."""
     kind = TABLES[search.key.table]
     if search.is_link:
-        return f"that no other {kind} on record that names {id_of(search.about)} as {search.key.meaning} bears on it"
-    return f"that no other {kind} on record has {search.value} as {search.key.meaning}"
+        return (
+            f"that no other {kind} on record whose {search.key.meaning} is {id_of(search.about)} matters here"
+        )
+    return f"that no other {kind} on record has this {search.key.meaning}: {search.value}"
 
 
 class _FactsTold:

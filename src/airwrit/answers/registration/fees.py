@@ -126,7 +126,7 @@ def certificate_needed(row: SubjectStanding, state: State) -> tuple[Registration
     """The certificate an aircraft needs: its kind and whom it is for; or why none is needed, or none can be told."""
     uses = declared_uses(state, row.subject)
     if not uses:
-        return Uncounted(row.subject, True, "nobody said what it is flown for")
+        return Uncounted(row.subject, True, "what it's flown for isn't on file")
     duty = _findings(MUST_BE_REGISTERED_RULE, row, state)
     free = next((f for f in duty if is_gone(f)), None)
     if free is None and all(f.verdict is Verdict.NOT_APPLICABLE for f in duty):
@@ -151,10 +151,10 @@ def _for_recreation(subject: str, state: State) -> tuple[RegistrationKind, str] 
     """One certificate covers all that a person flies for recreation alone; nobody else may have such a certificate."""
     owner = value_held(state, subject, OWNER)
     if owner is None:
-        return Uncounted(subject, True, "who owns it is not on file")
+        return Uncounted(subject, True, "its owner isn't on file")
     kind = value_held(state, subject_named("owner", owner), OWNER_KIND)
     if kind is None:
-        return Uncounted(subject, True, "whether its owner is a person is not on file")
+        return Uncounted(subject, True, "the kind of owner isn't on file")
     if kind is OwnerKind.PERSON:
         return RegistrationKind.RECREATIONAL, owner
     return RegistrationKind.PER_AIRCRAFT, subject

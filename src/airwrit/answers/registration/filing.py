@@ -153,7 +153,7 @@ def _held_of(item: str, subject: str, about: str, standing: Standing) -> str | N
     owner, number = value_held(state, subject, OWNER), value_held(state, subject, REGISTRATION)
     kind = None if owner is None else value_held(state, subject_named("owner", owner), OWNER_KIND)
     if item.startswith("authorized representative") and kind is OwnerKind.PERSON:
-        return "not needed: the owner is a person"
+        return "not needed, because the owner is a person"
     if item.startswith("authorized representative") and number is not None:
         name = value_held(state, subject_named("registration", number), REPRESENTATIVE)
         gone = {person for person, _ in standing.left}

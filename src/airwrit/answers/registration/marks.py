@@ -14,6 +14,7 @@ from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report, declared_uses
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.identifiers import NumberChecked, n_number, part_48_number
+from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.key import Key
@@ -31,10 +32,13 @@ from airwrit.law.wording import worded
 _REMARKED = (RIGHT_KIND_FOR_USE_RULE, REGISTERED_TO_OWNER_RULE)
 _SPOILED = {
     Why.DAMAGED: (
-        "its registration number cannot be read",
+        "we can't read its registration number",
         "find its cell in the list of problems, and type it again",
     ),
-    Why.CONFLICT: ("two registration numbers are on file for it", "look at its certificate and keep one"),
+    Why.CONFLICT: (
+        "two registration numbers are on file for it",
+        "check its certificate, and keep the right one",
+    ),
 }
 
 
@@ -128,7 +132,7 @@ def _against(findings: list[Finding]) -> Finding | None:
 def _no_number(subject: str, held: Held | None) -> LeftOut:
     if held is not None and held.why is not None:
         says, do = _SPOILED.get(
-            held.why, ("its registration number is in doubt on that day", "ask about an instant")
+            held.why, ("its registration number changed that day", "ask about a time of day")
         )
         return LeftOut(subject, "", Verdict.UNKNOWN, says, do)
     says = "no registration number is on file for it"
@@ -156,18 +160,19 @@ def _formed(
     checked = n_number(number) if part_47 else part_48_number(number)
     if not checked.ok:
         named = "an N-number" if part_47 else "a Part 48 number"
-        says = f"{number} cannot be {named}: {_faults(checked)}"
+        says = f"{number} can't be {named}. {_faults(checked)}"
         return LeftOut(subject, number, Verdict.NOT_MET, says, "read the number off the certificate")
     if checked.text != number:
-        remarks = (*remarks, f"on file as {number}, printed as {checked.text}")
+        remarks = (*remarks, f"It is on file as {number}, and printed as {checked.text}.")
     if set(checked.text) & set("OI"):
-        remarks = (*remarks, "holds the letter O or I: see on the certificate that it is not 0 or 1")
+        remarks = (*remarks, "It has the letter O or I. Check on the certificate that it isn't 0 or 1.")
     return Mark(subject, checked.text, part_47, about, remarks)
 
 
 def _faults(checked: NumberChecked) -> str:
-    return "; ".join(
-        f"sign {fault.place}: {fault.hint}" if fault.place else fault.hint for fault in checked.faults
+    return " ".join(
+        sentence(f"character {fault.place}: {fault.hint}" if fault.place else fault.hint)
+        for fault in checked.faults
     )
 
 

@@ -53,7 +53,7 @@ def tally_of(taking: Difference) -> str:
     """How much there is of each sort that there is, in one line."""
     if taking.is_empty and not taking.behind:
         told = "the fact is" if taking.same == 1 else f"all {taking.same} facts are"
-        return f"Nothing new: {told} on record already."
+        return f"Nothing new: {told} already on record."
     return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking) if number)
 
 

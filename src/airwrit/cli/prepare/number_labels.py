@@ -13,6 +13,7 @@ from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.marks import LeftOut, MarkList, marks_for, marks_json, marks_of
 from airwrit.answers.standing.report import Report
 from airwrit.base.errors import UsageError
+from airwrit.base.sentences import sentence
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
@@ -121,5 +122,5 @@ def _show(marks: MarkList, out: Path) -> None:
 
 
 def _line(one: LeftOut) -> str:
-    says = f"{SIGNS[one.verdict]} {clean(id_of(one.subject) or one.subject)}: {said(one.says)}"
-    return f"{says} {said(one.do)}" if one.do else says
+    says = f"{SIGNS[one.verdict]} {clean(id_of(one.subject) or one.subject)}: {sentence(said(one.says))}"
+    return f"{says} {sentence(said(one.do))}" if one.do else says

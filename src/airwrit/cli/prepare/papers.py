@@ -11,6 +11,7 @@ from rich.text import Text
 from airwrit.answers.carry.findings import unread_text
 from airwrit.answers.carry.pack import Pack, carry_json, carry_pack
 from airwrit.answers.document import SCOPE
+from airwrit.base.sentences import sentence, with_days
 from airwrit.base.verdict import worst_of
 from airwrit.cli.console import SIGNS, clean, console, show_caution
 from airwrit.cli.exits import EXIT
@@ -87,11 +88,13 @@ def _show(pack: Pack, path: Path, pdf: Path | None) -> None:
     out.print(Text(f"Carry pack saved as {files}, {path.stat().st_size / 1000:.0f} kB", style="bold"))
     out.print(SCOPE)
     for one in (pack.pilot, *pack.aircraft):
-        says = "; ".join(f"{each.when.lower()} {each.says}" for each in one.stands)
+        says = " ".join(sentence(f"{each.when}: {each.says}") for each in one.stands)
         sign = SIGNS[worst_of({each.verdict for each in one.stands})]
         out.print(clean(f"{sign} {id_of(one.subject)}: {says}"))
     for record in pack.records:
-        out.print(clean(f"{SIGNS[record.ruling.verdict]} {id_of(record.subject)}: {record.ruling.says}"))
+        out.print(
+            clean(f"{SIGNS[record.ruling.verdict]} {id_of(record.subject)}: {with_days(record.ruling.says)}")
+        )
     if pack.unread:
         out.print(unread_text(pack.unread))
     show_caution(out)

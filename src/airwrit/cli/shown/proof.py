@@ -23,7 +23,7 @@ SIGN_OF = {
 
 _TITLES = {
     Follows.CONTRADICTS: "CONTRADICTED: this was changed after it was written",
-    Follows.FOLLOWS: "THIS FOLLOWS",
+    Follows.FOLLOWS: "THE LINES SHOW THIS",
     Follows.VOUCHED: "THE SIGNER VOUCHES FOR THIS: the lines alone can't show it",
     Follows.OPEN: "THE LINES DON'T SHOW THIS",
 }

@@ -87,7 +87,9 @@ def check_excerpt(
     found: list[Conclusion] = []
     if told.origin != origin:
         found.append(
-            _against("checkpoint", f"the checkpoint is of {told.origin}, the lines of another ledger")
+            _against(
+                "checkpoint", f"the checkpoint is for {told.origin}, but the lines are from another ledger"
+            )
         )
     found += _lines(excerpt, told)
     found += _tree(excerpt, told)
@@ -123,14 +125,14 @@ def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     """Every line for itself: its hash, its form, its number, its ledger, its subjects; and their order."""
     end, names = last_moment(told), {subject.name for subject in excerpt.subjects}
     if told.last and end is None:
-        yield _against("checkpoint", "what it tells of its last entry is no moment")
+        yield _against("checkpoint", "the time of its last entry isn't a time")
     last_seq, before, sure = 0, None, entries_in(excerpt)
     for at, piece in enumerate(excerpt.lines):
         where = f"lines[{at}], entry {piece.seq}"
         if piece.seq <= last_seq:
-            yield _against(where, f"it stands after entry {last_seq}: out of order, or twice")
+            yield _against(where, f"it comes after entry {last_seq}, so it is out of order or there twice")
         if piece.seq > told.size:
-            yield _against(where, f"the checkpoint knows {told.size} entries only")
+            yield _against(where, f"the checkpoint covers only {told.size} entries")
         last_seq, moment = piece.seq, piece.recorded_at
         if piece.text is not None:
             entry, says = _entry(excerpt, piece, names)
@@ -140,27 +142,27 @@ def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
         if moment is not None:
             steps = piece.seq in sure and sure[piece.seq].act == CLOCK_BACK
             if before is not None and moment <= before and not steps:
-                yield _against(where, "it was not recorded later than the line before")
+                yield _against(where, "it wasn't recorded later than the line before")
             known = sure[piece.seq].recorded_at if piece.seq in sure else moment
             if end is not None and (known > end or (piece.seq == told.size and moment != end)):
-                yield _against(where, f"the checkpoint says that the last entry was recorded at {told.last}")
+                yield _against(where, f"the checkpoint says the last entry was recorded at {told.last}")
             before = moment
 
 
 def _entry(excerpt: Excerpt, piece: Piece, names: set[str]) -> tuple[Entry | None, list[str]]:
     """The entry of a line that is given, and what is wrong with it."""
     text = piece.text or ""
-    says = [] if leaf_hash(text.encode()) == piece.leaf else ["its text is not the one that was hashed"]
+    says = [] if leaf_hash(text.encode()) == piece.leaf else ["its text isn't the text that was hashed"]
     try:
         entry = entry_of(text)
     except BadLine as fault:
         return None, [*says, str(fault)]
     if entry.seq != piece.seq:
-        says.append(f"its line is that of entry {entry.seq}")
+        says.append(f"its line belongs to entry {entry.seq}")
     if entry.ledger != excerpt.ledger:
-        says.append("its line is of another ledger")
+        says.append("its line is from another ledger")
     if sorted(names.intersection(entry.subjects)) != list(piece.of):
-        says.append("it does not speak of the subjects that the proof gives it to")
+        says.append("it isn't about the records the proof lists it for")
     return entry, says
 
 
@@ -170,10 +172,10 @@ def _tree(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     if root_covered(told.size, leaves, excerpt.hashes) == told.root:
         yield _follows(
             "lines",
-            f"all {len(leaves)} lines are in the log of {told.size} entries that the checkpoint is of",
+            f"all {len(leaves)} lines are in the log of {told.size} entries that the checkpoint covers",
         )
     else:
-        yield _against("hashes", "the lines do not lead to the root of the checkpoint")
+        yield _against("hashes", "the lines don't match the checkpoint's root hash")
 
 
 def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
@@ -181,9 +183,11 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     names = [subject.name for subject in excerpt.subjects]
     strays = {name for piece in excerpt.lines for name in piece.of}.difference(names)
     if strays or len(set(names)) != len(names) or not names:
-        yield _against("subjects", "the subjects are not those that the lines are given to, each once")
+        yield _against("subjects", "the list of records doesn't match the lines")
     if not told.subjects:
-        yield _open("checkpoint", "it has no line of subjects: lines about them may have been left out")
+        yield _open(
+            "checkpoint", "it has no hash over the records, so lines about them may have been left out"
+        )
         return
     whole, leaves = [], _leaves(excerpt)
     for at, subject in enumerate(excerpt.subjects):
@@ -193,9 +197,7 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
         else:
             whole.append(f"{subject.name} ({subject.entries})")
     if whole:
-        yield _follows(
-            "subjects", f"these are all entries up to {told.size} that speak of {', '.join(whole)}"
-        )
+        yield _follows("subjects", f"these are all entries up to {told.size} about {', '.join(whole)}")
 
 
 def _leaves(excerpt: Excerpt) -> dict[str, list[bytes]]:
@@ -212,14 +214,14 @@ def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject, leaves: Seque
     path = path_of(excerpt.ledger, subject.name)
     leaf = subject_leaf(path, SubjectHead(subject.entries, subject.head))
     if root_above(leaf, path, subject.beside) != told.subjects:
-        return "its head is not the one under the checkpoint"
+        return "its hash doesn't match the checkpoint"
     if len(leaves) != subject.entries:
-        return f"{subject.entries} entries speak of it, and {len(leaves)} of them are here: lines were left out or put in"
+        return f"{subject.entries} entries are about it, and {len(leaves)} of them are here. Lines were left out or added"
     head = NO_HEAD
     for leaf_here in leaves:
         head = rolled(head, leaf_here)
     if head != subject.head:
-        return "its lines are others than those its head was made of, or in another order"
+        return "its lines were changed, or are in another order"
     return ""
 
 
@@ -231,12 +233,12 @@ def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
         if piece.is_blanked and piece.seq in reasons:
             by = reasons[piece.seq].seq
             yield _follows(
-                where, f"its text was blanked, as entry {by} says; what it said counts as unreadable"
+                where, f"its text was removed, as entry {by} says. What it said counts as unreadable"
             )
-            says = "when it was recorded is told here and not in its hash: it cannot be shown"
+            says = "the time it was recorded isn't in its hash, so nothing proves it"
             yield Conclusion(not_hashed, where, says)
         elif piece.is_blanked:
-            yield _open(where, "its text was removed, and no line says why; we can't tell what it said")
+            yield _open(where, "its text was removed, and no line says why. We can't tell what it said")
     silent: dict[str, list[str]] = defaultdict(list)
     for piece in excerpt.lines:
         for name in piece.of if piece.text is None and not piece.is_blanked else ():
@@ -245,7 +247,7 @@ def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
         hidden = silent.get(subject.name)
         if hidden:
             listed = ", ".join(hidden[:10]) + (" and more" if len(hidden) > 10 else "")
-            says = f"that entry {listed}, of which only the hash is given, changes no answer here"
+            says = f"that entry {listed}, which is here only as a hash, doesn't change any answer"
             yield Conclusion(not_hashed, subject.name, says)
 
 
@@ -256,17 +258,17 @@ def signed_by(note: Note, keys: Sequence[PublicKey], where: str) -> Conclusion |
     """
     how, missing = how_signed(note, keys), not_signing(note, keys)
     if how is Signed.BAD:
-        return _against(where, "a signature by a key that you named does not fit it")
+        return _against(where, "a signature by a key you named doesn't match")
     if how is Signed.NONE:
         return (
-            _against(where, "nobody signed it, nor did the key that you named")
+            _against(where, "nobody signed it, including the key you named")
             if keys
             else _open(where, "nobody signed it")
         )
     if missing:
         which = f": {missing[0].name}+{missing[0].number.hex()}" if len(keys) > 1 else ""
-        return _against(where, f"a key that you named did not sign it{which}")
-    return _follows(where, "it is signed with a key that you named") if keys else None
+        return _against(where, f"a key you named didn't sign it{which}")
+    return _follows(where, "it is signed with a key you named") if keys else None
 
 
 def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Iterator[Conclusion]:
@@ -279,41 +281,41 @@ def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Itera
     try:
         own = public_key_of(excerpt.key) if excerpt.key else None
     except BadProof:
-        yield _against("key", "the public key in the proof is none")
+        yield _against("key", "the public key in the proof isn't a key")
         return
     how = Signed.UNKNOWN if own is None else how_signed(note, (own,))
     if how is Signed.BAD:
-        yield _against(where, "the signature does not fit the key that the proof itself names")
+        yield _against(where, "the signature doesn't match the key named in the proof")
     elif how is Signed.GOOD:
         yield _open(
             where,
-            f"it is signed with the key that the proof itself names; ask its owner for it: {excerpt.key}",
+            f"it is signed with the key named in the proof. Ask its owner to confirm it: {excerpt.key}",
         )
     else:
-        yield _open(where, "it is signed with a key that nobody named")
+        yield _open(where, "it is signed with a key nobody named")
 
 
 def _anchor(excerpt: Excerpt, told: Checkpoint, outside: Outside) -> Iterator[Conclusion]:
     """The checkpoint of the proof against the one that was kept elsewhere."""
     if outside.checkpoint is None:
-        yield _open("checkpoint", "consistent with itself, not anchored: nobody outside confirmed this head")
+        yield _open("checkpoint", "it is consistent, but nobody outside confirmed this head")
         return
     where = "your checkpoint"
     kept = checkpoint_of(outside.checkpoint.text)
     if outside.keys:
         how = how_signed(outside.checkpoint, outside.keys)
         if how is Signed.BAD:
-            yield _against(where, "a signature by a key that you named does not fit it")
+            yield _against(where, "a signature by a key you named doesn't match")
         elif how is not Signed.GOOD and not _is_same(kept, told):
-            yield _open(where, "none of the keys that you named signed it")
+            yield _open(where, "none of the keys you named signed it")
     if kept.origin != told.origin:
-        yield _against(where, f"it is of {kept.origin}, the proof of {told.origin}")
+        yield _against(where, f"it is for {kept.origin}, but the proof is for {told.origin}")
     elif kept.size == told.size:
         yield _same(where, kept, told)
     elif kept.size > told.size:
         yield _open(
             where,
-            f"it is later than the proof ({kept.size} entries against {told.size}): ask for a proof made since then",
+            f"it is later than the proof ({kept.size} entries, not {told.size}). Ask for a newer proof",
         )
     else:
         yield from _grown(excerpt, where, kept, told)
@@ -327,29 +329,30 @@ def _is_same(kept: Checkpoint, told: Checkpoint) -> bool:
 def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
     if kept.root != told.root:
         return _against(
-            where, f"it knows another log of {told.size} entries: the ledger was changed since, or is another"
+            where,
+            f"it covers a different log of {told.size} entries. The ledger was changed since, or is another one",
         )
     if kept.subjects and kept.subjects != told.subjects:
-        return _against(where, "it knows other heads of the subjects")
+        return _against(where, "its hash over the records is different")
     if kept.last and kept.last != told.last:
-        return _against(where, f"it tells that the last entry was recorded at {kept.last}")
-    return _follows(where, f"anchored: the log of {told.size} entries is the one that you kept the head of")
+        return _against(where, f"it says the last entry was recorded at {kept.last}")
+    return _follows(
+        where, f"confirmed from outside: this log of {told.size} entries matches the head you kept"
+    )
 
 
 def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> Iterator[Conclusion]:
     proof = next((one.proof for one in excerpt.earlier if one.size == kept.size), None)
     if kept.size == 0:
-        yield _open(where, "it is of an empty log and says nothing of any line")
+        yield _open(where, "it is for an empty log, so it confirms no line")
     elif proof is None:
         yield _open(
-            where, f"the proof does not lead to it: it holds no way from {kept.size} entries to {told.size}"
+            where, f"the proof doesn't connect to it. It has no path from {kept.size} entries to {told.size}"
         )
     elif not is_consistent(kept.size, kept.root, told.size, told.root, proof):
-        yield _against(
-            where, f"the log of the proof did not grow out of the {kept.size} entries that it is of"
-        )
+        yield _against(where, f"the proof's log didn't grow from the {kept.size} entries it covers")
     else:
-        yield _follows(where, f"anchored up to entry {kept.size}: the log only grew since")
+        yield _follows(where, f"confirmed from outside up to entry {kept.size}. The log only grew since then")
         later = [piece.seq for piece in excerpt.lines if piece.seq > kept.size]
         if later:
             yield _open(

@@ -186,5 +186,5 @@ def _notes(effects: Effects) -> list[str]:
     told = [double_text(one) for one in effects.doubles]
     before, after = effects.usd
     if before != after:
-        told.append(f"the fees for one term go from {before} USD to {after} USD")
+        told.append(f"fees for one term change from ${before} to ${after}")
     return told

@@ -78,7 +78,7 @@ def places(found: Verified, how: Follows) -> set[str]:
 def test_a_proof_follows_and_tells_what_does_not(book: Ledger, key: SigningKey, told: Json) -> None:
     alone = seen(told)
     assert alone.comes_to is Follows.OPEN
-    assert any("not anchored" in one.says for one in alone.conclusions)
+    assert any("nobody outside confirmed" in one.says for one in alone.conclusions)
     anchored = seen(told, Outside((key.public,), note_of(issued(book, key))))
     assert places(anchored, Follows.FOLLOWS) >= {
         "lines",

@@ -51,7 +51,7 @@ def test_a_damaged_number_is_never_printed() -> None:
     problem = Problem("cell B2", "digits are lost", "type it again", (("aircraft/Alder 1", "registration"),))
     marks = marks_of(standing(known_of(told), DAY, KNOWN_AT, [problem]))
     assert marks.wanted == ()
-    assert marks.left_out[0].says == "its registration number cannot be read"
+    assert marks.left_out[0].says == "we can't read its registration number"
     assert marks.verdict is Verdict.UNKNOWN
 
 

@@ -316,7 +316,10 @@ def test_a_checkpoint_kept_elsewhere_anchors(book: Ledger, key: SigningKey) -> N
     book.append([draft(said(A, "maker", "later")), draft(said(B, "maker", "later"))], clock)
     now = issued(book, key)
     excerpt = excerpt_of(book, [A], key=key)
-    by = [(early, "anchored up to entry 13", 2), (now, "anchored: the log of 15 entries", 0)]
+    by = [
+        (early, "confirmed from outside up to entry 13", 2),
+        (now, "confirmed from outside: this log of 15 entries", 0),
+    ]
     for note, says, opens in by:
         found = check_excerpt(excerpt, Outside((key.public,), note_of(note)))
         mine = [one for one in found if one.where == "your checkpoint"]

@@ -35,7 +35,7 @@ def test_a_file_made_here_is_verified_here(visitor: Visitor) -> None:
     page = client.post("/check-proof", files={"file": ("p.pdf", made.content)}).text
     assert "Nothing contradicts it, but the lines don't back up all of it." in page
     assert "byte by byte" in page
-    assert "not anchored" in page
+    assert "nobody outside confirmed" in page
     assert "Alder 2" in page
 
 
@@ -62,7 +62,7 @@ def test_a_noted_head_anchors_a_proof(visitor: Visitor, own_ledger: Path) -> Non
         data={"key": key.public.text},
         files={"file": ("p.pdf", made), "checkpoint": ("c.checkpoint", note.content)},
     )
-    assert "not anchored" not in answer.text
+    assert "nobody outside confirmed" not in answer.text
     with Ledger(own_ledger) as book:
         assert checkpoint_of(note_of(note.text).text).size == book.head().size
         assert all(
