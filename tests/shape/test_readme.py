@@ -12,6 +12,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
+from airwrit.base.sentences import with_days
 from airwrit.cli.main import COMMANDS, cli
 
 ROOT = Path(__file__).parents[2]
@@ -71,9 +72,9 @@ def _readings_told() -> str:
     ways = ("primary text", "copy of the Code", "agency page", "secondary", "memory")
     primary, copies, pages, second, memory = map(had.count, ways)
     return (
-        f"Of {len(had)} values, {primary} were read in the primary text, {copies} in a copy of the Code, {pages} on an "
-        f"agency page in a stored copy\n  and {second} at second hand; {memory} are from memory. They were read between "
-        f"{days[0]} and {days[-1]}, all in stored copies:"
+        f"Of {len(had)} values, {primary} are from the primary text, {copies} from a copy of the Code, {pages} from a "
+        f"stored agency page\n  and {second} from a second-hand text. {memory} are from memory. We read them between "
+        f"{with_days(days[0])} and {with_days(days[-1])}, all in stored copies:"
     )
 
 
