@@ -38,7 +38,7 @@ def test_a_flight_is_shown_and_kept_only_with_a_yes(folder: Path) -> None:
     shown = run(folder, *ENTER, "--minutes", "14", "--packs", "P1,P2")
     assert shown.returncode == 3
     assert "flight_aircraft = H-03" in shown.stdout
-    assert "nothing was kept" in shown.stdout
+    assert "Nothing was" in shown.stdout
     assert told(folder, "flight-hours", *ON)["flights"] == 0
     assert run(folder, *ENTER, "--minutes", "14", "--packs", "P1,P2", "--yes").returncode == 0
     hours = told(folder, "flight-hours", *ON)
@@ -104,7 +104,7 @@ def test_a_pack_is_written_for_phone_and_paper(folder: Path) -> None:
     page = (folder / "carry-ivo-brask-2026-03-03.html").read_text(encoding="utf-8")
     assert "0000001" in page
     assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
-    assert "no pilot is called 'Zed'" in run(folder, "papers", "Zed", *ON).stderr
+    assert "No pilot is named 'Zed'." in run(folder, "papers", "Zed", *ON).stderr
     for name in ("carry-ivo-brask-2026-03-03.html", "pack.pdf"):
         assert (folder / name).stat().st_mode & 0o777 == 0o600
 
@@ -112,7 +112,7 @@ def test_a_pack_is_written_for_phone_and_paper(folder: Path) -> None:
 def test_the_pilot_may_be_written_in_any_case(folder: Path) -> None:
     pack = told(folder, "papers", "  ivo   BRASK", *ON)
     assert pack["pilot"]["subject"] == "person/Ivo Brask"
-    assert "did you mean 'Ivo Brask'?" in run(folder, "papers", "Ivo Brusk", *ON).stderr
+    assert "Did you mean 'Ivo Brask'?" in run(folder, "papers", "Ivo Brusk", *ON).stderr
 
 
 HANDED = {

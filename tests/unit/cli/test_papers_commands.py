@@ -41,8 +41,8 @@ def test_marks_are_written_and_the_rest_is_told(folder: Path) -> None:
     result = run("number-labels", "fleet.csv", "--out", "m.pdf", "--qr")
     assert result.return_value == 1
     assert (folder / "m.pdf").read_bytes().startswith(b"%PDF")
-    assert "1 marks written to m.pdf" in result.stdout
-    assert "|//| Alder 2: FA-00TEST02 cannot be a Part 48 number: sign 3" in result.stdout
+    assert "1 mark saved to m.pdf" in result.stdout
+    assert "|//| Alder 2: The number FA-00TEST02 can't be a Part 48 number. Character 3" in result.stdout
     assert "|//| Alder 3: Not registered" in result.stdout
 
 
@@ -58,7 +58,7 @@ def test_nothing_to_print_writes_nothing(folder: Path) -> None:
     result = run("number-labels", "--number", "nothing")
     assert result.return_value == 1
     assert not (folder / "marks.pdf").exists()
-    assert "No mark to print" in result.stdout
+    assert "no marks to print" in result.stdout
 
 
 def test_due_writes_a_calendar(folder: Path) -> None:
@@ -91,16 +91,16 @@ def test_a_worksheet_is_written(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("number-labels",), "you didn't name a sheet"),
-        (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "both given"),
+        (("number-labels",), "named no sheet"),
+        (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "gave both"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "4x"), "isn't a letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "1"), "isn't a letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
-        (("number-labels", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "cannot be written"),
-        (("deadlines",), "you didn't name a sheet"),
-        (("deadlines", "fleet.csv", "--ics", "no/such/d.ics"), "cannot be written"),
-        (("registration-sheets",), "you didn't name a sheet"),
-        (("registration-sheets", "fleet.csv", "--aircraft", "Alder 9"), "there is no aircraft named"),
+        (("number-labels", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "can't write"),
+        (("deadlines",), "named no sheet"),
+        (("deadlines", "fleet.csv", "--ics", "no/such/d.ics"), "can't write"),
+        (("registration-sheets",), "named no sheet"),
+        (("registration-sheets", "fleet.csv", "--aircraft", "Alder 9"), "No aircraft is named"),
     ],
 )
 def test_wrong_use_is_told(folder: Path, arguments: tuple[str, ...], says: str) -> None:

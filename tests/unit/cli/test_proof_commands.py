@@ -247,7 +247,7 @@ def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Pat
     assert done.returncode == 1
     assert "About aircraft/Alder 2 on" in done.stdout
     assert "Alder 2: Grounded." in done.stdout
-    assert "lines are in the log of 75 entries that the checkpoint is" in " ".join(done.stdout.split())
+    assert "lines are in the log of 75 entries that the checkpoint" in " ".join(done.stdout.split())
 
 
 def test_a_checkpoint_of_another_ledger_anchors_nothing(folder: Path, tmp_path: Path) -> None:

@@ -108,7 +108,7 @@ def officers_page(text: str) -> str:
 
 def test_the_officers_page_says_what_was_found() -> None:
     text = officers_page(page_of())
-    assert "For work: not OK: registration expired" in text
+    assert "For work: not OK (registration expired)" in text
     assert "14 CFR 48.100" in text
     assert "civil registry" not in text
     bare = officers_page(page_of(BARE))

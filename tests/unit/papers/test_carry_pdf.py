@@ -30,7 +30,7 @@ def test_the_paper_says_what_the_page_says() -> None:
     }
     text = text_of(program(W=waiver), whom="Dara Venn, 555-0100")
     for words in (
-        "Carry pack 2026-11-25",
+        "Carry pack Nov 25, 2026",
         "This is a copy.",
         "FA00TEST01",
         "ZZ9Z6TEST01",
@@ -38,10 +38,10 @@ def test_the_paper_says_what_the_page_says() -> None:
         "For an officer who asks",
         "Dara Venn, 555-0100",
         "Based on papers on file.",
-        "not OK: registration expired",
+        "not OK (registration expired)",
         "Help anyone hurt. Call 911.",
         "Land as soon as practicable.",
-        "that is 2026-12-05",
+        "that is Dec 5, 2026",
         "a copy",
     ):
         assert words in text

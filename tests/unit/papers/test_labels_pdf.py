@@ -112,11 +112,11 @@ def test_the_sheet_tells_the_law_and_what_is_not_printed() -> None:
     text = text_of(marks_pdf(marks_for(["FA00TEST01", "N99", "FA-1"]), DAY))
     assert text.count("FA00TEST01") == 7 + 1
     assert "Part 48 sets no height" in text
-    assert "14 CFR 48.205, text of 2026-04-05, read 2026-11-24" in text
+    assert "(14 CFR 48.205, text of Apr 5, 2026, read Nov 24," in text
     assert "as large as practicable" in text
-    assert "do not claim to meet Part 45" in text
-    assert "14 CFR 45.29(b)-(f), text of 2020, read 2026-12-01" in text
-    assert "FA-1 cannot be a Part 48 number" in text
+    assert "don't claim to meet Part 45." in text
+    assert "14 CFR 45.29(b)-(f), text of 2020, read Dec 1, 2026" in text
+    assert "The number FA-1 can't be a Part 48 number" in text
     assert "not OK" in text
 
 

@@ -160,7 +160,7 @@ def _formed(
     checked = n_number(number) if part_47 else part_48_number(number)
     if not checked.ok:
         named = "an N-number" if part_47 else "a Part 48 number"
-        says = f"{number} can't be {named}. {_faults(checked)}"
+        says = f"the number {number} can't be {named}. {_faults(checked)}"
         return LeftOut(subject, number, Verdict.NOT_MET, says, "read the number off the certificate")
     if checked.text != number:
         remarks = (*remarks, f"It is on file as {number}, and printed as {checked.text}.")

@@ -13,7 +13,7 @@ from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.marks import LeftOut, MarkList, marks_for, marks_json, marks_of
 from airwrit.answers.standing.report import Report
 from airwrit.base.errors import UsageError
-from airwrit.base.sentences import sentence
+from airwrit.base.sentences import counted, sentence
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
@@ -105,7 +105,7 @@ def heights_told(text: str | None) -> tuple[Decimal, ...]:
 def _show(marks: MarkList, out: Path) -> None:
     shown = console()
     if marks.wanted:
-        shown.print(Text(f"{len(marks.wanted)} marks saved to {clean(out.name)}.", style="bold"))
+        shown.print(Text(f"{counted(len(marks.wanted), 'mark')} saved to {clean(out.name)}.", style="bold"))
         shown.print("Print at 100 %. Then put a ruler on the line at the bottom. It has to be 100 mm.")
     else:
         shown.print(Text("There are no marks to print, so nothing was saved.", style="bold"))

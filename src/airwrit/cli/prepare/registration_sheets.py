@@ -10,6 +10,7 @@ from rich.text import Text
 from airwrit.answers.document import SCOPE
 from airwrit.answers.registration.filing import Worksheets, worksheets_json, worksheets_of
 from airwrit.base.errors import UsageError
+from airwrit.base.sentences import counted
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
@@ -63,7 +64,9 @@ def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: 
 
 def _show(worksheets: Worksheets, out: Path) -> None:
     shown = console()
-    shown.print(Text(f"{len(worksheets.sheets)} worksheets saved to {clean(out.name)}.", style="bold"))
+    shown.print(
+        Text(f"{counted(len(worksheets.sheets), 'worksheet')} saved to {clean(out.name)}.", style="bold")
+    )
     shown.print(SCOPE)
     for sheet in worksheets.sheets:
         if sheet.steps:

@@ -220,7 +220,7 @@ def test_what_was_found_is_said_in_short() -> None:
     made = pack()
     assert stands(made) == [("For work", "papers OK"), ("At night", "papers OK")]
     assert stands(made, 0) == [("For work", "papers OK")]
-    assert stands(made, 1) == [("For work", "not OK: registration expired")]
+    assert stands(made, 1) == [("For work", "not OK (registration expired)")]
 
 
 @pytest.mark.parametrize(
@@ -228,12 +228,12 @@ def test_what_was_found_is_said_in_short() -> None:
     [
         (
             {"is_registered": False, "registration": None},
-            "not OK: not registered",
+            "not OK (not registered",
         ),
-        ({"mark_place": "not marked"}, "not OK: registration number not on it"),
-        ({"mark_place": "inside, opened without a tool"}, "not OK: number not on the outside"),
-        ({"remote_id_way": "none"}, "not OK: no Remote ID"),
-        ({"owner": None}, "can't tell yet: Not on file: owner"),
+        ({"mark_place": "not marked"}, "not OK (registration number not on it"),
+        ({"mark_place": "inside, opened without a tool"}, "not OK (number not on the outside"),
+        ({"remote_id_way": "none"}, "not OK (no Remote ID"),
+        ({"owner": None}, "can't tell yet (Not on file: owner"),
     ],
 )
 def test_each_finding_has_its_short_words(aircraft: dict[str, Raw], says: str) -> None:
@@ -245,7 +245,7 @@ def test_each_finding_has_its_short_words(aircraft: dict[str, Raw], says: str) -
 
 @pytest.mark.parametrize(
     ("day", "says"),
-    [("2024-11-01", "papers OK"), ("2024-10-31", "not OK: not current")],
+    [("2024-11-01", "papers OK"), ("2024-10-31", "not OK (not current)")],
 )
 def test_a_pilot_who_is_not_current_is_said_to_be_so(day: str, says: str) -> None:
     """Source: 14 CFR 107.65, 24 calendar months: to the end of November 2026, of which the 25th is asked about."""
@@ -262,7 +262,7 @@ def test_it_is_the_use_of_the_pilot_that_counts() -> None:
         "registration_kind": "Part 48 recreational",
     }
     made = pack(told, "H-03")
-    assert stands(made, 0)[0][1].startswith("not OK: registered for recreation only")
+    assert stands(made, 0)[0][1].startswith("not OK (registered for recreation only")
     assert made.verdict is Verdict.NOT_MET
 
 

@@ -30,7 +30,7 @@ def test_a_registered_aircraft_gets_its_number() -> None:
     [
         ({"registration": None}, Verdict.UNKNOWN, "no registration number"),
         ({"registration": None, "is_registered": False}, Verdict.NOT_MET, "Not registered"),
-        ({"number": "FA00-TEST"}, Verdict.NOT_MET, "sign 5"),
+        ({"number": "FA00-TEST"}, Verdict.NOT_MET, "isn't a"),
         ({"number": "XA00TEST01"}, Verdict.NOT_MET, "with FA"),
         ({"sold_on": "2026-11-01"}, Verdict.NOT_MET, "Sold on 2026-11-01"),
         ({"destroyed_on": "2026-11-01"}, Verdict.NOT_MET, "Destroyed on"),
@@ -79,7 +79,7 @@ def test_the_kind_of_the_certificate_decides_the_form() -> None:
     marks = marks_of(fleet(told))
     assert [(mark.number, mark.part_47) for mark in marks.wanted] == [("N99", True)]
     told["registration/N99"]["registration_kind"] = "Part 48 per aircraft"
-    assert "cannot be a Part 48 number" in marks_of(fleet(told)).left_out[0].says
+    assert "can't be a Part 48 number." in marks_of(fleet(told)).left_out[0].says
 
 
 def test_numbers_by_hand() -> None:

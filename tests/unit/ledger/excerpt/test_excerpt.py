@@ -198,24 +198,24 @@ def _hidden(told: Json) -> None:
 
 
 TAMPERINGS: list[tuple[Callable[[Json], None], str, str]] = [
-    (_one_byte, "lines[1], entry 4", "not the one that was hashed"),
-    (_rehashed, "hashes", "do not lead to the root"),
-    (_rehashed, "subjects[0], aircraft/A", "head"),
-    (_later_left_out, "subjects[0], aircraft/A", "head"),
+    (_one_byte, "lines[1], entry 4", "isn't the text that was hashed"),
+    (_rehashed, "hashes", "don't match the checkpoint's root"),
+    (_rehashed, "subjects[0], aircraft/A", "ines were"),
+    (_later_left_out, "subjects[0], aircraft/A", "ines were"),
     (_removed, "subjects[0], aircraft/A", "left out"),
     (_swapped, "lines[1], entry 1", "out of order"),
     (_twice, "lines[1], entry 1", "twice"),
-    (_renumbered, "lines[1], entry 5", "that of entry 4"),
-    (_given_to_another, "lines[0], entry 1", "does not speak of"),
+    (_renumbered, "lines[1], entry 5", "belongs to entry 4"),
+    (_given_to_another, "lines[0], entry 1", "isn't about the records"),
     (_another_ledger, "checkpoint", "another ledger"),
-    (_another_size, "hashes", "do not lead to the root"),
-    (_signature, "checkpoint", "does not fit"),
-    (_no_subjects_line, "checkpoint", "does not fit"),
-    (_beside, "subjects[0], aircraft/A", "not the one under the checkpoint"),
-    (_hash, "hashes", "do not lead to the root"),
-    (_hash_less, "hashes", "do not lead to the root"),
-    (_subject_twice, "subjects", "each once"),
-    (_hidden, "hashes", "do not lead to the root"),
+    (_another_size, "hashes", "don't match the checkpoint's root"),
+    (_signature, "checkpoint", "doesn't match"),
+    (_no_subjects_line, "checkpoint", "doesn't match"),
+    (_beside, "subjects[0], aircraft/A", "doesn't match the checkpoint"),
+    (_hash, "hashes", "don't match the checkpoint's root"),
+    (_hash_less, "hashes", "don't match the checkpoint's root"),
+    (_subject_twice, "subjects", "list of records doesn't match"),
+    (_hidden, "hashes", "don't match the checkpoint's root"),
 ]
 
 
@@ -360,7 +360,7 @@ def test_a_checkpoint_of_another_ledger_or_a_foreign_key_is_told(book: Ledger, k
     excerpt = excerpt_of(book, [A], key=key)
     other = new_key(key.name)
     assert any(
-        one.how is Follows.CONTRADICTS and "did not sign it" in one.says
+        one.how is Follows.CONTRADICTS and "didn't sign it" in one.says
         for one in check_excerpt(excerpt, Outside((other.public,)))
     )
     note = note_of(excerpt.note)
