@@ -62,6 +62,12 @@ class Headline(StrEnum):
         """Whether it is of the fleet or crew at all."""
         return self not in (Headline.NOT_IN_FLEET, Headline.NOT_JUDGED)
 
+    def of(self, many: int) -> str:
+        """How many it is true of: `11 grounded`, `7 with papers OK for work`, `can't tell yet for 3`."""
+        if self is Headline.CANT_SAY:
+            return f"{self.value} for {many:,}"
+        return f"{many:,} {'with ' if self in (Headline.WORK, Headline.RECREATION) else ''}{self.value}"
+
     @property
     def holds_back(self) -> bool:
         """Whether something has to be done or said before the next flight."""

@@ -266,7 +266,7 @@ def _side_by_side(future: Effects, out: Console) -> None:
 
 def _tally(headlines: Sequence[Headline | None]) -> str:
     counts = {head: headlines.count(head) for head in Headline}
-    return ", ".join(f"{count} {head.value}" for head, count in counts.items() if count)
+    return ", ".join(head.of(count) for head, count in counts.items() if count)
 
 
 def _cost(future: Effects, out: Console) -> None:
