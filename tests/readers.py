@@ -16,12 +16,13 @@ import sys
 import threading
 from typing import BinaryIO
 
+from airwrit.answers.airspace.importing import AIRSPACE_LIMITS
 from airwrit.base.process import python_apart
-from airwrit.intake.reader.apart import Ended, ended
+from airwrit.intake.reader.apart import Ended, ended, module_of
 from airwrit.intake.reader.limits import LIMITS, Limits
 from airwrit.papers.proof_pdf import PROOF_LIMITS
 
-READERS = ("attachment", "codes", "delimited", "document", "workbook", "xls")
+READERS = ("attachment", "codes", "delimited", "document", "workbook", "xls", "airwrit.airspace.child")
 _SERVE = "from tests.readers import serve; serve()"
 
 
@@ -35,7 +36,7 @@ class Readers:
 
     def ended(self, reader: str, data: bytes, limits: Limits, *asked: str) -> Ended:
         """As `apart.ended`."""
-        if limits not in (LIMITS, PROOF_LIMITS) or sys.platform == "win32":
+        if limits not in (LIMITS, PROOF_LIMITS, AIRSPACE_LIMITS) or sys.platform == "win32":
             return ended(reader, data, limits, *asked)
         with self._lock:
             return self._answer(reader, data, limits, asked)
@@ -63,7 +64,7 @@ class Readers:
 def serve() -> None:
     """The process itself: a request on standard input, an answer on standard output, until there are no more."""
     for reader in READERS:
-        importlib.import_module(f"airwrit.intake.child.{reader}")
+        importlib.import_module(module_of(reader))
     asks, tells = sys.stdin.buffer, sys.stdout.buffer
     while line := asks.readline():
         reader, limits, asked, size = json.loads(line)
@@ -93,7 +94,7 @@ def _read(reader: str, data: bytes, limits: Limits, asked: list[str], out: Binar
         signal.alarm(limits.seconds)
         sys.argv[1:] = [json.dumps(limits), *asked]
         sys.stdin, sys.stdout = io.TextIOWrapper(io.BytesIO(data)), io.TextIOWrapper(out, "utf-8")
-        code = run(importlib.import_module(f"airwrit.intake.child.{reader}").read)
+        code = run(importlib.import_module(module_of(reader)).read)
         sys.stdout.flush()
     finally:
         os._exit(code)

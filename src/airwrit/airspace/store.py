@@ -64,25 +64,27 @@ def from_file(path: Path) -> Edition:
     """The edition of a file. UnreadableFile where it is damaged, or of another form."""
     try:
         with path.open("rb") as file:
-            held = mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)
-        length = int.from_bytes(held[len(_MARK) : _HEAD], "little")
-        if held[: len(_MARK)] != _MARK or length > len(held):
-            raise ValueError("another form")
-        head = json.loads(held[_HEAD : _HEAD + length])
-        if head["form"] != FORM:
-            raise ValueError("another form")
-        return _edition(
-            head, {name: _table(held, _HEAD + length, told) for name, told in head["tables"].items()}
-        )
+            return from_bytes(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
     except (ValueError, KeyError, TypeError) as error:
         raise UnreadableFile(
-            f"is damaged, or was written by another version of airwrit: {error}",
+            f"we couldn't read it. It is damaged, or another version of airwrit wrote it ({error})",
             where=str(path),
-            do="delete it, then import the edition again",
+            do="delete it and import the edition again",
         ) from None
 
 
-def _table(held: mmap.mmap, start: int, told: Any) -> Table:
+def from_bytes(held: bytes | mmap.mmap) -> Edition:
+    """The edition of a file's bytes. ValueError, KeyError or TypeError where they are none."""
+    length = int.from_bytes(held[len(_MARK) : _HEAD], "little")
+    if held[: len(_MARK)] != _MARK or length > len(held):
+        raise ValueError("another form")
+    head = json.loads(held[_HEAD : _HEAD + length])
+    if head["form"] != FORM:
+        raise ValueError("another form")
+    return _edition(head, {name: _table(held, _HEAD + length, told) for name, told in head["tables"].items()})
+
+
+def _table(held: bytes | mmap.mmap, start: int, told: Any) -> Table:
     kind, shape, at = told
     if kind not in _TYPES:
         raise ValueError("a table of an unknown type")

@@ -24,6 +24,7 @@ from airwrit.airspace.problems import FeatureFault
 from airwrit.airspace.readers.files import open_features
 from airwrit.airspace.readers.geopackage import geometry_of
 from airwrit.airspace.reading import field_names, read_edition
+from airwrit.answers.airspace.importing import AIRSPACE_LIMITS, edition_of_files
 from airwrit.base.errors import AirwritError, UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.geo.earth import M_PER_FT, geodesic_m
@@ -165,7 +166,7 @@ def test_a_line_without_a_place_leaves_the_obstacles_unsure(tmp_path: Path, line
 def test_an_obstacle_file_of_a_later_day_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "a.dat"
     path.write_text(HEAD.replace("11/01/26", "12/21/26") + LINE, encoding="latin-1")
-    with pytest.raises(UsageError, match="takes effect on 2026-12-21"):
+    with pytest.raises(UsageError, match="takes effect 2026-12-21"):
         read_edition([path], None, None, ON)
 
 
@@ -273,9 +274,9 @@ def test_a_volume_reads_the_same_from_every_form(tmp_path: Path, make: Callable[
 @pytest.mark.parametrize(
     ("make", "why"),
     [
-        (lambda path: geopackage(path, reference=3857), "another reference system"),
-        (lambda path: shapes(path, projection='PROJCS["WGS 84 / x"]'), "another reference system"),
-        (lambda path: shapes(path, projection='GEOGCS["NAD83"]'), "another reference system"),
+        (lambda path: geopackage(path, reference=3857), "WGS 84 degrees"),
+        (lambda path: shapes(path, projection='PROJCS["WGS 84 / x"]'), "WGS 84 degrees"),
+        (lambda path: shapes(path, projection='GEOGCS["NAD83"]'), "WGS 84 degrees"),
         (lambda path: shapes(path, leave_out=".prj"), "no .prj"),
         (lambda path: shapes(path, leave_out=".dbf"), "no .dbf"),
     ],
@@ -374,3 +375,20 @@ def test_any_slip_in_a_good_file_is_an_edition_or_a_refusal(
 @given(st.binary(max_size=120))
 def test_any_bytes_of_a_geometry_are_one_or_none(rest: bytes) -> None:
     geometry_of(b"GP\0\1\0\0\0\0" + rest)
+
+
+def test_a_file_that_breaks_its_reader_or_takes_too_long_is_refused(tmp_path: Path) -> None:
+    """Limits as tests set them: too little memory for the reader to begin, and no time."""
+    path = written(tmp_path / "a.geojson", volume())
+    with pytest.raises(UnreadableFile, match="broke on it or ran out of memory"):
+        edition_of_files([path], None, None, ON, AIRSPACE_LIMITS._replace(memory_bytes=60_000_000))
+    with pytest.raises(UnreadableFile, match="took more than 0 seconds"):
+        edition_of_files([path], None, None, ON, AIRSPACE_LIMITS._replace(seconds=0))
+    assert (
+        edition_of_files([path], None, None, ON).areas.facts
+        == read_edition([path], None, None, ON).areas.facts
+    )
+    with pytest.raises(UsageError, match="takes effect"):
+        edition_of_files([written(tmp_path / "b.geojson", cell(1, 0, 0))], None, None, date(2026, 9, 2))
+    with pytest.raises(UnreadableFile, match="cannot be opened"):
+        edition_of_files([tmp_path / "none"], None, None, ON)

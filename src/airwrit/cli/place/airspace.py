@@ -77,9 +77,9 @@ def import_command(
     Example:
       airwrit airspace import page-1.geojson page-2.geojson --edition 2026-10-29
     """
-    from airwrit.airspace.reading import read_edition
+    from airwrit.answers.airspace.importing import edition_of_files
 
-    read = read_edition(files, None if kind is None else AreaKind(kind), layer, edition)
+    read = edition_of_files(files, None if kind is None else AreaKind(kind), layer, edition)
     return _keep(read, folder, as_json=as_json)
 
 

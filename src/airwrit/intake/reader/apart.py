@@ -19,10 +19,7 @@ if sys.platform != "win32":
 else:
     _OUT_OF_TIME = None
 
-_START = (
-    "from airwrit.intake.child.main import run; "
-    "from airwrit.intake.child.{reader} import read; sys.exit(run(read))"
-)
+_START = "from airwrit.intake.child.main import run; from {module} import read; sys.exit(run(read))"
 
 
 class Broke(Exception):
@@ -41,7 +38,7 @@ class Ended(NamedTuple):
 
 
 def told_apart(reader: str, data: bytes, limits: Limits, *asked: str) -> dict[str, Any]:
-    """What `read` of the intake module `reader` tells of `data`, `asked` something more where it takes that.
+    """What `read` of a module tells of `data`, `asked` something more where it takes that; the module as `module_of` has it.
 
     Broke or TookTooLong when there is no answer.
     """
@@ -57,9 +54,14 @@ def told_apart(reader: str, data: bytes, limits: Limits, *asked: str) -> dict[st
     return told
 
 
+def module_of(reader: str) -> str:
+    """The module of a reader: one of `intake.child`, or another one by its full name."""
+    return reader if "." in reader else f"airwrit.intake.child.{reader}"
+
+
 def ended(reader: str, data: bytes, limits: Limits, *asked: str) -> Ended:
     """How the reading process ended. subprocess.TimeoutExpired when the clock stopped it."""
-    command = python_apart(_START.format(reader=reader), json.dumps(limits), *asked)
+    command = python_apart(_START.format(module=module_of(reader)), json.dumps(limits), *asked)
     done = subprocess.run(command, input=data, capture_output=True, timeout=limits.seconds, check=False)
     return Ended(done.returncode, done.stdout)
 
