@@ -51,11 +51,11 @@ def test_without_a_place_it_lists_what_is_on_file(visitor: Visitor, on_file: Pat
 @pytest.mark.parametrize(
     ("told", "field", "says"),
     [
-        ({"place": "95, -80"}, "place", "does not exist"),
+        ({"place": "95, -80"}, "place", "a latitude of 95"),
         ({"height": "high"}, "height", "That is no number of feet"),
         ({"height": ""}, "height", "Say how high you fly"),
         ({"height": "100", "low": "200"}, "low", "give the lower one first"),
-        ({"radius": "60000"}, "radius", "Use 0 to 50000 ft"),
+        ({"radius": "60000"}, "radius", "0 to 50000 ft"),
         ({"ground": "hill"}, "ground", "is no height of ground"),
         ({"start": "25:00"}, "start", "is no time of day"),
         ({"place": "36, -80", "area": "yes"}, "place", "make no area"),
