@@ -34,7 +34,7 @@ from airwrit.facts.vocabulary import TABLES, id_of
 from airwrit.house.rows import CALENDAR_MONTH, DAY, HouseRow
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
-from airwrit.law.holder.paper import last_day
+from airwrit.law.holder.paper import last_day, not_granted
 from airwrit.law.parameters import Law
 from airwrit.law.rule import met, no_duty, not_met, unknown
 
@@ -312,7 +312,7 @@ def _covered_by(row: HouseRow, facts: Facts, law: Law) -> Outcome:
     best: date | None = None
     for paper in _covering(row, facts):
         try:
-            if paper[PAPER_KIND] not in row.values:
+            if paper[PAPER_KIND] not in row.values or not_granted(paper) is not None:
                 continue
             last, granted = last_day(paper, law), paper.on_file(GRANTED_ON)
         except Undecided:

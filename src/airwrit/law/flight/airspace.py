@@ -7,7 +7,7 @@ from functools import partial
 from airwrit.base.measured import compared
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.flight_choices import AirspaceClass, GivenBy, PaperState, WaiverSection
+from airwrit.facts.flight_choices import AirspaceClass, GivenBy, WaiverSection
 from airwrit.facts.keys.airspace import (
     AIRSPACE_CLASS,
     AREA_PERMISSION,
@@ -24,12 +24,13 @@ from airwrit.facts.keys.airspace import (
     NOTICE_COVERS,
     RESTRICTED_AREA,
 )
-from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS, INSIDE_AUTHORIZED, PAPER_STATE
+from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS, INSIDE_AUTHORIZED
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_PERSON
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import folded
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, part_107_flight, unless_waived
+from airwrit.law.holder.paper import not_granted
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, known_of, met, no_duty, not_asked, not_met, unknown
 
@@ -89,17 +90,9 @@ def covered(facts: Facts, authorization: Facts) -> Outcome:
     )
 
 
-_NOT_GRANTED = {
-    PaperState.REQUESTED: "pending",
-    PaperState.DENIED: "denied",
-    PaperState.WITHDRAWN: "withdrawn",
-}
-
-
 def granted(authorization: Facts) -> Outcome:
     """Whether it was granted: a request that is pending, denied or withdrawn grants nothing."""
-    state = authorization.on_file(PAPER_STATE)
-    code = None if state is None else _NOT_GRANTED.get(state)
+    code = not_granted(authorization)
     return met("authorized") if code is None else not_met(code)
 
 

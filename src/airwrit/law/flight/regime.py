@@ -17,6 +17,7 @@ from airwrit.facts.keys.limits import FLIGHT_UNDER, HEIGHT_ERROR
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
 from airwrit.facts.state import Facts
 from airwrit.law.flight.other_law import UNDER_PART_107, beyond_part_107
+from airwrit.law.holder.paper import not_granted
 from airwrit.law.holder.pilot import part_107_pilot
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
@@ -129,6 +130,7 @@ def waiver_terms(facts: Facts, law: Law) -> Outcome:
         return no_duty("no_waiver")
     waiver = facts.linked(FLIGHT_WAIVER)
     return all_hold(
+        lambda: _granted(waiver),
         lambda: _in_term(waiver),
         lambda: _old_rule(waiver, law),
         lambda: _names_aircraft(facts, waiver),
@@ -137,6 +139,11 @@ def waiver_terms(facts: Facts, law: Law) -> Outcome:
 
 
 WAIVER_TERMS_RULE = Rule("waiver_terms", "flight", Bears.ANSWER, waiver_terms)
+
+
+def _granted(waiver: Facts) -> Outcome:
+    code = not_granted(waiver)
+    return met("terms_kept") if code is None else not_met(code)
 
 
 def _in_term(waiver: Facts) -> Outcome:

@@ -12,6 +12,8 @@ from decimal import Decimal
 from airwrit.base.days import add_days, day_of, end_of_calendar_months
 from airwrit.base.verdict import Outcome, Why, days_left
 from airwrit.facts.choices import PaperKind
+from airwrit.facts.flight_choices import PaperState
+from airwrit.facts.keys.authority import PAPER_STATE
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.paper import (
     ASK_DAYS_BEFORE,
@@ -36,11 +38,27 @@ FRIA_ASK_DAYS = parameter("fria_renewal_ask_days", int)
 _LONGEST_LEAD = 3660
 
 
+_NOT_GRANTED = {
+    PaperState.REQUESTED: "pending",
+    PaperState.DENIED: "denied",
+    PaperState.WITHDRAWN: "withdrawn",
+}
+
+
+def not_granted(paper: Facts) -> str | None:
+    """Why a paper grants nothing: a request that is pending, denied or withdrawn, as a code; None where nothing says so."""
+    state = paper.on_file(PAPER_STATE)
+    return None if state is None else _NOT_GRANTED.get(state)
+
+
 def paper_in_term(facts: Facts, law: Law) -> Outcome:
     """Whether a paper is in force on the day, and by which day its renewal has to be asked for."""
     free = _not_bound(facts, law)
     if free is not None:
         return free
+    waits = not_granted(facts)
+    if waits is not None:
+        return no_duty(waits)
     on, granted, last = day_of(facts.on), facts.on_file(GRANTED_ON), last_day(facts, law)
     if granted is not None and on < granted:
         return not_met("not_yet", value=granted)

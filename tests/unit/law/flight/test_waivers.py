@@ -23,6 +23,12 @@ HELD: dict[str, Raw] = {"flight_waiver": "W", "waiver_terms_kept": True, "flight
 KEPT = [
     case(WAIVER, "met", "terms_kept", TODAY, flight(**HELD), waiver(PEOPLE)),
     case(WAIVER, "met", "terms_kept", "2026-12-31", flight(**HELD), waiver(PEOPLE)),
+    # A request grants nothing before it is granted, nor after it was denied or withdrawn.
+    *(
+        case(WAIVER, "not_met", code, TODAY, flight(**HELD), waiver(PEOPLE, paper_state=state))
+        for state, code in (("requested", "pending"), ("denied", "denied"), ("withdrawn", "withdrawn"))
+    ),
+    case(WAIVER, "met", "terms_kept", TODAY, flight(**HELD), waiver(PEOPLE, paper_state="granted")),
     case(WAIVER, "not_met", "waiver_ended", "2027-01-01", flight(**HELD), waiver(PEOPLE)),
     case(WAIVER, "met", "terms_kept", "2016-09-01", flight(**HELD), waiver(PEOPLE)),
     case(WAIVER, "not_met", "waiver_not_yet", "2016-08-31", flight(**HELD), waiver(PEOPLE)),

@@ -92,6 +92,12 @@ TERMS = [
     ),
     case(TERM, "unknown", "paper_kind", TODAY, Given("paper/W", {"ends_on": "2027-01-01"}), why="missing"),
     case(TERM, "met", "in_term", "2016-08-28", paper("insurance policy", ends_on="2016-12-01")),
+    # A request grants nothing, so it has no term yet.
+    *(
+        case(TERM, "not_applicable", code, TODAY, paper(ends_on="2027-11-25", paper_state=state))
+        for state, code in (("requested", "pending"), ("denied", "denied"), ("withdrawn", "withdrawn"))
+    ),
+    case(TERM, "met", "in_term", TODAY, paper(ends_on="2027-11-25", paper_state="granted")),
     # A note on a land or local rule has no term, and nobody answers for it.
     case(TERM, "not_applicable", "a_note", TODAY, paper("land or local rule")),
     case(PRESENT, "not_applicable", "a_note", TODAY, paper("land or local rule")),
