@@ -127,7 +127,7 @@ def test_keeping_commands_go_by_the_plain_name(folder: Path) -> None:
         "--yes",
         "--json",
     )
-    assert json.loads(held.stdout)["holds"][0]["subject"] == "aircraft/UAS-1"
+    assert json.loads(held.stdout)["holds"][0]["of"] == "aircraft/UAS-1"
     listed = run(folder, "attach-file", "--list", "uas-1", "--json")
     assert json.loads(listed.stdout)["subject"] == "aircraft/UAS-1"
 

@@ -16,7 +16,7 @@ from xlrd.formula import FormulaError
 
 from airwrit.intake.child.workbook import sheets_of
 from airwrit.intake.child.xls_records import add_objects, needs_library, records_of
-from airwrit.intake.markup.colors import BLACK, WHITE, blended, patterns
+from airwrit.intake.markup.colors import BLACK, WHITE, blended, ink_of, patterns
 from airwrit.intake.markup.marks import Marks, Markup
 from airwrit.intake.markup.notes import plain_note
 from airwrit.intake.markup.rich import Part, struck_out
@@ -82,7 +82,7 @@ def _looks(book: Any) -> dict[int, CellLook]:
         share = shares[back.fill_pattern] if back.fill_pattern < len(shares) else 1.0
         front = _hex(book, back.pattern_colour_index) or BLACK
         fill = blended(front, _hex(book, back.background_colour_index) or WHITE, share) if share else ""
-        look = CellLook(_is_struck(book, one.font_index), fill)
+        look = CellLook(_is_struck(book, one.font_index), fill, ink=_ink(book, one.font_index))
         if look != PLAIN:
             looks[number] = look
     return looks
@@ -91,6 +91,10 @@ def _looks(book: Any) -> dict[int, CellLook]:
 def _hex(book: Any, number: int) -> str:
     color = book.colour_map.get(number)
     return "".join(f"{part:02x}" for part in color) if color else ""
+
+
+def _ink(book: Any, font: int) -> str:
+    return ink_of(_hex(book, book.font_list[font].colour_index)) if 0 <= font < len(book.font_list) else ""
 
 
 def _is_struck(book: Any, font: int) -> bool:

@@ -63,6 +63,19 @@ def tinted(color: str, tint: float) -> str:
     return "".join(f"{round(part * 255):02x}" for part in colorsys.hls_to_rgb(hue, light, saturation))
 
 
+def ink_of(color: str) -> str:
+    """The color of letters as it singles them out; "" for black and white, in which most are written."""
+    if not color:
+        return ""
+    red, green, blue = (int(color[at : at + 2], 16) / 255 for at in (0, 2, 4))
+    light = (max(red, green, blue) + min(red, green, blue)) / 2
+    is_gray = max(red, green, blue) - min(red, green, blue) < _COLORLESS
+    return "" if is_gray and not _DARK_GRAY < light < _LIGHT_GRAY else color
+
+
+_COLORLESS, _DARK_GRAY, _LIGHT_GRAY = 0.12, 0.35, 0.85
+
+
 def blended(front: str, back: str, share: float) -> str:
     """What is seen from afar of a pattern that shows this share of its front color; "" where that is white, as paper is."""
     parts = (

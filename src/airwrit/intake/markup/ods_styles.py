@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from airwrit.intake.markup.colors import WHITE, hex_color
+from airwrit.intake.markup.colors import WHITE, hex_color, ink_of
 from airwrit.intake.markup.walk import Attributes, Start
 from airwrit.intake.reader.looks import CellLook
 
@@ -20,6 +20,7 @@ class _Style:
     parent: str
     struck: bool | None = None
     fill: str | None = None
+    ink: str | None = None
 
 
 class OdsStyles:
@@ -52,7 +53,8 @@ class OdsStyles:
             chain = self._chain("table-cell", name)
             struck = next((style.struck for style in chain if style.struck is not None), False)
             fill = next((style.fill for style in chain if style.fill is not None), "")
-            self._looks[name] = CellLook(struck, fill)
+            ink = next((style.ink for style in chain if style.ink is not None), "")
+            self._looks[name] = CellLook(struck, fill, ink=ink)
         return self._looks[name]
 
     def struck(self, name: str) -> bool | None:
@@ -88,6 +90,9 @@ class OdsStyles:
         )
         if self._now is not None and line is not None:
             self._now.struck = line != "none"
+        color = attributes.get("fo:color")
+        if self._now is not None and color is not None:
+            self._now.ink = ink_of(hex_color(color))
 
     def _cell(self, attributes: Attributes) -> None:
         color = attributes.get("fo:background-color")

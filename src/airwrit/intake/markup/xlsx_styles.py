@@ -12,6 +12,7 @@ from airwrit.intake.markup.colors import (
     blended,
     hex_color,
     indexed_colors,
+    ink_of,
     patterns,
     theme_colors,
     themed,
@@ -54,9 +55,11 @@ def looks_of_styles(xml: bytes, theme: Sequence[str] = ()) -> dict[str, CellLook
     colors = styles.own_colors or list(indexed_colors())
     fills = [fill.seen(theme or theme_colors(), colors) for fill in styles.fills]
     looks = {}
+    inks = [ink_of(_color(named, theme or theme_colors(), colors)) for named in styles.inks]
     for number, (font, fill) in enumerate(styles.uses):
-        struck = styles.struck[font] if 0 <= font < len(styles.struck) else False
-        look = CellLook(struck, fills[fill] if 0 <= fill < len(fills) else "")
+        is_font = 0 <= font < len(styles.struck)
+        struck, ink = (styles.struck[font], inks[font]) if is_font else (False, "")
+        look = CellLook(struck, fills[fill] if 0 <= fill < len(fills) else "", ink=ink)
         if look != PLAIN:
             looks[str(number)] = look
     return looks
@@ -95,6 +98,7 @@ class _Styles:
 
     def __init__(self) -> None:
         self.struck: list[bool] = []
+        self.inks: list[Attributes] = []
         self.fills: list[_Fill] = []
         self.uses: list[tuple[int, int]] = []
         self.own_colors: list[str] = []
@@ -108,7 +112,7 @@ class _Styles:
             "patternFill": self._pattern,
             "fgColor": partial(self._paint, 0),
             "bgColor": partial(self._paint, 1),
-            "color": self._stop,
+            "color": self._letters,
             "xf": self._use,
             "rgbColor": self._own,
             **{name: partial(self._enter, name) for name in _SECTIONS},
@@ -120,6 +124,7 @@ class _Styles:
     def _font(self, _: Attributes) -> None:
         if self._section == "fonts":
             self.struck.append(False)
+            self.inks.append({})
 
     def _strike(self, attributes: Attributes) -> None:
         if self._section == "fonts" and self.struck:
@@ -137,9 +142,11 @@ class _Styles:
         if self._section == "fills" and self.fills:
             setattr(self.fills[-1], ("front", "back")[side], attributes)
 
-    def _stop(self, attributes: Attributes) -> None:
-        """A fill that runs from one color to another shows the first."""
-        if self._section == "fills" and self.fills and not self.fills[-1].front:
+    def _letters(self, attributes: Attributes) -> None:
+        """The color of a font's letters; a fill that runs from one color to another shows the first."""
+        if self._section == "fonts" and self.inks:
+            self.inks[-1] = attributes
+        elif self._section == "fills" and self.fills and not self.fills[-1].front:
             self.fills[-1] = _Fill("solid", attributes)
 
     def _use(self, attributes: Attributes) -> None:

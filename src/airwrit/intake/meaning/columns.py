@@ -359,7 +359,7 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
             if len(close) > 1 or place not in close:
                 others = " and ".join(repr(columns[other].heading) for other in places if other != place)
                 settled[place] = replace(
-                    found[place], fact=None, runner_up=fact, why=f"{others} says the same thing thing thing"
+                    found[place], fact=None, runner_up=fact, why=f"{others} says the same thing"
                 )
     return settled
 

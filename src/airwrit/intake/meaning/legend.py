@@ -12,8 +12,9 @@ Legend = Mapping[str, str]
 LETTERS = "letters"
 """The entry of a legend that is about the color of letters, not of cells."""
 _NAMES = "red|green|yellow|orange|blue|gray|grey|purple|pink|amber|brown"
+_WHAT = "rows?|cells?|fill|tag|letters?|text|font|print|ink|type|writing|names?"
 _ENTRY = re.compile(
-    rf"\b({_NAMES})\b(?: rows?| cells?| fill| tag)?\s*(?:=|:|-|–|means|is|are)\s*(.+?)(?=[,;.|]|\s{{2,}}|\s\b(?:{_NAMES})\b|$)",
+    rf"\b({_NAMES})\b(?: (?:{_WHAT}))?\s*(?:=|:|-|–|means|is|are)\s*(.+?)(?=[,;.|]|\s{{2,}}|\s\b(?:{_NAMES})\b|$)",
     re.IGNORECASE,
 )
 _HUES = (
@@ -50,7 +51,7 @@ _LETTERS = re.compile(
 
 
 def letters_in(lines: Iterable[str]) -> str:
-    """What a line says that colors of letters mean, which are not read; "" where none does."""
+    """What a line says that colors of letters mean, where it explains them; "" where none does."""
     return next((match[0].strip() for line in lines if (match := _LETTERS.search(line))), "")
 
 

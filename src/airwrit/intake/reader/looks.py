@@ -19,7 +19,8 @@ class CellLook(NamedTuple):
     `struck` is true when its text is struck out, be it only in part; `struck_part` is then that part, and "" when all of it
     is. `fill` is the color as six lower-case hexadecimal digits, red first, or "" for none or white. `note` is the text of
     its comments, a line for each, without the names of who wrote them. `box` tells whether a check box drawn over the
-    cell is checked, and is None where there is none. A cell that is itself yes or no says so by its kind.
+    cell is checked, and is None where there is none. `ink` is the color of its letters, "" for black, white or none of its
+    own. A cell that is itself yes or no says so by its kind.
     """
 
     struck: bool = False
@@ -27,6 +28,7 @@ class CellLook(NamedTuple):
     note: str = ""
     struck_part: str = ""
     box: bool | None = None
+    ink: str = ""
 
 
 PLAIN = CellLook()

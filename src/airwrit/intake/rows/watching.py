@@ -30,7 +30,8 @@ from airwrit.intake.meaning.status import (
 )
 from airwrit.intake.meaning.values import flag_of
 from airwrit.intake.meaning.variants import STATUS_WORDS
-from airwrit.intake.reader.cells import Cell, Kind, letters_of
+from airwrit.intake.reader.cells import Cell, Kind
+from airwrit.intake.reader.looks import CellLook
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.rows import Table
 from airwrit.intake.rows.statements import Told, cell_names
@@ -233,36 +234,37 @@ def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
 def _by_looks(claims: list[list[StatusClaim]], table: Table, legend: Legend) -> None:
     """What rows struck out, filled, hidden or commented say."""
     sheet, view = table.sheet, table.view
-    if legend.get(LETTERS):
+    if legend.get(LETTERS) and not any(look.ink for look in sheet.looks.values()):
         for place, index in enumerate(table.rows):
-            text = f"{legend[LETTERS]} (we don't read the colors of letters)"
+            text = f"{legend[LETTERS]} (no color of letters is in the file)"
             claims[place].append(StatusClaim(None, text, table.where(index)))
     if not sheet.looks and not sheet.hidden_rows and not sheet.hidden_columns and not sheet.hidden:
         return
-    fills = _fills(table)
+    fills, inks = _colors(table, lambda look: look.fill), _colors(table, lambda look: look.ink)
     for place, index in enumerate(table.rows):
-        row = view.rows[index]
-        for column, cell in enumerate(row):
-            at = view.place(index, column)
-            look = sheet.looks.get(at)
-            if look is None or (cell.kind is Kind.EMPTY and not look.note):
-                continue
-            where = sheet.cell_place(at[0] + 1, letters_of(at[1]))
-            if look.struck:
-                claims[place].append(
-                    StatusClaim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where)
-                )
-            if look.note:
-                claims[place].append(_noted(look.note, where, table.block.table))
-            if look.box is not None:
-                claims[place].append(
-                    StatusClaim(None, f"check box: {'checked' if look.box else 'not checked'}", where)
-                )
+        for column in range(len(view.rows[index])):
+            claims[place] += _seen_in(table, index, column)
         at = view.place(index, 0)
         if sheet.hidden or (at[1] in sheet.hidden_columns if view.turned else at[0] in sheet.hidden_rows):
             claims[place].append(StatusClaim(None, "the row is hidden", table.where(index)))
-        if fills[place]:
-            claims[place] += _filled(fills[place], legend, table, place, fills)
+        for what, colors in (("the row is filled", fills), ("the letters are", inks)):
+            if colors[place]:
+                claims[place] += _colored(what, legend, table, place, colors)
+
+
+def _seen_in(table: Table, index: int, column: int) -> Iterator[StatusClaim]:
+    """What is struck out, noted or ticked in a cell."""
+    at, cell = table.view.place(index, column), table.view.rows[index][column]
+    look = table.sheet.looks.get(at)
+    if look is None or (cell.kind is Kind.EMPTY and not look.note):
+        return
+    where = table.cell_name(column, index)
+    if look.struck:
+        yield StatusClaim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where)
+    if look.note:
+        yield _noted(look.note, where, table.block.table)
+    if look.box is not None:
+        yield StatusClaim(None, f"check box: {'checked' if look.box else 'not checked'}", where)
 
 
 def _noted(note: str, where: str, kind: str) -> StatusClaim:
@@ -275,8 +277,8 @@ def _noted(note: str, where: str, kind: str) -> StatusClaim:
     return StatusClaim(None, f"comment: {text[:_LONGEST]}", where)
 
 
-def _fills(table: Table) -> list[str]:
-    """The color of each row: that of most of its filled cells; "" for none."""
+def _colors(table: Table, color_of: Callable[[CellLook], str]) -> list[str]:
+    """The color of each row: that of most of its colored cells; "" for none."""
     found = []
     for index in table.rows:
         colors: Counter[str] = Counter()
@@ -286,28 +288,28 @@ def _fills(table: Table) -> list[str]:
             if cell.kind is not Kind.EMPTY:
                 said += 1
                 look = table.sheet.looks.get(table.view.place(index, column))
-                if look is not None and look.fill:
-                    colors[look.fill] += 1
+                if look is not None and color_of(look):
+                    colors[color_of(look)] += 1
         best = colors.most_common(1)
         found.append(best[0][0] if best else "")
     return found
 
 
-def _filled(
-    fill: str, legend: Legend, table: Table, place: int, fills: Sequence[str]
+def _colored(
+    what: str, legend: Legend, table: Table, place: int, colors: Sequence[str]
 ) -> Iterator[StatusClaim]:
     """What the color of a row says: what a legend tells of it, else that it singles out some rows."""
     where = table.where(table.rows[place])
-    name = color_named(fill)
+    name = color_named(colors[place])
     words = legend.get(name)
     if words is not None:
         stops = [stop for stop in stops_in(words) if stop.bearing is not Bearing.DOUBT]
         said = status_of(words) or (stops[0].status or ServiceStatus.OUT_OF_SERVICE if stops else None)
         yield StatusClaim(said, "" if said else f"{name}: {words}", where)
         return
-    rare = fills.count(fill) <= max(1, int(_RARE * len(fills)))
-    if rare and len(fills) >= _FEWEST_ROWS:
-        yield StatusClaim(None, f"the row is filled {name}", where)
+    rare = colors.count(colors[place]) <= max(1, int(_RARE * len(colors)))
+    if rare and len(colors) >= _FEWEST_ROWS:
+        yield StatusClaim(None, f"{what} {name}", where)
 
 
 def legend_problem(table: Table, legend: Legend) -> list[Problem]:
