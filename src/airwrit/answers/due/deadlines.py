@@ -46,12 +46,13 @@ class DueWeek(NamedTuple):
 
 
 class Undated(NamedTuple):
-    """Something that may fall due on a day that cannot be said, and what is missing."""
+    """Something that may fall due on a day that cannot be said, what is missing, and the finding that says so."""
 
     subject: str
     rule: str
     says: str
     do: str
+    finding: Finding
 
 
 class Deadlines(NamedTuple):
@@ -144,7 +145,7 @@ def _undated(report: Report) -> list[Undated]:
         if finding.outcome.due_on is None and counts(finding, report.state):
             words = wording.worded(finding, report.state)
             key = (finding.subject, finding.rule.name)
-            found.setdefault(key, Undated(*key, words.says, words.do))
+            found.setdefault(key, Undated(*key, words.says, words.do, finding))
     return list(found.values())
 
 
@@ -160,7 +161,10 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         "verdict": deadlines.verdict.value,
         "due": [_deadline_json(one) for one in deadlines.due],
         "weeks": [_week_json(week) for week in weeks_of(deadlines, SPANS[-1])],
-        "undated": [one._asdict() for one in deadlines.undated],
+        "undated": [
+            {"subject": one.subject, "rule": one.rule, "says": one.says, "do": one.do}
+            for one in deadlines.undated
+        ],
         "withheld": len(report.withheld),
         "fees": fees_json(fees),
         "problems": told["problems"],

@@ -22,7 +22,7 @@ from airwrit.base.errors import UsageError
 from airwrit.law.wording import cites
 from airwrit.papers.calendar import calendar_of
 from airwrit.web.draw.svg import Axis, Life, LineSegment
-from airwrit.web.parts.steps import ExpiryLine, expiry_line
+from airwrit.web.parts.steps import ExpiryLine, StepButton, button_for, expiry_line
 from airwrit.web.parts.timeline import years_ahead
 from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 
@@ -73,7 +73,7 @@ class DuePage:
     groups: tuple[DueGroup, ...]
     overdue: int
     next_on: date | None
-    undated: tuple[Undated, ...]
+    undated: tuple[tuple[Undated, StepButton | None], ...]
     undated_many: int
     fees: Fees
 
@@ -133,7 +133,7 @@ def view_of(deadlines: Deadlines, fees: Fees, days: int) -> DuePage:
         tuple(group for group in groups if group.many),
         len(_alike(late)),
         coming[0].day if coming else None,
-        deadlines.undated[:_SHOWN],
+        tuple((one, button_for(one.finding, deadlines.report.state)) for one in deadlines.undated[:_SHOWN]),
         len(deadlines.undated),
         fees,
     )

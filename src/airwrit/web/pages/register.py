@@ -37,6 +37,7 @@ from airwrit.law import wording
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.filing_pdf import worksheet_pdf
 from airwrit.web.draw.words import LISTS
+from airwrit.web.parts.questions import QuestionForm, questions_for
 from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -101,6 +102,8 @@ class AnswerPage:
     ticket: Ticket | None = None
     pencil: Pencil | None = None
     written: str = ""
+    asks: tuple[QuestionForm, ...] = ()
+    """what is asked about an aircraft on record, each with its field"""
 
 
 class Talk(NamedTuple):
@@ -172,8 +175,15 @@ def show_of(visit: Visit) -> Answer:
         f"/registration-sheets/{subject}",
         f"/{subject}",
         written=visit.query.get("written", ""),
+        asks=_asks(visit, subject),
     )
     return PageSheet("register_answer.html", f"Register: {id_of(subject)}", view, lambda: ask_json(answer))
+
+
+def _asks(visit: Visit, subject: str) -> tuple[QuestionForm, ...]:
+    answer = visit.desk.standing(visit.asked)
+    gaps = [gap for gap in answer.gaps if subject in gap.holds_up]
+    return questions_for(visit, gaps, answer.report.state, f"/register/{quote(subject)}", subject)
 
 
 def answer_on_record(visit: Visit, subject: str) -> AskAnswer:

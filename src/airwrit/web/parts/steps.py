@@ -63,8 +63,8 @@ def path_of_step(step: NextStep) -> str:
         return _with(f"/record-change/{step.act}/{at}", step.fills)
     if step.fact:
         return _with("/record-change", {"of": step.subject, "fact": step.fact})
-    if step.page in JOB_NAMES:
-        return f"/{step.page}?{urlencode([('which', one) for one in step.fills.get('which', '').split()])}"
+    if "which" in step.fills:
+        return f"/{step.page}?{urlencode([('which', one) for one in step.fills['which'].split()])}"
     if step.page == "release":
         return f"/release/{quote(name, safe='')}"
     if step.page == "flight":
