@@ -11,9 +11,11 @@ from typing import Any, NamedTuple
 from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
 from airwrit.answers.incident.decision import IncidentAnswer, ListItem, decided, words
 from airwrit.answers.incident.keeping import (
+    MOST_EVIDENCE,
     IncidentOnFile,
     close_text,
     close_together,
+    evidence,
     incidents_on_file,
     keep_incident,
     saying,
@@ -29,14 +31,18 @@ from airwrit.facts.keys import incident as keys
 from airwrit.facts.state import State, state_of, with_held
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.incident_pdf import reports_pdf
 from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.server.ledger_answers import held_now
-from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
 _LONGEST, _MOST_WORDS = 300, 5_000
 _LONG = (keys.NARRATIVE, keys.WITNESSES, keys.INJURIES)
-_FOLDED = "folded"
+_FOLDED, _FILE = "folded", "file"
+MOST_BYTES = MOST_EVIDENCE + (1 << 20)
+"""The most bytes of a form: a file kept as evidence, and the fields beside it."""
 _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
     (
         "When, where and with what",
@@ -163,6 +169,8 @@ def act(visit: Visit) -> Answer:
     writes = said.get("way") == "write"
     if writes and (gone := sent_before(visit)):
         return Redirect(gone)
+    if said.get("way") in ("keep", "pdf"):
+        return _keep(visit, said) if said["way"] == "keep" else _worksheet(visit, said)
     if not writes:
         return _sheet(visit, said, wrong)
     state, incident = _state(visit), _incident(said)
@@ -179,6 +187,34 @@ def act(visit: Visit) -> Answer:
         desk = visit.desk
         taking = saying(held_now(desk), subject, told.known, desk.by)
         return keep_incident(book, taking, subject, desk.by, desk.clock, desk.by)
+
+    return write_once(
+        visit, write, lambda seq: visit.link("/incident", None, of=id_of(subject), written=str(seq))
+    )
+
+
+def _worksheet(visit: Visit, said: Mapping[str, str]) -> Answer:
+    """The worksheet of what each report asks, by what the form says; the form again where it can't be read."""
+    state, incident = _state(visit), _incident(said)
+    told = typed_incident(incident, _texts(said), state)
+    full = with_held(state, state_of(told.known, state.on, state.known_at).held)
+    if told.wrong or not full.held.get(incident):
+        return _sheet(visit, said, {})
+    about = (incident,) if state.held.get(incident) else ()
+    made = reports_pdf(decided(full, incident, visit.desk.clock()))
+    return Download("incident.pdf", "application/pdf", made, "worksheet" if about else "", about)
+
+
+def _keep(visit: Visit, said: Mapping[str, str]) -> Answer:
+    """Keep a file as evidence of an incident on record."""
+    sent = next((one for one in visit.files.get(_FILE, ()) if one.name), None)
+    subject = _incident(said)
+    if sent is None or not _state(visit).held.get(subject):
+        return _sheet(visit, said, {_FILE: "pick a file of an incident on record"})
+    kept = evidence(subject, (KeptFile(sent.name, sent.data),), visit.desk.by)
+
+    def write(book: Ledger) -> int:
+        return book.append(kept.drafts, visit.desk.clock, files=kept.files)[-1].seq
 
     return write_once(
         visit, write, lambda seq: visit.link("/incident", None, of=id_of(subject), written=str(seq))

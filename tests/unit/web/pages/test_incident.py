@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 import html
+import io
 from pathlib import Path
+
+from pypdf import PdfReader
 
 from airwrit.answers.removal.holds import holds_of
 from airwrit.ledger.sqlite.store import Ledger
@@ -68,3 +72,33 @@ def test_an_incident_without_its_day_is_not_saved(visitor: Visitor, own_ledger: 
     answer = client.post("/incident", data={**told, **form, "way": "write"})
     assert answer.status_code == 422
     assert "An incident needs its date" in html.unescape(answer.text)
+
+
+def test_a_file_is_kept_as_evidence_unchanged(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    form = own_fields(client.get("/incident").text)
+    client.post("/incident", data={**TOLD, **form, "way": "write"})
+    form = own_fields(client.get("/incident?of=2026-11-25 Ivy 1").text)
+    told = {**form, "of": "2026-11-25 Ivy 1", "way": "keep"}
+    answer = client.post(
+        "/incident", data=told, files={"file": ("flight.log", b"log")}, follow_redirects=True
+    )
+    digest = hashlib.sha256(b"log").hexdigest()
+    assert f"flight.log sha256:{digest}" in html.unescape(answer.text)
+    with Ledger(own_ledger) as book:
+        file = book.file(digest)
+        assert file is not None
+        assert file.data == b"log"
+
+
+def test_the_reports_are_a_pdf_and_stand_in_no_address(visitor: Visitor) -> None:
+    answer = visitor().post("/incident", data={**TOLD, "narrative": "Came down on a car.", "way": "pdf"})
+    assert answer.headers["content-type"] == "application/pdf"
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.content)).pages)
+    assert "Came down on a car." in text
+    assert "FAA safety event report" in text
+
+
+def test_without_a_file_nothing_is_kept(visitor: Visitor) -> None:
+    answer = visitor().post("/incident", data={"of": "nowhere", "way": "keep"})
+    assert answer.status_code == 422
