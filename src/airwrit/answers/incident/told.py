@@ -22,6 +22,7 @@ from airwrit.base.sentences import counted, day_words
 from airwrit.facts.key import raw_of
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.flight.incident import FAA_DAMAGE
+from airwrit.law.flight.incident import PRESERVE_WRECKAGE_AND_RECORDS_RULE as PRESERVE
 from airwrit.law.parameters import Law
 
 _MINUTE, _HOUR, _DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
@@ -113,7 +114,11 @@ def headline(answer: IncidentAnswer) -> tuple[str, ...]:
     said, found = words()["headline"], []
     late = [one for one in answer.notices if one.must is Must.LATE]
     owed = [one for one in answer.notices if one.must is Must.YES]
-    calls = [one for one in answer.notices if one.must is Must.CALL and one.finding is not None]
+    calls = [
+        one
+        for one in answer.notices
+        if one.must is Must.CALL and one.finding and one.finding.rule is not PRESERVE
+    ]
     if late:
         found.append(said["late"].format(who=_listed([one.short for one in late])))
     if owed:
