@@ -84,3 +84,21 @@ def test_every_command_named_is_there() -> None:
     named = set(re.findall(r"(?:`|start\.py )airwrit ([a-z-]+)\b", text))
     assert named - set(COMMANDS) == set()
     assert {"today", "import", "open-page", "backup"} <= named
+
+
+def test_its_picture_is_there_and_small() -> None:
+    """The picture of the page, made by tools/readme_picture.py, is a PNG of less than 150 kB."""
+    shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", (ROOT / "README.md").read_text(encoding="utf-8"))
+    assert shown == ["docs/today.png"]
+    data = (ROOT / shown[0]).read_bytes()
+    assert data.startswith(b"\x89PNG")
+    assert len(data) < 150_000
+
+
+def test_it_opens_with_a_sentence_a_picture_two_lines_of_caution_and_two_commands() -> None:
+    """A newcomer gets as far as the page without scrolling."""
+    head = (ROOT / "README.md").read_text(encoding="utf-8").partition("<!--")[0]
+    assert len(head.splitlines()) <= 30
+    assert (
+        head.index("![") < head.index("not legal advice") < head.index("git clone") < head.index("start.py")
+    )
