@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from random import Random
 
@@ -16,18 +16,20 @@ from airwrit.airspace.limits import HeightLimit, Reach, Reference
 from airwrit.airspace.problems import FeatureFault
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
-from airwrit.answers.airspace.at import MapAnswer, class_here, map_answer
+from airwrit.answers.airspace.at import MapAnswer, class_here, map_answer, under_notice
 from airwrit.answers.airspace.question import TypedQuestion, asked_of
 from airwrit.base.places import Place
 from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.geo.earth import geodesic_m, place_from
-from airwrit.geo.footprint import apart_m, box_of_footprint, within_of
+from airwrit.geo.footprint import apart_m, box_of_footprint, depth_m, within_of
 from tests.outside import outside_file
 
 DAY = date(2026, 5, 20)
 CLASS = "airspace/class_airspace_sample.geojson"
 GRID = "airspace/SYNTHETIC_uasfm_grid_169cells.geojson"
 RECORDS = "airspace/ais_open_data_records.geojson"
+RESTRICTION = "airspace/tfr_space_ops_6_2736_trimmed.xml"
+OBSTACLES = "airspace/dof_sample.dat"
 NAUTICAL_MILE_M = 1852.0
 
 
@@ -119,3 +121,69 @@ def test_records_without_an_outline_leave_the_edition_unsure() -> None:
     assert read.kind is AreaKind.SPECIAL
     assert FeatureFault.NO_PLACE in [one.fault for one in read.problems]
     assert read.has_gaps
+
+
+def test_a_published_restriction_is_read_as_its_elements_say() -> None:
+    read = edition(RESTRICTION, date(2026, 9, 20))
+    (facts,) = read.areas.facts
+    assert (read.kind, read.problems, facts.type) == (AreaKind.TFR, (), "91.143")
+    assert facts.name == "TFR 6/2736 36 ZLC AIRSPACE BLACK ROCK, NEVADA"
+    assert (facts.floor, facts.ceiling) == (
+        HeightLimit(0, Reference.GROUND),
+        HeightLimit(91_000, Reference.PRESSURE),
+    )
+    assert facts.begins == datetime(2026, 9, 20, 14, tzinfo=UTC)
+    assert facts.ends == datetime(2026, 9, 21, 6, tzinfo=UTC)
+    footprint = read.areas.area(0).footprints[0]
+    assert depth_m(footprint, Place(41.0, -119.05)) > 0
+    assert depth_m(footprint, Place(40.87833333, -119.3)) < 0, (
+        "the final outline counts, not the circle it names too"
+    )
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "found"),
+    [
+        ("7:00", "22:59", "always"),
+        ("6:00", "6:59", "not"),
+        ("6:00", "7:00", "part"),
+        ("23:01", "23:30", "not"),
+    ],
+)
+def test_a_published_restriction_is_in_force_by_the_clock_of_the_place(
+    tmp_path: Path, start: str, end: str, found: str
+) -> None:
+    """14:00 to 06:00 UTC are 7 AM to 11 PM in Nevada, where daylight saving time is kept in September."""
+    shelve(tmp_path, edition(RESTRICTION, date(2026, 9, 20)))
+    typed = TypedQuestion("41.0, -119.05", date(2026, 9, 20), 400, start=start, end=end)
+    here = look_up(tmp_path, asked_of(typed))
+    assert [one.times.state.value for one in here.touched] == [found]
+    assert under_notice(here) is (found != "not")
+
+
+def test_published_obstacles_are_read_by_column() -> None:
+    read = edition(OBSTACLES, date(2025, 12, 21))
+    assert (read.kind, read.problems, len(read.areas)) == (AreaKind.OBSTACLE, (), 4)
+    told = [(one.name, one.ceiling.feet) for one in read.areas.facts]
+    assert told == [
+        ("TOWER 01-001173", 201 + 50),
+        ("RIG 01-001307", 236 + 50),
+        ("BLDG 01-002558", 223 + 50),
+        ("BLDG 01-061332", 59 + 50),
+    ]
+    first = read.areas.area(0).footprints[0]
+    assert depth_m(first, Place(30 + 15 / 60 + 1 / 3600, -(88 + 4 / 60 + 45 / 3600))) == pytest.approx(
+        500 * 0.3048
+    )
+    assert read.areas.area(3).footprints[0].radius_m == pytest.approx(250 * 0.3048)
+
+
+@pytest.mark.parametrize(("kind", "name"), [(AreaKind.STADIUM, "PNC Park"), (AreaKind.AIRPORT, "Adak (ADK)")])
+def test_published_points_agree_with_their_own_fields(tmp_path: Path, kind: AreaKind, name: str) -> None:
+    """The same record tells its place twice: as coordinates, and in degrees, minutes and seconds."""
+    features = json.loads(outside_file(RECORDS).read_text(encoding="utf-8"))["features"]
+    record = next(one for one in features if one["properties"]["NAME"] == name.split(" (", maxsplit=1)[0])
+    path = tmp_path / "a.geojson"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": [record]}), encoding="utf-8")
+    read = read_edition([path], None, None, DAY)
+    assert (read.kind, read.problems, read.areas.facts[0].name) == (kind, (), name)
