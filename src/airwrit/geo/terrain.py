@@ -29,7 +29,7 @@ MOST_RADIUS_M = 15_240.0
 _NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
 _SIDES = {2 * side * side: side for side in (1201, 3601)}
 _LOWEST_M, _HIGHEST_M = -500, 9000
-_FARTHEST_DEG = 80
+FARTHEST_DEG = 80
 _DO = "get the one-degree tile as an .hgt file, named like N44W072.hgt"
 
 
@@ -128,7 +128,7 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
         raise UsageError(
             f"a radius of {radius_m:g} m", where="--radius", do=f"use up to {MOST_RADIUS_M:,.0f} m"
         )
-    if abs(place.latitude_deg) > _FARTHEST_DEG:
+    if abs(place.latitude_deg) > FARTHEST_DEG:
         raise UsageError("that near to a pole no ground is worked out", do="ask for a place farther away")
     lows, highs, missing, tiles, voids = [], [], [], [], 0
     for south, west, box in _boxes(place, radius_m):

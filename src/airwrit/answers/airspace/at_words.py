@@ -226,6 +226,9 @@ def notes(here: Here) -> list[str]:
     """What to keep in mind about the answer."""
     said = words()["note"]
     found = []
+    if here.asked.ground is not None:
+        low, high = (f"{feet:,.0f}" for feet in here.asked.ground)
+        found.append(said["ground_used"].format(low=low, high=high))
     if not here.touched:
         found.append(said["nothing"])
     if class_here(here) is None:

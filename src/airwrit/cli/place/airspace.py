@@ -14,7 +14,7 @@ from airwrit.airspace.shelf import shelve, shelved
 from airwrit.answers.airspace.at import verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
 from airwrit.answers.airspace.on_file import imported_json, list_json
-from airwrit.answers.airspace.question import TypedQuestion, asked_of
+from airwrit.answers.airspace.question import TypedQuestion, asked_of, with_ground_on_file
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.cli.exits import EXIT
@@ -241,7 +241,7 @@ def at_command(
     asked = asked_of(
         TypedQuestion(where, on or _today(), height, low, above_sea, radius, is_area, start, end, ground)
     )
-    here = look_up(_folder(folder), asked)
+    here = look_up(_folder(folder), with_ground_on_file(asked, ledger_path(None).parent / "terrain"))
     if as_json:
         show_json(here_json(here))
     elif as_facts:

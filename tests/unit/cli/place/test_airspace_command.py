@@ -339,3 +339,14 @@ def test_a_list_of_sites_is_asked_at_once(folder: Path) -> None:
         (folder / "sites.csv").write_text(text, encoding="utf-8")
         refused = run(folder, "airspace", "sites", "sites.csv", "--height", "150")
         assert (refused.returncode, why in refused.stderr) == (2, True)
+
+
+def test_the_ground_of_terrain_on_file_is_taken_with_what_it_may_be_off(folder: Path) -> None:
+    tile = folder / "terrain" / "N36W080.hgt"
+    tile.parent.mkdir()
+    tile.write_bytes((250).to_bytes(2, "big") * 1201 * 1201)
+    _, found = asked(folder, "36.004, -79.996", "2026-11-25", "--radius", "100")
+    assert [round(feet) for feet in found["ground_ft"]] == [768, 873]  # 250 m give or take 16 m
+    assert "We took the ground under you as 768 to 873 ft above sea level." in found["notes"]
+    assert asked(folder, "36.004, -79.996", "2026-11-25", "--ground", "800")[1]["ground_ft"] == [800, 800]
+    assert asked(folder, "37.004, -79.996", "2026-11-25")[1]["ground_ft"] is None

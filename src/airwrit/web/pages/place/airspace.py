@@ -21,7 +21,7 @@ from airwrit.answers.airspace.at_words import (
     volume_sentences,
 )
 from airwrit.answers.airspace.on_file import list_json
-from airwrit.answers.airspace.question import TypedQuestion, asked_of
+from airwrit.answers.airspace.question import TypedQuestion, asked_of, with_ground_on_file
 from airwrit.answers.document import Json
 from airwrit.base.errors import AirwritError, BadPlace, UsageError
 from airwrit.base.verdict import Verdict
@@ -151,7 +151,7 @@ def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> Aske
         said.get("ground", ""),
     )
     try:
-        return asked_of(typed)
+        return with_ground_on_file(asked_of(typed), visit.desk.ledger.parent / "terrain")
     except (BadPlace, UsageError) as fault:
         wrong[_FIELDS.get(fault.where, "place")] = fault.says
         return None
