@@ -166,6 +166,8 @@ def papers(**facts: Raw) -> Facts:
         (papers(paper_kind="COA"), "unknown", "none_on_file"),
         (papers(ends_on="2026-11-24"), "not_met", "none_in_term"),
         (papers(ends_on=None), "unknown", "none_on_file"),
+        (papers(paper_state="requested"), "unknown", "none_on_file"),
+        (papers(paper_state="granted"), "met", "in_term"),
         (papers(granted_on="2026-11-26", ends_on="2027-11-26"), "unknown", "none_on_file"),
         ({**papers(ends_on="2026-11-24"), "paper/2": papers()["paper/1"]}, "met", "in_term"),
         (
