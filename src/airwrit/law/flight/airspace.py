@@ -132,7 +132,7 @@ def for_the_place(facts: Facts, authorization: Facts) -> Outcome:
     """Whether the flight is in the area of the authorization, or at a place it names; several stand with semicolons between."""
     inside = facts.on_file(INSIDE_AUTHORIZED)
     if inside is not None:
-        return met("authorized") if inside else not_met("other_place")
+        return met("authorized") if inside else not_met("outside_its_area")
     named = {folded(place) for place in authorization[AUTHORIZED_PLACE].split(";")}
     return met("authorized") if folded(facts[FLIGHT_PLACE]) in named else not_met("other_place")
 

@@ -116,6 +116,9 @@ AUTHORIZED = [
         grant(),
         waiver("107.41 controlled airspace"),
     ),
+    # Where it was measured, the area decides and not its name.
+    case(AIRSPACE, "met", "authorized", AFTERNOON, in_d(inside_authorized_area=True), grant()),
+    case(AIRSPACE, "not_met", "outside_its_area", AFTERNOON, in_d(inside_authorized_area=False), grant()),
     # A request grants nothing before it is granted, and what was denied or withdrawn grants nothing again.
     case(AIRSPACE, "not_met", "pending", AFTERNOON, in_d(), grant(paper_state="requested")),
     case(AIRSPACE, "not_met", "denied", AFTERNOON, in_d(), grant(paper_state="denied")),
