@@ -6,6 +6,7 @@ import contextlib
 import hashlib
 import json
 import time
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,8 @@ from click.testing import CliRunner
 from pypdf import PdfReader
 
 from airwrit.cli.write.incident import command
+from airwrit.facts.statement import Statement
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.cli.command import run
 
@@ -160,3 +163,21 @@ def test_the_worksheet_has_what_each_report_asks(tmp_path: Path) -> None:
     assert "FAA safety event report" in text
     assert "Came down on a car" in text
     assert "Nov 20, 2026, 2:40 PM MST" in text
+
+
+def test_the_aircraft_and_the_papers_on_record_count(tmp_path: Path) -> None:
+    """A 70 lb aircraft is outside Part 107; a policy's term is read from the record."""
+    with Ledger.at(tmp_path / "program.airwrit") as book:
+        said = [
+            ("aircraft/Ivy 1", "takeoff_weight_g", "31751"),
+            ("aircraft/Ivy 1", "scale_error_g", "0"),
+            ("paper/Liability", "paper_kind", "insurance policy"),
+            ("paper/Liability", "notice_within_hours", "24"),
+        ]
+        draft = Draft("Tester", "record", tuple(Statement(*one) for one in said))
+        book.append([draft], lambda: datetime(2026, 11, 1, tzinfo=UTC))
+    (tmp_path / "crash.toml").write_text(CRASH + "serious_injury = true\n", encoding="utf-8")
+    done = run(tmp_path, "incident", "--facts", "crash.toml", "--json", "--at", "2026-11-21T12:00-07:00")
+    notices = {one["notice"]: one for one in json.loads(done.stdout)["notices"]}
+    assert notices["report_107_9"]["must"] == "call"
+    assert notices["insurance"]["due_at"] == "2026-11-21T14:40:00-07:00"

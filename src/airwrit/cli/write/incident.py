@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from airwrit.answers.incident.keeping import (
     statements_of_state,
     subject_for,
 )
+from airwrit.answers.incident.questions import said_of
 from airwrit.answers.incident.told import incident_json
 from airwrit.answers.incident.typed import TELLS, typed_incident
 from airwrit.base.errors import UnreadableFile, UsageError
@@ -29,10 +31,8 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import (
-    AsOf,
     by_option,
     clock_for,
-    fleet_of_ledger,
     held_in,
     may_keep,
     opened,
@@ -44,6 +44,8 @@ from airwrit.cli.shared.options import InstantType, json_option, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.incident_questions import ask_all
 from airwrit.cli.write.incident_shown import show_incident, show_incidents
+from airwrit.facts.keys.incident import HAPPENED_ON, INCIDENT_AIRCRAFT, INCIDENT_PILOT
+from airwrit.facts.keys.paper import NOTICE_WITHIN_HOURS, PAPER_KIND
 from airwrit.facts.state import State, state_of, with_held
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import kind_of, subject_named
@@ -51,6 +53,8 @@ from airwrit.intake.typed.facts_file import read_facts
 from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.typeset import PAPERS
+
+_OF_PAPERS = (PAPER_KIND, NOTICE_WITHIN_HOURS)
 
 
 @click.command()
@@ -123,7 +127,7 @@ def command(
     if save or kept:
         beside = tuple(one for one in read if kind_of(one.statement.subject) != "incident")
         state = _state(ledger, beside, instant, incident)
-    answer = decided(state, incident, instant)
+    answer = decided(_with_linked(ledger, state, incident, instant), incident, instant)
     if worksheet is not None:
         from airwrit.papers.incident_pdf import reports_pdf
 
@@ -133,7 +137,9 @@ def command(
 
 
 def _list(ledger: Path | None, instant: datetime, *, as_json: bool) -> int:
-    found = incidents_on_file(fleet_of_ledger(AsOf(ledger, instant, None), None, None).state)
+    found = incidents_on_file(
+        _on_record(ledger, instant, lambda book, at: book.speaking(HAPPENED_ON.name, at))
+    )
     close = close_together(found)
     if as_json:
         show_json(incidents_json(found, close))
@@ -221,10 +227,35 @@ def _state(
     is_meant = named is not None or ledger is not None or VARIABLE in os.environ
     if not ledger_path(ledger).exists() and (may_begin or not is_meant):
         return told
-    state = fleet_of_ledger(AsOf(ledger, instant, None), None, None).state
+    state = _on_record(ledger, instant, lambda book, at: [*([named] if named else []), *_papers(book, at)])
     if named is not None and not state.held.get(named) and not told.held.get(named):
         raise UsageError(f"no record named {named!r}", where="NAME", do="see `airwrit incident --list`")
     return with_held(state, told.held)
+
+
+def _on_record(
+    ledger: Path | None, instant: datetime, subjects: Callable[[Ledger, datetime], Sequence[str]]
+) -> State:
+    """How some subjects stand in the ledger: only what can bear on an incident is read, however great the program is."""
+    with opened(ledger) as book, book.reading():
+        at = max(now(), book.last_moment())
+        return book.state(instant, at, subjects(book, at))
+
+
+def _papers(book: Ledger, at: datetime) -> list[str]:
+    """The papers on record, with or without a term of their own."""
+    return list(dict.fromkeys(one for key in _OF_PAPERS for one in book.speaking(key.name, at)))
+
+
+def _with_linked(ledger: Path | None, state: State, incident: str, instant: datetime) -> State:
+    """The state with what is on record of the aircraft and the pilot of an incident; what the facts say goes before."""
+    said = said_of(state, incident)
+    links = (INCIDENT_AIRCRAFT, INCIDENT_PILOT)
+    names = [subject_named(key.links_to, said(key)) for key in links if said(key) is not None]
+    if not names or not ledger_path(ledger).exists():
+        return state
+    found = _on_record(ledger, instant, lambda _book, _at: names)
+    return with_held(found, state.held)
 
 
 def _with_typed(state: State, incident: str, typed: tuple[str, ...]) -> State:
