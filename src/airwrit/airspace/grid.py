@@ -58,6 +58,16 @@ class Grid:
         sorted_out = zip(*_sorted_out(keys, asked), numbers.tolist(), strict=True)
         return [number for key, sure, number in sorted_out if self._meets(key, sure, asked)]
 
+    def cells_in(self, box: FixedBox) -> list[GridCell]:
+        """The cells that a box meets; columns west of Greenwich are below zero."""
+        if not len(self.keys):
+            return []
+        keys, numbers = self._near(box)
+        return [
+            GridCell(key // COLUMNS, _signed(key % COLUMNS), number, self.off)
+            for key, number in zip(keys.tolist(), numbers.tolist(), strict=True)
+        ]
+
     def _near(self, box: FixedBox) -> tuple[Whole, NDArray[np.int16]]:
         """The cells that a box meets: their keys, with columns as counted from the box, and their numbers."""
         south, north = _span(box.south, box.north, self.off)
@@ -71,6 +81,10 @@ class Grid:
     def _meets(self, key: int, sure: int, asked: Footprint) -> bool:
         """Whether a cell touches a footprint: as sorted out before, or else as measured."""
         return sure > 0 or (sure == 0 and apart_m(cell_footprint(key, self.off), asked) == 0)
+
+
+def _signed(column: int) -> int:
+    return column if column < COLUMNS // 2 else column - COLUMNS
 
 
 def _sorted_out(keys: Whole, asked: Footprint) -> tuple[list[int], list[int]]:
@@ -118,8 +132,7 @@ def told_twice(cells: Sequence[GridCell]) -> list[tuple[Place, int, int]]:
     found: list[tuple[Place, int, int]] = []
     for (key, low), (other, high) in pairwise(table):
         row, column = divmod(key, COLUMNS)
-        west = column if column < COLUMNS // 2 else column - COLUMNS
-        place = Place(row / PER_DEGREE, west / PER_DEGREE)
+        place = Place(row / PER_DEGREE, _signed(column) / PER_DEGREE)
         if key == other and not (found and found[-1][0] == place):
             found.append((place, low, high))
     return found

@@ -19,6 +19,7 @@ from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
+from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.before_flight.view import (
     around_lines,
@@ -43,6 +44,7 @@ from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, hours_axis, lane
+from airwrit.web.draw.site_map import map_of
 from airwrit.web.draw.words import path_of
 from airwrit.web.parts.planned import CONFIRM, PlannedDay, fields_of, planned_on
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
@@ -123,6 +125,7 @@ class BeforeFlightPage:
     height: tuple[str, ...] = ()
     around: tuple[str, ...] = ()
     authority: tuple[str, ...] = ()
+    site: Markup | None = None
     digest: str = ""
     again: bool = False
 
@@ -309,6 +312,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         tuple(height_text(answer.highest_ft)),
         tuple(around_lines(check)),
         tuple(authority_lines(check)),
+        map_of(site_map(check.plan, _folder(visit))),
         check.plan.digest,
         form.values.get(DIGEST, check.plan.digest) != check.plan.digest,
     )
