@@ -21,7 +21,7 @@ _CLASSES = {AreaKind.TFR: "notice", AreaKind.SECURITY: "notice", AreaKind.CLASS:
 _LONGEST = 40
 
 
-class _Sheet:
+class _Paper:
     """The frame of a map on paper: degrees to points, with the same scale both ways."""
 
     def __init__(self, told: SiteMap) -> None:
@@ -48,7 +48,7 @@ class _Sheet:
 
 def map_of(told: SiteMap) -> Markup:
     """The drawing."""
-    sheet = _Sheet(told)
+    sheet = _Paper(told)
     parts = [
         Markup(
             '<svg class="map" viewBox="0 0 {} {}" role="img" aria-label="Map of the planned area">'
@@ -69,14 +69,14 @@ def map_of(told: SiteMap) -> Markup:
     return Markup("").join([*parts, Markup("</svg>")])
 
 
-def _path(rings: Iterable[Ring], sheet: _Sheet, kind: str) -> Markup:
+def _path(rings: Iterable[Ring], sheet: _Paper, kind: str) -> Markup:
     drawn = " ".join(
         "M" + "L".join(f"{x} {y}" for x, y in map(sheet.point, ring)) + "Z" for ring in rings if ring
     )
     return Markup('<path class="{}" d="{}"/>').format(kind, drawn)
 
 
-def _areas(areas: Iterable[MapArea], sheet: _Sheet) -> Iterator[Markup]:
+def _areas(areas: Iterable[MapArea], sheet: _Paper) -> Iterator[Markup]:
     for number, area in enumerate(areas):
         yield _path(area.rings, sheet, _CLASSES.get(area.kind, "other"))
         name = area.name if len(area.name) <= _LONGEST else f"{area.name[: _LONGEST - 1]}…"
@@ -85,7 +85,7 @@ def _areas(areas: Iterable[MapArea], sheet: _Sheet) -> Iterator[Markup]:
         )
 
 
-def _cell(cell: MapCell, sheet: _Sheet) -> Markup:
+def _cell(cell: MapCell, sheet: _Paper) -> Markup:
     corner = cell.corner
     north_east = Place(corner.latitude_deg + cell.side_deg, corner.longitude_deg + cell.side_deg)
     (left, bottom), (right, top) = sheet.point(corner), sheet.point(north_east)
@@ -103,7 +103,7 @@ def _cell(cell: MapCell, sheet: _Sheet) -> Markup:
     )
 
 
-def _neat_line(sheet: _Sheet) -> Iterator[Markup]:
+def _neat_line(sheet: _Paper) -> Iterator[Markup]:
     """The double frame, with degrees at a third and two thirds of each side."""
     for off in (0, 4):
         yield Markup('<rect class="neat" x="{0}" y="{0}" width="{1}" height="{2}"/>').format(
@@ -130,7 +130,7 @@ def _north() -> Markup:
     ) + Markup('<text class="degrees" x="0" y="50">N</text></g>')
 
 
-def _scale_bar(sheet: _Sheet) -> Markup:
+def _scale_bar(sheet: _Paper) -> Markup:
     """The longest round number of feet that takes at most a third of the width."""
     per_foot = sheet.scale * M_PER_FT
     feet = max((one for one in _SCALES_FT if one * per_foot <= WIDE / 3), default=_SCALES_FT[0])
