@@ -47,7 +47,7 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
         tab_to(page, words, most)
         assert focus_of(page)[1]
         page.keyboard.press("Enter")
-    page.wait_for_url("**/act/mark/**")
+    page.wait_for_url("**/record-change/mark/**")
     tab_to(page, "Skip to the page", 1)
     page.keyboard.press("Enter")
     tops = []
