@@ -19,7 +19,7 @@ from airwrit.answers.sheets.difference import EVER
 from airwrit.base.days import Order, order_of
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
-from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, REGISTRATION, SOLD_ON
+from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, PART_OF, REGISTRATION, SOLD_ON
 from airwrit.facts.keys.person import LEFT_ON
 from airwrit.facts.keys.registration import CANCELLED_ON
 from airwrit.facts.state import State, state_of
@@ -85,11 +85,18 @@ def fields_shown(act: Act, state: State, subject: str = "") -> tuple[FieldShown,
     """The fields of an act with the words or subjects that may be chosen, for a subject where it is known already."""
     shown = []
     for field in act.fields:
-        choices = tuple(subjects_named(state, field.names)) if field.names else field.words
+        choices = _named_for(field, state, subject) if field.names else field.words
         held = None if field.suggests is None else state.held.get(subject, {}).get(field.suggests)
         suggestion = None if held is None or held.why is not None else raw_of(held.value)
         shown.append(FieldShown(field, choices, suggestion))
     return tuple(shown)
+
+
+def _named_for(field: ActField, state: State, subject: str) -> tuple[str, ...]:
+    """The names a field offers: of parts only those on the subject itself."""
+    if field.names == "part" and subject:
+        return tuple(id_of(one) for one in state.holding(PART_OF, id_of(subject)))
+    return tuple(subjects_named(state, field.names))
 
 
 def subjects_named(state: State, kind: str) -> list[str]:

@@ -75,6 +75,8 @@ def show(visit: Visit) -> Answer:
     values = {DAY: visit.asked.today.isoformat(), **suggested(fields), **given}
     ready = bool(given) or (bool(subject) and not any(field.required for field in act.fields))
     filled = _filled(visit, act, subject, values) if ready else Filled(Typed(values), None, None)
+    if filled.typed.wrong and not given:  # nobody typed anything yet
+        filled = Filled(Typed(values), None, None)
     return _sheet(visit, act, subject, fields, filled)
 
 

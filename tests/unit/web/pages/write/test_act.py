@@ -8,9 +8,13 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ACTS
+from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import kind_of
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
+from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields
 
 SELL = "/record-change/sell/aircraft/Alder%203"
@@ -174,3 +178,29 @@ def test_every_act_that_a_sheet_names_opens(visitor: Visitor) -> None:
     assert seen | rare >= {
         act.name for act in ACTS if kind_of(f"{act.about}/") in ("aircraft", "person", "registration")
     }
+
+
+@pytest.mark.parametrize("act", ACTS, ids=lambda act: act.name)
+def test_no_form_opens_with_an_error(visitor: Visitor, act: Act) -> None:
+    names = {
+        "aircraft": "Larch",
+        "person": "Maris%20Tolland",
+        "registration": "FA00TEST13",
+        "owner": "Tarn%20&%20Fell%20Land%20Services",
+        "paper": "Liability%20policy",
+    }
+    answer = visitor().get(f"/record-change/{act.name}/{act.about}/{names[act.about]}")
+    assert answer.status_code == 200
+    assert 'id="wrongs"' not in answer.text
+
+
+def test_only_parts_of_its_own_are_offered(visitor: Visitor, own_ledger: Path) -> None:
+    parts = (
+        Statement("part/Larch light", "part_of", "Larch"),
+        Statement("part/Elm light", "part_of", "Elm 1"),
+    )
+    with Ledger(own_ledger) as book:
+        book.append([Draft("ada", "record", parts)], clock)
+    page = visitor(own_ledger).get("/record-change/change_equipment/aircraft/Larch").text
+    assert "Larch light" in page
+    assert "Elm light" not in page
