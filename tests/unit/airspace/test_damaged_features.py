@@ -207,3 +207,8 @@ def test_a_giant_file_is_refused_unread(tmp_path: Path, monkeypatch: pytest.Monk
     monkeypatch.setattr("airwrit.airspace.readers.files.MOST_BYTES", 100)
     with pytest.raises(UnreadableFile, match="larger than"):
         read_edition([path], AreaKind.GRID, None, ON)
+
+
+def test_volumes_told_twice_are_both_kept(tmp_path: Path) -> None:
+    read_twice = read(tmp_path, volume(), volume(), volume(NAME="OTHER"))
+    assert [area.name for area in read_twice.areas.facts] == ["INVENTED CLASS D", "INVENTED CLASS D", "OTHER"]

@@ -392,3 +392,10 @@ def test_a_file_that_breaks_its_reader_or_takes_too_long_is_refused(tmp_path: Pa
         edition_of_files([written(tmp_path / "b.geojson", cell(1, 0, 0))], None, None, date(2026, 9, 2))
     with pytest.raises(UnreadableFile, match="cannot be opened"):
         edition_of_files([tmp_path / "none"], None, None, ON)
+
+
+def test_a_zip_that_names_a_place_before_its_start_is_refused(tmp_path: Path) -> None:
+    data = zipped(tmp_path / "a.zip", {"a.json": b"{}"}).read_bytes()
+    (tmp_path / "b.zip").write_bytes(data[:4] + data[21:])
+    with pytest.raises(UnreadableFile):
+        read_edition([tmp_path / "b.zip"], None, None, ON)

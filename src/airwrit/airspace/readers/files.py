@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator, Mapping
@@ -24,6 +25,16 @@ MOST_BYTES = 400_000_000
 _ZIP = b"PK\x03\x04"
 _SHAPE_PARTS = (".shp", ".dbf", ".prj")
 _ALONE = (".geojson", ".json", ".xml", ".csv", ".dat", ".gpkg")
+_DAMAGED_ZIP = (
+    zipfile.BadZipFile,
+    zipfile.LargeZipFile,
+    zlib.error,
+    struct.error,
+    NotImplementedError,
+    RuntimeError,
+    EOFError,
+    ValueError,
+)
 _SPLIT = "split the file, for example by state"
 
 
@@ -91,14 +102,7 @@ def _open_zip(path: Path, data: bytes, zones: Mapping[str, float]) -> FeatureFil
             if len(alone) == 1 and not shapes:
                 inside = Path(PurePosixPath(alone[0].filename).name)
                 return open_features(inside, _unpacked(path, archive, alone[0]), zones)
-    except (
-        zipfile.BadZipFile,
-        zipfile.LargeZipFile,
-        zlib.error,
-        NotImplementedError,
-        RuntimeError,
-        EOFError,
-    ) as error:
+    except _DAMAGED_ZIP as error:
         raise UnreadableFile(
             f"is a damaged or locked zip archive: {type(error).__name__}",
             where=path.name,
