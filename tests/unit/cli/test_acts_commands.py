@@ -99,21 +99,21 @@ def test_acts_are_listed(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (("record-change", "sell", "H-09"), "no aircraft 'H-09' is on file; did you mean"),
-        (("record-change", "sel", "H-01"), "did you mean sell?"),
-        (("record-change", "sell", "H-01", "--from", "2026-11-20"), "use --on DAY with an act"),
-        (("record-change", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "use --from DAY with facts"),
-        (("record-change", "aircraft/H-01"), "you didn't name a fact"),
-        (("record-change",), "you didn't name an act"),
+        (("record-change", "sell", "H-09"), "No aircraft named 'H-09' is on file. Did you mean"),
+        (("record-change", "sel", "H-01"), "Did you mean sell?"),
+        (("record-change", "sell", "H-01", "--from", "2026-11-20"), "Use --on DAY with an act."),
+        (("record-change", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "Use --from DAY with facts."),
+        (("record-change", "aircraft/H-01"), "You didn't name a fact."),
+        (("record-change",), "You didn't name an act."),
         (("record-change", "mark", "H-01", "place=outside", "loose"), "'loose' isn't a field"),
-        (("record-change", "mark", "H-01", "place=outside", "place=outside"), "place was said twice"),
-        (("record-change", "sell", "H-01", "--on", "0204-01-01"), "is not a date of such a program"),
-        (("what-if",), "you didn't say what might happen"),
-        (("what-if", "sell H-01 on=soon"), "is not a day"),
-        (("what-if", 'sell "H-01'), "cannot be read"),
-        (("what-if", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "a later day lies before"),
-        (("check-facts", "aircraft/H-09"), "did you mean aircraft/H-0"),
-        (("register", "--ledger", LEDGER), "you didn't name an aircraft"),
+        (("record-change", "mark", "H-01", "place=outside", "place=outside"), "place twice."),
+        (("record-change", "sell", "H-01", "--on", "0204-01-01"), "Use a date from 1980-01-01"),
+        (("what-if",), "You didn't say what might happen."),
+        (("what-if", "sell H-01 on=soon"), "isn't a date"),
+        (("what-if", 'sell "H-01'), "can't read"),
+        (("what-if", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "date is before"),
+        (("check-facts", "aircraft/H-09"), "Did you mean aircraft/H-02?"),
+        (("register", "--ledger", LEDGER), "You didn't name an aircraft."),
     ],
 )
 def test_wrong_use_is_one_line_and_changes_nothing(
@@ -239,7 +239,7 @@ def test_an_entry_is_taken_back(folder: Path) -> None:
     assert shown.returncode == 3
     assert "taken back" in shown.stdout
     assert "replaces 900 g" in " ".join(run(folder, "record-change", "--take-back", "1").stdout.split())
-    assert "say --yes" in shown.stdout
+    assert "Add --yes" in shown.stdout
     told = document(
         folder, "record-change", "--take-back", str(entry), "--yes", "--by", "ada", "--note", "another"
     )

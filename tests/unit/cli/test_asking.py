@@ -85,7 +85,7 @@ def test_ten_answers_settle_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
         "aircraft/UAS-1": "may_fly_work",
         "aircraft/UAS-2": "grounded",
     }
-    assert "Here is how I read your sheet" in printed
+    assert "Here is how we read your sheet." in printed
     assert "C  model" in printed
     assert "Sarvo 4" in printed
 

@@ -42,7 +42,7 @@ def test_a_document_is_shown_before_it_is_kept(folder: Path) -> None:
     done = run(folder, *ATTACH)
     assert done.returncode == 3
     assert "JPEG photo, 320 by 240 pixels" in done.stdout
-    assert "the photo tells where it was taken; proof files leave that out" in done.stdout
+    assert "the photo says where it was taken. Proof files leave that out," in done.stdout
     assert "Nothing was saved. Add --yes to save it." in done.stdout
     assert told(folder, "attach-file", "--list", "aircraft/H-01")["documents"] == []
 
@@ -72,17 +72,17 @@ def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("attach-file",), "we need a file, a record and --shows"),
-        (("attach-file", "none.jpg", "aircraft/H-01", "--shows", "mark"), "this file doesn't exist"),
-        (("attach-file", "mark.jpg", "aircraft/H-1", "--shows", "mark"), "did you mean aircraft/H-01?"),
-        (("attach-file", "mark.jpg", "H-01", "--shows", "mark"), "can't have documents"),
-        (("attach-file", "mark.jpg", "document/1", "--shows", "mark"), "can't have documents"),
+        (("attach-file",), "We need a file, a record and --shows."),
+        (("attach-file", "none.jpg", "aircraft/H-01", "--shows", "mark"), "This file doesn't exist."),
+        (("attach-file", "mark.jpg", "aircraft/H-1", "--shows", "mark"), "Did you mean aircraft/H-01?"),
+        (("attach-file", "mark.jpg", "H-01", "--shows", "mark"), "can't attach documents"),
+        (("attach-file", "mark.jpg", "document/1", "--shows", "mark"), "can't attach documents"),
         (
             ("attach-file", "fleet.csv", "aircraft/H-01", "--shows", "mark"),
-            "no JPEG, PNG or WebP picture and no PDF",
+            "a JPEG, PNG or WebP picture, or a PDF.",
         ),
-        (("attach-file", "--save", "0123", "x.jpg"), "isn't a digest"),
-        (("proof", "aircraft/H-77"), "no record named 'aircraft/H-77'"),
+        (("attach-file", "--save", "0123", "x.jpg"), "isn't part"),
+        (("proof", "aircraft/H-77"), "No record named 'aircraft/H-77'."),
         (("proof", "H-01"), "has no status"),
         (("proof", "aircraft/H-01", "--sign-with", "none.key"), "none.key"),
         (("proof", "aircraft/H-01", "--out", "no/such/folder.pdf"), "the proof (No such file or"),
@@ -99,7 +99,7 @@ def test_a_proof_is_written_and_told(folder: Path) -> None:
     assert run(folder, *ATTACH, "--yes").returncode == 0
     done = run(folder, "proof", "aircraft/H-02", "--on", "2026-11-25", "--out", "h-02.pdf")
     assert done.returncode == 1, done.stderr
-    assert "|//| H-02 grounded" in done.stdout
+    assert "|//| H-02: Grounded." in done.stdout
     assert "Check it with `airwrit check-proof`" in done.stdout
     assert "grounded" in text_of((folder / "h-02.pdf").read_bytes())
     document = told(folder, "proof", "aircraft/H-01", "aircraft/H-02", "--on", "2026-11-25")

@@ -162,12 +162,12 @@ def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) ->
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("today",), "you didn't name a sheet"),
+        (("today",), "You named no sheet,"),
         (("today", "gone.csv"), "gone.csv"),
         (("today", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' isn't a date"),
-        (("today", "gone.csv", "--at", "2026-06-01T10:00"), "no instant with a zone"),
-        (("rules", "marked_outsid"), "did you mean marked_outside?"),
-        (("rules", "--on", "2015-12-31"), "before 2016-01-01"),
+        (("today", "gone.csv", "--at", "2026-06-01T10:00"), "a time with its zone."),
+        (("rules", "marked_outsid"), "Did you mean marked_outside?"),
+        (("rules", "--on", "2015-12-31"), "from 2016-01-01"),
         (("nonsense",), "No such command"),
     ],
 )

@@ -20,17 +20,17 @@ def run(*arguments: str) -> Result:
 @pytest.mark.parametrize(
     ("arguments", "code", "says"),
     [
-        (["check-number", "ZZ9Z5A1B2C"], 0, "|--| can be a Remote ID serial number"),
-        (["check-number", "ZZ9Z5A1B2"], 1, "|//| cannot be a Remote ID serial number"),
-        (["check-number", "D001D"], 3, "|..| can't tell if it is a 24-bit aircraft address"),
-        (["check-number", "1.58E+18"], 3, "|..| cannot be told"),
+        (["check-number", "ZZ9Z5A1B2C"], 0, "|--| This can be a Remote ID serial number"),
+        (["check-number", "ZZ9Z5A1B2"], 1, "|//| This can't be a Remote ID serial number"),
+        (["check-number", "D001D"], 3, "|..| We can't tell if this is a 24-bit aircraft address"),
+        (["check-number", "1.58E+18"], 3, "|..| We can't tell."),
         (["check-number", "ZZ9Z5A1B2C", "hello"], 1, "hello"),
-        (["check-number", "ZZ9Z5A1B2C", "--all"], 0, "|//| cannot be an N-number"),
-        (["check-number", "SN=ZZ9Z5A1B2C"], 1, "a part of it, ZZ9Z5A1B2C, by itself"),
-        (["check-link", "https://www.faa.gov/uas"], 0, "|--| can be official: faa.gov"),
-        (["check-link", "https://faa.gov.example.com"], 1, "|//| not official: example.com"),
-        (["check-link", "https://bit.ly/x"], 3, "|..| cannot be told: bit.ly"),
-        (["check-link", "https://faa.gov", "--on", "2026-11-25"], 0, "5 dollars for 3 years"),
+        (["check-number", "ZZ9Z5A1B2C", "--all"], 0, "|//| This can't be an N-number"),
+        (["check-number", "SN=ZZ9Z5A1B2C"], 1, "Part of it, ZZ9Z5A1B2C, by itself:"),
+        (["check-link", "https://www.faa.gov/uas"], 0, "|--| This can be official: faa.gov"),
+        (["check-link", "https://faa.gov.example.com"], 1, "|//| This isn't official: example.com"),
+        (["check-link", "https://bit.ly/x"], 3, "|..| We can't tell: bit.ly"),
+        (["check-link", "https://faa.gov", "--on", "2026-11-25"], 0, "$5 for 3 years."),
     ],
 )
 def test_words_and_exit_codes(arguments: list[str], code: int, says: str) -> None:

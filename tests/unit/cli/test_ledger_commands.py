@@ -94,7 +94,7 @@ def test_a_past_moment_is_told_by_what_was_known_then(folder: Path) -> None:
 def test_what_is_said_against_a_sheet_stays_open(folder: Path) -> None:
     asked = run(folder, "record-change", "H-01", "owner=Fell", "--by", "bob")
     assert asked.returncode == 3
-    assert "nothing was kept" in asked.stderr
+    assert "Nothing was" in asked.stderr
     assert run(folder, "check-records").returncode == 0
     done = run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--beside", "--by", "bob")
     assert done.returncode == 3
@@ -120,28 +120,28 @@ def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> No
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("record-change", "aircraft/H-01", "ownr=x"), "did you mean owner?"),
+        (("record-change", "aircraft/H-01", "ownr=x"), "Did you mean owner?"),
         (("record-change", "aircraft/H-01", "takeoff_weight_g=heavy"), "takeoff_weight_g"),
-        (("record-change", "aircraft/H-01", "born_on=1990-01-01"), "name a subject person/NAME"),
-        (("record-change", "aircraft/H-01", "owner"), "is no fact"),
-        (("record-change", "H-99", "owner=x"), "is not on record"),
+        (("record-change", "aircraft/H-01", "born_on=1990-01-01"), "Name a record such as person/NAME."),
+        (("record-change", "aircraft/H-01", "owner"), "isn't"),
+        (("record-change", "H-99", "owner=x"), "Nothing on record"),
         (("record-change", "aircraft/H-01", "owner=x", "--from", "2026-05-01T10:00"), "zone"),
-        (("record-change", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "not a ledger"),
-        (("history", "aircraft/h-1"), "did you mean aircraft/H-01?"),
-        (("import",), "you didn't name a sheet"),
-        (("import", "none.csv", "--yes"), "no such file"),
-        (("check-records", "--ledger", "none"), "no ledger of that name"),
-        (("check-records", "--head", "3"), "isn't a head"),
-        (("backup", LEDGER), "a file with this name already exists"),
+        (("record-change", "aircraft/H-01", "owner=x", "--ledger", "fleet.csv"), "isn't a ledger"),
+        (("history", "aircraft/h-1"), "Did you mean aircraft/H-01?"),
+        (("import",), "You didn't name a sheet."),
+        (("import", "none.csv", "--yes"), "none.csv: This file"),
+        (("check-records", "--ledger", "none"), "no ledger with that name."),
+        (("check-records", "--head", "3"), "isn't the head"),
+        (("backup", LEDGER), "A file with this name already exists."),
         (("restore", "fleet.csv", "--to", "new"), "line 1"),
-        (("restore", "none", "--to", "new"), "cannot be opened"),
-        (("restore", LEDGER, "--to", "fleet.csv"), "a file with this name already exists"),
-        (("export-records", "--lines", "fleet.csv"), "a file with this name already exists"),
-        (("erase-personal-data", "1", "--why", "x"), "nothing was removed"),
-        (("erase-personal-data", "77", "--why", "x", "--yes"), "no line of entry 77"),
+        (("restore", "none", "--to", "new"), "can't open"),
+        (("restore", LEDGER, "--to", "fleet.csv"), "A file with this name already exists."),
+        (("export-records", "--lines", "fleet.csv"), "A file with this name already exists."),
+        (("erase-personal-data", "1", "--why", "x"), "Nothing was removed."),
+        (("erase-personal-data", "77", "--why", "x", "--yes"), "Entry 77"),
         (("today", "fleet.csv", "--ledger", LEDGER), "named both"),
         (("today", "--known-at", "2026-11-25T10:00"), "zone"),
-        (("today", "--ledger", "none"), "no ledger of that name"),
+        (("today", "--ledger", "none"), "no ledger with that name."),
     ],
 )
 def test_wrong_use_is_one_line_and_changes_nothing(

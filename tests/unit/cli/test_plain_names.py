@@ -77,7 +77,7 @@ def test_facts_go_by_the_plain_name_and_are_never_kept_twice_unasked(folder: Pat
     assert "Two values on file for owner of aircraft/UAS-1" in done.stderr
     assert run(folder, "check-records").returncode == 0
     assert run(folder, "record-change", "UAS-1", "owner=Fell", "--correct", "--by", "bob").returncode == 0
-    assert "is an aircraft and a person" in run(folder, "record-change", "Dana", "owner=Fell").stderr
+    assert "an aircraft and a person." in run(folder, "record-change", "Dana", "owner=Fell").stderr
 
 
 def test_one_aircraft_is_shown_in_full_and_alone(folder: Path) -> None:
@@ -102,7 +102,7 @@ def test_one_aircraft_of_a_sheet(folder: Path) -> None:
 
 
 def test_a_file_that_is_not_there_is_still_told(folder: Path) -> None:
-    assert "no such file" in run(folder, "today", "none.csv").stderr
+    assert "none.csv: This file" in run(folder, "today", "none.csv").stderr
     assert "there is no aircraft named 'none'" in run(folder, "aircraft", "none").stderr
     assert "did you mean 'UAS-1'?" in run(folder, "aircraft", "UAS-11").stderr
     for kind in ("aircraft", "person"):

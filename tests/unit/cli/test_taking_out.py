@@ -159,19 +159,19 @@ def test_a_hold_on_something_else_blocks_nothing(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("legal-hold",), "name what to hold"),
+        (("legal-hold",), "Name what to hold."),
         (("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--by", "x", "--yes"), "a person and a reason"),
         (("legal-hold", "aircraft/T-1", "--why", "x", "--by", "x", "--yes"), "kind of hold"),
         (
             ("legal-hold", "aircraft/T1", "--kind", "ntsb", "--why", "x", "--by", "x", "--yes"),
-            "did you mean aircraft/T-1",
+            "Did you mean aircraft/T-1?",
         ),
         (
             ("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--why", " ", "--by", "x", "--yes"),
             "needs a person and a reason",
         ),
-        (("legal-hold", "--release", "77", "--why", "x", "--by", "x", "--yes"), "there is no hold 77"),
-        (("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--why", "x", "--by", "x"), "nothing was written"),
+        (("legal-hold", "--release", "77", "--why", "x", "--by", "x", "--yes"), "--release: No hold"),
+        (("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--why", "x", "--by", "x"), "Nothing was"),
         (("record-change", "hold/3", "hold_released_by=me", "--yes"), "hold"),
         (("record-change", "request/3", "request_why=me", "--yes"), "request"),
     ],

@@ -81,8 +81,7 @@ def test_nothing_is_written_while_the_last_entry_lies_more_than_a_day_ahead(
     told = run(folder, *WRITING[0], "--by", "ada")
     assert (told.returncode, told.stdout) == (2, "")
     assert (
-        "nothing was written; if this computer's clock is right, run `airwrit fix-clock --back`"
-        in told.stderr
+        "Nothing was saved. If this computer's clock is right, run `airwrit fix-clock --back`" in told.stderr
     )
     assert run(folder, "fix-clock", "--back", "--by", "ada", "--yes").returncode == 0
     assert run(folder, *WRITING[0], "--by", "ada").returncode == 0

@@ -19,10 +19,14 @@ def test_a_name_goes_with_or_without_its_unit(name: str) -> None:
 @pytest.mark.parametrize(
     ("name", "kind", "said"),
     [
-        ("ownr", "aircraft", "no fact is called 'ownr'; did you mean owner?"),
-        ("kind", "paper", "no fact is called 'kind'; did you mean paper_kind?"),
-        ("qqqq", "aircraft", "no fact is called 'qqqq'; `airwrit check-facts --keys` lists every fact"),
-        ("owner", "person", "owner is a fact of the kind aircraft, not person; name a subject aircraft/NAME"),
+        ("ownr", "aircraft", "No fact is named 'ownr'. Did you mean owner?"),
+        ("kind", "paper", "No fact is named 'kind'. Did you mean paper_kind?"),
+        ("qqqq", "aircraft", "No fact is named 'qqqq'. `airwrit check-facts --keys` lists every fact."),
+        (
+            "owner",
+            "person",
+            "The fact owner belongs to another kind of record: aircraft, not person. Name a record such as aircraft/NAME.",
+        ),
     ],
 )
 def test_a_wrong_name_is_answered_with_the_facts_of_its_kind(name: str, kind: str, said: str) -> None:
@@ -34,7 +38,7 @@ def test_a_wrong_name_is_answered_with_the_facts_of_its_kind(name: str, kind: st
 def test_a_kind_with_few_facts_tells_them_all() -> None:
     with pytest.raises(
         BadFact,
-        match=r"of a training there are event_of, event_kind, completed_on; `airwrit check-facts --keys` lists every fact",
+        match=r"of this kind: event_of, event_kind, completed_on. `airwrit check-facts --keys` lists every fact.",
     ):
         key_typed("qqqq", "training")
 

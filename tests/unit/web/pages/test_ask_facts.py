@@ -119,19 +119,19 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
     assert answer.status_code == 422
     assert "height_agl_ft = " in facts_in(answer.text)
     assert "<i>perhaps" not in answer.text
-    assert "neither yes nor no" in page_of(answer.text)
+    assert "Write yes or no." in page_of(answer.text)
 
 
 @pytest.mark.parametrize(
     ("form", "says"),
     [
-        ({"facts": "[[x"}, "not TOML"),
-        ({"facts": "[flight]\nheigt_agl_ft = 3"}, "did you mean height_agl_ft"),
-        ({"facts": FLIGHT, "when": "soon"}, "write a day like"),
-        ({"facts": "#" * 100_001}, "too long for a file of facts"),
+        ({"facts": "[[x"}, "as TOML"),
+        ({"facts": "[flight]\nheigt_agl_ft = 3"}, "Did you mean height_agl_ft?"),
+        ({"facts": FLIGHT, "when": "soon"}, "Write a date like"),
+        ({"facts": "#" * 100_001}, "in a file of facts"),
         (
             {"facts": "".join(f"[[flight]]\nid = '{n}'\npaid = true\n" for n in range(21))},
-            "give fewer at once",
+            "Use fewer at once.",
         ),
         ({"facts": "", "k0": "height_agl_ft:", "r0": "90"}, None),
         ({"facts": "", "k0": "no_such:flight/flight", "r0": "90"}, None),
@@ -151,7 +151,7 @@ def test_a_file_of_facts_may_be_sent(visitor: Visitor) -> None:
     assert facts_in(sent.text).strip() == FLIGHT.strip()
     damaged = client.post("/check-facts", files={"file": ("roof.toml", b"\xff\xfe\x00")})
     assert damaged.status_code == 422
-    assert "save it as UTF-8 text" in page_of(damaged.text)
+    assert "Save it as UTF-8." in page_of(damaged.text)
     large = client.post("/check-facts", files={"file": ("roof.toml", b"#" * (MOST_BYTES + 1))})
     assert large.status_code == 413
 

@@ -41,9 +41,9 @@ def test_light_in_the_polar_night(visitor: Visitor) -> None:
 @pytest.mark.parametrize(
     ("query", "field", "says"),
     [
-        ({"place": "-105.27, 40"}, "place", "latitude comes first"),
-        ({"place": "40, -105", "zone": "Nowhere"}, "zone", "No time zone is called"),
-        ({"place": "40, -105", "time": "13:00 PM"}, "time", "That is no time of the day"),
+        ({"place": "-105.27, 40"}, "place", "Latitude comes first."),
+        ({"place": "40, -105", "zone": "Nowhere"}, "zone", "time zone is named"),
+        ({"place": "40, -105", "time": "13:00 PM"}, "time", "what time of that day?"),
     ],
 )
 def test_light_that_cant_be_told(visitor: Visitor, query: dict[str, str], field: str, says: str) -> None:
@@ -80,9 +80,9 @@ def test_weather_of_a_forecast_has_its_parts(visitor: Visitor) -> None:
 @pytest.mark.parametrize(
     ("query", "field", "says"),
     [
-        ({"report": "hello"}, "report", "No METAR or TAF is in it"),
-        ({"report": REPORT, "when": "soon"}, "when", "That is no moment with a zone"),
-        ({"report": REPORT, "height": "high"}, "height", "is no plain number"),
+        ({"report": "hello"}, "report", "no METAR or TAF in it."),
+        ({"report": REPORT, "when": "soon"}, "when", "moment with its zone,"),
+        ({"report": REPORT, "height": "high"}, "height", "isn't a plain number."),
         ({"report": REPORT, "station": "1,2,3"}, "station", "isn't a latitude and longitude"),
     ],
 )

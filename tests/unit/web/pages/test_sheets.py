@@ -195,7 +195,7 @@ def test_what_follows_if_they_leave_is_shown_and_nothing_is_written(
 def test_the_nearest_name_is_a_link_and_a_far_one_leads_to_the_list(visitor: Visitor) -> None:
     client = visitor()
     assert '<a href="/aircraft/Larch">Did you mean Larch?</a>' in client.get("/aircraft/larsh").text
-    assert '<a href="/people">See the list under People.</a>' in client.get("/people/zzzz").text
+    assert 'href="/people">Choose one from the list under People.</a></dd>' in client.get("/people/zzzz").text
     assert client.get("/aircraft/larsh.json").json()["to"] == "/aircraft/Larch"
 
 

@@ -65,7 +65,7 @@ def test_the_numbers_of_the_form_count(visitor: Visitor) -> None:
         ({"years": "1.5"}, "Write a whole number"),
         ({"turnover": "often"}, "isn't a number"),
         ({"turnover": "NaN"}, "NaN people a year"),
-        ({"weight": "heavy"}, "is not a weight"),
+        ({"weight": "heavy"}, "isn't a weight."),
     ],
 )
 def test_what_cannot_be_read_is_said_at_its_field(visitor: Visitor, query: dict[str, str], says: str) -> None:

@@ -21,7 +21,7 @@ PLACE = "/attach-file/aircraft/Alder%202"
 _TRAY = re.compile(r'name="tray" value="([^"]+)"')
 
 
-def sent(client: TestClient, data: bytes, name: str = "mark.jpg", **told: str) -> str:
+def sent(client: TestClient, data: bytes, name: str = "as .jpg", **told: str) -> str:
     """The page after a file was sent to be looked at."""
     own = own_fields(client.get(PLACE).text)
     answer = client.post(PLACE, data={**own, "way": "look", **told}, files={"file": (name, data)})
@@ -54,7 +54,7 @@ def test_a_photo_is_shown_then_kept_once(visitor: Visitor, own_ledger: Path) -> 
     first, second = client.post(PLACE, data=form), client.post(PLACE, data=form)
     assert first.status_code == second.status_code == 303
     assert first.headers["location"] == second.headers["location"]
-    assert kept(own_ledger) == [*before, ("mark", "mark.jpg")]
+    assert kept(own_ledger) == [*before, ("mark", "as .jpg")]
     sheet = client.get(first.headers["location"]).text
     assert f"/document/{hashlib.sha256(photo()).hexdigest()}" in sheet
     again = client.get("/attach-file/aircraft/Alder%202.json").json()
@@ -79,7 +79,7 @@ def test_what_was_told_anew_is_shown_before_it_is_kept(visitor: Visitor, own_led
     shown = client.get(answer.headers["location"]).text
     assert '<option value="serial number" selected>' in shown
     client.post(PLACE, data=fields(shown, shows="serial number"))
-    assert kept(own_ledger) == [*before, ("serial number", "mark.jpg")]
+    assert kept(own_ledger) == [*before, ("serial number", "as .jpg")]
 
 
 def test_another_word_of_the_same_file_is_told_as_contradicted(visitor: Visitor, own_ledger: Path) -> None:
@@ -90,7 +90,7 @@ def test_another_word_of_the_same_file_is_told_as_contradicted(visitor: Visitor,
     assert "Contradicted" in page
     corrected = {"shows": "test", "corrects": "yes"}
     client.post(PLACE, data=fields(sent(client, photo(), **corrected), **corrected))
-    assert ("test", "mark.jpg") in kept(own_ledger)
+    assert ("test", "as .jpg") in kept(own_ledger)
 
 
 @pytest.mark.parametrize(
@@ -111,13 +111,13 @@ def test_what_is_not_told_is_asked_with_the_file_at_hand(
 @pytest.mark.parametrize(
     ("name", "data", "says"),
     [
-        ("mark.jpg", b"", "the file is empty"),
-        ("mark.jpg", b"<script>alert(1)</script>", "no JPEG"),
-        ("mark.pdf", photo(), "its name ends in .pdf"),
-        ("mark.jpg", photo() + b"PK\x05\x06" + bytes(18), "zip archive"),
-        ("mark.jpg", photo()[:200], "mark.jpg"),
-        ("<script>\u202egpj.x.txt", b"nothing", "no JPEG"),
-        ("../../etc/m.jpg", b"%PDF-1.7 no more", "m.jpg"),
+        ("as .jpg", b"", "The file is empty."),
+        ("as .jpg", b"<script>alert(1)</script>", "a JPEG,"),
+        ("mark.pdf", photo(), "Its name ends in .pdf,"),
+        ("as .jpg", photo() + b"PK\x05\x06" + bytes(18), "zip archive"),
+        ("as .jpg", photo()[:200], "as .jpg"),
+        ("<script>\u202egpj.x.txt", b"nothing", "a JPEG,"),
+        ("../../etc/m.jpg", b"%PDF-1.7 no more", ".jpg,"),
     ],
 )
 def test_files_that_lie_or_break_are_refused(

@@ -88,8 +88,8 @@ def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor,
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"why": ""}, "at most 200 signs"),
-        ({"asked_by": ""}, "at most 200 signs"),
+        ({"why": ""}, "at most 200"),
+        ({"asked_by": ""}, "at most 200"),
         ({"why": "the number 0000071"}, "Write it without the value"),
         ({"why": "born 01/22/1990"}, "Write it without the value"),
     ],
@@ -136,8 +136,8 @@ def test_a_hold_set_on_the_page_blocks_it_until_released(visitor: Visitor, path:
     [
         ({"of": "aircraft/nothing", "kind": "litigation", "who": "x", "why": "y"}, "No record named"),
         ({"of": "person/Jo Test", "kind": "whim", "who": "x", "why": "y"}, "what kind of hold"),
-        ({"of": "person/Jo Test", "kind": "litigation", "who": "", "why": "y"}, "at most 200 signs"),
-        ({"hold": "99", "who": "x", "why": "y"}, "no hold 99"),
+        ({"of": "person/Jo Test", "kind": "litigation", "who": "", "why": "y"}, "at most 200"),
+        ({"hold": "99", "who": "x", "why": "y"}, "<p>No hold"),
     ],
 )
 def test_a_wrong_form_of_a_hold_writes_nothing(

@@ -56,13 +56,16 @@ def test_looking_writes_nothing(visitor: Visitor, own_ledger: Path) -> None:
 @pytest.mark.parametrize(
     ("told", "says"),
     [
-        ({"act": "sell", "of": "Nothing at all"}, "There is no aircraft with that name"),
+        ({"act": "sell", "of": "Nothing at all"}, 'href="#f-of">No aircraft has that name.</a></li>'),
         ({"act": "sell", "of": ""}, "Name the aircraft"),
         ({"act": "sell", "of": "Alder 1", "try": "yes", "day": "soon"}, "Enter the date it happened"),
         ({"act": "mark", "of": "Alder 1", "try": "yes", "day": "2026-11-25"}, "We need this"),
         ({"t": SELL, "then": "later"}, "isn't a date"),
         ({"t": SELL, "then": "2026-11-25"}, "has to come after"),
-        ({"act": "sell", "of": "<script>alert(1)</script>"}, "There is no aircraft with that name"),
+        (
+            {"act": "sell", "of": "<script>alert(1)</script>"},
+            'href="#f-of">No aircraft has that name.</a></li>',
+        ),
     ],
 )
 def test_what_cannot_be_tried_is_told(visitor: Visitor, told: dict[str, str], says: str) -> None:
