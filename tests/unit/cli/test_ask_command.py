@@ -177,7 +177,7 @@ def test_a_file_that_cannot_be_read(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFile, match=r"It isn't text."):
         run("check-facts", str(tmp_path / "bytes.toml"))
     (tmp_path / "large.toml").write_bytes(b"#" * ((1 << 20) + 1))
-    with pytest.raises(UnreadableFile, match="larger"):
+    with pytest.raises(UnreadableFile, match="large"):
         run("check-facts", str(tmp_path / "large.toml"))
 
 

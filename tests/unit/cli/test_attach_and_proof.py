@@ -101,7 +101,7 @@ def test_a_proof_is_written_and_told(folder: Path) -> None:
     assert done.returncode == 1, done.stderr
     assert "|//| H-02: Grounded." in done.stdout
     assert "Check it with `airwrit check-proof`" in done.stdout
-    assert "grounded" in text_of((folder / "h-02.pdf").read_bytes())
+    assert "Grounded." in text_of((folder / "h-02.pdf").read_bytes())
     document = told(folder, "proof", "aircraft/H-01", "aircraft/H-02", "--on", "2026-11-25")
     assert document["file"] == "proof-2026-11-25.pdf"
     assert [row["subject"] for row in document["rows"]] == ["aircraft/H-01", "aircraft/H-02"]

@@ -43,7 +43,7 @@ def test_a_renewal_goes_by_the_name_of_an_aircraft_too(tmp_path: Path) -> None:
 def test_what_cannot_be_is_one_line(tmp_path: Path) -> None:
     for words, told in (
         (("leave", "Nobody"), "No person on file"),
-        (("leave",), "nobody was named"),
+        (("leave",), "Nobody was named."),
         (("renew", "which=FA00TEST99"), "isn't one of the choices"),
         (("join", "Rowan", "colour=red"), "there is no field"),
         (("join", "Rowan", "crew_role=sailor"), "isn't one of the choices"),

@@ -34,7 +34,7 @@ def test_a_file_made_here_is_verified_here(visitor: Visitor) -> None:
     assert made.headers["content-disposition"].startswith("attachment")
     page = client.post("/check-proof", files={"file": ("p.pdf", made.content)}).text
     assert "Nothing contradicts it, but the lines don&#39;t back up all of" in page
-    assert "byte by byte" in page
+    assert "but nobody outside" in page
     assert "nobody outside confirmed" in page
     assert "Alder 2" in page
 

@@ -97,7 +97,7 @@ def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
 @pytest.mark.parametrize(
     ("query", "words"),
     [
-        ("on=2026-02-30", "a day"),
+        ("on=2026-02-30", "a date"),
         ("on=2015-12-31", "outside the dates we check"),
         ("known=2026-11-25T10:00", "a date, or a time with its zone"),
         ("known=yesterday", "a date, or a time with its zone"),
