@@ -144,7 +144,7 @@ def _check(asked: Asked) -> None:
     is_point = len(asked.footprint.points) == 1 and asked.footprint.radius_m == 0
     if not is_point and farthest > _FARTHEST_DEG:
         raise UsageError(
-            "areas that near to a pole aren't worked out", do="leave out --radius and ask about single points"
+            "we can't draw an area that close to a pole", do="leave out --radius and ask about single points"
         )
     if max(box.north - box.south, box.east - box.west) > MOST_WIDE_DEG * DEGREE:
         raise UsageError(

@@ -124,9 +124,9 @@ def typed_limit(text: str, words: Mapping[str, Mapping[str, str]], *, floor: boo
     limit, fault = read_written_limit(text, words, floor=floor)
     if fault is not None:
         raise UsageError(
-            f"{text!r} is no height we can use",
+            f"{text!r} isn't a height we can use",
             where="--floor" if floor else "--ceiling",
-            do="write it like 400 ft AGL, 2500 ft MSL, FL180 or SFC; unlimited for no ceiling",
+            do="write it like 400 ft AGL, 2500 ft MSL, FL180, SFC or unlimited",
         )
     return limit
 

@@ -80,7 +80,7 @@ def keep_tiles(folder: Path, source: Path) -> list[tuple[TerrainTile, bool]]:
     try:
         data = source.read_bytes() if source.stat().st_size in _SIDES else b""
     except OSError as fault:
-        raise UnreadableFile(fault.strerror or "it cannot be read", where=source.name, do=_DO) from fault
+        raise UnreadableFile(fault.strerror or "we can't read it", where=source.name, do=_DO) from fault
     if not data:
         raise UnreadableFile(
             "its size is not that of a tile of 1201 or 3601 posts a side", where=source.name, do=_DO
@@ -89,9 +89,9 @@ def keep_tiles(folder: Path, source: Path) -> list[tuple[TerrainTile, bool]]:
     seen = posts[posts != VOID]
     if seen.size and (seen.min() < _LOWEST_M or seen.max() > _HIGHEST_M):
         raise UnreadableFile(
-            f"it holds heights from {seen.min():,} to {seen.max():,} m, which no ground has",
+            f"its heights run from {seen.min():,} to {seen.max():,} m, which is impossible",
             where=source.name,
-            do="get the tile again; its bytes may be in the wrong order",
+            do="get the tile again. Its bytes may be in the wrong order",
         )
     return [_keep(folder, corner, data)]
 

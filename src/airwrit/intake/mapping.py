@@ -87,7 +87,7 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
             raise BadFact(
                 f"column {heading!r} has {order!r}, which isn't a date order",
                 where=where,
-                do=f"say {MONTH_FIRST} or {DAY_FIRST}",
+                do=f"use {MONTH_FIRST} or {DAY_FIRST}",
             )
     return SheetPlan(table, dict(columns), dict(dates))
 

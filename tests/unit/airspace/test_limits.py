@@ -69,7 +69,7 @@ def test_a_limit_of_one_text_is_read_or_open_with_its_fault(
 ) -> None:
     assert read_written_limit(text, field_names(), floor=floor) == (limit, fault)
     if fault is not None and text is not None:
-        with pytest.raises(UsageError, match="is no height we can use"):
+        with pytest.raises(UsageError, match="isn't a height we can use"):
             typed_limit(text, field_names(), floor=floor)
 
 

@@ -301,7 +301,7 @@ def test_a_pilot_alone_can_be_asked_about(tmp_path: Path) -> None:
     ],
 )
 def test_what_changes_nothing_is_said(arguments: tuple[str, ...], where: str) -> None:
-    with pytest.raises(UsageError, match=f"{where}: it changes nothing"):
+    with pytest.raises(UsageError, match=f"{where}: It changes nothing"):
         run("whose-name", *arguments)
 
 

@@ -45,7 +45,7 @@ def test_what_cannot_be_is_one_line(tmp_path: Path) -> None:
         (("leave", "Nobody"), "No person on file"),
         (("leave",), "Nobody was named."),
         (("renew", "which=FA00TEST99"), "isn't one of the choices"),
-        (("join", "Rowan", "colour=red"), "there is no field"),
+        (("join", "Rowan", "colour=red"), "There is no field"),
         (("join", "Rowan", "crew_role=sailor"), "isn't one of the choices"),
         (("new-aircraft", "model=Korrin Sarvo 4"), "fill this in"),
     ):

@@ -104,7 +104,7 @@ def test_one_aircraft_of_a_sheet(folder: Path) -> None:
 def test_a_file_that_is_not_there_is_still_told(folder: Path) -> None:
     assert "none.csv: This file" in run(folder, "today", "none.csv").stderr
     assert "There is no aircraft named 'none'." in run(folder, "aircraft", "none").stderr
-    assert "did you mean 'UAS-1'?" in run(folder, "aircraft", "UAS-11").stderr
+    assert "Did you mean 'UAS-1'?" in run(folder, "aircraft", "UAS-11").stderr
     for kind in ("aircraft", "person"):
         for name in ("Dana", f"{kind}/Dana"):
             shown = json.loads(run(folder, kind, name, "--json").stdout)

@@ -104,14 +104,14 @@ def _open_zip(path: Path, data: bytes, zones: Mapping[str, float]) -> FeatureFil
                 return open_features(inside, _unpacked(path, archive, alone[0]), zones)
     except _DAMAGED_ZIP as error:
         raise UnreadableFile(
-            f"is a damaged or locked zip archive: {type(error).__name__}",
+            f"the zip archive is damaged or locked ({type(error).__name__})",
             where=path.name,
             do="download it again",
         ) from None
     raise UnreadableFile(
-        "is a zip archive with no file of airspace data, or with several",
+        "the zip archive has no airspace file, or more than one",
         where=path.name,
-        do="unpack it and give the one you mean; zip the parts of one shapefile together",
+        do="unpack it, and use the one you mean. Zip the parts of one shapefile together",
     )
 
 
@@ -123,7 +123,9 @@ def _unpacked(path: Path, archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> 
         raise _too_large(path)
     if data.startswith(_ZIP):
         raise UnreadableFile(
-            "holds another zip archive", where=path.name, do="unpack it and give what is inside"
+            "the zip archive contains another zip archive",
+            where=path.name,
+            do="unpack it, and use what is inside",
         )
     return data
 

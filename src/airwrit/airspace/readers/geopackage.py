@@ -30,7 +30,7 @@ def geopackage_features(path: Path, data: bytes) -> Iterator[Feature]:
             book.execute("PRAGMA trusted_schema = OFF")
             yield from _features(path, book)
     except (sqlite3.Error, OverflowError, UnicodeDecodeError) as error:
-        raise _refused(path, f"is a damaged GeoPackage: {error}") from None
+        raise _refused(path, f"the GeoPackage is damaged ({error})") from None
 
 
 def _features(path: Path, book: sqlite3.Connection) -> Iterator[Feature]:

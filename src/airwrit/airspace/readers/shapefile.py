@@ -35,7 +35,7 @@ def shapefile_features(path: Path, parts: Mapping[str, bytes]) -> Iterator[Featu
     """The features of a shapefile by its parts (`.shp`, `.dbf`, `.prj`). UnreadableFile where one is missing or damaged."""
     if shapefile is None:
         raise UnreadableFile(
-            "is a shapefile, and what reads one isn't installed",
+            "this is a shapefile, and the package that reads it isn't installed",
             where=path.name,
             do='install the extra "gis" (pip install "airwrit[gis]"), or get the same data as GeoJSON',
         )
@@ -48,7 +48,7 @@ def shapefile_features(path: Path, parts: Mapping[str, bytes]) -> Iterator[Featu
             fields = {str(name).upper(): value for name, value in one.record.as_dict().items()}
             yield Feature(f"{path.name} record {at}", fields, _geometry(one.shape))
     except (*_DAMAGED, shapefile.ShapefileException) as error:
-        raise _refused(path, f"is a damaged shapefile: {type(error).__name__}") from None
+        raise _refused(path, f"the shapefile is damaged ({type(error).__name__})") from None
 
 
 def _check(path: Path, parts: Mapping[str, bytes]) -> None:

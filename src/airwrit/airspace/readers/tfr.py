@@ -62,7 +62,9 @@ def tfr_features(path: Path, data: bytes, zones: Mapping[str, float]) -> Iterato
     """The areas of every restriction in a file. UnreadableFile where it is no such file, or is damaged."""
     root = tree_of(path, data)
     if root.name != _ROOT:
-        raise _refused(path, f"is XML, but no temporary flight restriction: it begins with {root.name[:40]}")
+        raise _refused(
+            path, f"this is XML, but not a temporary flight restriction. It starts with {root.name[:40]}"
+        )
     at = 0
     for notice in root.every("Not"):
         common = _of_notice(notice, zones)
@@ -82,7 +84,7 @@ def tree_of(path: Path, data: bytes) -> Element:
         nonlocal count
         count += 1
         if len(open_ones) > _DEEPEST or count > _MOST_ELEMENTS:
-            raise _refused(path, "has more elements in one another, or more of them, than such a file has")
+            raise _refused(path, "it has far more parts than such a file should have")
         element = Element(name, [], [])
         open_ones[-1].inside.append(element)
         open_ones.append(element)
@@ -94,7 +96,7 @@ def tree_of(path: Path, data: bytes) -> Element:
         open_ones[-1].text.append(text)
 
     def doctype(*_: Any) -> None:
-        raise _refused(path, "has a document type of its own, which can hide what it holds")
+        raise _refused(path, "it declares its own document type, which can hide its contents")
 
     parser = expat.ParserCreate()
     parser.StartElementHandler = start
@@ -105,7 +107,7 @@ def tree_of(path: Path, data: bytes) -> Element:
     try:
         parser.Parse(data, True)
     except (expat.ExpatError, ValueError, LookupError) as error:
-        raise _refused(path, f"is damaged XML: {error}") from None
+        raise _refused(path, f"the XML is damaged ({error})") from None
     return top.inside[0]
 
 

@@ -62,7 +62,7 @@ def _joined(told: ActInput) -> Iterator[Statement]:
 
 def _role_changed(told: ActInput) -> Iterator[Statement]:
     if not told.values:
-        raise refused("nothing was said of what changed", "enter role=, flies_for= or flies_at_night=")
+        raise refused("you didn't say what changed", "enter role=, flies_for= or flies_at_night=")
     yield from _duties(told)
 
 

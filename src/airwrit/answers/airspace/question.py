@@ -126,7 +126,7 @@ def minutes_typed(text: str) -> int:
         return parse_clock(text)
     except ValueError:
         raise UsageError(
-            f"{text!r} is no time of day", where="times", do="write it like 14:00 or 2:00 PM"
+            f"{text!r} isn't a time of day", where="times", do="write it like 14:00 or 2:00 PM"
         ) from None
 
 
@@ -138,7 +138,7 @@ def ground_typed(text: str) -> GroundSpan | None:
     numbers = [float(found[name]) for name in ("low", "high") if found[name]] if found else []
     if not numbers or any(not LOWEST_GROUND_FT <= one <= HIGHEST_GROUND_FT for one in numbers):
         raise UsageError(
-            f"{text!r} is no height of ground",
+            f"{text!r} isn't a ground elevation",
             where="--ground",
             do="write feet above sea level, like 820 or 790-860",
         )

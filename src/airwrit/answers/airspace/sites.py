@@ -62,7 +62,7 @@ def sites_in(path: Path) -> list[Site]:
     with path.open("rb") as file:
         data = file.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
-        raise UnreadableFile("is more than 50 MB", where=path.name, do="split the list")
+        raise UnreadableFile("the file is larger than 50 MB", where=path.name, do="split the list")
     rows = csv.reader(io.StringIO(data.decode("utf-8-sig", errors="replace"), newline=""))
     try:
         names = [name.strip().lower() for name in next(rows, [])]
@@ -72,15 +72,19 @@ def sites_in(path: Path) -> list[Site]:
         ]
         if columns[0] is None or columns[1] is None:
             raise UnreadableFile(
-                "has no columns latitude and longitude", where=path.name, do="name them in the first line"
+                "it has no columns named latitude and longitude",
+                where=path.name,
+                do="name them in the first line",
             )
         title = next((names.index(one) for one in _NAME if one in names), None)
         found = [(number, row) for number, row in enumerate(rows, 2) if any(row)]
     except csv.Error as error:
-        raise UnreadableFile(f"is no list ({error})", where=path.name, do="save it as .csv again") from None
+        raise UnreadableFile(
+            f"we can't read it as a list ({error})", where=path.name, do="save it as .csv again"
+        ) from None
     if len(found) > MOST_SITES:
         raise UnreadableFile(
-            f"has {len(found):,} sites", where=path.name, do=f"give at most {MOST_SITES:,} at once"
+            f"the file has {len(found):,} sites", where=path.name, do=f"use at most {MOST_SITES:,} at once"
         )
     return [_site(path, number, row, (columns[0], columns[1]), title) for number, row in found]
 

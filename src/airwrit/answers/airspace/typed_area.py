@@ -86,7 +86,7 @@ def edition_ended(last: Shelved, on: date) -> Edition:
     """An edition of a typed layer that holds nothing more from a day on. UsageError for a layer that was not typed."""
     if last.kind not in TYPED_KINDS:
         raise UsageError(
-            f"{last.layer} holds {last.kind.value} data, which never ends",
+            f"{last.layer} has {last.kind.value} data, which you can't end by hand",
             where="layer",
             do="import a newer edition of it",
         )
@@ -122,7 +122,7 @@ def _hours(text: str) -> tuple[WeeklyHours, ...]:
     found = read_hours(text) if text else ()
     if found is None:
         raise UsageError(
-            f"{text!r} are no hours we can use",
+            f"{text!r} aren't hours we can use",
             where="--hours",
             do='write them like "0800-1800 MON-FRI; 0900-1300 SAT", with Z for UTC, or leave them out',
         )

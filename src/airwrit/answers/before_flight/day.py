@@ -1,4 +1,4 @@
-"""The planned flights of a day: each judged by what is on record now, and what is wanted in two places at once."""
+"""The planned flights of a day: each checked against what is on record now, and what is wanted in two places at once."""
 
 from __future__ import annotations
 

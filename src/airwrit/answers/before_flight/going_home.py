@@ -141,4 +141,4 @@ def _share(text: str) -> float:
     try:
         return float(Decimal(text.strip().removesuffix("%").strip())) / 100
     except ArithmeticError:
-        raise UsageError(f"{text!r} is no percent", where="reserve", do="write it like 25%") from None
+        raise UsageError(f"{text!r} isn't a percentage", where="reserve", do="write it like 25%") from None

@@ -92,7 +92,7 @@ def confirmation_of(name: str, said: str) -> Known | None:
     key: Key[object] | None = KEYS.get(name.strip())
     if key is None or key.table not in FLIGHT_TABLES:
         raise UsageError(
-            f"{name!r} is no fact of a flight", where="confirm", do="write it like notice_covers=no"
+            f"{name!r} isn't a fact about a flight", where="confirm", do="write it like notice_covers=no"
         )
     if is_dont_know(said):
         return None

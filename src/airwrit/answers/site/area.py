@@ -28,7 +28,7 @@ def read_area(text: str) -> Footprint:
     if found is not None:
         return within_of(places, _radius_m(found["radius"]))
     if len(places) < 3:
-        raise BadFact("a place alone is no area: its radius is missing", do=_FORMS)
+        raise BadFact("a place alone isn't an area. Its radius is missing", do=_FORMS)
     ring = unwrapped([point_of(place) for place in (*places, places[0])])
     if ring_faults(ring):
         raise BadFact("these corners make no area: they cross or lie on one line", do=_FORMS)

@@ -57,6 +57,6 @@ def _row_called(kind: str, name: str, standing: Standing) -> str:
         raise UsageError(
             f"there is no {kind} named {name!r}",
             where=name,
-            do=f"did you mean {near[0]!r}?" if near else "see `airwrit today` for the names",
+            do=f"did you mean {near[0]!r}?" if near else "`airwrit today` lists the names",
         )
     return subject

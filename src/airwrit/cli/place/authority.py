@@ -73,9 +73,9 @@ def _answer(
     flights = state.subjects("flight")
     if len(flights) != 1:
         raise UsageError(
-            "there is no flight in it" if not flights else "there is more than one flight in it",
+            "the file has no flight" if not flights else "the file has more than one flight",
             where=facts.name,
-            do="tell of one flight, in a table [flight]",
+            do="describe one flight, in a table [flight]",
         )
     return authority_of(_with_records(state, when, ledger, known_at), flights[0])
 

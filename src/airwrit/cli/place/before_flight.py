@@ -163,7 +163,7 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile("it cannot be read as text", where=str(path), do="give a facts file") from fault
+        raise UnreadableFile("we can't read it as text", where=str(path), do="use a facts file") from fault
     told = read_facts(text, path.name).known
     return tuple(item for item in told if KEYS[item.statement.key].table in (*FLIGHT_TABLES, "map_cell"))
 

@@ -32,7 +32,7 @@ from airwrit.facts.vocabulary import id_of
 @fleet_by_option
 @json_option
 def command(folder: Path | None, fleet: Fleet, as_json: bool) -> int:
-    """The planned flights of a day on record, each judged by what is on record now.
+    """The planned flights of a day on record, each checked against what is on record now.
 
     \b
     Example:

@@ -19,7 +19,7 @@ from airwrit.cli.shared.options import json_option
 @click.option(
     "--airspeed", required=True, help="Cruise speed through the air; knots if bare, or like 12 m/s."
 )
-@click.option("--wind", required=True, help="The wind, gusts counted; knots if bare.")
+@click.option("--wind", required=True, help="The wind, including gusts. Without a unit: knots.")
 @click.option("--farthest", required=True, help="How far out you fly; feet if bare, or like 800 m.")
 @click.option("--battery", required=True, help="Minutes a full battery flies.")
 @click.option("--reserve", default="25%", help="What must be left on landing; 25% if left out.")
@@ -29,7 +29,7 @@ from airwrit.cli.shared.options import json_option
 def command(as_json: bool, **typed: str | None) -> int:
     """Out to the farthest point and home against the wind: speeds over the ground, minutes, and the battery's reserve.
 
-    Without --wind-from and --course-home the wind is taken to blow straight against the way home.
+    Without --wind-from and --course-home we assume the wind blows straight against the way home.
 
     \b
     Example:

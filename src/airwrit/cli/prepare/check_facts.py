@@ -43,7 +43,7 @@ def command(
     keys: bool,
     as_json: bool,
 ) -> int:
-    """What the rules say about an aircraft, a flight or an incident. Nothing is asked; what is missing is listed.
+    """What the rules say about an aircraft, a flight or an incident. We ask nothing, and list what is missing.
 
     FACTS is a TOML file: tables [flight], [site], [weather] and [crew] describe a flight, [incident] an incident.
     A SUBJECT is on record, and is named like aircraft/H-03, flight/NAME or incident/NAME.

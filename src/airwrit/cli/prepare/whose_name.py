@@ -42,7 +42,7 @@ from airwrit.intake.typed.reply import read_reply
 @click.option("--aircraft", type=int, help="How many aircraft; 1 if left out.")
 @click.option("--turnover", help="How many times a year the lead leaves; 0.5 if left out.")
 @click.option("--years", type=int, help="Over how many years; 6 if left out.")
-@click.option("--weight", help="Its takeoff weight, like 26 kg, where no FACTS tell it.")
+@click.option("--weight", help="Its takeoff weight, like 26 kg, if FACTS don't give it.")
 @click.option("--abroad", is_flag=True, help="It is also flown outside the US, where no FACTS tell it.")
 @click.option("--trust", is_flag=True, help="A trust owns it, where no FACTS tell it.")
 @json_option

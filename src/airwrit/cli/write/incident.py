@@ -96,7 +96,7 @@ def command(
 ) -> int:
     """Whom to notify after an incident, by when, or why it isn't reportable.
 
-    With no facts the questions come one by one. Answer ? when you don't know. NAME is an incident on record. Nothing is
+    With no facts the questions come one by one. Answer ? if you don't know. NAME is an incident on record. Nothing is
     sent. It is saved only with --save, and then nothing of its record is erased until you release the hold.
 
     \b
@@ -165,7 +165,7 @@ def _keep(ledger: Path | None, incident: str, paths: tuple[Path, ...], by: str, 
     """Keep files as evidence of an incident on record, each under its hash."""
     files = [KeptFile(path.name, _bytes_of(path)) for path in paths]
     if not may_keep(yes, lambda: f"Keep {len(files)} files as evidence of {incident}?"):
-        raise UsageError("nothing was kept", where="--keep-file", do="give --yes to keep it")
+        raise UsageError("nothing was saved", where="--keep-file", do="add --yes to save it")
     found = evidence(incident, files, by)
     with opened(ledger) as book:
         book.append(found.drafts, clock_for(book), files=found.files)
@@ -176,7 +176,7 @@ def _bytes_of(path: Path) -> bytes:
         data = path.read_bytes()
     except OSError as fault:
         raise UnreadableFile(
-            fault.strerror or "it cannot be read", where=str(path), do="give the path of a file"
+            fault.strerror or "we can't read it", where=str(path), do="check the path of the file"
         ) from fault
     if len(data) > MOST_EVIDENCE:
         raise UnreadableFile(
@@ -200,7 +200,7 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile("it cannot be read as text", where=str(path), do="give a facts file") from fault
+        raise UnreadableFile("we can't read it as text", where=str(path), do="use a facts file") from fault
     return read_facts(text, path.name).known
 
 

@@ -58,9 +58,7 @@ def _command(job: Job, example: str) -> click.Command:
 
     @click.command(name=job.name, help=f"{job.says}\n\n\b\nExample:\n  {example}")
     @click.argument("words", nargs=-1, metavar="[NAME...] [FIELD=VALUE...]")
-    @click.option(
-        "--house", type=PATH, multiple=True, help="Show what it does by this file of house rules too."
-    )
+    @click.option("--house", type=PATH, multiple=True, help="Also show what it does under these house rules.")
     @click.option("--note", default="", help="Why, in your words, kept with the entry.")
     @yes_option
     @ledger_option
@@ -121,7 +119,7 @@ def _understood(job: Job, words: Sequence[str], asked: JobAsked) -> tuple[JobAsk
         return asked._replace(subject=subject_named(job.about, on_file)), said
     if not job.may_be_new:
         what = f"no {job.about} on file is named {name!r}" if name else "nobody was named"
-        raise UsageError(what, where="NAME", do="see `airwrit today` for the names")
+        raise UsageError(what, where="NAME", do="`airwrit today` lists the names")
     if name:
         said["name"] = [name]
     return asked, said

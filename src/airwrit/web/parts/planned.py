@@ -42,7 +42,7 @@ class PlannedDay(NamedTuple):
 
 
 def planned_on(visit: Visit, on: date) -> PlannedDay:
-    """The planned flights of a day, each judged by what is on record now."""
+    """The planned flights of a day, each checked against what is on record now."""
     known = list(all_known(held_now(visit.desk)))
     report = visit.desk.standing(visit.asked).report
     spoiled = [pair for problem in report.problems for pair in problem.spoils]

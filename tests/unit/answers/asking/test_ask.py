@@ -188,7 +188,7 @@ def test_guidance_for_the_paper_way_tells_its_weak_readings() -> None:
     lines = one({**WORK, "flown_abroad": True}, PERSON).guidance
     assert len(lines) == 13
     assert any("stretched to 7 years" in line.says for line in lines)
-    assert sum("leaves a question open" in line.says for line in lines) == 2
+    assert sum("the text isn't clear" in line.says for line in lines) == 2
     assert {line.confidence for line in lines} == {"low", "medium", "high"}
     assert any("8050-1" in line.says for line in lines)
 

@@ -262,12 +262,12 @@ def test_a_typed_area_has_its_corners_and_heights(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "why"),
     [
-        (("notice", "x", AT, "--floor", "400"), "is no height we can use"),
+        (("notice", "x", AT, "--floor", "400"), "isn't a height we can use"),
         (
             ("notice", "x", AT, "--floor", "400 ft AGL", "--ceiling", "300 ft AGL"),
             "floor is above its ceiling",
         ),
-        (("notice", "x", AT, "--hours", "mornings"), "are no hours we can use"),
+        (("notice", "x", AT, "--hours", "mornings"), "aren't hours we can use"),
         (("notice", "x", AT, "--begins", "noon"), "isn't a time"),
         (
             ("notice", "x", AT, "--begins", "2026-11-25 10:00", "--ends", "2026-11-25 10:00"),

@@ -154,7 +154,7 @@ def test_a_fault_of_ours_is_a_page_without_its_inside(
     assert "secret-inside" not in answer.text
     assert "What to do" in answer.text
     told = capsys.readouterr().err
-    assert told.startswith("airwrit: this is a fault of the program (KeyError)")
+    assert told.startswith("airwrit: Something went wrong in airwrit itself (KeyError)")
     assert told.count("\n") == 1
     assert "secret-inside" not in told
     monkeypatch.setenv(WHERE_IT_BROKE, "1")

@@ -78,7 +78,7 @@ def test_a_form_that_does_not_say_who_and_why_writes_nothing(
 ) -> None:
     client = visitor(path)
     page = client.post(PAGE, data={**own_fields(client.get(PAGE).text), **SAID, **wrong})
-    assert (page.status_code, "write it, in at most 200 signs" in page.text.lower()) == (422, True)
+    assert (page.status_code, "write it, in at most 200 characters" in page.text.lower()) == (422, True)
     with Ledger(path) as book:
         assert book.head().size == 3
 

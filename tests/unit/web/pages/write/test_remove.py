@@ -90,8 +90,8 @@ def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor,
     [
         ({"why": ""}, "at most 200"),
         ({"asked_by": ""}, "at most 200"),
-        ({"why": "the number 0000071"}, "Write it without the value"),
-        ({"why": "born 01/22/1990"}, "Write it without the value"),
+        ({"why": "the number 0000071"}, "Write the reason without it"),
+        ({"why": "born 01/22/1990"}, "Write the reason without it"),
     ],
 )
 def test_a_form_that_does_not_say_why_or_repeats_the_value_takes_nothing_out(

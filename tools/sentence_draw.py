@@ -1,0 +1,161 @@
+"""Draws sentences from errors, help, README and papers, their places filled from the demo: for readers to mark.
+
+    python tools/sentence_draw.py SEED [COUNT] [errors,help,readme,papers]
+
+The same seed draws the same sentences from the same checkout. A reader who knows nothing of the code marks each as natural,
+awkward or confusing, and says why.
+"""
+
+from __future__ import annotations
+
+import ast
+import random
+import re
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from airwrit.base.sentences import sentence
+from airwrit.cli.main import COMMANDS, cli
+
+ROOT = Path(__file__).resolve().parent.parent
+SOURCE = ROOT / "src" / "airwrit"
+DEMO_DAY = date(2026, 11, 25)
+FILLED = {
+    "name": "Alder 2",
+    "subject": "aircraft/Alder 2",
+    "path.name": "fleet.xlsx",
+    "file": "fleet.xlsx",
+    "where": "fleet.xlsx",
+    "kind": "aircraft",
+    "day": "2026-11-25",
+    "on": "2026-11-25",
+    "text": "'Alder 9'",
+    "raw": "'yes'",
+    "number": "FA00TEST01",
+    "heading": "Serial",
+}
+"""What stands in the places of an error: the demo's own names where the place is known by name, else `7`."""
+_END = re.compile(r"(?<=[.?!]) (?=[A-Z0-9'\"`])")
+_LEAST_WORDS = 3
+
+
+def texts_of_errors() -> Iterator[str]:
+    """What an error says and what to do, of every place in the code that raises one of ours, its own places filled."""
+    for path in sorted(SOURCE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call) and _is_ours(node.exc):
+                said = [*node.exc.args, *(word.value for word in node.exc.keywords if word.arg == "do")]
+                yield " ".join(sentence(text) for text in map(_filled, said) if text)
+
+
+def _is_ours(call: ast.Call) -> bool:
+    name = ast.unparse(call.func)
+    return name not in ("ValueError", "TypeError", "KeyError", "IndexError", "Undecided", "BadLawFile")
+
+
+def _filled(node: ast.expr) -> str:
+    """A text of the code with its places filled; empty where it is no text."""
+    if isinstance(node, ast.Constant):
+        return node.value if isinstance(node.value, str) else ""
+    if not isinstance(node, ast.JoinedStr):
+        return ""
+    parts = []
+    for one in node.values:
+        if isinstance(one, ast.FormattedValue):
+            parts.append(FILLED.get(ast.unparse(one.value).rpartition("(")[2].rstrip(")"), "7"))
+        else:
+            parts.append(str(ast.literal_eval(one)))
+    return "".join(parts)
+
+
+def texts_of_help() -> Iterator[str]:
+    """Every paragraph of every command's help."""
+    for name in COMMANDS:
+        shown = CliRunner().invoke(cli, [name, "--help"], terminal_width=4000, max_content_width=4000).output
+        for line in shown.splitlines():
+            if not line.startswith("Usage:"):
+                yield re.sub(r"^ *(?:-\S+,? ?)*(?:\[[^]]*\]|[A-Z_=|.-]+(?= {2}))? *", "", line).strip()
+
+
+def texts_of_readme() -> Iterator[str]:
+    """The prose of the README: no tables, commands or output."""
+    body = re.sub(
+        r"```.*?```|<!--.*?-->", "", (ROOT / "README.md").read_text(encoding="utf-8"), flags=re.DOTALL
+    )
+    for block in body.split("\n\n"):
+        if not block.lstrip().startswith(("|", "#", "![", "<")):
+            yield from (" ".join(part.split()) for part in re.split(r"^- ", block, flags=re.MULTILINE))
+
+
+def texts_of_papers() -> Iterator[str]:
+    """What the demo's papers say: the carry pack, the worksheet, the labels, the proof and the tamper seal."""
+    with tempfile.TemporaryDirectory() as folder:
+        _made_papers(Path(folder))
+        for paper in sorted(Path(folder).glob("*.pdf")):
+            done = subprocess.run(
+                ["pdftotext", "-raw", str(paper), "-"], capture_output=True, text=True, check=True
+            )
+            yield from (" ".join(one.split()) for one in re.split(r"\n(?=[A-Z–])", done.stdout))
+
+
+def _made_papers(folder: Path) -> None:
+    day, book = ["--on", DEMO_DAY.isoformat()], ["--ledger", str(folder / "p.airwrit")]
+    for arguments in (
+        ["demo", "--no-page", "--out", str(folder), *day],
+        ["import", str(folder / "tarn-and-fell.xlsx"), "--use", "work", "--yes", *book],
+        [
+            "papers",
+            "Ivo Brask",
+            "--out",
+            str(folder / "p.html"),
+            "--pdf",
+            str(folder / "papers.pdf"),
+            *day,
+            *book,
+        ],
+        ["registration-sheets", "--out", str(folder / "sheets.pdf"), *day, *book],
+        ["number-labels", "--out", str(folder / "labels.pdf"), *day, *book],
+        ["proof", "aircraft/Birch 1", "--out", str(folder / "proof.pdf"), *day, *book],
+        ["tamper-seal", "--print", str(folder / "seal.pdf"), *book],
+    ):
+        CliRunner().invoke(cli, arguments)
+
+
+FACES = {
+    "errors": texts_of_errors,
+    "help": texts_of_help,
+    "readme": texts_of_readme,
+    "papers": texts_of_papers,
+}
+
+
+def drawn(seed: int, count: int, faces: list[str]) -> list[tuple[str, str]]:
+    """Sentences with the face each is from, as many from each face as there are of them or an even share."""
+    chance = random.Random(seed)
+    found: list[tuple[str, str]] = []
+    for place, face in enumerate(faces):
+        every = [one.strip() for text in FACES[face]() for one in _END.split(text)]
+        fit = sorted({one for one in every if len(one.split()) > _LEAST_WORDS and one[:1].isprintable()})
+        share = count // len(faces) + (place < count % len(faces))
+        found += [(face, one) for one in chance.sample(fit, min(share, len(fit)))]
+    chance.shuffle(found)
+    return found
+
+
+def main() -> None:
+    """Print the sentences, numbered."""
+    seed = int(sys.argv[1])
+    count = int(sys.argv[2]) if len(sys.argv) > 2 else 120
+    faces = sys.argv[3].split(",") if len(sys.argv) > 3 else list(FACES)
+    for number, (face, text) in enumerate(drawn(seed, count, faces), 1):
+        print(f"{number:3} [{face}] {text}")
+
+
+if __name__ == "__main__":
+    main()
