@@ -47,7 +47,7 @@ def test_what_cannot_be_is_one_line(tmp_path: Path) -> None:
         (("renew", "which=FA00TEST99"), "isn't one of the choices"),
         (("join", "Rowan", "colour=red"), "There is no field"),
         (("join", "Rowan", "crew_role=sailor"), "isn't one of the choices"),
-        (("new-aircraft", "model=Korrin Sarvo 4"), "fill this in"),
+        (("new-aircraft", "model=Korrin Sarvo 4"), "Fill this in"),
     ):
         done = run(tmp_path, *words, "--yes")
         assert done.returncode == 2, words
