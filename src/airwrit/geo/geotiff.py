@@ -9,6 +9,8 @@ and EGM2008 differs by about a meter is less than what the ground may be off.
 from __future__ import annotations
 
 import math
+import struct
+import warnings
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -16,7 +18,7 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, UnidentifiedImageError
+from PIL import Image
 
 from airwrit.base.errors import UnreadableFile
 
@@ -37,6 +39,19 @@ _LEAST_SEEN = 0.01
 _DO = (
     "get the elevation in degrees (WGS 84 or NAD 83) above sea level, or the one-degree tile as an .hgt file"
 )
+
+
+_UNREADABLE = (
+    OSError,
+    Image.DecompressionBombError,
+    ArithmeticError,
+    LookupError,
+    SyntaxError,
+    TypeError,
+    ValueError,
+    struct.error,
+)
+"""What the reader of images raises of damaged bytes."""
 
 
 class Raster(NamedTuple):
@@ -69,7 +84,7 @@ def tiles_in(path: Path) -> Iterator[tuple[tuple[int, int], bytes]]:
 
 def _raster(path: Path) -> Raster:
     try:
-        with Image.open(path, formats=("TIFF",)) as image:
+        with warnings.catch_warnings(action="ignore"), Image.open(path, formats=("TIFF",)) as image:
             if image.width * image.height > _MOST_POSTS:
                 raise UnreadableFile(
                     f"it has more than {_MOST_POSTS:,} posts",
@@ -80,7 +95,7 @@ def _raster(path: Path) -> Raster:
                 raise UnreadableFile("it is a picture, not elevations", where=path.name, do=_DO)
             tags = dict(getattr(image, "tag_v2", {}))
             meters = np.asarray(image, dtype=np.float64).copy()
-    except (OSError, UnidentifiedImageError, Image.DecompressionBombError, ValueError) as fault:
+    except _UNREADABLE as fault:
         raise UnreadableFile("it can't be read as a GeoTIFF", where=path.name, do=_DO) from fault
     return _placed(meters, tags, path.name)
 
