@@ -207,7 +207,7 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
             "if that's right, do nothing",
             False,
         )
-    if filled == 1 and wide:
+    if filled == 1 and (wide or " = " in first.text):
         named = table.named_by
         own = (
             named is not None
