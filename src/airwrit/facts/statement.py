@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import NamedTuple
 
@@ -26,11 +27,9 @@ class Unreadable(str):
 class FilePlace(str):
     """Where in a file something stands: the words that name it, and file, sheet, row and column by themselves."""
 
-    __slots__ = ("column", "file", "row", "sheet")
-    file: str
-    sheet: str | None
+    __slots__ = ("row", "within")
+    within: tuple[str, str | None, str | None]
     row: int | None
-    column: str | None
 
     def __new__(
         cls,
@@ -41,9 +40,39 @@ class FilePlace(str):
         column: str | None = None,
     ) -> FilePlace:
         """A place by its words; None for what is not named."""
-        made = super().__new__(cls, words)
-        made.file, made.sheet, made.row, made.column = file, sheet, row, column
+        made = str.__new__(cls, words)
+        made.within, made.row = (file, sheet, column), row
         return made
+
+    @property
+    def file(self) -> str:
+        """The file's name."""
+        return self.within[0]
+
+    @property
+    def sheet(self) -> str | None:
+        """The sheet's name."""
+        return self.within[1]
+
+    @property
+    def column(self) -> str | None:
+        """The letters of the column."""
+        return self.within[2]
+
+    def down(self, offset: int) -> Callable[[int], FilePlace]:
+        """The cells of a column by their number and an offset, where this is the column: `C` makes `C7`.
+
+        A sheet has a hundred thousand of them, so they share what they have in common.
+        """
+        words, within, make = str(self), self.within, str.__new__
+
+        def cell(number: int) -> FilePlace:
+            row = number + offset
+            made = make(FilePlace, words + str(row))
+            made.within, made.row = within, row
+            return made
+
+        return cell
 
 
 class Statement(NamedTuple):

@@ -104,6 +104,8 @@ def merged_problem(table: Table) -> list[Problem]:
 
 def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
     """The one summary of a column whose dates may be day first or month first; its cells are told one by one beside it."""
+    if read.dates is None:
+        return []
     rows = [
         index for got, index in zip(read.gots, table.rows, strict=True) if got.code is FaultCode.EITHER_ORDER
     ]

@@ -47,9 +47,9 @@ def cell_names(table: Table, item: Field) -> Callable[[int], str]:
     view = table.view
     if view.turned or view.places is not None:
         return lambda index: table.cell_name(item.column, index)
-    label, column, number = table.sheet.label, item.letter, view.top + 1
-    prefix, file, sheet = f"{label} cell {column}", label.file, label.sheet
-    return lambda index: FilePlace(f"{prefix}{index + number}", file, sheet, index + number, column)
+    label = table.sheet.label
+    column = FilePlace(f"{label} cell {item.letter}", label.file, label.sheet, None, item.letter)
+    return column.down(view.top + 1)
 
 
 def state_cells(
