@@ -111,7 +111,7 @@ def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
     ]
     if not rows:
         return []
-    mixed = read.dates is not None and read.dates.mixed
+    mixed = read.dates.mixed
     return [
         Problem(
             column_name(table, item),
