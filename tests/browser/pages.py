@@ -16,6 +16,7 @@ class Shown(NamedTuple):
 PAGES: tuple[Shown, ...] = (
     Shown("standing", "/today", "Today"),
     Shown("standing_past", "/today?on=2025-03-14", "Status"),
+    Shown("find", "/find?find=alder", "Find"),
     Shown("aircraft", "/aircraft", "Aircraft"),
     Shown("aircraft_found", "/aircraft?find=korrin&standing=grounded", "Aircraft"),
     Shown("aircraft_sheet", "/aircraft/Larch", "Larch"),
@@ -26,6 +27,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("person_sheet", "/people/Maris%20Tolland", "Maris Tolland"),
     Shown("person_lapsed", "/people/Ivo%20Brask", "Ivo Brask"),
     Shown("due", "/deadlines", "Deadlines"),
+    Shown("due_in_90_days", "/deadlines?days=90", "Deadlines"),
     Shown("ask", "/register", "Register"),
     Shown("ask_several", "/register?a=paid:yes", "Register"),
     Shown("ask_answer", "/register?a=paid:yes&stop=yes", "Register"),
