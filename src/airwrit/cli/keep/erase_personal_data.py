@@ -76,7 +76,9 @@ def command(
     if finish:
         return _finish(ledger)
     if bool(entries) == (person is not None):
-        raise UsageError("name what to remove", where="blank", do="give entry numbers, or --person NAME")
+        raise UsageError(
+            "name what to remove", where="erase-personal-data", do="give entry numbers, or --person NAME"
+        )
     with opened(ledger) as book:
         plan = (
             plan_for_entries(book, entries, files) if person is None else plan_for_person(book, person, files)
@@ -116,9 +118,9 @@ def _taken(
 def _why_not(plan: RemovalPlan, request: Request) -> UsageError:
     if plan.blocked:
         do = "ask who set the hold. `airwrit legal-hold --release` releases it"
-        return UsageError(blocked_text(plan.blocked), where="blank", do=do)
+        return UsageError(blocked_text(plan.blocked), where="erase-personal-data", do=do)
     do = "add --yes to remove it for good" if request.why else "add --why, and --yes to remove it for good"
-    return UsageError("nothing was removed", where="blank", do=do)
+    return UsageError("nothing was removed", where="erase-personal-data", do=do)
 
 
 def _finish(ledger: Path | None) -> int:

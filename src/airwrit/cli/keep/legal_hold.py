@@ -63,10 +63,12 @@ def command(
         if listed:
             return _show(holds_of(book), as_json)
         if (subject is None) == (released is None):
-            raise UsageError("name what to hold", where="hold", do="name a record, or use --release NUMBER")
+            raise UsageError(
+                "name what to hold", where="legal-hold", do="name a record, or use --release NUMBER"
+            )
         if not by or not why:
             raise UsageError(
-                "a hold needs a person and a reason", where="hold", do="add --by NAME and --why REASON"
+                "a hold needs a person and a reason", where="legal-hold", do="add --by NAME and --why REASON"
             )
         if subject is not None and subject != ALL:
             subject = the_one_called(subject, book.subjects())
@@ -85,7 +87,7 @@ def _written(
             "you didn't say what kind of hold", where="--kind", do=f"choose one of {', '.join(KINDS)}"
         )
     if not may_keep(yes, lambda: what):
-        raise UsageError("nothing was saved", where="hold", do="add --yes to save it")
+        raise UsageError("nothing was saved", where="legal-hold", do="add --yes to save it")
     if released is not None:
         release(book, released, by, why, clock_for(book), writer(None))
         return released

@@ -59,7 +59,9 @@ def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
 def _answer(thing: str) -> Answer:
     if not thing.strip():
         raise UsageError(
-            "you didn't give a number or a photo", where="identify", do="add a number, or a photo of a label"
+            "you didn't give a number or a photo",
+            where="check-number",
+            do="add a number, or a photo of a label",
         )
     if is_photo_name(thing):
         return answer_to_photo(read_photo(Path(thing)))

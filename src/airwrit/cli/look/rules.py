@@ -61,7 +61,7 @@ def _named(name: str) -> Rule:
     if rule is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1, cutoff=0.4)
         do = f"did you mean {near[0]}?" if near else "`airwrit rules` lists them"
-        raise UsageError(f"no rule is named {name!r}", where="law", do=do)
+        raise UsageError(f"no rule is named {name!r}", where="rules", do=do)
     return rule
 
 

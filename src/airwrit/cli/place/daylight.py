@@ -47,7 +47,7 @@ def command(
     Example:
       airwrit daylight 40.0150, -105.2705 --on 2026-12-01
     """
-    where = typed_place(place, "light")
+    where = typed_place(place, "daylight")
     zone = zone_named(zone_name, where) if zone_name else zone_of(where)
     zone = zone if alaska is None else zone._replace(in_alaska=alaska)
     first, last = _span(on, at, zone, whole_year=whole_year)

@@ -87,7 +87,7 @@ def command(
     if file is None or subject is None or shows is None:
         raise UsageError(
             "we need a file, a record and --shows",
-            where="attach",
+            where="attach-file",
             do="write it like `airwrit attach-file mark.jpg aircraft/H-03 --shows mark --on 2026-10-02`",
         )
     document = read_document(file)
