@@ -51,7 +51,7 @@ def test_what_cannot_be_is_one_line(tmp_path: Path) -> None:
     ):
         done = run(tmp_path, *words, "--yes")
         assert done.returncode == 2, words
-        assert told in done.stderr
+        assert told in done.stderr.casefold()
         assert len(done.stderr.strip().splitlines()) <= 3
 
 
@@ -67,3 +67,30 @@ def test_on_a_terminal_it_asks_one_by_one(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert "What do they do?" in done.stdout
     assert "Saved in program.airwrit as entry 1" in done.stdout
+
+
+def test_a_flight_of_what_is_not_ok_says_so_before_it_is_saved(tmp_path: Path) -> None:
+    assert run(tmp_path, *NEW, "--yes").returncode == 0  # not marked, no Remote ID on file
+    assert (
+        run(
+            tmp_path, "join", "Rowan", "joined_on=2026-11-01", "flies_for=work", "has_certificate=no", "--yes"
+        ).returncode
+        == 0
+    )
+    words = (
+        "log-flight",
+        "--aircraft",
+        "Maple 1",
+        "--pilot",
+        "Rowan",
+        "--landed",
+        "2026-11-25",
+        "--minutes",
+        "9",
+    )
+    shown = run(tmp_path, *words)
+    assert "Watch out. Maple 1: can't tell yet." in shown.stdout
+    assert "Watch out. Rowan: grounded." in shown.stdout
+    document = json.loads(run(tmp_path, *words, "--json", "--yes").stdout)
+    assert [one["subject"] for one in document["warned"]] == ["aircraft/Maple 1", "person/Rowan"]
+    assert document["kept"]

@@ -9,11 +9,14 @@ from typing import Any
 
 import click
 
+from airwrit.answers.acts.plan import all_known
 from airwrit.answers.flights.doubles import doubles_to_look_at
 from airwrit.answers.flights.entering import ENTER, entering, placed, releasing, remarks_on
 from airwrit.answers.sheets.difference import Difference, OnRecord
 from airwrit.answers.sheets.json import taking_json
-from airwrit.base.days import When, parse_when
+from airwrit.answers.standing.standing import standing
+from airwrit.answers.standing.view import Warned, warned_of
+from airwrit.base.days import When, day_of, parse_when
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
@@ -22,10 +25,14 @@ from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.intake.typed.flight import Flown, flown_of
+from airwrit.law.parameters import FIRST_DAY
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20
+_MOST_JUDGED = 30_000
+"""More statements than these are not judged for one flight: about a thousand aircraft."""
 
 
 @click.command()
@@ -66,6 +73,7 @@ def command(
     correct, note = said.pop("correct"), said.pop("note")
     who = writer(by)
     work: Callable[[OnRecord], Difference]
+    warn: Callable[[OnRecord], tuple[Warned, ...]] = _nothing
     if release is not None:
         when, what = _released(said, release), "release"
         work = partial(releasing, aircraft=said["aircraft"], released=when, who=who, by=who)
@@ -73,10 +81,27 @@ def command(
         flown = _flown(said, correct=correct)
         when, what = flown.landed, "landing"
         work = partial(_entered, flown=flown, by=who, corrects=correct, note=note)
+        warn = partial(_warnings, flown=flown)
     if not as_json:
         for remark in remarks_on(when, now(), ENTER, what):
             click.echo(remark.says)
-    return _done(ledger_path(ledger), work, yes=yes, as_json=as_json)
+    return _done(ledger_path(ledger), work, warn, yes=yes, as_json=as_json)
+
+
+def _nothing(_: OnRecord) -> tuple[Warned, ...]:
+    return ()
+
+
+def _warnings(held: OnRecord, flown: Flown) -> tuple[Warned, ...]:
+    """Who and what of a flight was not OK on its day; not worked out in a program so great that it takes long."""
+    known = all_known(held)
+    if len(known) > _MOST_JUDGED:
+        return ()
+    subjects = [subject_named("aircraft", flown.aircraft)]
+    subjects += [subject_named("person", flown.pilot)] if flown.pilot else []
+    day = max(FIRST_DAY, min(day_of(flown.landed), now().astimezone().date()))
+    moment = max((now(), *(item.recorded_at for item in known)))
+    return warned_of(standing(known, day, moment), subjects, flown.use)
 
 
 def _entered(held: OnRecord, flown: Flown, by: str, *, corrects: bool, note: str) -> Difference:
@@ -115,7 +140,14 @@ def _released(said: dict[str, Any], release: str) -> When:
         raise BadFact(str(fault), where="--release", do="enter when it was released") from fault
 
 
-def _done(path: Path, work: Callable[[OnRecord], Difference], *, yes: bool, as_json: bool) -> int:
+def _done(
+    path: Path,
+    work: Callable[[OnRecord], Difference],
+    warn: Callable[[OnRecord], tuple[Warned, ...]],
+    *,
+    yes: bool,
+    as_json: bool,
+) -> int:
     """Show what would be kept, keep it if wanted, and say so; worked out again when others wrote meanwhile."""
     if not path.exists():
         raise LedgerFault(
@@ -125,15 +157,24 @@ def _done(path: Path, work: Callable[[OnRecord], Difference], *, yes: bool, as_j
         )
     held = held_in(path)
     taking = work(held)
-    twice = doubles_to_look_at(held, taking, ENTER)
+    twice, warned = doubles_to_look_at(held, taking, ENTER), warn(held)
     if not as_json:
         show_taking(taking, console())
         for remark in twice:
             console().print(f"\n{clean(remark.says)}")
+        for one in warned:
+            console().print(
+                f"\nWatch out. {clean(id_of(one.subject))}: {one.headline}. {clean(one.says)}".rstrip()
+            )
     keep = not taking.is_empty and may_keep(yes, lambda: f"\nSave this to {path.name}?")
     entries = _kept(path, work, taking) if keep else ()
     if as_json:
-        document = {**taking_json(taking, twice), "question": ENTER, "kept": [entry.seq for entry in entries]}
+        document = {
+            **taking_json(taking, twice),
+            "question": ENTER,
+            "warned": [one._asdict() for one in warned],
+            "kept": [entry.seq for entry in entries],
+        }
         show_json(document)
     elif not taking.is_empty:
         kept = ", ".join(str(entry.seq) for entry in entries)
