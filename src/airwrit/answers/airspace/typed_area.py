@@ -17,10 +17,9 @@ from airwrit.airspace.limits import OPEN, HeightLimit, is_upside_down, typed_lim
 from airwrit.airspace.reading import field_names
 from airwrit.airspace.shelf import Shelved
 from airwrit.answers.airspace.question import footprint_typed, places_typed
-from airwrit.answers.before_flight.plan import instant_at
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import day_words
-from airwrit.sky.zones import Zone, zone_of
+from airwrit.sky.zones import Zone, instant_at, zone_of
 
 MOST_TEXT = 5_000
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
@@ -29,8 +28,6 @@ PLANNED = "flight/flight"
 LONGEST = timedelta(hours=24)
 MOST_WIDE_DEG = 0.5
 MOST_HEIGHT_FT = Decimal(100_000)
-
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 
 
 @lru_cache(maxsize=256)
@@ -121,38 +118,3 @@ def checked(plan: FlightPlan) -> FlightPlan:
             do="give latitude first, then longitude",
         )
     return plan
-
-
-def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -> datetime:
-    """An instant (UTC) as typed: with a zone, or by the clock of the place; a bare clock time is of the day of `day`.
-
-    UsageError for what is no time, and for one that the clock of the place skips or shows twice.
-    """
-    shape = _CLOCK.fullmatch(text.strip())
-    try:
-        if shape is not None and day is not None:
-            local = day.astimezone(zone.info).replace(tzinfo=None)
-            typed = local.replace(hour=int(shape[1]), minute=int(shape[2]), second=0, microsecond=0)
-        else:
-            typed = datetime.fromisoformat(text.strip())
-            if len(text.strip()) <= len("2026-12-02"):
-                raise ValueError
-    except ValueError:
-        raise UsageError(
-            f"{text!r} isn't a time",
-            where=where,
-            do="write it like 2026-12-02 14:30, by the clock of the place",
-        ) from None
-    if typed.tzinfo is not None:
-        return typed.astimezone(UTC)
-    first = typed.replace(tzinfo=zone.info, fold=0)
-    second = typed.replace(tzinfo=zone.info, fold=1)
-    if first.utcoffset() == second.utcoffset():
-        return first.astimezone(UTC)
-    skipped = first.astimezone(UTC).astimezone(zone.info).replace(tzinfo=None) != typed
-    what = "is skipped" if skipped else "comes twice"
-    raise UsageError(
-        f"{typed:%H:%M} {what} on {typed:%b} {typed.day}, {typed.year}, when the clocks change ({zone.name})",
-        where=where,
-        do=f"give the zone too, like {first.isoformat(timespec='minutes')}",
-    )

@@ -12,7 +12,6 @@ from airwrit.answers.before_flight.plan import (
     FlightPlan,
     checked,
     footprint_of,
-    instant_at,
     middle_of,
 )
 from airwrit.answers.lookup.plain_name import the_one_called
@@ -23,7 +22,7 @@ from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.typed.reply import is_dont_know, read_reply
-from airwrit.sky.zones import Zone, zone_named, zone_of
+from airwrit.sky.zones import Zone, instant_at, zone_named, zone_of
 
 CONFIRMED = "confirmed by the pilot"
 _UNIT = re.compile(r"[a-z]", re.IGNORECASE)

@@ -7,14 +7,13 @@ from datetime import date, datetime, timedelta, timezone
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from airwrit.answers.before_flight.plan import instant_at
 from airwrit.base.days import day_of
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.places import read_place
 from airwrit.facts.keys.incident import HAPPENED_ON, HAPPENED_TIME, INCIDENT_PLACE, INCIDENT_ZONE
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
-from airwrit.sky.zones import Zone, zone_of
+from airwrit.sky.zones import Zone, instant_at, zone_of
 
 _CLOCK = re.compile(r"(\d{1,2})(?::?(\d{2}))? ?([AP])?\.?M?\.? ?([+-]\d{2}:?\d{2})?", re.IGNORECASE)
 

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from airwrit.answers.before_flight.plan import instant_at
 from airwrit.answers.incident.moment import clock_of, moment_of, zone_called
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import AirwritError, BadFact
@@ -24,7 +23,7 @@ from airwrit.facts.keys.incident import (
 from airwrit.facts.state import State, state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.intake.typed.reply import is_dont_know, read_reply
-from airwrit.sky.zones import Zone
+from airwrit.sky.zones import Zone, instant_at
 
 TELLS: Mapping[str, Key[Any]] = {key.name: key for key in INCIDENT_KEYS if key is not KEPT_AS_EVIDENCE}
 """What may be typed of an incident, by name."""

@@ -11,11 +11,12 @@ import click
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.plan import instant_at
 from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
+from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.whole_files import write_whole
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH
@@ -29,6 +30,8 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
 from airwrit.intake.typed.facts_file import read_facts
+from airwrit.papers.flight_pdf import flight_pdf
+from airwrit.sky.zones import instant_at
 
 
 @click.command(context_settings=NEGATIVE_NUMBERS)
@@ -63,6 +66,7 @@ from airwrit.intake.typed.facts_file import read_facts
 @click.option(
     "--flight", "planned", help="A planned flight on record, in place of PLACE and the plan's options."
 )
+@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Write the flight sheet here.")
 @click.option("--save", metavar="NAME", help="Put the plan, what is confirmed and the answer on record.")
 @fleet_by_option
 @by_option
@@ -71,6 +75,7 @@ from airwrit.intake.typed.facts_file import read_facts
 def command(
     place: tuple[str, ...],
     planned: str | None,
+    pdf: Path | None,
     save: str | None,
     by: str | None,
     yes: bool,
@@ -118,6 +123,11 @@ def command(
         click.echo(json.dumps(check_json(answer), indent=1))
     else:
         show_check(answer, console())
+    if pdf is not None:
+        write_whole(
+            pdf, flight_pdf(answer, site_map(answer.check.plan, shelf), save or planned or ""), private=True
+        )
+        click.echo(f"\nThe flight sheet is in {pdf}.", err=as_json)
     if save is not None:
         _save(fleet, save, answer, confirmed, writer(by), yes=yes, as_json=as_json)
     return EXIT[answer.check.verdict]

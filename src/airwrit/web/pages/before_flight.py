@@ -17,6 +17,7 @@ from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import Clause, Program, fact_of
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
+from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
 from airwrit.answers.before_flight.site_map import site_map
@@ -43,16 +44,16 @@ from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law import wording
 from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.flight_pdf import flight_pdf
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, hours_axis, lane
-from airwrit.web.draw.site_map import map_of
 from airwrit.web.draw.words import path_of
 from airwrit.web.parts.planned import CONFIRM, PlannedDay, fields_of, planned_on
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
-from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
-DIGEST, SAVE = "confirmed_for", "save"
+DIGEST, SAVE, PRINT = "confirmed_for", "save", "print"
 _LONG = ("weather", "place")
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
@@ -145,6 +146,8 @@ def act(visit: Visit) -> Answer:
     }
     wrong: dict[str, str] = {}
     found = _answer(visit, said, wrong)
+    if found is not None and said.get("way") == PRINT:
+        return _sheet_of(visit, said, found[0])
     if found is not None and said.get("way") == SAVE:
         if said.get("name"):
             return _save(visit, said["name"], *found)
@@ -163,6 +166,13 @@ def _planned(visit: Visit, name: str) -> PageSheet:
     said, wrong = fields_of(saved), dict[str, str]()
     found = _answer(visit, said, wrong)
     return _sheet(visit, said, wrong, None if found is None else found[0])
+
+
+def _sheet_of(visit: Visit, said: Mapping[str, str], answer: FlightAnswer) -> Download:
+    """The flight sheet, to be saved."""
+    name = said.get("name", "")
+    data = flight_pdf(answer, site_map(answer.check.plan, _folder(visit)), name)
+    return Download("flight-sheet.pdf", "application/pdf", data, "flight sheet", (answer.check.plan.pilot,))
 
 
 def _save(visit: Visit, name: str, answer: FlightAnswer, told: Sequence[Known]) -> Redirect:

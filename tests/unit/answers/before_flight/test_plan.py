@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.before_flight.plan import checked, instant_at
+from airwrit.answers.before_flight.plan import checked
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
-from airwrit.sky.zones import zone_of
+from airwrit.sky.zones import instant_at, zone_of
 from tests.unit.answers.before_flight.planning import MORNING, PLACE, plan
 
 ZONE = zone_of(PLACE)

@@ -95,3 +95,9 @@ def test_a_changed_height_ends_what_was_confirmed(visitor: Visitor) -> None:
 
 def test_no_flight_of_that_name(visitor: Visitor) -> None:
     assert visitor().get("/before-flight", params={"flight": "Nowhere"}).status_code == 404
+
+
+def test_the_flight_sheet_is_a_pdf(visitor: Visitor) -> None:
+    done = visitor().post("/before-flight", data={**PLAN, "way": "print", "name": "Quarry"})
+    assert done.headers["content-type"] == "application/pdf"
+    assert done.content.startswith(b"%PDF-")

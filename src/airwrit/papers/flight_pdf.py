@@ -1,0 +1,104 @@
+"""A planned flight on paper: the answer, the map, when and how high, what is confirmed and left, inspection and briefing."""
+
+from __future__ import annotations
+
+import re
+
+from airwrit.answers.before_flight.answer import FlightAnswer
+from airwrit.answers.before_flight.check import Clause, fact_of
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.map_svg import map_of
+from airwrit.answers.before_flight.site_map import SiteMap
+from airwrit.answers.before_flight.view import (
+    around_lines,
+    authority_lines,
+    clause_text,
+    groups_of,
+    height_text,
+    plan_text,
+    stretch_text,
+    whole_text,
+    words,
+)
+from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.base.sentences import with_days
+from airwrit.base.verdict import Verdict
+from airwrit.facts.vocabulary import id_of
+from airwrit.law import wording
+from airwrit.law.parameters import late_reading
+from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
+
+TEMPLATE = "flight.typ"
+_STYLE = (
+    "path,rect{fill:none;stroke:#000}.halo{stroke:#fff;stroke-width:7}.flight{stroke-width:2.75}"
+    ".controlled{stroke-width:1.75;stroke-dasharray:8 5}.notice{stroke-width:2}"
+    ".other{stroke-width:1.25;stroke-dasharray:2 4}.cell{stroke-width:1;stroke-dasharray:1 4}"
+    "text{fill:#000;stroke:none;font:13px 'Atkinson Hyperlegible'}.number,.degrees{text-anchor:middle}.name{font-weight:700}"
+)
+_LABEL = re.compile(r' role="img" aria-label="[^"]*"')
+
+
+def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: str = "letter") -> bytes:
+    """The sheet as PDF: the same answer gives the same bytes."""
+    check = answer.check
+    plan = check.plan
+    day = plan.starts.astimezone(plan.zone.info).date()
+    said = words()
+    data: Json = {
+        "title": printable(f"Flight {name}".strip(), 110),
+        "program": "airwrit",
+        "day": with_days(day.isoformat()),
+        "paper": paper_name(paper),
+        "foot": printable(f"flight {name}".strip(), 110),
+        "scope": SCOPE_OF_FLIGHT,
+        "caution": CAUTION,
+        "late": late_reading(day),
+        "says": printable(whole_text(check), 200),
+        "plan": printable(plan_text(plan), 400),
+        "map": _svg(site),
+        "who": [_who(row, answer) for row in (check.aircraft, check.pilot)],
+        "times": [printable(stretch_text(one, plan), 300) for one in answer.stretches[:8]],
+        "height": [printable(line, 300) for line in height_text(answer.highest_ft)],
+        "authority": [printable(line, 300) for line in authority_lines(check)],
+        "around": [printable(line, 300) for line in around_lines(check)],
+        "confirm": [
+            {"asks": printable(one.asks, 200), "look": printable(one.look, 200)}
+            for one in (confirmations()[fact_of(need)] for need in check.owed)
+        ],
+        "holds": said["confirm"]["holds"],
+        "rules": [
+            {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
+        ],
+        "briefing": list(said["briefing"].values()),
+    }
+    return pdf_of(TEMPLATE, data, day)
+
+
+def _svg(site: SiteMap) -> str:
+    """The map with its looks inside, black on white, as a picture of its own."""
+    drawn = _LABEL.sub("", str(map_of(site)))
+    head, rest = drawn.split(">", 1)
+    return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_STYLE}</style>{rest}'
+
+
+def _who(row: SubjectStanding, answer: FlightAnswer) -> Json:
+    check = answer.check
+    verdict = check.verdict_of(row)
+    against = row.deciding if verdict is not Verdict.MET else None
+    why = "" if against is None else wording.worded(against, check.standing_state).says
+    return {
+        "sign": verdict.value,
+        "name": printable(id_of(row.subject), 80),
+        "status": printable(row.headline.value, 80),
+        "why": printable(with_days(why), 300),
+    }
+
+
+def _clause(clause: Clause) -> Json:
+    return {
+        "sign": clause.verdict.value,
+        "rule": printable(clause.finding.rule.name.replace("_", " "), 60),
+        "says": printable(with_days(clause_text(clause)), 400),
+        "cites": printable("".join(wording.cites(clause.finding)[-1:]), 80),
+    }
