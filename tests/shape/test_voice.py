@@ -1,4 +1,6 @@
-"""Every sentence of the tables, the facts' keys and the page's templates is plain: words, length, one section of law at most.
+"""Every sentence of tables, keys, the page's templates, papers and errors is plain: words, length, one section of law at most.
+
+Help texts and the README are held to the words; papers and README to days as people write them.
 
 Measure: the Federal Plain Language Guidelines (short sentences, everyday words); the words banned are in `banned_words.toml`.
 """
@@ -16,6 +18,7 @@ import pytest
 
 from airwrit.facts.vocabulary import KEYS
 from tests.shape.tree import ROOT
+from tools.sentence_draw import texts_of_errors, texts_of_help, texts_of_readme
 
 SOURCE = ROOT / "src" / "airwrit"
 SPOKEN = (
@@ -50,6 +53,8 @@ ENDS = re.compile(r"(?<=[.?!]) ")
 TEXT = re.compile(r">([^<>{}]*(?:\{\{[^}]*\}\}[^<>{}]*)*)<")
 BLOCK = re.compile(r"\{%.*?%\}|\{#.*?#\}", re.DOTALL)
 FILLED = re.compile(r"\{\{.*?\}\}")
+BRACKET = re.compile(r"\[([^\[\]{}]{8,})\]")
+HOLE = re.compile(r"#[\w.()-]+")
 
 
 class Said(NamedTuple):
@@ -101,14 +106,49 @@ def of_templates() -> list[Said]:
     return [said for said in found if said.text]
 
 
-ALL = {"tables": of_tables, "keys": of_keys, "templates": of_templates}
+def of_papers() -> list[Said]:
+    """The texts in brackets of the papers' templates."""
+    found = []
+    for path in sorted((SOURCE / "papers" / "typst").glob("*.typ")):
+        body = re.sub(r"(?m)^\s*//.*$", "", path.read_text(encoding="utf-8"))
+        found += [
+            Said(path.name, " ".join(HOLE.sub("X", text).replace("*", "").split()))
+            for text in BRACKET.findall(body)
+        ]
+    return [said for said in found if len(said.text.split()) > 1]
 
 
-@pytest.mark.parametrize("of", ALL)
+def of_errors() -> list[Said]:
+    """What every error of ours says and what to do, its places filled."""
+    return [Said("errors", text) for text in texts_of_errors() if text]
+
+
+def of_help() -> list[Said]:
+    """The help of every command."""
+    return [Said("help", text) for text in texts_of_help() if text]
+
+
+def of_readme() -> list[Said]:
+    """The README's prose."""
+    return [Said("README", text) for text in texts_of_readme() if text]
+
+
+ALL = {
+    "tables": of_tables,
+    "keys": of_keys,
+    "templates": of_templates,
+    "papers": of_papers,
+    "errors": of_errors,
+}
+WORDS_ONLY = {"help": of_help, "readme": of_readme}
+"""Texts held to the words alone: a list of options or licenses may be long."""
+
+
+@pytest.mark.parametrize("of", [*ALL, *WORDS_ONLY])
 def test_no_word_is_banned(of: str) -> None:
     wrong = [
         f"{said.where}: {said.text!r}: say {one['say']}"
-        for said in ALL[of]()
+        for said in {**ALL, **WORDS_ONLY}[of]()
         for one in banned()["banned"]
         if re.search(rf"(?<![\w-])(?:{one['pattern']})(?![\w-])", QUOTED.sub("", said.text), re.IGNORECASE)
     ]
@@ -134,6 +174,22 @@ def test_a_sentence_names_one_section(of: str) -> None:
         for said in ALL[of]()
         for one in ENDS.split(said.text)
         if len(SECTION.findall(one)) > 1
+    ]
+    assert wrong == []
+
+
+def test_an_error_is_whole_sentences() -> None:
+    """Each names what is wrong in words of its own, and none begins with a verb whose subject is elsewhere."""
+    wrong = [said for said in of_errors() if re.match(r"(Is|Has|Holds|Was) (?!there\b)[^?]*[.]", said.text)]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("of", ["readme", "papers"])
+def test_days_are_written_as_people_write_them(of: str) -> None:
+    wrong = [
+        said
+        for said in (of_readme() if of == "readme" else of_papers())
+        if re.search(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b", QUOTED.sub("", said.text))
     ]
     assert wrong == []
 

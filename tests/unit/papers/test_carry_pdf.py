@@ -51,7 +51,7 @@ def test_the_paper_says_what_the_page_says() -> None:
 def test_gaps_are_on_the_paper_too() -> None:
     text = text_of(BARE, paper="A4")
     assert "not on file" in text
-    assert "No paper that covers this pilot or these aircraft is on file." in text
+    assert "No paper on file covers this pilot or these aircraft." in text
 
 
 @pytest.mark.parametrize("name", ["#panic()", "$ * _ `", "A" * 300, "\u202eabc", "x<y>&"])

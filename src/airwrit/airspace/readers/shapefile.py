@@ -54,7 +54,7 @@ def shapefile_features(path: Path, parts: Mapping[str, bytes]) -> Iterator[Featu
 def _check(path: Path, parts: Mapping[str, bytes]) -> None:
     missing = [part for part in (".shp", ".dbf", ".prj") if part not in parts]
     if missing:
-        raise _refused(path, f"has no {' and no '.join(missing)} beside its outlines")
+        raise _refused(path, f"the file {' and the file '.join(missing)} is missing next to it")
     said = parts[".prj"].decode("utf-8", errors="replace")
     if said.upper().startswith("PROJCS") or not any(sign in said for sign in _WGS84):
         raise _refused(path, "the coordinates aren't WGS 84 degrees")

@@ -64,9 +64,9 @@ def command(
     as_json: bool,
     xlsx: Path | None,
 ) -> int:
-    """Whose papers are OK on a day under the law of that day, who is grounded and why, and what is due.
+    """Whose papers are OK on a day, who is grounded and why, and what is due.
 
-    SHEETS are .xlsx, .xls, .ods or .csv files; without any the ledger is asked, with --known-at as it was known then.
+    SHEETS are .xlsx, .xls, .ods or .csv files. Without any, we read the ledger, with --known-at as it was known then.
     A sheet shows the current state. For a past day, we read it as if it had always been so, unless its own dates say
     otherwise.
 

@@ -120,7 +120,7 @@ def add_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Type an area: a notice, an area of your own, a FRIA or a fixed site, with its NAME and its PLACE.
+    """Type an area with its NAME and PLACE: a notice, your own area, a FRIA or a fixed site.
 
     PLACE is as for `at`: one place with a radius, several with semicolons between, or the corners of an area.
 
@@ -227,7 +227,7 @@ def at_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """What the airspace on file says of a PLACE, of a line or of an area, at heights, on a day or between two clock times.
+    """What the airspace on file says about a PLACE, a line or an area, at heights and times you choose.
 
     PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W". Several with
     semicolons between are a line; with --area they are corners.
@@ -260,7 +260,7 @@ def at_command(
 @folder_option
 @json_option
 def sites_command(file: Path, on: date | None, height: float, folder: Path | None, as_json: bool) -> int:
-    """What the airspace on file says of every site of a list: a .csv FILE with columns latitude and longitude, and a name.
+    """What the airspace on file says about every site in a .csv FILE with columns latitude, longitude and name.
 
     \b
     Example:

@@ -39,7 +39,7 @@ def command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """How far away the farthest point of a flight is, how large the aircraft looks there, and whether ground is between.
+    """How far away a flight gets, how large the aircraft looks there, and whether the ground hides it.
 
     PILOT is where the remote pilot stands: latitude and longitude. It never says yes: your own eyes decide.
 

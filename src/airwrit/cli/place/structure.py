@@ -56,7 +56,7 @@ def command(
     on: date | None,
     as_json: bool,
 ) -> int:
-    """How high you may fly beside a structure: up to 400 ft above its top, within a radius of 400 ft of it.
+    """How high you may fly near a structure: up to 400 ft above its top, within 400 ft of it.
 
     PLACE is the structure: latitude and longitude. Lengths are in feet, or with a unit. An authorization wins over this rule.
 

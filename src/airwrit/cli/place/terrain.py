@@ -119,7 +119,7 @@ def at_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """The lowest and highest ground under a PLACE, and a height over it from the ground, the takeoff point and sea level.
+    """The lowest and highest ground under a PLACE, and how a height reads from ground, takeoff point and sea level.
 
     PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
 
