@@ -181,12 +181,14 @@ def look(
             tuple(taken.files),
             lambda: taking_json(taken.taking, taken.problems),
         )
-    order = _ORDERS.get(values.get("dates", ""))
-    read = read_files(files, Answers(None, order), kept=columns_remembered(held))
+    said_of_all = Answers(
+        None, _ORDERS.get(values.get("dates", "")), values.get("owner", "").strip() or None, today
+    )
+    read = read_files(files, said_of_all, kept=columns_remembered(held))
     told = [meaning_kept(column) for column in read.intake.columns]
     if len(columns) == len(told) and list(columns) != told:
         said = _said_of_columns(read.intake.columns, columns)
-        read = read_files(files, Answers(plans_of(read.intake.columns, columns), order))
+        read = read_files(files, replace(said_of_all, mapping=plans_of(read.intake.columns, columns)))
         own = statements_of(read.intake.columns, said, SAID_ON_PAGE)
         read = read._replace(intake=replace(read.intake, known=(*read.intake.known, *own)))
     form = form_told(values, visit.desk.by, today)

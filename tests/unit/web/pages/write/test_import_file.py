@@ -275,3 +275,20 @@ def test_the_meanings_told_make_a_mapping() -> None:
     ]
     plans: Mapping[str, object] = plans_of(columns, ["maker"])
     assert list(plans) == ["a"]
+
+
+def test_days_to_come_and_the_owner_are_known_as_the_command_knows_them(
+    visitor: Visitor, tmp_path: Path
+) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    headings = ("Aircraft", "Registration number", "Inspected")
+    rows = (
+        ("K-1", "FA00TEST41", "2099-01-01"),
+        ("K-2", "FA00TEST42", "2099-02-01"),
+        ("K-3", "FA00TEST43", "2099-03-01"),
+    )
+    page = sent(client, sheet(*rows, headings=headings))
+    assert fields(page)["column-2"] == "ask"
+    lines = (("All are registered in the company's name.",), (), headings, *rows)
+    page = sent(client, sheet(*lines[1:], headings=lines[0]), owner="Cedar Survey LLC")
+    assert "Cedar Survey LLC" in words(page)
