@@ -32,3 +32,20 @@ def test_a_surveyed_line() -> None:
 @pytest.mark.parametrize(("latitude", "minute_m"), [(0.0, 1842.9), (90.0, 1861.6)])
 def test_a_minute_of_latitude(latitude: float, minute_m: float) -> None:
     assert m_per_degree(latitude)[0] / 60 == pytest.approx(minute_m, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "published_m"),
+    [
+        (Place(36.12, -86.67), Place(33.94, -118.40), 2_887_260.0),
+        (
+            Place(degrees(33, 57, 0), -degrees(118, 24, 0)),
+            Place(degrees(40, 38, 0), -degrees(73, 47, 0)),
+            2144 * 1852.0,
+        ),
+    ],
+)
+def test_distances_on_a_sphere_differ_by_less_than_the_earth_is_flattened(
+    one: Place, other: Place, published_m: float
+) -> None:
+    assert geodesic_m(one, other) == pytest.approx(published_m, rel=0.0035)
