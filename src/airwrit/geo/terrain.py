@@ -126,7 +126,9 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
     """The ground under a circle, with the posts around its edge; under a point where the radius is 0. UsageError outside."""
     if not 0 <= radius_m <= MOST_RADIUS_M:
         raise UsageError(
-            f"a radius of {radius_m:g} m", where="--radius", do=f"use up to {MOST_RADIUS_M:,.0f} m"
+            f"we can't use a radius of {radius_m:g} m",
+            where="--radius",
+            do=f"use up to {MOST_RADIUS_M:,.0f} m",
         )
     if abs(place.latitude_deg) > FARTHEST_DEG:
         raise UsageError("that near to a pole no ground is worked out", do="ask for a place farther away")

@@ -93,7 +93,9 @@ def footprint_typed(places: tuple[Place, ...], radius_ft: float, *, is_area: boo
     """A point, a circle, a corridor, or the area between three places or more."""
     if not 0 <= radius_ft <= MOST_RADIUS_FT:
         raise UsageError(
-            f"a radius of {radius_ft:g} ft", where="--radius", do=f"choose 0 to {MOST_RADIUS_FT} ft"
+            f"we can't use a radius of {radius_ft:g} ft",
+            where="--radius",
+            do=f"choose 0 to {MOST_RADIUS_FT} ft",
         )
     if not is_area:
         return within_of(places, radius_ft * M_PER_FT)

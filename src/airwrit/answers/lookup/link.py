@@ -130,7 +130,7 @@ def _by_domain(text: str, address: Address, domain: str) -> Link:
         )
         return Link(text, Verdict.UNKNOWN, address, domain, official, (LinkPoint("odd", says), *odd))
     if domain in _data()["shorteners"]["domains"]:
-        says = f"{domain} hides where the link leads..."
+        says = f"{domain} hides where the link leads.."
         return Link(text, Verdict.UNKNOWN, address, domain, None, (LinkPoint("shortener", says), *odd))
     alike = tuple(_alike(address, domain))
     ending = _data()["government"].get(domain.rpartition(".")[2])

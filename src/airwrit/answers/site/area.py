@@ -76,6 +76,7 @@ def _radius_m(text: str) -> float:
     meters = float(read_measure(text, "m"))
     if not 0 < meters <= _MOST_RADIUS_M:
         raise BadFact(
-            f"a radius of {text.strip()}", do=f"use more than 0 and up to {_MOST_RADIUS_M / 1000:.0f} km"
+            f"we can't use a radius of {text.strip()}",
+            do=f"use more than 0 and up to {_MOST_RADIUS_M / 1000:.0f} km",
         )
     return meters

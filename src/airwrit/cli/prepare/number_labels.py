@@ -90,7 +90,7 @@ def heights_told(text: str | None) -> tuple[Decimal, ...]:
         match = _HEIGHT.fullmatch(part)
         if match is None or not _LEAST_MM <= Decimal(match[2]) <= _MOST_MM:
             raise UsageError(
-                f"{part!r} isn't a letter height",
+                f"we can't use the letter height {part!r}",
                 where="--heights",
                 do=f"write heights of {_LEAST_MM} to {_MOST_MM} mm like 4x3,8,16 (four strips of 3 mm, one of 8, one of 16)",
             )

@@ -286,7 +286,7 @@ def test_what_cant_be_meant_is_refused(folder: Path, words: tuple[str, ...], why
 
 
 def test_published_data_never_ends_by_hand(folder: Path) -> None:
-    for words, why in ((("grid", "2026-12-01"), "never ends"), (("nothing", "2026-12-01"), "no layer")):
+    for words, why in ((("grid", "2026-12-01"), "end by hand"), (("nothing", "2026-12-01"), "no layer")):
         done = run(folder, "airspace", "end", words[0], "--edition", words[1])
         assert (done.returncode, why in done.stderr.lower()) == (2, True)
 

@@ -68,4 +68,4 @@ def test_the_request_and_what_is_refused(tmp_path: Path) -> None:
     assert "Nothing is granted until you put it on file as granted." in text
     facts.write_text(PAPER, encoding="utf-8")
     refused = run(tmp_path, "authority", "flight.toml")
-    assert (refused.returncode, "here is no flight in it" in refused.stderr) == (2, True)
+    assert (refused.returncode, "he file has no flight" in refused.stderr) == (2, True)

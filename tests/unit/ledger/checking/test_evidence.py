@@ -116,7 +116,7 @@ def test_what_is_missing_changed_or_put_in_is_told(
         faults = check(again).faults
         assert any(fault.seq == seq and says in fault.what for fault in faults), faults
         assert not any("taken out on request" in fault.what or "blanked" in fault.what for fault in faults)
-        with pytest.raises(LedgerFault, match="would not be whole"):
+        with pytest.raises(LedgerFault, match="would be incomplete"):
             copied(again, tmp_path / "copy")
     assert not (tmp_path / "copy").exists()
 

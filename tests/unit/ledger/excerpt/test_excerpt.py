@@ -200,8 +200,8 @@ def _hidden(told: Json) -> None:
 TAMPERINGS: list[tuple[Callable[[Json], None], str, str]] = [
     (_one_byte, "lines[1], entry 4", "isn't the text that was hashed"),
     (_rehashed, "hashes", "don't match the checkpoint's root"),
-    (_rehashed, "subjects[0], aircraft/A", "ines were"),
-    (_later_left_out, "subjects[0], aircraft/A", "ines were"),
+    (_rehashed, "subjects[0], aircraft/A", "its hash doesn't match"),
+    (_later_left_out, "subjects[0], aircraft/A", "its hash doesn't match"),
     (_removed, "subjects[0], aircraft/A", "left out"),
     (_swapped, "lines[1], entry 1", "out of order"),
     (_twice, "lines[1], entry 1", "twice"),

@@ -228,5 +228,5 @@ def test_two_owners_at_once_stay_open_whichever_came_last(tmp_path: Path) -> Non
 
 
 def test_a_moment_without_a_zone_is_refused(tmp_path: Path) -> None:
-    with Ledger.begin(tmp_path / "l.airwrit") as book, pytest.raises(ValueError, match="no zone"):
+    with Ledger.begin(tmp_path / "l.airwrit") as book, pytest.raises(ValueError, match="no time zone"):
         book.known(datetime(2026, 1, 1))  # noqa: DTZ001 - the point of it
