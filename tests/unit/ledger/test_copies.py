@@ -145,7 +145,7 @@ def test_only_what_is_there_is_blanked_and_for_a_reason(book: Ledger) -> None:
     with pytest.raises(BadFact, match="need a reason"):
         blank(book, [1], clock, "ada", "")
     blank(book, [1], clock, "ada", "request 7")
-    with pytest.raises(BadFact, match="no line of entry 1"):
+    with pytest.raises(BadFact, match="Entry 1 has nothing to remove"):
         blank(book, [1], clock, "ada", "again")
     for seq in (4, 5):
         with pytest.raises(BadFact, match="has to stay"):
