@@ -57,7 +57,7 @@ def test_a_command_over_a_sheet_keeps_that_limit(tmp_path: Path, monkeypatch: py
     (tmp_path / "fleet.csv").write_bytes(SHEET)
     small = partial(sheets.judged_at_once, limits=LIMITS._replace(judged=8))
     monkeypatch.setattr(ledgers, "judged_at_once", small)
-    for arguments in (("standing", "fleet.csv"), ("whatif", "sell aircraft/H-1", "--sheet", "fleet.csv")):
+    for arguments in (("today", "fleet.csv"), ("what-if", "sell aircraft/H-1", "--sheet", "fleet.csv")):
         done = run(tmp_path, *arguments)
         assert (done.returncode, done.stderr.count("\n")) == (2, 1)
         assert "9 aircraft and people. We check up to 8 from sheets at once." in done.stderr
