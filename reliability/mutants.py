@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, cast
 
 _TURNED: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE),
@@ -31,6 +31,9 @@ _OUTCOMES = {"met": "not_met", "not_met": "met", "no_duty": "met"}
 _VERDICTS = {"MET": "NOT_MET", "NOT_MET": "MET", "UNKNOWN": "MET", "NOT_APPLICABLE": "MET"}
 _NO_CODE = ("annotation", "returns", "decorator_list", "type_params", "bases")
 """What of a node is not looked into: types, and what stands above a function or class."""
+
+UNCHANGED, RAISES = -1, -2
+"""Numbers of two that are no slips: a module as it is, which no test may notice, and a function that only raises."""
 
 Change = Callable[[], None]
 
@@ -70,9 +73,21 @@ def mutants_of(root: Path, path: str) -> list[Mutant]:
 def mutated(root: Path, mutant: Mutant) -> ast.Module:
     """The syntax tree of the changed module."""
     tree = ast.parse((root / mutant.path).read_text(encoding="utf-8"))
-    site = list(_sites(tree))[mutant.number]
-    site.change()
+    if mutant.number == RAISES:
+        _function_of(tree, mutant.function).body[:] = ast.parse("raise RuntimeError('control')").body
+    elif mutant.number != UNCHANGED:
+        site = list(_sites(tree))[mutant.number]
+        site.change()
     return ast.fix_missing_locations(tree)
+
+
+def _function_of(tree: ast.Module, name: str) -> ast.FunctionDef:
+    """A function of a module, or of a class in it, by its name with dots."""
+    found: Any = tree
+    for part in name.split("."):
+        defined = (one for one in found.body if isinstance(one, ast.FunctionDef | ast.ClassDef))
+        found = next(one for one in defined if one.name == part)
+    return cast("ast.FunctionDef", found)
 
 
 def _sites(tree: ast.Module) -> list[Site]:

@@ -3,10 +3,13 @@
 python reliability/mutation.py [MUTANTS [SEED [STATE]]]
 
 The mutants are drawn from all there are of `src/airwrit/law/` and of the fold. Each is run in a fork of one process in which
-the tests of the law are collected: first against those that come through the changed function, then against those that come
-through others of its module. What runs while modules are loaded is run in a process of its own, against all. STATE is a file
-that keeps what was found: a run that was stopped goes on from there. `excused.toml` names the mutants that change nothing, with
-the reason.
+the tests of the law are collected, against the tests of its module alone: those in a file of its name, and the lines of tables
+and stories about a rule that stands in it; of a module without either, those that come through it. Those that come through the
+changed function are first. What runs while modules are loaded is run in a process of its own, against all. STATE is a file that
+keeps what was found: a run that was stopped goes on from there. `excused.toml` names the mutants that change nothing, with the
+reason.
+
+The harness is tried first, on some functions: as it stands one has to survive, and one that only raises has to be killed.
 """
 
 from __future__ import annotations
@@ -34,13 +37,17 @@ from typing import Any, NamedTuple
 import pytest
 from _pytest.runner import runtestprotocol
 
+from airwrit.law.rulebook import BY_NAME
+
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(Path(__file__).parent))
 
-from mutants import Mutant, mutants_of, mutated  # noqa: E402
+from mutants import RAISES, UNCHANGED, Mutant, mutants_of, mutated  # noqa: E402
 
 MUTANTS = 2000
 SEED = 20270601
+CONTROLS = 30
+"""How many functions the harness is tried with before."""
 EXCUSED = Path(__file__).with_name("excused.toml")
 TARGETS = ("src/airwrit/law", "src/airwrit/facts/state.py", "src/airwrit/answers/history/from_ledger.py")
 """What is changed: the law, the fold, and how a ledger is read into it."""
@@ -63,16 +70,37 @@ Place = tuple[str, str]
 
 
 class Coverage(NamedTuple):
-    """Which tests come through a function, by number, quickest first; and the functions that run while modules are loaded."""
+    """Which tests come through a function, by number, quickest first; the functions that run while modules are loaded; whose
+    tests the tests are.
+    """
 
     tests: Mapping[Place, Sequence[int]]
     at_load: frozenset[Place]
+    of_module: Mapping[str, frozenset[int]]
 
     def chosen(self, mutant: Mutant) -> list[int]:
         """The tests that a mutant is run against: those of its function, then those of the rest of its module."""
-        own = self.tests.get((mutant.path, mutant.function), ())
+        through = self.tests.get((mutant.path, mutant.function), ())
         near = (at for (path, _), ones in self.tests.items() if path == mutant.path for at in ones)
-        return list(dict.fromkeys((*own, *near)))
+        own = self.of_module.get(mutant.path)
+        return [at for at in dict.fromkeys((*through, *near)) if own is None or at in own]
+
+
+def modules_of(item: pytest.Item) -> set[str]:
+    """The files that a test is a test of: the one that its own file is named for, and those of the rules it is about."""
+    folder, _, name = item.nodeid.partition("::")[0].removeprefix("tests/unit/").rpartition("/")
+    module = name.removeprefix("test_").removesuffix(".py")
+    found = {f"src/airwrit/{folder}/{module}.py"}
+    for value in item.callspec.params.values() if hasattr(item, "callspec") else ():
+        rules = [getattr(value, "rule", None), *(one.rule for one in getattr(value, "answers", ()))]
+        judges = [BY_NAME[rule].judge for rule in rules if rule in BY_NAME]
+        found.update(path_of(judge.__module__) for judge in judges)
+    return {path for path in found if (ROOT / path).exists()}
+
+
+def path_of(module: str) -> str:
+    """The file of a module of the source tree."""
+    return f"src/{module.replace('.', '/')}.py"
 
 
 class Session:
@@ -90,6 +118,9 @@ class Session:
         covered = in_fork(lambda: coverage_of(session.items, at_load))
         caches = [one for one in gc.get_objects() if isinstance(one, functools._lru_cache_wrapper)]  # noqa: SLF001
         kept = [one for one in caches if str(one.__module__).startswith("airwrit.")]
+        for control, wanted in controls(self._mutants, covered):
+            if self._ended(control, covered, session.items, kept) != wanted:
+                raise RuntimeError(f"the harness fails: {control.name} is not {wanted}")
         for mutant in self._mutants:
             self._found(mutant, self._ended(mutant, covered, session.items, kept))
         return True
@@ -141,7 +172,29 @@ def coverage_of(items: Sequence[pytest.Item], at_load: frozenset[Place]) -> Cove
             continue
         for place in places:
             tests[place].append(at)
-    return Coverage({place: sorted(ones, key=took.__getitem__) for place, ones in tests.items()}, at_load)
+    own: dict[str, set[int]] = defaultdict(set)
+    for at, item in enumerate(items):
+        for path in modules_of(item):
+            own[path].add(at)
+    return Coverage(
+        {place: sorted(ones, key=took.__getitem__) for place, ones in tests.items()},
+        at_load,
+        {path: frozenset(ones) for path, ones in own.items()},
+    )
+
+
+def controls(mutants: Sequence[Mutant], covered: Coverage) -> list[tuple[Mutant, str]]:
+    """Functions of some mutants as they are, and raising; each with how it has to end."""
+    firsts = {
+        (one.path, one.function): one
+        for one in mutants
+        if one.function
+        and (one.path, one.function) not in covered.at_load
+        and set(covered.tests.get((one.path, one.function), ())).intersection(covered.chosen(one))
+    }
+    some = list(firsts.values())[:CONTROLS]
+    as_is = [(one._replace(number=UNCHANGED, what="as it is"), SURVIVED) for one in some]
+    return as_is + [(one._replace(number=RAISES, what="only raises"), KILLED) for one in some]
 
 
 def passes_all(items: Sequence[pytest.Item], after: Sequence[pytest.Item] = ()) -> bool:

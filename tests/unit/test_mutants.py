@@ -69,3 +69,18 @@ def test_a_place_is_named_by_the_outermost_function(script: ModuleType, tmp_path
 def test_types_docstrings_and_words_stay(script: ModuleType, tmp_path: Path) -> None:
     source = "import a\nT = TypeVar('T', bound=1)\n@cache(2)\ndef f(a: list[3] = x) -> 4:\n    '''5'''\n    return f'{a + 6}'"
     assert made(script, tmp_path, source) == {}
+
+
+def test_the_controls_are_the_module_as_it_is_and_a_function_that_only_raises(
+    script: ModuleType, tmp_path: Path
+) -> None:
+    source = "class C:\n    def m(self):\n        return 3\n\ndef f():\n    return 4"
+    (tmp_path / "m.py").write_text(source, encoding="utf-8")
+
+    def of(number: int) -> str:
+        return ast.unparse(script.mutated(tmp_path, script.Mutant("m.py", number, "C.m", 3, "")))
+
+    assert of(script.UNCHANGED) == ast.unparse(ast.parse(source))
+    assert of(script.RAISES) == ast.unparse(
+        ast.parse(source.replace("return 3", "raise RuntimeError('control')"))
+    )
