@@ -4,10 +4,10 @@ python reliability/mutation.py [MUTANTS [SEED [STATE]]]
 
 The mutants are drawn from all there are of `src/airwrit/law/` and of the fold. Each is run in a fork of one process in which
 the tests of the law are collected, against the tests of its module alone: those in a file of its name, and the lines of tables
-and stories about a rule that stands in it; of a module without either, those that come through it. Those that come through the
-changed function are first. What runs while modules are loaded is run in a process of its own, against all. STATE is a file that
-keeps what was found: a run that was stopped goes on from there. `excused.toml` names the mutants that change nothing, with the
-reason.
+and stories about a rule that stands in it; of a module in which no rule stands, those that come through it. Those that come
+through the changed function are first. What runs while modules are loaded is run in a process of its own, against the files of
+those tests. STATE is a file that keeps what was found: a run that was stopped goes on from there. `excused.toml` names the
+mutants that change nothing, with the reason.
 
 The harness is tried first, on some functions: as it stands one has to survive, and one that only raises has to be killed.
 """
@@ -29,15 +29,13 @@ import tempfile
 import time
 import tomllib
 from collections import Counter, defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from types import CodeType, FrameType
 from typing import Any, NamedTuple
 
 import pytest
 from _pytest.runner import runtestprotocol
-
-from airwrit.law.rulebook import BY_NAME
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(Path(__file__).parent))
@@ -46,8 +44,8 @@ from mutants import RAISES, UNCHANGED, Mutant, mutants_of, mutated  # noqa: E402
 
 MUTANTS = 2000
 SEED = 20270601
-CONTROLS = 30
-"""How many functions the harness is tried with before."""
+CONTROLS, CONTROLS_APART = 30, 2
+"""How many functions the harness is tried with before, and how many that run while modules are loaded."""
 EXCUSED = Path(__file__).with_name("excused.toml")
 TARGETS = ("src/airwrit/law", "src/airwrit/facts/state.py", "src/airwrit/answers/history/from_ledger.py")
 """What is changed: the law, the fold, and how a ledger is read into it."""
@@ -86,15 +84,20 @@ class Coverage(NamedTuple):
         return [at for at in dict.fromkeys((*through, *near)) if own is None or at in own]
 
 
-def modules_of(item: pytest.Item) -> set[str]:
+def rule_files() -> Mapping[str, str]:
+    """The file in which each rule stands, by the rule's name; the law is loaded already."""
+    rulebook = sys.modules["airwrit.law.rulebook"]
+    return {name: path_of(rule.judge.__module__) for name, rule in rulebook.BY_NAME.items()}
+
+
+def modules_of(item: pytest.Item, files: Mapping[str, str]) -> set[str]:
     """The files that a test is a test of: the one that its own file is named for, and those of the rules it is about."""
     folder, _, name = item.nodeid.partition("::")[0].removeprefix("tests/unit/").rpartition("/")
     module = name.removeprefix("test_").removesuffix(".py")
     found = {f"src/airwrit/{folder}/{module}.py"}
     for value in item.callspec.params.values() if hasattr(item, "callspec") else ():
         rules = [getattr(value, "rule", None), *(one.rule for one in getattr(value, "answers", ()))]
-        judges = [BY_NAME[rule].judge for rule in rules if rule in BY_NAME]
-        found.update(path_of(judge.__module__) for judge in judges)
+        found.update(files[rule] for rule in rules if rule in files)
     return {path for path in found if (ROOT / path).exists()}
 
 
@@ -128,9 +131,9 @@ class Session:
     def _ended(
         self, mutant: Mutant, covered: Coverage, items: Sequence[pytest.Item], caches: Sequence[Any]
     ) -> str:
-        if not mutant.function or (mutant.path, mutant.function) in covered.at_load:
-            return ended_apart(mutant)
         chosen = [items[at] for at in covered.chosen(mutant)]
+        if not mutant.function or (mutant.path, mutant.function) in covered.at_load:
+            return ended_apart(mutant, dict.fromkeys(item.nodeid.partition("::")[0] for item in chosen))
         return SURVIVED if in_fork(lambda: survives(mutant, chosen, caches)) is True else KILLED
 
 
@@ -172,9 +175,10 @@ def coverage_of(items: Sequence[pytest.Item], at_load: frozenset[Place]) -> Cove
             continue
         for place in places:
             tests[place].append(at)
-    own: dict[str, set[int]] = defaultdict(set)
+    files = rule_files()
+    own: dict[str, set[int]] = {path: set() for path in files.values()}
     for at, item in enumerate(items):
-        for path in modules_of(item):
+        for path in modules_of(item, files) & own.keys():
             own[path].add(at)
     return Coverage(
         {place: sorted(ones, key=took.__getitem__) for place, ones in tests.items()},
@@ -189,10 +193,10 @@ def controls(mutants: Sequence[Mutant], covered: Coverage) -> list[tuple[Mutant,
         (one.path, one.function): one
         for one in mutants
         if one.function
-        and (one.path, one.function) not in covered.at_load
         and set(covered.tests.get((one.path, one.function), ())).intersection(covered.chosen(one))
     }
-    some = list(firsts.values())[:CONTROLS]
+    at_load = [one for place, one in firsts.items() if place in covered.at_load][:CONTROLS_APART]
+    some = [one for place, one in firsts.items() if place not in covered.at_load][:CONTROLS] + at_load
     as_is = [(one._replace(number=UNCHANGED, what="as it is"), SURVIVED) for one in some]
     return as_is + [(one._replace(number=RAISES, what="only raises"), KILLED) for one in some]
 
@@ -267,14 +271,14 @@ def in_fork(work: Callable[[], Any]) -> Any:
     return pickle.loads(told) if code == 0 else None
 
 
-def ended_apart(mutant: Mutant) -> str:
-    """How a mutant ends that has to be there while modules are loaded: in a process of its own, against all tests."""
-    command = [sys.executable, __file__, "--apart", json.dumps(mutant)]
+def ended_apart(mutant: Mutant, files: Iterable[str]) -> str:
+    """How a mutant ends that has to be there while modules are loaded: in a process of its own, against files of tests."""
+    command = [sys.executable, __file__, "--apart", json.dumps(mutant), *files]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, check=False, timeout=600)
     return SURVIVED if done.returncode == 0 else KILLED
 
 
-def run_apart(mutant: Mutant) -> int:
+def run_apart(mutant: Mutant, files: Sequence[str]) -> int:
     """The process itself: pytest's exit code."""
     place, tree = str(ROOT / mutant.path), mutated(ROOT, mutant)
     plain = importlib.machinery.SourceFileLoader.get_code
@@ -286,7 +290,7 @@ def run_apart(mutant: Mutant) -> int:
 
     importlib.machinery.SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
     signal.setitimer(signal.ITIMER_PROF, 2 * _LONGEST_S)
-    return int(pytest.main(["-q", "-x", "-p", "no:cacheprovider", *TESTS]))
+    return int(pytest.main(["-q", "-x", "-p", "no:cacheprovider", *(files or TESTS)]))
 
 
 def drawn(count: int, seed: int) -> list[Mutant]:
@@ -340,7 +344,7 @@ def _id(mutant: Mutant) -> str:
 def main() -> None:
     """Run, and say in one line how it went; a mutant that survives and is not excused is told on standard error."""
     if sys.argv[1:2] == ["--apart"]:
-        sys.exit(run_apart(Mutant(*json.loads(sys.argv[2]))))
+        sys.exit(run_apart(Mutant(*json.loads(sys.argv[2])), sys.argv[3:]))
     count, seed = (int(sys.argv[at]) if len(sys.argv) > at else n for at, n in ((1, MUTANTS), (2, SEED)))
     begun = time.monotonic()
     with tempfile.TemporaryDirectory() as folder:

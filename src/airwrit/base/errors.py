@@ -21,9 +21,9 @@ from airwrit.base.sentences import sentence
 class AirwritError(Exception):
     """An error a face prints as one line: what, where, what to do next."""
 
-    def __init__(self, what: str, *, where: str = "", do: str = "") -> None:
-        """Keep the three parts apart, so that a face or a JSON document can show each."""
-        self.what, self.where, self.do = what, where, do
+    def __init__(self, what: str, *, where: str = "", do: str = "", field: str = "") -> None:
+        """Keep the parts apart, so that a face or a JSON document can show each; `field` is one of a form."""
+        self.what, self.where, self.do, self.field = what, where, do, field
         super().__init__(str(self))
 
     def __str__(self) -> str:

@@ -146,3 +146,15 @@ class NoticeOf(StrEnum):
 
     ANY = "any incident"
     HARM = "injury, or damage other than to the aircraft"
+
+
+class ApplicationPart(StrEnum):
+    """What an application for registration under Part 48 asks for, in the words of the law's data."""
+
+    OWNER = "name of the owner"
+    REPRESENTATIVE = "authorized representative, when the owner is no individual"
+    ADDRESS = "physical address, and mailing address where mail does not reach it"
+    EMAIL = "e-mail address"
+    TELEPHONE = "telephone number"
+    MAKER_AND_MODEL = "maker and model"
+    REMOTE_ID_SERIAL = "Remote ID serial of the aircraft or of its module"

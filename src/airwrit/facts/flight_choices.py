@@ -129,6 +129,11 @@ class WaiverSection(StrEnum):
     VEHICLES = "107.145 over moving vehicles"
     OTHER = "another section"
 
+    @property
+    def section(self) -> str:
+        """The section alone; of another one nothing is known."""
+        return "" if self is WaiverSection.OTHER else self.value.split()[0]
+
 
 class DamagedProperty(StrEnum):
     """What an incident damaged apart from the aircraft."""

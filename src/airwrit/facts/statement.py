@@ -14,10 +14,6 @@ ALWAYS_KNOWN = datetime(1, 1, 1, tzinfo=UTC)
 """Recorded moment of statements that come with the question itself: a sheet, a facts file, a what-if."""
 
 
-BY_MODEL = "by model "
-"""Begins the origin of a fact that was confirmed for all aircraft of a model."""
-
-
 class Unreadable(str):
     """What stood where a value belongs and could not be read: the fact is damaged, and a statement may put it right."""
 
@@ -75,6 +71,31 @@ class FilePlace(str):
         return cell
 
 
+class EntryPlace(str):
+    """The entry of a ledger that a statement stands in: the words that name it, and its number."""
+
+    __slots__ = ("entry",)
+    entry: int
+
+    def __new__(cls, entry: int) -> EntryPlace:
+        """The place by the entry's number."""
+        made = super().__new__(cls, f"entry {entry}")
+        made.entry = entry
+        return made
+
+
+class GoesWithoutSaying(str):
+    """The origin of a link that nobody wrote: to the only subject of its kind that there is."""
+
+    __slots__ = ()
+
+
+class ForModel(str):
+    """The origin of a fact that was confirmed for all aircraft of a model: of which, by whom and when, in words."""
+
+    __slots__ = ()
+
+
 class Statement(NamedTuple):
     """One atom. `value` None says it ended; `valid_until` None means until further notice; spans are half-open."""
 
@@ -108,13 +129,17 @@ _made = tuple.__new__
 
 
 class Problem(NamedTuple):
-    """Something wrong in an input: where, what, what to do; the (subject, key) it spoils; whether rows went unread."""
+    """Something wrong in an input: where, what, what to do; the (subject, key) it spoils; whether rows went unread.
+
+    `field` is the field of a form that it is about, where it is about one.
+    """
 
     where: str
     what: str
     do: str
     spoils: tuple[tuple[str, str], ...] = ()
     unread: bool = False
+    field: str = ""
 
     @property
     def says(self) -> str:

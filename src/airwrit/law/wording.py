@@ -23,7 +23,7 @@ from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.looks import Used
 from airwrit.facts.state import State
-from airwrit.facts.statement import BY_MODEL
+from airwrit.facts.statement import EntryPlace, ForModel
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import ContradictionText, settled, told
 from airwrit.law.parameters import LawReading, is_parameter, tables
@@ -232,7 +232,7 @@ def held_up(state: State, subject: str) -> tuple[tuple[str, str], ...]:
 
 def quoted(text: str, place: str) -> str:
     """A text in quotes, with the cell it comes from where that is known."""
-    return f'"{text}"' + ("" if not place or place.startswith("entry ") else f" ({place})")
+    return f'"{text}"' + (f" ({place})" if place and not isinstance(place, EntryPlace) else "")
 
 
 def value_used(used: Used, state: State) -> Any:
@@ -264,7 +264,7 @@ def confirmed_by_model(finding: Finding, state: State) -> tuple[str, ...]:
     """Where the finding rests on facts confirmed for a model: of which, by whom and when."""
     helds = (state.held.get(used.subject, {}).get(used.key) for used in finding.used)
     origins = (origin for held in helds if held is not None for origin in held.origins)
-    return tuple(dict.fromkeys(origin for origin in origins if origin.startswith(BY_MODEL)))
+    return tuple(dict.fromkeys(origin for origin in origins if isinstance(origin, ForModel)))
 
 
 def cites(finding: Finding) -> tuple[str, ...]:

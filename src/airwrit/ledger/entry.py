@@ -6,13 +6,14 @@ Source: RFC 8785 (JSON Canonicalization Scheme), sections 3.2.2 and 3.2.3; `docs
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any, NamedTuple
 
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
-from airwrit.facts.statement import Statement, Unreadable
+from airwrit.facts.statement import Source, Statement, Unreadable
 
 VERSION = 1
 """The `v` of the lines this program writes; a line with another is refused."""
@@ -98,6 +99,40 @@ def parts_of(number: str) -> tuple[int, int]:
     if not (dot and seq.isascii() and seq.isdigit() and place.isascii() and place.isdigit()):
         raise ValueError(f"{number!r} is no number of a statement")
     return int(seq), int(place)
+
+
+_FILE = re.compile(r"(.*?) sha256:([0-9a-f]{64})( not kept)?(?:; |$)", re.DOTALL)
+"""How the source of an entry names a file; this is the one place that reads it."""
+
+
+class FileNamed(NamedTuple):
+    """A file as the source of an entry names it, and whether its bytes were kept."""
+
+    name: str
+    digest: str
+    is_kept: bool = True
+
+
+def source_text(source: Source) -> str:
+    """How an entry names the file it came from."""
+    return f"{source.name} sha256:{source.sha256}"
+
+
+def files_in(source: str) -> list[FileNamed]:
+    """The files that the source of an entry names; none when it names none."""
+    found, at = [], 0
+    while at < len(source):
+        match = _FILE.match(source, at)
+        if match is None:
+            return []
+        found.append(FileNamed(match[1], match[2], match[3] is None))
+        at = match.end()
+    return found
+
+
+def name_of_source(source: str) -> str:
+    """The names of the files in the source of an entry, whatever their digests look like; nothing where it names none."""
+    return "; ".join(file.name for file in files_in(source)) or source.rpartition(" sha256:")[0]
 
 
 def line_of(entry: Entry) -> str:

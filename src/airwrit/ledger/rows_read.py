@@ -14,7 +14,7 @@ from operator import itemgetter
 
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
 from airwrit.facts.statement import Source, Statement
-from airwrit.ledger.entry import Entry, opening_of
+from airwrit.ledger.entry import Entry, files_in, name_of_source, opening_of, source_text
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.rectangles import WHOLE
 from airwrit.ledger.sqlite.opening import made_out
@@ -37,16 +37,6 @@ _NOTED = """SELECT line ->> '$.source', line ->> '$.note', max(seq) FROM entry
 WHERE substr(line, 1, length(?1)) = ?1 AND seq <= ?2 GROUP BY 1, 2"""
 _FROM = """SELECT DISTINCT line ->> '$.source' FROM entry WHERE substr(line, 1, length(?2)) = ?2
 AND seq IN (SELECT seq FROM said WHERE subject = (SELECT id FROM word WHERE text = ?1))"""
-
-
-def source_text(source: Source) -> str:
-    """How an entry names the file it came from."""
-    return f"{source.name} sha256:{source.sha256}"
-
-
-def name_of_source(text: str) -> str:
-    """The file's name in the source of an entry."""
-    return text.rpartition(" sha256:")[0]
 
 
 def count_in_note(note: str) -> int:
@@ -104,7 +94,8 @@ def readings_behind(ledger: Ledger, subjects: Iterable[str], known_at: datetime)
             )
         counted = db.execute(_COUNTED, (ROWS_UNREAD.name, WHOLE, seq, opening_of(READ))).fetchall()
     last = {
-        name_of_source(source): source.rpartition(" sha256:")[2]
+        file.name: file.digest
         for source, _, _ in sorted(counted, key=itemgetter(2))
+        for file in files_in(source)[-1:]
     }
     return [file_subject(last[name]) for name in sorted(names & last.keys())]

@@ -17,7 +17,7 @@ from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.keys.registration import CITIZENSHIP
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law.provenance import Had, hearsay
-from airwrit.ledger.entry import Entry, instant_text, parts_of
+from airwrit.ledger.entry import Entry, instant_text, name_of_source, parts_of
 from airwrit.ledger.excerpt.check import last_moment
 from airwrit.ledger.excerpt.excerpt import entry_in
 from airwrit.ledger.log.notes import checkpoint_of, note_of
@@ -386,7 +386,7 @@ class _Pages:
         later = set(self._later())
         for seq in sorted(wanted & self.by_seq.keys()):
             entry = self.by_seq[seq]
-            source = entry.source.rpartition(" sha256:")[0] or entry.source
+            source = name_of_source(entry.source) or entry.source
             yield {
                 "seq": str(seq),
                 "written": f"{entry.recorded_at:%Y-%m-%d %H:%M:%S}",

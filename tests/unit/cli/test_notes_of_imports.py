@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from airwrit.facts.statement import Source, Statement
+from airwrit.ledger.entry import source_text
 from airwrit.ledger.ports import Draft
-from airwrit.ledger.rows_read import IMPORT, source_text
+from airwrit.ledger.rows_read import IMPORT
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.cli.command import run
 from tests.unit.ledger.books import Clock

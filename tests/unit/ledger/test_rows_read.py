@@ -11,14 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.facts.statement import Source
-from airwrit.ledger.entry import Entry
+from airwrit.ledger.entry import Entry, source_text
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.rows_read import (
     IMPORT,
     UNREAD,
     count_in_note,
     reading_draft,
-    source_text,
     unread_among,
     unread_counts,
 )

@@ -138,6 +138,6 @@ class Act:
         return next((field for field in self.fields if field.name == name), None)
 
 
-def refused(what: str, do: str, where: str = "") -> UsageError:
+def refused(what: str, do: str, where: str = "", field: str = "") -> UsageError:
     """The error of an act that cannot be."""
-    return UsageError(what, where=where, do=do)
+    return UsageError(what, where=where, do=do, field=field)

@@ -17,7 +17,7 @@ from airwrit.answers.acts.person import PEOPLE_ACTS
 from airwrit.answers.acts.registration import REGISTRATION_ACTS
 from airwrit.answers.sheets.difference import EVER
 from airwrit.base.days import Order, order_of
-from airwrit.base.errors import BadFact
+from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, PART_OF, REGISTRATION, SOLD_ON
 from airwrit.facts.keys.person import LEFT_ON
@@ -220,12 +220,22 @@ def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, st
             values[field.name] = _value(field, raw, state, names)
         elif field.required:
             hint = ": " + ", ".join(map(repr, field.words)) if field.words else ""
-            raise refused(f"we need {field.name}", f"{field.asks} Answer with {field.name}=...{hint}")
+            raise refused(
+                f"we need {field.name}", f"{field.asks} Answer with {field.name}=...{hint}", field=field.name
+            )
     return values
 
 
 def _value(field: ActField, raw: Raw, state: State, names: dict[str, str]) -> Any:
-    """The typed value of one field: a name on file, or what the key's kind allows."""
+    """The typed value of one field: a name on file, or what the key's kind allows. BadFact or UsageError names the field."""
+    try:
+        return _value_given(field, raw, state, names)
+    except (BadFact, UsageError) as fault:
+        fault.field = field.name
+        raise
+
+
+def _value_given(field: ActField, raw: Raw, state: State, names: dict[str, str]) -> Any:
     if field.names:
         text = str(raw).strip().removeprefix(f"{field.names}/")
         return _name(field.names, text, state, names, may_be_new=field.may_be_new)

@@ -45,6 +45,7 @@ def _registered(told: ActInput) -> Iterator[Statement]:
         raise refused(
             f"you didn't say what kind of registration {id_of(number)} is",
             "add kind=, one of: " + ", ".join(RegistrationKind),
+            field="kind",
         )
     yield from told.told("number", REGISTRATION)
     yield told.says(IS_REGISTERED, True)

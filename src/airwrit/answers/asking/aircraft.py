@@ -36,7 +36,7 @@ from airwrit.answers.registration.whose_ways import (
 from airwrit.answers.standing.report import Report, counts
 from airwrit.base.days import day_of, first_of_month_before
 from airwrit.base.verdict import Undecided, Verdict, Why
-from airwrit.facts.choices import OwnerKind, RegistrationKind
+from airwrit.facts.choices import ApplicationPart, OwnerKind, RegistrationKind
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import CANCELLED_ON, ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
@@ -332,15 +332,21 @@ def _others(ways: Ways, state: State) -> tuple[Other, ...]:
     return tuple(found)
 
 
+_KEYS_OF_PART: dict[ApplicationPart, tuple[Key[Any], ...]] = {
+    ApplicationPart.MAKER_AND_MODEL: (MAKER, MODEL),
+    ApplicationPart.REMOTE_ID_SERIAL: (REMOTE_ID_SERIAL,),
+}
+
+
 def _held_of(item: str, subject: str, state: State) -> str | None:
     owner: str | None = value(state, subject, OWNER)
-    if item.startswith("name of the owner"):
+    part = ApplicationPart(item)
+    if part is ApplicationPart.OWNER:
         return None if owner in UNNAMED else owner
-    if item.startswith("authorized representative"):
+    if part is ApplicationPart.REPRESENTATIVE:
         kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
         return "not needed, because the owner is a person" if kind is OwnerKind.PERSON else None
-    keys: tuple[Key[Any], ...] = (MAKER, MODEL) if item.startswith("maker") else ()
-    keys = (REMOTE_ID_SERIAL,) if item.startswith("Remote ID serial") else keys
+    keys = _KEYS_OF_PART.get(part, ())
     told = " ".join(str(value(state, subject, key)) for key in keys if value(state, subject, key) is not None)
     return told or None
 

@@ -37,8 +37,8 @@ from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import TELLABLE, id_of, kind_of
 from airwrit.intake.reader.document import Document
 from airwrit.ledger.checking.evidence_check import FileIs, file_is
+from airwrit.ledger.entry import source_text
 from airwrit.ledger.ports import KeptFile
-from airwrit.ledger.rows_read import source_text
 from airwrit.ledger.sqlite.store import Ledger
 
 Json = dict[str, Any]

@@ -40,8 +40,8 @@ from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.intake.typed.flight import Flown
 from airwrit.intake.typed.phone_flights import HandedOver
+from airwrit.ledger.entry import name_of_source, source_text
 from airwrit.ledger.ports import Draft, KeptFile
-from airwrit.ledger.rows_read import name_of_source, source_text
 
 ENTER = "enter"
 """The act of an entry that says a flight."""
@@ -111,7 +111,7 @@ def _named(held: OnRecord, kind: str, name: str) -> str:
     near = difflib.get_close_matches(name, known, n=1)
     what = "nobody on record is" if kind == "person" else "no aircraft on record is"
     do = f"did you mean {near[0]}?" if near else f"import or record the {kind} first"
-    raise BadFact(f"{what} named {name!r}", do=do)
+    raise BadFact(f"{what} named {name!r}", do=do, field="pilot" if kind == "person" else kind)
 
 
 def entering(

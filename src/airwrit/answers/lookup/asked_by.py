@@ -16,20 +16,26 @@ _TABLES: dict[str, tuple[str, ...]] = {
 
 
 class AskedBy(NamedTuple):
-    """A command that asks a rule, and the tables of facts to tell it."""
+    """A command that asks a rule, the file it takes, and the tables of facts to tell it."""
 
-    command: str
-    tables: tuple[str, ...]
+    name: str
+    tables: tuple[str, ...] = ()
+    takes: str = ""
+
+    @property
+    def command(self) -> str:
+        """The command as it is typed."""
+        return " ".join(part for part in ("airwrit", self.name, self.takes) if part)
 
 
 def asked_by(rule: Rule) -> tuple[AskedBy, ...]:
     """The commands that ask a rule. A file of facts can ask every one; what a program's standing needs is asked by it too."""
     tables = _TABLES.get(rule.about) or tuple(name for name, kind in TABLES.items() if kind == rule.about)
-    found = [AskedBy("airwrit check-facts FACTS.toml", tables)]
+    found = [AskedBy("check-facts", tables, "FACTS.toml")]
     if rule in WAYS.values():
-        found.insert(0, AskedBy("airwrit register", ()))
+        found.insert(0, AskedBy("register"))
     if rule in ASKED.get(rule.about, ()):
-        found.insert(0, AskedBy("airwrit today", ()))
+        found.insert(0, AskedBy("today"))
     return tuple(found)
 
 

@@ -74,7 +74,8 @@ def rule_json(rule: Rule, on: date, today: date) -> dict[str, Any]:
         "on": on.isoformat(),
         **reading_json(on),
         "asked_by": [
-            {**one._asdict(), "tables": list(one.tables), "says": in_words(one)} for one in asked_by(rule)
+            {"name": one.name, "command": one.command, "tables": list(one.tables), "says": in_words(one)}
+            for one in asked_by(rule)
         ],
         "parameters": [_parameter_json(param, on, today) for param in parameters_of(rule)],
     }

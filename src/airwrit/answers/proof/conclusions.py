@@ -24,7 +24,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys.paper import FOR_COUNSEL
 from airwrit.facts.state import State, state_of
-from airwrit.facts.statement import Known, Problem
+from airwrit.facts.statement import EntryPlace, Known, Problem
 from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of
 from airwrit.law.rule import Finding
 from airwrit.law.wording import worded
@@ -274,7 +274,7 @@ def _row_without_headline(subject: str, told: _FactsTold) -> Json:
 
 def _document(one: Attached) -> Json:
     """A document with the entries that say what it is."""
-    entries = [origin.rpartition(" ")[2] for origin in one.origins]
+    entries = {origin.entry for origin in one.origins if isinstance(origin, EntryPlace)}
     return {
         "document": one.document,
         "subject": one.subject,
@@ -283,5 +283,5 @@ def _document(one: Attached) -> Json:
         "type": one.type and one.type.value,
         "sha256": one.sha256,
         "name": one.name,
-        "entries": sorted(int(entry) for entry in entries),
+        "entries": sorted(entries),
     }

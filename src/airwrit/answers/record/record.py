@@ -23,7 +23,7 @@ from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import Held, State
-from airwrit.facts.vocabulary import KEYS, kind_of, subject_named
+from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
@@ -190,10 +190,4 @@ def record_json(record: SubjectRecord) -> Json:
 
 def shown_json(finding: Finding, state: State) -> Json:
     """A finding as part of a document that names private facts without telling them."""
-    told = finding_json(finding, state)
-    private = {name for name in told["used"] if KEYS[name.rpartition(" ")[2]].private}
-    told["used"] = {
-        name: PRIVATE if name in private and value is not None else value
-        for name, value in told["used"].items()
-    }
-    return told
+    return finding_json(finding, state, PRIVATE)

@@ -24,7 +24,7 @@ from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
-from airwrit.facts.choices import OwnerKind, RegistrationKind
+from airwrit.facts.choices import ApplicationPart, OwnerKind, RegistrationKind
 from airwrit.facts.keys.aircraft import MAKER, MARK_PLACE, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import OWNER_KIND, REPRESENTATIVE
 from airwrit.facts.state import State
@@ -144,17 +144,18 @@ def _asks(
 def _held_of(item: str, subject: str, about: str, standing: Standing) -> str | None:
     """What the record holds of a thing an application asks for; addresses and numbers of people are not kept here."""
     state = standing.report.state
-    if item.startswith("name of the owner"):
+    part = ApplicationPart(item)
+    if part is ApplicationPart.OWNER:
         return value_held(state, subject, OWNER)
-    if item.startswith("maker and model"):
+    if part is ApplicationPart.MAKER_AND_MODEL:
         return about or None
-    if item.startswith("Remote ID serial"):
+    if part is ApplicationPart.REMOTE_ID_SERIAL:
         return value_held(state, subject, REMOTE_ID_SERIAL)
     owner, number = value_held(state, subject, OWNER), value_held(state, subject, REGISTRATION)
     kind = None if owner is None else value_held(state, subject_named("owner", owner), OWNER_KIND)
-    if item.startswith("authorized representative") and kind is OwnerKind.PERSON:
+    if part is ApplicationPart.REPRESENTATIVE and kind is OwnerKind.PERSON:
         return "not needed, because the owner is a person"
-    if item.startswith("authorized representative") and number is not None:
+    if part is ApplicationPart.REPRESENTATIVE and number is not None:
         name = value_held(state, subject_named("registration", number), REPRESENTATIVE)
         gone = {person for person, _ in standing.left}
         return None if name is not None and subject_named("person", name) in gone else name

@@ -124,7 +124,10 @@ def how_often(text: str) -> Decimal:
         return Decimal(text)
     except InvalidOperation as fault:
         raise UsageError(
-            f"{text!r} isn't a number", where="--turnover", do="enter how many a year, such as 0.5"
+            f"{text!r} isn't a number",
+            where="--turnover",
+            field="turnover",
+            do="enter how many a year, such as 0.5",
         ) from fault
 
 
@@ -135,22 +138,30 @@ def _range() -> str:
 def _check(aircraft: int, turnover: Decimal, years: int, day: date) -> None:
     if day < FIRST_DAY:
         raise UsageError(
-            f"{day} is too early. We check dates from {FIRST_DAY} on", where="--on", do="use a later date"
+            f"{day} is too early. We check dates from {FIRST_DAY} on",
+            where="--on",
+            field="on",
+            do="use a later date",
         )
     if not 1 <= aircraft <= _MOST_AIRCRAFT:
         raise UsageError(
             f"we can't use {aircraft} aircraft",
             where="--aircraft",
+            field="aircraft",
             do=f"enter a number from 1 to {_MOST_AIRCRAFT}",
         )
     if not 1 <= years <= _MOST_YEARS:
         raise UsageError(
-            f"we can't use {years} years", where="--years", do=f"enter a number from 1 to {_MOST_YEARS}"
+            f"we can't use {years} years",
+            where="--years",
+            field="years",
+            do=f"enter a number from 1 to {_MOST_YEARS}",
         )
     if not turnover.is_finite() or not 0 <= turnover <= _MOST_TURNOVER:
         raise UsageError(
             f"we can't use {turnover} people a year",
             where="--turnover",
+            field="turnover",
             do="enter how many a year, such as 0.5",
         )
 

@@ -25,11 +25,10 @@ from airwrit.facts.keys.removal import (
     HoldKind,
     hold_subject,
 )
-from airwrit.facts.statement import Statement
+from airwrit.facts.statement import EntryPlace, Statement
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of, subject_named
 from airwrit.ledger.entry import HOLD, RELEASE_HOLD, Entry
 from airwrit.ledger.ports import Draft
-from airwrit.ledger.sqlite.as_of import entry_in
 from airwrit.ledger.sqlite.store import Clock, Ledger
 
 ALL = "all"
@@ -113,7 +112,7 @@ def holds_of(ledger: Ledger) -> list[Hold]:
     found: dict[str, Hold] = {}
     for item in ledger.known(EVER, ledger.speaking(HOLD_OF.name, EVER)):
         subject, key, value = item.statement.subject, item.statement.key, str(item.statement.value)
-        entry = ledger.entry(entry_in(item.origin) or 0)
+        entry = ledger.entry(item.origin.entry if isinstance(item.origin, EntryPlace) else 0)
         act = "" if entry is None else entry.act
         if act == HOLD:
             new = Hold(int(id_of(subject)), "", HoldKind.INCIDENT, "", "", item.recorded_at)

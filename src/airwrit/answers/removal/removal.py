@@ -20,8 +20,7 @@ from airwrit.facts.keys.document import DOCUMENT_SHA256, attached_to
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.intake.reader.document import sniffed
-from airwrit.ledger.checking.evidence import files_in
-from airwrit.ledger.entry import STAYING, Entry, entry_of
+from airwrit.ledger.entry import STAYING, Entry, entry_of, files_in
 from airwrit.ledger.given_out import copies_made
 from airwrit.ledger.sqlite.blanking import Removal, Request, files_behind, take_out
 from airwrit.ledger.sqlite.scrubbing import found_in_bytes, scrub

@@ -23,7 +23,7 @@ from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
 from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, EVENT_KIND, EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS
-from airwrit.facts.statement import BY_MODEL, Known, Problem, Statement, Unreadable
+from airwrit.facts.statement import ForModel, Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
 from airwrit.intake.cell.column import PRESENCE
 from airwrit.intake.columns import Column
@@ -174,7 +174,7 @@ class _Sheet:
     def _origin(self, answer: FactAnswer) -> str:
         if not answer.model:
             return answer.where
-        return f"{BY_MODEL}{answer.model}, confirmed by {self.form.by} on {self.form.day}"
+        return ForModel(f"by model {answer.model}, confirmed by {self.form.by} on {self.form.day}")
 
     def _subjects(self, answer: FactAnswer) -> Iterator[str]:
         """Those that an answer for all is for, by its model and owner."""

@@ -19,9 +19,9 @@ from airwrit.facts.key import Raw
 from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
-from airwrit.ledger.entry import BLANK, parts_of
+from airwrit.ledger.entry import BLANK, name_of_source, parts_of
 from airwrit.ledger.ports import Draft
-from airwrit.ledger.rows_read import IMPORT, UNREAD, name_of_source, unread_counts
+from airwrit.ledger.rows_read import IMPORT, UNREAD, unread_counts
 from airwrit.ledger.sqlite.store import Ledger
 
 RECORD, TAKE_BACK = "record", "take_back"

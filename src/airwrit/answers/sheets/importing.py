@@ -37,14 +37,14 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.person import ALSO_CALLED
 from airwrit.facts.keys.program import ROWS_UNREAD, file_subject
-from airwrit.facts.statement import BY_MODEL, FilePlace, Known, Problem, Source, Statement, Unreadable
+from airwrit.facts.statement import FilePlace, ForModel, Known, Problem, Source, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.intake.rows.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
 from airwrit.ledger.checking.evidence import NOT_KEPT
-from airwrit.ledger.entry import Entry
+from airwrit.ledger.entry import Entry, name_of_source, source_text
 from airwrit.ledger.ports import Draft, KeptFile
-from airwrit.ledger.rows_read import IMPORT, name_of_source, reading_draft, source_text
+from airwrit.ledger.rows_read import IMPORT, reading_draft
 from airwrit.ledger.sqlite.store import Clock, Ledger
 
 _NAMED = ("aircraft", "person", "owner", "registration", "paper")
@@ -323,7 +323,7 @@ def _drafts(changes: Sequence[FactChange], sources: Sequence[Source], wish: Impo
     parts: dict[tuple[Source, str, bool, str], list[FactChange]] = defaultdict(list)
     for change in changes:
         private = KEYS[change.statement.key].private
-        note = change.origin if change.origin.startswith(BY_MODEL) else wish.note
+        note = change.origin if isinstance(change.origin, ForModel) else wish.note
         parts[_file_of(change.origin, sources), change.statement.subject, private, note].append(change)
     drafts = []
     for (source, _, _, note), mine in parts.items():

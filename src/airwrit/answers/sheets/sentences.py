@@ -63,9 +63,13 @@ def fact_text(statement: Statement, *, private: bool = False) -> str:
     """Key and value with the span."""
     if is_withdrawal(statement):
         return f"{statement.key} taken back"
-    span = span_text(statement)
+    return f"{statement.key} = {value_and_span(statement, private=private)}"
+
+
+def value_and_span(statement: Statement, *, private: bool = False) -> str:
+    """What is said and for which days."""
     value = shown_value(statement.key, statement.value, private=private)
-    return f"{statement.key} = {value}" + (f" {span}" if span else "")
+    return " ".join(filter(None, (value, span_text(statement))))
 
 
 def does_text(change: FactChange) -> str:
@@ -81,7 +85,11 @@ def does_text(change: FactChange) -> str:
 
 def contradiction_text(one: Contradiction, *, private: bool = False) -> str:
     """What is said of a contradicted fact, and where."""
-    said = "; ".join(
+    return f"{one.key}: {values_and_places(one, private=private)}"
+
+
+def values_and_places(one: Contradiction, *, private: bool = False) -> str:
+    """The values said of a contradicted fact, each with where it is said."""
+    return "; ".join(
         f"{shown_value(one.key, value, private=private)} ({origin})" for value, origin in one.said
     )
-    return f"{one.key}: {said}"

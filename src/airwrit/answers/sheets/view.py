@@ -5,24 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from airwrit.answers.sheets.difference import ChangeKind, Contradiction, Difference, FactChange
+from airwrit.answers.sheets.difference import ChangeKind, Contradiction, Difference, FactChange, is_withdrawal
 from airwrit.answers.sheets.sentences import (
     KEPT_AS_IT_IS,
     contradiction_text,
     fact_text,
     shown_value,
     span_text,
+    value_and_span,
+    values_and_places,
 )
 from airwrit.base.days import EARLIEST
 from airwrit.facts.statement import Known
 
 
 class ChangeRow(NamedTuple):
-    """One line: of which subject, what, and a remark: what was said before, or where it stands."""
+    """One line: of which subject, what, and a remark: what was said before, or where it stands.
+
+    Where `what` begins with a fact by its name, `key` is that fact and `rest` what follows it.
+    """
 
     subject: str
     what: str
     remark: str
+    key: str = ""
+    rest: str = ""
 
 
 class ChangeSection(NamedTuple):
@@ -135,12 +142,18 @@ def _changed(change: FactChange, private: bool) -> ChangeRow:
         change.statement.subject,
         f"{key} = {now}",
         f"from {start} on. Before that, the old value stays: {old}",
+        key,
+        now,
     )
 
 
 def _corrected(change: FactChange, private: bool) -> ChangeRow:
     was = ", ".join(f"{fact_text(old.statement, private=private)} ({old.origin})" for old in change.was)
-    return ChangeRow(change.statement.subject, fact_text(change.statement, private=private), f"was {was}")
+    subject, key = change.statement.subject, change.statement.key
+    told = fact_text(change.statement, private=private)
+    if is_withdrawal(change.statement):
+        return ChangeRow(subject, told, f"was {was}")
+    return ChangeRow(subject, told, f"was {was}", key, value_and_span(change.statement, private=private))
 
 
 def _contradicted(one: Contradiction, private: bool) -> ChangeRow:
@@ -151,6 +164,8 @@ def _contradicted(one: Contradiction, private: bool) -> ChangeRow:
         one.subject,
         contradiction_text(one, private=private),
         since if one.new else f"{since} as before".strip(),
+        one.key,
+        values_and_places(one, private=private),
     )
 
 
@@ -160,8 +175,12 @@ def _added(changes: Sequence[FactChange], private: bool) -> Iterable[ChangeRow]:
     for change in changes:
         parts.setdefault((change.statement.subject, span_text(change.statement)), []).append(change)
     for (subject, span), mine in parts.items():
-        facts = ", ".join(
-            f"{one.statement.key} = {shown_value(one.statement.key, one.statement.value, private=private)}"
-            for one in mine
-        )
-        yield ChangeRow(subject, f"{span}: {facts}" if span else facts, mine[0].origin)
+        key = mine[0].statement.key
+        first, *others = (shown_value(*one.statement[1:3], private=private) for one in mine)
+        more = (f", {one.statement.key} = {told}" for one, told in zip(mine[1:], others, strict=True))
+        rest = "".join((first, *more))
+        facts = f"{key} = {rest}"
+        if span:
+            yield ChangeRow(subject, f"{span}: {facts}", mine[0].origin)
+        else:
+            yield ChangeRow(subject, facts, mine[0].origin, key, rest)

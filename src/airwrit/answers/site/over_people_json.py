@@ -135,7 +135,7 @@ def notes(answer: OverPeopleAnswer) -> list[str]:
         found.append(said["declared_for"])
     found.append(said["participants"])
     if answer.waivable:
-        named = " and ".join(section.value.partition(" ")[0] for section in answer.waivable)
+        named = " and ".join(section.section for section in answer.waivable)
         found += [waiver["listed"].format(section=f"14 CFR {named}"), waiver["held"]]
     return found
 

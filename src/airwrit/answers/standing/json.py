@@ -23,8 +23,11 @@ from airwrit.law import wording
 from airwrit.law.rule import Finding
 
 
-def finding_json(finding: Finding, state: State) -> Json:
-    """One finding: verdict, sentence, what to do, the facts used, margin, sections, age and confidence of the reading."""
+def finding_json(finding: Finding, state: State, in_place_of_private: str | None = None) -> Json:
+    """One finding: verdict, sentence, what to do, the facts used, margin, sections, age and confidence of the reading.
+
+    Where a text is to stand in place of private facts, they are named with it alone.
+    """
     words, outcome = wording.worded(finding, state), finding.outcome
     margin = outcome.margin
     return {
@@ -40,7 +43,7 @@ def finding_json(finding: Finding, state: State) -> Json:
         "says": words.says,
         "do": words.do or None,
         "value": None if outcome.value is None else str(raw_of(outcome.value)),
-        "used": _used(finding, state),
+        "used": _used(finding, state, in_place_of_private),
         "nothing_on_file": sorted({used.key.name for used in wording.silences(finding, state)}),
         "confirmed": list(wording.confirmed_by_model(finding, state)),
         "margin": None if margin is None else {"value": float(margin.value), "unit": margin.unit},
@@ -65,12 +68,14 @@ def _day(day: object) -> str | None:
     return None if day is None else str(day)
 
 
-def _used(finding: Finding, state: State) -> dict[str, Raw]:
+def _used(finding: Finding, state: State, in_place_of_private: str | None) -> dict[str, Raw]:
     """The facts looked at, by name; those of another subject carry its name before the fact's."""
     told: dict[str, Raw] = {}
     for used in dict.fromkeys(finding.used):
         name = used.key.name if used.subject == finding.subject else f"{used.subject} {used.key.name}"
-        told[name] = raw_of(wording.value_used(used, state))
+        raw = raw_of(wording.value_used(used, state))
+        is_hidden = in_place_of_private is not None and used.key.private and raw is not None
+        told[name] = in_place_of_private if is_hidden else raw
     return told
 
 

@@ -22,7 +22,7 @@ from airwrit.cli.shared.ledger import opened
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import json_option
 from airwrit.cli.shown.difference import private_option
-from airwrit.ledger.entry import instant_text
+from airwrit.ledger.entry import instant_text, name_of_source
 
 
 @click.command()
@@ -89,7 +89,7 @@ def _show(subject: str, told: list[PastStatement], out: Console, *, private: boo
     table.add_column("BY", ratio=30, overflow="fold")
     table.add_column("", ratio=20)
     for one in told:
-        source = one.source.rpartition(" sha256:")[0] or one.source
+        source = name_of_source(one.source) or one.source
         who = " ".join(
             part for part in (one.by, one.act, source, f"({one.note})" if one.note else "") if part
         )

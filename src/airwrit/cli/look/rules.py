@@ -72,7 +72,7 @@ def _list(rules: list[dict[str, Any]]) -> None:
             rule["rule"],
             rule["about"],
             rule["asks"],
-            ", ".join(dict.fromkeys(one["command"].split()[1] for one in rule["asked_by"])),
+            ", ".join(dict.fromkeys(one["name"] for one in rule["asked_by"])),
         )
         for rule in rules
     ]

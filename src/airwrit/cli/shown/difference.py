@@ -37,7 +37,7 @@ def _section(section: ChangeSection, out: Console) -> None:
     for ratio in (52, 36):
         table.add_column(ratio=ratio, overflow="fold")
     for row in section.rows[:_SHOWN]:
-        table.add_row(*map(clean, row))
+        table.add_row(clean(row.subject), clean(row.what), clean(row.remark))
     title = section.name.upper() + (f": {section.means}" if section.means else "")
     out.print()
     out.print(Text(title, style="dim"))

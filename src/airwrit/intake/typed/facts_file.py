@@ -20,7 +20,7 @@ from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT, INCIDENT_PILOT
 from airwrit.facts.keys.person import EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.statement import Known, Statement
+from airwrit.facts.statement import GoesWithoutSaying, Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, TABLES, TELLABLE, TOLD_KEYS, key_named, subject_named
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.cell.quantities import WeightColumn, weight_of_text
@@ -309,7 +309,7 @@ def _links(rows: Sequence[_Row], known: Sequence[Known], name: str) -> list[Know
         targets, holders = subjects.get(target, []), subjects.get(kind, [])
         if len(targets) != 1 or (key is REGISTRATION and len(holders) != 1):
             continue
-        origin = f"{name}: the only {target} there is"
+        origin = GoesWithoutSaying(f"{name}: the only {target} there is")
         for holder in holders:
             if (holder, key.name) in stated or (
                 key is REGISTRATION and stated.get((holder, IS_REGISTERED.name)) is False

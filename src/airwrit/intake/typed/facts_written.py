@@ -10,7 +10,7 @@ from typing import Any
 
 from airwrit.base.days import EARLIEST, When
 from airwrit.facts.key import Key, Raw
-from airwrit.facts.statement import Known, Statement
+from airwrit.facts.statement import GoesWithoutSaying, Known, Statement
 from airwrit.facts.vocabulary import KEYS, id_of
 
 _Table = tuple[str, str, When, When | None]
@@ -33,7 +33,7 @@ def facts_text(known: Iterable[Known], on: str | None) -> str:
 
 def _goes_without_saying(item: Known) -> bool:
     """Whether a reader of facts added it: the link to the only subject there is."""
-    return ": the only " in item.origin
+    return isinstance(item.origin, GoesWithoutSaying)
 
 
 def _table(where: _Table, statements: Iterable[Statement]) -> str:

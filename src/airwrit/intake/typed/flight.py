@@ -57,7 +57,7 @@ def flown_of(fields: Mapping[str, Any], where: str) -> tuple[Flown | None, tuple
         try:
             read[name] = reader(fields.get(name))
         except Wrong as fault:
-            problems.append(Problem(f"{where} {name}", fault.what, fault.do, unread=True))
+            problems.append(Problem(f"{where} {name}", fault.what, fault.do, unread=True, field=name))
     return (None, tuple(problems)) if problems else (Flown(**read), ())
 
 

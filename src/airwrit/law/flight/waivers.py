@@ -20,7 +20,7 @@ def waiver_possible(facts: Facts, law: Law) -> Outcome:
     free = part_107_flight(facts, law)
     if free is not None:
         return free
-    section, listed, not_for_hire = facts[WAIVER_WANTED].partition(" ")[0], law[WAIVABLE], law[NOT_FOR_HIRE]
+    section, listed, not_for_hire = facts[WAIVER_WANTED].section, law[WAIVABLE], law[NOT_FOR_HIRE]
     if section not in listed:
         return not_met("not_listed")
     if section in not_for_hire and facts[FOR_HIRE]:

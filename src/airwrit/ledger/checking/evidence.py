@@ -9,12 +9,11 @@ happened.
 from __future__ import annotations
 
 import json
-import re
 import sqlite3
 from typing import NamedTuple
 
 from airwrit.facts.keys.removal import FILE_CALLED, FILE_TAKEN_OUT, digest_of
-from airwrit.ledger.entry import TAKE_OUT, BadLine, canonical, entry_of, opening_of
+from airwrit.ledger.entry import TAKE_OUT, BadLine, canonical, entry_of, files_in, opening_of
 
 CLEANING = "cleaning"
 """The name in `about` of a note that something was taken out and the free pages of the file were not cleared since."""
@@ -28,17 +27,8 @@ LINES = "lines"
 GAPS = "gaps"
 """The name in `about` under which gaps are noted."""
 
-_NAMED = re.compile(r"(.*?) sha256:([0-9a-f]{64})( not kept)?(?:; |$)", re.DOTALL)
 _SOURCES = "SELECT DISTINCT CASE WHEN json_valid(line) THEN line ->> '$.source' END FROM entry WHERE line IS NOT NULL"
 _TAKINGS = "SELECT line FROM entry WHERE substr(line, 1, length(?1)) = ?1 ORDER BY seq"
-
-
-class Named(NamedTuple):
-    """A file as a line names it, and whether its bytes were kept."""
-
-    name: str
-    digest: str
-    is_kept: bool
 
 
 class TakenOut(NamedTuple):
@@ -63,18 +53,6 @@ class Gaps(NamedTuple):
     missing: tuple[str, ...] = ()
     unnamed: tuple[str, ...] = ()
     emptied: tuple[str, ...] = ()
-
-
-def files_in(source: str) -> list[Named]:
-    """The files that the source of an entry names; none when it names none."""
-    found, at = [], 0
-    while at < len(source):
-        match = _NAMED.match(source, at)
-        if match is None:
-            return []
-        found.append(Named(match[1], match[2], match[3] is None))
-        at = match.end()
-    return found
 
 
 def taken_out(db: sqlite3.Connection) -> dict[str, TakenOut]:

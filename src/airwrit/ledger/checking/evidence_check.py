@@ -18,12 +18,11 @@ from airwrit.ledger.checking.evidence import (
     LINES,
     Gaps,
     TakenOut,
-    files_in,
     gaps_in,
     taken_out,
 )
 from airwrit.ledger.checking.parts import LedgerDamage
-from airwrit.ledger.entry import TAKE_OUT, instant_text, opening_of
+from airwrit.ledger.entry import TAKE_OUT, files_in, instant_text, opening_of
 from airwrit.ledger.log.notes import Checkpoint, checkpoint_of, note_of, origin_of
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.as_of import moment_of

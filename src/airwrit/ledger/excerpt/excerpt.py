@@ -17,7 +17,7 @@ from typing import NamedTuple
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import Raw
 from airwrit.facts.state import held_of
-from airwrit.facts.statement import Known, Unreadable
+from airwrit.facts.statement import EntryPlace, Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.clock import sure_moment
 from airwrit.ledger.entry import (
@@ -36,7 +36,6 @@ from airwrit.ledger.log.notes import Checkpoint, SigningKey, checkpoint_text, or
 from airwrit.ledger.log.tree import covering, growth_proof
 from airwrit.ledger.rectangles import kept_of
 from airwrit.ledger.sqlite.as_of import moment_of
-from airwrit.ledger.sqlite.as_of import origin_of as entry_origin
 from airwrit.ledger.sqlite.derived import left_of
 from airwrit.ledger.sqlite.opening import made_out
 from airwrit.ledger.sqlite.store import Ledger
@@ -239,7 +238,7 @@ def _known(entry: Entry, subjects: set[str]) -> list[Known]:
     return [
         Known(
             said._replace(value=_read(said.key, said.value)),
-            entry_origin(str(entry.seq)),
+            EntryPlace(entry.seq),
             entry.recorded_at,
             number_of(entry.seq, place),
             tuple(dict.fromkeys(entry.answers)),

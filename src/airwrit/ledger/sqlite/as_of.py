@@ -16,7 +16,7 @@ from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
 from airwrit.facts.sold import number_sold_under
 from airwrit.facts.state import Held, State, held_of, state_of
-from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.statement import EntryPlace, Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.clock import steps_back, sure_micros
 from airwrit.ledger.entry import number_of, parts_of
@@ -55,17 +55,6 @@ def moment_of(micros: int) -> datetime:
     return _EPOCH + timedelta(microseconds=micros)
 
 
-def origin_of(seq: str) -> str:
-    """Where a statement of the ledger comes from, in words."""
-    return f"entry {seq}"
-
-
-def entry_in(origin: str) -> int | None:
-    """The entry that an origin names; None for another place."""
-    number = origin.removeprefix("entry ")
-    return int(number) if number != origin and number.isascii() and number.isdigit() else None
-
-
 def said_at(db: sqlite3.Connection, words: Words, number: str) -> tuple[str, str] | None:
     """Subject and key of a statement by its number; None when there is none."""
     try:
@@ -94,7 +83,7 @@ def known_of(db: sqlite3.Connection, words: Words, where: str, values: tuple[int
             statement = Statement(words.text_of(db, subject), name, raw, *span)
             number = number_of(seq, place)
             moment = moment_of(sure_micros(seq, micros, steps))
-            found.append(Known(statement, origin_of(seq), moment, number, answers.get(seq, ())))
+            found.append(Known(statement, EntryPlace(int(seq)), moment, number, answers.get(seq, ())))
     return found
 
 
@@ -173,7 +162,7 @@ def _filed(
             last = subject
             mine = held.setdefault(texts[subject], {})
         if seqs != last_seqs:
-            last_seqs, origins = seqs, tuple([origin_of(one) for one in seqs.split(",")])
+            last_seqs, origins = seqs, tuple([EntryPlace(int(one)) for one in seqs.split(",") if one])
         if plain and value:
             mine[key] = make(Held, (value, None, origins))
             continue

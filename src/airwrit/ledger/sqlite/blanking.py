@@ -26,8 +26,7 @@ from airwrit.facts.keys.removal import (
     request_subject,
 )
 from airwrit.facts.statement import Statement, Unreadable
-from airwrit.ledger.checking.evidence import files_in
-from airwrit.ledger.entry import BLANK, CLOCK_BACK, STAYING, TAKE_OUT, Entry, number_of
+from airwrit.ledger.entry import BLANK, CLOCK_BACK, STAYING, TAKE_OUT, Entry, files_in, number_of
 from airwrit.ledger.ports import Draft, Emptied
 from airwrit.ledger.sqlite.opening import told
 from airwrit.ledger.sqlite.store import Clock, Ledger

@@ -17,9 +17,9 @@ from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS
-from airwrit.ledger.checking.evidence import CLEANING, files_in, note_gaps
+from airwrit.ledger.checking.evidence import CLEANING, note_gaps
 from airwrit.ledger.clock import may_step_back, steps_back
-from airwrit.ledger.entry import CLOCK_BACK, FIRST_PREV, Entry, entry_of, instant_text, line_of
+from airwrit.ledger.entry import CLOCK_BACK, FIRST_PREV, Entry, entry_of, files_in, instant_text, line_of
 from airwrit.ledger.log.heads import HeadsGrowing
 from airwrit.ledger.log.tree import Frontier, leaf_hash
 from airwrit.ledger.ports import Draft, Emptied, Head, KeptFile, StoredLine, look_at

@@ -67,7 +67,7 @@ def show(visit: Visit) -> Answer:
                 told = InShort(weight, bool(said.get("abroad")), bool(said.get("trust")))
                 found = whose_name_in_short(*numbers, told, visit.asked.on)
         except UsageError as fault:
-            wrong[str(fault.where).removeprefix("--")] = fault.says
+            wrong[fault.field] = fault.says
     view = WhoseNamePage(Typed(values, wrong), found, of, not_for_it)
     title = view.form.title("Whose name")
     return PageSheet("whose_name.html", title, view, lambda: _json(view), 422 if wrong else 200)

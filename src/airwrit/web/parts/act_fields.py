@@ -73,9 +73,8 @@ def wrong_in(act: Act, subject: str, values: Mapping[str, str]) -> dict[str, str
 
 
 def field_at_fault(act: Act, fault: UsageError | BadFact) -> str:
-    """The field that a fault speaks of; empty for the whole."""
-    words = fault.what.split()
-    return next((field.name for field in act.fields if field.name in words), "")
+    """The field of the form that a fault is about; empty for the whole."""
+    return next((field.name for field in act.fields if field.name == fault.field), "")
 
 
 def field_shown(one: FieldShown) -> FieldForm:

@@ -12,9 +12,9 @@ import pytest
 
 from airwrit.base.errors import LedgerFault
 from airwrit.ledger.checking.check import check
-from airwrit.ledger.checking.evidence import files_in
 from airwrit.ledger.checking.evidence_check import FileIs, file_is
 from airwrit.ledger.copies import copied, exported, from_lines
+from airwrit.ledger.entry import files_in
 from airwrit.ledger.given_out import CopyMade, copies_made, keep_checkpoint, note_copy
 from airwrit.ledger.log.checkpoints import issued
 from airwrit.ledger.ports import Draft, KeptFile

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -19,7 +18,6 @@ from airwrit.web.server.forms import Ticket, Typed
 COLUMN = "column-"
 """Begins the names of the fields that tell what a column means; a number follows."""
 
-_FACT = re.compile(r"([a-z0-9_]+)(?: =|:)")
 _OWN = {
     "id": "its name",
     "": "left out",
@@ -114,20 +112,17 @@ def shortened(files: Sequence[tuple[str, bytes]]) -> Callable[[str], str]:
 
 def part_of(section: ChangeSection, short: Callable[[str], str]) -> SectionShown:
     """A section as far as it is shown: the first rows open, more of them folded away."""
-    rows = [
-        row._replace(what=_named(short(row.what)), remark=short(row.remark)) for row in section.rows[:_SHOWN]
-    ]
+    rows = [row._replace(what=short(_named(row)), remark=short(row.remark)) for row in section.rows[:_SHOWN]]
     return SectionShown(section, tuple(rows[:_AT_ONCE]), tuple(rows[_AT_ONCE:]), len(section.rows))
 
 
-def _named(what: str) -> str:
+def _named(row: ChangeRow) -> str:
     """What a row tells, with the fact's meaning and unit in place of its bare name."""
-    found = _FACT.match(what)
-    key = KEYS.get(found[1]) if found else None
-    if found is None or key is None:
-        return what
+    key = KEYS.get(row.key)
+    if key is None:
+        return row.what
     unit = f" (in {key.unit})" if key.unit else ""
-    return f"{key.meaning}{unit}:{what[found.end() :]}"
+    return f"{key.meaning}{unit}: {row.rest}"
 
 
 def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[ColumnTable, ...]:

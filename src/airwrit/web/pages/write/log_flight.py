@@ -18,10 +18,10 @@ from airwrit.base.errors import BadFact
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.state import State
+from airwrit.facts.statement import EntryPlace
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.intake.typed.flight import FIELDS, Flown, flown_of
 from airwrit.law.parameters import FIRST_DAY
-from airwrit.ledger.sqlite.as_of import entry_in
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.parts.flights import Choices, FlightShown, choices_of, logged
 from airwrit.web.server.day import asked_of
@@ -165,14 +165,13 @@ def _read(visit: Visit, values: Mapping[str, str]) -> FlightInput:
     flown, problems = flown_of(fields, ENTER)
     if flown is None:
         at = {"landed": DAY} if values[DAY] else {}
-        wrong = {name: one.says for one in problems for name in [one.where.split()[-1]]}
+        wrong = {one.field: one.says for one in problems}
         return FlightInput(Typed(values, {at.get(name, name): words for name, words in wrong.items()}))
     held = held_now(visit.desk)
     try:
         flown = placed(held, flown)
     except BadFact as fault:
-        name = "aircraft" if "aircraft" in fault.what.partition(" named ")[0] else "pilot"
-        return FlightInput(Typed(values, {name: fault.says}))
+        return FlightInput(Typed(values, {fault.field: fault.says}))
     typed = Typed(values)
     taking = entering(held, [flown], visit.desk.by, corrects=_corrects(typed))
     if taking.contradictions and not _corrects(typed):
@@ -240,7 +239,8 @@ def _twice(totals: Totals, state: State) -> tuple[Twice, ...]:
 def _entry_of(state: State, flight: str) -> int | None:
     """The number of the entry that told when a flight landed."""
     held = state.held[flight].get(FLOWN_ON)
-    return None if held is None or not held.origins else entry_in(held.origins[0])
+    first = held.origins[0] if held is not None and held.origins else None
+    return first.entry if isinstance(first, EntryPlace) else None
 
 
 def _sheet(visit: Visit, read: FlightInput) -> PageSheet:
