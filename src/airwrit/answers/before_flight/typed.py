@@ -55,7 +55,7 @@ class PlanTyped(NamedTuple):
         try:
             footprint_of(area)
         except AirwritError as fault:
-            where = "radius" if "radius" in fault.what else "place"
+            where = fault.field or "place"
             raise UsageError(fault.what, where=where, do=fault.do) from None
         return area
 

@@ -28,7 +28,7 @@ def read_area(text: str) -> Footprint:
     if found is not None:
         return within_of(places, _radius_m(found["radius"]))
     if len(places) < 3:
-        raise BadFact("a place alone isn't an area. Its radius is missing", do=_FORMS)
+        raise BadFact("a place alone isn't an area. Its radius is missing", do=_FORMS, field="radius")
     ring = unwrapped([point_of(place) for place in (*places, places[0])])
     if ring_faults(ring):
         raise BadFact("these corners make no area: they cross or lie on one line", do=_FORMS)
@@ -72,11 +72,16 @@ def _places(text: str) -> list[Place]:
 def _radius_m(text: str) -> float:
     """Meters of a radius; one without its unit is refused, since feet, meters and miles are all common."""
     if not _UNIT.search(text):
-        raise BadFact(f"the radius {text.strip()!r} has no unit", do="write it like 0.5 nm, 500 ft or 150 m")
+        raise BadFact(
+            f"the radius {text.strip()!r} has no unit",
+            do="write it like 0.5 nm, 500 ft or 150 m",
+            field="radius",
+        )
     meters = float(read_measure(text, "m"))
     if not 0 < meters <= _MOST_RADIUS_M:
         raise BadFact(
             f"we can't use a radius of {text.strip()}",
             do=f"use more than 0 and up to {_MOST_RADIUS_M / 1000:.0f} km",
+            field="radius",
         )
     return meters
