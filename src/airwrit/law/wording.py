@@ -26,7 +26,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace, ForModel
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import ContradictionText, settled, told
-from airwrit.law.parameters import LawReading, is_parameter, tables
+from airwrit.law.parameters import LawReading, Param, is_parameter, parameter, span_of, tables
 from airwrit.law.provenance import Had, oldest, read_words
 from airwrit.law.rule import Finding, Rule
 
@@ -74,6 +74,17 @@ _BORROWS = {
     "dc_outer_ring": ("registration_in_term", "must_be_registered", "marked_outside"),
 }
 """Rules that hand on the outcome of another rule, and so its code."""
+
+
+_IN_WORDS: tuple[Param[Any], ...] = (
+    parameter("exempt_weight_lb", Decimal),
+    parameter("small_limit_lb", Decimal),
+    parameter("fria_renewal_ask_days", int),
+    parameter("fria_term_months", int),
+    parameter("ntsb_report_missing_days", int),
+    parameter("night_lights_sm", int),
+)
+"""Parameters that sentences name although their findings do not look at them."""
 
 
 class Wording(NamedTuple):
@@ -193,7 +204,7 @@ class _Fields(dict[str, str]):
             if used.key.name == name:
                 self.holds_facts = True
                 return shown(value_used(used, self._state))
-        raise KeyError(name)
+        return self._in_force(name)
 
     def contradiction(self) -> ContradictionText | None:
         """The contradiction that left the finding open; None when nothing of the kind did."""
@@ -206,6 +217,12 @@ class _Fields(dict[str, str]):
             return None
         self.holds_facts = True
         return told(clash, self._state)
+
+    def _in_force(self, name: str) -> str:
+        """A parameter that the finding did not look at, as it is in force on the day asked about."""
+        param = next(one for one in _IN_WORDS if one.name == name)
+        span = span_of(param, day_of(self._state.on)) or param.spans[-1]
+        return shown(span.value)
 
     def _gap(self, name: str) -> str:
         code = self._finding.outcome.code

@@ -15,8 +15,10 @@ from airwrit.law.aircraft.filings import FILING_DAYS
 from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, PART_47_FEE_USD
 from airwrit.law.aircraft.price import FEE_USD, TERM_YEARS
 from airwrit.law.aircraft.term import PART_47_TERM_YEARS
+from airwrit.law.aircraft.weight import SMALL_LIMIT_LB
 from airwrit.law.holder.owner import ONLY_OWNER, VOID_GROUNDS
 from airwrit.law.parameters import FIRST_DAY, Law, LawReading, ValueSpan
+from airwrit.law.wording import shown
 
 PRACTICE_GROUNDED_DAYS = (14, 21)
 """Two to three weeks for the paper way: common practice, no source."""
@@ -73,7 +75,12 @@ def whose_name(aircraft: int, turnover: Decimal, years: int, day: date) -> Whose
     paper_fee, paper_term = law.span(PART_47_FEE_USD), law[PART_47_TERM_YEARS]
     law.span(ONLY_OWNER)
     law.span(VOID_GROUNDS)
-    days = {"days": law[FILING_DAYS], "address_days": law[ADDRESS_DAYS], "grounded_days": _range()}
+    days = {
+        "days": law[FILING_DAYS],
+        "address_days": law[ADDRESS_DAYS],
+        "grounded_days": _range(),
+        "small_limit_lb": shown(law[SMALL_LIMIT_LB]),
+    }
     leavings = int((turnover * years).to_integral_value(ROUND_CEILING))
     terms, paper_terms = -(-years // term), -(-years // paper_term)
     anew = aircraft * leavings
@@ -98,7 +105,7 @@ def _option(
     return Option(
         name,
         table["name"],
-        table["law_says"],
+        table["law_says"].format_map(days),
         table["fits"],
         table["cites"],
         certificates,

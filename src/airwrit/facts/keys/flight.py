@@ -86,8 +86,8 @@ HEAVY_STANDARDS = Key(
     "heavy_standards",
     bool,
     "flight",
-    "meets FAA-approved standards of a community-based organization for 55 lb or more",
-    "Does it meet a community-based organization's standards for 55 lb or more that the FAA approved?",
+    "meets FAA-approved standards of a community-based organization for heavy aircraft",
+    "Does it meet a community-based organization's standards for heavy aircraft that the FAA approved?",
     ("heavy standards",),
 )
 KEPT_IN_SIGHT = Key(
