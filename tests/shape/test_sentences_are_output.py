@@ -41,7 +41,6 @@ _READERS = (
 """What reads texts that others wrote, and the one place that reads the source of an entry."""
 _STILL = {
     "answers/standing/today.py": ["partition"],
-    "cli/shown/standing_short.py": ["in"],
     "web/pages/today.py": ["partition"],
 }
 """Those that still cut a sentence short, or look whether it names a day; none may be added."""

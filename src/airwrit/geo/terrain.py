@@ -128,6 +128,7 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
         raise UsageError(
             f"we can't use a radius of {radius_m:g} m",
             where="--radius",
+            field="radius",
             do=f"use up to {MOST_RADIUS_M:,.0f} m",
         )
     if abs(place.latitude_deg) > FARTHEST_DEG:

@@ -95,6 +95,7 @@ def footprint_typed(places: tuple[Place, ...], radius_ft: float, *, is_area: boo
         raise UsageError(
             f"we can't use a radius of {radius_ft:g} ft",
             where="--radius",
+            field="radius",
             do=f"choose 0 to {MOST_RADIUS_FT} ft",
         )
     if not is_area:

@@ -35,8 +35,8 @@ from airwrit.facts.keys.flight import (
 from airwrit.facts.keys.flight_log import FLOWN_FOR, FLOWN_ON
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
+from airwrit.ledger.entry import source_text
 from airwrit.ledger.ports import KeptFile
-from airwrit.ledger.rows_read import source_text
 from airwrit.sky.zones import zone_of
 
 PLAN_ACT = "plan-flight"

@@ -26,8 +26,8 @@ from airwrit.facts.keys.removal import HoldKind
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.ledger.entry import source_text
 from airwrit.ledger.ports import Draft, KeptFile
-from airwrit.ledger.rows_read import source_text
 from airwrit.ledger.sqlite.store import Clock, Ledger
 
 INCIDENT, EVIDENCE = "incident", "evidence"

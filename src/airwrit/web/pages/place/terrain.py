@@ -54,7 +54,7 @@ def show(visit: Visit) -> Answer:
         try:
             answer = terrain_of(folder, asked)
         except AirwritError as fault:
-            wrong["radius" if "radius" in fault.where else "place"] = fault.says
+            wrong[fault.field or "place"] = fault.says
     form = Typed(said, wrong)
     if answer is None:
         status = 422 if wrong else 200
