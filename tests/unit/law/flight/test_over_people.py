@@ -83,6 +83,16 @@ CATEGORIES = [
     case(OVER, "met", "declared", TODAY, over("Category 2", **PAPER)),
     case(OVER, "not_met", "not_declared", TODAY, over("Category 2", category_declared=False)),
     case(
+        OVER,
+        "not_met",
+        "cutting_parts",
+        TODAY,
+        over("Category 2", category_declared=True, cutting_parts=True, category_label=True),
+    ),
+    case(
+        OVER, "not_met", "no_airworthiness_certificate", TODAY, over("Category 4", flight_certificated=False)
+    ),
+    case(
         OVER, "not_met", "no_label", TODAY, over("Category 2", category_declared=True, category_label=False)
     ),
     case(

@@ -60,6 +60,9 @@ MAY = [
     case(ELIGIBLE, "met", "based_here", TODAY, company(based_and_used_in_us=True, president_citizen=False)),
     case(ELIGIBLE, "met", "citizen", TODAY, company(based_and_used_in_us=False)),
     case(ELIGIBLE, "not_met", "votes", TODAY, company(based_and_used_in_us=False, citizen_votes_share="0")),
+    # Of any ownership it has to be organized here as well as based and used here, and nothing else will do.
+    case(ELIGIBLE, "not_met", "not_organized_here", TODAY, company(organized_in_us=False)),
+    case(ELIGIBLE, "not_met", "votes", TODAY, company(organized_in_us=False, citizen_votes_share="0")),
     case(ELIGIBLE, "unknown", "based_and_used_in_us", TODAY, company(citizen_votes_share="0"), why="missing"),
     case(FILE, "not_met", "too_young", "2026-03-10", owner(owner_kind="person", owner_born_on="2013-03-11")),
     case(FILE, "met", "old_enough", "2026-03-11", owner(owner_kind="person", owner_born_on="2013-03-11")),

@@ -1,0 +1,88 @@
+"""What ends a certificate, and which certificate an event is under."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from airwrit.base.verdict import Undecided
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.aircraft import LOST_ON, SOLD_ON
+from airwrit.facts.state import Facts, state_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.law.aircraft.duty import change_day, old_number, under_certificate
+
+DAY = date(2026, 11, 24)
+NOW = datetime(2026, 11, 24, 12, tzinfo=UTC)
+
+
+def facts_of(subject: str, told: dict[str, dict[str, Raw]]) -> Facts:
+    """The facts of a subject, work asked about."""
+    known = [Known(Statement(one, key, value)) for one, mine in told.items() for key, value in mine.items()]
+    return Facts(state_of(known, DAY, NOW), subject, UsedFor.WORK)
+
+
+def aircraft(issued_on: str | None = None, **facts: Raw) -> Facts:
+    """An aircraft that points at a certificate."""
+    told: dict[str, dict[str, Raw]] = {"aircraft/A": {"registration": "FA00TEST01", **facts}}
+    told["registration/FA00TEST01"] = {} if issued_on is None else {"issued_on": issued_on}
+    return facts_of("aircraft/A", told)
+
+
+@pytest.mark.parametrize("key", [SOLD_ON, LOST_ON])
+@pytest.mark.parametrize(
+    ("issued_on", "counts"), [("2026-03-04", True), ("2026-03-05", True), ("2026-03-06", False), (None, True)]
+)
+def test_an_event_before_the_certificate_was_issued_did_not_end_it(
+    key: Key[date], issued_on: str | None, counts: bool
+) -> None:
+    day = under_certificate(aircraft(issued_on, **{key.name: "2026-03-05"}), key)
+    assert day == (date(2026, 3, 5) if counts else None)
+
+
+@pytest.mark.parametrize(
+    ("number", "last", "counts"),
+    [
+        ("FA00TEST02", None, False),
+        ("FA00TEST02", "2026-03-05", False),
+        ("FA00TEST02", "2026-03-06", False),
+        ("FA00TEST02", "2026-03-04", True),
+        ("FA00TEST01", None, True),
+        (None, None, True),
+    ],
+)
+def test_a_sale_under_another_number_ends_the_one_it_was_under(
+    number: str | None, last: str | None, counts: bool
+) -> None:
+    told = {"sold_on": "2026-03-05", "sold_under": number, "sold_under_on": last}
+    facts = aircraft(**{key: value for key, value in told.items() if value is not None})
+    assert under_certificate(facts, SOLD_ON) == (date(2026, 3, 5) if counts else None)
+
+
+@pytest.mark.parametrize(
+    ("told", "old"),
+    [
+        ({"sold_under": "FA00TEST02", "registration": "FA00TEST01"}, "FA00TEST02"),
+        ({"sold_under": "FA00TEST02"}, "FA00TEST02"),
+        ({"sold_under": "fa00test01", "registration": "FA00TEST01"}, None),
+        ({"registration": "FA00TEST01"}, None),
+        ({}, None),
+    ],
+)
+def test_the_old_number_is_the_one_it_no_longer_points_at(told: dict[str, Raw], old: str | None) -> None:
+    assert old_number(facts_of("aircraft/A", {"aircraft/A": told})) == old
+
+
+@pytest.mark.parametrize(
+    ("day", "told"),
+    [("2026-11-23", date(2026, 11, 23)), ("2026-11-24", DAY), ("2026-11-25", None)],
+)
+def test_a_change_to_come_is_none_yet(day: str, told: date | None) -> None:
+    assert change_day(facts_of("change/C", {"change/C": {"changed_on": day}})) == told
+
+
+def test_a_change_without_its_day_leaves_it_open() -> None:
+    with pytest.raises(Undecided):
+        change_day(facts_of("change/C", {"change/C": {"change_of": "FA00TEST01"}}))

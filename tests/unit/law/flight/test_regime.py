@@ -1,0 +1,84 @@
+"""What Part 107 reaches, and limits held against measured values and against hours of a day."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+import pytest
+
+from airwrit.base.days import When
+from airwrit.base.measured import with_error
+from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.flight import HEIGHT_AGL
+from airwrit.facts.keys.paper import ENDS_ON
+from airwrit.facts.state import Facts, state_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.law.flight.regime import either, has_begun, has_ended, is_over, part_107_flight
+from airwrit.law.parameters import Law
+
+DAY = date(2026, 11, 24)
+NOON = datetime(2026, 11, 24, 12, tzinfo=UTC)
+
+
+def reach(**facts: str) -> Outcome | None:
+    """What keeps Part 107 from a flight of which this is on file."""
+    known = [Known(Statement("flight/F", key, value)) for key, value in facts.items()]
+    state = state_of(known, DAY, NOON)
+    return part_107_flight(Facts(state, "flight/F", UsedFor.WORK), Law(DAY))
+
+
+@pytest.mark.parametrize("under", ["Part 107", "Part 107 with a waiver"])
+def test_a_flight_under_part_107_is_reached_without_an_aircraft(under: str) -> None:
+    assert reach() is None
+
+
+@pytest.mark.parametrize(
+    ("bound", "on", "begun", "ended"),
+    [
+        (DAY, date(2026, 11, 23), False, False),
+        (DAY, DAY, True, False),
+        (DAY, date(2026, 11, 25), True, True),
+        (NOON, datetime(2026, 11, 24, 11, 59, tzinfo=UTC), False, False),
+        (NOON, NOON, True, False),
+        (NOON, datetime(2026, 11, 24, 12, 1, tzinfo=UTC), True, True),
+        (NOON, date(2026, 11, 22), False, False),
+        (NOON, date(2026, 11, 26), True, True),
+    ],
+)
+def test_a_bound_begins_on_its_day_and_ends_after_it(bound: When, on: When, begun: bool, ended: bool) -> None:
+    assert has_begun(ENDS_ON, bound, on) is begun
+    assert has_ended(ENDS_ON, bound, on) is ended
+
+
+@pytest.mark.parametrize("asked", [has_begun, has_ended])
+def test_an_hour_that_decides_and_is_missing_leaves_it_open(asked: type) -> None:
+    with pytest.raises(Undecided) as gap:
+        asked(ENDS_ON, NOON, DAY)
+    assert gap.value.why is Why.WITHIN_DOUBT
+
+
+@pytest.mark.parametrize(
+    ("feet", "off", "over"), [(400, 0, False), (401, 0, True), (390, 10, False), (411, 10, True)]
+)
+def test_a_value_is_over_when_all_it_may_be_is(feet: int, off: int, over: bool) -> None:
+    assert is_over(with_error(Decimal(feet), Decimal(off)), Decimal(400), HEIGHT_AGL) is over
+
+
+@pytest.mark.parametrize("feet", [391, 400, 410])
+def test_a_limit_within_what_it_may_be_off_leaves_it_open(feet: int) -> None:
+    with pytest.raises(Undecided):
+        is_over(with_error(Decimal(feet), Decimal(10)), Decimal(400), HEIGHT_AGL)
+
+
+def _gap() -> bool:
+    raise Undecided(Why.MISSING, "one")
+
+
+def test_one_check_that_holds_is_enough_whatever_is_missing() -> None:
+    assert either(_gap, lambda: True)
+    assert not either(lambda: False, lambda: False)
+    with pytest.raises(Undecided):
+        either(_gap, lambda: False)
+    assert Verdict.MET is not Verdict.UNKNOWN
