@@ -14,13 +14,10 @@ from hypothesis import strategies as st
 from airwrit.ledger.log.tree import (
     EMPTY_ROOT,
     Frontier,
-    consistency_proof,
-    inclusion_proof,
     is_consistent,
-    is_included,
     leaf_hash,
-    root_of,
 )
+from tests.plain_tree import consistency_proof, inclusion_proof, is_included, root_of
 
 VECTORS: dict[str, Any] = tomllib.loads(
     (Path(__file__).parent / "merkle" / "vectors.toml").read_text(encoding="utf-8")

@@ -213,12 +213,6 @@ def tables() -> Mapping[str, Mapping[str, Any]]:
     return found
 
 
-def read_parameter(name: str, kind: type[T], table: Mapping[str, Any]) -> Param[T]:
-    """A parameter from its table. BadLawFile for unknown fields, wrong kinds, or spans that overlap or run backward."""
-    content = _content(name, kind, table)
-    return Param(name, kind, lambda: content)
-
-
 def _content(name: str, kind: type[Any], table: Mapping[str, Any]) -> Content:
     _only(_PARAMETER_FIELDS, table, name)
     spans = tuple(_read_span(name, kind, entry) for entry in table["values"])

@@ -88,20 +88,6 @@ def _midnight(day: date) -> datetime:
     return datetime(day.year, day.month, day.day, tzinfo=UTC)
 
 
-def pictures_of(template: str, data: Json, ppi: float) -> list[bytes]:
-    """The pages of the same paper as PNG pictures with `ppi` dots to the inch."""
-    made: bytes | list[bytes] = typst.compile(
-        FOLDER / template,
-        root=FOLDER,
-        font_paths=fonts(),
-        ignore_system_fonts=True,
-        format="png",
-        ppi=ppi,
-        sys_inputs={"data": json.dumps(in_days(data))},
-    )
-    return [made] if isinstance(made, bytes) else made
-
-
 def in_days(data: Any) -> Any:
     """The same data, its days written as people write them: Nov 30, 2026."""
     if isinstance(data, dict):

@@ -12,7 +12,14 @@ import pytest
 
 from airwrit.base.errors import BadLawFile
 from airwrit.base.verdict import Undecided, Why
-from airwrit.law.parameters import Law, parameter, read_parameter, span_of
+from airwrit.law import parameters
+from airwrit.law.parameters import Law, Param, parameter, span_of
+
+
+def made_of(name: str, kind: type[Any], table: Mapping[str, Any]) -> Param[Any]:
+    """A parameter of a table, read at once."""
+    content = parameters._content(name, kind, table)
+    return Param(name, kind, lambda: content)
 
 
 def entry(value: Any = True, start: date = date(2020, 1, 1), **other: Any) -> dict[str, Any]:
@@ -63,7 +70,7 @@ def table(*entries: Mapping[str, Any], **other: Any) -> dict[str, Any]:
 )
 def test_a_bad_table_is_refused(bad: dict[str, Any], fault: str) -> None:
     with pytest.raises(BadLawFile) as raised:
-        read_parameter("p", bool, bad)
+        made_of("p", bool, bad)
     assert str(raised.value) == fault
 
 
@@ -80,7 +87,7 @@ def test_a_bad_table_is_refused(bad: dict[str, Any], fault: str) -> None:
     ],
 )
 def test_values_of_every_kind(kind: type[Any], raw: Any, value: Any) -> None:
-    param = read_parameter("p", kind, table(entry(raw)))
+    param = made_of("p", kind, table(entry(raw)))
     assert param.spans[0].value == value
     assert type(param.spans[0].value) is kind
 
@@ -90,7 +97,7 @@ def test_values_of_every_kind(kind: type[Any], raw: Any, value: Any) -> None:
 )
 def test_a_value_of_another_kind_is_refused(kind: type[Any], raw: Any) -> None:
     with pytest.raises(BadLawFile):
-        read_parameter("p", kind, table(entry(raw)))
+        made_of("p", kind, table(entry(raw)))
 
 
 def test_a_parameter_that_no_file_holds_is_refused() -> None:
@@ -99,7 +106,7 @@ def test_a_parameter_that_no_file_holds_is_refused() -> None:
 
 
 def test_the_law_notes_what_is_read_of_any_day() -> None:
-    param = read_parameter("p", int, table(entry(1, until=date(2021, 1, 1)), entry(2, date(2021, 1, 1))))
+    param = made_of("p", int, table(entry(1, until=date(2021, 1, 1)), entry(2, date(2021, 1, 1))))
     law = Law(date(2021, 6, 1))
     assert law[param] == 2
     assert law.then(date(2020, 6, 1))[param] == 1
@@ -107,7 +114,7 @@ def test_the_law_notes_what_is_read_of_any_day() -> None:
 
 
 def test_a_day_outside_all_spans_is_not_read() -> None:
-    param = read_parameter("p", int, table(entry(1, until=date(2021, 1, 1))))
+    param = made_of("p", int, table(entry(1, until=date(2021, 1, 1))))
     assert span_of(param, date(2021, 1, 1)) is None
     with pytest.raises(Undecided) as gap:
         Law(date(2019, 12, 31))[param]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import json
 import subprocess
 import sys
 from datetime import date
@@ -11,18 +12,33 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
+import typst
 import zxingcpp
 from PIL import Image
 
 from airwrit.answers.registration.marks import LeftOut, Mark, MarkList, marks_for
 from airwrit.base.verdict import Verdict
 from airwrit.papers.labels_pdf import TEMPLATE, code_svg, marks_pdf, sheet_data
-from airwrit.papers.typeset import pictures_of
+from airwrit.papers.typeset import FOLDER, Json, fonts, in_days
 from tests.unit.papers.pictures import DOTS_PER_MM, PPI, column, dark_runs, opened, row, sizes_mm, text_of
 
 DAY = date(2026, 11, 25)
 FLAT = "FAHEHHEEHH"
 """A number of flat capitals: every letter is exactly as high as its strip says."""
+
+
+def pictures_of(template: str, data: Json, ppi: float) -> list[bytes]:
+    """The pages of the same paper as PNG pictures with `ppi` dots to the inch."""
+    made: bytes | list[bytes] = typst.compile(
+        FOLDER / template,
+        root=FOLDER,
+        font_paths=fonts(),
+        ignore_system_fonts=True,
+        format="png",
+        ppi=ppi,
+        sys_inputs={"data": json.dumps(in_days(data))},
+    )
+    return [made] if isinstance(made, bytes) else made
 
 
 def picture(number: str, *heights: str, paper: str = "letter", ppi: float = PPI) -> Image.Image:

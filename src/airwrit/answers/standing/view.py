@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.standing.due import SPANS, Due, day_due
+from airwrit.answers.standing.due import SPANS, day_due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.standing import Standing
@@ -16,7 +16,7 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law.rule import Bears, Finding
-from airwrit.law.wording import Teller, worded
+from airwrit.law.wording import worded
 
 BY_URGENCY = (
     Headline.GROUNDED,
@@ -35,17 +35,6 @@ class FirstThing(NamedTuple):
     do: str
     by: date | None
     before_flight: bool
-
-
-class DueShown(NamedTuple):
-    """What is due on a day, told once for all subjects of which it reads the same."""
-
-    day: date
-    overdue: bool
-    says: str
-    do: str
-    subjects: tuple[str, ...]
-    finding: Finding
 
 
 def first_thing(row: SubjectStanding, state: State) -> FirstThing:
@@ -71,23 +60,6 @@ def records_to_put_right(report: Report) -> tuple[Finding, ...]:
         and finding.rule.bears is Bears.PAPERS
         and day_due(finding) is None
     )
-
-
-def due_lines(items: Iterable[Due], state: State) -> tuple[DueShown, ...]:
-    """One line for each thing due; things that read the same stand on one line with all their subjects."""
-    alike: dict[tuple[date, bool, str, str], list[Due]] = {}
-    teller = Teller(state)
-    for due in items:
-        words = teller.worded(due.finding)
-        alike.setdefault((due.day, due.overdue, words.says, words.do), []).append(due)
-    return tuple(
-        DueShown(day, overdue, says, do, _subjects(same), same[0].finding)
-        for (day, overdue, says, do), same in alike.items()
-    )
-
-
-def _subjects(items: Sequence[Due]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(subject for due in items for subject in due.subjects))
 
 
 class Warned(NamedTuple):

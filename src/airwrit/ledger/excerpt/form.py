@@ -112,11 +112,6 @@ def _why(fault: Exception) -> str:
     return fault.what[:80] if isinstance(fault, BadFact) else "a number in it is too long"
 
 
-def excerpt_from(data: bytes) -> Excerpt:
-    """The excerpt in these bytes. BadProof with the place when they are not one in its one form."""
-    return excerpt_in(members_in(data), "")
-
-
 def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
     """The excerpt in the members of a document. BadProof names the place below `where`."""
     _members(told, where, {"form", "ledger", "checkpoint", "key", "subjects", "lines", "hashes", "earlier"})

@@ -45,12 +45,6 @@ class Axis(NamedTuple):
         return tuple(found)
 
 
-def year_ahead(on: date) -> Axis:
-    """Twelve months with a day near their beginning: the two before its month, its own, nine after."""
-    start = add_months(on.replace(day=1), -2)
-    return Axis(start, add_months(start, 12), on)
-
-
 class LineSegment(NamedTuple):
     """A part of a life line: its kind, its first day, and the day after its last.
 

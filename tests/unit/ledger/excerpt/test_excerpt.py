@@ -18,7 +18,7 @@ from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import canonical, entry_of, line_of
 from airwrit.ledger.excerpt.check import Conclusion, Follows, Outside, check_excerpt
 from airwrit.ledger.excerpt.excerpt import Excerpt, excerpt_of, known_in
-from airwrit.ledger.excerpt.form import as_json, bytes_of, excerpt_from
+from airwrit.ledger.excerpt.form import as_json, bytes_of, excerpt_in, members_in
 from airwrit.ledger.given_out import keep_checkpoint
 from airwrit.ledger.log.checkpoints import compared, issued
 from airwrit.ledger.log.heads import rolled
@@ -54,7 +54,7 @@ def test_an_excerpt_of_any_history_verifies_and_says_what_the_ledger_says(
         if not there:
             return
         excerpt = excerpt_of(book, there)
-        again = excerpt_from(bytes_of(excerpt))
+        again = excerpt_in(members_in(bytes_of(excerpt)), "")
         assert again == excerpt
         assert against(check_excerpt(again)) == []
         told = {item._replace(answers=tuple(sorted(item.answers))) for item in known_in(again)}
@@ -224,9 +224,11 @@ def test_a_tampering_is_found_at_its_place(
     book: Ledger, key: SigningKey, tamper: Callable[[Json], None], where: str, says: str
 ) -> None:
     told = as_json(excerpt_of(book, [A], key=key))
-    assert against(check_excerpt(excerpt_from(canonical(told).encode()))) == []
+    assert against(check_excerpt(excerpt_in(members_in(canonical(told).encode()), ""))) == []
     tamper(told)
-    found = against(check_excerpt(excerpt_from(canonical(told).encode()), Outside((key.public,))))
+    found = against(
+        check_excerpt(excerpt_in(members_in(canonical(told).encode()), ""), Outside((key.public,)))
+    )
     assert any(one.where == where and says in one.says for one in found), found
 
 
@@ -243,7 +245,7 @@ def test_one_byte_changed_anywhere_is_found(place: int, change: int) -> None:
     at = place % len(made)
     changed = made[:at] + bytes([made[at] ^ change]) + made[at + 1 :]
     try:
-        found = check_excerpt(excerpt_from(changed), Outside((key.public,)))
+        found = check_excerpt(excerpt_in(members_in(changed), ""), Outside((key.public,)))
     except BadProof:
         return
     ways = canonical(json.loads(made)["earlier"]).encode()
@@ -271,7 +273,7 @@ def test_one_byte_changed_anywhere_is_found(place: int, change: int) -> None:
 )
 def test_any_bytes_give_a_typed_error(data: bytes) -> None:
     with pytest.raises(BadProof):
-        excerpt_from(data)
+        excerpt_in(members_in(data), "")
 
 
 ODD: tuple[object, ...] = (
@@ -306,7 +308,7 @@ def test_members_of_any_kind_give_a_typed_error_or_a_value(steps: list[int], odd
             held[place] = odd
             break
     with contextlib.suppress(BadProof, BadFact):
-        excerpt = excerpt_from(canonical(told).encode())
+        excerpt = excerpt_in(members_in(canonical(told).encode()), "")
         known_in(excerpt)
         check_excerpt(excerpt)
 

@@ -15,17 +15,15 @@ from airwrit.ledger.checking.check import check
 from airwrit.ledger.log.heads import NO_HEAD, heads_proved, path_of, root_above, subject_leaf, subjects_root
 from airwrit.ledger.log.tree import (
     Frontier,
-    consistency_proof,
     covering,
     growth_proof,
-    inclusion_proof,
     leaf_hash,
     root_covered,
-    root_of,
 )
 from airwrit.ledger.sqlite.opening import FORMAT, schema_kept, schema_wanted
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.ledger.sqlite.subtrees import subtree
+from tests.plain_tree import consistency_proof, inclusion_proof, root_of
 from tests.unit.ledger.books import Clock, as_form_2, draft, said
 
 LEAVES = [leaf_hash(bytes([number])) for number in range(70)]
