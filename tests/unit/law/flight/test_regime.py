@@ -11,11 +11,20 @@ from airwrit.base.days import When
 from airwrit.base.measured import with_error
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.keys.flight import HEIGHT_AGL
 from airwrit.facts.keys.paper import ENDS_ON
 from airwrit.facts.state import Facts, state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.law.flight.regime import either, has_begun, has_ended, is_over, part_107_flight
+from airwrit.law.flight.regime import (
+    either,
+    has_begun,
+    has_ended,
+    is_over,
+    part_107_flight,
+    unless_waived,
+    waived,
+)
 from airwrit.law.parameters import Law
 
 DAY = date(2026, 11, 24)
@@ -29,8 +38,7 @@ def reach(**facts: str) -> Outcome | None:
     return part_107_flight(Facts(state, "flight/F", UsedFor.WORK), Law(DAY))
 
 
-@pytest.mark.parametrize("under", ["Part 107", "Part 107 with a waiver"])
-def test_a_flight_under_part_107_is_reached_without_an_aircraft(under: str) -> None:
+def test_a_flight_of_which_nothing_else_is_on_file_is_reached() -> None:
     assert reach() is None
 
 
@@ -81,4 +89,32 @@ def test_one_check_that_holds_is_enough_whatever_is_missing() -> None:
     assert not either(lambda: False, lambda: False)
     with pytest.raises(Undecided):
         either(_gap, lambda: False)
-    assert Verdict.MET is not Verdict.UNKNOWN
+
+
+def relying(terms: bool | None, section: str = "107.29 daylight operation", relied: bool = True) -> Facts:
+    """A flight that relies on a waiver of a section, in force all of 2026, and keeps to its terms or not."""
+    told = {"flight/F": {"flight_waiver": "W"} if relied else {"flown_on": "2026-11-24"}}
+    told["paper/W"] = {
+        "waives": section,
+        "granted_on": "2026-01-01",
+        "ends_on": "2026-12-31",
+        "covers_all": True,
+    }
+    if terms is not None:
+        told["flight/F"]["waiver_terms_kept"] = terms
+    known = [Known(Statement(one, key, value)) for one, mine in told.items() for key, value in mine.items()]
+    return Facts(state_of(known, DAY, NOON), "flight/F", UsedFor.WORK)
+
+
+@pytest.mark.parametrize(
+    ("section", "relied"), [("107.29 daylight operation", False), ("107.31 line of sight", True)]
+)
+def test_another_waiver_or_none_opens_nothing(section: str, relied: bool) -> None:
+    assert waived(WaiverSection.DAYLIGHT, relying(True, section, relied), Law(DAY)) is None
+
+
+@pytest.mark.parametrize("verdict", [Verdict.MET, Verdict.NOT_MET, Verdict.UNKNOWN])
+def test_a_limit_that_is_kept_needs_no_waiver(verdict: Verdict) -> None:
+    before = Outcome(verdict, "code")
+    facts = relying(None, relied=False)
+    assert unless_waived(before, WaiverSection.DAYLIGHT, facts, Law(DAY)) is before
