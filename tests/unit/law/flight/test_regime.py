@@ -12,6 +12,7 @@ from airwrit.base.measured import with_error
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import WaiverSection
+from airwrit.facts.key import Raw
 from airwrit.facts.keys.flight import HEIGHT_AGL
 from airwrit.facts.keys.paper import ENDS_ON
 from airwrit.facts.state import Facts, state_of
@@ -93,7 +94,9 @@ def test_one_check_that_holds_is_enough_whatever_is_missing() -> None:
 
 def relying(terms: bool | None, section: str = "107.29 daylight operation", relied: bool = True) -> Facts:
     """A flight that relies on a waiver of a section, in force all of 2026, and keeps to its terms or not."""
-    told = {"flight/F": {"flight_waiver": "W"} if relied else {"flown_on": "2026-11-24"}}
+    told: dict[str, dict[str, Raw]] = {
+        "flight/F": {"flight_waiver": "W"} if relied else {"flown_on": "2026-11-24"}
+    }
     told["paper/W"] = {
         "waives": section,
         "granted_on": "2026-01-01",
