@@ -93,8 +93,8 @@ def rule_files() -> Mapping[str, str]:
 def modules_of(item: pytest.Item, files: Mapping[str, str]) -> set[str]:
     """The files that a test is a test of: the one that its own file is named for, and those of the rules it is about."""
     folder, _, name = item.nodeid.partition("::")[0].removeprefix("tests/unit/").rpartition("/")
-    module = name.removeprefix("test_").removesuffix(".py")
-    found = {f"src/airwrit/{folder}/{module}.py"}
+    parts = name.removeprefix("test_").removesuffix(".py").split("_")
+    found = {f"src/airwrit/{folder}/{'_'.join(parts[:many])}.py" for many in range(1, len(parts) + 1)}
     for value in item.callspec.params.values() if hasattr(item, "callspec") else ():
         rules = [getattr(value, "rule", None), *(one.rule for one in getattr(value, "answers", ()))]
         found.update(files[rule] for rule in rules if rule in files)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 
 import pytest
 
-from tests.unit.law.aircraft.test_registration import EXACT, HEAVY, LIGHT, LIGHT_FUN, NOT, OVER, UNDER
+from tests.unit.law.aircraft.test_in_force import LIGHT_FUN, NOT, OVER
 from tests.unit.law.case import (
     TODAY,
     Case,
@@ -17,55 +16,6 @@ from tests.unit.law.case import (
     check,
     registered,
 )
-
-OPERATING = [
-    case(
-        "operating_rules",
-        "unknown",
-        code,
-        TODAY,
-        aircraft(operated_under=law, **UNDER),
-        why="outside_this_tool",
-    )
-    for law, code in (
-        ("certificate of authorization of a public agency", "public_coa"),
-        ("Part 91 with a 44807 exemption", "part_91"),
-        ("Part 135 carriage for hire", "part_135"),
-        ("Part 137 agricultural operation", "part_137"),
-        ("law of another State", "abroad"),
-    )
-] + [
-    case(
-        "operating_rules", "unknown", "indoors", TODAY, aircraft(only_indoors=True), why="outside_this_tool"
-    ),
-    case(
-        "operating_rules",
-        "unknown",
-        "foreign",
-        TODAY,
-        aircraft(foreign_registry=True),
-        why="outside_this_tool",
-    ),
-    case("operating_rules", "unknown", "abroad", TODAY, aircraft(flown_abroad=True), why="outside_this_tool"),
-    case(
-        "operating_rules",
-        "unknown",
-        "armed_forces",
-        TODAY,
-        aircraft(armed_forces=True),
-        why="outside_this_tool",
-    ),
-    case("operating_rules", "unknown", "heavy", TODAY, aircraft(**HEAVY), why="outside_this_tool"),
-    case(
-        "operating_rules",
-        "unknown",
-        "within_doubt",
-        TODAY,
-        aircraft(takeoff_weight_g="24900"),
-        why="within_doubt",
-    ),
-    case("operating_rules", "not_applicable", "flight_by_flight", TODAY, aircraft(**UNDER)),
-]
 
 MARK = "marked_outside"
 SOLD = {"sold_on": "2026-03-10"}
@@ -176,46 +126,8 @@ MARKS = [
     ),
 ]
 
-WEIGHTS = [
-    case("weight_exemption", "met", "inside", TODAY, aircraft(**LIGHT), value=Decimal("0.55")),
-    case("weight_exemption", "not_met", "outside", TODAY, aircraft(**OVER)),
-    case(
-        "weight_exemption",
-        "unknown",
-        "within_doubt",
-        TODAY,
-        aircraft(takeoff_weight_g="249"),
-        why="within_doubt",
-    ),
-    case("weight_exemption", "unknown", "takeoff_weight_g", TODAY, aircraft(), why="missing"),
-    case(
-        "weight_exemption",
-        "unknown",
-        "takeoff_weight_g",
-        TODAY,
-        aircraft(base_weight_g="200", takeoff_weight_g="240", **EXACT),
-        why="conflict",
-    ),
-    case(
-        "weight_exemption",
-        "met",
-        "inside",
-        TODAY,
-        aircraft(base_weight_g="240", takeoff_weight_g="240.0", **EXACT),
-    ),
-    case("small_aircraft_limit", "met", "inside", TODAY, aircraft(**UNDER)),
-    case("small_aircraft_limit", "not_met", "outside", TODAY, aircraft(**HEAVY), value=Decimal(55)),
-    case(
-        "small_aircraft_limit",
-        "unknown",
-        "within_doubt",
-        TODAY,
-        aircraft(takeoff_weight_g="24900"),
-        why="within_doubt",
-    ),
-]
 
-CASES = OPERATING + MARKS + WEIGHTS
+CASES = MARKS
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -4,66 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.facts.key import Raw
 from tests.unit.law.case import (
     TODAY,
     Case,
-    Given,
-    aircraft,
     case,
     check,
     flight,
-    registered,
-    waiver,
 )
 
 WAIVER, POSSIBLE, RELIEF = "waiver_terms", "waiver_possible", "part_108_relief"
 PEOPLE = "107.39 over people"
-HELD: dict[str, Raw] = {"flight_waiver": "W", "waiver_terms_kept": True, "flight_aircraft": "A"}
-KEPT = [
-    case(WAIVER, "met", "terms_kept", TODAY, flight(**HELD), waiver(PEOPLE)),
-    case(WAIVER, "met", "terms_kept", "2026-12-31", flight(**HELD), waiver(PEOPLE)),
-    # A request grants nothing before it is granted, nor after it was denied or withdrawn.
-    *(
-        case(WAIVER, "not_met", code, TODAY, flight(**HELD), waiver(PEOPLE, paper_state=state))
-        for state, code in (("requested", "pending"), ("denied", "denied"), ("withdrawn", "withdrawn"))
-    ),
-    case(WAIVER, "met", "terms_kept", TODAY, flight(**HELD), waiver(PEOPLE, paper_state="granted")),
-    case(WAIVER, "not_met", "waiver_ended", "2027-01-01", flight(**HELD), waiver(PEOPLE)),
-    case(WAIVER, "met", "terms_kept", "2016-09-01", flight(**HELD), waiver(PEOPLE)),
-    case(WAIVER, "not_met", "waiver_not_yet", "2016-08-31", flight(**HELD), waiver(PEOPLE)),
-    case(WAIVER, "met", "terms_kept", TODAY, flight(**HELD), waiver(PEOPLE, covers_aircraft="A")),
-    case(WAIVER, "not_met", "other_aircraft", TODAY, flight(**HELD), waiver(PEOPLE, covers_aircraft="B")),
-    case(WAIVER, "not_met", "other_aircraft", TODAY, flight(**HELD), waiver(PEOPLE, covers_all=False)),
-    case(
-        WAIVER,
-        "not_met",
-        "term_broken",
-        TODAY,
-        flight(**{**HELD, "waiver_terms_kept": False}),
-        waiver(PEOPLE),
-    ),
-    case(
-        WAIVER,
-        "unknown",
-        "waiver_terms_kept",
-        TODAY,
-        flight(flight_waiver="W"),
-        waiver(PEOPLE),
-        why="missing",
-    ),
-    case(WAIVER, "unknown", "granted_on", TODAY, flight(**HELD), why="missing"),
-    case(WAIVER, "not_applicable", "no_waiver", TODAY, flight()),
-    case(WAIVER, "met", "terms_kept", "2021-05-16", flight(**HELD), waiver("107.29 daylight operation")),
-    case(
-        WAIVER,
-        "not_met",
-        "night_waivers_ended",
-        "2021-05-17",
-        flight(**HELD),
-        waiver("107.29 daylight operation"),
-    ),
-]
 WANTED = [
     case(POSSIBLE, "met", "listed", TODAY, flight(waiver_wanted=PEOPLE)),
     case(POSSIBLE, "not_met", "not_listed", TODAY, flight(waiver_wanted="another section")),
@@ -81,150 +31,9 @@ WANTED = [
     case(RELIEF, "not_met", "not_in_force", "2026-10-08", flight(paid=True)),
     case(RELIEF, "unknown", "part_108_in_force", "2026-10-09", flight(paid=True), why="law_not_read"),
 ]
-CRAFT = registered("A", "N", used_for="work")
-AT_HAND = [
-    case("papers_at_hand", "met", "both", TODAY, flight(card_at_hand=True, id_at_hand=True)),
-    case("papers_at_hand", "not_met", "no_card", TODAY, flight(card_at_hand=False)),
-    case("papers_at_hand", "not_met", "no_id", TODAY, flight(card_at_hand=True, id_at_hand=False)),
-    case("papers_at_hand", "unknown", "id_at_hand", TODAY, flight(card_at_hand=True), why="missing"),
-    case("papers_at_hand", "not_met", "no_card", "2021-04-21", flight(card_at_hand=False)),
-    case("papers_at_hand", "not_applicable", "on_request_then", "2021-04-20", flight(card_at_hand=False)),
-    case(
-        "registration_at_hand",
-        "met",
-        "at_hand",
-        TODAY,
-        flight(flight_aircraft="A", registration_carried=True),
-        CRAFT,
-    ),
-    case(
-        "registration_at_hand",
-        "not_met",
-        "not_at_hand",
-        TODAY,
-        flight(flight_aircraft="A", registration_carried=False),
-        CRAFT,
-    ),
-    case(
-        "registration_at_hand",
-        "not_applicable",
-        "no_registration_needed",
-        TODAY,
-        flight(flight_aircraft="A"),
-        aircraft("A", only_indoors=True),
-    ),
-]
-LAND, ON, ADSB = "land_as_soon_as_practicable", "standard_remote_id_not_disabled", "adsb_out_off"
-FAILED: dict[str, Raw] = {"broadcast_failed_on": "2026-11-24T12:00:00-06:00"}
-NOON = "2026-11-24T12:00:00-06:00"
 
 
-def standard(on: str, verdict: str, code: str, why: str = "", way: str = "standard", **facts: bool) -> Case:
-    """A flight of an aircraft with Remote ID."""
-    return case(
-        ON, verdict, code, on, flight(flight_aircraft="A", **facts), aircraft("A", remote_id_way=way), why=why
-    )
-
-
-def failed(verdict: str, code: str, craft: Given, use: str = "work") -> Case:
-    """A flight whose Remote ID failed and that went on."""
-    told: dict[str, Raw] = {"flight_aircraft": "A", "landed_promptly": False, **FAILED}
-    return case(LAND, verdict, code, NOON, flight(**told), craft, use=use)
-
-
-def seen(verdict: str, code: str, way: str, on: str = TODAY, why: str = "", **facts: Raw) -> Case:
-    """The sight of a flight with a registered aircraft."""
-    return case(
-        SIGHT,
-        verdict,
-        code,
-        on,
-        flight(flight_aircraft="A", **facts),
-        registered("A", remote_id_way=way),
-        why=why,
-    )
-
-
-SIGHT = "remote_id_in_sight"
-LIGHT: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
-IN_SIGHT = [
-    seen("met", "in_sight", "module", kept_in_sight=True),
-    seen("met", "in_sight", "FRIA", kept_in_sight=True),
-    seen("not_met", "out_of_sight", "module", kept_in_sight=False),
-    seen("not_met", "out_of_sight", "FRIA", kept_in_sight=False),
-    seen("not_met", "out_of_sight", "module", kept_in_sight=False, flight_waiver="W", waiver_terms_kept=True),
-    seen("unknown", "kept_in_sight", "module", why="missing"),
-    seen("not_applicable", "sight_not_asked", "standard", kept_in_sight=False),
-    seen("not_met", "out_of_sight", "module", "2023-09-17", kept_in_sight=False),
-    seen("not_applicable", "not_binding_yet", "module", "2023-09-16", kept_in_sight=False),
-    case(
-        SIGHT,
-        "not_applicable",
-        "no_duty_of_remote_id",
-        TODAY,
-        flight(flight_aircraft="A", kept_in_sight=False),
-        aircraft("A", remote_id_way="module", **LIGHT),
-        use="recreation",
-    ),
-]
-TRANSMITTED = [
-    case(LAND, "not_applicable", "no_failure", TODAY, flight()),
-    case(LAND, "not_applicable", "no_failure", "2026-11-24T11:59:00-06:00", flight(**FAILED)),
-    case(LAND, "met", "landed", NOON, flight(**FAILED, landed_promptly=True)),
-    case(LAND, "not_met", "not_landed", NOON, flight(**FAILED, landed_promptly=False)),
-    case(LAND, "unknown", "landed_promptly", NOON, flight(**FAILED), why="missing"),
-    case(
-        LAND,
-        "unknown",
-        "broadcast_failed_on",
-        TODAY,
-        flight(**FAILED, landed_promptly=True),
-        why="within_doubt",
-    ),
-    case(
-        LAND,
-        "not_met",
-        "not_landed",
-        "2023-09-17",
-        flight(broadcast_failed_on="2023-09-17", landed_promptly=False),
-    ),
-    # The law of the day it failed counts, and only what Part 89 reaches has to land.
-    case(
-        LAND,
-        "not_applicable",
-        "not_binding_yet",
-        "2023-09-17",
-        flight(broadcast_failed_on="2023-09-16", landed_promptly=False),
-    ),
-    failed("not_met", "not_landed", registered("A")),
-    failed("not_met", "not_landed", aircraft("A", foreign_registry=True)),
-    failed("not_applicable", "no_duty_of_remote_id", aircraft("A", only_indoors=True)),
-    failed("not_applicable", "no_duty_of_remote_id", aircraft("A", **LIGHT), "recreation"),
-    failed("not_met", "not_landed", aircraft("A", **{**LIGHT, "takeoff_weight_g": "250"}), "recreation"),
-    failed("not_met", "not_landed", aircraft("A", **LIGHT)),
-    case(LAND, "not_applicable", "not_binding_yet", "2023-09-16", flight(broadcast_failed_on="2023-09-16")),
-    standard(TODAY, "met", "on", broadcasts=True),
-    standard(TODAY, "not_met", "off", broadcasts=False),
-    standard(TODAY, "not_met", "off", broadcasts=False, inside_fria=False),
-    standard(TODAY, "unknown", "off_inside_fria", "open_reading", broadcasts=False, inside_fria=True),
-    standard(TODAY, "not_applicable", "not_standard", way="module", broadcasts=False),
-    case(
-        ON,
-        "not_applicable",
-        "no_duty_of_remote_id",
-        TODAY,
-        flight(flight_aircraft="A", broadcasts=False),
-        aircraft("A", only_indoors=True, remote_id_way="standard"),
-    ),
-    standard("2023-09-17", "not_met", "off", broadcasts=False),
-    standard("2023-09-16", "not_applicable", "not_binding_yet", broadcasts=False),
-    case(ADSB, "met", "off", TODAY, flight(ads_b_transmits=False)),
-    case(ADSB, "met", "authorized_to_transmit", TODAY, flight(ads_b_transmits=True, ads_b_authorized=True)),
-    case(ADSB, "not_met", "transmits", TODAY, flight(ads_b_transmits=True, ads_b_authorized=False)),
-    case(ADSB, "unknown", "ads_b_authorized", TODAY, flight(ads_b_transmits=True), why="missing"),
-    case(ADSB, "unknown", "transmitters_off", "2021-04-20", flight(ads_b_transmits=True), why="law_not_read"),
-]
-CASES = KEPT + WANTED + AT_HAND + TRANSMITTED + IN_SIGHT
+CASES = WANTED
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -14,7 +14,6 @@ from tests.unit.law.case import (
     Case,
     Given,
     case,
-    certificate,
     check,
     judged,
     outcome_of,
@@ -121,17 +120,7 @@ IN_TIME = [
     case(ASKED, "unknown", "owed", "2027-10-03", area(), why="missing", value=date(2027, 10, 3)),
     case(ASKED, "not_met", "not_asked_yet", "2027-10-04", area(), value=date(2027, 10, 3)),
 ]
-PAID = [
-    case(FEE, "not_applicable", "nothing_said", TODAY, certificate()),
-    case(FEE, "met", "federal_fee", TODAY, certificate(fee_paid_usd="5")),
-    case(FEE, "not_met", "paid_more", TODAY, certificate(fee_paid_usd="5.01")),
-    case(FEE, "not_met", "paid_less", TODAY, certificate(fee_paid_usd="4.99")),
-    case(FEE, "met", "federal_fee", TODAY, certificate("N", "Part 47", fee_paid_usd="5")),
-    case(FEE, "met", "with_chosen_number", TODAY, certificate("N", "Part 47", fee_paid_usd="15")),
-    case(FEE, "not_met", "paid_more", TODAY, certificate("N", "Part 47", fee_paid_usd="16")),
-    case(FEE, "not_met", "paid_more", TODAY, certificate(fee_paid_usd="15")),
-]
-CASES = TERMS + PEOPLE + IN_TIME + PAID
+CASES = TERMS + PEOPLE + IN_TIME
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
