@@ -152,7 +152,7 @@ class ApplicationPart(StrEnum):
     """What an application for registration under Part 48 asks for, in the words of the law's data."""
 
     OWNER = "name of the owner"
-    REPRESENTATIVE = "authorized representative, when the owner is no individual"
+    REPRESENTATIVE = "authorized representative, if the owner is an organization"
     ADDRESS = "physical address, and mailing address where mail does not reach it"
     EMAIL = "e-mail address"
     TELEPHONE = "telephone number"

@@ -7,12 +7,12 @@ from datetime import UTC, date, datetime
 import pytest
 
 from airwrit.base.verdict import Undecided
-from airwrit.facts.choices import UsedFor
+from airwrit.facts.choices import ApplicationPart, UsedFor
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LOST_ON, SOLD_ON
 from airwrit.facts.state import Facts, state_of
 from airwrit.facts.statement import Known, Statement
-from airwrit.law.aircraft.duty import change_day, old_number, under_certificate
+from airwrit.law.aircraft.duty import FILING_DATA, change_day, old_number, under_certificate
 
 DAY = date(2026, 11, 24)
 NOW = datetime(2026, 11, 24, 12, tzinfo=UTC)
@@ -86,3 +86,8 @@ def test_a_change_to_come_is_none_yet(day: str, told: date | None) -> None:
 def test_a_change_without_its_day_leaves_it_open() -> None:
     with pytest.raises(Undecided):
         change_day(facts_of("change/C", {"change/C": {"change_of": "FA00TEST01"}}))
+
+
+def test_every_part_of_an_application_is_one_that_the_code_knows() -> None:
+    """Whoever words one of them anew in the law's data words it in `ApplicationPart` as well."""
+    assert {part for span in FILING_DATA.spans for part in span.value} == set(ApplicationPart)
