@@ -31,7 +31,7 @@ def test_a_serial(row: dict[str, Any]) -> None:
 def test_the_letter_o_is_pointed_at() -> None:
     (fault,) = broadcast_serial("MFR1C12345678OABC").faults
     assert fault.place == 14
-    assert "look again whether it is 0" in fault.hint
+    assert "Check if it is 0" in fault.hint
 
 
 def test_the_longest_serial_has_twenty_signs() -> None:

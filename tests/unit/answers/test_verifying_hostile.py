@@ -122,7 +122,7 @@ def test_a_later_line_cannot_be_dropped(proofs: dict[str, Proof]) -> None:
     members["excerpt"]["lines"].pop()
     found = fitted(members)
     assert found.comes_to is Follows.CONTRADICTS
-    assert "lines were left out" in said(found, Follows.CONTRADICTS, SOLD)[0]
+    assert "Lines were left out" in said(found, Follows.CONTRADICTS, SOLD)[0]
 
 
 # ---- what is redated or claimed ------------------------------------------------------------------------------------

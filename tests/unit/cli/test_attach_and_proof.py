@@ -120,7 +120,7 @@ def test_a_proof_of_a_past_moment_says_what_was_known_then(folder: Path) -> None
         for more in ((), ("--known-at", first))
     ]
     assert verdicts == ["met", "not_met"]
-    assert "more was said later, in entry" in text_of((folder / "proof-2026-11-25.pdf").read_bytes())
+    assert "written after that time" in text_of((folder / "proof-2026-11-25.pdf").read_bytes())
 
 
 def test_a_key_beside_the_ledger_signs(folder: Path) -> None:

@@ -97,7 +97,7 @@ def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
         ("N40E180.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
         ("N40W106.hgt", b"\0" * 100, "ts size is not that of a tile"),
         # 1,600 m with its two bytes turned round is 16,390 m.
-        ("N40W106.hgt", np.full(SIDE * SIDE, 1600, "<i2").tobytes(), "which no ground has"),
+        ("N40W106.hgt", np.full(SIDE * SIDE, 1600, "<i2").tobytes(), "which is impossible"),
     ],
     ids=["name", "latitude", "longitude", "size", "byte-order"],
 )

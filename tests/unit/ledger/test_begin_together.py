@@ -52,11 +52,11 @@ def test_another_file_is_not_made_a_ledger(tmp_path: Path) -> None:
     with sqlite3.connect(other) as db:
         db.execute("CREATE TABLE t (a)")
     db.close()
-    with pytest.raises(LedgerFault, match="not a ledger of airwrit"):
+    with pytest.raises(LedgerFault, match="This isn't an airwrit ledger"):
         Ledger.at(other)
     text = tmp_path / "text"
     text.write_text("a text that is long enough to be looked at as pages " * 40, encoding="utf-8")
-    with pytest.raises(LedgerFault, match="damaged or not a ledger"):
+    with pytest.raises(LedgerFault, match="damaged, or isn't a ledger"):
         Ledger.at(text)
     with pytest.raises(LedgerFault, match="cannot be made"):
         Ledger.at(tmp_path / "no folder" / "l.airwrit")

@@ -88,7 +88,7 @@ def read_report(piece: TextPiece) -> WeatherReport:
     kind, station, issued, rest = read_head(piece.signs, draft, _KINDS)
     body, remarks = _parted(rest)
     trend_at = next((at for at, sign in enumerate(body) if sign in _TRENDS), len(body))
-    draft.by_station = draft.is_auto or bool({"AO1", "AO2", "A01", "A02"} & set(remarks))
+    draft.by_station = "AUTO" in piece.signs or bool({"AO1", "AO2", "A01", "A02"} & set(remarks))
     for sign in read_groups(
         body[:trend_at], draft, (_state, read_temperatures, read_altimeter, *SKY_AND_WIND)
     ):
