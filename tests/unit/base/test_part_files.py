@@ -127,7 +127,7 @@ def test_check_names_what_was_left_beside_the_ledger(tmp_path: Path) -> None:
     (tmp_path / "fleet.csv").write_text("Aircraft,Model\nT-1,One\n", encoding="utf-8")
     assert run(tmp_path, "import", "fleet.csv", "--yes").returncode in (0, 3)
     with writing(tmp_path / "killed.pdf") as killed:
-        assert "half written" not in run(tmp_path, "check-records").stdout
+        assert "is incomplete" not in run(tmp_path, "check-records").stdout
         killed.send_signal(signal.SIGKILL)
         killed.wait()
         (part, journal) = sorted(one.path.name for one in left_over(tmp_path))
@@ -136,6 +136,6 @@ def test_check_names_what_was_left_beside_the_ledger(tmp_path: Path) -> None:
     for name in (part, journal):
         assert f"note: {name} is incomplete. The next file written to this folder replaces it." in done.stdout
     (tmp_path / part.replace(part_files._machine(), "0" * 8)).touch()
-    assert "was begun on another machine" in run(tmp_path, "check-records").stdout
+    assert "was started on another computer" in run(tmp_path, "check-records").stdout
     assert run(tmp_path, "backup", "b.airwrit").returncode == 0
-    assert "half written" not in run(tmp_path, "check-records").stdout
+    assert "is incomplete" not in run(tmp_path, "check-records").stdout
