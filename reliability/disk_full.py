@@ -57,11 +57,11 @@ def run(writes: int, seed: int, folder: Path) -> Result:
     for _ in range(writes):
         room = path.stat().st_size + chance.randrange(_ROOM)
         told = _apart(lambda room=room: _limited(room), path)  # type: ignore[misc]
-        _look(path, acknowledged | told.kept, told, "it cannot be used", "check the disk")
+        _look(path, acknowledged | told.kept, told, "We can't use it", "Check the disk")
         acknowledged |= told.kept
     forbidden = [_closed(path, 0o444, 0o777), _closed(path, 0o644, 0o555)]
     for told in forbidden:
-        _look(path, acknowledged, told, "it cannot be used", "check the disk and that you may write there")
+        _look(path, acknowledged, told, "We can't use it", "Check the disk, and that you can write there")
     with Ledger(path) as book:
         book.append([_draft(0)], lambda: datetime.now(UTC))
     return Result(writes, len(forbidden), len(acknowledged), time.monotonic() - begun)

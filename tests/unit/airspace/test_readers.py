@@ -113,7 +113,7 @@ BOMB = (
     [
         (BOMB, "document type"),
         ('<!DOCTYPE x SYSTEM "file:///etc/hostname">', "document type"),
-        ("<a>" * 100, "damaged|more elements"),
+        ("<a>" * 100, "damaged|more parts"),
         ("<XNOTAM-Update>", "damaged"),
         ("<other/>", "damaged"),
     ],
@@ -126,7 +126,7 @@ def test_xml_with_entities_or_damage_is_refused(tmp_path: Path, head: str, why: 
 def test_other_xml_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "a.xml"
     path.write_text("<html/>", encoding="utf-8")
-    with pytest.raises(UnreadableFile, match="no temporary flight restriction"):
+    with pytest.raises(UnreadableFile, match="not a temporary flight restriction"):
         read_edition([path], None, None, ON)
 
 
@@ -277,8 +277,8 @@ def test_a_volume_reads_the_same_from_every_form(tmp_path: Path, make: Callable[
         (lambda path: geopackage(path, reference=3857), "WGS 84 degrees"),
         (lambda path: shapes(path, projection='PROJCS["WGS 84 / x"]'), "WGS 84 degrees"),
         (lambda path: shapes(path, projection='GEOGCS["NAD83"]'), "WGS 84 degrees"),
-        (lambda path: shapes(path, leave_out=".prj"), "no .prj"),
-        (lambda path: shapes(path, leave_out=".dbf"), "no .dbf"),
+        (lambda path: shapes(path, leave_out=".prj"), "file .prj is missing"),
+        (lambda path: shapes(path, leave_out=".dbf"), "file .dbf is missing"),
     ],
 )
 def test_other_forms_that_cant_be_taken_are_refused(
@@ -298,7 +298,7 @@ def test_a_shapefile_without_its_reader_says_what_to_install(
 ) -> None:
     path = shapes(tmp_path / "a.zip")
     monkeypatch.setattr("airwrit.airspace.readers.shapefile.shapefile", None)
-    with pytest.raises(UnreadableFile, match="what reads one isn't installed") as refused:
+    with pytest.raises(UnreadableFile, match="the package that reads it isn't installed") as refused:
         read_edition([path], None, None, ON)
     assert "gis" in refused.value.do
 
@@ -315,7 +315,7 @@ def test_one_file_in_a_zip_is_read_and_several_are_not(tmp_path: Path) -> None:
     data = written(tmp_path / "a.geojson", volume()).read_bytes()
     assert len(read_edition([zipped(tmp_path / "one.zip", {"x/a.geojson": data})], None, None, ON).areas) == 1
     for members in ({"a.geojson": data, "b.geojson": data}, {"readme.txt": b""}):
-        with pytest.raises(UnreadableFile, match="no file of airspace data, or with several"):
+        with pytest.raises(UnreadableFile, match="no airspace file, or more than one"):
             read_edition([zipped(tmp_path / "many.zip", members)], None, None, ON)
 
 

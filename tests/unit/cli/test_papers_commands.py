@@ -93,8 +93,8 @@ def test_a_worksheet_is_written(folder: Path) -> None:
     [
         (("number-labels",), "named no sheet"),
         (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "gave both"),
-        (("number-labels", "--number", "FA00TEST01", "--heights", "4x"), "isn't a letter height"),
-        (("number-labels", "--number", "FA00TEST01", "--heights", "1"), "isn't a letter height"),
+        (("number-labels", "--number", "FA00TEST01", "--heights", "4x"), "We can't use the letter height"),
+        (("number-labels", "--number", "FA00TEST01", "--heights", "1"), "We can't use the letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
         (("number-labels", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "can't write"),
         (("deadlines",), "named no sheet"),

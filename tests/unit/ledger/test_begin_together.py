@@ -58,7 +58,7 @@ def test_another_file_is_not_made_a_ledger(tmp_path: Path) -> None:
     text.write_text("a text that is long enough to be looked at as pages " * 40, encoding="utf-8")
     with pytest.raises(LedgerFault, match="damaged, or isn't a ledger"):
         Ledger.at(text)
-    with pytest.raises(LedgerFault, match="cannot be made"):
+    with pytest.raises(LedgerFault, match="We can't create it"):
         Ledger.at(tmp_path / "no folder" / "l.airwrit")
 
 

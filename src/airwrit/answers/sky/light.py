@@ -33,7 +33,8 @@ from airwrit.sky.zones import Zone
 FIRST_YEAR, LAST_YEAR = 1950, 2053
 """The years the sun is worked out for: those it was held against another library for."""
 _AROUND = timedelta(hours=36)
-_NEAREST = timedelta(hours=12)
+_NEAREST = timedelta(hours=13)
+"""As far as the law's rules of light look for a moment: half a day, and what one day may be longer than another."""
 _SHIFT = timedelta(hours=2)
 
 

@@ -31,7 +31,8 @@ TWILIGHT_MINUTES = parameter("twilight_minutes", int)
 ALASKA_TWILIGHT = parameter("alaska_twilight", str)
 TWILIGHT_FLASH = parameter("twilight_flash_asked", bool)
 
-_HALF_A_DAY = timedelta(hours=12)
+_HALF_A_DAY = timedelta(hours=13)
+"""Half a day and an hour: from one sunset to the next may be some minutes more than 24 hours."""
 
 
 def _nearest(facts: Facts, key: Key[date]) -> tuple[datetime, datetime]:
