@@ -49,3 +49,9 @@ def _warm_readers() -> Iterator[None]:
         patch.setattr(apart, "ended", readers.ended)
         yield
         readers.end()
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """One process more than there are processors: most of them wait for a browser or for a child of ours a good while."""
+    del config
+    return (os.cpu_count() or 1) + 1

@@ -6,35 +6,39 @@ from typing import NamedTuple
 
 
 class Shown(NamedTuple):
-    """A page: the name of its test, its address, and the words its heading begins with."""
+    """A page: the name of its test, its address, and the words its heading begins with.
+
+    `again` tells that it is a page above in another state, which is looked at wide and not narrow too.
+    """
 
     name: str
     path: str
     heading: str
+    again: bool = False
 
 
 PAGES: tuple[Shown, ...] = (
     Shown("standing", "/today", "Today"),
-    Shown("standing_past", "/today?on=2025-03-14", "Status"),
+    Shown("standing_past", "/today?on=2025-03-14", "Status", again=True),
     Shown("find", "/find?find=alder", "Find"),
     Shown("aircraft", "/aircraft", "Aircraft"),
-    Shown("aircraft_found", "/aircraft?find=korrin&standing=grounded", "Aircraft"),
+    Shown("aircraft_found", "/aircraft?find=korrin&standing=grounded", "Aircraft", again=True),
     Shown("aircraft_sheet", "/aircraft/Larch", "Larch"),
-    Shown("aircraft_past", "/aircraft/Alder%202?on=2025-03-14&known=2026-11-25", "Alder 2"),
-    Shown("aircraft_heavy_with_doubt", "/aircraft/Fescue", "Fescue"),
+    Shown("aircraft_past", "/aircraft/Alder%202?on=2025-03-14&known=2026-11-25", "Alder 2", again=True),
+    Shown("aircraft_heavy_with_doubt", "/aircraft/Fescue", "Fescue", again=True),
     Shown("no_such_aircraft", "/aircraft/larsh", "No such aircraft"),
     Shown("people", "/people", "People"),
     Shown("person_sheet", "/people/Maris%20Tolland", "Maris Tolland"),
-    Shown("person_lapsed", "/people/Ivo%20Brask", "Ivo Brask"),
+    Shown("person_lapsed", "/people/Ivo%20Brask", "Ivo Brask", again=True),
     Shown("due", "/deadlines", "Deadlines"),
     Shown("due_in_90_days", "/deadlines?days=90", "Deadlines"),
     Shown("ask", "/register", "Register"),
-    Shown("ask_several", "/register?a=paid:yes", "Register"),
+    Shown("ask_several", "/register?a=paid:yes", "Register", again=True),
     Shown("ask_answer", "/register?a=paid:yes&stop=yes", "Register"),
     Shown("ask_of_aircraft", "/register/aircraft/Fescue", "Register"),
     Shown("whose_name", "/whose-name?weight=26+kg", "Whose name"),
     Shown("ask_facts", "/check-facts", "Check facts"),
-    Shown("ask_flight", "/check-facts?start=flight", "Check facts"),
+    Shown("ask_flight", "/check-facts?start=flight", "Check facts", again=True),
     Shown(
         "ask_incident",
         "/check-facts?facts=[incident]%0Ahappened_on=2026-03-05%0Aserious_injury=true",
@@ -84,7 +88,7 @@ PAGES: tuple[Shown, ...] = (
         "Over people",
     ),
     Shown("what_if", "/what-if", "What if"),
-    Shown("what_if_fields", "/what-if?act=mark&of=Elm%201", "What if"),
+    Shown("what_if_fields", "/what-if?act=mark&of=Elm%201", "What if", again=True),
     Shown(
         "what_if_sold",
         "/what-if?t=act%3Dsell%26of%3Daircraft/Alder+1%26day%3D2026-11-25&then=2027-02-01",
@@ -92,26 +96,31 @@ PAGES: tuple[Shown, ...] = (
     ),
     Shown("exposure", "/penalties", "When rules are broken"),
     Shown("proof", "/proof", "Proof"),
-    Shown("proof_past", "/proof?of=aircraft/Alder%202&on=2025-03-14", "Proof"),
+    Shown("proof_past", "/proof?of=aircraft/Alder%202&on=2025-03-14", "Proof", again=True),
     Shown("verify", "/check-proof", "Check a proof"),
     Shown("checkpoint", "/tamper-seal", "Tamper seal"),
     Shown("enter", "/log-flight", "Log a flight"),
-    Shown("enter_filled", "/log-flight?aircraft=Alder%203&pilot=Maris%20Tolland&minutes=14", "Log a flight"),
-    Shown("enter_past", "/log-flight?on=2025-03-14", "Log a flight"),
+    Shown(
+        "enter_filled",
+        "/log-flight?aircraft=Alder%203&pilot=Maris%20Tolland&minutes=14",
+        "Log a flight",
+        again=True,
+    ),
+    Shown("enter_past", "/log-flight?on=2025-03-14", "Log a flight", again=True),
     Shown("carry", "/papers", "Papers to carry"),
     Shown("carry_chosen", "/papers?pilot=Maris%20Tolland&aircraft=Alder%203", "Papers to carry"),
     Shown("import", "/import", "Import"),
     Shown("attach", "/attach-file/aircraft/Alder%202", "Attach"),
     Shown("act_with_effects", "/record-change/leave/person/Maris%20Tolland", "Leave"),
     Shown("act_to_fill_in", "/record-change/mark/aircraft/Elm%201", "Mark"),
-    Shown("act_on_new", "/record-change/buy", "Buy"),
+    Shown("act_on_new", "/record-change/buy", "Buy", again=True),
     Shown("new_aircraft", "/new-aircraft", "New aircraft"),
     Shown("new_aircraft_known", "/new-aircraft?of=aircraft/Gorse", "New aircraft"),
     Shown("renew", "/renew?of=registration/FA00TEST03", "Renew"),
     Shown("file_changes", "/file-changes", "File changes"),
     Shown("join", "/join", "Join"),
     Shown("leave", "/leave?of=person/Maris%20Tolland", "Leave"),
-    Shown("record_field", "/record-change?of=aircraft/Gorse&fact=mark_place", "Record"),
+    Shown("record_field", "/record-change?of=aircraft/Gorse&fact=mark_place", "Record", again=True),
     Shown("record_facts", "/record-change?of=aircraft/Larch", "Record"),
     Shown("record_new", "/record-change", "Record"),
     Shown("take_out", "/erase-personal-data/Maris%20Tolland", "Take out"),
@@ -120,6 +129,6 @@ PAGES: tuple[Shown, ...] = (
     Shown("take_back", "/take-back/1", "Take back"),
     Shown("law", "/rules", "Rules"),
     Shown("rule", "/rules/marked_outside", "Marked outside"),
-    Shown("rule_of_a_flight", "/rules/height_limit", "Height limit"),
+    Shown("rule_of_a_flight", "/rules/height_limit", "Height limit", again=True),
     Shown("no_such_page", "/no-such-page", "No such page"),
 )

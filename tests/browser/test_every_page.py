@@ -16,6 +16,8 @@ from tests.browser.serving import Site
 
 MOST_BYTES = 150_000
 
+NARROW = tuple(one for one in PAGES if not one.again)
+
 every_page = pytest.mark.parametrize("shown", PAGES, ids=lambda shown: shown.name)
 
 
@@ -46,7 +48,7 @@ def test_wide_light_and_on_paper(site: Site, windows: Mapping[str, Window], show
     tape.check()
 
 
-@every_page
+@pytest.mark.parametrize("shown", NARROW, ids=lambda shown: shown.name)
 def test_narrow_dark_and_without_script(site: Site, windows: Mapping[str, Window], shown: Shown) -> None:
     """At 360 pixels in the dark: no sideways scroll, axe finds nothing; without JavaScript the same words, none folded."""
     page, tape = windows["narrow"]

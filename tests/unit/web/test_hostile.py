@@ -96,7 +96,8 @@ def only_text(source: str, where: str) -> None:
 def test_on_every_page_it_stays_text(visitor: Visitor, tmp_path: Path, text: str) -> None:
     client = visitor(hostile_ledger(tmp_path, text))
     for path, page in addresses(text):
-        for address in (path, f"{path}.json"):
+        twins = (f"{path}.json",) if text in HOSTILE[::4] else ()
+        for address in (path, *twins):
             answer = client.get(address)
             assert answer.status_code < 500, (page, answer.text[-600:])
             kind = answer.headers.get("content-type", "")

@@ -43,7 +43,7 @@ def by_the_minute(planned: FlightPlan, given_to: Program, at: datetime) -> tuple
     return broken, moment.needs_lights
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(
     place=st.sampled_from(
         [(38.5, -98.5), (61.2, -149.9), (25.8, -80.3), (21.3, -157.9), (47.6, -122.3), (71.2, -156.8)]
