@@ -108,7 +108,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "planned-flights": (
             "airwrit.cli.place.planned_flights",
-            "The planned flights of a day: may each go, and what is wanted twice.",
+            "All flights planned for a day, checked against the records now.",
         ),
         "way-home": (
             "airwrit.cli.place.way_home",

@@ -55,7 +55,7 @@ from airwrit.sky.zones import instant_at
 @click.option("--weather", help="A METAR or TAF, as text. It informs; your own look decides.")
 @click.option("--ground", help="Highest ground under the area above sea level; feet if bare.")
 @click.option(
-    "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="Also look for times on this many days."
+    "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="Number of days to search for times."
 )
 @click.option("--zone", "zone_name", help="The time zone, such as America/Denver, if it isn't the local one.")
 @click.option(
@@ -67,7 +67,7 @@ from airwrit.sky.zones import instant_at
     "--flight", "planned", help="A planned flight on record, in place of PLACE and the plan's options."
 )
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Write the flight sheet here.")
-@click.option("--save", metavar="NAME", help="Put the plan, what is confirmed and the answer on record.")
+@click.option("--save", metavar="NAME", help="Save the plan, what you confirmed and the answer.")
 @fleet_by_option
 @by_option
 @yes_option

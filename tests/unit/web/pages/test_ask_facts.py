@@ -71,7 +71,7 @@ def test_the_answer_comes_first_and_says_what_was_not_checked(visitor: Visitor) 
     )
     assert "Fix before you fly not OK Height limit : 401 ft" in told
     assert told.index("Not allowed as described") < told.index("What we need from you")
-    assert "Changed nothing in this answer" in told
+    assert "Didn't affect this answer" in told
 
 
 @pytest.mark.parametrize(("kind", "place"), [("flight", "height_agl_ft"), ("incident", "happened_on")])
