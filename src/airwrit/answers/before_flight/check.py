@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -23,13 +24,13 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.key import Key
+from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import NOTHING_HELD, Held, State, state_of, with_held
-from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
 from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
 from airwrit.law.rule import USES, Finding, Rule, judge
@@ -182,13 +183,13 @@ def verdict_of_row(row: SubjectStanding, use: UsedFor, *, by_night: bool) -> Ver
 
 def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> FlightCheck:
     """The answer for a plan. UsageError where nobody said what it is flown for, or aircraft or pilot is not on file."""
-    rows = standing_of(plan, program)
-    aircraft, pilot = rows.of(plan.aircraft), rows.of(plan.pilot)
-    use = use_of(plan, rows.state)
+    use = use_of(plan, standing_of(plan, program).state)
     plan = plan._replace(use=use)
     lasting = lasting_facts(plan, around)
     light = light_over(plan, plan.starts, plan.ends)
-    moments = [moment_of(plan, program, lasting, light(at)) for at in instants_of(plan, light)]
+    moments = [moment_of(plan, program, lasting, light(at)) for at in instants_of(plan, program, light)]
+    by_night = any(moment.is_by_night for moment in moments)
+    rows = _worst_rows(plan, program, (moment.at for moment in moments), by_night=by_night)
     needed = _needed(moments)
     walk = list(confirmations())
     owed = sorted(
@@ -199,12 +200,12 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
         use,
         around,
         clauses_of(moments),
-        aircraft,
-        pilot,
+        rows.of(plan.aircraft),
+        rows.of(plan.pilot),
         rows.state,
         tuple(need for need in needed if need not in owed),
         tuple(owed),
-        any(moment.is_by_night for moment in moments),
+        by_night,
         authority_of(moments[0].clauses[0].state, PLANNED),
     )
 
@@ -246,6 +247,26 @@ def standing_of(plan: FlightPlan, program: Program) -> Rows:
     return Rows(found.report.state, {row.subject: row for row in found.rows})
 
 
+def _worst_rows(plan: FlightPlan, program: Program, instants: Iterable[datetime], *, by_night: bool) -> Rows:
+    """How aircraft and people stand at the first moment of the flight at which one of the two isn't OK; else at takeoff.
+
+    Judged once for each day and each stretch between instants on file.
+    """
+    on_file, seen, first = sorted(instants_on_file(program)), set[tuple[date, int]](), None
+    for at in instants:
+        alike = at.astimezone(plan.zone.info).date(), bisect_right(on_file, at)
+        if alike in seen:
+            continue
+        seen.add(alike)
+        rows = standing_of(plan._replace(starts=at), program)
+        both = [rows.of(subject) for subject in (plan.aircraft, plan.pilot)]
+        use = plan.use or UsedFor.WORK
+        if any(verdict_of_row(row, use, by_night=by_night) is not Verdict.MET for row in both):
+            return rows
+        first = first or rows
+    return first or standing_of(plan, program)
+
+
 def use_of(plan: FlightPlan, state: State) -> UsedFor:
     """What the flight is for: as planned, else what its aircraft is used for where that is one use."""
     if plan.use is not None:
@@ -278,7 +299,7 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     own = base.held.get(PLANNED, NOTHING_HELD)
     sides = []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
-        mine = {**light_facts(plan, light, shift), **_together(lasting[PLANNED], own)}
+        mine = {**_together(lasting[PLANNED], own), **light_facts(plan, light, shift)}
         state = with_authority(with_held(base, {**lasting, PLANNED: mine}))
         sides.append((state, _column(plan, state, on.date())))
     missing = tuple(
@@ -341,11 +362,30 @@ def _agreed(sides: Sequence[tuple[State, UseFindings]], at: datetime) -> Iterato
             yield worst
 
 
-def instants_of(plan: FlightPlan, light: Light) -> tuple[datetime, ...]:
-    """The takeoff, the end, and every instant between at which the light turns, with one in the middle of each stretch."""
-    turns = [plan.starts, *turns_of_light(light, plan.starts, plan.ends), plan.ends]
+def instants_of(plan: FlightPlan, program: Program, light: Light) -> tuple[datetime, ...]:
+    """The takeoff, the end, every turn of the light and instant on file between, and one in the middle of each stretch."""
+    on_file = {at for at in instants_on_file(program) if plan.starts < at < plan.ends}
+    turns = sorted({plan.starts, *turns_of_light(light, plan.starts, plan.ends), *on_file, plan.ends})
     middles = [a + (b - a) / 2 for a, b in pairwise(turns)]
     return tuple(sorted({*turns, *middles}))
+
+
+def instants_on_file(program: Program) -> set[datetime]:
+    """The instants that facts name: where they begin and end, and the instants they tell, with the one just after."""
+    return {at for item in (*program.known, *program.told) for at in _instants(item)}
+
+
+def _instants(item: Known) -> Iterator[datetime]:
+    _, name, value, begins, until = item.statement
+    for when in (begins, until):
+        if isinstance(when, datetime):
+            yield when.astimezone(UTC)
+    key = KEYS[name]
+    if key.instants and isinstance(value, str) and not isinstance(value, Unreadable):
+        told = value_of(key, value)
+        if isinstance(told, datetime):
+            yield told.astimezone(UTC)
+            yield told.astimezone(UTC) + timedelta(microseconds=1)
 
 
 def turns_of_light(light: Light, start: datetime, end: datetime) -> list[datetime]:

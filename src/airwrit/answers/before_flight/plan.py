@@ -67,9 +67,9 @@ class FlightPlan(NamedTuple):
 
     @property
     def digest(self) -> str:
-        """What a confirmation is for: where, when and how high, in 16 letters."""
+        """What a confirmation is for: where, when, how high, with which aircraft and pilot, in 16 letters."""
         start, end = (at.astimezone(UTC).isoformat() for at in (self.starts, self.ends))
-        told = f"{self.area}|{start}|{end}|{self.height_ft.normalize():f}"
+        told = f"{self.area}|{start}|{end}|{self.height_ft.normalize():f}|{self.aircraft}|{self.pilot}"
         return sha256(told.encode()).hexdigest()[:16]
 
     def at_height(self, height_ft: Decimal) -> FlightPlan:

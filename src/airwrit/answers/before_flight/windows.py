@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -18,6 +19,7 @@ from airwrit.answers.before_flight.check import (
     Light,
     Program,
     fact_of,
+    instants_on_file,
     light_over,
     moment_of,
     standing_of,
@@ -31,8 +33,7 @@ from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.key import value_of
 from airwrit.facts.keys.airspace import AUTHORIZED_HEIGHT
-from airwrit.facts.statement import Known, Unreadable
-from airwrit.facts.vocabulary import KEYS
+from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
 from airwrit.law.flight.limits import HEIGHT_LIMIT
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding
@@ -70,7 +71,12 @@ def stretches_of(
     """The stretches of the days from `first` to `last` at the place, each judged once, in its middle."""
     start, end = _midnight(plan, first), _midnight(plan, last + timedelta(days=1))
     light = light_over(plan, start, end)
-    turns = {start, end, *turns_of_light(light, start, end), *_turns_on_file(program, start, end)}
+    turns = {
+        start,
+        end,
+        *turns_of_light(light, start, end),
+        *(at for at in instants_on_file(program) if start < at < end),
+    }
     for number in range((last - first).days + 1):
         day = first + timedelta(days=number)
         whole = plan._replace(
@@ -110,7 +116,7 @@ def highest_of(check: FlightCheck, program: Program, look: LookAround) -> Decima
     lowest = broken(Decimal(1))
     fitting = (height for height in _heights(check, program) if broken(height) == lowest)
     found = next(fitting, None)
-    return None if found is None or lowest & {"authority_controlled_airspace"} else found
+    return None if found is None or AUTHORITY_CONTROLLED_AIRSPACE_RULE.name in lowest else found
 
 
 def _heights(check: FlightCheck, program: Program) -> list[Decimal]:
@@ -136,18 +142,20 @@ def _heights(check: FlightCheck, program: Program) -> list[Decimal]:
 def _judge_of(
     plan: FlightPlan, program: Program, look: LookAround, light: Light
 ) -> Callable[[datetime], tuple[Verdict, Clause | SubjectStanding | None, bool]]:
-    """A judge of instants that looks up once a day what holds for the day."""
+    """A judge of instants; aircraft and pilot are judged once for each day and each stretch between instants on file."""
+    on_file = sorted(instants_on_file(program))
+    kept: dict[tuple[date, int], Mapping[str, SubjectStanding]] = {}
 
-    @cache
-    def rows_of(day: date) -> Mapping[str, SubjectStanding]:
-        noon = datetime.combine(day, time(12), plan.zone.info).astimezone(UTC)
-        return standing_of(plan._replace(starts=noon), program).rows
+    def rows_at(at: datetime) -> Mapping[str, SubjectStanding]:
+        alike = at.astimezone(plan.zone.info).date(), bisect_right(on_file, at)
+        if alike not in kept:
+            kept[alike] = standing_of(plan._replace(starts=at), program).rows
+        return kept[alike]
 
     def judged(at: datetime) -> tuple[Verdict, Clause | SubjectStanding | None, bool]:
         then = plan._replace(starts=at, ends=at + _SECOND)
         moment = moment_of(then, program, lasting_facts(then, look(then)), light(at))
-        rows = rows_of(at.astimezone(plan.zone.info).date())
-        found = list(_against(plan, moment, rows))
+        found = list(_against(plan, moment, rows_at(at)))
         verdict = worst_of({one for one, _ in found}) if found else Verdict.MET
         because = next((what for one, what in found if one is verdict), None)
         return verdict, because, moment.needs_lights
@@ -157,7 +165,7 @@ def _judge_of(
 
 def _against(
     plan: FlightPlan, moment: FlightMoment, rows: Mapping[str, SubjectStanding]
-) -> Iterator[tuple[Verdict, Clause | SubjectStanding]]:
+) -> Iterator[tuple[Verdict, Clause | SubjectStanding | None]]:
     """What stands against the flight at a moment, but for what the pilot confirms on the day."""
     for clause in moment.clauses:
         if clause.verdict is Verdict.NOT_MET or (
@@ -166,10 +174,12 @@ def _against(
             yield clause.verdict, clause
     for subject in (plan.aircraft, plan.pilot):
         row = rows.get(subject)
-        if row is not None:
-            verdict = verdict_of_row(row, moment.use, by_night=moment.is_by_night)
-            if verdict is not Verdict.MET:
-                yield verdict, row
+        if row is None:  # gone by then, or nothing is on file of it
+            yield Verdict.UNKNOWN, None
+            continue
+        verdict = verdict_of_row(row, moment.use, by_night=moment.is_by_night)
+        if verdict is not Verdict.MET:
+            yield verdict, row
 
 
 def _waits_for_pilot(finding: Finding, moment: FlightMoment) -> bool:
@@ -179,27 +189,6 @@ def _waits_for_pilot(finding: Finding, moment: FlightMoment) -> bool:
     return any(
         finding.rule.name in need.rules and fact_of(need) in confirmations() for need in moment.missing
     )
-
-
-def _turns_on_file(program: Program, start: datetime, end: datetime) -> set[datetime]:
-    """The instants that facts on file name inside a span: where they begin and end, and the instants they tell."""
-    found: set[datetime] = set()
-    for item in (*program.known, *program.told):
-        found.update(_instants(item))
-    return {at for at in found if start < at < end}
-
-
-def _instants(item: Known) -> Iterator[datetime]:
-    _, name, value, begins, until = item.statement
-    for when in (begins, until):
-        if isinstance(when, datetime):
-            yield when.astimezone(UTC)
-    key = KEYS[name]
-    if key.instants and isinstance(value, str) and not isinstance(value, Unreadable):
-        when = value_of(key, value)
-        if isinstance(when, datetime):
-            yield when.astimezone(UTC)
-            yield when.astimezone(UTC) + timedelta(microseconds=1)
 
 
 def _joined(stretches: Iterable[Stretch]) -> Iterator[Stretch]:

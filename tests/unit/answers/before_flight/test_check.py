@@ -12,6 +12,7 @@ from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Raw
 from tests.unit.answers.before_flight.planning import (
     CONFIRMED,
     MORNING,
@@ -135,3 +136,21 @@ def test_what_it_is_flown_for_is_asked_where_nobody_said() -> None:
 
 def test_the_morning_is_the_morning_of_the_place() -> None:
     assert MORNING.astimezone(plan().zone.info).strftime("%H:%M %Z") == "10:00 CDT"
+
+
+def test_a_flight_past_the_midnight_at_which_recency_ends_is_not_allowed() -> None:
+    # 14 CFR 107.65: tested 2025-01-15, so through 2027-01-31 by the clock of the place
+    late = datetime(2027, 2, 1, 5, 50, tzinfo=UTC)  # 11:50 p.m. on January 31 in Kansas
+    before = check(plan(starts=late, ends=late + timedelta(minutes=9)))
+    past = check(plan(starts=late, ends=late + timedelta(minutes=11)))
+    assert (before.whole, past.whole) == (FlightAnswerCode.NOTHING_AGAINST, FlightAnswerCode.NOT_ALLOWED)
+
+
+def test_a_sunset_typed_by_hand_does_not_move_the_sun() -> None:
+    night = plan(starts=_night(), ends=_night() + timedelta(minutes=9))
+    told: dict[str, Raw | None] = {
+        "lights_lit": False,
+        "official_sunset_on": "2026-06-11T05:59Z",
+        "evening_twilight_end_on": "2026-06-11T07:59Z",
+    }
+    assert verdict_of(check(night, program(told)), "night_lights") == "not_met"

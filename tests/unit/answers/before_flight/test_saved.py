@@ -68,6 +68,8 @@ def test_the_file_kept_with_it_holds_the_answer_and_nothing_private(book: Ledger
         {"height_ft": Decimal(210)},
         {"ends": plan().ends + timedelta(minutes=1)},
         {"area": "38.5, -98.5 within 600 ft"},
+        {"aircraft": "aircraft/Fern 2"},
+        {"pilot": "person/Dot Wray"},
     ],
 )
 def test_a_plan_changed_elsewhere_ends_its_confirmations(book: Ledger, change: dict[str, object]) -> None:

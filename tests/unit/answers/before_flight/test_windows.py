@@ -19,7 +19,14 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.sky.zones import zone_of
-from tests.unit.answers.before_flight.planning import NOTHING_AROUND, check, plan, program, verdict_of
+from tests.unit.answers.before_flight.planning import (
+    NOTHING_AROUND,
+    PROGRAM,
+    check,
+    plan,
+    program,
+    verdict_of,
+)
 
 NEAR_A_TURN = timedelta(minutes=2)
 
@@ -144,3 +151,27 @@ def test_a_paper_whose_area_holds_the_flight_covers_it_unnamed() -> None:
         plan(height_ft=Decimal(201)), program({"airspace_class": "D"}, **{"paper_A-1": paper}), NOTHING_AROUND
     )
     assert verdict_of(low, "authority_controlled_airspace") == "not_met"
+
+
+def test_a_pilot_who_leaves_closes_the_window_and_is_no_yes_after() -> None:
+    person = {**PROGRAM["person/Ansel Wray"], "left_on": "2026-06-11"}
+    stretches = stretches_of(
+        plan(), program(**{"person_Ansel Wray": person}), look, date(2026, 6, 10), date(2026, 6, 11)
+    )
+    midnight = datetime(2026, 6, 11, 5, tzinfo=UTC)
+    assert {one.verdict for one in stretches if one.end <= midnight} == {Verdict.MET}
+    assert {one.verdict for one in stretches if one.start >= midnight} == {Verdict.UNKNOWN}
+
+
+def test_a_defect_seen_at_an_hour_closes_the_window_from_that_hour_on() -> None:
+    # 14 CFR 107.15: no flight of an aircraft that isn't in a condition for safe operation
+    seen: dict[str, Raw] = {
+        "flight_aircraft": "Fern 1",
+        "flight_pilot": "Ansel Wray",
+        "flown_on": "2026-06-10T14:00-05:00",
+        "defect_seen": "cracked arm",
+    }
+    stretches = stretches_of(plan(), program(flight_Early=seen), look, date(2026, 6, 10), date(2026, 6, 10))
+    hour = datetime(2026, 6, 10, 19, tzinfo=UTC)
+    assert {one.verdict for one in stretches if one.end <= hour} == {Verdict.MET}
+    assert Verdict.MET not in {one.verdict for one in stretches if one.start > hour}
