@@ -32,7 +32,7 @@ from airwrit.facts.keys.flight import (
     FLIGHT_PILOT,
     HEIGHT_AGL,
 )
-from airwrit.facts.keys.flight_log import FLOWN_FOR, FLOWN_ON
+from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.ledger.entry import source_text
@@ -121,8 +121,15 @@ def flights_on(known: Iterable[Known], day: date) -> tuple[SavedFlight, ...]:
 
 
 def without_plans(known: Sequence[Known]) -> list[Known]:
-    """What is on record but for planned flights: each is judged by itself, with what was confirmed for it."""
-    plans = {item.statement.subject for item in known if item.statement.key == CONFIRMED_FOR.name}
+    """What is on record but for planned flights: each is judged by itself, with what was confirmed for it.
+
+    One that was flown, or on which a defect was seen, counts as any flight.
+    """
+    said = {
+        key.name: {item.statement.subject for item in known if item.statement.key == key.name}
+        for key in (CONFIRMED_FOR, FLOWN_ON, DEFECT_SEEN)
+    }
+    plans = said[CONFIRMED_FOR.name] - said[FLOWN_ON.name] - said[DEFECT_SEEN.name]
     return [item for item in known if item.statement.subject not in plans]
 
 

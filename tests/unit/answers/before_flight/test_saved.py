@@ -12,7 +12,7 @@ import pytest
 
 from airwrit.answers.before_flight.answer import flight_answer
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.saved import flights_on, in_two_places, saved_flight, saving
+from airwrit.answers.before_flight.saved import flights_on, in_two_places, saved_flight, saving, without_plans
 from airwrit.answers.sheets.difference import before
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known, Statement
@@ -106,3 +106,10 @@ def test_what_is_no_plan_is_refused_by_name(book: Ledger) -> None:
     answer = flight_answer(plan(), program(), None, None, 1)
     with pytest.raises(UsageError, match="no name"):
         saving(before(book), " ", answer, (), "Ansel Wray", AT)
+
+
+def test_a_planned_flight_that_was_flown_counts_as_any_flight(book: Ledger) -> None:
+    known = list(kept(book, "Quarry", plan()))
+    assert without_plans(known) == []
+    defect = Known(Statement("flight/Quarry", "defect_seen", "cracked arm"), "", AT, "9.0")
+    assert without_plans([*known, defect]) == [*known, defect]
