@@ -158,7 +158,7 @@ def ways() -> dict[str, list[str]]:
 
 def answer_on_the_page(ledger: Path) -> Callable[[], None]:
     """The job of saving where the number stands on the aircraft; its form has been asked for before."""
-    client, form = client_of(Workspace(ledger, now, "tools", ())), "/act/mark/aircraft/Plum%201"
+    client, form = client_of(Workspace(ledger, now, "tools", ())), "/record-change/mark/aircraft/Plum%201"
     said = {**own_fields(client.get(form).text), "day": "2026-06-01", "place": "outside", "way": "write"}
 
     def job() -> None:
