@@ -20,9 +20,10 @@ from decimal import Decimal
 from pathlib import Path
 
 from airwrit.answers.standing.standing import standing
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
-from airwrit.facts.state import Held, state_of, with_held
+from airwrit.facts.state import Held, with_held
 from airwrit.facts.statement import Known, Statement
 
 SIZES = (1_000, 3_000, 10_000)

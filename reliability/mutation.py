@@ -47,7 +47,12 @@ SEED = 20270601
 CONTROLS, CONTROLS_APART = 30, 2
 """How many functions the harness is tried with before, and how many that run while modules are loaded."""
 EXCUSED = Path(__file__).with_name("excused.toml")
-TARGETS = ("src/airwrit/law", "src/airwrit/facts/state.py", "src/airwrit/answers/history/from_ledger.py")
+TARGETS = (
+    "src/airwrit/law",
+    "src/airwrit/facts/fold.py",
+    "src/airwrit/facts/state.py",
+    "src/airwrit/answers/history/from_ledger.py",
+)
 """What is changed: the law, the fold, and how a ledger is read into it."""
 TESTS = (
     "tests/unit/law",

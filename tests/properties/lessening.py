@@ -11,8 +11,9 @@ from itertools import combinations
 from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw, raw_of
-from airwrit.facts.state import Clash, State, state_of
+from airwrit.facts.state import Clash, State
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law.contradictions import pairs, settled

@@ -16,8 +16,8 @@ from airwrit.answers.sheets.difference import EVER, OnRecord
 from airwrit.base.days import day_of
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known
 from airwrit.law.rule import USES, judge
 from airwrit.law.rulebook import RULES

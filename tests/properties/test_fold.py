@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.verdict import Why
+from airwrit.facts.fold import AsKnown, state_of
 from airwrit.facts.keys.aircraft import HOLDER
-from airwrit.facts.state import Held, state_of
+from airwrit.facts.state import Held
 from airwrit.facts.statement import Known, Statement
 
 FIRST = date(2026, 1, 1)
@@ -154,3 +155,13 @@ def test_a_day_that_holds_a_turn_is_in_doubt(on: str, value: str) -> None:
         Known(Statement(SUBJECT, HOLDER.name, "bob", parse_when("2026-03-01T10:00Z"))),
     ]
     assert fold(statements, parse_when(on)) == value
+
+
+@given(st.lists(said, max_size=6), st.lists(st.integers(0, 11), min_size=1, max_size=6))
+def test_what_is_laid_out_once_answers_every_day_as_if_asked_alone(
+    all_said: list[Said], days: list[int]
+) -> None:
+    together = AsKnown(known(all_said), KNOWN_AT)
+    for day in days:
+        on = FIRST + timedelta(days=day)
+        assert together.on(on).held == state_of(known(all_said), on, KNOWN_AT).held

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from airwrit.answers.standing.standing import standing
 from airwrit.base.errors import BadHouseFile
 from airwrit.base.verdict import Verdict
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import ALL_KEYS
 from airwrit.house.rows import FIELDS

@@ -14,7 +14,8 @@ from airwrit.answers.standing.report import Report
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem
 from airwrit.law.contradictions import settled
 from airwrit.law.rule import USES, Finding, judge, no_duty

@@ -10,12 +10,13 @@ from typing import Any
 
 from airwrit.base.days import add_years
 from airwrit.facts.choices import RegistrationKind
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
 from airwrit.facts.keys.incident import INCIDENT_KEYS
 from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
 from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named
 from airwrit.law.flight.rulebook import FLIGHT_RULES

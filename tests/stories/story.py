@@ -16,7 +16,8 @@ from typing import Any, NamedTuple
 from airwrit.base.days import When, day_of
 from airwrit.base.units import GRAMS_PER_POUND
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.rule import Finding, judge

@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from functools import lru_cache
 from typing import Any, NamedTuple, TypeVar
 
-from airwrit.base.days import EARLIEST, Order, When, day_of, order_of
+from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.key import Key, Raw, value_of
-from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
+from airwrit.facts.key import Key
 from airwrit.facts.looks import START, FactPlaced, LookedAt, Noted, Step, Way
-from airwrit.facts.sold import number_sold_under
-from airwrit.facts.statement import Known, Unreadable
-from airwrit.facts.vocabulary import KEYS
 
 T = TypeVar("T")
 
@@ -355,129 +350,8 @@ class Facts:
         return (self._at(one, step) for one in self._state.holding(key, value) if one != self._subject)
 
 
-def state_of(
-    known: Iterable[Known], on: When, known_at: datetime, spoiled: Iterable[tuple[str, str]] = ()
-) -> State:
-    """The fold: how things stood on `on`, from the statements recorded up to `known_at`.
-
-    An open end means until further notice and ends at a later start. Among unanswered statements that cover `on`, the
-    greatest start holds. Equal starts, or an explicit end that overlaps another value: CONFLICT. Which came last in a
-    file decides nothing. `spoiled` names (subject, key) whose input is damaged; damage beats every value.
-    """
-    heard = [item for item in known if item.recorded_at <= known_at]
-    answered = {number for item in heard for number in item.answers}
-    groups: dict[str, dict[str, list[Known]]] = {}
-    for item in heard:
-        if item.number and item.number in answered:
-            continue
-        statement = item.statement
-        by_key = groups.get(statement.subject)
-        if by_key is None:
-            by_key = groups[statement.subject] = {}
-        by_key.setdefault(statement.key, []).append(item)
-    held: dict[str, dict[Key[Any], Held]] = {}
-    for subject, by_key in groups.items():
-        mine = held.get(subject)
-        for name, items in by_key.items():
-            if items[0].statement.value is None and all(map(says_nothing, items)):
-                continue
-            if mine is None:
-                mine = held[subject] = {}
-            settled = _settled(KEYS[name], items, on)
-            if settled is not None:
-                mine[KEYS[name]] = settled
-        if mine is not None and SOLD_ON in mine:
-            mine.update(number_sold_under(mine, on, _number_by(by_key.get(REGISTRATION.name, []))))
-    for subject, name in spoiled:
-        held.setdefault(subject, {})[KEYS[name]] = Held(None, Why.DAMAGED)
-    return State(on, known_at, held)
-
-
-def _number_by(items: list[Known]) -> Callable[[date], Held | None]:
-    """What some statements say of a registration number, by the day."""
-    return lambda day: _settled(REGISTRATION, items, day) if items else None
-
-
 def with_held(state: State, changes: Mapping[str, Mapping[Key[Any], Held]]) -> State:
     """The state with some facts held otherwise."""
     return state.with_facts(
         {subject: {**state.held.get(subject, NOTHING_HELD), **facts} for subject, facts in changes.items()}
     )
-
-
-def says_nothing(item: Known) -> bool:
-    """Whether it says of no day that something was so: a withdrawal. A subject with nothing else is spoken of no longer."""
-    _, _, value, start, end = item.statement
-    return value is None and start == EARLIEST and end in (None, EARLIEST)
-
-
-def _settled(key: Key[Any], items: list[Known], on: When) -> Held | None:
-    """What holds of one subject and key on `on`, None when nothing does."""
-    if len(items) == 1:
-        _, _, value, start, end = items[0].statement
-        if start is EARLIEST and end is None:
-            return held_of(key, value, (items[0].origin,))
-    covering: list[Known] = []
-    starts = {item.statement.valid_from for item in items}
-    for item in items:
-        covers = _covers(item, starts, on)
-        if covers is Order.DOUBT:
-            return Held(None, Why.WITHIN_DOUBT, tuple(i.origin for i in items))
-        if covers is Order.SAME:
-            covering.append(item)
-    if not covering:
-        return None
-    origins = tuple(dict.fromkeys(item.origin for item in covering))
-    if len({(type(item.statement.value), item.statement.value) for item in covering}) > 1:
-        return _side_by_side(key, covering) if key.has_many else Held(None, Why.CONFLICT, origins)
-    return held_of(key, covering[0].statement.value, origins)
-
-
-def _side_by_side(key: Key[Any], covering: list[Known]) -> Held:
-    """All values of a key that may have many, each with where it is first said; damaged when one cannot be read."""
-    first: dict[Any, str] = {}
-    for item in covering:
-        held = held_of(key, item.statement.value, (item.origin,))
-        if held is not None and held.why is not None:
-            return held
-        for value in () if held is None else held.value:
-            first.setdefault(value, item.origin)
-    return Held(tuple(first), None, tuple(first.values()))
-
-
-def held_of(key: Key[Any], value: Raw, origins: tuple[str, ...]) -> Held | None:
-    """What one value that holds makes known: typed, damaged when it could not be read, nothing when it says "it ended"."""
-    if value is None:
-        return None
-    if isinstance(value, Unreadable):
-        return Held(None, Why.DAMAGED, origins)
-    return Held(_typed(key, type(value).__name__, value), None, origins)
-
-
-@lru_cache(maxsize=1 << 16)
-def _typed(key: Key[Any], kind: str, raw: Raw) -> Any:
-    """The typed value of a raw one, kept for the next subject that says the same; `kind` tells 1 from True."""
-    del kind
-    return value_of(key, raw)
-
-
-def _covers(item: Known, starts: Collection[When], on: When) -> Order:
-    """SAME when the statement holds on `on`, DOUBT when a day-only question straddles its start or end, BEFORE when not."""
-    _, _, _, start, end = item.statement
-    started = order_of(start, on)
-    if started is Order.AFTER:
-        return Order.BEFORE
-    ended = Order.AFTER if end is None else order_of(end, on)
-    if end is None and len(starts) > 1:
-        ended = _ended_by_another(start, starts, on)
-    if ended in (Order.BEFORE, Order.SAME):
-        return Order.BEFORE
-    return Order.DOUBT if Order.DOUBT in (started, ended) else Order.SAME
-
-
-def _ended_by_another(start: When, starts: Collection[When], on: When) -> Order:
-    """Where the nearest later start among those of one subject and key lies against `on`; AFTER when there is none."""
-    orders = {order_of(later, on) for later in starts if order_of(later, start) is Order.AFTER}
-    if orders & {Order.BEFORE, Order.SAME}:
-        return Order.BEFORE
-    return Order.DOUBT if Order.DOUBT in orders else Order.AFTER

@@ -14,7 +14,7 @@ from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.shared_numbers import one_number_each
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.verdict import Why
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.ledger.sqlite.store import Ledger

@@ -18,8 +18,9 @@ from airwrit.answers.registration.serial import SerialCharacter, serials_of
 from airwrit.answers.registration.weight import weights_json, weights_of
 from airwrit.answers.standing.standing import standing
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Statement
 from airwrit.law.aircraft.term import Window
 from airwrit.ledger.ports import Draft

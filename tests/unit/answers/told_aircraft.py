@@ -7,8 +7,9 @@ from datetime import UTC, date, datetime
 from airwrit.answers.asking.dialogue import Dialogue, next_question
 from airwrit.answers.asking.questions import answered
 from airwrit.base.days import When
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 
 DAY = date(2026, 11, 25)

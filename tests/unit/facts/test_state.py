@@ -12,10 +12,11 @@ from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION
 from airwrit.facts.keys.registration import EXPIRES_ON
-from airwrit.facts.state import Facts, Held, State, state_of
+from airwrit.facts.state import Facts, Held, State
 from airwrit.facts.statement import Known, Statement
 
 KNOWN_AT = datetime(2026, 11, 24, tzinfo=UTC)

@@ -6,8 +6,9 @@ from datetime import UTC, datetime
 
 from airwrit.base.days import day_of, parse_when
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.house.rules import house_rules
 from airwrit.law.rule import Finding, Rule, judge

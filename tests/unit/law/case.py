@@ -10,8 +10,9 @@ from typing import Any, NamedTuple
 from airwrit.base.days import When, day_of, parse_when
 from airwrit.base.verdict import Outcome
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.rule import Finding, judge
 from airwrit.law.rulebook import BY_NAME

@@ -9,8 +9,9 @@ import pytest
 from airwrit.base.errors import BadLawFile
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law.contradictions import pairs, read_pairs, settled, told

@@ -9,8 +9,9 @@ import pytest
 
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.keys.aircraft import PART_OF, USED_FOR
-from airwrit.facts.state import Facts, state_of
+from airwrit.facts.state import Facts
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.parameters import Law
 from airwrit.law.rule import (

@@ -18,11 +18,12 @@ from airwrit.answers.acts.registration import REGISTRATION_ACTS
 from airwrit.answers.sheets.difference import EVER
 from airwrit.base.days import Order, order_of
 from airwrit.base.errors import BadFact, UsageError
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, PART_OF, REGISTRATION, SOLD_ON
 from airwrit.facts.keys.person import LEFT_ON
 from airwrit.facts.keys.registration import CANCELLED_ON
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, KEYS, folded, id_of, subject_named
 

@@ -27,6 +27,7 @@ from airwrit.base.days import When, day_of
 from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (
     IS_REGISTERED,
@@ -39,7 +40,7 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.keys.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import REGISTRATION_KIND
-from airwrit.facts.state import Held, State, state_of, with_held
+from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
+from functools import cached_property
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -24,11 +25,12 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import AsKnown
 from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.authority import INSIDE_AUTHORIZED
-from airwrit.facts.state import NOTHING_HELD, Held, State, state_of, with_held
+from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
@@ -53,7 +55,8 @@ class FlightAnswerCode(StrEnum):
     NOTHING_AGAINST = "nothing_against"
 
 
-class Program(NamedTuple):
+@dataclass(frozen=True)
+class Program:
     """What is on file of the program as known at a moment, its house rules, and what was told with the question."""
 
     known: Sequence[Known]
@@ -68,18 +71,24 @@ class Program(NamedTuple):
         circles = Circles(self.known)
         near = set[str]().union(*map(circles.of, subjects))
         near |= {item.statement.subject for item in self.known if kind_of(item.statement.subject) == "paper"}
-        return self._replace(
+        return replace(
+            self,
             known=[item for item in self.known if item.statement.subject in near],
             spoiled=[pair for pair in self.spoiled if pair[0] in near],
         )
 
     def with_told(self, told: Sequence[Known]) -> Program:
         """The same with other facts told with the question."""
-        return self._replace(told=told)
+        return replace(self, told=told)
 
     def state_on(self, on: datetime) -> State:
         """How things stand at an instant, in the zone of the place."""
-        return state_of((*self.known, *self.told), on, self.known_at, self.spoiled)
+        return self._as_known.on(on)
+
+    @cached_property
+    def _as_known(self) -> AsKnown:
+        """All of it, laid out once for every instant that is asked about."""
+        return AsKnown((*self.known, *self.told), self.known_at, self.spoiled)
 
 
 class Clause(NamedTuple):

@@ -12,11 +12,12 @@ from airwrit.answers.site.area import read_area
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place, is_in_united_states
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flight_log import FLOWN_FOR
-from airwrit.facts.state import Held, held_of
+from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.fixed import DEGREE
 from airwrit.geo.footprint import Footprint, box_of_footprint

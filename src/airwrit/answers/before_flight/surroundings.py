@@ -20,6 +20,7 @@ from airwrit.answers.sky.light_words import to_minute
 from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
 from airwrit.answers.sky.weather_json import weather_facts
 from airwrit.base.places import Place
+from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.airspace import (
     AIRSPACE_CLASS,
@@ -30,7 +31,7 @@ from airwrit.facts.keys.airspace import (
     WASHINGTON_DISTANCE,
 )
 from airwrit.facts.keys.limits import IN_ALASKA
-from airwrit.facts.state import Held, held_of
+from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.geo.earth import geodesic_m
 

@@ -6,11 +6,12 @@ from collections.abc import Collection, Iterable
 from typing import Any
 
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import held_of, says_nothing
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, USED_FOR
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.state import Held, State, held_of, says_nothing, with_held
+from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
 

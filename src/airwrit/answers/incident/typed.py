@@ -11,6 +11,7 @@ from airwrit.answers.incident.moment import clock_of, moment_of, zone_called
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.places import read_place
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.incident import (
     HAPPENED_ON,
@@ -20,7 +21,7 @@ from airwrit.facts.keys.incident import (
     INCIDENT_ZONE,
     KEPT_AS_EVIDENCE,
 )
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.sky.zones import Zone, instant_at

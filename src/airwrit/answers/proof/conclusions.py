@@ -21,9 +21,10 @@ from airwrit.answers.standing.standing import standing
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys.paper import FOR_COUNSEL
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace, Known, Problem
 from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of
 from airwrit.law.rule import Finding

@@ -20,9 +20,10 @@ from airwrit.answers.standing.standing import rules_asked_about
 from airwrit.base.days import EARLIEST, day_of
 from airwrit.base.verdict import Outcome, Verdict
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import AsKnown
 from airwrit.facts.key import value_of
 from airwrit.facts.keys.aircraft import OWNER
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.aircraft.fleet import IN_THE_FLEET_RULE
@@ -89,7 +90,7 @@ def lanes_of(
     heard = [item for item in known if item.recorded_at <= known_at]
     circle = circle_of(heard, subject)
     mine = [item for item in heard if item.statement.subject in circle]
-    looker = _Looker(subject, mine, known_at, tuple(house))
+    looker = _Looker(subject, mine, AsKnown(mine, known_at), tuple(house))
     looker.look_through(span)
     names = [topic.value for topic in LANES[kind]]
     names += [HOUSE] if any(rule.about == kind for rule in house) else []
@@ -121,7 +122,7 @@ class _Looker:
 
     subject: str
     known: Sequence[Known]
-    known_at: datetime
+    as_known: AsKnown
     house: Sequence[Rule]
     seen: dict[date, _LanesSeen] = field(default_factory=dict)
     turns: list[date] = field(default_factory=list)
@@ -170,7 +171,7 @@ class _Looker:
         """Judge one day; the days after which its findings may turn."""
         if day in self.seen:
             return []
-        state = state_of(self.known, day, self.known_at)
+        state = self.as_known.on(day)
         findings = _findings(state, self.subject, day, self.house)
         self.seen[day] = _LanesSeen(_lanes_on(state, self.subject, findings))
         return [turn for finding in findings for turn in _turns_of(finding)]

@@ -15,10 +15,11 @@ from airwrit.answers.registration.whose_name import WhoseName, obeying, whose_na
 from airwrit.base.days import When, day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import OwnerKind
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.keys.aircraft import FLOWN_ABROAD, OWNER, TAKEOFF_WEIGHT
 from airwrit.facts.keys.registration import OWNER_KIND
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording

@@ -15,8 +15,8 @@ from typing import NamedTuple
 
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.verdict import Why
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.entry import BLANK, name_of_source, parts_of

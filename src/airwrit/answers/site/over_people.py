@@ -22,6 +22,7 @@ from airwrit.base.measured import Measured, exact, kinetic_energy_j, weighed, wi
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import Category, PeopleBelow, WaiverSection
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
 from airwrit.facts.keys.airspace import WAIVER_WANTED
@@ -41,7 +42,7 @@ from airwrit.facts.keys.over_people import (
     SUSTAINED,
     SUSTAINED_VEHICLES,
 )
-from airwrit.facts.state import Facts, State, state_of
+from airwrit.facts.state import Facts, State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import TABLES
 from airwrit.law.aircraft.weight import weight_on_file_g

@@ -16,12 +16,13 @@ from airwrit.answers.standing.shared_numbers import one_number_each
 from airwrit.base.days import When, day_of
 from airwrit.base.errors import UsageError
 from airwrit.facts.choices import CrewRole
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import FOR_COUNSEL
 from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.state import NOTHING_HELD, State, state_of
+from airwrit.facts.state import NOTHING_HELD, State
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE

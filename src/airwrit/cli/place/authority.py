@@ -19,7 +19,8 @@ from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
 from airwrit.cli.shown.authority import show_authority, show_request
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.intake.typed.facts_file import read_facts
 
 

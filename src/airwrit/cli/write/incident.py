@@ -44,9 +44,10 @@ from airwrit.cli.shared.options import InstantType, json_option, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.incident_questions import ask_all
 from airwrit.cli.write.incident_shown import show_incident, show_incidents
+from airwrit.facts.fold import state_of
 from airwrit.facts.keys.incident import HAPPENED_ON, INCIDENT_AIRCRAFT, INCIDENT_PILOT
 from airwrit.facts.keys.paper import NOTICE_WITHIN_HOURS, PAPER_KIND
-from airwrit.facts.state import State, state_of, with_held
+from airwrit.facts.state import State, with_held
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.intake.typed.facts_file import read_facts

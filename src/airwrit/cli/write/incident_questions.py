@@ -10,9 +10,10 @@ from airwrit.answers.incident.decision import words
 from airwrit.answers.incident.questions import LISTED, open_questions
 from airwrit.answers.incident.typed import typed_incident
 from airwrit.base.errors import AirwritError
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.incident import REST_OF_LIST
-from airwrit.facts.state import Held, State, state_of, with_held
+from airwrit.facts.state import Held, State, with_held
 from airwrit.intake.typed.reply import is_dont_know, read_several
 
 _Read = Callable[[str], str | None]

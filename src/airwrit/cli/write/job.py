@@ -45,8 +45,9 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shown.acts import show_effects, show_to_save
+from airwrit.facts.fold import state_of
 from airwrit.facts.keys.aircraft import REGISTRATION
-from airwrit.facts.state import State, state_of
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.house.rules import read_house
 

@@ -15,8 +15,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from airwrit.base.errors import BadFact
+from airwrit.facts.fold import held_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import held_of
 from airwrit.facts.statement import EntryPlace, Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.clock import sure_moment

@@ -12,10 +12,11 @@ from airwrit.base.collector import resting
 from airwrit.base.days import EARLIEST, When, day_of, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.base.verdict import Why
+from airwrit.facts.fold import held_of, state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
 from airwrit.facts.sold import number_sold_under
-from airwrit.facts.state import Held, State, held_of, state_of
+from airwrit.facts.state import Held, State
 from airwrit.facts.statement import EntryPlace, Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.clock import steps_back, sure_micros

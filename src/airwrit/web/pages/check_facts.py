@@ -20,8 +20,9 @@ from airwrit.answers.standing.contradictions import contradictions
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
-from airwrit.facts.state import State, state_of, with_held
+from airwrit.facts.state import State, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
 from airwrit.intake.typed.facts_file import FactsFile, read_facts

@@ -26,9 +26,10 @@ from airwrit.answers.incident.told import Row, headline, incident_json, item_wor
 from airwrit.answers.incident.typed import typed_incident
 from airwrit.base.errors import AirwritError
 from airwrit.facts.flight_choices import Hurt, IncidentUnder
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys import incident as keys
-from airwrit.facts.state import State, state_of, with_held
+from airwrit.facts.state import State, with_held
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.ledger.ports import KeptFile

@@ -12,7 +12,8 @@ from airwrit.answers.sheets.difference import Contradiction, Difference
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.verdict import Verdict
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording

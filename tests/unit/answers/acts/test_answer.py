@@ -12,9 +12,9 @@ from airwrit.answers.sheets.difference import saying_by_hand
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import BadFact
+from airwrit.facts.fold import state_of
 from airwrit.facts.keys.aircraft import MARK_PLACE, OWNER, REGISTRATION, TAKEOFF_WEIGHT
 from airwrit.facts.keys.person import COMPLETED_ON
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
 
 ON, NOW = date(2026, 12, 1), datetime(2026, 12, 1, 12, tzinfo=UTC)

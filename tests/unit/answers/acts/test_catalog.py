@@ -10,8 +10,8 @@ from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ACTS, act_named, deed_of, fields_shown, subjects_named
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import AirwritError, BadFact, UsageError
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.vocabulary import KEYS, TABLES, kind_of
 from tests.unit.answers.act_cases import CASES, H1, H2, ON, R1, R2, Case
 from tests.unit.answers.program import (

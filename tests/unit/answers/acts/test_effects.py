@@ -14,8 +14,8 @@ from airwrit.answers.sheets.difference import clashes
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.verdict import Outcome, Verdict
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known
 from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME

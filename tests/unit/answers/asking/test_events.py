@@ -18,7 +18,8 @@ from airwrit.base.days import When
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import TABLES
 from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES

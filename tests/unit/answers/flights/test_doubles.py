@@ -13,9 +13,9 @@ from airwrit.answers.flights.entering import entering, flight_subject
 from airwrit.answers.flights.totals import flight_totals, totals_json
 from airwrit.base.days import When, parse_when
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.same_flight import FlightOnRecord, SameFlight, possible_doubles
-from airwrit.facts.state import state_of
 from airwrit.intake.typed.flight import Flown, flown_of
 from tests.unit.answers.told import known_of
 

@@ -10,8 +10,8 @@ import pytest
 from airwrit.answers.flights.totals import Total, Totals, flight_totals, totals_json
 from airwrit.base.days import parse_when
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from tests.unit.answers.told import known_of
 
 KNOWN_AT = datetime(2026, 11, 25, 12, tzinfo=UTC)

@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from airwrit.answers.history.defaults import told_for_all, told_in_state
+from airwrit.facts.fold import state_of
 from airwrit.facts.keys.aircraft import OWNER
-from airwrit.facts.state import state_of
 from tests.unit.answers.told import KNOWN_AT, known_of
 
 

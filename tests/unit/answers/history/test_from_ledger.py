@@ -13,7 +13,7 @@ from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.history.from_ledger import read_ledger, told_over
 from airwrit.base.errors import LedgerFault
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.rows_read import IMPORT, UNREAD
 from airwrit.ledger.sqlite.store import Ledger

@@ -11,7 +11,7 @@ from airwrit.answers.incident.decision import IncidentAnswer, Must, Notice, deci
 from airwrit.answers.incident.told import headline, incident_json, rows_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.intake.typed.facts_file import read_facts
 
 NOW = "2026-12-01T16:10-07:00"

@@ -22,7 +22,7 @@ from airwrit.answers.jobs.job import (
 from airwrit.answers.standing.headline import Headline
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.errors import AirwritError, UsageError
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS
 

@@ -17,8 +17,8 @@ from airwrit.answers.site.authority_json import (
 )
 from airwrit.base.days import parse_when
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
 
 AT = "2026-12-05T10:00-05:00"

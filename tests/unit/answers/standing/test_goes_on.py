@@ -15,12 +15,13 @@ from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.verdict import Why
 from airwrit.demo.workbook import write_demo, write_demo_house
 from airwrit.facts.choices import MarkPlace
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT
 from airwrit.facts.keys.flight_log import DEFECT_SEEN
 from airwrit.facts.keys.paper import COVERS_ALL
 from airwrit.facts.keys.person import LEFT_ON
-from airwrit.facts.state import Held, State, state_of, with_held
+from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES
 from airwrit.house.rules import read_house
 from airwrit.intake.sheets import read_sheets

@@ -8,9 +8,10 @@ import pytest
 
 from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import ApplicationPart, UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LOST_ON, SOLD_ON
-from airwrit.facts.state import Facts, state_of
+from airwrit.facts.state import Facts
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.aircraft.duty import FILING_DATA, change_day, old_number, under_certificate
 

@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME

@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from airwrit.answers.sheets.difference import NOTHING_HELD, OnRecord, before
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.verdict import Why
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.ports import Draft

@@ -11,7 +11,7 @@ import pytest
 from airwrit.answers.asking.ask import ask
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.lookup.asked_by import asked_by
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.rulebook import BY_NAME

@@ -10,7 +10,7 @@ import pytest
 
 from airwrit.answers.record.timeline import DaySpan, Lane, LaneSpan, lanes_of
 from airwrit.base.verdict import Verdict
-from airwrit.facts.state import state_of
+from airwrit.facts.fold import state_of
 from airwrit.law.aircraft.term import Window
 from airwrit.web.draw.svg import Axis
 from airwrit.web.parts.timeline import (

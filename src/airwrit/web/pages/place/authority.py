@@ -23,6 +23,7 @@ from airwrit.answers.site.authority_json import (
     waivable_sentences,
 )
 from airwrit.base.verdict import Verdict
+from airwrit.facts.fold import state_of
 from airwrit.facts.keys.airspace import AIRSPACE_CLASS, FLIGHT_PLACE, NOTICE_COVERS
 from airwrit.facts.keys.authority import (
     COMMANDER_SUPPORTS,
@@ -36,7 +37,6 @@ from airwrit.facts.keys.authority import (
 )
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.limits import FLIGHT_UNDER, HEIGHT_ERROR
-from airwrit.facts.state import state_of
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.parts.fact_fields import LONGEST, FactField, fact_field, facts_answered

@@ -25,7 +25,8 @@ from airwrit.answers.jobs.job import (
 from airwrit.answers.jobs.leaving import people_here
 from airwrit.answers.sheets.difference import NOTHING_HELD, OnRecord
 from airwrit.base.errors import BadFact, UsageError
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
