@@ -179,7 +179,7 @@ def _save(visit: Visit, name: str, answer: FlightAnswer, told: Sequence[Known]) 
     """Keep the plan, and lead back to it."""
 
     def write(book: Ledger) -> int:
-        made = saving(held_in(visit.desk, book), name, answer, told, visit.desk.by, visit.desk.clock())
+        made = saving(held_in(visit.desk, book), name, answer, told, visit.by, visit.desk.clock())
         if made.taking.is_empty:
             return book.head().size
         return book.append(made.taking.drafts, visit.desk.clock, after=made.taking.after, files=made.files)[

@@ -186,8 +186,8 @@ def act(visit: Visit) -> Answer:
 
     def write(book: Ledger) -> int:
         desk = visit.desk
-        taking = saying(held_now(desk), subject, told.known, desk.by)
-        return keep_incident(book, taking, subject, desk.by, desk.clock, desk.by)
+        taking = saying(held_now(desk), subject, told.known, visit.by)
+        return keep_incident(book, taking, subject, visit.by, desk.clock, visit.by)
 
     return write_once(
         visit, write, lambda seq: visit.link("/incident", None, of=id_of(subject), written=str(seq))
@@ -212,7 +212,7 @@ def _keep(visit: Visit, said: Mapping[str, str]) -> Answer:
     subject = _incident(said)
     if sent is None or not _state(visit).held.get(subject):
         return _sheet(visit, said, {_FILE: "pick a file of an incident on record"})
-    kept = evidence(subject, (KeptFile(sent.name, sent.data),), visit.desk.by)
+    kept = evidence(subject, (KeptFile(sent.name, sent.data),), visit.by)
 
     def write(book: Ledger) -> int:
         return book.append(kept.drafts, visit.desk.clock, files=kept.files)[-1].seq

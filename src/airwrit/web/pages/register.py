@@ -145,7 +145,7 @@ def act(visit: Visit) -> Answer:
     note = f"found by questions: {_answer(talk, visit.asked.today).aircraft[0].title}"
 
     def taking(held: OnRecord) -> Difference:
-        return saying_by_hand(held, HandEntry(statements, note=note), visit.desk.by)
+        return saying_by_hand(held, HandEntry(statements, note=note), visit.by)
 
     def write(book: Ledger) -> int:
         now = taking(held_in(visit.desk, book))
@@ -375,7 +375,7 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageS
 
 def _pencil(visit: Visit, statements: Sequence[Statement]) -> Pencil:
     held = held_now(visit.desk) if visit.desk.ledger.exists() else NOTHING_HELD
-    taking = saying_by_hand(held, HandEntry(tuple(statements)), visit.desk.by)
+    taking = saying_by_hand(held, HandEntry(tuple(statements)), visit.by)
     notes = tuple(f"{one.subject}: {one.key} is contradicted" for one in taking.contradictions)
     return Pencil(writes_of(taking), (), (), notes or (() if taking.drafts else ("all of it is on record",)))
 

@@ -36,6 +36,11 @@ class Visit:
     files: Mapping[str, Sequence[SentFile]] = field(default_factory=dict)
     """the files of a form, by the field they were sent in"""
 
+    @property
+    def by(self) -> str:
+        """Who writes in this request. One name for the whole server, until people sign in."""
+        return self.desk.by
+
     def link(self, path: str, on: date | None = None, **more: str) -> str:
         """An address of this site, the day and moment carried along; `on` turns it to another day."""
         return self.asked.link(path, on, **more)

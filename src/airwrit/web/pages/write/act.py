@@ -94,7 +94,7 @@ def act(visit: Visit) -> Answer:
     done = filled.plan.deed.subject
 
     def write(book: Ledger) -> int:
-        taking = plan_of(thought, held_in(visit.desk, book), visit.desk.by).taking
+        taking = plan_of(thought, held_in(visit.desk, book), visit.by).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     about = {done, *(change.statement.subject for change in filled.plan.taking.changes)}
@@ -137,7 +137,7 @@ def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> 
         return Filled(Typed(values, wrong), None, None)
     try:
         state = visit.desk.judged_on(visit.asked).state
-        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.desk.by, state=state)
+        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.by, state=state)
     except (UsageError, BadFact) as fault:
         return Filled(Typed(values, {field_at_fault(act, fault): fault.says}), None, None)
     return Filled(Typed(values), plan, effects_for(visit, plan.taking, plan.after))

@@ -88,7 +88,7 @@ def show(visit: Visit) -> Answer:
     if wrong:
         return _sheet(visit, subject, Typed(laid.told, wrong), name, document)
     with visit.desk.opened() as book:
-        taking = attaching(book, document, _said(subject, laid.told), visit.desk.by)
+        taking = attaching(book, document, _said(subject, laid.told), visit.by)
     return _sheet(visit, subject, Typed(laid.told), name, document, taking)
 
 
@@ -113,7 +113,7 @@ def act(visit: Visit) -> Answer:
     document = _document(laid)
 
     def write(book: Ledger) -> str:
-        taking = attaching(book, document, _said(subject, told), visit.desk.by)
+        taking = attaching(book, document, _said(subject, told), visit.by)
         if not taking.drafts:
             return ""
         kept = [KeptFile(document.name, document.data)]

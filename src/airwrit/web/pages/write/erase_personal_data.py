@@ -71,7 +71,7 @@ class RemovePage:
 def show(visit: Visit) -> Answer:
     """What taking out would do; nothing goes by looking. Once it was done, what came of it."""
     name = id_of(_subject(visit))
-    values = {WHY: "", ASKED_BY: name, APPROVED_BY: visit.desk.by}
+    values = {WHY: "", ASKED_BY: name, APPROVED_BY: visit.by}
     return _sheet(visit, Typed(values))
 
 
@@ -93,7 +93,7 @@ def act(visit: Visit) -> Answer:
     elif plan.is_empty:
         wrong[""] = "nothing private about this person is on record"
     try:
-        look_at_words(plan.values, *values.values(), visit.desk.by)
+        look_at_words(plan.values, *values.values(), visit.by)
     except UsageError as fault:
         wrong[WHY] = fault.says
         values = dict.fromkeys(values, "")
@@ -102,7 +102,7 @@ def act(visit: Visit) -> Answer:
     request = Request(plan.about, values[ASKED_BY], values[APPROVED_BY], values[WHY])
 
     def write(book: Ledger) -> RemovalResult:
-        return taken(book, _plan(visit, book), request, visit.desk.clock, visit.desk.by)
+        return taken(book, _plan(visit, book), request, visit.desk.clock, visit.by)
 
     def onward(done: RemovalResult) -> str:
         left = "pages" if done.trouble else "something" if done.is_found else "nothing"

@@ -169,7 +169,7 @@ def look(
         taken = taking_handed(
             held,
             handed,
-            visit.desk.by,
+            visit.by,
             visit.desk.clock(),
             corrects=values.get("corrects") == "yes",
             note=values.get("note", ""),
@@ -191,7 +191,7 @@ def look(
         read = read_files(files, replace(said_of_all, mapping=plans_of(read.intake.columns, columns)))
         own = statements_of(read.intake.columns, said, SAID_ON_PAGE)
         read = read._replace(intake=replace(read.intake, known=(*read.intake.known, *own)))
-    form = form_told(values, visit.desk.by, today)
+    form = form_told(values, visit.by, today)
     if form is not None:
         read = read._replace(intake=answered(read.intake, form))
     preview = preview_of(read, held, _wish(visit, values, today))
@@ -246,7 +246,7 @@ def _wish(visit: Visit, values: Mapping[str, str], today: date) -> ImportOptions
         ) from fault
     use = values.get("use", "")
     return ImportOptions(
-        visit.desk.by,
+        visit.by,
         today,
         UsedFor(use) if use in {one.value for one in UsedFor} else None,
         values.get("owner") or None,

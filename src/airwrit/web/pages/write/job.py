@@ -96,7 +96,7 @@ def act(visit: Visit) -> Answer:
         return _sheet(visit, job, asked, steps, filled, plan, typed)
 
     def write(book: Ledger) -> int:
-        taking = job_plan(job.acts(asked, filled), held_in(visit.desk, book), visit.desk.by).taking
+        taking = job_plan(job.acts(asked, filled), held_in(visit.desk, book), visit.by).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     about = {change.statement.subject for change in plan.taking.changes}
@@ -141,7 +141,7 @@ def _plan(
     if wrong:
         return None, Typed(values, wrong)
     try:
-        return job_plan(job.acts(asked, filled), _held(visit), visit.desk.by), Typed(values)
+        return job_plan(job.acts(asked, filled), _held(visit), visit.by), Typed(values)
     except (UsageError, BadFact) as fault:
         field = fault.where if fault.where in values else ""
         return None, Typed(values, {field: fault.says})

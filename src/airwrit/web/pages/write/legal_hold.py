@@ -52,8 +52,8 @@ def act(visit: Visit) -> Answer:
     def write(book: Ledger) -> int:
         desk, who, why = visit.desk, values[WHO], values[WHY]
         if values[NUMBER]:
-            return release(book, _number(values[NUMBER]), who, why, desk.clock, desk.by).seq
-        return set_hold(book, values[OF], HoldKind(values[KIND]), who, why, desk.clock, desk.by).seq
+            return release(book, _number(values[NUMBER]), who, why, desk.clock, visit.by).seq
+        return set_hold(book, values[OF], HoldKind(values[KIND]), who, why, desk.clock, visit.by).seq
 
     try:
         return write_once(visit, write, lambda seq: visit.link("/legal-hold", None, written=str(seq)))

@@ -130,7 +130,7 @@ def act(visit: Visit) -> Answer:
     about = {change.statement.subject for change in taking.changes}
 
     def write(book: Ledger) -> int:
-        now = entering(held_now(visit.desk), [flown], visit.desk.by, corrects=_corrects(read.typed))
+        now = entering(held_now(visit.desk), [flown], visit.by, corrects=_corrects(read.typed))
         return book.append(now.drafts, visit.desk.clock, after=now.after)[-1].seq
 
     return write_once(visit, write, lambda seq: visit.link("/log-flight", None, written=str(seq)), about)
@@ -173,7 +173,7 @@ def _read(visit: Visit, values: Mapping[str, str]) -> FlightInput:
     except BadFact as fault:
         return FlightInput(Typed(values, {fault.field: fault.says}))
     typed = Typed(values)
-    taking = entering(held, [flown], visit.desk.by, corrects=_corrects(typed))
+    taking = entering(held, [flown], visit.by, corrects=_corrects(typed))
     if taking.contradictions and not _corrects(typed):
         said = "another entry disagrees about this flight. Check the box to correct it, or change the landing time"
         return FlightInput(Typed(values, {CORRECTS: said}), None, taking)

@@ -113,7 +113,7 @@ def act(visit: Visit) -> Answer:
         entry = _entry(visit, asked, some, held)
     except (BadFact, UsageError) as fault:
         return _sheet(visit, first, resent(made, said, fault.says), None, said)
-    taking = None if entry is None else saying_by_hand(held, entry, visit.desk.by)
+    taking = None if entry is None else saying_by_hand(held, entry, visit.by)
     changed = chosen in asked.alike and names_of_all(some) not in visit.chosen.get("seen", ())
     if not writes or taking is None or taking.is_empty or changed:
         return _sheet(visit, first, resent(made, said), _pencil(taking, changed=changed), said)
@@ -121,7 +121,7 @@ def act(visit: Visit) -> Answer:
     def write(book: Ledger) -> int:
         now = held_in(visit.desk, book)
         again = _entry(visit, asked, some, now)
-        taking = saying_by_hand(now, again or HandEntry(()), visit.desk.by)
+        taking = saying_by_hand(now, again or HandEntry(()), visit.by)
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     about = {*some, *(change.statement.subject for change in taking.changes)}

@@ -65,7 +65,7 @@ def act(visit: Visit) -> Answer:
     name = visit.named["aircraft"]
 
     def write(book: Ledger) -> int:
-        taking = releasing(held_now(visit.desk), name, released, values[WHO], visit.desk.by)
+        taking = releasing(held_now(visit.desk), name, released, values[WHO], visit.by)
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     onward = path_of(subject_named("aircraft", name))
@@ -98,9 +98,7 @@ def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
     if wrong or released is None:
         return ReleaseInput(Typed(values, wrong))
     try:
-        taking = releasing(
-            held_now(visit.desk), visit.named["aircraft"], released, values[WHO], visit.desk.by
-        )
+        taking = releasing(held_now(visit.desk), visit.named["aircraft"], released, values[WHO], visit.by)
     except BadFact as fault:
         return ReleaseInput(
             Typed(values, {RELEASED: f"{fault.what}. The sign-off has to come after the defect"})

@@ -50,7 +50,7 @@ def act(visit: Visit) -> Answer:
 
     def write(book: Ledger) -> int:
         held = held_in(visit.desk, book)
-        taking = taking_back(held, found.entry, visit.desk.by, asked.today, note).taking
+        taking = taking_back(held, found.entry, visit.by, asked.today, note).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     return write_once(visit, write, lambda seq: visit.link(_back(found), None, written=str(seq)))
@@ -62,7 +62,7 @@ def _found(visit: Visit) -> TakenBack:
         if visit.desk.is_empty:
             raise UsageError("the ledger is empty", do="begin it")
         entry = entry_named(visit.named["entry"])
-        return taking_back(held_now(visit.desk), entry, visit.desk.by, visit.asked.today)
+        return taking_back(held_now(visit.desk), entry, visit.by, visit.asked.today)
     except UsageError as fault:
         raise Refused(
             Trouble(404, "Nothing to take back", fault.what, visit.path, NOTHING_WRITTEN, fault.do)
