@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 
 from airwrit.answers.before_flight.answer import FlightAnswer
-from airwrit.answers.before_flight.check import Clause, fact_of
+from airwrit.answers.before_flight.changes import Change
+from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.site_map import SiteMap
 from airwrit.answers.before_flight.view import (
     around_lines,
     authority_lines,
+    change_text,
     clause_text,
     groups_of,
     height_text,
@@ -70,6 +72,7 @@ def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: st
         "rules": [
             {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
         ],
+        "changes": [_change(one, check) for one in answer.changes],
         "briefing": list(said["briefing"].values()),
     }
     return pdf_of(TEMPLATE, data, day)
@@ -92,6 +95,17 @@ def _who(row: SubjectStanding, answer: FlightAnswer) -> Json:
         "name": printable(id_of(row.subject), 80),
         "status": printable(row.headline.value, 80),
         "why": printable(with_days(why), 300),
+    }
+
+
+def _change(change: Change, check: FlightCheck) -> Json:
+    told = change_text(change, check)
+    return {
+        "sign": told.verdict.value,
+        "says": printable(with_days(told.says), 300),
+        "then": printable(told.then, 300),
+        "takes": told.takes,
+        "lead": told.lead,
     }
 
 

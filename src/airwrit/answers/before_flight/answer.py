@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.answers.before_flight.changes import Change, changes_of
 from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.surroundings import Surroundings, look_around
@@ -15,18 +17,27 @@ from airwrit.answers.before_flight.windows import FlightWindow, Stretch, highest
 
 
 class FlightAnswer(NamedTuple):
-    """The check of a flight, the stretches and windows of the days asked about, and the greatest height."""
+    """The check of a flight, the stretches and windows of the days asked about, the greatest height, and the changes."""
 
     check: FlightCheck
     stretches: tuple[Stretch, ...]
     windows: tuple[FlightWindow, ...]
     highest_ft: Decimal | None
+    changes: tuple[Change, ...]
 
 
 def flight_answer(
-    plan: FlightPlan, program: Program, folder: Path | None, weather: str | None, days: int
+    plan: FlightPlan,
+    program: Program,
+    folder: Path | None,
+    weather: str | None,
+    days: int,
+    whole: Callable[[], Program] | None = None,
 ) -> FlightAnswer:
-    """The answer for a plan: by the airspace data of a folder, a weather report given, and the days from its own on."""
+    """The answer for a plan: by the airspace data of a folder, a weather report given, and the days from its own on.
+
+    `program` is what bears on the flight; `whole` gives all of it, among which stand-ins are looked for.
+    """
 
     @cache
     def look(one: FlightPlan) -> Surroundings:
@@ -34,6 +45,16 @@ def flight_answer(
 
     check = flight_check(plan, program, look(plan))
     day = plan.starts.astimezone(plan.zone.info).date()
-    stretches = stretches_of(check.plan, program, look, day, day + timedelta(days=days - 1))
-    windows = windows_of(stretches, plan.ends - plan.starts)
-    return FlightAnswer(check, stretches, windows, highest_of(check, program, look))
+    last = day + timedelta(days=days - 1)
+    length = plan.ends - plan.starts
+    stretches = stretches_of(check.plan, program, look, day, last)
+    windows = windows_of(stretches, length)
+
+    def windows_for(changed: FlightPlan, near: Program) -> tuple[FlightWindow, ...]:
+        if changed == check.plan:
+            return windows
+        return windows_of(stretches_of(changed, near, look, day, last), length)
+
+    highest = highest_of(check, program, look)
+    changes = changes_of(check, program, look, highest, windows_for, whole or (lambda: program))
+    return FlightAnswer(check, stretches, windows, highest, changes)

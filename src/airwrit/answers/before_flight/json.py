@@ -7,12 +7,14 @@ from datetime import datetime
 from airwrit.answers.airspace.at_json import here_json
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
+from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
     authority_lines,
+    change_text,
     height_text,
     reason_text,
     whole_text,
@@ -30,7 +32,7 @@ from airwrit.law import wording
 
 def check_json(answer: FlightAnswer) -> Json:
     """The document: the plan, the verdict, every rule, aircraft and pilot, what is owed, when and how high."""
-    check, stretches, windows, highest_ft = answer
+    check, stretches, windows, highest_ft, changes = answer
     plan, around = check.plan, check.around
     return {
         "question": "before_flight",
@@ -49,11 +51,27 @@ def check_json(answer: FlightAnswer) -> Json:
         "stretches": [_stretch(one, plan) for one in stretches],
         "highest_ft": None if highest_ft is None else float(highest_ft),
         "height": height_text(highest_ft),
+        "changes": [_change(one, check) for one in changes],
         "authority": {"verdict": check.authority.verdict.value, "says": authority_lines(check)},
         "airspace": None if around.here is None else here_json(around.here),
         "weather": None if around.weather is None else weather_json(around.weather, weather_flight(plan)),
         "problems": [],
         "caution": CAUTION,
+    }
+
+
+def _change(change: Change, check: FlightCheck) -> Json:
+    told = change_text(change, check)
+    return {
+        "code": change.code.value,
+        "says": told.says,
+        "then": change.then.value,
+        "then_says": told.then,
+        "takes": told.takes,
+        "how_long_before": told.lead,
+        "settles": list(change.settles),
+        "still_not_met": list(change.still),
+        "plan": None if change.plan is None else plan_json(change.plan),
     }
 
 

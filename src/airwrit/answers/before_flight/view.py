@@ -8,10 +8,12 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, title_text, volume_sentences
 from airwrit.answers.asking.events import NEVER_JUDGED
-from airwrit.answers.before_flight.check import Clause, FlightCheck
+from airwrit.answers.before_flight.changes import Change, ChangeCode
+from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
@@ -128,6 +130,57 @@ def height_text(highest_ft: Decimal | None) -> list[str]:
     if highest_ft is None:
         return [said["none"]]
     return [said["highest"].format(feet=feet_text(highest_ft)), said["not_a_permission"]]
+
+
+class ChangeText(NamedTuple):
+    """A change in words: what to change, the verdict and what the flight comes to then, what it takes, how long before."""
+
+    says: str
+    verdict: Verdict
+    then: str
+    takes: str
+    lead: str
+
+
+def change_text(change: Change, check: FlightCheck) -> ChangeText:
+    """A change as every face tells it."""
+    code = change.code.value
+    needs_lights = change.code is ChangeCode.HOURS and change.needs_lights
+    takes = words()["change_takes"]["lights" if needs_lights else code]
+    is_desk = change.code is ChangeCode.CONFIRM and change.names[0] == "desk"
+    lead = words()["change_lead"]["desk" if is_desk else code]
+    return ChangeText(_change_says(change, check), *_change_then(change), takes, lead)
+
+
+def _change_says(change: Change, check: FlightCheck) -> str:
+    said, plan = words()["change_says"], change.plan or check.plan
+    if change.clause is not None and change.code is ChangeCode.FIX:
+        told = wording.worded(change.clause.finding, change.clause.state)
+        about = f"{id_of(change.names[0])}: " if change.names else ""
+        return f"{about}{told.do or told.says}"
+    group = words()["confirm"].get(change.names[0], "") if change.names else ""
+    names = [name.rpartition("/")[2] for name in change.names]
+    return said[change.code.value].format(
+        feet=feet_text(plan.height_ft),
+        start=moment_text(plan.starts, plan),
+        names=", ".join(names),
+        many=len(names) - 1,
+        thing="thing" if len(names) == 2 else "things",
+        group=group[:1].lower() + group[1:],
+        question="" if change.need is None else change.need.question.text,
+    )
+
+
+def _change_then(change: Change) -> tuple[Verdict, str]:
+    """What the flight comes to with a change: never a yes, since what is confirmed is confirmed again."""
+    said = words()["change"]
+    if change.plan is None:
+        asked = change.code in (ChangeCode.AUTHORIZATION, ChangeCode.WAIVER)
+        return Verdict.UNKNOWN, said["up_to_the_faa" if asked else "then_fix"]
+    still = ", ".join(name.replace("_", " ") for name in change.still)
+    left = f" {said['still'].format(rules=still)}" if still else ""
+    verdict = Verdict.NOT_MET if change.then is FlightAnswerCode.NOT_ALLOWED else Verdict.UNKNOWN
+    return verdict, f"{said[f'then_{change.then.value}']}{left}"
 
 
 def authority_lines(check: FlightCheck) -> list[str]:

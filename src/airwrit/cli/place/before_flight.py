@@ -118,7 +118,8 @@ def command(
     spoiled = [pair for problem in stated.problems for pair in problem.spoils]
     program = Program(without_plans(stated.known), stated.known_at, stated.house, confirmed, spoiled)
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
-    answer = flight_answer(plan, program.around(plan.aircraft, plan.pilot), shelf, weather, days)
+    near = program.around(plan.aircraft, plan.pilot)
+    answer = flight_answer(plan, near, shelf, weather, days, lambda: program)
     if as_json:
         click.echo(json.dumps(check_json(answer), indent=1))
     else:

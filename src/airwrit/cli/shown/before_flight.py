@@ -9,11 +9,13 @@ from rich.text import Text
 
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
+from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.view import (
     around_lines,
     authority_lines,
+    change_text,
     clause_text,
     groups_of,
     height_text,
@@ -50,6 +52,9 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     _show_needs(names["needed"], check.needed, out)
     _show_lines(names["windows"], windows_lines(answer.stretches, answer.windows, plan), out)
     _show_lines(names["height"], height_text(answer.highest_ft), out)
+    if answer.changes:
+        print_title(words()["change"]["heading"], out)
+        print_rows((_change_row(one, check) for one in answer.changes), (-4, 46, 36, 34, 26), out)
     _show_lines(names["authority"], authority_lines(check), out)
     _show_lines(names["around"], around_lines(check), out)
     for heading, clauses in groups.items():
@@ -85,6 +90,11 @@ def _subject_row(row: SubjectStanding, check: FlightCheck) -> tuple[str, ...]:
     why = "" if row.deciding is None else wording.worded(row.deciding, check.standing_state).says
     against = f". {why}" if verdict is not Verdict.MET and why else ""
     return SIGNS[verdict], clean(id_of(row.subject)), said(f"{row.headline.value}{against}")
+
+
+def _change_row(change: Change, check: FlightCheck) -> tuple[str, ...]:
+    told = change_text(change, check)
+    return SIGNS[told.verdict], said(told.says), told.then, told.takes, told.lead
 
 
 def _show_needs(heading: str, needs: Sequence[Needed], out: Console) -> None:

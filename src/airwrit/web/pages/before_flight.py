@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from enum import StrEnum
 from pathlib import Path
@@ -23,8 +23,10 @@ from airwrit.answers.before_flight.saved import saved_flight, saving, without_pl
 from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.before_flight.view import (
+    ChangeText,
     around_lines,
     authority_lines,
+    change_text,
     clause_text,
     groups_of,
     height_text,
@@ -124,6 +126,7 @@ class BeforeFlightPage:
     axis: Markup | None = None
     lanes: tuple[DayLane, ...] = ()
     height: tuple[str, ...] = ()
+    changes: tuple[ChangeText, ...] = ()
     around: tuple[str, ...] = ()
     authority: tuple[str, ...] = ()
     site: Markup | None = None
@@ -228,7 +231,10 @@ def _answer(
         told = told if said.get(DIGEST, plan.digest) == plan.digest else []
         days = int(said["days"]) if said.get("days") in _DAYS else 1
         weather = said.get("weather") or None
-        answer = flight_answer(plan, _program(visit, plan, told), _folder(visit), weather, days)
+        near = _program(visit, plan, told)
+        answer = flight_answer(
+            plan, near, _folder(visit), weather, days, lambda: replace(near, known=_others(visit))
+        )
     except AirwritError as fault:
         wrong.setdefault(_FIELDS.get(fault.where, fault.where), fault.says)
         return None
@@ -242,6 +248,11 @@ def _folder(visit: Visit) -> Path:
 def _on_record(visit: Visit) -> list[Known]:
     """All that is on record now."""
     return list(all_known(held_now(visit.desk)))
+
+
+def _others(visit: Visit) -> list[Known]:
+    """All that is on record but for planned flights."""
+    return without_plans(_on_record(visit))
 
 
 def _program(visit: Visit, plan: FlightPlan, told: list[Known]) -> Program:
@@ -320,6 +331,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         hours_axis(_axis(answer, visit.desk.clock())),
         tuple(_lanes(answer, visit.desk.clock())),
         tuple(height_text(answer.highest_ft)),
+        tuple(change_text(one, check) for one in answer.changes),
         tuple(around_lines(check)),
         tuple(authority_lines(check)),
         map_of(site_map(check.plan, _folder(visit))),

@@ -1,0 +1,273 @@
+"""What would have to change: for every rule that is broken or open, a way to settle it, and what the flight comes to then.
+
+A change to the plan is judged like the plan itself. What others have to grant is never counted as granted.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import NamedTuple
+
+from airwrit.answers.asking.events import NEVER_JUDGED, Needed
+from airwrit.answers.before_flight.check import (
+    Clause,
+    FlightAnswerCode,
+    FlightCheck,
+    Program,
+    fact_of,
+    flight_check,
+    standing_of,
+    verdict_of_row,
+)
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.windows import FlightWindow, LookAround
+from airwrit.answers.standing.headline import Headline
+from airwrit.base.errors import UsageError
+from airwrit.base.verdict import Undecided, Verdict
+from airwrit.facts.vocabulary import kind_of
+from airwrit.law import wording
+from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
+from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
+from airwrit.law.flight.limits import HEIGHT_LIMIT
+from airwrit.law.flight.waivers import WAIVABLE
+from airwrit.law.parameters import Law
+
+_OPEN = (Verdict.NOT_MET, Verdict.UNKNOWN)
+_SECTION = re.compile(r"\b107\.\d+")
+_MOST_NAMES = 5
+_MINUTE = timedelta(minutes=1)
+
+
+class ChangeCode(StrEnum):
+    """A way to settle a rule: a code that the words of the faces hang on."""
+
+    LOWER = "lower"
+    HOURS = "hours"
+    AIRCRAFT = "aircraft"
+    PILOT = "pilot"
+    TOGETHER = "together"
+    AUTHORIZATION = "authorization"
+    WAIVER = "waiver"
+    FIX = "fix"
+    CONFIRM = "confirm"
+    TELL = "tell"
+
+
+class Change(NamedTuple):
+    """A change, the plan with it (None where others decide), what the flight comes to then, and the rules it settles.
+
+    `names` are stand-ins, sections or the group of confirmations; `clause` and `need` are what a fix or a question is about.
+    """
+
+    code: ChangeCode
+    plan: FlightPlan | None
+    then: FlightAnswerCode
+    settles: tuple[str, ...]
+    names: tuple[str, ...] = ()
+    clause: Clause | None = None
+    need: Needed | None = None
+    still: tuple[str, ...] = ()
+    needs_lights: bool = False
+
+
+class _ChangesAsked(NamedTuple):
+    """What the changes are worked out from."""
+
+    check: FlightCheck
+    program: Program
+    look: LookAround
+    whole: Callable[[], Program]
+
+    def program_of(self, plan: FlightPlan) -> Program:
+        """What bears on the aircraft and the pilot of a changed plan."""
+        if {plan.aircraft, plan.pilot} == {self.check.plan.aircraft, self.check.plan.pilot}:
+            return self.program
+        return self.whole().around(plan.aircraft, plan.pilot)
+
+    def changed(self, code: ChangeCode, plan: FlightPlan, names: tuple[str, ...] = ()) -> Change | None:
+        """The change to a plan, judged; None where it settles nothing or can't be judged."""
+        try:
+            found = flight_check(plan, self.program_of(plan), self.look(plan))
+        except UsageError:
+            return None
+        before, after = open_of(self.check), open_of(found)
+        settles = tuple(name for name in before if name not in after)
+        if not settles:
+            return None
+        still = tuple(name for name, verdict in after.items() if verdict is Verdict.NOT_MET)
+        nothing = FlightAnswerCode.NOTHING_AGAINST
+        then = FlightAnswerCode.CONFIRM_FIRST if found.whole is nothing else found.whole
+        binding = {one.finding.rule for one in found.clauses if one.verdict is not Verdict.NOT_APPLICABLE}
+        lights = not binding.isdisjoint((NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE))
+        return Change(code, plan, then, settles, names, still=still, needs_lights=lights)
+
+
+WindowsFor = Callable[[FlightPlan, Program], Sequence[FlightWindow]]
+"""Gives the windows of a plan on the days asked about."""
+
+
+def changes_of(
+    check: FlightCheck,
+    program: Program,
+    look: LookAround,
+    highest_ft: Decimal | None,
+    windows: WindowsFor,
+    whole: Callable[[], Program],
+) -> tuple[Change, ...]:
+    """Every change, those to the plan first. `whole` gives the whole program, asked only where a stand-in is looked for."""
+    if check.verdict is Verdict.MET:
+        return ()
+    asked = _ChangesAsked(check, program, look, whole)
+    plans = [one for one in _plan_changes(asked, highest_ft) if one is not None]
+    hours = _other_hours(asked, _together(check.plan, plans), windows)
+    plans += [] if hours is None else [hours]
+    if len(plans) > 1:
+        both = asked.changed(ChangeCode.TOGETHER, _together(check.plan, plans))
+        plans += [] if both is None else [both]
+    others = list(_granted_by_others(check))
+    settled = {name for one in plans for name in one.settles}
+    granted = {name for one in others if one.code is ChangeCode.AUTHORIZATION for name in one.settles}
+    return (*plans, *others, *_fixes(check, settled | granted), *_to_confirm(check), *_to_tell(check))
+
+
+def open_of(check: FlightCheck) -> dict[str, Verdict]:
+    """The rules, and the aircraft and the pilot by their kinds, that are broken or open."""
+    found = {
+        one.finding.rule.name: one.verdict
+        for one in check.clauses
+        if one.verdict in _OPEN and one.finding.rule not in NEVER_JUDGED
+    }
+    rows = {"aircraft": check.verdict_of(check.aircraft), "pilot": check.verdict_of(check.pilot)}
+    return found | {name: verdict for name, verdict in rows.items() if verdict in _OPEN}
+
+
+def best_start(plan: FlightPlan, windows: Iterable[FlightWindow], after: datetime) -> datetime | None:
+    """The takeoff nearest to the planned one, on a full minute, at which the flight fits a window that isn't over."""
+    found = []
+    for window in windows:
+        first = max(window.start, after)
+        start = min(max(plan.starts, _up(first)), window.latest.replace(second=0, microsecond=0))
+        if start >= first:
+            found.append(start)
+    return min(found, key=lambda start: abs(start - plan.starts), default=None)
+
+
+def _up(at: datetime) -> datetime:
+    down = at.replace(second=0, microsecond=0)
+    return at if down == at else down + _MINUTE
+
+
+def _plan_changes(asked: _ChangesAsked, highest_ft: Decimal | None) -> Iterator[Change | None]:
+    plan, check = asked.check.plan, asked.check
+    height = highest_ft or Decimal(Law(_day_of(plan))[HEIGHT_LIMIT])
+    if height < plan.height_ft:
+        yield asked.changed(ChangeCode.LOWER, plan.at_height(height))
+    for code, row in ((ChangeCode.AIRCRAFT, check.aircraft), (ChangeCode.PILOT, check.pilot)):
+        if check.verdict_of(row) is not Verdict.MET:
+            yield _stand_in(asked, code, kind_of(row.subject))
+
+
+def _other_hours(asked: _ChangesAsked, better: FlightPlan, windows: WindowsFor) -> Change | None:
+    """The nearest hour at which the plan with all other changes fits."""
+    plan = asked.check.plan
+    start = best_start(plan, windows(better, asked.program_of(better)), asked.program.known_at)
+    if start is None or start == plan.starts:
+        return None
+    moved = plan._replace(starts=start, ends=start + (plan.ends - plan.starts))
+    return asked.changed(ChangeCode.HOURS, moved)
+
+
+def _day_of(plan: FlightPlan) -> date:
+    return plan.starts.astimezone(plan.zone.info).date()
+
+
+def _stand_in(asked: _ChangesAsked, code: ChangeCode, kind: str) -> Change | None:
+    """Others of the program whose papers are OK for this flight."""
+    check = asked.check
+    rows = standing_of(check.plan, asked.whole()).rows
+    names = tuple(
+        subject
+        for subject, row in rows.items()
+        if kind_of(subject) == kind
+        and row.headline in (Headline.WORK, Headline.RECREATION)
+        and verdict_of_row(row, check.use, by_night=check.is_by_night) is Verdict.MET
+    )[:_MOST_NAMES]
+    if not names:
+        return None
+    plan = check.plan
+    swapped = plan._replace(aircraft=names[0]) if kind == "aircraft" else plan._replace(pilot=names[0])
+    return asked.changed(code, swapped, names)
+
+
+def _together(plan: FlightPlan, changes: Iterable[Change]) -> FlightPlan:
+    """The plan with all of the changes to it."""
+    for one in changes:
+        if one.plan is None:
+            continue
+        same = {
+            ChangeCode.LOWER: ("height_ft",),
+            ChangeCode.HOURS: ("starts", "ends"),
+            ChangeCode.AIRCRAFT: ("aircraft",),
+            ChangeCode.PILOT: ("pilot",),
+        }[one.code]
+        plan = plan._replace(**{name: getattr(one.plan, name) for name in same})
+    return plan
+
+
+def _granted_by_others(check: FlightCheck) -> Iterator[Change]:
+    """An authorization and waivers that can be asked for; the FAA decides, so nothing is settled by asking."""
+    law = Law(_day_of(check.plan))
+    try:
+        listed: tuple[str, ...] = law[WAIVABLE]
+    except Undecided:
+        listed = ()
+    for one in check.clauses:
+        if one.verdict is not Verdict.NOT_MET:
+            continue
+        name = one.finding.rule.name
+        if one.finding.rule is AUTHORITY_CONTROLLED_AIRSPACE_RULE:
+            yield Change(ChangeCode.AUTHORIZATION, None, FlightAnswerCode.CANT_TELL, (name,), clause=one)
+            continue
+        sections = dict.fromkeys(_SECTION.findall(" ".join(wording.cites(one.finding))))
+        waivable = tuple(
+            section for section in sections if any(each.partition("(")[0] == section for each in listed)
+        )
+        if waivable:
+            yield Change(ChangeCode.WAIVER, None, FlightAnswerCode.CANT_TELL, (name,), waivable, one)
+
+
+def _fixes(check: FlightCheck, settled: set[str]) -> Iterator[Change]:
+    """What the rules themselves say to do, for those that no other change and no answer settles."""
+    waiting = {name for need in (*check.owed, *check.needed) for name in need.rules}
+    for one in check.clauses:
+        name = one.finding.rule.name
+        if one.finding.rule in NEVER_JUDGED or one.verdict not in _OPEN:
+            continue
+        if name not in settled and (one.verdict is Verdict.NOT_MET or name not in waiting):
+            yield Change(ChangeCode.FIX, None, FlightAnswerCode.CANT_TELL, (name,), clause=one)
+    for kind, row in (("aircraft", check.aircraft), ("pilot", check.pilot)):
+        against = row.deciding
+        if check.verdict_of(row) is not Verdict.MET and against is not None:
+            clause = Clause(against, check.plan.starts, check.standing_state)
+            code = FlightAnswerCode.CANT_TELL
+            yield Change(ChangeCode.FIX, None, code, (kind,), (row.subject,), clause)
+
+
+def _to_confirm(check: FlightCheck) -> Iterator[Change]:
+    """What the pilot confirms, by where the pilot is when looking."""
+    for group in dict.fromkeys(one.group for one in confirmations().values()):
+        mine = [need for need in check.owed if confirmations()[fact_of(need)].group == group]
+        if mine:
+            rules = tuple(dict.fromkeys(name for need in mine for name in need.rules))
+            names = (group, *map(fact_of, mine))
+            yield Change(ChangeCode.CONFIRM, None, FlightAnswerCode.CONFIRM_FIRST, rules, names)
+
+
+def _to_tell(check: FlightCheck) -> Iterator[Change]:
+    for need in check.needed:
+        yield Change(ChangeCode.TELL, None, FlightAnswerCode.CANT_TELL, need.rules, need=need)
