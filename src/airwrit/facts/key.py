@@ -29,7 +29,7 @@ class Key(Generic[T]):
     have many values at once: statements that begin together are held side by side, each as a text of the tuple. `lasting`
     tells that it never changes, so that another value of the same file can only correct the first one: the day on which
     something happened, the serial, the number of a certificate. `shared` tells that what is said of one subject can bear on
-    another that says the same value.
+    another that says the same value. `names` tells of a text that may name several subjects which ones it names.
     """
 
     name: str
@@ -46,6 +46,7 @@ class Key(Generic[T]):
     lasting: bool = False
     shared: bool = False
     one_form: Callable[[Any], Any] | None = None
+    names: Callable[[str], tuple[str, ...]] | None = None
 
     @property
     def has_many(self) -> bool:
@@ -55,6 +56,10 @@ class Key(Generic[T]):
     def compared(self, value: Any) -> Any:
         """A value in the form in which values of this key are compared."""
         return value if self.one_form is None else self.one_form(value)
+
+    def values_in(self, value: Any) -> tuple[Any, ...]:
+        """The values that a value holds: each subject it names where it may name several, else itself."""
+        return (value,) if self.names is None else self.names(value)
 
     def same_thing(self, other: Key[Any]) -> bool:
         """Whether its values name what those of another key name, so that the two are compared."""

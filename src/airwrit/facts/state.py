@@ -88,7 +88,8 @@ class State:
                 if held is None:
                     continue
                 if held.why is None:
-                    found.by_value[key.compared(held.value)].append(subject)
+                    for value in key.values_in(held.value):
+                        found.by_value[key.compared(value)].append(subject)
                 else:
                     found.doubtful.append((subject, held.why))
         return found

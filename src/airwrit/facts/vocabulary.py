@@ -11,14 +11,16 @@ from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
 from airwrit.facts.keys.authority import FLIGHT_AUTHORITY_KEYS
 from airwrit.facts.keys.document import DOCUMENT_KEYS
+from airwrit.facts.keys.equipment import BATTERY_KEYS, CONFIGURATION_KEYS, MODEL_KEYS
 from airwrit.facts.keys.event import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
 from airwrit.facts.keys.flight import FLIGHT_KEYS
 from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.keys.incident import INCIDENT_KEYS
 from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
+from airwrit.facts.keys.maintenance import BULLETIN_KEYS, DEFECT_KEYS, MAINTENANCE_KEYS, SETTING_KEYS
 from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
-from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
+from airwrit.facts.keys.person import COURSE_KEYS, PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.keys.program import OWN_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 
@@ -41,6 +43,14 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + HOLDING_KEYS
     + CHANGE_KEYS
     + CONFIRMATION_KEYS
+    + BATTERY_KEYS
+    + MODEL_KEYS
+    + CONFIGURATION_KEYS
+    + SETTING_KEYS
+    + DEFECT_KEYS
+    + MAINTENANCE_KEYS
+    + BULLETIN_KEYS
+    + COURSE_KEYS
 )
 """Every fact that somebody may tell."""
 
@@ -69,6 +79,13 @@ TABLES: dict[str, str] = {
     "document": "document",
     "change": "change",
     "confirmation": "confirmation",
+    "battery": "battery",
+    "model": "model",
+    "configuration": "configuration",
+    "defect": "defect",
+    "maintenance": "maintenance",
+    "bulletin": "bulletin",
+    "course": "course",
     "hold": "hold",
     "request": "request",
     "file": "file",
@@ -116,7 +133,9 @@ def key_named(name: str) -> Key[Any]:
     return key
 
 
-HAPPEN_ONCE = frozenset(("flight", "training", "incident", "change", "confirmation"))
+HAPPEN_ONCE = frozenset(
+    ("flight", "training", "incident", "change", "confirmation", "defect", "maintenance", "course")
+)
 """Kinds of subject that happen once: nothing said of them changes; it was so, or it was said wrongly."""
 
 

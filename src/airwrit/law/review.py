@@ -187,4 +187,6 @@ def _before(step: Step, subject: str, state: State) -> Iterable[str] | None:
         return () if held.why is not None else state.holding(step.own or step.key, held.value)
     if step.way is Way.ALL:
         return None if held.value is True else ()
-    return None if held.why is not None else (f"{step.key.links_to}/{held.value}",)
+    if held.why is not None:
+        return None
+    return [f"{step.key.links_to}/{value}" for value in step.key.values_in(held.value)]

@@ -44,7 +44,8 @@ def test_a_key_can_be_told_and_asked_for() -> None:
 def test_a_key_is_of_a_known_kind() -> None:
     for key in ALL_KEYS:
         assert key.kind in (bool, str, date, Decimal, tuple) or issubclass(key.kind, StrEnum), key.name
-        assert not key.unit or (key.kind is Decimal and key.name.endswith("_" + key.unit)), key.name
+        ending = key.unit.lower().replace("°", "deg")
+        assert not key.unit or (key.kind is Decimal and key.name.endswith(f"_{ending}")), key.name
         assert not key.instants or key.kind is date, key.name
         assert not key.digits or key.kind is str, key.name
         assert not key.links_to or (key.kind is str and key.links_to in KINDS), key.name

@@ -263,7 +263,11 @@ AIRCRAFT_ACTS: tuple[Act, ...] = (
         "you buy or receive an aircraft",
         (
             ActField("owner", OWNER, required=True, may_be_new=True),
-            *(ActField(name, key) for name, key in _BOUGHT.items() if key is not OWNER),
+            *(
+                ActField(name, key, may_be_new=key is MODEL)
+                for name, key in _BOUGHT.items()
+                if key is not OWNER
+            ),
         ),
         _bought,
         follows=("sell", "give_back", "find"),

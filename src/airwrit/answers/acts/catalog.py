@@ -108,7 +108,7 @@ def subjects_named(state: State, kind: str) -> list[str]:
         for key in links:
             held = facts.get(key)
             if held is not None and held.why is None:
-                found.setdefault(held.value)
+                found.update(dict.fromkeys(key.values_in(held.value)))
     return list(found)
 
 

@@ -174,7 +174,7 @@ def _covered(ledger: Ledger, subject: str) -> set[str]:
     for item in ledger.known(EVER, [subject]):
         key, value = KEYS[item.statement.key], item.statement.value
         if key.links_to and isinstance(value, str):
-            found.add(subject_named(key.links_to, value))
+            found.update(subject_named(key.links_to, name) for name in key.values_in(value))
     return {_form(one) for one in found}
 
 

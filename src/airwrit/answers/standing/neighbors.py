@@ -33,7 +33,7 @@ class Circles:
             self._known[statement.subject].append((place, item))
             if statement.key in _SHARED:
                 self._sharing[one_serial(str(statement.value))].add(statement.subject)
-            if target := _target(statement):
+            for target in _targets(statement):
                 self._pointing[target].add(statement.subject)
             if isinstance(statement.value, Unreadable) and KEYS[statement.key].links_to:
                 self._anywhere.add(statement.subject)
@@ -52,8 +52,12 @@ class Circles:
                 circle |= self._sharing[one_serial(str(statement.value))]
         circle |= self._pointing.get(subject, set())
         for _ in range(3):
-            targets = {_target(statement) for one in tuple(circle) for statement in self._said.get(one, ())}
-            circle |= {target for target in targets if target}
+            circle |= {
+                target
+                for one in tuple(circle)
+                for statement in self._said.get(one, ())
+                for target in _targets(statement)
+            }
         for one in tuple(circle - {subject}):
             circle |= {other for other in self._pointing.get(one, ()) if kind_of(other) not in _RECORDS}
         return circle
@@ -69,8 +73,9 @@ def circle_of(known: Iterable[Known], subject: str) -> set[str]:
     return Circles(known).of(subject)
 
 
-def _target(statement: Statement) -> str:
-    """The subject a statement points at; empty when it points at none."""
-    kind = KEYS[statement.key].links_to
-    plain = isinstance(statement.value, str) and not isinstance(statement.value, Unreadable)
-    return f"{kind}/{statement.value}" if kind and plain else ""
+def _targets(statement: Statement) -> list[str]:
+    """The subjects a statement points at."""
+    key, value = KEYS[statement.key], statement.value
+    if not key.links_to or not isinstance(value, str) or isinstance(value, Unreadable):
+        return []
+    return [f"{key.links_to}/{name}" for name in key.values_in(value)]

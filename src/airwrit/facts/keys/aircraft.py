@@ -27,6 +27,7 @@ MODEL = Key(
     "model",
     "Which model is it?",
     ("model", "type", "aircraft model", "make and model"),
+    links_to="model",
     lasting=True,
 )
 AIRFRAME_SERIAL = Key(

@@ -8,6 +8,12 @@ from decimal import Decimal
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 
+
+def packs_named(text: str) -> tuple[str, ...]:
+    """The battery packs a text names, each once, in order."""
+    return tuple(dict.fromkeys(name for part in text.split(",") if (name := " ".join(part.split()))))
+
+
 FLOWN_ON = Key(
     "flown_on",
     date,
@@ -60,6 +66,8 @@ PACKS = Key(
     "battery packs, commas between them",
     "Which battery packs did it use?",
     ("packs", "pack", "battery packs", "battery pack", "batteries used", "battery used"),
+    links_to="battery",
+    names=packs_named,
 )
 FLOWN_FOR = Key(
     "flown_for",
@@ -114,11 +122,6 @@ FLIGHT_LOG_KEYS = (
 )
 
 _NO_DEFECT = frozenset({"none", "no", "nil", "no defect", "no defects", "none seen", "nothing"})
-
-
-def packs_named(text: str) -> tuple[str, ...]:
-    """The battery packs a text names, each once, in order."""
-    return tuple(dict.fromkeys(name for part in text.split(",") if (name := " ".join(part.split()))))
 
 
 def says_no_defect(text: str) -> bool:

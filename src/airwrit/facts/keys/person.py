@@ -219,6 +219,60 @@ COMPLETED_ON = Key(
     instants=True,
 )
 
+COURSE_OF = Key(
+    "course_of",
+    str,
+    "course",
+    "who took the course",
+    "Who took the course?",
+    ("course of", "person", "trainee"),
+    links_to="person",
+    lasting=True,
+)
+COURSE = Key(
+    "course",
+    str,
+    "course",
+    "course of your own training plan",
+    "Which course of your training plan was it?",
+    ("course", "course name"),
+    lasting=True,
+)
+COURSE_ON = Key(
+    "course_on",
+    date,
+    "course",
+    "date the course was completed",
+    "When was the course completed?",
+    ("course on", "completed on", "course date"),
+    lasting=True,
+)
+COURSE_PASSED = Key(
+    "course_passed",
+    bool,
+    "course",
+    "whether the course was passed",
+    "Did the person pass the course?",
+    ("course passed", "passed", "result"),
+)
+COURSE_BY = Key(
+    "course_by",
+    str,
+    "course",
+    "who gave the course or judged it",
+    "Who gave the course or judged it?",
+    ("course by", "trainer", "evaluator"),
+)
+COURSE_FOR_PAPER = Key(
+    "course_for_paper",
+    str,
+    "course",
+    "waiver or paper the course is for",
+    "Which waiver or paper was the course for?",
+    ("course for paper", "for waiver"),
+    links_to="paper",
+)
+
 PERSON_KEYS: tuple[Key[Any], ...] = (
     ROLE,
     CREW_ROLE,
@@ -242,3 +296,11 @@ PERSON_KEYS: tuple[Key[Any], ...] = (
     *PERSON_HOLD_KEYS,
 )
 TRAINING_KEYS = (EVENT_OF, EVENT_KIND, COMPLETED_ON)
+COURSE_KEYS: tuple[Key[Any], ...] = (
+    COURSE_OF,
+    COURSE,
+    COURSE_ON,
+    COURSE_PASSED,
+    COURSE_BY,
+    COURSE_FOR_PAPER,
+)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from datetime import datetime
+from typing import Any
 
+from airwrit.facts.key import Key
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.rectangles import UNREADABLE
 from airwrit.ledger.sqlite.opening import made_out
@@ -16,7 +18,8 @@ _PART = 200
 def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetime) -> set[str]:
     """The subjects of which one of these (key, value) was said up to a moment, whether it still counts or not.
 
-    A value of a key that has a form to be compared in is found in whatever form it was said. With them those whose value for
+    A value of a key that has a form to be compared in is found in whatever form it was said, and a subject among several that
+    one text names. With them those whose value for
     one of the keys cannot be read, since it may be any.
     """
     db = ledger.database
@@ -25,7 +28,7 @@ def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetim
         seq = ledger.seq_at(known_at)
         numbers = _numbers(ledger, {key for key, _ in pairs})
         wanted = {(numbers[key], value) for key, value in pairs if key in numbers}
-        forms = {numbers[key]: KEYS[key] for key, _ in pairs if key in numbers and KEYS[key].one_form}
+        forms = {numbers[key]: KEYS[key] for key, _ in pairs if key in numbers and _is_told_apart(KEYS[key])}
         alike = {(key, forms[key].compared(value)) for key, value in wanted if key in forms}
         values = sorted({value for _, value in wanted})
         for at in range(0, len(values), _PART):
@@ -42,10 +45,24 @@ def saying(ledger: Ledger, pairs: Collection[tuple[str, str]], known_at: datetim
                 for subject, key, value, kind in rows
                 if kind == UNREADABLE
                 or (key, value) in wanted
-                or (key in forms and value is not None and (key, forms[key].compared(str(value))) in alike)
+                or (
+                    key in forms
+                    and value is not None
+                    and not alike.isdisjoint(_forms(forms[key], key, value))
+                )
             }
             found |= _texts(ledger, sorted(ids))
     return found
+
+
+def _is_told_apart(key: Key[Any]) -> bool:
+    """Whether values of a key are compared otherwise than as they were said."""
+    return key.one_form is not None or key.names is not None
+
+
+def _forms(key: Key[Any], number: int, value: object) -> set[tuple[int, Any]]:
+    """What a value said for a key names, in the form it is compared in."""
+    return {(number, key.compared(one)) for one in key.values_in(str(value))}
 
 
 def spoken_of(ledger: Ledger, subjects: Collection[str]) -> set[str]:
