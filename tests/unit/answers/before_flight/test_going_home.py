@@ -64,5 +64,5 @@ def test_the_command_and_its_document(tmp_path: Path) -> None:
     document = json.loads(done.stdout)
     assert (done.returncode, document["code"]) == (0, "enough")
     assert document["back_kt"] == pytest.approx(12 * 3600 / 1852 - 15)
-    assert "straight against the way home" in run(tmp_path, *told).stdout
+    assert "straight headwind on the way home" in run(tmp_path, *told).stdout
     assert run(tmp_path, *told, "--reserve", "much").returncode == 2

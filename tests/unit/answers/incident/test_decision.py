@@ -124,7 +124,7 @@ def test_a_policys_hours_run_from_the_event() -> None:
 def test_without_a_time_hours_count_from_the_start_of_the_day() -> None:
     text = (BASE + NONE_LISTED + POLICY).replace('happened_time = "14:40"\n', "")
     assert row(text, "insurance")[0] == "Dec 1, 2026, 11:59 PM MST"
-    assert "Give the time" in notice(text, "insurance").do
+    assert "Enter the time" in notice(text, "insurance").do
 
 
 def test_a_policy_that_ended_before_asks_nothing_and_none_on_file_says_read_it() -> None:

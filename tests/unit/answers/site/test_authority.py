@@ -72,7 +72,7 @@ def field(answer: AuthorityAnswer, which: PaperField, paper: int = 0) -> tuple[s
 def test_a_paper_that_covers_every_field() -> None:
     answer = asked(FLIGHT, PAPER)
     assert answer.verdict is MET
-    assert headline(answer) == "Covered. Authorization 1 covers this flight in every field."
+    assert headline(answer) == "Covered. Authorization 1 covers this flight on every point."
     assert answer.papers[0].uncovered == ()
 
 
@@ -182,7 +182,7 @@ def test_what_the_controller_holds(
     assert answer.verdict is verdict
     if code == "set_too_high":
         (found,) = [one for one in answer.papers[0].fields if one.field is PaperField.SETTING]
-        assert "set 15 m or 50 ft, or lower" in field_sentence(found, answer.papers[0], answer)
+        assert "Set it to 15 m (50 ft) or lower" in field_sentence(found, answer.papers[0], answer)
 
 
 def test_several_failures_are_listed_apart() -> None:
@@ -226,7 +226,7 @@ def test_under_a_coa_its_own_terms_count() -> None:
     flight = {**FLIGHT, "flight_under": "certificate of authorization of a public agency"}
     assert asked(flight, PAPER).verdict is UNKNOWN
     assert headline(asked(flight)) == (
-        "Under a COA. Can't tell yet: read your COA. Its terms have to be on file."
+        "Can't tell yet. This flight is under a COA, and the COA's terms have to be on file. Read your COA."
     )
     kept = {**flight, "authorization_conditions_kept": True}
     assert asked(kept, COA).verdict is MET
@@ -284,13 +284,13 @@ def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
     noted = asked(FLIGHT, note)
     assert beside_sentences(noted)[:2] == [
         "the city asks for a permit in its parks (Source: city clerk, by phone. Read Nov 20, 2026.)",
-        "These are your notes. We check none of them, and a note is never a yes.",
+        "These are your own notes. We don't check them, and a note never counts as a yes.",
     ]
     assert (noted.verdict, noted.papers) == (bare.verdict, ())
     assert "Part 108 was not in force when we last checked" in " ".join(
         beside_sentences(asked(FLIGHT, on="2026-09-05T10:00Z"))
     )
-    assert "we haven't read the rules for this day" in " ".join(beside_sentences(bare))
+    assert "We haven't read the rules for this day" in " ".join(beside_sentences(bare))
 
 
 def test_a_request_lists_what_is_on_file_and_asks_for_the_rest() -> None:

@@ -77,7 +77,7 @@ def test_a_declaration_counts_for_its_own_category_alone() -> None:
     assert answer.verdict is MET
     nameless = over_people_of({**SITE, **PAPERS}, TODAY)
     assert nameless.verdict is UNKNOWN
-    assert "Say which category" in " ".join(over_people_json(nameless)["notes"])
+    assert "Enter which category" in " ".join(over_people_json(nameless)["notes"])
 
 
 @pytest.mark.parametrize(
@@ -142,7 +142,7 @@ def test_before_the_categories_only_a_waiver() -> None:
     answer = over_people_of({**LIGHT, GROUND_SPEED: "20"}, date(2021, 4, 20))
     assert answer.verdict is NOT_MET
     assert [section.value.partition(" ")[0] for section in answer.waivable] == ["107.39"]
-    assert "On that day no category had an energy in it." in energy_sentences(answer)
+    assert "On that day, no category had an energy limit." in energy_sentences(answer)
     assert over_people_of(LIGHT, date(2021, 4, 21)).verdict is MET
 
 
@@ -159,4 +159,4 @@ def test_the_energy_decides_nothing_and_says_so() -> None:
     assert energy["joules"]["low"] < energy["joules"]["best"] < energy["joules"]["high"]
     # 0.297 kg at 19 kt and 0.303 kg at 21 kt, by hand: 14.188 J and 17.682 J
     assert (energy["joules"]["low"], energy["joules"]["high"]) == (14.1877, 17.6819)
-    assert "This energy alone shows neither." in " ".join(document["energy_says"])
+    assert "This number alone proves neither." in " ".join(document["energy_says"])

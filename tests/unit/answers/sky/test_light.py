@@ -142,7 +142,7 @@ def test_a_day_before_part_107() -> None:
     [
         (
             "2026-12-02",
-            "Night. Part 107 asks for lit anti-collision lights, and for a pilot tested or trained for night.",
+            "Night. Part 107 requires anti-collision lights and a pilot tested or trained for night.",
         ),
         ("2020-12-02", "Night. Before April 21, 2021, Part 107 allowed it only with a waiver."),
         ("2013-12-02", "Night."),
@@ -155,7 +155,7 @@ def test_what_is_said_of_night_is_the_law_of_its_day(on: str, says: str) -> None
 
 def test_a_day_in_a_sentence() -> None:
     assert in_a_sentence(day_of(BOULDER, "2026-12-01", DENVER), DENVER) == (
-        "Sunrise 7:04 AM MST, sunset 4:36 PM MST. Before and after that, keep anti-collision lights lit."
+        "Sunrise 7:04 AM MST, sunset 4:36 PM MST. Before and after that, keep the anti-collision lights on."
     )
     assert (
         in_a_sentence(day_of(BOULDER, "2013-12-01", DENVER), DENVER)

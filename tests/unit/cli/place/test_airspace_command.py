@@ -75,7 +75,7 @@ def test_the_number_of_a_point_with_its_wording(folder: Path) -> None:
 def test_an_edge_counts_for_both_and_a_circle_for_all_it_touches(folder: Path) -> None:
     _, edge = asked(folder, f"36.004, {-80 + SIDE:.8f}")
     assert (edge["map"]["numbers_ft"], edge["map"]["lowest_ft"]) == ([100, 200], 100)
-    assert edge["map"]["says"][1] == "You asked about 150 ft, which is above that number."
+    assert edge["map"]["says"][1] == "You asked about 150 ft, which is higher than that."
     _, circle = asked(folder, AT, "2026-11-25", "--radius", "5000")
     assert (circle["map"]["answer"], circle["map"]["lowest_ft"]) == ("zero", 0)
     assert circle["map"]["says"][0] == f"0 ft. {WORDING}"
@@ -87,7 +87,7 @@ def test_no_cell_is_not_zero(folder: Path) -> None:
     assert (code, found["airspace_class"]) == (0, "D")
     code, found = asked(folder, "36.5, -80.02")
     assert (code, found["verdict"], found["airspace_class"]) == (3, "unknown", None)
-    assert "The files may not cover it, so this is no yes." in found["notes"][0]
+    assert "The files may not cover it, so this isn't a yes." in found["notes"][0]
 
 
 def test_nothing_on_file_is_unknown_and_says_where_it_is_published(tmp_path: Path) -> None:
@@ -180,7 +180,7 @@ def test_the_list_tells_editions_and_the_day(folder: Path) -> None:
     done = run(folder, "airspace", "list", "--on", "2026-12-20")
     assert done.returncode == 3
     assert "UAS facility map: Oct 29, 2026" in done.stdout
-    assert "the edition of Nov 12, 2026 ended Dec 10, 2026" in done.stdout.replace("\n", " ")
+    assert "the edition dated Nov 12, 2026 expired Dec 10, 2026" in done.stdout.replace("\n", " ")
     assert run(folder, "airspace", "list", "--on", "2026-11-25").returncode == 0
 
 
@@ -315,8 +315,8 @@ def test_the_terminal_tells_how_far_how_high_and_when(folder: Path) -> None:
     ).stdout
     said = " ".join(told.split())
     assert "Nov 25, 2026, 2:00 PM EST (19:00 UTC)" in said
-    assert "INVENTED CLASS D (CLASS_D) You are inside it, " in said
-    assert "From ground to 2,500 ft above sea level. Shares 150 ft of your heights." in said
+    assert "INVENTED CLASS D (CLASS_D) You would be inside it, " in said
+    assert "From ground to 2,500 ft above sea level. Overlaps 150 ft of the heights you asked about." in said
     assert "Is a convoy or vessel that the moving asset notice covers within 3,000 ft of you?" in said
 
 
@@ -347,6 +347,6 @@ def test_the_ground_of_terrain_on_file_is_taken_with_what_it_may_be_off(folder: 
     tile.write_bytes((250).to_bytes(2, "big") * 1201 * 1201)
     _, found = asked(folder, "36.004, -79.996", "2026-11-25", "--radius", "100")
     assert [round(feet) for feet in found["ground_ft"]] == [768, 873]  # 250 m give or take 16 m
-    assert "We took the ground under you as 768 to 873 ft above sea level." in found["notes"]
+    assert "We used 768 to 873 ft above sea level as the ground under you." in found["notes"]
     assert asked(folder, "36.004, -79.996", "2026-11-25", "--ground", "800")[1]["ground_ft"] == [800, 800]
     assert asked(folder, "37.004, -79.996", "2026-11-25")[1]["ground_ft"] is None

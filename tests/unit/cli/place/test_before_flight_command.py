@@ -73,7 +73,7 @@ def test_the_answer_lists_what_to_confirm_and_is_no_clearance(folder: Path) -> N
     assert "Confirm before you fly" in out
     assert "--confirm notice_covers=no" in out
     assert "Not checked: live notices" in out
-    assert "When it could go" in out
+    assert "When you could fly" in out
 
 
 def test_json_carries_the_plan_every_rule_and_the_times(folder: Path) -> None:

@@ -17,7 +17,7 @@ TOWER = ("structure", "36.0542,", "-79.9792", "--area", "36.0542, -79.9792 withi
     [
         (("--top", "1200", "--uncontrolled"), 0, "because of the structure"),
         (("--top", "1200"), 3, "Is the airspace controlled?"),
-        (("--top", "1200", "--controlled"), 1, "you named no authorization. Don't fly."),
+        (("--top", "1200", "--controlled"), 1, "you entered no authorization. Don't fly."),
         (("--top-above-sea", "2429", "--ground", "1229", "--uncontrolled"), 0, "because of the structure"),
         (("--top", "1000", "--uncontrolled"), 1, "too high"),
         ((), 2, ""),

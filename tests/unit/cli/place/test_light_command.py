@@ -31,7 +31,7 @@ def test_a_year_has_every_day(tmp_path: Path) -> None:
 
 def test_polar_night_and_a_day_with_two(tmp_path: Path) -> None:
     night = run(tmp_path, "daylight", "71.2833 -156.7833", "--on", "2026-12-21")
-    assert "The sun stays down all day." in night.stdout
+    assert "The sun doesn't rise on this day." in night.stdout
     assert "Alaska: twilight is the Air Almanac's" in night.stdout
     two = run(tmp_path, "daylight", "-30", "-100", "--on", "2024-05-07", "--zone", "UTC", "--json")
     (day,) = json.loads(two.stdout)["days"]
@@ -66,7 +66,7 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
 def test_too_close_to_call_is_unknown(tmp_path: Path) -> None:
     done = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:36-07:00")
     assert done.returncode == 3
-    assert "Too close to call. Treat it as the darker of these:" in done.stdout
+    assert "Too close to call. Plan for the darker of these:" in done.stdout
     facts = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:36-07:00", "--facts")
     assert facts.stdout.startswith("# This moment is too close to call")
 

@@ -27,7 +27,7 @@ AT = ("--at", "2026-12-12T19:10Z")
         ((BOISE, *AT, "--wind-limit", "1 m/s"), 1, "above the aircraft's limit of 1.94 kt"),
         ((BOISE, *AT, "--elevation", "2871 ft"), 3, "Density altitude 3,515 ft."),
         ((BOISE, "--at", "2026-12-12T21:10Z", "--saw", "10"), 3, "Get a newer one."),
-        ((BOISE.replace("30SM", "1SM"), *AT), 1, "Visibility 1 statute mile. That is less than the 3"),
+        ((BOISE.replace("30SM", "1SM"), *AT), 1, "Visibility 1 statute mile. That is below the minimum of 3"),
     ],
 )
 def test_words_and_exit_codes(tmp_path: Path, arguments: tuple[str, ...], code: int, says: str) -> None:
@@ -35,7 +35,9 @@ def test_words_and_exit_codes(tmp_path: Path, arguments: tuple[str, ...], code: 
     text = " ".join(done.stdout.split())
     assert done.returncode == code
     assert says in text
-    assert "A report informs. What the remote pilot sees at the control station decides." in text
+    assert (
+        "A report is only a guide. What counts is what the remote pilot sees at the control station." in text
+    )
     assert " ".join(CAUTION.split()) in text
 
 
@@ -78,7 +80,7 @@ def test_a_file_of_reports_and_json(tmp_path: Path) -> None:
     assert (report["visibility_sm"], report["ceiling_ft_agl"]) == (30.0, None)
     assert (report["temperature_degc"], report["altimeter_inhg"]) == (17.0, 30.15)
     assert forecast["kind"] == "TAF"
-    assert forecast["unread"] == [{"text": "FOO", "why": "Not a group we know."}]
+    assert forecast["unread"] == [{"text": "FOO", "why": "We don't know this group."}]
     assert {law["cites"] for law in document["law"]} == {
         "14 CFR 107.51(b)",
         "14 CFR 107.51(c)",

@@ -304,7 +304,7 @@ def test_groups_that_bear_on_no_limit_are_read_all_the_same(body: str) -> None:
 @pytest.mark.parametrize("body", ["/////", "///////", "//"])
 def test_slashes_are_missing_groups(body: str) -> None:
     (unread,) = report_of(body).unread
-    assert unread.why == "Missing: the report has slashes here."
+    assert unread.why == "Missing. The report has slashes here."
 
 
 def test_plain_language_ends_a_forecast() -> None:

@@ -34,7 +34,7 @@ def test_a_place_asked_gets_what_restricts_it_first(visitor: Visitor, on_file: P
     assert page.status_code == 200
     assert '<p class="say">A restriction on file covers you: TFR 6/0001 Oakford.</p>' in text
     assert "100 ft above ground. The highest the FAA can approve here" in text
-    assert "You asked about 150 ft, which is above that number." in text
+    assert "You asked about 150 ft, which is higher than that." in text
     assert "INVENTED CLASS D (CLASS_D)" in text
     assert "Stadiums: nothing on file for Nov 25, 2026, so it is unknown. Get Stadiums at https://" in text
     twin = visitor(on_file).get("/airspace.json", params=QUERY).json()
@@ -43,7 +43,7 @@ def test_a_place_asked_gets_what_restricts_it_first(visitor: Visitor, on_file: P
 
 def test_without_a_place_it_lists_what_is_on_file(visitor: Visitor, on_file: Path) -> None:
     text = visitor(on_file).get("/airspace", params={"on": "2026-11-25"}).text
-    assert "UAS facility map: edition of Nov 12, 2026, good through Jan 6, 2027." in text
+    assert "UAS facility map: edition dated Nov 12, 2026, good through Jan 6, 2027." in text
     assert "Get Special Use Airspace at" in text
     assert visitor(on_file).get("/airspace.json").json()["question"] == "airspace list"
 

@@ -32,7 +32,7 @@ def test_the_answer_has_a_field_for_everything_it_asks(visitor: Visitor) -> None
     client = visitor()
     text = html.unescape(client.post("/before-flight", data=PLAN).text)
     assert "Ivy 1 with Nela Quist" in text
-    assert "When it could go" in text
+    assert "When you could fly" in text
     assert 'name="c-notice_covers"' in text
     assert 'name="c-lights_lit"' in text, "the flight ends after sunset"
     told = {**PLAN, "c-notice_covers": "no", "c-flight_visibility_sm": "2.5"}

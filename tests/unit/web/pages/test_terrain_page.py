@@ -13,13 +13,13 @@ from tests.unit.web.conftest import Visitor
 def test_without_and_with_a_tile(visitor: Visitor, own_ledger: Path) -> None:
     query = {"place": "40.5, -105.5", "height": "300", "radius": "100 m"}
     bare = html.unescape(visitor(own_ledger).get("/terrain", params=query).text)
-    assert "no tile of N40W106 is on file" in bare
+    assert "These tiles aren't on file: N40W106." in bare
     folder = own_ledger.parent / "terrain"
     folder.mkdir()
     (folder / "N40W106.hgt").write_bytes(np.full((1201, 1201), 1600, ">i2").tobytes())
     page = html.unescape(visitor(own_ledger).get("/terrain", params=query).text)
     assert "At most 300 ft (91 m) above ground." in page
-    assert "N40W106: 1201 posts a side" in page
+    assert "N40W106: 1201 points a side" in page
     document = visitor(own_ledger).get("/terrain.json", params=query).json()
     assert (document["verdict"], document["ground"]["lowest_m"]) == ("met", 1600)
 
