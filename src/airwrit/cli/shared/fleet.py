@@ -18,11 +18,11 @@ from airwrit.answers.sheets.difference import unread_in
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.collector import resting
 from airwrit.base.days import When, day_of
+from airwrit.base.errors import UsageError
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import (
     AsOf,
     fleet_of_ledger,
-    fleet_of_sheets,
     known_at_option,
     note_given,
     opened,
@@ -37,7 +37,7 @@ from airwrit.facts.statement import Known, Problem
 from airwrit.house.rules import House, read_house
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping
-from airwrit.intake.sheets import Answers, Intake
+from airwrit.intake.sheets import Answers, Intake, judged_at_once, read_sheets
 from airwrit.intake.typed.answers_file import load_answers
 from airwrit.law.rule import Rule
 
@@ -149,6 +149,17 @@ def _answered(
     sources = (*intake.sources, *house.sources)
     with resting():
         return standing(known, *question, intake.problems, sources, house.rules, counsel=counsel)
+
+
+def fleet_of_sheets(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> Intake:
+    """What sheets say. UsageError when a ledger was named too."""
+    if asof.ledger is not None or asof.known_at is not None:
+        raise UsageError(
+            "you named both sheets and a ledger",
+            where="--ledger, --known-at",
+            do="leave one out",
+        )
+    return judged_at_once(read_sheets(sheets, answers))
 
 
 def form_of(path: Path | None, day: date, by: str | None = None) -> FormFilled | None:

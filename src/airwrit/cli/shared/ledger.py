@@ -21,7 +21,6 @@ from airwrit.cli.console import clean
 from airwrit.cli.shared.ledger_file import VARIABLE, ledger_path
 from airwrit.cli.shared.options import InstantType, now
 from airwrit.facts.choices import UsedFor
-from airwrit.intake.sheets import Answers, Intake, judged_at_once, read_sheets
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.given_out import noted
 from airwrit.ledger.ports import KeptFile
@@ -107,17 +106,6 @@ class AsOf(NamedTuple):
     ledger: Path | None
     on: When
     known_at: datetime | None
-
-
-def fleet_of_sheets(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> Intake:
-    """What sheets say. UsageError when a ledger was named too."""
-    if asof.ledger is not None or asof.known_at is not None:
-        raise UsageError(
-            "you named both sheets and a ledger",
-            where="--ledger, --known-at",
-            do="leave one out",
-        )
-    return judged_at_once(read_sheets(sheets, answers))
 
 
 def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> LedgerRead:

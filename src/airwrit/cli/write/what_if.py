@@ -17,8 +17,8 @@ from airwrit.base.errors import UsageError
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option
-from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, fleet_of_sheets
+from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option, fleet_of_sheets
+from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import DayType, now
 from airwrit.cli.shown.acts import show_whatif
