@@ -187,3 +187,18 @@ class Cause(StrEnum):
     LISTED = "another incident of 49 CFR 830.5(a)"
     LOST_LINK = "lost link, and it behaved as expected"
     OTHER = "none of these"
+
+
+class NoticeKind(StrEnum):
+    """The notices that may be due after an incident."""
+
+    NTSB = "NTSB, at once"
+    FAA = "FAA safety event report"
+    OSHA = "OSHA"
+    NTSB_WRITTEN = "NTSB, in writing"
+    FAA_ASKED = "FAA report of an emergency"
+    NASA = "NASA safety report"
+    INSURER = "insurer"
+    COA = "holder of the COA"
+    OWN = "your own program"
+    OTHER = "another paper"

@@ -18,6 +18,7 @@ from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.keys.incident import INCIDENT_KEYS
 from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
 from airwrit.facts.keys.maintenance import BULLETIN_KEYS, DEFECT_KEYS, MAINTENANCE_KEYS, SETTING_KEYS
+from airwrit.facts.keys.notice import NOTICE_KEYS
 from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import COURSE_KEYS, PERSON_KEYS, TRAINING_KEYS
@@ -38,6 +39,7 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + FLIGHT_AIRSPACE_KEYS
     + FLIGHT_AUTHORITY_KEYS
     + INCIDENT_KEYS
+    + NOTICE_KEYS
     + FLIGHT_LOG_KEYS
     + DOCUMENT_KEYS
     + HOLDING_KEYS
@@ -76,6 +78,7 @@ TABLES: dict[str, str] = {
     "crew": "flight",
     "map_cell": "cell",
     "incident": "incident",
+    "notice": "notice",
     "document": "document",
     "change": "change",
     "confirmation": "confirmation",
@@ -134,7 +137,7 @@ def key_named(name: str) -> Key[Any]:
 
 
 HAPPEN_ONCE = frozenset(
-    ("flight", "training", "incident", "change", "confirmation", "defect", "maintenance", "course")
+    ("flight", "training", "incident", "notice", "change", "confirmation", "defect", "maintenance", "course")
 )
 """Kinds of subject that happen once: nothing said of them changes; it was so, or it was said wrongly."""
 

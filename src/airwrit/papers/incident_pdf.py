@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT
 from airwrit.answers.incident.decision import IncidentAnswer, Must, words
+from airwrit.answers.incident.moment import instant_words
 from airwrit.answers.incident.reports import IncidentReport, reports_of
-from airwrit.answers.incident.told import Row, headline, instant_words, rows_of, title_of
+from airwrit.answers.incident.told import Row, headline, rows_of, title_of
 from airwrit.base.days import day_of
 from airwrit.base.sentences import with_days
 from airwrit.law.parameters import late_reading

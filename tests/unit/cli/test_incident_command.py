@@ -181,3 +181,33 @@ def test_the_aircraft_and_the_papers_on_record_count(tmp_path: Path) -> None:
     notices = {one["notice"]: one for one in json.loads(done.stdout)["notices"]}
     assert notices["report_107_9"]["must"] == "call"
     assert notices["insurance"]["due_at"] == "2026-11-21T14:40:00-07:00"
+
+
+def test_a_notice_is_marked_as_sent_and_leaves_the_deadlines(tmp_path: Path) -> None:
+    name = ("--set", "incident_aircraft=Ivy 1", "--set", "flew_away=no")
+    assert run(tmp_path, "incident", *CAR, *name, *AT, "--save", "--yes", "--by", "me").returncode in (1, 3)
+    named = "2026-12-01 Ivy 1"
+    before = json.loads(run(tmp_path, "deadlines", "--on", "2026-12-01", "--json").stdout)
+    assert "report_107_9" in [one["notice"] for one in before["notices"]]
+    told = (
+        "--sent",
+        "faa",
+        "--sent-on",
+        "2026-12-01 15:00",
+        "--sent-by",
+        "Nela Quist",
+        "--reference",
+        "F-118",
+    )
+    assert "notice/2026-12-01" in run(tmp_path, "incident", named, *told, *AT, "--yes", "--by", "me").stdout
+    document = json.loads(run(tmp_path, "incident", named, *AT, "--json").stdout)
+    faa = next(one for one in document["notices"] if one["notice"] == "report_107_9")
+    assert (faa["must"], faa["says"]) == (
+        "done",
+        "Sent Dec 1, 2026, 3:00 PM MST by Nela Quist. Reference F-118.",
+    )
+    after = json.loads(run(tmp_path, "deadlines", "--on", "2026-12-01", "--json").stdout)
+    assert "report_107_9" not in [one["notice"] for one in after["notices"]]
+    refused = run(tmp_path, "incident", named, "--sent", "faa", *AT, "--yes", "--by", "me")
+    assert refused.returncode == 2
+    assert "when it was sent" in refused.stderr

@@ -7,6 +7,8 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
+from airwrit.answers.incident.clocks import OwedNotice, owed_json, owed_notices
+from airwrit.answers.incident.decision import Must
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fees, fees_json
 from airwrit.answers.standing.due import SPANS, Due, day_due
@@ -62,14 +64,18 @@ class Deadlines(NamedTuple):
     undated: tuple[Undated, ...]
     report: Report
     items: tuple[Due, ...]
+    notices: tuple[OwedNotice, ...]
+    """what is still to be sent or answered after incidents"""
 
     @property
     def verdict(self) -> Verdict:
         """Not met when something is overdue, unknown when a day cannot be said or a row went unread, else met."""
-        if any(one.overdue for one in self.due) or any(
-            _overdue(f, self.report) for f in self.report.withheld
-        ):
+        if any(one.overdue for one in self.due) or any(one.is_late for one in self.notices):
             return Verdict.NOT_MET
+        if any(_overdue(f, self.report) for f in self.report.withheld):
+            return Verdict.NOT_MET
+        if any(one.must is Must.CANT_TELL for one in self.notices):
+            return Verdict.UNKNOWN
         if self.undated or any(problem.unread for problem in self.report.problems):
             return Verdict.UNKNOWN
         return Verdict.MET
@@ -85,7 +91,8 @@ def deadlines_of(standing: Standing, within_days: int | None = None) -> Deadline
     report = standing.report
     last = date.max if within_days is None else day_of(report.on) + timedelta(days=within_days)
     due = [item for item in standing.due if item.overdue or item.day <= last]
-    return Deadlines(tuple(_named(due, report)), tuple(_undated(report)), report, tuple(due))
+    notices = tuple(one for one in owed_notices(report.state) if one.day is None or one.day <= last)
+    return Deadlines(tuple(_named(due, report)), tuple(_undated(report)), report, tuple(due), notices)
 
 
 def weeks_of(deadlines: Deadlines, days: int) -> tuple[DueWeek, ...]:
@@ -159,6 +166,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         "known_at": told["known_at"],
         **reading_json(report.on),
         "verdict": deadlines.verdict.value,
+        "notices": [owed_json(one) for one in deadlines.notices],
         "due": [_deadline_json(one) for one in deadlines.due],
         "weeks": [_week_json(week) for week in weeks_of(deadlines, SPANS[-1])],
         "undated": [

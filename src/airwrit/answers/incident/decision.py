@@ -13,15 +13,17 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.incident.moment import IncidentMoment, moment_of
 from airwrit.answers.incident.paper_terms import PaperNotice, paper_notices
-from airwrit.base.days import day_of
+from airwrit.answers.incident.sending import KINDS, SentNotice, sent_notices, sent_words
+from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Outcome, Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.flight_choices import NoticeKind
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.incident import CAUSE, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS, REST_OF_LIST
 from airwrit.facts.state import Held, State, with_held
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording
 from airwrit.law.flight import incident as rules
 from airwrit.law.flight import notices
@@ -62,7 +64,10 @@ class NoticeDue(NamedTuple):
 
 
 class Notice(NamedTuple):
-    """One notice: to whom, who gives it, whether it must be given, by when, why or why not, and the fact that would tell."""
+    """One notice: to whom, who gives it, whether it must be given, by when, why or why not, and the fact that would tell.
+
+    `paper` is the paper that asks for it, "" for none.
+    """
 
     name: str
     who: str
@@ -76,6 +81,7 @@ class Notice(NamedTuple):
     cites: str
     asks: Key[Any] | None = None
     finding: Finding | None = None
+    paper: str = ""
 
 
 class ListItem(NamedTuple):
@@ -139,11 +145,38 @@ def decided(state: State, incident: str, now: datetime) -> IncidentAnswer:
     found = [judge(rule, state, incident, _use(state, incident), day_of(state.on)) for rule in RULES]
     told = [_of_rule(finding, state) for finding in found]
     told += [_of_paper(one, moment) for one in paper_notices(state, incident, moment, now, words()["papers"])]
+    sent = {(one.kind, one.paper): one for one in sent_notices(state, incident)}
+    told = [
+        _as_sent(one, sent.get((KINDS[one.name], id_of(one.paper))), moment) if one.name in KINDS else one
+        for one in told
+    ]
     order = list(Must)
     answer = IncidentAnswer(incident, state, moment, now, (), _items(state, incident))
     last = datetime.max.replace(tzinfo=now.tzinfo)
     sorted_told = sorted(told, key=lambda one: (order.index(one.must), _when(answer, one, now, last)))
     return IncidentAnswer(incident, state, moment, now, tuple(sorted_told), answer.items)
+
+
+def _as_sent(notice: Notice, sent: SentNotice | None, moment: IncidentMoment) -> Notice:
+    """A notice that was marked as sent, as one that is done; it says when and by whom, and whether that was too late."""
+    if sent is None:
+        return notice
+    late = ""
+    if notice.finding and notice.finding.outcome.code in ("sent_late", "told_later"):
+        late = notice.says
+    elif _is_past(notice.due, sent.on):
+        late = words()["clock"]["sent_late"]
+    if sent.kind is NoticeKind.NASA:
+        late = f"{late} {words()['clock']['others_too']}".strip()
+    says = f"{sent_words(sent, moment)} {late}".strip()
+    return notice._replace(must=Must.DONE, due=NoticeDue(), says=says, do="", asks=None)
+
+
+def _is_past(due: NoticeDue, when: When) -> bool:
+    """Whether a moment lies after the end of a clock; a day alone is taken as a whole."""
+    if due.at is not None:
+        return order_of(when, due.at) is Order.AFTER
+    return due.day is not None and day_of(when) > due.day
 
 
 def _when(answer: IncidentAnswer, notice: Notice, now: datetime, last: datetime) -> datetime:
@@ -247,6 +280,7 @@ def _of_paper(one: PaperNotice, moment: IncidentMoment) -> Notice:
         words()["clock"]["no_time"] if one.hours and moment.at is None and one.must == "yes" else "",
         one.paper,
         one.asks,
+        paper=one.subject,
     )
 
 

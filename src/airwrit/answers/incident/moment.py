@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from airwrit.base.days import day_of
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.places import read_place
+from airwrit.base.sentences import day_words
 from airwrit.facts.keys.incident import HAPPENED_ON, HAPPENED_TIME, INCIDENT_PLACE, INCIDENT_ZONE
 from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
@@ -70,6 +71,12 @@ def zone_called(name: str) -> ZoneInfo:
         raise UsageError(
             f"no time zone is called {name!r}", where="zone", do="name it like America/Denver"
         ) from None
+
+
+def instant_words(at: datetime) -> str:
+    """An instant as people here write it: Dec 2, 2026, 2:40 PM MST."""
+    hour = at.strftime("%I:%M %p").lstrip("0")
+    return f"{day_words(at.date())}, {hour} {at.tzname()}"
 
 
 def _held(state: State, incident: str, key: Any) -> Any:

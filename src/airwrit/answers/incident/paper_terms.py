@@ -31,7 +31,9 @@ _NAMES = {PaperKind.INSURANCE: "insurance", PaperKind.COA: "coa", PaperKind.OWN_
 
 
 class PaperNotice(NamedTuple):
-    """What a paper asks: `must` is a word of `decision.Must`, `hours` its term, `paper` its name, "" where none is on file."""
+    """What a paper asks: `must` is a word of `decision.Must`, `hours` its term, `paper` its title and `subject` its name, ""
+    where none is on file.
+    """
 
     name: str
     paper: str
@@ -40,6 +42,7 @@ class PaperNotice(NamedTuple):
     says: str
     notice_to: str = ""
     asks: Key[Any] | None = None
+    subject: str = ""
 
 
 def paper_notices(
@@ -105,7 +108,7 @@ def _asked(
             hours=counted(int(hours), "hour") if hours == int(hours) else f"{hours} hours",
             of=of.value,
         )
-        return PaperNotice(name, title, must, hours, text, paper[NOTICE_TO] or "", asks)
+        return PaperNotice(name, title, must, hours, text, paper[NOTICE_TO] or "", asks, paper.subject)
 
     if name == "coa" and under is not IncidentUnder.COA:
         return (

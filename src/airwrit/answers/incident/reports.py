@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from airwrit.answers.incident.decision import IncidentAnswer, words
+from airwrit.answers.incident.moment import instant_words
 from airwrit.answers.incident.questions import said_of
-from airwrit.answers.incident.told import instant_words
 from airwrit.base.sentences import day_words
 from airwrit.facts.choices import PaperKind
 from airwrit.facts.keys.aircraft import REGISTRATION

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, timedelta
 from typing import NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
@@ -15,6 +15,7 @@ from airwrit.answers.incident.decision import (
     is_near_miss,
     words,
 )
+from airwrit.answers.incident.moment import instant_words
 from airwrit.answers.incident.questions import open_questions
 from airwrit.answers.law_reading import reading_json
 from airwrit.base.days import day_of
@@ -78,12 +79,6 @@ def by_when_text(answer: IncidentAnswer, due: NoticeDue) -> str:
     if at is not None:
         return instant_words(at)
     return "" if due.day is None else f"{day_words(due.day)}, 11:59 PM there"
-
-
-def instant_words(at: datetime) -> str:
-    """An instant as people here write it: Dec 2, 2026, 2:40 PM MST."""
-    hour = at.strftime("%I:%M %p").lstrip("0")
-    return f"{day_words(at.date())}, {hour} {at.tzname()}"
 
 
 def _left(answer: IncidentAnswer, due: NoticeDue) -> str:

@@ -73,16 +73,24 @@ def _read(key: Key[Any], text: str, zone: ZoneInfo | None) -> list[tuple[Key[Any
         return [(key, str(read_place(text)))]
     if key is HAPPENED_TIME:
         return [(key, clock_of(text))]
-    both = _DAY_AND_TIME.fullmatch(text) if key.instants else None
+    both = _DAY_AND_TIME.fullmatch(text)
+    if key is HAPPENED_ON and both is not None:
+        return [(key, both[1]), (HAPPENED_TIME, clock_of(both[2]))]
+    if key.instants:
+        return [(key, typed_when(key, text, zone))]
+    return [(key, read_reply(key, _dollars(text) if key.unit == "usd" else text))]
+
+
+def typed_when(key: Key[Any], text: str, zone: ZoneInfo | None) -> Raw:
+    """A day, or a day with a time of day by the clock of a zone, as a fact holds it. AirwritError where it can't be read."""
+    both = _DAY_AND_TIME.fullmatch(text)
     if both is None:
-        return [(key, read_reply(key, _dollars(text) if key.unit == "usd" else text))]
+        return read_reply(key, text)
     clock = clock_of(both[2])
-    if key is HAPPENED_ON:
-        return [(key, both[1]), (HAPPENED_TIME, clock)]
     if zone is None and len(clock) <= len("14:40"):
         raise BadFact(f"{text!r} has no time zone", do="give the place or the zone of the incident first")
     at = instant_at(f"{both[1]} {clock}", Zone("UTC" if zone is None else zone.key, (), None), key.name)
-    return [(key, (at if zone is None else at.astimezone(zone)).isoformat())]
+    return (at if zone is None else at.astimezone(zone)).isoformat()
 
 
 def _dollars(text: str) -> str:

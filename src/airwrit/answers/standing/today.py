@@ -13,6 +13,8 @@ from typing import NamedTuple
 
 from airwrit.answers.acts.step import NextStep, step_for, step_json
 from airwrit.answers.document import NOT_CHECKED, Json
+from airwrit.answers.incident.clocks import OwedNotice, owed_notices
+from airwrit.answers.incident.decision import Must
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.due import SPANS, Due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
@@ -143,7 +145,8 @@ def today_of(standing: Standing) -> Today:
     """The view of a standing."""
     teller = Teller(standing.report.state)
     found = _to_fix(standing)
-    fixes = tuple(sorted(_fixes(found, standing, teller), key=_urgency))
+    owed = [one for one in owed_notices(standing.report.state) if one.must is not Must.CHOICE]
+    fixes = (*map(_after_incident, owed), *sorted(_fixes(found, standing, teller), key=_urgency))
     told = {id(one.due) for one in found if one.due is not None}
     return Today(
         standing,
@@ -152,6 +155,31 @@ def today_of(standing: Standing) -> Today:
         fixes,
         expiries(_near(standing, told), standing.report.state, teller),
     )
+
+
+def _after_incident(one: OwedNotice) -> Fix:
+    """A notice that is owed after an incident as a line to fix: its clock by the place stands in place of a day."""
+    act = f"{'Call' if one.must is Must.CALL else 'Notify'} {one.short}" if one.name else one.what
+    by = f"{one.by_when[:1].upper()}{one.by_when[1:]}"
+    return Fix(
+        "incident",
+        f"{act}: incident of {one.title}",
+        " ".join(filter(None, (one.says, one.do))),
+        one.cites,
+        (one.incident,),
+        0,
+        (one.who,) if one.who else (),
+        None,
+        one.is_late,
+        f"Late: {by}" if one.is_late else by if one.day is None else f"By {by}",
+        step_of_notice(one),
+    )
+
+
+def step_of_notice(one: OwedNotice) -> NextStep:
+    """The step of a notice: mark it as sent, or answer the questions that are open."""
+    told = {name: value for name, value in (("notice", one.name), ("paper", id_of(one.paper))) if value}
+    return NextStep("Mark it sent" if told else "Answer", one.incident, page="incident", fills=told)
 
 
 def _near(standing: Standing, told: set[int]) -> Iterable[Due]:

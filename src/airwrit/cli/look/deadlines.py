@@ -12,6 +12,7 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE
 from airwrit.answers.due.deadlines import Deadline, Deadlines, DueWeek, deadlines_json, deadlines_of, weeks_of
+from airwrit.answers.incident.decision import words
 from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
 from airwrit.base.days import day_of
@@ -48,7 +49,7 @@ def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> 
     standing = fleet.standing()
     deadlines, fees = deadlines_of(standing, days), fees_of(standing)
     if ics is not None:
-        made = calendar_of(deadlines.due, fleet.day)
+        made = calendar_of(deadlines.due, fleet.day, deadlines.notices)
         written("the calendar", ics, made, private=True)
         fleet.note_given("calendar", ics)
     if as_json:
@@ -65,18 +66,33 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     show_late(on, out)
     out.print(Text(f"Deadlines on {day_words(on)}", style="bold"))
     out.print(SCOPE)
+    _notices(deadlines, out)
     for week in weeks_of(deadlines, SPANS[-1]):
         _week(week, on, out)
     _later(
         [one for one in deadlines.due if not one.overdue and one.day > on + timedelta(days=SPANS[-1])], out
     )
-    if not deadlines.due:
+    if not deadlines.due and not deadlines.notices:
         out.print("Nothing is due.")
     _undated(deadlines, out)
     _fees(fees, out)
     show_withheld(deadlines.report, out)
     out.print()
     show_caution(out)
+
+
+def _notices(deadlines: Deadlines, out: Console) -> None:
+    """What is still to be sent after incidents, by the clock of the place, with who does it."""
+    if not deadlines.notices:
+        return
+    print_title("AFTER AN INCIDENT", out)
+    rows = []
+    for one in deadlines.notices:
+        by_when = "\n".join(filter(None, (one.by_when, one.left)))
+        what = f"{one.to}: {one.what}. {one.says}" if one.name else f"{one.what}. {one.says}"
+        rows.append((words()["must"][one.must], by_when, said(f"{what} {one.title}"), clean(one.who)))
+    print_rows(rows, (-14, -24, 48, (2, 18)), out, gap=1)
+    out.print(Text('Mark one: airwrit incident NAME --sent faa --sent-on "2026-12-02 09:30"', style="dim"))
 
 
 def _week(week: DueWeek, on: date, out: Console) -> None:

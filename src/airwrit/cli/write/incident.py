@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from airwrit.answers.incident.clocks import notice_called
 from airwrit.answers.incident.decision import IncidentAnswer, decided
 from airwrit.answers.incident.keeping import (
     MOST_EVIDENCE,
@@ -23,6 +24,7 @@ from airwrit.answers.incident.keeping import (
     subject_for,
 )
 from airwrit.answers.incident.questions import said_of
+from airwrit.answers.incident.sending import SentTyped, marking
 from airwrit.answers.incident.told import incident_json
 from airwrit.answers.incident.typed import TELLS, typed_incident
 from airwrit.base.errors import UnreadableFile, UsageError
@@ -46,6 +48,7 @@ from airwrit.cli.write.incident_questions import ask_all
 from airwrit.cli.write.incident_shown import show_incident, show_incidents
 from airwrit.facts.fold import state_of
 from airwrit.facts.keys.incident import HAPPENED_ON, INCIDENT_AIRCRAFT, INCIDENT_PILOT
+from airwrit.facts.keys.notice import NOTICE_ABOUT
 from airwrit.facts.keys.paper import NOTICE_WITHIN_HOURS, PAPER_KIND
 from airwrit.facts.state import State, with_held
 from airwrit.facts.statement import Known
@@ -55,7 +58,7 @@ from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.typeset import PAPERS
 
-_OF_PAPERS = (PAPER_KIND, NOTICE_WITHIN_HOURS)
+_BESIDE = (PAPER_KIND, NOTICE_WITHIN_HOURS, NOTICE_ABOUT)
 
 
 @click.command()
@@ -70,6 +73,14 @@ _OF_PAPERS = (PAPER_KIND, NOTICE_WITHIN_HOURS)
 @click.option(
     "--keep-file", "kept", type=PATH, multiple=True, help="Keep this file as evidence of NAME, by its hash."
 )
+@click.option(
+    "--sent",
+    metavar="NOTICE",
+    help="Mark a notice of NAME as sent: faa, ntsb, osha, nasa, insurer, or a paper.",
+)
+@click.option("--sent-on", help="When: a date, or a date with the time there, like 2026-12-02 09:30.")
+@click.option("--sent-by", help="Who sent it, or called. If left out: whoever enters it.")
+@click.option("--reference", default="", help="The reference or the name you were given.")
 @click.option(
     "--worksheet", type=PATH, help="Write a PDF with what each report asks, filled in as far as known."
 )
@@ -87,6 +98,10 @@ def command(
     listed: bool,
     save: bool,
     kept: tuple[Path, ...],
+    sent: str | None,
+    sent_on: str | None,
+    sent_by: str | None,
+    reference: str,
     worksheet: Path | None,
     paper: str,
     at: datetime | None,
@@ -107,6 +122,7 @@ def command(
         --set anyone_hurt=nobody --set "repair_cost_usd=1150"
       airwrit incident --facts crash.toml --save --worksheet reports.pdf
       airwrit incident "2026-12-01 Ivy 1" --keep-file flight.log
+      airwrit incident "2026-12-01 Ivy 1" --sent faa --sent-on "2026-12-02 09:30" --reference F-118
     """
     if keys:
         for key in TELLS.values():
@@ -125,7 +141,10 @@ def command(
         incident = _saved(ledger, state, incident, writer(by), yes=yes)
     if kept:
         _keep(ledger, incident, kept, writer(by), yes=yes)
-    if save or kept:
+    if sent is not None:
+        told = SentTyped(sent_on or "", sent_by or writer(by), reference)
+        _mark(ledger, (state, incident, sent, told), instant, writer(by), yes=yes)
+    if save or kept or sent is not None:
         beside = tuple(one for one in read if kind_of(one.statement.subject) != "incident")
         state = _state(ledger, beside, instant, incident)
     answer = decided(_with_linked(ledger, state, incident, instant), incident, instant)
@@ -170,6 +189,32 @@ def _keep(ledger: Path | None, incident: str, paths: tuple[Path, ...], by: str, 
     found = evidence(incident, files, by)
     with opened(ledger) as book:
         book.append(found.drafts, clock_for(book), files=found.files)
+
+
+def _mark(
+    ledger: Path | None,
+    asked: tuple[State, str, str, SentTyped],
+    instant: datetime,
+    by: str,
+    *,
+    yes: bool,
+) -> None:
+    """Mark a notice of an incident on record as sent, where that is agreed to."""
+    state, incident, word, told = asked
+    answer = decided(_with_linked(ledger, state, incident, instant), incident, instant)
+    notice = notice_called(answer, word)
+    if not told.on:
+        raise UsageError(
+            "we need to know when it was sent", where="--sent-on", do="give the date, or the time"
+        )
+    taking = marking(
+        held_in(ledger_path(ledger)), answer.state, incident, (notice.name, notice.paper), told, by
+    )
+    show_taking(taking, console())
+    if not may_keep(yes, lambda: f"Mark this notice of {incident} as sent?"):
+        raise UsageError("nothing was saved", where="--sent", do="add --yes to save it")
+    with opened(ledger) as book:
+        book.append(taking.drafts, clock_for(book), after=taking.after)
 
 
 def _bytes_of(path: Path) -> bytes:
@@ -228,7 +273,7 @@ def _state(
     is_meant = named is not None or ledger is not None or VARIABLE in os.environ
     if not ledger_path(ledger).exists() and (may_begin or not is_meant):
         return told
-    state = _on_record(ledger, instant, lambda book, at: [*([named] if named else []), *_papers(book, at)])
+    state = _on_record(ledger, instant, lambda book, at: [*([named] if named else []), *_beside(book, at)])
     if named is not None and not state.held.get(named) and not told.held.get(named):
         raise UsageError(f"no record named {named!r}", where="NAME", do="see `airwrit incident --list`")
     return with_held(state, told.held)
@@ -243,9 +288,9 @@ def _on_record(
         return book.state(instant, at, subjects(book, at))
 
 
-def _papers(book: Ledger, at: datetime) -> list[str]:
-    """The papers on record, with or without a term of their own."""
-    return list(dict.fromkeys(one for key in _OF_PAPERS for one in book.speaking(key.name, at)))
+def _beside(book: Ledger, at: datetime) -> list[str]:
+    """The papers on record, with or without a term of their own, and the notices that were sent."""
+    return list(dict.fromkeys(one for key in _BESIDE for one in book.speaking(key.name, at)))
 
 
 def _with_linked(ledger: Path | None, state: State, incident: str, instant: datetime) -> State:

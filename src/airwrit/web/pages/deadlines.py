@@ -15,14 +15,18 @@ from airwrit.answers.due.deadlines import (
     deadlines_of,
     weeks_of,
 )
+from airwrit.answers.incident.clocks import OwedNotice
+from airwrit.answers.incident.decision import words
 from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
+from airwrit.answers.standing.standing import Standing
+from airwrit.answers.standing.today import step_of_notice
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.law.wording import cites
 from airwrit.papers.calendar import calendar_of
 from airwrit.web.draw.svg import Axis, Life, LineSegment
-from airwrit.web.parts.steps import ExpiryLine, StepButton, button_for, expiry_line
+from airwrit.web.parts.steps import ExpiryLine, StepButton, button_for, expiry_line, path_of_step
 from airwrit.web.parts.timeline import years_ahead
 from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 
@@ -60,11 +64,20 @@ class WeekLines(NamedTuple):
     lines: tuple[ExpiryLine, ...]
 
 
+class NoticeLine(NamedTuple):
+    """A notice still owed after an incident: the word for whether it must be given, and its button."""
+
+    notice: OwedNotice
+    word: str
+    button: StepButton
+
+
 @dataclass(frozen=True, slots=True)
 class DuePage:
     """The whole page."""
 
     days: int
+    notices: tuple[NoticeLine, ...]
     ahead: Axis
     posts: tuple[date, ...]
     weeks: tuple[WeekLines, ...]
@@ -99,9 +112,12 @@ def days_asked(visit: Visit) -> int | None:
 def save(visit: Visit) -> Answer:
     """The calendar: one event for each thing due, which stays the same event when its day moves."""
     on, days = visit.asked.on, days_asked(visit)
-    made = visit.desk.made_of(
-        f"calendar {days}", visit.asked, lambda it: calendar_of(deadlines_of(it, days).due, on)
-    )
+
+    def calendar(of: Standing) -> bytes:
+        deadlines = deadlines_of(of, days)
+        return calendar_of(deadlines.due, on, deadlines.notices)
+
+    made = visit.desk.made_of(f"calendar {days}", visit.asked, calendar)
     name = "deadlines.ics" if days is None else f"deadlines-{days}-days.ics"
     return Download(name, "text/calendar", made, "calendar")
 
@@ -125,6 +141,7 @@ def view_of(deadlines: Deadlines, fees: Fees, days: int) -> DuePage:
     until = on + timedelta(days=days)
     return DuePage(
         days,
+        tuple(map(_notice_line, deadlines.notices)),
         Axis(on, until + timedelta(days=1), on),
         tuple(one.day for one in coming if one.day <= until),
         weeks,
@@ -137,6 +154,11 @@ def view_of(deadlines: Deadlines, fees: Fees, days: int) -> DuePage:
         len(deadlines.undated),
         fees,
     )
+
+
+def _notice_line(one: OwedNotice) -> NoticeLine:
+    step = step_of_notice(one)
+    return NoticeLine(one, words()["must"][one.must], StepButton(step.says, path_of_step(step)))
 
 
 def _group(title: str, items: Sequence[Deadline], axis: Axis) -> DueGroup:

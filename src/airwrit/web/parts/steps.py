@@ -65,6 +65,8 @@ def path_of_step(step: NextStep) -> str:
         return _with("/record-change", {"of": step.subject, "fact": step.fact})
     if "which" in step.fills:
         return f"/{step.page}?{urlencode([('which', one) for one in step.fills['which'].split()])}"
+    if step.page == "incident":
+        return _with("/notice-sent" if step.fills else "/incident", {"of": name, **step.fills})
     if step.page == "release":
         return f"/release/{quote(name, safe='')}"
     if step.page == "flight":

@@ -119,6 +119,7 @@ PAGES: tuple[Page, ...] = (
     Page("/check-proof", "proof", "show_verify", "verify", files=True),
     Page("/tamper-seal", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS),
     Page("/incident", "incident", "show", "act", files=True, scope=SCOPE_OF_INCIDENT),
+    Page("/notice-sent", "notice_sent", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/register", "register", "show", "act", scope=SCOPE_OF_ANSWERS),
     Page("/register.pdf", "register", "save"),
     Page("/check-facts", "check_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),

@@ -102,3 +102,23 @@ def test_the_reports_are_a_pdf_and_stand_in_no_address(visitor: Visitor) -> None
 def test_without_a_file_nothing_is_kept(visitor: Visitor) -> None:
     answer = visitor().post("/incident", data={"of": "nowhere", "way": "keep"})
     assert answer.status_code == 422
+
+
+def test_a_notice_is_marked_as_sent_and_leaves_the_lists(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    form = own_fields(client.get("/incident").text)
+    client.post("/incident", data={**TOLD, **form, "way": "write"})
+    text = html.unescape(client.get("/deadlines").text)
+    assert "After an incident" in text
+    assert "/notice-sent?of=2026-11-25+Ivy+1&notice=report_107_9" in text
+    assert "Notify the FAA: incident of Ivy 1" in html.unescape(client.get("/today").text)
+    at = "/notice-sent?of=2026-11-25+Ivy+1&notice=report_107_9"
+    fields = own_fields(client.get(at).text)
+    told = {"of": "2026-11-25 Ivy 1", "notice": "faa", "sent_on": "2026-11-25 09:30", "sent_by": "Nela Quist"}
+    wrong = client.post("/notice-sent", data={**fields, **told, "sent_on": "2026-11-24"})
+    assert wrong.status_code == 422
+    assert "before the incident" in html.unescape(wrong.text)
+    done = client.post("/notice-sent", data={**fields, **told, "reference": "F-118"}, follow_redirects=True)
+    assert "Sent Nov 25, 2026, 9:30 AM MST by Nela Quist. Reference F-118." in html.unescape(done.text)
+    assert "notice=report_107_9" not in client.get("/deadlines").text
+    assert client.get("/notice-sent?of=no+such").status_code == 404
