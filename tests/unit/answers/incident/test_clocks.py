@@ -12,7 +12,8 @@ from airwrit.answers.incident.decision import Must, decided
 from airwrit.answers.incident.sending import SentTyped, marking
 from airwrit.answers.sheets.difference import NOTHING_HELD
 from airwrit.base.errors import AirwritError, UsageError
-from airwrit.facts.state import State, state_of
+from airwrit.facts.fold import state_of
+from airwrit.facts.state import State
 from airwrit.facts.statement import Known
 from airwrit.intake.typed.facts_file import read_facts
 
