@@ -36,7 +36,7 @@ class NoticePage:
     zone: str
 
 
-class _Asked(NamedTuple):
+class _NoticeTyped(NamedTuple):
     """The incident asked about as it stands, and what was typed."""
 
     answer: IncidentAnswer
@@ -79,7 +79,7 @@ def _taking(visit: Visit, answer: IncidentAnswer, notice: Notice, told: SentType
     return marking(held_now(visit.desk), answer.state, answer.incident, named, told, visit.desk.by)
 
 
-def _asked(visit: Visit, said: Mapping[str, str]) -> _Asked:
+def _asked(visit: Visit, said: Mapping[str, str]) -> _NoticeTyped:
     """The incident that is named. Refused where none of that name is on record."""
     name = said.get("of", "")[:_LONGEST]
     incident = subject_named("incident", name)
@@ -88,7 +88,7 @@ def _asked(visit: Visit, said: Mapping[str, str]) -> _Asked:
         what, do = f"no incident {name!r} is on record", "open it from the page Incident"
         raise Refused(Trouble(404, "No such incident", what, visit.path, NOTHING_WRITTEN, do))
     values = {field: said.get(field, "").strip()[:_LONGEST] for field in _FIELDS}
-    return _Asked(
+    return _NoticeTyped(
         decided(state, incident, visit.desk.clock()), {name: text for name, text in values.items() if text}
     )
 
@@ -97,7 +97,7 @@ def _word(name: str) -> str:
     return str(words()["notices"][name]["word"]) if name in KINDS else ""
 
 
-def _sheet(visit: Visit, asked: _Asked, form: Typed) -> PageSheet:
+def _sheet(visit: Visit, asked: _NoticeTyped, form: Typed) -> PageSheet:
     answer = asked.answer
     zone = answer.moment.zone
     now = "" if zone is None else instant_words(answer.moment.local(visit.desk.clock()))
