@@ -34,7 +34,7 @@ from airwrit.intake.meaning.about import (
     shows_people,
     split_of,
 )
-from airwrit.intake.meaning.columns import ColumnReading, ColumnSeen, readings_of
+from airwrit.intake.meaning.columns import REMARKS, ColumnReading, ColumnSeen, readings_of
 from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
@@ -71,6 +71,8 @@ class Block:
 
 ELSEWHERE = Match("", "elsewhere")
 """A column of the other table where rows hold a person and an aircraft."""
+ABOUT_BOTH = Match(REMARKS, "elsewhere")
+"""Such a column of remarks, or one not understood: its texts are looked through for this subject too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,12 +168,21 @@ def _blocks(
         best = abouts[0]
         yield replace(base, table=best.kind, matches=tuple(map(_match, columns, best.readings)))
         return
-    for kind, places in zip(KINDS, parts, strict=True):
-        own = dict(zip(places, readings_of([columns[place] for place in places], kind, lexicon), strict=True))
+    read_as = [
+        dict(zip(places, readings_of([columns[place] for place in places], kind, lexicon), strict=True))
+        for kind, places in zip(KINDS, parts, strict=True)
+    ]
+    for kind, own, others in zip(KINDS, read_as, reversed(read_as), strict=True):
         matches = tuple(
-            _match(column, own[place]) if place in own else ELSEWHERE for place, column in enumerate(columns)
+            _match(column, own[place]) if place in own else _beside(others[place])
+            for place, column in enumerate(columns)
         )
         yield replace(base, table=kind, matches=matches, is_part=True)
+
+
+def _beside(reading: ColumnReading) -> Match:
+    """A column of the other subject of a row: what it says in words may be about both."""
+    return ABOUT_BOTH if reading.fact in (None, REMARKS) else ELSEWHERE
 
 
 def _read(about: About) -> int:

@@ -127,7 +127,7 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     if runner is not None and best.score - runner.score < APART and not best.is_exact:
         best, runner = _ordered(best, runner, column.look)
     second = runner.fact if runner else ""
-    why = _doubt(best, runner, heard, column.look, _TELLING[kind])
+    why = _doubt(best, runner, heard, column.look, kind)
     if why:
         return ColumnReading(None, best.score, second if why == _NEAR else best.fact, why)
     return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
@@ -184,9 +184,7 @@ def _is_settled(best: _Scored, runner: _Scored) -> bool:
     return {best.fact, runner.fact} in _ALIKE or best.agreement - runner.agreement >= _CLEARLY
 
 
-def _doubt(
-    best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook, telling: tuple[str, ...]
-) -> str:
+def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook, kind: str) -> str:
     """Why the best reading is not taken; "" when it is."""
     if heard.turned and best.fact != REMARKS and not best.is_exact:
         return "its heading says old, former or not"
@@ -198,9 +196,44 @@ def _doubt(
         return _NEAR
     if heard.unknown and not _is_excused(best, heard, look):
         return f"we don't know the word {heard.unknown[0]!r}"
-    if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in telling):
+    if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in _mattering(_TELLING[kind], heard)):
         return "it looks important"
+    foreign = _foreign_to(best.fact, kind, heard)
+    if foreign and not _is_excused(best, heard, look):
+        return f"its heading also says {foreign!r}"
     return ""
+
+
+_SURELY_ASIDE = frozenset(
+    {"INSUR", "MONEY", "GEAR", "BATT", "SOFT", "MEDICAL", "WARR", "PHONE", "EMAIL", "ELSE"}
+)
+_BESIDE_IT = frozenset({"NUM", "DATE", "EXP", "DUE", "NAME", "CODE", "KIND", "COUNT"})
+
+
+def _mattering(telling: Sequence[str], heard: Heard) -> Sequence[str]:
+    """The shapes that a column put aside should not have; yes and no are fine under words of other things alone."""
+    concepts = heard.concepts
+    is_plain = concepts & _SURELY_ASIDE and all(
+        one.concepts & (_SURELY_ASIDE | _BESIDE_IT) for one in heard.covered
+    )
+    return [shape for shape in telling if not (is_plain and shape == "yesno")]
+
+
+_PLAIN = frozenset({ID, IGNORE, REMARKS, "maker", "model", "holder", "role"})
+"""Readings that a further word in the heading leaves as they are."""
+_NEUTRAL = frozenset({"AC", "PERSON", "FAA", "UNIT", "NAME", "DATE", "NUM", "CODE", "TEXTUAL"})
+"""Concepts that may stand in any heading and make it nothing else."""
+
+
+def _foreign_to(fact: str, kind: str, heard: Heard) -> str:
+    """The first words of a heading that are known and no part of a fact with a form of its own; "" for none."""
+    rule = next((rule for rule in rules_of(kind) if rule.name == fact), None)
+    if rule is None:
+        return ""
+    fitting = rule.mentions | (_NEUTRAL - rule.forbids)
+    strange = (one for one in heard.covered if not one.concepts & fitting)
+    one = next((one for one in strange if fact not in _PLAIN or one.concepts & rule.forbids), None)
+    return "" if one is None else " ".join(heard.words[one.start : one.end])
 
 
 def _score(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> _Scored | None:

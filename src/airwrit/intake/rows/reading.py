@@ -37,6 +37,7 @@ from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.cell.value import NOTHING, Got, clean, joined
 from airwrit.intake.columns import EVENT, WEIGHT, Column, Match
+from airwrit.intake.layout import ABOUT_BOTH
 from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.reader.cells import Kind
 from airwrit.intake.rows.fields import Field
@@ -85,6 +86,8 @@ def told_by(table: Table, around: Around) -> Told:
     spans = spans_of(table, reads, told.problems)
     for item in table.fields:
         read = reads.get(item.column)
+        if item.match is ABOUT_BOTH:
+            continue
         if read is None:
             note = item.note or ("" if item.meaning in _NO_FACTS else "not used")
             told.columns.append(_column(table, item, None, note))
