@@ -17,146 +17,164 @@ from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.base.sentences import sentence
 
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {
-    "Looking": {
+    "Look something up": {
         "today": (
             "airwrit.cli.look.today",
-            "Whose papers are OK on a day, who is grounded and why, and what to fix first.",
+            "Show which aircraft and pilots have their papers in order, who is grounded, and what to fix first.",
         ),
         "deadlines": (
             "airwrit.cli.look.deadlines",
-            "What expires and when, as a list or a calendar, and what it costs.",
+            "List what expires and when, save it as a calendar, and show what it costs.",
         ),
         "aircraft": (
             "airwrit.cli.look.aircraft",
-            "One aircraft in full: is it OK, why not, and what to do first.",
+            "Show everything about one aircraft: whether it is OK, why not, and what to do first.",
         ),
         "person": (
             "airwrit.cli.look.person",
-            "One person in full: are they current, why not, and what to do first.",
+            "Show everything about one person: whether they are current, why not, and what to do first.",
         ),
         "history": (
             "airwrit.cli.look.history",
-            "Everything ever recorded about something, by whom and when.",
+            "Show everything ever recorded about an aircraft, a person or a document, and who entered it.",
         ),
-        "flight-hours": ("airwrit.cli.look.flight_hours", "Flights, hours and battery cycles up to a day."),
+        "flight-hours": ("airwrit.cli.look.flight_hours", "Count flights, hours and battery cycles."),
         "rules": (
             "airwrit.cli.look.rules",
-            "A rule's numbers over time, with their source and when we read it.",
+            "Show what a rule required over the years, with its source.",
         ),
-        "penalties": ("airwrit.cli.look.penalties", "The maximum penalties for breaking rules."),
-        "daylight": ("airwrit.cli.place.daylight", "Sunrise, sunset, twilight and night at a place."),
-        "weather": ("airwrit.cli.place.weather", "What a METAR or TAF says, next to the limits of Part 107."),
+        "penalties": ("airwrit.cli.look.penalties", "Show the maximum penalties for breaking rules."),
+        "daylight": ("airwrit.cli.place.daylight", "Show sunrise, sunset, twilight and night at a place."),
+        "weather": (
+            "airwrit.cli.place.weather",
+            "Read a METAR or TAF in plain words, and compare it with the Part 107 limits.",
+        ),
         "over-people": (
             "airwrit.cli.place.over_people",
-            "Which category you can use over people, and what it needs.",
+            "Show which categories allow a flight over people, and what each one requires.",
         ),
         "airspace": (
             "airwrit.cli.place.airspace",
-            "Airspace data on file, and what applies at a place.",
+            "Add airspace data, and show what it says about a place.",
         ),
         "authority": (
             "airwrit.cli.place.authority",
-            "Whether an authorization or COA on file covers a planned flight.",
+            "Check whether an authorization or COA on file covers a planned flight.",
         ),
         "structure": (
             "airwrit.cli.place.structure",
-            "How high a flight may go beside a tower or building.",
+            "Show how high you may fly next to a tower or building.",
         ),
         "line-of-sight": (
             "airwrit.cli.place.line_of_sight",
-            "How far a flight is from the pilot, and what is in the way.",
+            "Show how far away the aircraft gets, and whether the ground hides it.",
         ),
         "terrain": (
             "airwrit.cli.place.terrain",
-            "How high the ground is, and how high a flight is above it.",
+            "Show how high the ground is, and how high a flight is above it.",
         ),
-        "check-number": ("airwrit.cli.look.check_number", "What a number is, and whether it can be right."),
-        "check-link": ("airwrit.cli.look.check_link", "Whether a web address can be official."),
+        "check-number": (
+            "airwrit.cli.look.check_number",
+            "Check what kind of number this is, and whether it can be right.",
+        ),
+        "check-link": ("airwrit.cli.look.check_link", "Check whether a web address can be an official one."),
         "demo": (
             "airwrit.cli.look.demo",
-            "A made-up program with the usual problems: its sheet and its day.",
+            "Try airwrit on a made-up program with the usual problems.",
         ),
     },
-    "Doing": {
+    "Get something done": {
         "new-aircraft": (
             "airwrit.cli.write.job:new_aircraft",
-            "Bring in an aircraft: bought, registered, marked, on record.",
+            "Add a new aircraft, from the purchase to the registration, the number on it and Remote ID.",
         ),
-        "renew": ("airwrit.cli.write.job:renew", "Record renewals. We work out the new expiration."),
+        "renew": (
+            "airwrit.cli.write.job:renew",
+            "Record that you renewed registrations. We work out the new expiration dates.",
+        ),
         "file-changes": (
             "airwrit.cli.write.job:file_changes",
-            "Record that you told the FAA about changes, for all registrations at once.",
+            "Record changes you filed with the FAA, for several registrations at once.",
         ),
-        "join": ("airwrit.cli.write.job:join", "Somebody joins the program."),
-        "leave": ("airwrit.cli.write.job:leave", "Somebody leaves: hand over what they have."),
-        "register": ("airwrit.cli.prepare.register", "How to register an aircraft, question by question."),
+        "join": ("airwrit.cli.write.job:join", "Add someone who joins the program."),
+        "leave": ("airwrit.cli.write.job:leave", "Record that someone left, and hand over what they had."),
+        "register": (
+            "airwrit.cli.prepare.register",
+            "Find out how to register an aircraft, one question at a time.",
+        ),
         "whose-name": (
             "airwrit.cli.prepare.whose_name",
-            "Whose name to register an organization's aircraft in.",
+            "Compare whose name to register an organization's aircraft in.",
         ),
         "registration-sheets": (
             "airwrit.cli.prepare.registration_sheets",
-            "A page for each aircraft: how to register it or fix its record.",
+            "Make a page for each aircraft that says how to register it or fix its record.",
         ),
         "number-labels": (
             "airwrit.cli.prepare.number_labels",
-            "Registration numbers to print, cut out and stick on.",
+            "Print registration numbers to cut out and stick on.",
         ),
         "before-flight": (
             "airwrit.cli.place.before_flight",
-            "Can this flight go? When, how high, and what to confirm first.",
+            "Check whether a flight breaks a rule, when and how high you could fly, and what to confirm.",
         ),
         "planned-flights": (
             "airwrit.cli.place.planned_flights",
-            "All flights planned for a day, checked against the records now.",
+            "Check every flight planned for a day against the records.",
         ),
         "way-home": (
             "airwrit.cli.place.way_home",
-            "Whether the battery brings it home against the wind, with the reserve.",
+            "Check whether the battery lasts for the flight home against the wind.",
         ),
         "record-change": (
             "airwrit.cli.write.record_change",
-            "Enter facts, or something that happened, by hand.",
+            "Enter a fact, or record something that happened.",
         ),
-        "what-if": ("airwrit.cli.write.what_if", "What a change would do, without saving it."),
+        "what-if": ("airwrit.cli.write.what_if", "Show what a change would do, without saving it."),
         "log-flight": ("airwrit.cli.write.log_flight", "Log a flight, or sign off a defect."),
         "incident": (
             "airwrit.cli.write.incident",
-            "After an incident: whom to notify, by when, or why not.",
+            "Find out whom to notify after an incident, and by when.",
         ),
         "papers": (
             "airwrit.cli.prepare.papers",
-            "A pilot's papers to carry: a file for the phone, and a PDF.",
+            "Make the papers a pilot carries, as a file for the phone or a PDF.",
         ),
         "check-facts": (
             "airwrit.cli.prepare.check_facts",
-            "What the rules say about an aircraft, flight or incident described in a file.",
+            "Check an aircraft, a flight or an incident that you describe in a file.",
         ),
-        "open-page": ("airwrit.cli.look.open_page", "Open the page in a browser, on this computer only."),
+        "open-page": ("airwrit.cli.look.open_page", "Open airwrit in your browser, on this computer only."),
     },
-    "Keeping records": {
-        "import": ("airwrit.cli.write.import_sheets", "Read a spreadsheet, show what it says, and save it."),
-        "attach-file": ("airwrit.cli.write.attach_file", "Keep a photo or a PDF with the record it shows."),
-        "proof": ("airwrit.cli.keep.proof", "The status on a day, as a file an outsider can check."),
-        "check-proof": ("airwrit.cli.keep.check_proof", "What a proof file shows, and what it doesn't."),
+    "Keep the records": {
+        "import": ("airwrit.cli.write.import_sheets", "Import your spreadsheet. You see a preview first."),
+        "attach-file": (
+            "airwrit.cli.write.attach_file",
+            "Attach a photo or a PDF to an aircraft, a person or a document.",
+        ),
+        "proof": ("airwrit.cli.keep.proof", "Make a PDF that proves the status on a day to an outsider."),
+        "check-proof": (
+            "airwrit.cli.keep.check_proof",
+            "Check a proof file: what it shows, and what it doesn't.",
+        ),
         "check-records": (
             "airwrit.cli.keep.check_records",
-            "Whether the records are complete and unchanged.",
+            "Check that the records are complete and unchanged.",
         ),
         "tamper-seal": (
             "airwrit.cli.keep.tamper_seal",
-            "Save a short note to keep elsewhere, or check one. It shows if records were changed.",
+            "Save a short note that shows later whether anyone changed the records.",
         ),
         "signing-key": ("airwrit.cli.keep.signing_key", "Make a key to sign proofs and tamper seals."),
-        "backup": ("airwrit.cli.keep.backup", "Copy the records while they are in use."),
-        "restore": ("airwrit.cli.keep.restore", "Make the records again from a backup or exported lines."),
+        "backup": ("airwrit.cli.keep.backup", "Save a copy of the records, even while they are in use."),
+        "restore": ("airwrit.cli.keep.restore", "Get the records back from a backup or an export."),
         "export-records": (
             "airwrit.cli.keep.export_records",
-            "Every entry as a line, exactly as it was hashed.",
+            "Save every entry as a line of text.",
         ),
         "legal-hold": (
             "airwrit.cli.keep.legal_hold",
-            "Records that must be kept: set a hold, release it, list holds.",
+            "Set, release or list holds on records that must be kept.",
         ),
         "erase-personal-data": (
             "airwrit.cli.keep.erase_personal_data",
@@ -164,7 +182,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "fix-clock": (
             "airwrit.cli.keep.fix_clock",
-            "Find entries stamped by a fast clock, and fix it.",
+            "Fix entries that were dated ahead because the computer's clock was wrong.",
         ),
     },
 }

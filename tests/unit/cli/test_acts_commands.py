@@ -228,7 +228,7 @@ def test_what_an_act_contradicts_says_how_to_settle_it(folder: Path) -> None:
 def test_nothing_said_gives_the_help_and_a_wrong_use(folder: Path) -> None:
     done = run(folder)
     assert done.returncode == 2
-    assert "Keeping records:" in done.stderr
+    assert "Keep the records:" in done.stderr
     assert len(done.stderr.splitlines()) > 10
 
 

@@ -35,7 +35,7 @@ def test_every_command_has_help_with_an_example(tmp_path: Path) -> None:
     assert listed.returncode == 0
     names = [
         line.split()[0]
-        for line in listed.stdout.partition("Looking:")[2].splitlines()
+        for line in listed.stdout.partition("Look something up:")[2].splitlines()
         if line.startswith("  ") and line[2] != " "
     ]
     assert {"demo", "today", "register", "backup", "rules"} <= set(names)

@@ -49,6 +49,12 @@ def _acts(asked: JobAsked, filled: JobFilled) -> Sequence[ActRequest]:
 
 
 FILE_CHANGES = Job(
-    "file-changes", "registration", "File changes", "You notified the FAA of a change.", False, _steps, _acts
+    "file-changes",
+    "registration",
+    "File changes",
+    "Record that you notified the FAA of a change.",
+    False,
+    _steps,
+    _acts,
 )
 """The job."""

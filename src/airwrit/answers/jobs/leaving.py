@@ -104,6 +104,12 @@ def _handing_over(asked: JobAsked, filled: JobFilled) -> Iterator[ActRequest]:
 
 
 LEAVE = Job(
-    "leave", "person", "Leave", "Somebody leaves the program. Hand over what they have.", False, _steps, _acts
+    "leave",
+    "person",
+    "Leave",
+    "Record that someone left the program, and hand over what they had.",
+    False,
+    _steps,
+    _acts,
 )
 """The job."""

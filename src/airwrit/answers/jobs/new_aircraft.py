@@ -327,7 +327,7 @@ NEW_AIRCRAFT = Job(
     "new-aircraft",
     "aircraft",
     "New aircraft",
-    "You got an aircraft. Enter what you know, and come back for the rest.",
+    "Add a new aircraft. Enter what you know, and come back for the rest.",
     True,
     _steps,
     _acts,

@@ -101,5 +101,13 @@ def _acts(asked: JobAsked, filled: JobFilled) -> Sequence[ActRequest]:
     return found
 
 
-RENEW = Job("renew", "registration", "Renew", "You renewed one registration or many.", False, _steps, _acts)
+RENEW = Job(
+    "renew",
+    "registration",
+    "Renew",
+    "Record that you renewed one or more registrations.",
+    False,
+    _steps,
+    _acts,
+)
 """The job."""

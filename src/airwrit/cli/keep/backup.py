@@ -19,7 +19,8 @@ from airwrit.ledger.copies import copied
 @ledger_option
 @json_option
 def command(file: Path, ledger: Path | None, as_json: bool) -> int:
-    """Copy the ledger to FILE, even while others write to it, and check the copy. It never overwrites a file.
+    """Save a copy of the ledger to FILE, even while others are using it, and check the copy. An existing file
+    is never overwritten.
 
     \b
     Example:

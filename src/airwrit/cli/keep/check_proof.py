@@ -31,23 +31,24 @@ from airwrit.papers.proof_pdf import machine_part_in, render, typesetter
     "--checkpoint",
     "noted",
     type=PATH,
-    help="A checkpoint kept elsewhere. It confirms the proof from outside.",
+    help="A checkpoint that was kept elsewhere. It confirms the proof independently.",
 )
 @click.option(
     "--key",
     "keys",
     multiple=True,
-    help="A public key that must have signed it, or a file with it. You can repeat it.",
+    help="A public key that must have signed it, or a file with the key. You can use this option more than once.",
 )
 @click.option("--pages", type=PATH, help="Make the pages again from the data in it, and save this PDF.")
 @json_option
 def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path | None, as_json: bool) -> int:
-    """What a proof file shows, and what it doesn't. You need only the file: no ledger, no network.
+    """Check a proof file: what it shows, and what it doesn't. You need only the file, not the records or a
+    network.
 
-    We check the lines against the checkpoint in the file, work out the answers again by the law installed here, and compare
-    them with the file. We also make its pages again and compare them. It exits 0 when the lines back up everything or the
-    signer you named vouches for it, 1 when something contradicts it or a key you named did not sign it, 3 when something
-    stays open, and 2 when we can't read it.
+    We check the lines against the checkpoint in the file. Then we work out the answers and pages again, with
+    the law installed here, and compare them with the file. The exit code is 0 when the lines back up
+    everything or the signer you named vouches for it. It is 1 when something contradicts it or a key you
+    named did not sign it, 2 when we can't read it, and 3 when something stays open.
 
     \b
     Example:

@@ -29,17 +29,21 @@ _HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
 
 @click.command()
 @ledger_option
-@click.option("--head", metavar="SIZE:ROOT", help="A head you kept earlier. The log has to contain it.")
+@click.option(
+    "--head", metavar="SIZE:ROOT", help="A head you saved earlier. We check that the log contains it."
+)
 @click.option(
     "--quick", is_flag=True, help="Check only the log, not what is worked out from it or the file's pages."
 )
 @json_option
 def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -> int:
-    """Whether the ledger is complete and unchanged. We compute every hash again, and compare everything worked out from it.
+    """Check that the ledger is complete and unchanged. We compute every hash again, and compare everything
+    worked out from it.
 
-    We compare kept files and documents with the lines that name them, and checkpoints with the log. It exits 0 when the
-    ledger is complete, 3 when it is complete but has contradictions or lacks files, 1 when it is damaged or forged. Keep a
-    copy of the head it prints somewhere else. Only with that can you show later that nobody rewrote the whole log.
+    We compare kept files and documents with the lines that name them, and checkpoints with the log. The exit
+    code is 0 when the ledger is complete, 3 when it is complete but has contradictions or lacks files, and 1
+    when it is damaged or forged. Keep a copy of the head it prints somewhere else. You need it to show later
+    that nobody rewrote the whole log.
 
     \b
     Example:

@@ -35,13 +35,13 @@ from airwrit.ledger.sqlite.store import Ledger
     "files",
     multiple=True,
     metavar="DIGEST",
-    help="Remove this kept file too. You can repeat it.",
+    help="Remove this kept file too. You can use this option more than once.",
 )
-@click.option("--why", help="Which request it was. Don't repeat the private value.")
-@click.option("--asked-by", help="Who asked for it. If left out: the person, or else --by.")
-@click.option("--approved-by", help="Who approved it. If left out: --by.")
+@click.option("--why", help="Which request this is for. Don't repeat the private fact.")
+@click.option("--asked-by", help="Who asked for it (the person, or the name in --by if you leave it out).")
+@click.option("--approved-by", help="Who approved it (the name in --by if you leave it out).")
 @click.option(
-    "--finish", is_flag=True, help="Clear the file's free pages if an earlier run couldn't, then stop."
+    "--finish", is_flag=True, help="Finish clearing the file if an earlier run couldn't, then stop."
 )
 @private_option
 @ledger_option
@@ -62,12 +62,13 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Remove a person's private facts for good, or the lines of ENTRIES by their numbers in `airwrit history`.
+    """Remove a person's private facts for good. Or remove ENTRIES, by their numbers in `airwrit history`.
 
-    Everything that goes is listed first: lines, notes that repeat it, kept files of any name that hold it, documents of the
-    person. The log still verifies. Those facts are unknown from then on, for every day and every moment asked about. Who
-    asked, who approved it and why stay on record, never the value. A hold (`airwrit legal-hold`) blocks it. What cannot be
-    reached from here, such as backups, is listed with its name and day: deal with it yourself.
+    We first list everything that will be removed: entries, notes that repeat the facts, kept files with the
+    facts in them, and the person's documents. You can still verify the log. From then on, those facts are
+    unknown for every day. Who asked, who approved it and why stay on record. The facts don't. A hold
+    (`airwrit legal-hold`) blocks it. We also list copies we can't reach, such as backups. Take care of those
+    yourself.
 
     \b
     Example:

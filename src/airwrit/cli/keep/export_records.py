@@ -20,12 +20,13 @@ from airwrit.ledger.sqlite.store import Ledger
 @click.option(
     "--lines",
     type=click.Path(path_type=Path),
-    help="Save to this new file, which only you can read. If left out: print it.",
+    help="Save to this new file, which only you can read. If you leave it out, we print the lines.",
 )
 @ledger_option
 @json_option
 def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
-    """The entries as lines, exactly the bytes that are hashed. The last line is the head. `airwrit restore` reads them back.
+    """Save every entry as a line of text, exactly the bytes that are hashed. The last line is the head.
+    `airwrit restore` reads them back.
 
     \b
     Example:

@@ -14,18 +14,19 @@ from airwrit.cli.shared.options import json_option, now
 
 
 @click.command()
-@click.option("--back", is_flag=True, help="Use this computer's clock from now on, and keep that on record.")
-@click.option("--note", default="", help="Why, in your words, kept with the entry.")
+@click.option("--back", is_flag=True, help="Use this computer's clock from now on, and record that.")
+@click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 @ledger_option
 @writer_option
 @yes_option
 @json_option
 def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: bool, as_json: bool) -> int:
-    """Check if the last entry is stamped later than this computer's clock. If so, a clock ran ahead when it was saved.
+    """Check whether the last entry is dated later than this computer's clock. If so, a clock was ahead when
+    it was saved.
 
-    Later entries are never stamped before it, so all of them would carry its date. With --back, an entry says which stamps
-    are wrong, and later entries use the clock again. Nothing is erased, and every checkpoint stays good. Check this
-    computer's date first. It exits 3 while entries are stamped ahead.
+    Entries are never dated before the last one, so new entries would get the wrong date too. With --back, we
+    record which dates are wrong, and new entries use the clock again. Nothing is erased, and every checkpoint
+    stays good. Check this computer's date first. The exit code is 3 while entries are dated ahead.
 
     \b
     Example:

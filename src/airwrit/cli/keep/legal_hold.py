@@ -52,8 +52,8 @@ def command(
 ) -> int:
     """Hold the record of SUBJECT, such as aircraft/H-03 or incident/2026-1. Nothing in it can be removed until you release it.
 
-    The hold covers the record, the people and things it names, and their documents. `all` covers the whole ledger. Entries
-    in the ledger keep who set it, why and when, and who released it and why.
+    The hold covers the record, the people and things it names, and their documents. `all` covers the whole
+    ledger. The ledger records who set it, why and when, and who released it and why.
 
     \b
     Example:

@@ -39,14 +39,19 @@ from airwrit.papers.typeset import PAPERS
 @at_option
 @known_at_option
 @ledger_option
-@click.option("--out", type=PATH, help="The PDF to save. If left out: proof-DAY.pdf.")
+@click.option("--out", type=PATH, help="The PDF to save (proof-DAY.pdf if you leave it out).")
 @click.option(
     "--private",
     is_flag=True,
     help="Include private facts, and photos of people and owners. They are left out otherwise.",
 )
-@click.option("--sign-with", type=PATH, help="The key file. If left out: the one next to the ledger.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
+@click.option("--sign-with", type=PATH, help="The key file (the one next to the ledger if you leave it out).")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    help="The paper size (letter if you leave it out).",
+)
 @json_option
 def command(
     subjects: tuple[str, ...],
@@ -60,10 +65,10 @@ def command(
     paper: str,
     as_json: bool,
 ) -> int:
-    """The status of SUBJECTS, such as H-03, on a day, as a PDF that an outsider can check.
+    """Make a PDF that shows the status of SUBJECTS, such as H-03, on a day. An outsider can check it.
 
-    The first page says who, what and why. The ledger lines behind it are attached inside. Private facts are left out of
-    both unless you add --private. Their lines are then given only as a hash.
+    The first page says who, what and why. The ledger entries behind it are attached inside. We leave private
+    facts out of both, and give only a hash of their entries. To include them, add --private.
 
     \b
     Example:

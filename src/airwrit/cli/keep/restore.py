@@ -22,13 +22,14 @@ _SQLITE = b"SQLite format 3\0"
     "--to",
     required=True,
     type=click.Path(path_type=Path),
-    help="The new ledger's file. It can't exist yet.",
+    help="The new ledger file. It must not exist yet.",
 )
 @json_option
 def command(file: Path, to: Path, as_json: bool) -> int:
-    """Make a new ledger from FILE, a backup or exported lines. It has the same entries and hashes, checked before it is kept.
+    """Make a new ledger from FILE, which is a backup or an export. It gets the same entries and hashes, and
+    we check them before we keep it.
 
-    Exported lines have only the entries. The imported files are only in a backup.
+    An export has only the entries. Only a backup has the imported files.
 
     \b
     Example:

@@ -16,19 +16,21 @@ from airwrit.ledger.log.notes import new_key, origin_of
 
 
 @click.command()
-@click.option("--out", type=PATH, help="The key file. If left out: next to the ledger, ending in .key.")
+@click.option(
+    "--out", type=PATH, help="The key file (a file next to the ledger that ends in .key if you leave it out)."
+)
 @click.option(
     "--public",
     is_flag=True,
-    help="Print only the public part of your key. Make nothing.",
+    help="Print only the public part of your key, and make nothing.",
 )
 @ledger_option
 @json_option
 def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) -> int:
-    """Make a key for the ledger, in a file that only you may read. The key itself is never printed.
+    """Make a key for the ledger, in a file that only you can read. We never print the key itself.
 
-    We print the public part. Give it to whoever will check what you sign. Whoever has the file can sign in your name, so
-    keep a copy away from the ledger.
+    We print the public part of the key. Give it to whoever will check what you sign. Anyone who has the key
+    file can sign in your name, so keep it safe. Keep a copy away from the ledger.
 
     \b
     Example:

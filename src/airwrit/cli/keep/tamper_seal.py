@@ -29,14 +29,21 @@ _LARGEST = 1 << 20
 @click.command()
 @click.argument("file", type=PATH, required=False)
 @click.option("--print", "sheet", type=PATH, help="Also save a PDF page to print and keep elsewhere.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
-@click.option("--check", "noted", type=PATH, help="Check the ledger against a checkpoint kept elsewhere.")
-@click.option("--sign-with", type=PATH, help="The key file. If left out: the one next to the ledger.")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    help="The paper size (letter if you leave it out).",
+)
+@click.option(
+    "--check", "noted", type=PATH, help="Check the ledger against a checkpoint that was kept elsewhere."
+)
+@click.option("--sign-with", type=PATH, help="The key file (the one next to the ledger if you leave it out).")
 @click.option(
     "--key",
     "keys",
     multiple=True,
-    help="With --check: a public key that must have signed it, or a file with it.",
+    help="With --check: a public key that must have signed it, or a file with the key.",
 )
 @ledger_option
 @json_option
@@ -50,10 +57,11 @@ def command(
     ledger: Path | None,
     as_json: bool,
 ) -> int:
-    """A checkpoint is a short note of the log's latest state, signed if there is a key. Mail it or print it.
+    """Save a checkpoint: a short note of the log's latest state, signed if there is a key. Mail it or print
+    it.
 
-    Whoever keeps one can show later that nothing on record then was changed or removed. FILE gets the checkpoint. Without
-    FILE, it is printed.
+    Anyone who keeps one can show later that nothing on record at that time was changed or removed. We save it
+    to FILE. Without FILE, we print it.
 
     \b
     Example:

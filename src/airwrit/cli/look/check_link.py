@@ -25,7 +25,7 @@ from airwrit.cli.shared.options import asked, on_option
 @on_option
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
-    """Whether this web address can be an official US government one, and why. We download nothing.
+    """Check whether a web address can be an official US government one, and why. We don't open it.
 
     \b
     Example:

@@ -32,10 +32,12 @@ from airwrit.intake.reader.photo import Photo, is_photo_name, read_photo
 
 @click.command()
 @click.argument("things", nargs=-1, required=True)
-@click.option("--all", "every", is_flag=True, help="Every reading with all its faults.")
+@click.option(
+    "--all", "every", is_flag=True, help="Show every possible reading, with everything that is wrong with it."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
-    """What a number is, and whether its form can be right.
+    """Check what kind of number this is, and whether its format can be right.
 
     THINGS are numbers you type, or photos of labels with a QR code, Data Matrix or bar code (.jpg .png .webp .bmp .tif
     .gif). We know Remote ID serial numbers, N-numbers, Part 48 registration numbers, 24-bit aircraft addresses and operator

@@ -33,14 +33,14 @@ from airwrit.papers.calendar import calendar_of
 @click.command()
 @fleet_options
 @click.option(
-    "--days", type=click.IntRange(0, 3660), help="Only what is overdue, or due within this many days."
+    "--days", type=click.IntRange(0, 3660), help="Show only what is overdue, or due within this many days."
 )
 @click.option("--ics", type=PATH, help="Also save a calendar, with one event and alarms for each thing due.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, days: int | None, ics: Path | None, as_json: bool) -> int:
-    """What is due and when, what is overdue, when renewals open, and what registrations cost for a term.
+    """List what is due and overdue, when renewals open, and what registrations cost for a term.
 
-    After a change, import the calendar again. It updates the same events.
+    After a change, import the calendar file again. It updates the same events.
 
     \b
     Example:

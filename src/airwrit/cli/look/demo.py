@@ -28,17 +28,17 @@ from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
     default=Path(),
-    help="Folder to save in. If left out: this one.",
+    help="The folder to save in (this one if you leave it out).",
 )
-@click.option("--all", "every", is_flag=True, help="Every finding, and every column.")
+@click.option("--all", "every", is_flag=True, help="Show every finding and every column.")
 @click.option(
     "--no-page", is_flag=True, help="Don't open the page at the end. Without a terminal, it never opens."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:
-    """Try a made-up program: a messy workbook with the usual problems, and house rules, read and checked.
+    """Try airwrit on a made-up program. It has a messy workbook with the usual problems, and its own rules.
 
-    On a terminal, its page opens at the end, until you press Ctrl-C. What you save there is thrown away.
+    On a terminal, a page opens at the end. Press Ctrl-C to close it. What you save there is thrown away.
 
     \b
     Example:

@@ -23,9 +23,10 @@ _LISTED = 6
 @fleet_options
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, as_json: bool) -> int:
-    """Flights, hours and landings of each aircraft and pilot, and the cycles of each battery pack, up to a day.
+    """Count the flights, hours and landings of each aircraft and pilot, and the cycles of each battery pack,
+    up to a day.
 
-    We count the flights on record: entered by hand, sent from a phone, or read from a log.
+    We count every flight on record, whether you typed it, sent it from a phone, or imported it from a log.
 
     \b
     Example:

@@ -27,12 +27,14 @@ from airwrit.ledger.entry import instant_text, name_of_source
 
 @click.command()
 @click.argument("subject")
-@click.option("--key", "keys", multiple=True, help="Only this fact. You can repeat it.")
+@click.option(
+    "--key", "keys", multiple=True, help="Show only this fact. You can use this option more than once."
+)
 @private_option
 @ledger_option
 @json_option
 def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | None, as_json: bool) -> int:
-    """Everything recorded about SUBJECT, in order, with who entered it and what replaced it.
+    """Show everything recorded about SUBJECT, in order, with who entered it and what replaced it.
 
     \b
     Example:

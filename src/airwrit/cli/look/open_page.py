@@ -14,20 +14,23 @@ from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 
 @click.command()
 @ledger_option
-@click.option("--port", type=click.IntRange(0, 65535), default=0, help="The port. If left out: a free one.")
-@click.option("--no-open", is_flag=True, help="Don't open a browser. The link is printed either way.")
+@click.option(
+    "--port", type=click.IntRange(0, 65535), default=0, help="The port (any free port if you leave it out)."
+)
+@click.option("--no-open", is_flag=True, help="Don't open a browser. We print the link either way.")
 @click.option(
     "--house",
     type=PATH,
     multiple=True,
-    help="Also check these house rules. You can repeat it.",
+    help="Also check your own rules in this file. You can use this option more than once.",
 )
 @writer_option
 @click.option("--json", "as_json", is_flag=True, help="Print the link as JSON instead of text.")
 def command(
     ledger: Path | None, port: int, no_open: bool, house: tuple[Path, ...], by: str | None, as_json: bool
 ) -> int:
-    """Open the page of a ledger, on this computer only. The printed link opens it once, in one browser. Ctrl-C ends it.
+    """Open airwrit in your browser, on this computer only. The link works once, in one browser. Press Ctrl-C
+    to stop.
 
     If there is no ledger yet, the page helps you start one.
 

@@ -18,7 +18,7 @@ from airwrit.cli.shown.ask import show_exposure
 @on_option
 @json_option
 def command(on: date | None, as_json: bool) -> int:
-    """The maximum penalties for breaking rules. It isn't a forecast.
+    """Show the maximum penalties for breaking rules. This isn't a forecast.
 
     \b
     Example:

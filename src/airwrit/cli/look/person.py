@@ -12,12 +12,12 @@ from airwrit.cli.shared.options import json_option
 @click.command()
 @click.argument("name")
 @fleet_options
-@click.option("--counsel", is_flag=True, help="Also print what concerns papers marked for counsel.")
+@click.option("--counsel", is_flag=True, help="Also show documents marked for counsel.")
 @json_option
 def command(name: str, fleet: Fleet, counsel: bool, as_json: bool) -> int:
-    """One person in full: are they current, why not, and what to do first.
+    """Show everything about one person: whether they are current, why not, and what to do first.
 
-    Without SHEETS we look in the records.
+    Without SHEETS, we look in the records.
 
     \b
     Examples:

@@ -30,9 +30,9 @@ from airwrit.law.rulebook import BY_NAME
 @on_option
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(rule: str | None, on: date | None, as_json: bool) -> int:
-    """A rule's numbers over time, with section, source and the date we read its text.
+    """Show what a rule required over the years, with its section, its source and the date we read its text.
 
-    Without RULE, it lists the rules.
+    Without RULE, we list all rules.
 
     \b
     Example:

@@ -25,7 +25,7 @@ from airwrit.papers.workbook import write_standing
     "--save-mapping",
     "save_mapping_to",
     type=PATH,
-    help="Save how we read the columns, to use with --mapping.",
+    help="Save how we read the columns. Use it later with --mapping.",
 )
 @click.option(
     "--write-template",
@@ -37,21 +37,19 @@ from airwrit.papers.workbook import write_standing
     "--write-house",
     "write_house_to",
     type=PATH,
-    help="Save an example of house rules with comments, then stop.",
+    help="Save an example file of your own rules, with comments, then stop.",
 )
-@click.option(
-    "--answers", type=PATH, help="Your answers to what the sheets leave open, in the form from --questions."
-)
+@click.option("--answers", type=PATH, help="Your filled-in form from --questions.")
 @click.option(
     "--questions",
     "questions_to",
     type=PATH,
-    help="Save what the sheets leave open as a form to fill in, to use with --answers.",
+    help="Save the open questions as a form to fill in. Use it later with --answers.",
 )
-@click.option("--counsel", is_flag=True, help="Also print what concerns papers marked for counsel.")
-@click.option("--all", "every", is_flag=True, help="Every finding, and every column.")
+@click.option("--counsel", is_flag=True, help="Also show documents marked for counsel.")
+@click.option("--all", "every", is_flag=True, help="Show every finding and every column.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
-@click.option("--xlsx", type=PATH, help="Also save the answer in this workbook.")
+@click.option("--xlsx", type=PATH, help="Also save the answer as this workbook.")
 def command(
     fleet: Fleet,
     save_mapping_to: Path | None,
@@ -64,11 +62,11 @@ def command(
     as_json: bool,
     xlsx: Path | None,
 ) -> int:
-    """Whose papers are OK on a day, who is grounded and why, and what is due.
+    """Show which aircraft and pilots have their papers in order on a day, who is grounded and why, and what
+    is due.
 
-    SHEETS are .xlsx, .xls, .ods or .csv files. Without any, we read the ledger, with --known-at as it was known then.
-    A sheet shows the current state. For a past day, we read it as if it had always been so, unless its own dates say
-    otherwise.
+    SHEETS are .xlsx, .xls, .ods or .csv files. Without any, we read the ledger. A sheet shows the current
+    state. For a past day, we assume it was always the same, unless its own dates say otherwise.
 
     \b
     Example:

@@ -28,13 +28,13 @@ from airwrit.cli.shown.airspace import show_here, show_imported, show_list
 folder_option = click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Where the data is kept. If left out: the folder `airspace` next to the ledger.",
+    help="The folder with airspace data (`airspace` next to the ledger if you leave it out).",
 )
 
 
 @click.group()
 def command() -> None:
-    """Airspace on file: put it there, list it, ask what of it applies to a flight. No ledger is written.
+    """Add airspace data, list it, and check what it says about a place. This doesn't change the records.
 
     You get the files at the FAA's own sites. Every edition stays on file, so that a past day is answered by its own. Each
     command takes --json.
@@ -55,9 +55,9 @@ def command() -> None:
 @click.option(
     "--kind",
     type=click.Choice([kind.value for kind in AreaKind if kind is not AreaKind.NOTICE]),
-    help="What the files hold. If left out: we tell by their fields.",
+    help="What is in the files. If you leave it out, we can usually tell.",
 )
-@click.option("--layer", help="A name for them, such as class-east. If left out: the kind.")
+@click.option("--layer", help="A name for them, such as class-east (the kind if you leave it out).")
 @folder_option
 @json_option
 def import_command(
@@ -68,10 +68,11 @@ def import_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Put FILES on file as one edition: GeoJSON, a zipped shapefile, GeoPackage, XML of restrictions, the obstacle file.
+    """Add FILES as one edition. They can be GeoJSON, a zipped shapefile, GeoPackage, XML of restrictions, or
+    the obstacle file.
 
-    Give all files of an edition at once, such as the pages of one download. What is damaged is kept and treated as the most
-    restrictive, or named as having no place.
+    Add all files of an edition at once, such as all pages of one download. We keep damaged entries and treat
+    them as the most restrictive, or report that they have no place.
 
     \b
     Example:
@@ -87,20 +88,28 @@ def import_command(
 @click.argument("kind", type=click.Choice([kind.value for kind in TYPED_KINDS]))
 @click.argument("name")
 @click.argument("place", nargs=-1, required=True)
-@click.option("--edition", type=DayType(), help="The day from which it is on file; today if left out.")
+@click.option("--edition", type=DayType(), help="The first day it is on file (today if you leave it out).")
 @click.option("--radius", type=float, default=0.0, help="Feet around the place, or to each side of the line.")
 @click.option("--area", "is_area", is_flag=True, help="The places are the corners of an area.")
 @click.option(
-    "--floor", default="", help="Like SFC, 400 ft AGL, 2500 ft MSL or FL180; the ground if left out."
+    "--floor",
+    default="",
+    help="Where it starts, like SFC, 400 ft AGL, 2500 ft MSL or FL180 (the ground if you leave it out).",
 )
-@click.option("--ceiling", default="", help="The same; no upper limit if left out.")
-@click.option("--begins", default="", help="Like 2026-12-02 14:00, by the clock of the place.")
-@click.option("--ends", default="", help="The same; until further notice if left out.")
 @click.option(
-    "--hours", default="", help='Hours of each day, like "0800-1800 MON-FRI"; with Z behind for UTC.'
+    "--ceiling", default="", help="Where it stops, written the same way (no upper limit if you leave it out)."
 )
-@click.option("--text", default="", help="The notice's own words, pasted.")
-@click.option("--layer", default="", help="A name to keep it under; made of its name if left out.")
+@click.option("--begins", default="", help="When it starts, like 2026-12-02 14:00, in local time there.")
+@click.option(
+    "--ends",
+    default="",
+    help="When it ends, written the same way (until further notice if you leave it out).",
+)
+@click.option("--hours", default="", help='Hours of each day, like "0800-1800 MON-FRI". Add Z for UTC.')
+@click.option("--text", default="", help="The text of the notice. Paste it here.")
+@click.option(
+    "--layer", default="", help="A short name to keep it under (made from NAME if you leave it out)."
+)
 @folder_option
 @json_option
 def add_command(
@@ -120,9 +129,10 @@ def add_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Type an area with its NAME and PLACE: a notice, your own area, a FRIA or a fixed site.
+    """Add an area by its NAME and PLACE, such as a notice, your own area, a FRIA or a fixed site.
 
-    PLACE is as for `at`: one place with a radius, several with semicolons between, or the corners of an area.
+    Write PLACE as for `airspace at`: one place with a radius, several places with semicolons between them, or
+    the corners of an area.
 
     \b
     Example:
@@ -152,11 +162,11 @@ def add_command(
 
 @command.command("end")
 @click.argument("layer")
-@click.option("--edition", type=DayType(), required=True, help="The first day on which it no longer counts.")
+@click.option("--edition", type=DayType(), required=True, help="The first day it no longer applies.")
 @folder_option
 @json_option
 def end_command(layer: str, edition: date, folder: Path | None, as_json: bool) -> int:
-    """End what was typed under LAYER, from a day on. Earlier days keep it.
+    """End an area you added to LAYER, from a day on. It still applies to earlier days.
 
     \b
     Example:
@@ -175,7 +185,7 @@ def end_command(layer: str, edition: date, folder: Path | None, as_json: bool) -
 @folder_option
 @json_option
 def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
-    """Every edition on file, and what of it is in force on a day.
+    """List every edition on file, and show which are in force on a day.
 
     \b
     Example:
@@ -192,22 +202,24 @@ def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
 @command.command("at", context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1, required=True)
 @on_option
-@click.option("--from", "start", default="", help="When you start, by the clock of the place, such as 14:00.")
-@click.option("--until", "end", default="", help="When you end; the next day where it is the earlier one.")
+@click.option("--from", "start", default="", help="When you start, in local time there, such as 14:00.")
+@click.option(
+    "--until", "end", default="", help="When you end. If it's earlier than --from, it means the next day."
+)
 @click.option("--height", type=float, required=True, help="Highest height, in feet.")
-@click.option("--low", type=float, default=0.0, help="Lowest height, in feet; 0 if left out.")
+@click.option("--low", type=float, default=0.0, help="Lowest height, in feet (0 if you leave it out).")
 @click.option("--above-sea", is_flag=True, help="The heights are above sea level, not above ground.")
 @click.option(
     "--radius",
     type=float,
     default=0.0,
-    help="Feet around the place, or to each side of the line; none if left out.",
+    help="Feet around the place, or to each side of the line (none if you leave it out).",
 )
 @click.option("--area", "is_area", is_flag=True, help="The places are the corners of an area.")
 @click.option(
     "--ground",
     default="",
-    help="Lowest and highest ground under you, feet above sea level, like 790-860; for heights measured from there.",
+    help="Lowest and highest ground under you, in feet above sea level, like 790-860.",
 )
 @click.option("--facts", "as_facts", is_flag=True, help="Print only tables for a facts file.")
 @folder_option
@@ -227,10 +239,11 @@ def at_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """What the airspace on file says about a PLACE, a line or an area, at heights and times you choose.
+    """Show what the airspace on file says about a PLACE, a line or an area, at the heights and times you
+    choose.
 
-    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W". Several with
-    semicolons between are a line; with --area they are corners.
+    PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
+    Several places with semicolons between them make a line. With --area, they are corners.
 
     \b
     Example:
@@ -255,12 +268,13 @@ def at_command(
 @click.argument("file", type=PATH)
 @on_option
 @click.option(
-    "--height", type=click.FloatRange(0, 100_000), required=True, help="Highest height, feet above ground."
+    "--height", type=click.FloatRange(0, 100_000), required=True, help="Highest height, in feet above ground."
 )
 @folder_option
 @json_option
 def sites_command(file: Path, on: date | None, height: float, folder: Path | None, as_json: bool) -> int:
-    """What the airspace on file says about every site in a .csv FILE with columns latitude, longitude and name.
+    """Show what the airspace on file says about every site in a .csv FILE. It needs columns named latitude,
+    longitude and name.
 
     \b
     Example:

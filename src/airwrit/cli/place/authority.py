@@ -31,7 +31,10 @@ from airwrit.intake.typed.facts_file import read_facts
 @ledger_option
 @known_at_option
 @click.option(
-    "--request", "as_request", is_flag=True, help="What a request asks, to type in on the FAA's own site."
+    "--request",
+    "as_request",
+    is_flag=True,
+    help="Show what to type into the request form on the FAA's own site.",
 )
 @json_option
 def command(
@@ -43,10 +46,12 @@ def command(
     as_request: bool,
     as_json: bool,
 ) -> int:
-    """Whether an authorization, COA, waiver or SGI approval on file covers a planned flight, and what stays uncovered.
+    """Check whether an authorization, COA, waiver or SGI approval on file covers a planned flight, and what
+    it leaves out.
 
-    FACTS is a TOML file: [flight] and [site] tell of the flight, each [[paper]] of a paper. With --ledger the papers and
-    aircraft of the records count too; what FACTS tells of one of them takes the place of what is on record.
+    FACTS is a TOML file. [flight] and [site] describe the flight, and each [[paper]] describes a document.
+    With --ledger, we also use the documents and aircraft on record. What FACTS says about one of them
+    replaces what is on record.
 
     \b
     Example:

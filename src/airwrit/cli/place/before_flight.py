@@ -36,10 +36,10 @@ from airwrit.sky.zones import instant_at
 
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1)
-@click.option("--radius", help="How far around the place you fly; feet if bare, or like 150 m.")
+@click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
 @click.option("--from", "start", help='Takeoff by the clock of the place: "2026-12-02 14:00".')
 @click.option("--until", "end", help="End of the flight, like 14:40.")
-@click.option("--height", help="Highest height above ground; feet if bare, or like 60 m.")
+@click.option("--height", help="The highest you fly above ground, in feet or like 60 m.")
 @click.option("--aircraft", help="The aircraft, by its name on file.")
 @click.option("--pilot", help="The remote pilot in command, by the name on file.")
 @click.option(
@@ -49,24 +49,31 @@ from airwrit.sky.zones import instant_at
     help="What this flight is for, if the aircraft has more than one use.",
 )
 @click.option(
-    "--confirm", multiple=True, metavar="FACT=ANSWER", help="What the pilot confirmed; may be repeated."
+    "--confirm",
+    multiple=True,
+    metavar="FACT=ANSWER",
+    help="What the pilot confirmed. You can use this option more than once.",
 )
 @click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
-@click.option("--weather", help="A METAR or TAF, as text. It informs; your own look decides.")
-@click.option("--ground", help="Highest ground under the area above sea level; feet if bare.")
+@click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
+@click.option("--ground", help="The highest ground under the area, in feet above sea level.")
 @click.option(
-    "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="Number of days to search for times."
+    "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="How many days to search for times."
 )
 @click.option("--zone", "zone_name", help="The time zone, such as America/Denver, if it isn't the local one.")
 @click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Where airspace data is kept; the folder `airspace` beside the ledger if left out.",
+    help="The folder with airspace data (`airspace` next to the ledger if you leave it out).",
 )
 @click.option(
-    "--flight", "planned", help="A planned flight on record, in place of PLACE and the plan's options."
+    "--flight",
+    "planned",
+    help="A planned flight on record. It takes the place of PLACE and the other options of a plan.",
 )
-@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Write the flight sheet here.")
+@click.option(
+    "--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Save the flight sheet as this PDF."
+)
 @click.option("--save", metavar="NAME", help="Save the plan, what you confirmed and the answer.")
 @fleet_by_option
 @by_option
@@ -88,11 +95,11 @@ def command(
     as_json: bool,
     **typed: str | None,
 ) -> int:
-    """May this flight go? Every rule of the flight, the times at which it could go, and how high.
+    """Check a flight against every rule, and show when and how high you could fly.
 
     PLACE is latitude and longitude with a --radius, or the corners of the area with semicolons between:
-    "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40.01, -105.27; 40.02, -105.27; 40.02, -105.25". What no data can
-    show is listed for the pilot to confirm. No answer here is a clearance.
+    "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40.01, -105.27; 40.02, -105.27; 40.02, -105.25". We list
+    what the pilot has to confirm, because no data can show it. No answer here is a clearance.
 
     \b
     Example:

@@ -22,7 +22,7 @@ from airwrit.sky.zones import Zone, zone_named, zone_of
 @click.argument("place", nargs=-1, required=True)
 @on_option
 @at_option
-@click.option("--year", "whole_year", is_flag=True, help="A table of that day's whole year.")
+@click.option("--year", "whole_year", is_flag=True, help="Show a table of the whole year.")
 @click.option("--zone", "zone_name", help="The time zone, such as America/Denver, if it isn't the local one.")
 @click.option(
     "--alaska/--no-alaska", "alaska", default=None, help="Whether the place is in Alaska, if we can't tell."
@@ -39,7 +39,7 @@ def command(
     as_facts: bool,
     as_json: bool,
 ) -> int:
-    """Sunrise, sunset, twilight and night at a place, in local time and in UTC.
+    """Show sunrise, sunset, twilight and night at a place, in local time and in UTC.
 
     PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
 

@@ -24,10 +24,8 @@ from airwrit.geo.footprint import Footprint
 @click.option(
     "--height", type=LengthType(), required=True, help="Highest height above ground, in feet or with a unit."
 )
-@click.option(
-    "--size", type=LengthType(), help='How wide the aircraft is, like "350 mm" or 1.2; feet if bare.'
-)
-@click.option("--visibility", type=LengthType(), help='How far you see, like "3 sm".')
+@click.option("--size", type=LengthType(), help='How wide the aircraft is, in feet or like "350 mm".')
+@click.option("--visibility", type=LengthType(), help='How far you can see, like "3 sm".')
 @folder_option
 @json_option
 def command(
@@ -39,9 +37,10 @@ def command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """How far away a flight gets, how large the aircraft looks there, and whether the ground hides it.
+    """Show how far away the aircraft gets, how large it looks there, and whether the ground hides it.
 
-    PILOT is where the remote pilot stands: latitude and longitude. It never says yes: your own eyes decide.
+    PILOT is where the remote pilot stands: latitude and longitude. The answer is never a yes. Your own eyes
+    decide.
 
     \b
     Example:

@@ -44,23 +44,35 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.intake.typed.reply import read_reply
 
 OPTIONS: dict[str, tuple[Key[Any], str]] = {
-    "below": (PEOPLE_BELOW, "Who is below: the least protected counts."),
+    "below": (PEOPLE_BELOW, "Who is below. Choose the least protected."),
     "weight": (TAKEOFF_WEIGHT, "Its takeoff weight with everything on it, like 249 g or 2 lb."),
-    "weight-error": (SCALE_ERROR, "How far off the scale may be, like 1 g; one percent if left out."),
-    "speed": (GROUND_SPEED, "Its top speed, like 15 m/s; knots if bare."),
+    "weight-error": (
+        SCALE_ERROR,
+        "How far off the scale may be, like 1 g (one percent if you leave it out).",
+    ),
+    "speed": (GROUND_SPEED, "Its top speed, in knots or like 15 m/s."),
     "speed-error": (SPEED_ERROR, "How far off the speed may be."),
-    "cutting-parts": (CUTTING_PARTS, "Exposed rotating parts that would cut skin: yes or no."),
+    "cutting-parts": (CUTTING_PARTS, "Whether exposed rotating parts would cut skin."),
     "category": (CATEGORY, "The category that the label and the declaration are for."),
-    "declared": (CATEGORY_DECLARED, "The FAA accepted a declaration for it: yes or no."),
-    "label": (CATEGORY_LABEL, "The category label is on it and readable: yes or no."),
-    "certificate": (FLIGHT_CERTIFICATED, "It has an airworthiness certificate: yes or no."),
-    "assembly": (OVER_ASSEMBLY, "Over an open-air assembly of people."),
-    "remote-id": (REMOTE_ID_WAY, "How it does Remote ID."),
-    "remote-id-works": (BROADCASTS, "Remote ID works from takeoff to shutdown: yes or no."),
-    "closed-site": (CLOSED_SITE, "A closed or restricted site, everyone there notified: yes or no."),
-    "sustained": (SUSTAINED, "Over people who take no part, other than just passing: yes or no."),
-    "vehicles": (OVER_VEHICLES, "Over people in moving vehicles: yes or no."),
-    "sustained-vehicles": (SUSTAINED_VEHICLES, "Over moving vehicles, other than just passing: yes or no."),
+    "declared": (CATEGORY_DECLARED, "Whether the FAA accepted a declaration for it."),
+    "label": (CATEGORY_LABEL, "Whether the category label is on it and readable."),
+    "certificate": (FLIGHT_CERTIFICATED, "Whether it has an airworthiness certificate."),
+    "assembly": (OVER_ASSEMBLY, "How it flies over an open-air assembly of people."),
+    "remote-id": (REMOTE_ID_WAY, "How it meets Remote ID."),
+    "remote-id-works": (BROADCASTS, "Whether Remote ID works from takeoff to shutdown."),
+    "closed-site": (
+        CLOSED_SITE,
+        "Whether the site is closed or restricted, and everyone there was notified.",
+    ),
+    "sustained": (
+        SUSTAINED,
+        "Whether it stays over people who aren't taking part, more than just passing over.",
+    ),
+    "vehicles": (OVER_VEHICLES, "Whether it flies over people in moving vehicles."),
+    "sustained-vehicles": (
+        SUSTAINED_VEHICLES,
+        "Whether it stays over moving vehicles, more than just passing over.",
+    ),
 }
 """What may be told behind the command, by option: the fact and its help."""
 _SHORT: dict[type[StrEnum], dict[str, StrEnum]] = {
@@ -84,7 +96,7 @@ def told_options(command: Callable[..., int]) -> Callable[..., int]:
 @click.command()
 @told_options
 @click.option(
-    "--aircraft", help="An aircraft of the records: its weight and Remote ID, where you don't give them."
+    "--aircraft", help="An aircraft on record. We use its weight and Remote ID if you don't enter them."
 )
 @ledger_option
 @on_option
@@ -98,10 +110,10 @@ def command(
     as_json: bool,
     **told: str | None,
 ) -> int:
-    """Which category is open for a flight over people, and what each one still needs.
+    """Show which categories allow a flight over people, and what each one still needs.
 
-    It judges Part 107's four categories, open-air assemblies and moving vehicles by what you tell it. It also works out the
-    energy of a hit, which by itself opens nothing.
+    It covers Part 107's four categories, open-air assemblies and moving vehicles, based on your answers. It
+    also works out the energy of a hit. That number alone allows nothing.
 
     \b
     Example:

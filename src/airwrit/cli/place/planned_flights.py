@@ -27,12 +27,12 @@ from airwrit.facts.vocabulary import id_of
 @click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Where airspace data is kept; the folder `airspace` beside the ledger if left out.",
+    help="The folder with airspace data (`airspace` next to the ledger if you leave it out).",
 )
 @fleet_by_option
 @json_option
 def command(folder: Path | None, fleet: Fleet, as_json: bool) -> int:
-    """The planned flights of a day on record, each checked against what is on record now.
+    """Check every flight planned for a day against what is on record now.
 
     \b
     Example:

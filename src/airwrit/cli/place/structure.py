@@ -29,10 +29,12 @@ from airwrit.geo.footprint import Footprint
 @click.option(
     "--top-above-sea",
     type=LengthType(below_zero=True),
-    help="Its top above sea level, as charts have it; with --ground.",
+    help="Top of the structure above sea level, as on charts. Use it with --ground.",
 )
 @click.option(
-    "--ground", type=LengthType(below_zero=True), help="The ground at the structure, above sea level."
+    "--ground",
+    type=LengthType(below_zero=True),
+    help="How high the ground at the structure is above sea level.",
 )
 @click.option("--top-error", type=LengthType(), default="0", help="How far off the top may be.")
 @click.option("--position-error", type=LengthType(), default="0", help="How far off its position may be.")
@@ -56,9 +58,10 @@ def command(
     on: date | None,
     as_json: bool,
 ) -> int:
-    """How high you may fly near a structure: up to 400 ft above its top, within 400 ft of it.
+    """Show how high you may fly near a structure. The limit is 400 ft above its top, within 400 ft of it.
 
-    PLACE is the structure: latitude and longitude. Lengths are in feet, or with a unit. An authorization wins over this rule.
+    PLACE is the structure: latitude and longitude. Lengths are in feet, or with a unit. If you have an
+    authorization, its limit comes first.
 
     \b
     Example:

@@ -24,13 +24,14 @@ from airwrit.geo.terrain import keep_tiles, tiles_on_file
 folder_option = click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Where the tiles are kept; the folder `terrain` beside the ledger if left out.",
+    help="The folder with the tiles (`terrain` next to the ledger if you leave it out).",
 )
 
 
 @click.group()
 def command() -> None:
-    """The ground by terrain tiles on file: put them there, list them, ask what is under an area. No ledger is written.
+    """Add terrain tiles, list them, and check how high the ground is under an area. This doesn't change the
+    records.
 
     Tiles are .hgt files of one degree, such as N44W072.hgt, as the US Geological Survey publishes them. What no tile tells is
     unknown, never 0. Each of the three commands takes --json.
@@ -47,7 +48,7 @@ def command() -> None:
 @folder_option
 @json_option
 def import_command(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
-    """Put .hgt or GeoTIFF FILES on file. What is neither is refused, and a tile that is on file never changes.
+    """Add .hgt or GeoTIFF FILES. We refuse other files, and never change a tile that is on file.
 
     \b
     Example:
@@ -66,7 +67,7 @@ def import_command(files: tuple[Path, ...], folder: Path | None, as_json: bool) 
 @folder_option
 @json_option
 def list_command(folder: Path | None, as_json: bool) -> int:
-    """The terrain tiles on file.
+    """List the terrain tiles on file.
 
     \b
     Example:
@@ -87,24 +88,22 @@ def list_command(folder: Path | None, as_json: bool) -> int:
     "--radius",
     type=LengthType(),
     default="0",
-    help="Around the place, in feet or with a unit; a point if left out.",
+    help="How far around the place, in feet or with a unit (a single point if you leave it out).",
 )
 @click.option(
     "--height",
     type=LengthType(below_zero=True),
-    help="A height to tell from all four, in feet or with a unit.",
+    help="A height to convert, in feet or with a unit.",
 )
 @click.option(
     "--above",
     type=click.Choice([one.value for one in HeightAbove]),
     default=HeightAbove.GROUND.value,
-    help="What --height is told from: ground, takeoff, sea (level), ellipsoid; the ground if left out.",
+    help="What --height is measured from (ground if you leave it out).",
 )
 @click.option("--height-error", type=LengthType(), default="0", help="How far off --height may be.")
 @click.option("--takeoff", help="The takeoff point: latitude and longitude in quotes.")
-@click.option(
-    "--facts", "as_facts", is_flag=True, help="Print the [flight] table of a facts file, and nothing else."
-)
+@click.option("--facts", "as_facts", is_flag=True, help="Print only the [flight] table for a facts file.")
 @folder_option
 @json_option
 def at_command(
@@ -119,7 +118,8 @@ def at_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """The lowest and highest ground under a PLACE, and how a height reads from ground, takeoff point and sea level.
+    """Show the lowest and highest ground under a PLACE, and a height above ground, takeoff point and sea
+    level.
 
     PLACE is latitude and longitude: "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W".
 

@@ -42,17 +42,19 @@ class NumberType(click.ParamType[Decimal]):
 @click.option(
     "--station",
     "station",
-    help="Where the station is: latitude and longitude. With --place, we say how far away.",
+    help="Where the station is: latitude and longitude. With --place, we show how far away it is.",
 )
 @click.option("--elevation", type=NumberType(), help="Elevation where you fly, for density altitude.")
 @click.option(
-    "--station-elevation", type=NumberType(), help="Elevation of the station. Clouds are measured from it."
+    "--station-elevation",
+    type=NumberType(),
+    help="Elevation of the station. Reported cloud heights start there.",
 )
 @click.option("--height", type=NumberType(), help="The highest you fly above ground.")
 @click.option(
     "--wind-limit",
     type=NumberType(),
-    help="The aircraft's wind limit, such as 12 m/s. Without a unit: knots.",
+    help="The aircraft's wind limit, in knots or like 12 m/s.",
 )
 @click.option(
     "--saw", type=NumberType(), help="How far you can see from the control station, in statute miles."
@@ -72,7 +74,8 @@ def command(
     as_facts: bool,
     as_json: bool,
 ) -> int:
-    """What a METAR, SPECI or TAF says, next to the limits of Part 107. A report informs. What you see decides.
+    """Read a METAR, SPECI or TAF in plain words, and compare it with the Part 107 limits. A report is only a
+    guide. What you see is what counts.
 
     REPORT is the text in quotes, or a file with one or more reports.
 

@@ -30,7 +30,7 @@ from airwrit.facts.choices import UsedFor
 @known_at_option
 @use_option
 @every_option
-@click.option("--keys", is_flag=True, help="List every fact you can give, then stop.")
+@click.option("--keys", is_flag=True, help="List every fact you can enter, then stop.")
 @json_option
 def command(
     facts: str | None,
@@ -43,10 +43,11 @@ def command(
     keys: bool,
     as_json: bool,
 ) -> int:
-    """What the rules say about an aircraft, a flight or an incident. We ask nothing, and list what is missing.
+    """Check an aircraft, a flight or an incident that you describe in a file. We ask no questions, and list
+    what is missing.
 
-    FACTS is a TOML file: tables [flight], [site], [weather] and [crew] describe a flight, [incident] an incident.
-    A SUBJECT is on record, and is named like aircraft/H-03, flight/NAME or incident/NAME.
+    FACTS is a TOML file. The tables [flight], [site], [weather] and [crew] describe a flight, and [incident]
+    describes an incident. A SUBJECT is something on record, like aircraft/H-03, flight/NAME or incident/NAME.
 
     \b
     Examples:

@@ -29,13 +29,26 @@ _LEAST_MM, _MOST_MM, _MOST_STRIPS = 2, 80, 40
 
 @click.command()
 @fleet_options
-@click.option("--number", "numbers", multiple=True, help="A registration number you type. You can repeat it.")
-@click.option("--out", type=PATH, default=Path("marks.pdf"), help="The PDF to save. If left out: marks.pdf.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
 @click.option(
-    "--heights", help="Letter heights in mm, like 4x3,8,16: four strips of 3 mm, one of 8, one of 16."
+    "--number",
+    "numbers",
+    multiple=True,
+    help="A registration number to print. You can use this option more than once.",
 )
-@click.option("--qr", is_flag=True, help="Add a QR code of each number, with only the number in it.")
+@click.option(
+    "--out", type=PATH, default=Path("marks.pdf"), help="The PDF to save (marks.pdf if you leave it out)."
+)
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    help="The paper size (letter if you leave it out).",
+)
+@click.option(
+    "--heights",
+    help="Letter heights in mm. For example, 4x3,8,16 makes four strips of 3 mm, one of 8 mm and one of 16 mm.",
+)
+@click.option("--qr", is_flag=True, help="Add a QR code for each number. It has only the number in it.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     fleet: Fleet,
@@ -46,10 +59,11 @@ def command(
     qr: bool,
     as_json: bool,
 ) -> int:
-    """Registration numbers to print, cut out and stick on. Each comes in several sizes, exact to the millimeter.
+    """Print registration numbers to cut out and stick on. Each number comes in several sizes, exact to the
+    millimeter.
 
-    The numbers come from SHEETS, or from --number. Some aircraft need no mark, or their number is missing, damaged or
-    wrong. We leave those out, and list why.
+    The numbers come from SHEETS or from --number. We leave out aircraft that don't need a number, or whose
+    number is missing, damaged or wrong, and tell you why.
 
     \b
     Example:

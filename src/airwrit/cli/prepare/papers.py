@@ -32,14 +32,19 @@ from airwrit.papers.typeset import PAPERS
     "--aircraft",
     "only",
     multiple=True,
-    help="An aircraft to bring. You can repeat it. If left out: all of them.",
+    help="An aircraft to bring (all of them if you leave it out). You can use this option more than once.",
 )
 @click.option(
-    "--call", "whom", help="Whom an officer may call: a name and a number. If left out: a blank line."
+    "--call", "whom", help="The name and phone number an officer may call (a blank line if you leave it out)."
 )
-@click.option("--out", type=PATH, help="The HTML file to save. If left out: carry-PILOT-DAY.html.")
+@click.option("--out", type=PATH, help="The HTML file to save (carry-PILOT-DAY.html if you leave it out).")
 @click.option("--pdf", type=PATH, help="Also save the same content as a PDF.")
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    help="The paper size (letter if you leave it out).",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     pilot: str,
@@ -51,10 +56,12 @@ def command(
     paper: str,
     as_json: bool,
 ) -> int:
-    """What PILOT carries on a day, as one HTML file. It opens on a phone with no network, and prints.
+    """Make the papers PILOT carries on a day, as one HTML file. It opens on a phone with no network, and you
+    can print it.
 
-    It has the pilot's papers, the aircraft and their numbers, and the papers in force. It has a page for an officer who
-    asks, what to do if something happens, and a short form to log flights. `airwrit import` reads those flights back.
+    It has the pilot's papers, the aircraft and their numbers, and the waivers and authorizations in force. It
+    has a page to show an officer, what to do after an incident, and a short form to log flights. `airwrit
+    import` brings those flights back.
 
     \b
     Example:

@@ -49,9 +49,10 @@ def command(
     every: bool,
     as_json: bool,
 ) -> int:
-    """How to register an aircraft. Without AIRCRAFT, we ask you one question at a time.
+    """Find out how to register an aircraft. Without AIRCRAFT, we ask you one question at a time.
 
-    AIRCRAFT is on record, and goes by its name. Answers come from a terminal, or from lines of standard input.
+    AIRCRAFT is the name of an aircraft on record. You type your answers, or send them as lines of standard
+    input.
 
     \b
     Examples:

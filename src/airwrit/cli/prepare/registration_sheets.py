@@ -24,17 +24,28 @@ from airwrit.papers.typeset import PAPERS
 
 @click.command()
 @fleet_options
-@click.option("--aircraft", "only", multiple=True, help="Only this aircraft. You can repeat it.")
 @click.option(
-    "--all", "every", is_flag=True, help="A page for every aircraft, even if there is nothing to do."
+    "--aircraft", "only", multiple=True, help="Only this aircraft. You can use this option more than once."
 )
 @click.option(
-    "--out", type=PATH, default=Path("worksheet.pdf"), help="The PDF to save. If left out: worksheet.pdf."
+    "--all", "every", is_flag=True, help="Make a page for every aircraft, even if there is nothing to do."
 )
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="If left out: letter.")
+@click.option(
+    "--out",
+    type=PATH,
+    default=Path("worksheet.pdf"),
+    help="The PDF to save (worksheet.pdf if you leave it out).",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    help="The paper size (letter if you leave it out).",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(fleet: Fleet, only: tuple[str, ...], every: bool, out: Path, paper: str, as_json: bool) -> int:
-    """A page for each aircraft: what to have ready and what to do, in order, to register it or fix its record.
+    """Make a page for each aircraft that says what to have ready and what to do, in order, to register it or
+    fix its record.
 
     The first page shows what the fleet's registrations cost for one term.
 

@@ -39,12 +39,14 @@ from airwrit.intake.typed.reply import read_reply
 @ledger_option
 @known_at_option
 @use_option
-@click.option("--aircraft", type=int, help="How many aircraft; 1 if left out.")
-@click.option("--turnover", help="How many times a year the lead leaves; 0.5 if left out.")
-@click.option("--years", type=int, help="Over how many years; 6 if left out.")
-@click.option("--weight", help="Its takeoff weight, like 26 kg, if FACTS don't give it.")
-@click.option("--abroad", is_flag=True, help="It is also flown outside the US, where no FACTS tell it.")
-@click.option("--trust", is_flag=True, help="A trust owns it, where no FACTS tell it.")
+@click.option("--aircraft", type=int, help="How many aircraft (1 if you leave it out).")
+@click.option("--turnover", help="How many times a year the lead leaves (0.5 if you leave it out).")
+@click.option("--years", type=int, help="Over how many years (6 if you leave it out).")
+@click.option("--weight", help="Its takeoff weight, like 26 kg, if FACTS doesn't give it.")
+@click.option(
+    "--abroad", is_flag=True, help="It is also flown outside the US. Use this if FACTS doesn't say."
+)
+@click.option("--trust", is_flag=True, help="A trust owns it. Use this if FACTS doesn't say.")
 @json_option
 def command(
     facts: str | None,
@@ -61,9 +63,10 @@ def command(
     trust: bool,
     as_json: bool,
 ) -> int:
-    """Compare whose name to register an organization's aircraft in: work, fees, and what happens when the lead leaves.
+    """Compare whose name to register an organization's aircraft in: the work, the fees, and what happens when
+    the lead leaves.
 
-    FACTS, a TOML file, or a SUBJECT on record leaves out the ways that are not open to that aircraft.
+    Add FACTS (a TOML file) or a SUBJECT on record to leave out the ways that aircraft can't use.
 
     \b
     Examples:

@@ -36,7 +36,7 @@ use_option = click.option(
     type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
     help="What it is flown for, if the facts don't say.",
 )
-every_option = click.option("--all", "every", is_flag=True, help="Every finding.")
+every_option = click.option("--all", "every", is_flag=True, help="Show every finding.")
 
 
 class FactsAsked(NamedTuple):

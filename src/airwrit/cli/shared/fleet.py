@@ -211,20 +211,20 @@ def _told_of(
         click.option(
             "--use",
             type=click.Choice([use.value for use in UsedFor]),
-            help="What all of them are used for, if no row says.",
+            help="What they are all used for, if a row doesn't say.",
         ),
-        click.option("--owner", help="Who owns the aircraft, if no row says."),
+        click.option("--owner", help="Who owns the aircraft, if a row doesn't say."),
         click.option(
             "--dates",
             type=click.Choice([MONTH_FIRST, DAY_FIRST]),
-            help="How to read dates like 03/04/2026, if a column leaves it open.",
+            help="How to read dates like 03/04/2026, if a column doesn't make it clear.",
         ),
-        click.option("--mapping", type=PATH, help="Read columns the way this saved file says."),
+        click.option("--mapping", type=PATH, help="Read the columns as saved in this file."),
         click.option(
             "--house",
             type=PATH,
             multiple=True,
-            help="Also check these house rules. You can repeat it.",
+            help="Also check your own rules in this file. You can use this option more than once.",
         ),
     )
     for option in reversed(options):

@@ -33,13 +33,13 @@ def _is_right(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
     ctx.meta[_CLOCK_IS_RIGHT] = value
 
 
-writer_option = click.option("--by", help="Who enters it. If left out: your login name.")
+writer_option = click.option("--by", help="Who enters it (your login name if you leave it out).")
 clock_option = click.option(
     "--clock-is-right",
     is_flag=True,
     expose_value=False,
     callback=_is_right,
-    help="This computer's date is right, even if it is more than a day after the last entry.",
+    help="Confirm that this computer's date is right, even though the last entry is more than a day old.",
 )
 
 
@@ -52,7 +52,7 @@ yes_option = click.option("--yes", is_flag=True, help="Save it without asking.")
 known_at_option = click.option(
     "--known-at",
     type=InstantType(),
-    help="Use only what the ledger had at this time (with its zone).",
+    help="Use only what was on record at this time (with its time zone).",
 )
 
 

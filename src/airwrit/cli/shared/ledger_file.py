@@ -13,7 +13,7 @@ VARIABLE = "AIRWRIT_LEDGER"
 ledger_option = click.option(
     "--ledger",
     type=click.Path(path_type=Path),
-    help=f"The ledger's file; else {VARIABLE}, else {DEFAULT} in this folder.",
+    help=f"The ledger file ({VARIABLE} or {DEFAULT} in this folder if you leave it out).",
 )
 
 

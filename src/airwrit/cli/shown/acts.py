@@ -41,7 +41,7 @@ def show_acts(acts: Sequence[Act], out: Console) -> None:
                 fields = [f"{field.name}=*" if field.required else f"{field.name}=" for field in act.fields]
                 table.add_row(Text(act.name, style="bold"), act.meaning, " ".join(fields))
         out.print(table)
-    out.print("\n* is required. Every act takes --on DAY (today if left out).")
+    out.print("\n* is required. Every act takes --on DAY (today if you leave it out).")
     out.print("`airwrit record-change NAME --acts` shows what one act takes.")
 
 
@@ -54,7 +54,7 @@ def show_act(act: Act, out: Console) -> None:
         table.add_row(f"{field.name}=" + ("*" if field.required else ""), field.asks, _takes(field))
     out.print(table)
     out.print("* is required." if any(field.required for field in act.fields) else "Nothing is required.")
-    out.print("--on DAY is the date it happened (today if left out).")
+    out.print("--on DAY is the date it happened (today if you leave it out).")
 
 
 def _takes(field: ActField) -> str:

@@ -47,8 +47,8 @@ _PATH = click.Path(path_type=Path)
 @click.argument("subject", required=False)
 @click.option("--shows", type=click.Choice([one.value for one in DocumentShows]), help="What it shows.")
 @on_option
-@click.option("--correct", is_flag=True, help="Replace what was said about this document before.")
-@click.option("--note", default="", help="A note, kept with the entry.")
+@click.option("--correct", is_flag=True, help="Replace what was recorded about this document before.")
+@click.option("--note", default="", help="A note to keep with the entry.")
 @click.option(
     "--list", "listed", metavar="SUBJECT", help="List the documents attached to a record, then stop."
 )
@@ -71,10 +71,10 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Keep FILE, a photo (.jpg .png .webp) or a PDF, in the ledger as a document of SUBJECT, such as aircraft/H-03.
+    """Attach FILE, a photo (.jpg .png .webp) or a PDF, to SUBJECT, such as aircraft/H-03.
 
-    --on is the date the photo was taken or the paper is dated. We go by the file's contents, and refuse a file whose name
-    says something else. The file stays as it is. Proof files show a small copy, without the place it was taken.
+    Use --on for the date of the photo or document. If the file's name doesn't match its contents, we refuse
+    it. We keep the file unchanged. Proof files show a small copy, without the location where it was taken.
 
     \b
     Example:

@@ -62,50 +62,50 @@ _TRIES = 20
 @click.option(
     "--use",
     type=click.Choice([use.value for use in UsedFor]),
-    help="What all of them are used for, if no row says.",
+    help="What they are all used for, if a row doesn't say.",
 )
-@click.option("--owner", help="Who owns the aircraft, if no row says.")
+@click.option("--owner", help="Who owns the aircraft, if a row doesn't say.")
 @click.option(
     "--dates",
     type=click.Choice([MONTH_FIRST, DAY_FIRST]),
-    help="How to read dates like 03/04/2026, if a column leaves it open.",
+    help="How to read dates like 03/04/2026, if a column doesn't make it clear.",
 )
-@click.option("--mapping", type=PATH, help="Read columns the way this saved file says.")
-@click.option(
-    "--answers", type=PATH, help="Your answers to what the sheets leave open, in the form from --questions."
-)
+@click.option("--mapping", type=PATH, help="Read the columns as saved in this file.")
+@click.option("--answers", type=PATH, help="Your filled-in form from --questions.")
 @click.option(
     "--questions",
     "questions_to",
     type=PATH,
-    help="Save what the sheets leave open as a form to fill in. Save nothing else.",
+    help="Save the open questions as a form to fill in, and save nothing else.",
 )
 @click.option(
     "--from",
     "start",
     type=DayType(),
-    help="The day from which values without their own date apply. For changed values: today.",
+    help="When values without their own date start to apply. For changed values: today.",
 )
-@click.option("--correct", "corrects", is_flag=True, help="Changed values were already wrong before.")
+@click.option(
+    "--correct", "corrects", is_flag=True, help="The old values were wrong all along. Replace them."
+)
 @click.option(
     "--take-back",
     "takes_back",
     is_flag=True,
-    help="Take back what the file no longer says, because it was never true.",
+    help="Take back what is no longer in the file, because it was never true.",
 )
-@click.option("--replaces", multiple=True, metavar="NAME", help="An earlier file that these replace.")
-@click.option("--note", default="", help="Why, in your words, kept with the entries.")
+@click.option("--replaces", multiple=True, metavar="NAME", help="An earlier file that these sheets replace.")
+@click.option("--note", default="", help="Why, in your own words. We keep it with the entries.")
 @private_option
 @by_option
 @yes_option
 @json_option
 def command(sheets: tuple[Path, ...], **given: Any) -> int:
-    """Save the facts of SHEETS to the ledger. You first see what would be added, changed, corrected or contradicted.
+    """Import SHEETS. You first see what would be added, changed, corrected or contradicted.
 
-    We compare a file with what it said the last time, so importing it twice adds nothing. A changed value applies from
-    today, or from the day of --from. Before that the old value stays, unless --correct says it was wrong. Without a
-    terminal, nothing is saved unless you add --yes. Flights from a carry pack are imported the same way, from its file or
-    from photos of its QR codes.
+    We compare a file with what it said last time, so importing it twice adds nothing. A changed value applies
+    from today, or from the day you give with --from. The old value stays for earlier days, unless you use
+    --correct. Without a terminal, nothing is saved unless you add --yes. You can also import flights from a
+    pilot's carry pack, from its file or from photos of its QR codes.
 
     \b
     Example:

@@ -65,27 +65,40 @@ _BESIDE = (PAPER_KIND, NOTICE_WITHIN_HOURS, NOTICE_ABOUT)
 @click.argument("name", required=False)
 @click.option("--facts", type=PATH, help="A facts file with [incident], and [aircraft] or [paper] if needed.")
 @click.option(
-    "--set", "typed", multiple=True, metavar="FACT=ANSWER", help="One fact of the incident; may be repeated."
+    "--set",
+    "typed",
+    multiple=True,
+    metavar="FACT=ANSWER",
+    help="One fact about the incident. You can use this option more than once.",
 )
-@click.option("--keys", is_flag=True, help="List every fact you can give, and stop.")
-@click.option("--list", "listed", is_flag=True, help="Every incident and near miss on record, and stop.")
-@click.option("--save", is_flag=True, help="Put it on record, and hold the record.")
+@click.option("--keys", is_flag=True, help="List every fact you can enter, then stop.")
 @click.option(
-    "--keep-file", "kept", type=PATH, multiple=True, help="Keep this file as evidence of NAME, by its hash."
+    "--list", "listed", is_flag=True, help="List every incident and near miss on record, then stop."
+)
+@click.option("--save", is_flag=True, help="Save the incident, and put a hold on its record.")
+@click.option("--keep-file", "kept", type=PATH, multiple=True, help="Keep this file as evidence for NAME.")
+@click.option(
+    "--worksheet", type=PATH, help="Save a PDF of what each report asks, filled in as far as we know."
 )
 @click.option(
     "--sent",
     metavar="NOTICE",
-    help="Mark a notice of NAME as sent: faa, ntsb, osha, nasa, insurer, or a paper.",
+    help="Mark a notice of NAME as sent: faa, ntsb, osha, nasa, insurer, or a document's name.",
 )
-@click.option("--sent-on", help="When: a date, or a date with the time there, like 2026-12-02 09:30.")
-@click.option("--sent-by", help="Who sent it, or called. If left out: whoever enters it.")
-@click.option("--reference", default="", help="The reference or the name you were given.")
 @click.option(
-    "--worksheet", type=PATH, help="Write a PDF with what each report asks, filled in as far as known."
+    "--sent-on", help="When you sent it: a date, or a date with the local time, like 2026-12-02 09:30."
 )
-@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], help="letter if left out.")
-@click.option("--at", type=InstantType(), help="As of this instant, with its zone; now if left out.")
+@click.option("--sent-by", help="Who sent it or called (the person who enters it if you leave it out).")
+@click.option("--reference", default="", help="The reference number or name you were given.")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    help="The paper size (letter if you leave it out).",
+)
+@click.option(
+    "--at", type=InstantType(), help="Answer as of this time, with its time zone (now if you leave it out)."
+)
 @ledger_option
 @by_option
 @yes_option
@@ -110,10 +123,11 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Whom to notify after an incident, by when, or why it isn't reportable.
+    """Find out whom to notify after an incident and by when, or why you don't have to report it.
 
-    With no facts the questions come one by one. Answer ? if you don't know. NAME is an incident on record. Nothing is
-    sent. It is saved only with --save, and then nothing of its record is erased until you release the hold.
+    Without facts, we ask you one question at a time. Answer ? if you don't know. NAME is an incident on
+    record. We send nothing to anyone. We save it only with --save. Then its record is on hold, and nothing in
+    it can be erased until you release the hold.
 
     \b
     Examples:

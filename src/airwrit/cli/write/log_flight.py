@@ -38,22 +38,24 @@ _MOST_JUDGED = 30_000
 @click.command()
 @click.option("--aircraft", required=True, help="The aircraft flown.")
 @click.option("--pilot", help="Who flew.")
-@click.option("--landed", help="When it landed, with its zone, or only the day. If left out: now.")
+@click.option(
+    "--landed", help="When it landed, with its time zone, or only the day (now if you leave it out)."
+)
 @click.option("--minutes", help="Minutes in the air.")
-@click.option("--landings", help="Takeoffs and landings. If left out: 1.")
+@click.option("--landings", help="Takeoffs and landings (1 if you leave it out).")
 @click.option("--packs", help="The battery packs used, separated by commas.")
 @click.option("--defect", help="A defect you saw. It grounds the aircraft until someone signs it off.")
 @click.option(
     "--use", type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]), help="What it was flown for."
 )
-@click.option("--nth", help="Which flight of that day it was, if you know only the day.")
-@click.option("--correct", is_flag=True, help="Replace what was said about this flight before.")
+@click.option("--nth", help="Which flight that day it was, if you know only the day.")
+@click.option("--correct", is_flag=True, help="Replace what was recorded about this flight before.")
 @click.option(
     "--release",
     metavar="WHEN",
-    help="Not a flight: when the aircraft was signed off after its defects.",
+    help="Record a sign-off instead of a flight: when the aircraft was signed off after a defect.",
 )
-@click.option("--note", default="", help="Why, in your words, kept with the entry.")
+@click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 @ledger_option
 @by_option
 @yes_option
@@ -61,10 +63,10 @@ _MOST_JUDGED = 30_000
 def command(
     ledger: Path | None, by: str | None, yes: bool, as_json: bool, release: str | None, **said: Any
 ) -> int:
-    """Log a flight by hand. You see it first, and it is saved as one entry.
+    """Log a flight. You see a preview first.
 
-    If the same flight is entered twice, at a desk and on a phone, we treat it as one. It counts for recent experience,
-    hours and battery cycles like any other. Without a terminal, nothing is saved unless you add --yes.
+    It counts toward recent experience, hours and battery cycles. If you enter the same flight at a desk and
+    on a phone, it counts once. Without a terminal, nothing is saved unless you add --yes.
 
     \b
     Example:

@@ -47,37 +47,39 @@ class _Moment(click.ParamType[Any]):
 
 @click.command()
 @click.argument("words", nargs=-1, metavar="SUBJECT KEY=VALUE... | ACT SUBJECT FIELD=VALUE...")
-@click.option("--from", "start", type=_Moment(), help="From when a fact applies. If left out: always.")
-@click.option("--until", type=_Moment(), help="Until when a fact applies, not counting that day.")
-@click.option("--on", type=DayType(), help="The day of an act. If left out: today.")
+@click.option(
+    "--from", "start", type=_Moment(), help="The first day a fact applies (always if you leave it out)."
+)
+@click.option("--until", type=_Moment(), help="The first day a fact no longer applies.")
+@click.option("--on", type=DayType(), help="The day of an act (today if you leave it out).")
 @click.option(
     "--correct",
     is_flag=True,
-    help="Replace everything said about these facts, or the last act of this kind.",
+    help="Replace everything recorded about these facts, or the last act of this kind.",
 )
 @click.option(
     "--beside",
     is_flag=True,
-    help="Keep it next to another value for the same days. The fact is unknown until you correct one.",
+    help="Keep both values for the same days. The fact is unknown until you correct one of them.",
 )
 @click.option(
     "--acts",
     "acts",
     is_flag=True,
-    help="List every act with its fields, then stop. With the name of an act: everything it takes.",
+    help="List every act and its fields, then stop. Add an act's name to see all of its fields.",
 )
 @click.option(
     "--house",
     type=PATH,
     multiple=True,
-    help="Also show what an act does under these house rules. You can repeat it.",
+    help="Also show what an act does under your own rules in this file. You can use this option more than once.",
 )
 @click.option(
     "--take-back",
     metavar="ENTRY",
     help="Take back the entry with this number, and everything in it. What it replaced counts again.",
 )
-@click.option("--note", default="", help="Why, in your words, kept with the entry.")
+@click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 @yes_option
 @ledger_option
 @by_option
@@ -98,15 +100,17 @@ def command(
     by: str | None,
     as_json: bool,
 ) -> int:
-    """Save facts about SUBJECT, such as owner=NAME, or an ACT such as sell, which covers everything that changes with it.
+    """Record facts about SUBJECT, such as owner=NAME, or an ACT such as sell, which records everything that
+    changes with it.
 
     SUBJECT is a name, such as H-03. Write aircraft/H-03 if the name also belongs to something else.
 
-    KEY= with nothing after it says that a fact ended. With --from, the old value stays until that day. With --correct, the
-    new value replaces the old one. With neither, if another value is on file for the same days, we ask whether to replace
-    it. Without a terminal, nothing is saved then, unless you add --beside.
+    KEY= with nothing after it says that a fact ended. With --from, the old value stays until that day. With
+    --correct, the new value replaces the old one. If you use neither and another value is on file for the
+    same days, we ask whether to replace it. Without a terminal, we save nothing in that case, unless you add
+    --beside.
 
-    You see what an act makes you do next, before you save it.
+    Before you save, you see what you have to do next.
 
     \b
     Examples:

@@ -38,14 +38,15 @@ class _Read(NamedTuple):
 
 @click.command()
 @click.argument("acts", nargs=-1, metavar='"ACT SUBJECT FIELD=VALUE..."...')
-@click.option("--then", type=DayType(), multiple=True, help="Also look at this later day.")
+@click.option("--then", type=DayType(), multiple=True, help="Also show this later day.")
 @fleet_by_option
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json: bool) -> int:
-    """What would change if you did these acts: what breaks, what to do, by when and at what cost. Nothing is saved.
+    """Show what would change if you did these acts: what breaks, what to do, by when and at what cost.
+    Nothing is saved.
 
-    Each act is one quoted text, as `airwrit record-change` takes it, tried in order on --on; on=DAY inside gives an act
-    its own day.
+    Write each act in quotes, as for `airwrit record-change`. We try them in order, all on the day of --on. To
+    give an act its own day, add on=DAY to it.
 
     \b
     Example:
