@@ -212,6 +212,70 @@ def ground_at(folder: Path, place: Place) -> float | None:
     return float(top * (1 - up) + bottom * up)
 
 
+class GroundAlong:
+    """Meters of ground above sea level under many places at once, by the tiles of a folder; each tile is opened once."""
+
+    __slots__ = ("_folder", "_tiles")
+
+    def __init__(self, folder: Path) -> None:
+        """No tile is opened yet."""
+        self._folder = folder
+        self._tiles: dict[tuple[int, int], NDArray[np.int16] | None] = {}
+
+    def __call__(
+        self, latitude_deg: NDArray[np.float64], longitude_deg: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """The ground under places (n,), taken straight between the four posts around each; NaN where one is unknown."""
+        south, west = np.floor(latitude_deg), np.floor(longitude_deg)
+        found = np.full(len(latitude_deg), np.nan)
+        if not len(found):
+            return found
+        if south.min() == south.max() and west.min() == west.max():
+            tiles = {(int(south[0]), int(west[0]))}
+        else:
+            tiles = {
+                (int(row), int(column))
+                for row, column in set(zip(south.tolist(), west.tolist(), strict=True))
+            }
+        for row, column in tiles:
+            posts = self._posts(row, (column + 180) % 360 - 180)
+            if posts is not None:
+                mine = slice(None) if len(tiles) == 1 else (south == row) & (west == column)
+                found[mine] = _between_posts(
+                    posts, row + 1 - latitude_deg[mine], longitude_deg[mine] - column
+                )
+        return found
+
+    def _posts(self, south: int, west: int) -> NDArray[np.int16] | None:
+        if (south, west) not in self._tiles:
+            path = self._folder / f"{corner_name(south, west)}.hgt"
+            side = _SIDES.get(path.stat().st_size) if path.is_file() else None
+            self._tiles[south, west] = (
+                None if side is None else np.memmap(path, ">i2", "r", shape=(side, side))
+            )
+        return self._tiles[south, west]
+
+
+def _between_posts(
+    posts: NDArray[np.int16], down: NDArray[np.float64], right: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Heights at shares of a tile's side from the north and the west, NaN beside a post that holds nothing."""
+    last = posts.shape[0] - 1
+    down, right = down * last, right * last
+    row = np.minimum(down.astype(np.int32), last - 1)
+    column = np.minimum(right.astype(np.int32), last - 1)
+    up, along = down - row, right - column
+    flat, at = posts.reshape(-1), row * (last + 1) + column
+    four = [flat[at + step].astype(np.float64) for step in (0, 1, last + 1, last + 2)]
+    top = four[0] + (four[1] - four[0]) * along
+    bottom = four[2] + (four[3] - four[2]) * along
+    found: NDArray[np.float64] = top + (bottom - top) * up
+    void = np.minimum(np.minimum(four[0], four[1]), np.minimum(four[2], four[3])) == VOID
+    if void.any():
+        found[void] = np.nan
+    return found
+
+
 def _corner(name: str) -> tuple[int, int] | None:
     found = _NAME.fullmatch(name)
     if found is None:

@@ -14,7 +14,7 @@ from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.law.flight.places import ASSET_HEIGHT, ASSET_RING, STADIUM_LEAST, STADIUM_MINUTES
 from airwrit.law.parameters import Law, Param
 
-_CLASSES = {
+CLASSES = {
     "CLASS_B": AirspaceClass.B,
     "CLASS_C": AirspaceClass.C,
     "CLASS_D": AirspaceClass.D,
@@ -24,7 +24,7 @@ _CLASSES = {
 }
 """Types of class airspace that make a flight ask for authorization, the most restrictive first."""
 
-_RESTRICTED = ("P", "R")
+RESTRICTED = ("P", "R")
 NOTICES = (AreaKind.TFR, AreaKind.SECURITY, AreaKind.NOTICE)
 INFORMS = (AreaKind.AIRPORT, AreaKind.OBSTACLE, AreaKind.FRIA, AreaKind.FIXED_SITE)
 """Kinds that are told of and restrict nothing by themselves."""
@@ -79,10 +79,10 @@ def class_here(here: Here) -> AirspaceClass | None:
     if not all(is_sure(layer) for layer in here.layers if layer.day.kind is AreaKind.CLASS):
         return None
     volumes = [one for one in here.touched if one.kind is AreaKind.CLASS]
-    sure = {_CLASSES.get(one.area.type) for one in volumes if one.is_met}
+    sure = {CLASSES.get(one.area.type) for one in volumes if one.is_met}
     out = (Reach.BELOW_FLOOR, Reach.ABOVE_CEILING)
-    open_ones = {_CLASSES.get(one.area.type) for one in volumes if not one.is_met and one.reach not in out}
-    for found in dict.fromkeys(_CLASSES.values()):
+    open_ones = {CLASSES.get(one.area.type) for one in volumes if not one.is_met and one.reach not in out}
+    for found in dict.fromkeys(CLASSES.values()):
         if found in sure:
             return found
         if found in open_ones:
@@ -111,7 +111,7 @@ def restricting(here: Here) -> dict[str, list[str]]:
 
 
 def _is_restricted(one: VolumeTouched) -> bool:
-    return one.kind is AreaKind.SPECIAL and one.area.type in _RESTRICTED
+    return one.kind is AreaKind.SPECIAL and one.area.type in RESTRICTED
 
 
 def is_open(one: VolumeTouched) -> bool:

@@ -91,7 +91,7 @@ def weather_flight(plan: FlightPlan) -> FlightPlanned:
 
 def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
     """The facts that hold for the whole flight."""
-    found: FactsHeld = {PLANNED: {**plan.facts(), **_from_washington(plan)}}
+    found: FactsHeld = {PLANNED: {**plan.facts(), **from_washington(plan)}}
     mine = found[PLANNED]
     if plan.zone.in_alaska is not None:
         mine |= _held(IN_ALASKA, plan.zone.in_alaska, _LIGHT)
@@ -122,7 +122,7 @@ def light_facts(plan: FlightPlan, light: LightAt, shift: timedelta = timedelta()
     return found
 
 
-def _from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
+def from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
     """The distance to the center of the Washington rings, where it is so far off that a few miles change nothing."""
     miles = (geodesic_m(plan.place, _WASHINGTON) - _MOST_HALF_WIDE_M) / _M_PER_MILE
     return _held(WASHINGTON_DISTANCE, str(int(miles)), _PLACE) if miles > _FAR_FROM_WASHINGTON_MI else {}

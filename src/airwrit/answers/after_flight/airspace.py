@@ -1,0 +1,178 @@
+"""The airspace on file along a flown track: the volumes it came into, from when to when, how deep, and what can't be told.
+
+A sample is in a volume where place, height and hour all are. What a height or an hour leaves open makes it doubtful, never in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime, timedelta
+from enum import StrEnum
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwrit.airspace.areas import Area, AreaFacts
+from airwrit.airspace.here import AreasTouched, layers_on, times_of
+from airwrit.airspace.hours import ActiveState, TimeSpan
+from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.limits import PRESSURE_FT, HeightLimit, Reference
+from airwrit.answers.airspace.at import CLASSES, NOTICES, RESTRICTED, is_sure
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.facts.flight_choices import AirspaceClass
+from airwrit.geo.earth import M_PER_FT
+from airwrit.geo.fixed import DEGREE, FixedBox
+from airwrit.tracks.depths import depth_in
+from airwrit.tracks.excursions import Excursions, Floats, Sieve, excursions
+from airwrit.tracks.heights import Heights
+from airwrit.tracks.path import FlownPath
+
+IN_OR_OUT = Sieve(hysteresis=3.0, fastest=60.0)
+"""For meters inside an area: no aircraft here goes faster than 60 m/s."""
+_ROOM = DEGREE // 100
+_NOT_ACTIVE_M = -1e6
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+class VolumeSays(StrEnum):
+    """What a volume asks of a flight."""
+
+    CLASS = "class"
+    NOTICE = "notice"
+    RESTRICTED = "restricted"
+    STADIUM = "stadium"
+    OWN = "own"
+    FRIA = "fria"
+
+
+class VolumeFlown(NamedTuple):
+    """A volume the track came into, or may have: what is known of it, and the runs inside, in meters deep."""
+
+    says: VolumeSays
+    layer: str
+    area: AreaFacts
+    inside: Excursions
+    place_m: Floats
+    """meters inside its edge over the ground, (n,)"""
+
+    @property
+    def airspace_class(self) -> AirspaceClass | None:
+        """Its class of airspace, where it has one that asks something."""
+        return CLASSES.get(self.area.type)
+
+
+class AirspaceFlown(NamedTuple):
+    """The layers of the day, and the volumes the track came into or may have; no folder is no layers."""
+
+    layers: tuple[AreasTouched, ...]
+    volumes: tuple[VolumeFlown, ...]
+
+    def is_sure(self, *kinds: AreaKind) -> bool:
+        """Whether every layer of some kinds can answer for the day, and there is one."""
+        mine = [one for one in self.layers if one.day.kind in kinds]
+        return bool(mine) and all(map(is_sure, mine))
+
+    def of(self, says: VolumeSays) -> tuple[VolumeFlown, ...]:
+        """The volumes that ask one thing."""
+        return tuple(one for one in self.volumes if one.says is says)
+
+
+def airspace_flown(folder: Path | None, path: FlownPath, heights: Heights, plan: FlightPlan) -> AirspaceFlown:
+    """The volumes on file along a track, by the editions in force on its day."""
+    if folder is None or not folder.exists():
+        return AirspaceFlown((), ())
+    layers = layers_on(folder, plan.starts.astimezone(plan.zone.info).date())
+    box = _box(path)
+    found: list[VolumeFlown] = []
+    for layer in layers:
+        for area in () if layer.edition is None else layer.edition.areas.near(box):
+            says = _says(layer.day.kind, area.facts)
+            if says is not None:
+                found += _flown(says, layer.day.layer, area, path, heights, plan)
+    return AirspaceFlown(tuple(layers), tuple(found))
+
+
+def _says(kind: AreaKind, facts: AreaFacts) -> VolumeSays | None:
+    if kind is AreaKind.CLASS:
+        return VolumeSays.CLASS if facts.type in CLASSES else None
+    if kind is AreaKind.SPECIAL:
+        return VolumeSays.RESTRICTED if facts.type in RESTRICTED else None
+    if kind in NOTICES:
+        return VolumeSays.NOTICE
+    others = {
+        AreaKind.STADIUM: VolumeSays.STADIUM,
+        AreaKind.OWN: VolumeSays.OWN,
+        AreaKind.FRIA: VolumeSays.FRIA,
+    }
+    return others.get(kind)
+
+
+def _box(path: FlownPath) -> FixedBox:
+    south, north = (round(float(one) * DEGREE) for one in (path.latitude_deg.min(), path.latitude_deg.max()))
+    west, east = (round(float(one) * DEGREE) for one in (path.longitude_deg.min(), path.longitude_deg.max()))
+    return FixedBox(south - _ROOM, north + _ROOM, west - _ROOM, east + _ROOM)
+
+
+def _flown(
+    says: VolumeSays, layer: str, area: Area, path: FlownPath, heights: Heights, plan: FlightPlan
+) -> Iterator[VolumeFlown]:
+    """The volume, if any of the track may be in it."""
+    place = depth_in(area.footprints, path).depth_m
+    if float((place + path.place_doubt_m).max()) <= 0:
+        return
+    low, high = place - path.place_doubt_m, place + path.place_doubt_m
+    for above, doubt in _above(area.facts, heights):
+        low, high = np.minimum(low, above - doubt), np.minimum(high, above + doubt)
+    low, high = _while_active(area.facts, path, plan, low, high)
+    x, doubt_m = (low + high) / 2, (high - low) / 2
+    yield VolumeFlown(says, layer, area.facts, excursions(x, doubt_m, path.t_us, 0.0, IN_OR_OUT), place)
+
+
+def _above(facts: AreaFacts, heights: Heights) -> Iterator[tuple[Floats, Floats]]:
+    """Meters above the floor and below the ceiling, with doubts; NaN where the log has no such height."""
+    for limit, sign in ((facts.floor, 1.0), (facts.ceiling, -1.0)):
+        if limit.reference is Reference.NONE or (
+            sign > 0 and limit.reference is Reference.GROUND and not limit.feet
+        ):
+            continue
+        value, doubt = _height_by(limit, heights)
+        yield sign * (value - limit.feet * M_PER_FT), doubt
+
+
+def _height_by(limit: HeightLimit, heights: Heights) -> tuple[Floats, Floats]:
+    if limit.reference is Reference.GROUND:
+        return heights.agl_m, heights.agl_doubt_m
+    more = PRESSURE_FT * M_PER_FT if limit.reference is Reference.PRESSURE else 0.0
+    return heights.sea_m, heights.sea_doubt_m + more
+
+
+def _while_active(
+    facts: AreaFacts, path: FlownPath, plan: FlightPlan, low: Floats, high: Floats
+) -> tuple[Floats, Floats]:
+    """The least and the most meters inside while a volume is active; by unreadable hours or without a clock it only may be."""
+    times = times_of(facts, TimeSpan(plan.starts, plan.ends), plan.zone.infos)
+    if times.state is ActiveState.ALWAYS:
+        return low, high
+    outside = np.full(len(low), _NOT_ACTIVE_M)
+    if times.state is ActiveState.BY_TEXT or path.track.utc_us is None:
+        return np.minimum(low, outside), high
+    active = within(path, times.spans)
+    return np.where(active, low, outside), np.where(active, high, outside)
+
+
+def within(path: FlownPath, spans: Sequence[TimeSpan]) -> NDArray[np.bool_]:
+    """Whether each sample is in one of some spans of time, (n,); none is where the log tells no day."""
+    found = np.zeros(len(path), dtype=bool)
+    utc = path.track.utc_us
+    if utc is not None:
+        mine = utc[path.sample]
+        for start, end in spans:
+            found |= (mine >= utc_us_of(start)) & (mine <= utc_us_of(end))
+    return found
+
+
+def utc_us_of(at: datetime) -> int:
+    """Microseconds since 1970 of an instant."""
+    return (at - _EPOCH) // timedelta(microseconds=1)

@@ -1,0 +1,293 @@
+"""The answer after a flight in sentences, for every face: the whole, each clause and interval, what a log can't show."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from datetime import datetime, timedelta
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+
+from airwrit.answers.after_flight.flown import (
+    CantShow,
+    ClauseFrom,
+    FlownAnswer,
+    FlownClause,
+    FlownInterval,
+    FlownWhole,
+)
+from airwrit.answers.site.authority_json import both
+from airwrit.base.sentences import day_words
+from airwrit.base.verdict import Verdict
+from airwrit.facts.vocabulary import id_of
+from airwrit.geo.earth import M_PER_FT
+from airwrit.law import wording
+
+_M_PER_MILE = 1609.344
+_MPH_PER_KT = Decimal("1.150779")
+
+
+@cache
+def words() -> Mapping[str, Mapping[str, str]]:
+    """The shipped words."""
+    return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
+
+
+def whole_lines(answer: FlownAnswer) -> list[str]:
+    """The answer in one to three sentences, each clause past its limit with its worst figure."""
+    said, past = words()["whole"], answer.past
+    lines = []
+    if past:
+        lines.append(said["past_one"] if len(past) == 1 else said["past"].format(count=len(past)))
+        lines += [line for clause in past if (line := _peak_line(clause))]
+    elif answer.whole is FlownWhole.NOTHING_SHOWN:
+        lines.append(said["not_past"])
+    lines += _not_ok(answer)
+    doubts = sum(len(one.in_doubt) for one in answer.clauses if _counts(one) and one.in_doubt and one.past)
+    doubts += sum(len(one.in_doubt) for one in answer.open if one.in_doubt)
+    if past and doubts:
+        lines.append(said["doubt_one"] if doubts == 1 else said["doubt"].format(count=doubts))
+    if not past and answer.open:
+        count = len(answer.open)
+        lines.append(said["cant_tell_one"] if count == 1 else said["cant_tell"].format(count=count))
+    if not past:
+        lines.append(said["never_all"])
+    return lines
+
+
+def _counts(clause: FlownClause) -> bool:
+    return clause.source is not ClauseFrom.PLAN and clause.verdict is Verdict.NOT_MET
+
+
+def _not_ok(answer: FlownAnswer) -> Iterator[str]:
+    rows = [row for row in (answer.aircraft, answer.pilot) if row is not None]
+    for row, verdict in zip(rows, answer.standing_verdicts, strict=True):
+        if verdict is Verdict.NOT_MET:
+            yield words()["whole"]["standing"].format(name=id_of(row.subject), why=row.headline.value)
+
+
+def _peak_line(clause: FlownClause) -> str:
+    """The worst of a clause in a sentence; "" where it has no figure."""
+    said = words()["peak"]
+    name = clause.name.rpartition(" ")[2] if clause.source is ClauseFrom.PAPER else clause.name
+    worst = max(clause.past, key=lambda one: one.peak.best if one.peak else Decimal(0), default=None)
+    if name not in said or worst is None or worst.peak is None:
+        return ""
+    about = id_of(worst.about) if clause.source is ClauseFrom.PAPER else worst.about
+    limit = "" if worst.limit is None else size_text(worst.limit.best, worst.unit)
+    return said[name].format(best=size_text(worst.peak.best, worst.unit), about=about, limit=limit)
+
+
+def scope_text(answer: FlownAnswer) -> str:
+    """What the answer rests on, with how often the log has a point."""
+    said, count = words()["scope"], len(answer.path)
+    lasts_s = float(answer.path.t_us[-1] - answer.path.t_us[0]) / 1e6 if count > 1 else 0.0
+    rate = (count - 1) / lasts_s if lasts_s else 0.0
+    often = said["often"].format(rate=rate) if rate >= 1 or not rate else said["seldom"].format(rate=1 / rate)
+    return said["says"].format(rate=often)
+
+
+def title_text(clause: FlownClause) -> str:
+    """What a clause is called."""
+    said = words()["title"]
+    if clause.source is ClauseFrom.PAPER:
+        return said["paper"].format(about=id_of(clause.about), field=dict(clause.fields)["field"])
+    name = clause.name.partition(" ")[0]
+    return said[name].format(about=clause.about) if name in said else name.replace("_", " ").capitalize()
+
+
+def clause_text(clause: FlownClause) -> str:
+    """What a clause found, in a sentence."""
+    said = words()["clause"]
+    own = _own_code(clause)
+    if own in said:
+        best = "" if clause.best is None else size_text(clause.best.best, clause.unit)
+        limit = "" if clause.limit is None else size_text(clause.limit.best, clause.unit)
+        about = next((one.about for one in clause.intervals if one.about), "")
+        fields = {"best": best, "limit": limit, "about": about, **dict(clause.fields)}
+        return said[own].format_map(fields)
+    if clause.finding is not None and clause.state is not None:
+        return wording.worded(clause.finding, clause.state).says
+    return dict(clause.fields).get("says", "")
+
+
+def _own_code(clause: FlownClause) -> str:
+    """The code of our own words: of a paper's height and hours by what the track shows, else the clause's own."""
+    if clause.source is not ClauseFrom.PAPER:
+        return clause.code if clause.finding is None or clause.code != clause.finding.outcome.code else ""
+    codes = {
+        "too_high": "above_paper",
+        "above_altitude": "above_paper_sea",
+        "height_in_doubt": "paper_in_doubt",
+        "height_agl_ft": "no_height",
+        "authorization_over": "late",
+        "authorization_not_yet": "early",
+    }
+    code = codes.get(clause.code, clause.code)
+    if code in ("late", "early") and not clause.intervals:
+        return ""
+    return "under_paper" if code == "authorized" and clause.name.endswith(" height") else code
+
+
+def cites_of(clause: FlownClause) -> str:
+    """The section of law of a clause; "" where it has none."""
+    return "" if clause.finding is None else "".join(wording.cites(clause.finding)[-1:])
+
+
+def when_text(answer: FlownAnswer, one: FlownInterval) -> str:
+    """From when to when an interval is: 9:18:42 to 9:18:51 AM MST; seconds of the log where it tells no day."""
+    start, until = answer.at(one.start_us), answer.at(one.until_us)
+    if start is None or until is None:
+        return f"{one.start_us / 1e6:.0f} to {one.until_us / 1e6:.0f} s"
+    return f"{_clock(start, answer)} to {clock_text(until, answer)}"
+
+
+def clock_text(at: datetime, answer: FlownAnswer) -> str:
+    """A moment by the clock of the place, to the second: 9:18:51 AM MST."""
+    local = at.astimezone(answer.plan.zone.info)
+    return f"{_clock(at, answer)} {'AM' if local.hour < 12 else 'PM'} {local:%Z}"
+
+
+def _clock(at: datetime, answer: FlownAnswer) -> str:
+    local = at.astimezone(answer.plan.zone.info)
+    return f"{local.hour % 12 or 12}:{local:%M:%S}"
+
+
+def utc_text(answer: FlownAnswer, one: FlownInterval) -> str:
+    """The same in UTC; "" where the log tells no day."""
+    start, until = answer.at(one.start_us), answer.at(one.until_us)
+    return "" if start is None or until is None else f"{start:%H:%M:%S} to {until:%H:%M:%S} UTC"
+
+
+def lasts_text(span: timedelta) -> str:
+    """A length of time: 9 seconds, 4 min 5 s."""
+    seconds = round(span.total_seconds())
+    if seconds < 60:
+        return "1 second" if seconds == 1 else f"{seconds} seconds"
+    minutes, rest = divmod(seconds, 60)
+    return f"{minutes} min {rest} s" if rest else f"{minutes} min"
+
+
+def how_much_text(one: FlownInterval) -> str:
+    """By how much an interval is past its limit, and what that may be off."""
+    said, peak = words()["interval"], one.peak
+    if peak is None or one.margin is None:
+        plain = {"night_lights": "plain_night", "twilight_lights": "plain_twilight"}
+        return said[plain.get(one.clause, "plain_remote_id")]
+    size = size_text(abs(one.margin.value), one.unit)
+    doubt = size_text(peak.high - peak.best, one.unit, other=False)
+    kind = one.clause.rpartition(" ")[2]
+    if one.unit == "min":
+        return said["after" if kind == "end" else "before"].format(size=size)
+    if one.limit is not None and one.limit.best == 0:
+        word = "outside" if kind in ("place", "plan_area") else "inside"
+        return said[word].format(size=size_text(peak.best, one.unit), doubt=doubt)
+    if not one.sure:
+        return said["under" if one.margin.value >= 0 else "over_doubt"].format(size=size, doubt=doubt)
+    least = size_text(abs(one.margin.best), one.unit, other=False)
+    return f"{said['over'].format(size=size)}, {said['least'].format(size=least)}"
+
+
+def size_text(size: Decimal, unit: str, *, other: bool = True) -> str:
+    """A figure in the unit of the law, the other unit in parentheses."""
+    if unit == "ft":
+        return both(size) if other else f"{_short(size)} ft"
+    if unit == "kt":
+        return f"{_short(size)} kt ({_short(size * _MPH_PER_KT)} mph)" if other else f"{_short(size)} kt"
+    if unit == "min":
+        seconds = round(size * 60)
+        return lasts_text(timedelta(seconds=int(seconds)))
+    return f"{_short(size)}{unit}"
+
+
+def _short(number: Decimal) -> str:
+    return f"{number.quantize(Decimal('0.1')):,f}".removesuffix(".0")
+
+
+def cant_title(one: CantShow) -> str:
+    """What a log can't show, by name."""
+    return words()["cant_title"].get(one.code, one.rule.replace("_", " ").capitalize())
+
+
+def cant_text(one: CantShow) -> str:
+    """Why a log can't show it."""
+    return words()["cant"][one.code].format(**dict(one.fields))
+
+
+def assumed_lines(answer: FlownAnswer) -> list[str]:
+    """What was taken for granted."""
+    level = answer.level_ground_m
+    return [
+        words()["assumed"][code].format(level="" if level is None else meters_text(level))
+        for code in answer.assumed
+    ]
+
+
+def height_lines(answer: FlownAnswer) -> list[str]:
+    """What the heights rest on, and what they may be off at the height that speaks most against the flight."""
+    said, heights = words()["height"], answer.heights
+    lines = [said[heights.based_on.value].format(rows=heights.ground_rows)]
+    worst = next((one for one in answer.clauses if one.name == "height_limit" and one.best is not None), None)
+    if worst is not None and worst.best is not None and worst.best_us is not None:
+        at = int((answer.path.t_us < worst.best_us).sum())
+        total, sensor = float(heights.agl_doubt_m[at]), float(heights.takeoff_doubt_m[at])
+        if sensor == sensor and total >= sensor:  # noqa: PLR0124  NaN where it has no takeoff
+            ground = (total**2 - sensor**2) ** 0.5
+            lines.append(
+                said["doubt"].format(
+                    doubt=meters_text(total), sensor=meters_text(sensor), ground=meters_text(ground)
+                )
+            )
+    if abs(heights.drift_m) >= 1:
+        lines.append(said["drift"].format(drift=meters_text(abs(heights.drift_m))))
+    return lines
+
+
+def meters_text(meters: float) -> str:
+    """Meters as feet, with meters behind them."""
+    return both(Decimal(repr(round(meters / M_PER_FT, 1))))
+
+
+def figures_lines(answer: FlownAnswer) -> list[str]:
+    """The flight in figures."""
+    said, figures = words()["figures"], answer.figures
+    landings = said["landing"] if figures.landings == 1 else said["landings"].format(count=figures.landings)
+    minutes = timedelta(minutes=figures.minutes or 0)
+    lines = [
+        said["flown"].format(
+            minutes=lasts_text(minutes),
+            miles=f"{figures.length_m / _M_PER_MILE:.1f}",
+            landings=said["in_the_air"] if figures.ends_in_the_air else landings,
+        )
+    ]
+    if figures.highest_agl_m is not None:
+        lines.append(said["highest"].format(best=meters_text(figures.highest_agl_m)))
+    if figures.highest_takeoff_m is not None:
+        lines.append(said["highest_takeoff"].format(best=meters_text(figures.highest_takeoff_m)))
+    if figures.fastest_mps is not None:
+        knots = Decimal(repr(round(figures.fastest_mps * 3600 / 1852, 1)))
+        lines.append(said["fastest"].format(best=size_text(knots, "kt")))
+    if figures.farthest_m is not None:
+        lines.append(
+            said["farthest"].format(best=meters_text(figures.farthest_m), place=figures.farthest_from)
+        )
+    return lines
+
+
+def now_lines(answer: FlownAnswer) -> list[str]:
+    """What to do now."""
+    said = words()["now"]
+    return [said["past"], said["no_report"], said["hurt"]] if answer.past else [said["keep"], said["hurt"]]
+
+
+def flown_text(answer: FlownAnswer) -> str:
+    """Who flew what, on which day, from when to when."""
+    plan = answer.plan
+    who = " with ".join(id_of(one) for one in (plan.aircraft, plan.pilot) if one)
+    local = plan.starts.astimezone(plan.zone.info)
+    day = day_words(local.date())
+    if answer.path.track.utc_us is None:
+        return ", ".join(filter(None, (who, day)))
+    span = f"{clock_text(plan.starts, answer)} to {clock_text(plan.ends, answer)}"
+    return ", ".join(filter(None, (who, day, span)))
