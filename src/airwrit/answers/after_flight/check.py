@@ -68,6 +68,7 @@ from airwrit.base.measured import Measured
 from airwrit.base.places import Place
 from airwrit.base.verdict import Margin, Undecided, Verdict
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.airspace import (
     AIRSPACE_CLASS,
@@ -80,7 +81,7 @@ from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flight_log import FLOWN_FOR
 from airwrit.facts.keys.limits import GROUND_SPEED, HEIGHT_ERROR, IN_ALASKA, OTHER_CEILING, SPEED_ERROR
 from airwrit.facts.keys.over_people import BROADCASTS, INSIDE_FRIA
-from airwrit.facts.state import Held, State, held_of, with_held
+from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.terrain import GroundAlong
 from airwrit.law import wording
