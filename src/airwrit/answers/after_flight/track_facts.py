@@ -1,0 +1,388 @@
+"""What a log gives before any rule is asked: its way, heights, hours, runs past limits, and the facts of the flight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from airwrit.answers.after_flight.airspace import (
+    AirspaceFlown,
+    VolumeFlown,
+    VolumeSays,
+    airspace_flown,
+)
+from airwrit.answers.after_flight.flown import (
+    FlownFigures,
+)
+from airwrit.answers.after_flight.intervals import (
+    LimitHeld,
+    feet_limit,
+    knots_limit,
+    runs_of,
+    worst_in,
+)
+from airwrit.answers.after_flight.papers import CLIMBING, AirTimes
+from airwrit.answers.before_flight.check import (
+    Program,
+)
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.saved import SavedFlight
+from airwrit.answers.before_flight.surroundings import FactsHeld, from_washington
+from airwrit.answers.standing.report import declared_uses
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.places import Place
+from airwrit.base.verdict import Undecided
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import held_of
+from airwrit.facts.key import Key, Raw
+from airwrit.facts.keys.airspace import (
+    AIRSPACE_CLASS,
+    NOTICE_COVERS,
+    RESTRICTED_AREA,
+)
+from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flight_log import FLOWN_FOR
+from airwrit.facts.keys.limits import GROUND_SPEED, HEIGHT_ERROR, IN_ALASKA, OTHER_CEILING, SPEED_ERROR
+from airwrit.facts.keys.over_people import BROADCASTS, INSIDE_FRIA
+from airwrit.facts.state import Held
+from airwrit.facts.vocabulary import id_of
+from airwrit.geo.terrain import GroundAlong
+from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT
+from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
+from airwrit.law.parameters import Law, Param
+from airwrit.sky.zones import Zone, zone_named, zone_of
+from airwrit.tracks.airtime import Airtime, airtime_of
+from airwrit.tracks.excursions import SECOND_US, Excursions, Floats, Sieve, excursions
+from airwrit.tracks.heights import HeightFrom, Heights, heights_of
+from airwrit.tracks.path import Doubts, FlownPath, path_of
+from airwrit.tracks.track import TimeSource, Track
+
+MOVING = Sieve(hysteresis=0.5, fastest=10.0)
+"""For speeds in m/s: no aircraft here gains or loses more than 10 m/s in a second."""
+_CLOCK_S = {TimeSource.FILE_UTC: 1.0, TimeSource.GPS_WEEK: 1.0}
+_OTHER_CLOCK_S = 60.0
+"""What a clock that no satellite set may be off; our own figure, and told as assumed."""
+_ORIGIN = "the log"
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+class FlownQuestion(NamedTuple):
+    """What was told with a log: the plan it was flown on, who flew what and what for, where the pilot stood, the zone.
+
+    `day` is the day where the log tells none, `reserve` the share of the battery that was to be left at landing.
+    """
+
+    planned: SavedFlight | None = None
+    aircraft: str = ""
+    pilot: str = ""
+    use: UsedFor | None = None
+    pilot_at: Place | None = None
+    zone_name: str = ""
+    day: date | None = None
+    reserve: float | None = None
+    doubts: Doubts = Doubts()
+
+
+class FlownFolders(NamedTuple):
+    """Where airspace and terrain are kept; None where there is none."""
+
+    airspace: Path | None = None
+    terrain: Path | None = None
+
+
+class TrackFlown(NamedTuple):
+    """What is worked out of the track before any rule is asked."""
+
+    track: Track
+    path: FlownPath
+    heights: Heights
+    air: Airtime
+    times: AirTimes
+    zone: Zone
+    plan: FlightPlan
+    asked: FlownQuestion
+
+
+class TrackSeen(NamedTuple):
+    """What the arrays found: height and speed past the limits of the day, the airspace; None where the law was not read."""
+
+    height: tuple[LimitHeld, Excursions] | None
+    speed: tuple[LimitHeld, Excursions] | None
+    airspace: AirspaceFlown
+    remote_id: RemoteIdSeen | None
+
+
+class RemoteIdSeen(NamedTuple):
+    """Spans in the air, first and last sample each, with Remote ID off and with nothing said of it."""
+
+    off: list[tuple[int, int]]
+    unsaid: list[tuple[int, int]]
+
+
+FROM_LOG = frozenset(
+    key.name
+    for key in (
+        HEIGHT_AGL,
+        HEIGHT_ERROR,
+        GROUND_SPEED,
+        SPEED_ERROR,
+        FLIGHT_STARTS,
+        FLIGHT_ENDS,
+        FLIGHT_AIRCRAFT,
+        FLIGHT_PILOT,
+    )
+)
+"""Facts that the log tells better than anybody before the flight."""
+
+
+def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: FlownFolders) -> TrackFlown:
+    path = path_of(track, asked.doubts)
+    if not len(path):
+        raise UnreadableFile(
+            "it holds no positions", where=track.name, do="export the log again with positions"
+        )
+    grounds = (
+        None if folders.terrain is None or not folders.terrain.is_dir() else GroundAlong(folders.terrain)
+    )
+    heights = heights_of(path, grounds, asked.doubts)
+    air = airtime_of(path, heights)
+    zone = zone_named(asked.zone_name, path.start) if asked.zone_name else zone_of(path.start)
+    times = _times(path, air, track, asked)
+    plan = _plan(path, heights, times, zone, asked)
+    if plan.use is None:
+        plan = plan._replace(use=_use(plan, program))
+    return TrackFlown(track, path, heights, air, times, zone, plan, asked)
+
+
+def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) -> AirTimes:
+    first = 0 if air.first is None else air.first
+    last = len(path) - 1 if air.last is None else air.last
+    start_us, end_us = int(path.t_us[first]), int(path.t_us[last])
+    instants = [path.utc_us(one) for one in (start_us, end_us)]
+    starts, ends = (
+        None if one is None else _EPOCH + timedelta(microseconds=one - one % SECOND_US) for one in instants
+    )
+    if starts is None and asked.day is None:
+        raise UsageError(
+            "the log doesn't tell the date", where="--day", do="give the date it was flown, like 2026-11-24"
+        )
+    return AirTimes(
+        start_us, end_us, starts, ends, air.ends_in_the_air, _CLOCK_S.get(track.time_from, _OTHER_CLOCK_S)
+    )
+
+
+def _plan(path: FlownPath, heights: Heights, times: AirTimes, zone: Zone, asked: FlownQuestion) -> FlightPlan:
+    """The flight as flown, in the form in which a plan is judged; without a clock it is taken at noon of its day."""
+    starts, ends = times.starts, times.ends
+    if starts is None or ends is None:
+        starts = datetime.combine(asked.day or date.min, time(12), zone.info).astimezone(UTC)
+        ends = starts + timedelta(microseconds=times.end_us - times.start_us)
+    planned = None if asked.planned is None else asked.planned.plan
+    reach = float(np.hypot(path.x_m, path.y_m).max()) + 1
+    area = f"{path.start.latitude_deg:.7f}, {path.start.longitude_deg:.7f} within {reach:.0f} m"
+    highest = _most(heights.agl_m)
+    ground = _most(heights.ground_m)
+    return FlightPlan(
+        area,
+        path.start,
+        zone,
+        starts,
+        ends,
+        Decimal(repr(round((highest or 0.0) / 0.3048, 1))),
+        asked.aircraft or ("" if planned is None else planned.aircraft),
+        asked.pilot or ("" if planned is None else planned.pilot),
+        asked.use or (None if planned is None else planned.use),
+        None if ground is None else Decimal(repr(round(ground / 0.3048, 1))),
+    )
+
+
+def _use(plan: FlightPlan, program: Program) -> UsedFor | None:
+    """What the aircraft is used for, where that is one use."""
+    if not plan.aircraft:
+        return None
+    declared = declared_uses(program.state_on(plan.starts.astimezone(plan.zone.info)), plan.aircraft)
+    return declared[0] if len(declared) == 1 else None
+
+
+def _most(values: Floats) -> float | None:
+    return float(np.nanmax(values)) if np.isfinite(values).any() else None
+
+
+def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
+    path, heights = flown.path, flown.heights
+    law = Law(flown.plan.starts.astimezone(flown.zone.info).date())
+    height, speed = _height_limit(flown, law), _read(law, SPEED_LIMIT)
+    return TrackSeen(
+        None
+        if height is None
+        else _run(
+            feet_limit(HEIGHT_LIMIT_RULE.name, height), heights.agl_m, heights.agl_doubt_m, path, CLIMBING
+        ),
+        None
+        if speed is None
+        else _run(
+            knots_limit(SPEED_LIMIT_RULE.name, speed), path.speed_mps, path.speed_doubt_mps, path, MOVING
+        ),
+        airspace_flown(folders.airspace, path, heights, flown.plan),
+        _remote_id_seen(flown),
+    )
+
+
+def _run(
+    limit: LimitHeld, x: Floats, doubt: Floats | float, path: FlownPath, sieve: Sieve
+) -> tuple[LimitHeld, Excursions]:
+    return limit, excursions(x, doubt, path.t_us, float(limit.value) * limit.scale, sieve)
+
+
+def _height_limit(flown: TrackFlown, law: Law) -> Decimal | None:
+    """The height the rule holds the flight against: of its use, or the one told that the FAA set for recreation there."""
+    if flown.plan.use is not UsedFor.RECREATION:
+        return _read(law, HEIGHT_LIMIT)
+    planned = flown.asked.planned
+    for item in () if planned is None else planned.told:
+        if item.statement.key == OTHER_CEILING.name:
+            return Decimal(str(item.statement.value))
+    return _read(law, HEIGHT_LIMIT_FT)
+
+
+def _read(law: Law, param: Param[int]) -> Decimal | None:
+    try:
+        return Decimal(law[param])
+    except Undecided:
+        return None
+
+
+def _remote_id_seen(flown: TrackFlown) -> RemoteIdSeen | None:
+    told = flown.track.remote_id
+    if told is None:
+        return None
+    mine = told[flown.path.sample]
+    flying = np.zeros(len(flown.path), dtype=bool)
+    for first, last in flown.air.spans:
+        flying[first : last + 1] = True
+    return RemoteIdSeen(runs_of((mine == 0) & flying), runs_of((mine < 0) & flying))
+
+
+def facts_of(flown: TrackFlown, seen_in: TrackSeen, program: Program) -> FactsHeld:
+    """The facts that hold for the whole flight, by the log, the airspace on file and the place."""
+    plan, mine = flown.plan, dict[Key[Any], Held]()
+    if plan.aircraft:
+        mine |= _held(FLIGHT_AIRCRAFT, id_of(plan.aircraft))
+    if plan.pilot:
+        mine |= _held(FLIGHT_PILOT, id_of(plan.pilot))
+    if plan.use is not None:
+        mine |= _held(FLOWN_FOR, plan.use.value)
+    if flown.zone.in_alaska is not None:
+        mine |= _held(IN_ALASKA, flown.zone.in_alaska)
+    if flown.times.starts is not None and flown.times.ends is not None:
+        for key, at in ((FLIGHT_STARTS, flown.times.starts), (FLIGHT_ENDS, flown.times.ends)):
+            mine |= _held(key, at.astimezone(flown.zone.info).isoformat(timespec="seconds"))
+    for found, best, error in (
+        (seen_in.height, HEIGHT_AGL, HEIGHT_ERROR),
+        (seen_in.speed, GROUND_SPEED, SPEED_ERROR),
+    ):
+        worst = None if found is None else worst_in(found[1], found[0])
+        if worst is not None:
+            mine |= _held(best, str(worst.best)) | _held(error, str(worst.high - worst.best))
+    mine |= (
+        from_washington(plan)
+        | _airspace_facts(seen_in.airspace, program)
+        | _remote_id_fact(seen_in.remote_id)
+    )
+    return {PLANNED: mine}
+
+
+def _held(key: Key[Any], raw: Raw) -> dict[Key[Any], Held]:
+    held = held_of(key, raw, (_ORIGIN,))
+    return {} if held is None else {key: held}
+
+
+def _airspace_facts(found: AirspaceFlown, program: Program) -> dict[Key[Any], Held]:
+    """What the volumes surely tell; what may be otherwise than said before the flight is open again."""
+    mine: dict[Key[Any], Held] = {}
+    inside = [one for one in found.of(VolumeSays.CLASS) if one.inside.is_beyond]
+    classes = [one.airspace_class for one in inside]
+    told = {item.statement.key for item in program.told}
+    for airspace_class in dict.fromkeys(one for one in classes if one is not None):
+        mine = mine or _held(AIRSPACE_CLASS, airspace_class.value)
+    for says, key in ((VolumeSays.NOTICE, NOTICE_COVERS), (VolumeSays.RESTRICTED, RESTRICTED_AREA)):
+        if any(one.inside.is_beyond for one in found.of(says)):
+            mine |= _held(key, raw=True)
+    fria = found.of(VolumeSays.FRIA)
+    if INSIDE_FRIA.name not in told and any(not one.inside.is_open and _all_inside(one) for one in fria):
+        mine |= _held(INSIDE_FRIA, raw=True)
+    return mine
+
+
+def _all_inside(volume: VolumeFlown) -> bool:
+    """Whether the whole track surely lies inside."""
+    runs = [one for one in volume.inside.found if one.sure]
+    return len(runs) == 1 and runs[0].first == 0 and runs[0].last == len(volume.place_m) - 1
+
+
+def _remote_id_fact(found: RemoteIdSeen | None) -> dict[Key[Any], Held]:
+    if found is None or (found.unsaid and not found.off):
+        return {}
+    return _held(BROADCASTS, not found.off)
+
+
+def battery_of(flown: TrackFlown) -> tuple[float | None, float | None]:
+    """The battery at takeoff and at the last landing, as shares."""
+    told = flown.track.battery
+    if told is None:
+        return None, None
+    mine = told[flown.path.sample]
+    first = 0 if flown.air.first is None else flown.air.first
+    last = len(mine) - 1 if flown.air.last is None else flown.air.last
+    known = np.flatnonzero(np.isfinite(mine[first : last + 1]))
+    if not len(known):
+        return None, None
+    return float(mine[first + known[0]]), float(mine[first + known[-1]])
+
+
+def figures_of(flown: TrackFlown) -> FlownFigures:
+    path, heights, air = flown.path, flown.heights, flown.air
+    pilot_at = flown.asked.pilot_at
+    first = 0 if air.first is None else air.first
+    away = path.from_place_m(pilot_at or path.place(first))
+    battery = battery_of(flown)
+    gaps = np.diff(path.t_us)
+    whole = int(path.t_us[-1] - path.t_us[0])
+    return FlownFigures(
+        None if air.first is None else int(path.t_us[air.first]),
+        None if air.last is None or air.ends_in_the_air else int(path.t_us[air.last]),
+        air.flown_us / (60 * SECOND_US) if air.spans else None,
+        air.landings,
+        air.ends_in_the_air,
+        path.length_m,
+        _most(heights.agl_m),
+        _most(heights.takeoff_m),
+        _most(path.speed_mps),
+        float(away.max()),
+        "pilot" if pilot_at is not None else "takeoff",
+        *battery,
+        len(path),
+        float(gaps[gaps <= 2 * SECOND_US].sum()) / whole if whole else 1.0,
+    )
+
+
+def assumed_of(flown: TrackFlown) -> Iterator[str]:
+    """Codes of what was taken for granted."""
+    if flown.plan.use is None:
+        yield "for_work"
+    if flown.asked.pilot_at is None:
+        yield "pilot_at_takeoff"
+    if flown.track.time_from in (TimeSource.RECORDER_CLOCK, TimeSource.LOCAL_CLOCK, TimeSource.VIDEO):
+        yield "clock"
+    if not flown.path.speed_is_logged:
+        yield "speed_from_positions"
+    if flown.heights.based_on is HeightFrom.TAKEOFF:
+        yield "began_on_the_ground"
+    if flown.asked.doubts.level_ground_m is not None and not np.isfinite(flown.heights.ground_m).any():
+        yield "level_ground"
