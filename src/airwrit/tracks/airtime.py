@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from airwrit.tracks.excursions import SECOND_US, Floats
-from airwrit.tracks.heights import Heights
+from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
 _UP_M = 2.0
@@ -42,7 +42,7 @@ class Airtime(NamedTuple):
         return self.spans[-1][1] if self.spans else None
 
 
-def airtime_of(path: FlownPath, heights: Heights) -> Airtime:
+def airtime_of(path: FlownPath, heights: FlownHeights) -> Airtime:
     """When a track is in the air, by its height above takeoff or ground and its speed."""
     if not len(path):
         return Airtime((), begins_in_the_air=False, ends_in_the_air=False, flown_us=0)
@@ -65,7 +65,7 @@ def airtime_of(path: FlownPath, heights: Heights) -> Airtime:
     )
 
 
-def _height(heights: Heights) -> Floats:
+def _height(heights: FlownHeights) -> Floats:
     """The height that tells whether it flies: above takeoff, else above ground by more than that may be off."""
     if np.isfinite(heights.takeoff_m).any():
         rise = heights.agl_m if np.isfinite(heights.agl_m).any() else heights.takeoff_m

@@ -45,7 +45,7 @@ class HeightFrom(StrEnum):
     NOTHING = "nothing"
 
 
-class Heights(NamedTuple):
+class FlownHeights(NamedTuple):
     """Meters (n,) with doubts: above takeoff, above ground, above sea level; NaN where it can't be told.
 
     `datum` is the log's height they come from, `ground_rows` how many rows stood on the ground before takeoff, `drift_m` how
@@ -65,7 +65,7 @@ class Heights(NamedTuple):
     drift_m: float
 
 
-def heights_of(path: FlownPath, grounds: Grounds | None = None, doubts: Doubts = Doubts()) -> Heights:  # noqa: B008
+def heights_of(path: FlownPath, grounds: Grounds | None = None, doubts: Doubts = Doubts()) -> FlownHeights:  # noqa: B008
     """All heights of a way, with the ground that `grounds` tells; above ground is NaN without it."""
     count = len(path)
     nothing = np.full(count, np.nan)
@@ -87,7 +87,7 @@ def heights_of(path: FlownPath, grounds: Grounds | None = None, doubts: Doubts =
         return _without_takeoff(path, ground, sea, sea_doubt, doubts)
     if np.isnan(sea).all():
         sea, sea_doubt = above + below, np.hypot(doubt, doubts.ground_m)
-    return Heights(
+    return FlownHeights(
         based_on,
         datum,
         above,
@@ -226,7 +226,7 @@ def _above_sea(path: FlownPath, doubts: Doubts) -> tuple[Floats, Floats]:
 
 def _without_takeoff(
     path: FlownPath, ground: Floats, sea: Floats, sea_doubt: Floats, doubts: Doubts
-) -> Heights:
+) -> FlownHeights:
     """Heights above ground without a takeoff on the ground: from sea level, or as the log tells them."""
     nothing, told = np.full(len(path), np.nan), path.height(HeightDatum.GROUND)
     agl, doubt, based_on = sea - ground, np.hypot(sea_doubt, doubts.ground_m), HeightFrom.SEA_LEVEL
@@ -236,4 +236,6 @@ def _without_takeoff(
         agl, doubt, based_on, datum = told, np.full(len(path), off), HeightFrom.LOG, HeightDatum.GROUND
     if np.isnan(agl).all():
         based_on, datum = HeightFrom.NOTHING, None
-    return Heights(based_on, datum, nothing, nothing, agl, doubt, sea, sea_doubt, ground, 0, float("nan"))
+    return FlownHeights(
+        based_on, datum, nothing, nothing, agl, doubt, sea, sea_doubt, ground, 0, float("nan")
+    )

@@ -26,7 +26,7 @@ from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.tracks.depths import depth_in
 from airwrit.tracks.excursions import Excursions, Floats, Sieve, excursions
-from airwrit.tracks.heights import Heights
+from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
 IN_OR_OUT = Sieve(hysteresis=3.0, fastest=60.0)
@@ -79,7 +79,9 @@ class AirspaceFlown(NamedTuple):
         return tuple(one for one in self.volumes if one.says is says)
 
 
-def airspace_flown(folder: Path | None, path: FlownPath, heights: Heights, plan: FlightPlan) -> AirspaceFlown:
+def airspace_flown(
+    folder: Path | None, path: FlownPath, heights: FlownHeights, plan: FlightPlan
+) -> AirspaceFlown:
     """The volumes on file along a track, by the editions in force on its day."""
     if folder is None or not folder.exists():
         return AirspaceFlown((), ())
@@ -116,7 +118,7 @@ def _box(path: FlownPath) -> FixedBox:
 
 
 def _flown(
-    says: VolumeSays, layer: str, area: Area, path: FlownPath, heights: Heights, plan: FlightPlan
+    says: VolumeSays, layer: str, area: Area, path: FlownPath, heights: FlownHeights, plan: FlightPlan
 ) -> Iterator[VolumeFlown]:
     """The volume, if any of the track may be in it."""
     place = depth_in(area.footprints, path).depth_m
@@ -130,7 +132,7 @@ def _flown(
     yield VolumeFlown(says, layer, area.facts, excursions(x, doubt_m, path.t_us, 0.0, IN_OR_OUT), place)
 
 
-def _above(facts: AreaFacts, heights: Heights) -> Iterator[tuple[Floats, Floats]]:
+def _above(facts: AreaFacts, heights: FlownHeights) -> Iterator[tuple[Floats, Floats]]:
     """Meters above the floor and below the ceiling, with doubts; NaN where the log has no such height."""
     for limit, sign in ((facts.floor, 1.0), (facts.ceiling, -1.0)):
         if limit.reference is Reference.NONE or (
@@ -141,7 +143,7 @@ def _above(facts: AreaFacts, heights: Heights) -> Iterator[tuple[Floats, Floats]
         yield sign * (value - limit.feet * M_PER_FT), doubt
 
 
-def _height_by(limit: HeightLimit, heights: Heights) -> tuple[Floats, Floats]:
+def _height_by(limit: HeightLimit, heights: FlownHeights) -> tuple[Floats, Floats]:
     if limit.reference is Reference.GROUND:
         return heights.agl_m, heights.agl_doubt_m
     more = PRESSURE_FT * M_PER_FT if limit.reference is Reference.PRESSURE else 0.0

@@ -17,7 +17,7 @@ from airwrit.base.verdict import Margin, Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.law.rule import Finding
-from airwrit.tracks.heights import Heights
+from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 from airwrit.tracks.track import Track
 
@@ -168,7 +168,7 @@ class FlownAnswer:
 
     track: Track
     path: FlownPath
-    heights: Heights
+    heights: FlownHeights
     plan: FlightPlan
     use: UsedFor
     planned: SavedFlight | None

@@ -46,7 +46,7 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.law.rule import met, not_met, unknown
 from airwrit.tracks.depths import depth_in
 from airwrit.tracks.excursions import SECOND_US, Excursions, Sieve, excursions
-from airwrit.tracks.heights import Heights
+from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
 CLIMBING = Sieve(hysteresis=1.5, fastest=15.0)
@@ -76,7 +76,7 @@ class AirTimes(NamedTuple):
 
 
 def papers_flown(
-    state: State, path: FlownPath, heights: Heights, times: AirTimes, counts: NDArray[np.bool_]
+    state: State, path: FlownPath, heights: FlownHeights, times: AirTimes, counts: NDArray[np.bool_]
 ) -> tuple[PaperFlown, ...]:
     """Every authorization, COA and approval on file whose hours the flight touches, or that it names; `counts` is (n,)."""
     named = value(state, PLANNED, FLIGHT_AUTHORIZATION)
@@ -103,7 +103,7 @@ def _flown(
     state: State,
     paper: str,
     path: FlownPath,
-    heights: Heights,
+    heights: FlownHeights,
     times: AirTimes,
     counts: NDArray[np.bool_],
 ) -> PaperFlown:
@@ -137,7 +137,7 @@ class _Seen(NamedTuple):
 
 
 def _height_of(
-    state: State, paper: str, path: FlownPath, heights: Heights, counts: NDArray[np.bool_]
+    state: State, paper: str, path: FlownPath, heights: FlownHeights, counts: NDArray[np.bool_]
 ) -> _Seen | None:
     """The track against the height above ground of a paper; by its altitude where it names only that."""
     ceiling, altitude = (value(state, paper, key) for key in (AUTHORIZED_HEIGHT, AUTHORIZED_ALTITUDE))

@@ -17,14 +17,14 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of
 from airwrit.tracks.depths import depth_in
 from airwrit.tracks.excursions import Excursions, excursions
-from airwrit.tracks.heights import Heights
+from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
 _SAME = timedelta(minutes=1)
 
 
 def against_plan(
-    planned: SavedFlight | None, path: FlownPath, heights: Heights, times: AirTimes, flown: FlightPlan
+    planned: SavedFlight | None, path: FlownPath, heights: FlownHeights, times: AirTimes, flown: FlightPlan
 ) -> tuple[tuple[FlownClause, ...], tuple[PlanDifference, ...]]:
     """The clauses of area and height of the plan, and every difference; nothing without a plan."""
     if planned is None:

@@ -59,7 +59,7 @@ from airwrit.law.parameters import Law, Param
 from airwrit.sky.zones import Zone, zone_named, zone_of
 from airwrit.tracks.airtime import Airtime, airtime_of
 from airwrit.tracks.excursions import SECOND_US, Excursions, Floats, Sieve, excursions
-from airwrit.tracks.heights import HeightFrom, Heights, heights_of
+from airwrit.tracks.heights import FlownHeights, HeightFrom, heights_of
 from airwrit.tracks.path import Doubts, FlownPath, path_of
 from airwrit.tracks.track import TimeSource, Track
 
@@ -101,7 +101,7 @@ class TrackFlown(NamedTuple):
 
     track: Track
     path: FlownPath
-    heights: Heights
+    heights: FlownHeights
     air: Airtime
     times: AirTimes
     zone: Zone
@@ -177,7 +177,9 @@ def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) ->
     )
 
 
-def _plan(path: FlownPath, heights: Heights, times: AirTimes, zone: Zone, asked: FlownQuestion) -> FlightPlan:
+def _plan(
+    path: FlownPath, heights: FlownHeights, times: AirTimes, zone: Zone, asked: FlownQuestion
+) -> FlightPlan:
     """The flight as flown, in the form in which a plan is judged; without a clock it is taken at noon of its day."""
     starts, ends = times.starts, times.ends
     if starts is None or ends is None:
