@@ -131,12 +131,12 @@ def test_whatif_writes_nothing_and_tells_both_futures(folder: Path) -> None:
     before = (folder / LEDGER).read_bytes()
     acts = ("sell H-01", "cancel FA00TEST01 on=2026-12-01")
     shown = run(folder, "what-if", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
-    assert "WITHOUT" in shown.stdout
+    assert "AS IT IS" in shown.stdout
     told = document(folder, "what-if", *acts, "--on", "2026-11-25", "--then", "2026-12-05")
     near, later = told["futures"]
     assert [duty["day"] for duty in near["duties"]] == ["2026-12-09"]
     assert later["duties"] == []
-    assert (near["rows"][0]["without"], near["rows"][0]["with"]) == ("papers OK for work", "not in the fleet")
+    assert (near["rows"][0]["before"], near["rows"][0]["after"]) == ("may_fly_work", "not_in_fleet")
     assert (folder / LEDGER).read_bytes() == before
 
 

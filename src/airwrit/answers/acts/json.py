@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
 from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ActPlanned
+from airwrit.answers.acts.changes import change_json, change_of, changed_in, code_of
 from airwrit.answers.acts.effects import Effects, HeadlineChange, Shift, double_text
 from airwrit.answers.acts.whatif import WhatIf, sides
 from airwrit.answers.acts.withdrawal import TakenBack
@@ -68,17 +70,18 @@ def taken_back_json(found: TakenBack, effects: Effects) -> Json:
         "entry": found.entry,
         "entry_act": found.act,
         "replaced": found.replaced,
-        "effects": effects_json(effects),
+        "effects": effects_json(effects, changed_in(found.taking)),
         **ON_PAPERS,
     }
 
 
-def effects_json(effects: Effects) -> Json:
-    """What a change causes on one day."""
+def effects_json(effects: Effects, about: Sequence[str] = ()) -> Json:
+    """What a change causes on one day: told for people as `change`, then all that differs."""
     before, after = effects.usd
     return {
         "on": effects.on.isoformat(),
         **reading_json(effects.on),
+        "change": change_json(change_of(effects, about)),
         "duties": [_duty(one) for one in effects.appear],
         "duties_gone": [_duty(one) for one in effects.go],
         "duties_moved": [
@@ -120,8 +123,8 @@ def _duty(one: Deadline) -> Json:
 def _turn(one: HeadlineChange) -> Json:
     return {
         "subject": one.subject,
-        "before": None if one.before is None else one.before.value,
-        "after": None if one.after is None else one.after.value,
+        "before": code_of(one.before),
+        "after": code_of(one.after),
         "because": one.because or None,
         "do_first": one.do or None,
     }
@@ -163,14 +166,14 @@ def whatif_json(found: WhatIf) -> Json:
         "contradictions": [contradiction_json(one) for one in found.contradictions],
         "futures": [
             {
-                **effects_json(future),
-                "verdict_without": future.before.report.verdict.value,
-                "verdict_with": future.after.report.verdict.value,
+                **effects_json(future, [deed.subject for deed in found.deeds]),
+                "verdict_before": future.before.report.verdict.value,
+                "verdict_after": future.after.report.verdict.value,
                 "rows": [
                     {
                         "subject": side.subject,
-                        "without": None if side.without is None else side.without.value,
-                        "with": None if side.with_it is None else side.with_it.value,
+                        "before": code_of(side.without),
+                        "after": code_of(side.with_it),
                     }
                     for side in sides(future)
                 ],

@@ -14,6 +14,8 @@ from datetime import date, datetime
 from types import MappingProxyType
 from typing import NamedTuple
 
+from airwrit.answers.acts.changes import Change, change_of
+from airwrit.answers.acts.effects import difference
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.answers.sheets.difference import (
@@ -41,11 +43,15 @@ from airwrit.facts.statement import FilePlace, ForModel, Known, Problem, Source,
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
 from airwrit.intake.rows.rows import MADE_IDS
 from airwrit.intake.sheets import NO_ANSWERS, Answers, Intake, read_given
+from airwrit.law.rule import Rule
 from airwrit.ledger.checking.evidence import NOT_KEPT
 from airwrit.ledger.entry import Entry, name_of_source, source_text
 from airwrit.ledger.ports import Draft, KeptFile
 from airwrit.ledger.rows_read import IMPORT, reading_draft
 from airwrit.ledger.sqlite.store import Clock, Ledger
+
+_MOST_JUDGED = 60_000
+"""The most statements of which it is worked out at once what they change and leave open."""
 
 _NAMED = ("aircraft", "person", "owner", "registration", "paper")
 
@@ -132,22 +138,54 @@ def preview_of(read: FilesRead, held: OnRecord, wish: ImportOptions) -> Preview:
     return Preview(intake, taking, tuple(file for file in read.files if file.name not in barred))
 
 
-def standing_after(held: OnRecord, preview: Preview, at: datetime) -> Standing:
-    """How everything stands once the preview is kept: what it leaves open is what there is to ask."""
-    known = known_after(held, preview.taking)
-    return standing(known, at.date(), EVER, preview.intake.problems, preview.intake.sources)
+def standing_after(
+    held: OnRecord,
+    preview: Preview,
+    at: datetime,
+    house: Sequence[Rule] = (),
+    like: Standing | None = None,
+) -> Standing:
+    """How everything stands once the preview is kept: what it leaves open is what there is to ask.
+
+    `like` is how things stand without it.
+    """
+    known, intake = known_after(held, preview.taking), preview.intake
+    return standing(known, at.date(), EVER, intake.problems, intake.sources, house, like=like)
+
+
+class Imported(NamedTuple):
+    """How everything stands once a preview is kept, and what that changes for people; None where nothing was on record."""
+
+    after: Standing
+    change: Change | None
+
+
+def imported(held: OnRecord, preview: Preview, at: datetime, house: Sequence[Rule] = ()) -> Imported | None:
+    """What keeping the preview comes to; None where there is too much of it to be judged at once."""
+    if len(preview.intake.known) > _MOST_JUDGED:
+        return None
+    if not held.groups or preview.taking.is_empty:
+        return Imported(standing_after(held, preview, at, house), None)
+    now = standing(known_now(held), at.date(), EVER, house=house)
+    after = standing_after(held, preview, at, house, now)
+    return Imported(after, change_of(difference(now, after)))
+
+
+def known_now(held: OnRecord) -> list[Known]:
+    """All that is on record and was not answered since."""
+    alive = (item for pair in held.groups for item in held.alive(pair))
+    return [item._replace(answers=()) for item in alive if not is_withdrawal(item.statement)]
 
 
 def known_after(held: OnRecord, taking: Difference) -> list[Known]:
     """All that is said once the taking is kept: what is on record and not answered by it, and what it says."""
     gone = {old.number for change in taking.changes for old in change.was}
-    kept = [item for pair in held.groups for item in held.alive(pair) if item.number not in gone]
     said = [
         Known(change.statement, change.origin)
         for change in taking.changes
         if change.kind is not ChangeKind.TAKEN_BACK
     ]
-    return [item._replace(answers=()) for item in kept if not is_withdrawal(item.statement)] + said
+    return [item for item in known_now(held) if item.number not in gone] + said
 
 
 def _by_known_names(intake: Intake, held: OnRecord) -> Intake:

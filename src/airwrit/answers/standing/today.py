@@ -21,7 +21,7 @@ from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, records_to_put_right
 from airwrit.base.days import day_of
-from airwrit.base.sentences import counted
+from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
@@ -81,6 +81,18 @@ class Fix(NamedTuple):
     flight: str
     step: NextStep | None
 
+    @property
+    def when(self) -> str:
+        """By when it has to be fixed, in words."""
+        if self.by is None:
+            return self.flight or "When you can"
+        return f"{'Overdue since' if self.overdue else 'By'} {day_words(self.by)}"
+
+    @property
+    def who_else(self) -> tuple[str, ...]:
+        """Who does it, where that is not who it is about."""
+        return _but_themselves(self.who, self.subjects)
+
 
 class Post(NamedTuple):
     """One aircraft or person in a strip: how it stands, and whether something of it expires soon."""
@@ -120,6 +132,11 @@ class Expiry(NamedTuple):
     cites: str
     step: NextStep | None
 
+    @property
+    def who_else(self) -> tuple[str, ...]:
+        """Who does it, where that is not who it is about."""
+        return _but_themselves(self.who, self.subjects)
+
 
 @dataclass(frozen=True, slots=True)
 class Today:
@@ -132,7 +149,7 @@ class Today:
     expires: tuple[Expiry, ...]
 
 
-class _Found(NamedTuple):
+class ToFix(NamedTuple):
     """A finding to fix, of whom it is told, and the headline that it explains."""
 
     subject: str
@@ -144,9 +161,9 @@ class _Found(NamedTuple):
 def today_of(standing: Standing) -> Today:
     """The view of a standing."""
     teller = Teller(standing.report.state)
-    found = _to_fix(standing)
+    found = to_fix(standing)
     owed = [one for one in owed_notices(standing.report.state) if one.must is not Must.CHOICE]
-    fixes = (*map(_after_incident, owed), *sorted(_fixes(found, standing, teller), key=_urgency))
+    fixes = (*map(_after_incident, owed), *fixes_of(found, standing.report.state, teller))
     told = {id(one.due) for one in found if one.due is not None}
     return Today(
         standing,
@@ -188,10 +205,10 @@ def _near(standing: Standing, told: set[int]) -> Iterable[Due]:
     return (due for due in standing.due if id(due) not in told and not due.overdue and due.day <= last)
 
 
-def _to_fix(standing: Standing) -> list[_Found]:
+def to_fix(standing: Standing) -> list[ToFix]:
     """All that is to be fixed: what stands in somebody's way, then what is overdue or due soon, then wrong records."""
     found = [
-        _Found(row.subject, finding, row.headline, None)
+        ToFix(row.subject, finding, row.headline, None)
         for row in standing.rows
         if row.headline in (Headline.GROUNDED, Headline.RECREATION, Headline.CANT_SAY)
         for finding in row.in_the_way
@@ -201,8 +218,8 @@ def _to_fix(standing: Standing) -> list[_Found]:
     last = day_of(standing.report.on) + timedelta(days=_SOON)
     for due in standing.due:
         if (due.overdue or due.day <= last) and (due.finding.rule, due.finding.subject) not in told:
-            found += [_Found(subject, due.finding, None, due) for subject in due.subjects]
-    return found + [_Found(one.subject, one, None, None) for one in records_to_put_right(standing.report)]
+            found += [ToFix(subject, due.finding, None, due) for subject in due.subjects]
+    return found + [ToFix(one.subject, one, None, None) for one in records_to_put_right(standing.report)]
 
 
 def _is_to_fix(finding: Finding) -> bool:
@@ -219,22 +236,24 @@ def _causes() -> tuple[Mapping[str, Mapping[str, str]], Mapping[str, str]]:
     return table, {covered: name for name, row in table.items() for covered in row["covers"]}
 
 
-def _cause_of(finding: Finding) -> str:
+def cause_of(finding: Finding) -> str:
     """The name of a finding's cause; where none covers it, the rule with its code."""
     _, covered = _causes()
     rule, own = finding.rule.name, f"{finding.rule.name}.{finding.outcome.code}"
     return covered.get(own) or covered.get(rule) or own
 
 
-def _fixes(found: Iterable[_Found], standing: Standing, teller: Teller) -> Iterable[Fix]:
-    alike: dict[tuple[str, str, bool], list[_Found]] = defaultdict(list)
+def fixes_of(found: Iterable[ToFix], state: State, teller: Teller) -> tuple[Fix, ...]:
+    """What is to be fixed, each cause once, most urgent first."""
+    alike: dict[tuple[str, str, bool], list[ToFix]] = defaultdict(list)
     for one in found:
         held_back = one.headline in (Headline.GROUNDED, Headline.CANT_SAY)
-        alike[_cause_of(one.finding), kind_of(one.subject), held_back or one.headline is None].append(one)
-    return [_fix(cause, same, standing.report.state, teller) for (cause, _, _), same in alike.items()]
+        alike[cause_of(one.finding), kind_of(one.subject), held_back or one.headline is None].append(one)
+    fixes = (_fix(cause, same, state, teller) for (cause, _, _), same in alike.items())
+    return tuple(sorted(fixes, key=_urgency))
 
 
-def _fix(cause: str, same: Sequence[_Found], state: State, teller: Teller) -> Fix:
+def _fix(cause: str, same: Sequence[ToFix], state: State, teller: Teller) -> Fix:
     first = same[0]
     subjects = tuple(dict.fromkeys(one.subject for one in same))
     do, why = _told(cause, same, subjects, teller)
@@ -255,7 +274,7 @@ def _fix(cause: str, same: Sequence[_Found], state: State, teller: Teller) -> Fi
     )
 
 
-def _told(cause: str, same: Sequence[_Found], subjects: tuple[str, ...], teller: Teller) -> tuple[str, str]:
+def _told(cause: str, same: Sequence[ToFix], subjects: tuple[str, ...], teller: Teller) -> tuple[str, str]:
     """What to do in one line, and why in a few sentences."""
     words = {one.subject: teller.worded(one.finding) for one in same[: _ONE_BY_ONE + 1]}
     first = words[same[0].subject]
@@ -286,7 +305,7 @@ def many_of(subjects: Sequence[str]) -> str:
     return counted(len(subjects), *_NOUNS.get(kind_of(subjects[0]), ("record", "records")))
 
 
-def _flight(same: Sequence[_Found], subjects: tuple[str, ...]) -> str:
+def _flight(same: Sequence[ToFix], subjects: tuple[str, ...]) -> str:
     """Before which flight it has to be done."""
     it = "they fly" if len(subjects) > 1 or kind_of(subjects[0]) == "person" else "it flies"
     return f"Before {it} for work" if same[0].headline is Headline.RECREATION else f"Before {it}"
@@ -327,6 +346,10 @@ def who_does(subjects: Sequence[str], state: State) -> tuple[str, ...]:
         return tuple(id_of(subject) for subject in subjects)
     names = dict.fromkeys(_answers_for(subject, state) for subject in subjects)
     return tuple(name for name in names if name and not _has_left(name, state))
+
+
+def _but_themselves(who: tuple[str, ...], subjects: Sequence[str]) -> tuple[str, ...]:
+    return () if who == tuple(id_of(subject) for subject in subjects) else who
 
 
 def _has_left(name: str, state: State) -> bool:
@@ -403,7 +426,7 @@ def _lots(
         for row in rows:
             if row.headline is headline:
                 told = row.deciding if len(rows) > _NAMED and headline is Headline.GROUNDED else None
-                number = 0 if told is None else causes.get((_cause_of(told), kind), 0)
+                number = 0 if told is None else causes.get((cause_of(told), kind), 0)
                 short = "" if told is None else _short(told)
                 mine[number, short].append(Post(row.subject, _is_soon(row, near)))
         for (number, short), posts in sorted(mine.items(), key=lambda pair: pair[0][0] or len(causes) + 1):
@@ -412,7 +435,7 @@ def _lots(
 
 def _short(finding: Finding) -> str:
     """A cause in two or three words."""
-    row = _causes()[0].get(_cause_of(finding), {})
+    row = _causes()[0].get(cause_of(finding), {})
     return row.get("short") or finding.rule.name.replace("_", " ").capitalize()
 
 
@@ -426,12 +449,12 @@ def expiries(items: Iterable[Due], state: State, teller: Teller) -> tuple[Expiry
     """What is due, told once for all of which it is the same cause and day."""
     alike: dict[tuple[date, str, str], list[Due]] = defaultdict(list)
     for due in items:
-        alike[due.day, _cause_of(due.finding), kind_of(due.subjects[0])].append(due)
+        alike[due.day, cause_of(due.finding), kind_of(due.subjects[0])].append(due)
     found = []
     for (day, cause, _), same in alike.items():
         subjects = tuple(dict.fromkeys(subject for due in same for subject in due.subjects))
         first = same[0].finding
-        what, _ = _told(cause, [_Found(one, first, None, None) for one in subjects], subjects, teller)
+        what, _ = _told(cause, [ToFix(one, first, None, None) for one in subjects], subjects, teller)
         found.append(
             Expiry(
                 day,
@@ -462,12 +485,13 @@ def today_members(view: Today) -> Json:
     return {
         "say": list(view.say),
         "not_checked": list(NOT_CHECKED),
-        "fix_first": [_fix_json(fix) for fix in view.fixes],
+        "fix_first": [fix_json(fix) for fix in view.fixes],
         "expires_next": [expiry_json(one) for one in view.expires],
     }
 
 
-def _fix_json(fix: Fix) -> Json:
+def fix_json(fix: Fix) -> Json:
+    """One thing to fix, as part of a document."""
     return {
         "cause": fix.cause,
         "do": fix.do,

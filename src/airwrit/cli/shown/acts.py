@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from rich.console import Console
@@ -11,30 +11,29 @@ from rich.text import Text
 
 from airwrit.answers.acts.act import Act, ActField
 from airwrit.answers.acts.catalog import ActPlanned
-from airwrit.answers.acts.effects import Effects, Shift, double_text, renewed_until
-from airwrit.answers.acts.whatif import WhatIf, sides
+from airwrit.answers.acts.changes import Change, DueThen, Turn, change_of, changed_in, side_by_side
+from airwrit.answers.acts.effects import Effects, renewed_until
+from airwrit.answers.acts.whatif import WhatIf
 from airwrit.answers.acts.withdrawal import TakenBack
 from airwrit.answers.document import SCOPE
-from airwrit.answers.due.deadlines import Deadline
 from airwrit.answers.sheets.difference import Contradiction, Difference, FactChange
 from airwrit.answers.sheets.sentences import contradiction_text, told_value, value_text
-from airwrit.answers.standing.headline import Headline
+from airwrit.answers.standing.today import Fix
 from airwrit.base.days import EARLIEST
 from airwrit.base.sentences import day_words, with_section
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import longest_word
-from airwrit.cli.shown.standing import listed
+from airwrit.cli.shared.sections import longest_word, print_rows, print_title
+from airwrit.cli.shown.standing_short import FIX_WIDTHS, fix_rows, whom
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
-from airwrit.law import wording
 
 
 def show_acts(acts: Sequence[Act], out: Console) -> None:
     """Every act with its fields; what has to be said is marked."""
     for about in dict.fromkeys(act.about for act in acts):
-        _title(f"WHAT YOU CAN RECORD ABOUT {'AN' if about[0] in 'aeiou' else 'A'} {about.upper()}", out)
+        print_title(f"WHAT YOU CAN RECORD ABOUT {'AN' if about[0] in 'aeiou' else 'A'} {about.upper()}", out)
         table = _table(21, 34, 54, fixed=True)
         for act in acts:
             if act.about == about:
@@ -86,12 +85,12 @@ def show_deed(deed: ActPlanned, taking: Difference, effects: Effects, out: Conso
     expiry = renewed_until(deed, effects)
     if expiry is not None:
         out.print(f"New expiration, worked out: {expiry}. Check it against the certificate.")
-    show_effects(effects, out)
+    show_effects(effects, (deed.subject,), out)
 
 
 def show_to_save(taking: Difference, out: Console) -> None:
     """What would be saved, line by line, and what it would contradict."""
-    _title("TO SAVE", out)
+    print_title("TO SAVE", out)
     _statements([(change.statement, _instead(change)) for change in taking.changes], out)
     _contradicted(taking.contradictions, out)
 
@@ -102,10 +101,10 @@ def show_taken_back(found: TakenBack, effects: Effects, out: Console) -> None:
     out.print(SCOPE)
     if found.replaced:
         out.print(f"{found.replaced} of its facts were replaced since then. Those stay.")
-    _title("TO SAVE", out)
+    print_title("TO SAVE", out)
     _statements([(change.statement, _instead(change)) for change in found.taking.changes], out)
     _contradicted(found.taking.contradictions, out)
-    show_effects(effects, out)
+    show_effects(effects, changed_in(found.taking), out)
 
 
 def _instead(change: FactChange) -> str:
@@ -131,7 +130,7 @@ def _statements(rows: Sequence[tuple[Statement, str]], out: Console) -> None:
 def _contradicted(found: Sequence[Contradiction], out: Console) -> None:
     if not found:
         return
-    _title("ENTRIES THAT DISAGREE (unknown until you correct one)", out)
+    print_title("ENTRIES THAT DISAGREE (unknown until you correct one)", out)
     table = _table(24, 70, 24)
     for one in found:
         since = "" if one.on == EARLIEST else f"from {day_words(one.on)}"
@@ -139,93 +138,42 @@ def _contradicted(found: Sequence[Contradiction], out: Console) -> None:
     out.print(table)
 
 
-def show_effects(effects: Effects, out: Console) -> None:
-    """What a change causes: duties that come and go, headlines, clauses, what is had twice, fees."""
-    if effects.is_empty:
-        out.print(f"\nNothing else changes on {day_words(effects.on)}.")
-        return
-    _duties(f"WHAT YOU HAVE TO DO NEXT, as of {day_words(effects.on)}", effects.appear, out)
-    _moved(effects, out)
-    _duties("NO LONGER DUE", effects.go, out)
-    _turns(effects, out)
-    _shifts(effects, out)
-    if effects.doubles:
-        _title("CAN'T BOTH BE TRUE", out)
-        for double in effects.doubles:
-            out.print(f"{SIGNS[Verdict.UNKNOWN]} {said(double_text(double))}")
-    before, after = effects.usd
-    if before != after:
-        out.print(f"\nFees for one term: ${before} before, ${after} after")
+def show_effects(effects: Effects, about: Iterable[str], out: Console) -> None:
+    """What a change does to people and aircraft: whose status changes, what to do then and by when, what is over."""
+    show_change(change_of(effects, about), out)
 
 
-def _duties(title: str, duties: Sequence[Deadline], out: Console) -> None:
-    if not duties:
-        return
-    _title(title, out)
-    alike: dict[tuple[str, str, str, str], list[str]] = {}
-    for one in sorted(duties, key=lambda duty: duty.day):
-        day = day_words(one.day) + (" overdue" if one.overdue else "")
-        cites = "; ".join(wording.cites(one.finding))
-        alike.setdefault((day, one.says, one.do, cites), []).extend(one.subjects)
-    table = _table(19, 22, 38, 40, fixed=True)
-    for (day, says, do, cites), subjects in alike.items():
-        table.add_row(day, listed(subjects), said(says), said(with_section(do, cites) if do else cites))
-    out.print(table)
+def show_change(change: Change, out: Console) -> None:
+    """The same, worked out already."""
+    print_title(f"WHAT CHANGES, as of {day_words(change.on)}", out)
+    rows = [(_mark(turn), said(turn.says(change.on))) for turn in change.turns]
+    print_rows(rows or [("", change.unchanged)], (-4, 100), out, gap=1)
+    if change.to_do:
+        print_title("TO DO THEN", out)
+        print_rows(fix_rows(map(_with_section, change.to_do)), FIX_WIDTHS, out, gap=1)
+    if change.due:
+        print_title("COMES DUE", out)
+        print_rows(map(_due_row, change.due), (-13, 62, 25), out, gap=1)
+    if change.over or change.gone:
+        print_title("NO LONGER TO DO", out)
+        print_rows(((said(line),) for line in change.over_lines), (100,), out)
+    for note in change.notes:
+        out.print(f"\n{said(note)}")
 
 
-def _moved(effects: Effects, out: Console) -> None:
-    if not effects.moved:
-        return
-    _title("NEW DUE DATES", out)
-    table = _table(24, 22, 38, 36)
-    for one in effects.moved:
-        days = f"{day_words(one.before.day)} -> {day_words(one.after.day)}"
-        table.add_row(days, listed(one.after.subjects), said(one.after.says), said(one.after.do))
-    out.print(table)
+def _mark(turn: Turn) -> str:
+    return SIGNS[Verdict.NOT_APPLICABLE if turn.after is None else turn.after.mark]
 
 
-def _turns(effects: Effects, out: Console) -> None:
-    if not effects.turns:
-        return
-    _title("WHAT CHANGES", out)
-    table = _table(22, 40, 40, 36)
-    for turn in effects.turns:
-        heads = f"{_head(turn.before)} -> {_head(turn.after)}"
-        table.add_row(clean(id_of(turn.subject)), heads, said(turn.because), said(turn.do))
-    out.print(table)
+def _with_section(fix: Fix) -> Fix:
+    return fix if fix.cites in fix.why else fix._replace(why=with_section(fix.why, fix.cites))
 
 
-def _head(headline: Headline | None) -> str:
-    return "not checked" if headline is None else headline.value
-
-
-def _shifts(effects: Effects, out: Console) -> None:
-    """Clauses newly against it, those that the duties and headlines do not tell already."""
-    told = {(one.finding.subject, one.do) for one in effects.appear}
-    told |= {(turn.subject, turn.do) for turn in effects.turns}
-    fresh = [one for one in effects.shifts if _stands_against(one) and (one.subject, one.do) not in told]
-    if not fresh:
-        return
-    _title("TO FIX", out)
-    table = _table(6, 22, 48, 44, fixed=True)
-    for words, subjects in _alike(fresh).items():
-        verdict, says, do = words
-        table.add_row(SIGNS[verdict], listed(subjects), said(says), said(do))
-    out.print(table)
-
-
-def _stands_against(one: Shift) -> bool:
-    return one.after in (Verdict.NOT_MET, Verdict.UNKNOWN)
-
-
-def _alike(shifts: Sequence[Shift]) -> dict[tuple[Verdict, str, str], list[str]]:
-    found: dict[tuple[Verdict, str, str], list[str]] = {}
-    for one in shifts:
-        if one.after is not None:
-            subjects = found.setdefault((one.after, one.says, one.do), [])
-            if one.subject not in subjects:
-                subjects.append(one.subject)
-    return found
+def _due_row(due: DueThen) -> tuple[str, str, str]:
+    what = said(with_section(due.expiry.what, due.expiry.cites)) + (
+        "" if due.was is None else f" It was {day_words(due.was)}."
+    )
+    return day_words(due.expiry.day), what, clean(whom(due.expiry.who))
 
 
 def show_whatif(found: WhatIf, out: Console) -> None:
@@ -243,41 +191,16 @@ def show_whatif(found: WhatIf, out: Console) -> None:
         out.print()
         out.print(Text(f"On {day_words(future.on)}", style="bold"))
         show_late(future.on, out)
-        _side_by_side(future, out)
-        show_effects(future, out)
-        _cost(future, out)
+        _side_by_side(future, found.deeds, out)
     out.print()
     show_caution(out)
 
 
-def _side_by_side(future: Effects, out: Console) -> None:
-    """Who stands how in both futures: all that differs, and how many stand as before."""
-    both = sides(future)
-    differ = [side for side in both if side.without is not side.with_it]
-    table = _table(30, 40, 40)
-    table.show_header, table.header_style = True, "dim"
-    for column, name in zip(table.columns, ("", "WITHOUT", "WITH"), strict=True):
-        column.header = name
-    for side in differ:
-        table.add_row(clean(id_of(side.subject)), _head(side.without), _head(side.with_it))
-    table.add_row("all", _tally([one.without for one in both]), _tally([one.with_it for one in both]))
-    out.print(table)
-
-
-def _tally(headlines: Sequence[Headline | None]) -> str:
-    counts = {head: headlines.count(head) for head in Headline}
-    return ", ".join(head.of(count) for head, count in counts.items() if count)
-
-
-def _cost(future: Effects, out: Console) -> None:
-    before, after = future.usd
-    if before == after:
-        out.print(f"\nFees for one term: ${after} either way")
-
-
-def _title(text: str, out: Console) -> None:
-    out.print()
-    out.print(Text(text, style="dim"))
+def _side_by_side(future: Effects, deeds: Sequence[ActPlanned], out: Console) -> None:
+    """Both futures in two columns: who stands otherwise, what is to be done in only one of them, the fees."""
+    rows = side_by_side(future, [deed.subject for deed in deeds])
+    lines = [(clean(one.about), said(one.without), said(one.with_it)) for one in rows]
+    print_rows(lines, (26, 47, 47), out, titles=("", "AS IT IS", "WITH YOUR CHANGE"))
 
 
 def _table(*ratios: int, fixed: bool = False) -> Table:

@@ -31,6 +31,9 @@ from airwrit.law import wording
 _LOST, _ASKED, _NAMES, _CELLS, _DUE = 6, 6, 12, 6, 12
 _NAMED_ALONE = 200
 _FIXES, _GLANCED = 12, 8
+FIX_WIDTHS = (-3, 62, 16, -24)
+"""The columns of what is to be fixed."""
+
 _TONES = {Headline.GROUNDED: "bold", Headline.CANT_SAY: "italic"}
 
 
@@ -107,16 +110,23 @@ def show_fixes(view: Today, out: Console) -> None:
     if not view.fixes:
         return
     print_title("FIX FIRST", out)
-    rows: list[tuple[Cell, ...]] = []
-    for number, fix in enumerate(view.fixes[:_FIXES], start=1):
-        who = fix.who[0] if len(fix.who) == 1 else "each of them" if fix.who else ""
-        rows.append((f"{number}.", Text(clean(said(fix.do)), style="bold"), clean(who), _by_when(fix)))
-        many = len(fix.subjects) > 1 and clean(id_of(fix.subjects[0])) not in fix.why
-        names = f" {_listed([clean(id_of(one)) for one in fix.subjects], _NAMES)}." if many else ""
-        rows.append(("", clean(said(fix.why)) + names, "", ""))
-    print_rows(rows, (-3, 62, 16, -24), out, gap=1)
+    print_rows(fix_rows(view.fixes[:_FIXES]), FIX_WIDTHS, out, gap=1)
     if len(view.fixes) > _FIXES:
         out.print(Text(f"{len(view.fixes) - _FIXES} more, less urgent: Use --all to see them.", style="dim"))
+
+
+def fix_rows(fixes: Iterable[Fix]) -> Iterable[tuple[Cell, ...]]:
+    """What is to be fixed as numbered rows: what to do, who does it and by when; under it why, and whom it is about."""
+    for number, fix in enumerate(fixes, start=1):
+        yield f"{number}.", Text(clean(said(fix.do)), style="bold"), clean(whom(fix.who)), fix.when
+        many = len(fix.subjects) > 1 and clean(id_of(fix.subjects[0])) not in fix.why
+        names = f" {_listed([clean(id_of(one)) for one in fix.subjects], _NAMES)}." if many else ""
+        yield "", clean(said(fix.why)) + names, "", ""
+
+
+def whom(who: Sequence[str]) -> str:
+    """Who does a thing, in a column."""
+    return who[0] if len(who) == 1 else "each of them" if who else ""
 
 
 def show_glance(standing: Standing, out: Console) -> None:
@@ -129,18 +139,12 @@ def show_glance(standing: Standing, out: Console) -> None:
     show_posts(standing, out)
     print_title("FIX FIRST", out)
     shown = view.fixes[:_GLANCED]
-    rows = [(f"{number}.", clean(said(fix.do)), _by_when(fix)) for number, fix in enumerate(shown, start=1)]
+    rows = [(f"{number}.", clean(said(fix.do)), fix.when) for number, fix in enumerate(shown, start=1)]
     print_rows(rows, (-3, 80, -24), out, gap=1)
     questions = counted(len(standing.gaps), "question")
     out.print(
         f"{len(view.fixes) - len(shown)} more to fix, {questions} for you, {len(view.expires)} lines that expire next."
     )
-
-
-def _by_when(fix: Fix) -> str:
-    if fix.by is None:
-        return fix.flight or "When you can"
-    return f"{'Overdue since' if fix.overdue else 'By'} {day_words(fix.by)}"
 
 
 def show_expires(view: Today, out: Console) -> None:
@@ -152,7 +156,7 @@ def show_expires(view: Today, out: Console) -> None:
         (
             day_words(one.day),
             clean(said(one.what)),
-            clean(one.who[0] if len(one.who) == 1 else "each of them" if one.who else ""),
+            clean(whom(one.who)),
         )
         for one in view.expires[:_DUE]
     ]

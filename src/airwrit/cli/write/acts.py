@@ -169,7 +169,7 @@ def _document(shown: ActShown, entries: Sequence[Entry]) -> dict[str, object]:
         "changes": len(shown.taking.changes),
         "on_record_already": shown.taking.same,
         "contradictions": [contradiction_json(one) for one in shown.taking.contradictions],
-        "effects": effects_json(shown.effects),
+        "effects": effects_json(shown.effects, (shown.deed.subject,)),
         **ON_PAPERS,
         "kept": [entry.seq for entry in entries],
     }

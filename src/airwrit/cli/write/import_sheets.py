@@ -17,14 +17,17 @@ from airwrit.answers.sheets.answers_form import answers_form
 from airwrit.answers.sheets.columns_kept import columns_remembered
 from airwrit.answers.sheets.importing import (
     FilesRead,
+    Imported,
     ImportOptions,
     Preview,
+    imported,
     keep,
     preview_of,
     read_files,
     standing_after,
 )
 from airwrit.answers.sheets.json import preview_json
+from airwrit.answers.standing.today import answer_in_short
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import console, show_caution
 from airwrit.cli.json_out import show_json
@@ -41,7 +44,9 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now
+from airwrit.cli.shared.sections import print_title
 from airwrit.cli.shared.waiting import waiting
+from airwrit.cli.shown.acts import show_change
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems
 from airwrit.cli.write.asking import asked_through, columns_told, show_reading
@@ -239,9 +244,10 @@ def _import(
     out = None if given["as_json"] else console()
     for _ in range(_TRIES):
         with waiting(f"comparing with {path.name}"):
-            preview = preview_of(read, held_in(path), wish)
+            held = held_in(path)
+            preview = preview_of(read, held, wish)
         if out is not None:
-            _show(preview, out, given)
+            _show(preview, imported(held, preview, now()), out, given)
         is_new = not preview.taking.is_empty
         wanted = is_new and may_keep(given["yes"], lambda: f"\nSave this to {path.name}?")
         try:
@@ -268,14 +274,26 @@ def _kept(path: Path, preview: Preview, writing: list[Preview]) -> tuple[Entry, 
         return keep(book, preview, clock_for(book))
 
 
-def _show(preview: Preview, out: Console, given: dict[str, Any]) -> None:
+def _show(preview: Preview, found: Imported | None, out: Console, given: dict[str, Any]) -> None:
     """Print the preview. Where nobody reads on, as in a pipe to `head`, what was told to be kept is kept all the same."""
     with out.capture() as shown:
         show_taking(preview.taking, out, private=given["private"])
         show_problems(preview.intake.problems, out)
         show_columns(preview.intake.columns, out, every=False)
+        if found is not None and not preview.taking.is_empty:
+            _show_change(found, out)
     with suppress(*([BrokenPipeError] if given["yes"] else [])):
         click.echo(shown.get(), nl=False)
+
+
+def _show_change(found: Imported, out: Console) -> None:
+    """What it changes for people; of the first import how everything stands then."""
+    if found.change is not None:
+        show_change(found.change, out)
+        return
+    print_title("STATUS THEN", out)
+    for line in answer_in_short(found.after.rows):
+        out.print(line)
 
 
 def _tell(

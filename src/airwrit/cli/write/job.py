@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from airwrit.answers.acts.catalog import subjects_named
+from airwrit.answers.acts.changes import changed_in
 from airwrit.answers.acts.effects import Basis, Effects, effects_of
 from airwrit.answers.acts.json import deed_json, effects_json
 from airwrit.answers.acts.plan import all_known
@@ -194,7 +195,7 @@ def _show(plan: JobPlan, effects: Effects) -> None:
     show_to_save(plan.taking, out)
     for number, day in expirations(plan, effects.after.report.state):
         out.print(f"{clean(number)} then expires {day_words(day)}. Check it against the certificate.")
-    show_effects(effects, out)
+    show_effects(effects, changed_in(plan.taking), out)
 
 
 def _tell(
@@ -208,7 +209,7 @@ def _tell(
                 "acts": [deed_json(deed) for deed in plan.deeds],
                 "expires_on": {number: day.isoformat() for number, day in expires},
                 "contradictions": [contradiction_json(one) for one in plan.taking.contradictions],
-                "effects": effects_json(effects),
+                "effects": effects_json(effects, changed_in(plan.taking)),
                 **ON_PAPERS,
                 "kept": list(kept),
             }

@@ -26,8 +26,8 @@ for (const form of document.querySelectorAll("form.live")) {
       box.replaceChildren(...told.childNodes);
     } else {
       const wrong = page.querySelector("#wrongs p");
-      const parts = wrong ? [wrong] : [...told.querySelectorAll(".writes, .note, button, :scope > p:not(.submit)")];
-      box.replaceChildren(...parts); // a question among others: only what would be saved, and its button
+      const parts = wrong ? [wrong] : [...told.querySelectorAll(".writes, .turns, .note, button, :scope > p:not(.submit)")];
+      box.replaceChildren(...parts); // a question among others: what would be saved, whose status changes, its button
       preview.hidden = Boolean(box.querySelector("button"));
     }
     if (held) box.querySelector(held)?.focus(); // whoever tabbed ahead stays on the same link or button

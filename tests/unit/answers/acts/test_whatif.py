@@ -108,7 +108,7 @@ def test_the_document_holds_both_futures() -> None:
     (duty,) = near["duties"]
     assert (duty["day"], duty["overdue"], duty["cites"]) == ("2026-12-04", False, "14 CFR 48.115")
     assert [one["overdue"] for one in far["duties"]] == [True]
-    assert near["headlines"][0]["after"] == "not in the fleet"
+    assert near["headlines"][0]["after"] == "not_in_fleet"
     assert near["fees"] == {
         "before_usd": "10",
         "after_usd": "5",
@@ -117,6 +117,6 @@ def test_the_document_holds_both_futures() -> None:
     }
     assert near["rows"][0] == {
         "subject": "aircraft/H-01",
-        "without": "papers OK for work",
-        "with": "not in the fleet",
+        "before": "may_fly_work",
+        "after": "not_in_fleet",
     }

@@ -185,5 +185,5 @@ def _twin(act: Act, subject: str, filled: Filled) -> object:
         "typed": dict(filled.typed.values),
         "wrong": dict(filled.typed.wrong),
         "deed": None if plan is None else deed_json(plan.deed),
-        "effects": None if effects is None else effects_json(effects),
+        "effects": None if effects is None else effects_json(effects, (subject,)),
     }

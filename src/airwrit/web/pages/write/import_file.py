@@ -13,14 +13,16 @@ from airwrit.answers.sheets.answered import answered
 from airwrit.answers.sheets.columns_kept import columns_remembered, statements_of
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
 from airwrit.answers.sheets.importing import (
+    Imported,
     ImportOptions,
+    imported,
     plain_name,
     preview_of,
     read_files,
-    standing_after,
 )
 from airwrit.answers.sheets.json import preview_json, taking_json
 from airwrit.answers.sheets.view import sections_of
+from airwrit.answers.standing.today import answer_in_short
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.choices import UsedFor
@@ -59,8 +61,6 @@ _USES = tuple(use.value for use in UsedFor)
 _GONE = "we no longer have these files. We drop them after two hours, or when airwrit closes"
 _DIFFERS = "the preview has changed since you saw it. Check it, then save"
 _PROBLEMS = 200
-_MOST_ASKED = 60_000
-"""The most statements of which it is worked out at once what they leave open."""
 
 
 class Looked(NamedTuple):
@@ -72,6 +72,7 @@ class Looked(NamedTuple):
     files: tuple[KeptFile, ...]
     twin: Callable[[], Json]
     questions: tuple[SheetQuestion, ...] = ()
+    found: Imported | None = None
 
 
 def show(visit: Visit) -> Answer:
@@ -195,16 +196,15 @@ def look(
     if form is not None:
         read = read._replace(intake=answered(read.intake, form))
     preview = preview_of(read, held, _wish(visit, values, today))
-    stands = (
-        None if len(read.intake.known) > _MOST_ASKED else standing_after(held, preview, visit.desk.clock())
-    )
+    found = imported(held, preview, visit.desk.clock(), visit.desk.house().rules)
     return Looked(
         preview.taking,
         preview.intake.problems,
         preview.intake.columns,
         preview.files,
         lambda: preview_json(preview),
-        () if stands is None else questions_of(stands),
+        () if found is None else questions_of(found.after),
+        found,
     )
 
 
@@ -334,5 +334,7 @@ def _sheet(
         len(taking.changes),
         questions=filled(looked.questions, form.values),
         told=tuple(_told_before(form.values, looked.questions)),
+        say=() if looked.found is None else tuple(answer_in_short(looked.found.after.rows)),
+        change=None if looked.found is None else looked.found.change,
     )
     return PageSheet("bring_in.html", form.title("Import"), view, looked.twin)

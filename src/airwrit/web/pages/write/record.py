@@ -16,7 +16,9 @@ from airwrit.answers.acts.answer import (
     names_of_all,
     whom,
 )
+from airwrit.answers.acts.changes import Change, change_of, changed_in
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
+from airwrit.answers.sheets.importing import known_after
 from airwrit.base.days import When, parse_when
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.key import Key
@@ -33,6 +35,7 @@ from airwrit.facts.vocabulary import (
 )
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
+from airwrit.web.parts.effects import effects_for
 from airwrit.web.parts.facts import FactShown, facts_told
 from airwrit.web.parts.questions import QuestionForm, question_form, resent
 from airwrit.web.server.forms import (
@@ -58,10 +61,11 @@ _CHANGED = "The list changed since this page was opened. Check who it is for, th
 
 
 class InPencil(NamedTuple):
-    """What an answer would save; nothing where nobody knows, or all of it is on record."""
+    """What an answer would save and change; nothing where nobody knows, or all of it is on record."""
 
     writes: tuple[StatementWritten, ...]
     notes: tuple[str, ...]
+    change: Change | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +120,7 @@ def act(visit: Visit) -> Answer:
     taking = None if entry is None else saying_by_hand(held, entry, visit.by)
     changed = chosen in asked.alike and names_of_all(some) not in visit.chosen.get("seen", ())
     if not writes or taking is None or taking.is_empty or changed:
-        return _sheet(visit, first, resent(made, said), _pencil(taking, changed=changed), said)
+        return _sheet(visit, first, resent(made, said), _pencil(visit, taking, held, changed=changed), said)
 
     def write(book: Ledger) -> int:
         now = held_in(visit.desk, book)
@@ -199,16 +203,18 @@ def _since(text: str) -> When | None:
         raise BadFact(f"{text[:40]!r} isn't a date", do="write it like 2026-05-31") from fault
 
 
-def _pencil(taking: Difference | None, *, changed: bool) -> InPencil:
+def _pencil(visit: Visit, taking: Difference | None, held: OnRecord, *, changed: bool) -> InPencil:
     if taking is None:
-        return InPencil((), (_NOTHING,))
+        return InPencil((), (_NOTHING,), None)
     notes = [
         f"{KEYS[one.key].meaning} of {id_of(one.subject)} would have two different values"
         for one in taking.contradictions
         if one.new
     ]
     notes += [_CHANGED] if changed else []
-    return InPencil(writes_of(taking), tuple(notes))
+    about = tuple(one for one in changed_in(taking) if kind_of(one) in ("aircraft", "person"))
+    change = change_of(effects_for(visit, taking, known_after(held, taking)), about)
+    return InPencil(writes_of(taking), tuple(notes), change)
 
 
 def _is_ours(path: str) -> bool:

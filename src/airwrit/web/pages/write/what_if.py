@@ -10,6 +10,7 @@ from urllib.parse import parse_qsl, quote, unquote, urlencode
 
 from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ACTS, BY_NAME, ActRequest, fields_shown, subjects_named
+from airwrit.answers.acts.changes import Compared, side_by_side
 from airwrit.answers.acts.effects import Basis, Effects
 from airwrit.answers.acts.json import whatif_json
 from airwrit.answers.acts.whatif import WhatIf, sides, whatif
@@ -26,7 +27,6 @@ from airwrit.web.parts.act_fields import (
     thought_of,
     wrong_in,
 )
-from airwrit.web.parts.effects import Caused, caused_of
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
@@ -48,11 +48,10 @@ class Tried(NamedTuple):
 
 
 class FuturePage(NamedTuple):
-    """One day in both futures: what the acts cause, how many stand otherwise with them, and how many alike."""
+    """One day in both futures, in two columns, and how many stand alike in both."""
 
     day: date
-    caused: Caused
-    differ: int
+    rows: tuple[Compared, ...]
     same: int
 
 
@@ -195,9 +194,8 @@ def _sheet(
 
 def _future(day: date, effects: Effects, kept: Sequence[ActTried]) -> FuturePage:
     """One day in both futures."""
-    every = sides(effects)
-    differ = sum(side.without is not side.with_it for side in every)
-    return FuturePage(day, caused_of(None, effects, kept[0].subject), differ, len(every) - differ)
+    same = sum(side.without is side.with_it for side in sides(effects))
+    return FuturePage(day, side_by_side(effects, [one.subject for one in kept]), same)
 
 
 def _acts() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:

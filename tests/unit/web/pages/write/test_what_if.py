@@ -20,9 +20,11 @@ def test_a_sale_tried_shows_both_futures(visitor: Visitor) -> None:
     client = visitor()
     twin = client.get("/what-if.json", params={"t": SELL}).json()
     sold = next(row for row in twin["futures"][0]["rows"] if row["subject"] == "aircraft/Alder 1")
-    assert (sold["without"], sold["with"]) == ("papers OK for work", "not in the fleet")
+    assert (sold["before"], sold["after"]) == ("may_fly_work", "not_in_fleet")
     page = html.unescape(client.get("/what-if", params={"t": SELL}).text)
-    assert "Cancel it by Dec 9, 2026" in re.sub(r"<[^>]+>", "", page)
+    assert "Cancel the registration of Alder 1. By Dec 9, 2026 (14 CFR 48.115)." in re.sub(
+        r"<[^>]+>", "", page
+    )
     assert "Do it for real" in page
 
 
