@@ -76,7 +76,7 @@ class DueThen(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class WhatChanges:
     """What a change does to aircraft and people on one day.
 
     `over` is what no longer has to be done, and `gone` whose dates no longer count because they are not of the program.
@@ -108,7 +108,7 @@ class Change:
         return (*lines, *_other_dates(self))
 
 
-class Compared(NamedTuple):
+class SideBySide(NamedTuple):
     """One line of two futures side by side; empty where nothing stands in one of them."""
 
     about: str
@@ -121,7 +121,7 @@ def changed_in(taking: Difference) -> tuple[str, ...]:
     return tuple(dict.fromkeys(change.statement.subject for change in taking.changes))
 
 
-def change_of(effects: Effects, about: Iterable[str] = ()) -> Change:
+def change_of(effects: Effects, about: Iterable[str] = ()) -> WhatChanges:
     """What a change does, told for people; of those it is `about` also that their status stays as it is."""
     before, after = effects.before, effects.after
     old, new = _rows(before), _rows(after)
@@ -131,7 +131,7 @@ def change_of(effects: Effects, about: Iterable[str] = ()) -> Change:
     over: list[Expiry | Fix] = [*_expiries(effects.go, before, tellers[0], fixed), *fixed]
     stay = [one for one in over if not set(one.subjects) <= set(gone)]
     differ = sum(_headline(old.get(subject)) is not _headline(new.get(subject)) for subject in {**old, **new})
-    return Change(
+    return WhatChanges(
         day_of(effects.on),
         tuple(_turns(effects, (*about,), tellers[1])),
         len({**old, **new}) - differ,
@@ -257,7 +257,7 @@ def _whose(text: str, subjects: Sequence[str]) -> str:
     return sentence(text if len(subjects) == 1 else f"{text.removesuffix('.')} ({named(subjects)})")
 
 
-def _other_dates(change: Change) -> Iterable[str]:
+def _other_dates(change: WhatChanges) -> Iterable[str]:
     if change.gone:
         yield f"Other deadlines of {named(change.gone)}."
 
@@ -266,19 +266,19 @@ def _with_who(text: str, who: Sequence[str]) -> str:
     return f"{text} Who: {', '.join(who[:_NAMED])}." if who else text
 
 
-def side_by_side(effects: Effects, about: Iterable[str] = ()) -> tuple[Compared, ...]:
+def side_by_side(effects: Effects, about: Iterable[str] = ()) -> tuple[SideBySide, ...]:
     """Two futures of one day in two columns: statuses that differ, all counted, what is to be done, the fees."""
     change = change_of(effects, about)
-    rows = [Compared(named(turn.subjects), *_sides(turn)) for turn in change.turns]
-    rows.append(Compared("All together", _counted(effects.before), _counted(effects.after)))
+    rows = [SideBySide(named(turn.subjects), *_sides(turn)) for turn in change.turns]
+    rows.append(SideBySide("All together", _counted(effects.before), _counted(effects.after)))
     over = [fix_text(one) if isinstance(one, Fix) else due_text(one) for one in change.over]
-    rows += [Compared("To do", one, "") for one in (*over, *_other_dates(change))]
-    rows += [Compared("To do", "", fix_text(one)) for one in change.to_do]
+    rows += [SideBySide("To do", one, "") for one in (*over, *_other_dates(change))]
+    rows += [SideBySide("To do", "", fix_text(one)) for one in change.to_do]
     for due in change.due:
         was = "" if due.was is None else due_text(due.expiry._replace(day=due.was))
-        rows.append(Compared("To do", was, due_text(due.expiry)))
+        rows.append(SideBySide("To do", was, due_text(due.expiry)))
     before, after = effects.usd
-    return (*rows, Compared("Fees for one term", f"${before}", f"${after}"))
+    return (*rows, SideBySide("Fees for one term", f"${before}", f"${after}"))
 
 
 def _sides(turn: Turn) -> tuple[str, str]:
@@ -295,7 +295,7 @@ def _status(headline: Headline | None) -> str:
     return "Not checked." if headline is None else sentence(headline.value)
 
 
-def change_json(change: Change) -> Json:
+def change_json(change: WhatChanges) -> Json:
     """What a change does to people, as part of a document."""
     return {
         "status": [

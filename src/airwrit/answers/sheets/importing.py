@@ -14,7 +14,7 @@ from datetime import date, datetime
 from types import MappingProxyType
 from typing import NamedTuple
 
-from airwrit.answers.acts.changes import Change, change_of
+from airwrit.answers.acts.changes import WhatChanges, change_of
 from airwrit.answers.acts.effects import difference
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.sheets.answered import FormFilled, read_with
@@ -157,7 +157,7 @@ class Imported(NamedTuple):
     """How everything stands once a preview is kept, and what that changes for people; None where nothing was on record."""
 
     after: Standing
-    change: Change | None
+    change: WhatChanges | None
 
 
 def imported(held: OnRecord, preview: Preview, at: datetime, house: Sequence[Rule] = ()) -> Imported | None:

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from airwrit.answers.acts.act import Act, ActField
 from airwrit.answers.acts.catalog import ActPlanned
-from airwrit.answers.acts.changes import Change, DueThen, Turn, change_of, changed_in, side_by_side
+from airwrit.answers.acts.changes import DueThen, Turn, WhatChanges, change_of, changed_in, side_by_side
 from airwrit.answers.acts.effects import Effects, renewed_until
 from airwrit.answers.acts.whatif import WhatIf
 from airwrit.answers.acts.withdrawal import TakenBack
@@ -143,7 +143,7 @@ def show_effects(effects: Effects, about: Iterable[str], out: Console) -> None:
     show_change(change_of(effects, about), out)
 
 
-def show_change(change: Change, out: Console) -> None:
+def show_change(change: WhatChanges, out: Console) -> None:
     """The same, worked out already."""
     print_title(f"WHAT CHANGES, as of {day_words(change.on)}", out)
     rows = [(_mark(turn), said(turn.says(change.on))) for turn in change.turns]

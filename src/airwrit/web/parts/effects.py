@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from airwrit.answers.acts.changes import Change, change_of
+from airwrit.answers.acts.changes import WhatChanges, change_of
 from airwrit.answers.acts.effects import Effects, Reckoned, difference, reckoned
 from airwrit.answers.sheets.difference import Contradiction, Difference
 from airwrit.answers.standing.standing import Standing, standing
@@ -23,7 +23,7 @@ class Caused(NamedTuple):
     """All that a change would write, and what it changes for people; `notes` are what it would contradict."""
 
     writes: tuple[StatementWritten, ...]
-    change: Change
+    change: WhatChanges
     notes: tuple[str, ...]
     entries: int
 

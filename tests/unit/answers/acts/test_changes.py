@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from airwrit.answers.acts.changes import Change, change_json, change_of, side_by_side
+from airwrit.answers.acts.changes import WhatChanges, change_json, change_of, side_by_side
 from airwrit.answers.acts.effects import effects_of
 from airwrit.answers.acts.plan import all_known
 from airwrit.answers.standing.headline import Headline
@@ -25,7 +25,7 @@ from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, known_of
 SERIAL_READ = {"remote_id": "standard", "serial": "ZZ9Z6NEW03", "listed": "yes"}
 
 
-def told(change: Change) -> list[str]:
+def told(change: WhatChanges) -> list[str]:
     """All that it says of statuses."""
     return [turn.says(change.on) for turn in change.turns]
 

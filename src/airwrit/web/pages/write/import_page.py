@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from airwrit.answers.acts.changes import Change
+from airwrit.answers.acts.changes import WhatChanges
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeRow, ChangeSection, counts_of, tally_of
 from airwrit.facts.statement import Problem
@@ -90,7 +90,7 @@ class ImportPage:
     questions: tuple[SheetQuestion, ...] = ()
     told: tuple[tuple[str, str], ...] = ()
     say: tuple[str, ...] = ()
-    change: Change | None = None
+    change: WhatChanges | None = None
 
     @property
     def lists_by_table(self) -> Mapping[str, Mapping[str, str]]:

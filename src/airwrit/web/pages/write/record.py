@@ -16,7 +16,7 @@ from airwrit.answers.acts.answer import (
     names_of_all,
     whom,
 )
-from airwrit.answers.acts.changes import Change, change_of, changed_in
+from airwrit.answers.acts.changes import WhatChanges, change_of, changed_in
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.answers.sheets.importing import known_after
 from airwrit.base.days import When, parse_when
@@ -65,7 +65,7 @@ class InPencil(NamedTuple):
 
     writes: tuple[StatementWritten, ...]
     notes: tuple[str, ...]
-    change: Change | None
+    change: WhatChanges | None
 
 
 @dataclass(frozen=True, slots=True)

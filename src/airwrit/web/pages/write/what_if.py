@@ -10,7 +10,7 @@ from urllib.parse import parse_qsl, quote, unquote, urlencode
 
 from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ACTS, BY_NAME, ActRequest, fields_shown, subjects_named
-from airwrit.answers.acts.changes import Compared, side_by_side
+from airwrit.answers.acts.changes import SideBySide, side_by_side
 from airwrit.answers.acts.effects import Basis, Effects
 from airwrit.answers.acts.json import whatif_json
 from airwrit.answers.acts.whatif import WhatIf, sides, whatif
@@ -51,7 +51,7 @@ class FuturePage(NamedTuple):
     """One day in both futures, in two columns, and how many stand alike in both."""
 
     day: date
-    rows: tuple[Compared, ...]
+    rows: tuple[SideBySide, ...]
     same: int
 
 
