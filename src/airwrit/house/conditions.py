@@ -24,6 +24,8 @@ from airwrit.facts.keys.aircraft import (
     SOLD_ON,
     TAKEOFF_WEIGHT,
 )
+from airwrit.facts.keys.airspace import FLIGHT_WAIVER
+from airwrit.facts.keys.authority import FLIGHT_EAST, FLIGHT_NORTH, FLIGHT_SOUTH, FLIGHT_WEST
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
@@ -34,6 +36,8 @@ from airwrit.facts.vocabulary import TABLES, id_of
 from airwrit.house.rows import CALENDAR_MONTH, DAY, HouseRow
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
+from airwrit.law.flight.light import is_night
+from airwrit.law.flight.regime import either
 from airwrit.law.holder.paper import last_day, not_granted
 from airwrit.law.parameters import Law
 from airwrit.law.rule import met, no_duty, not_met, unknown
@@ -64,10 +68,15 @@ def _is_gone(facts: Facts) -> bool:
 
 
 def _covers(row: HouseRow, facts: Facts) -> bool:
-    """Whether every condition of the scope holds. One known not to hold settles it; else the first gap is raised."""
+    """Whether every condition of the scope holds. One known not to hold settles it; else the first gap is raised.
+
+    A flight that names no waiver uses none, as the law has it.
+    """
     gap: Undecided | None = None
     for key, values in row.scope:
         try:
+            if key is FLIGHT_WAIVER and facts.on_file(key) is None:
+                return False
             if not _is_among(_fact(row, facts, key), values):
                 return False
         except Undecided as undecided:
@@ -337,6 +346,23 @@ def _covering(row: HouseRow, facts: Facts) -> Iterable[Facts]:
     return facts.linking(link, for_all=COVERS_ALL)
 
 
+def _inside_box(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    """Whether the whole of a flight lies inside a box; on its edge is inside. A point known to lie outside settles it."""
+    south, north, west, east = row.values
+    checks = (
+        lambda: facts[FLIGHT_SOUTH] < south,
+        lambda: facts[FLIGHT_NORTH] > north,
+        lambda: facts[FLIGHT_WEST] < west,
+        lambda: facts[FLIGHT_EAST] > east,
+    )
+    return not_met("outside") if either(*checks) else met("inside")
+
+
+def _by_day(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    """Whether a flight is not at night, as 14 CFR 1.1 has it: after evening and before morning civil twilight."""
+    return not_met("by_night") if is_night(facts) else met("by_day")
+
+
 CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
     "one_of": _one_of,
     "not_one_of": _one_of,
@@ -348,4 +374,6 @@ CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
     "used_since": _used_since,
     "required": _required,
     "covered_by": _covered_by,
+    "inside_box": _inside_box,
+    "by_day": _by_day,
 }

@@ -56,11 +56,16 @@ FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "used_since": (("key", "of", "limit"), ()),
     "required": (("key",), ()),
     "covered_by": (("values",), ()),
+    "inside_box": (("south", "north", "west", "east"), ()),
+    "by_day": ((), ()),
 }
 """Each kind of row with the fields it must have beside those of all rows, and those it may have."""
 _MOST = {DAY: 36_600, CALENDAR_MONTH: 1_200, YEAR: 200}
+_OF_A_PLAN = ("inside_box", "by_day")
+"""Kinds of row that are about a flight, and as a rule about one that is planned."""
+_EDGES = (("south", 90), ("north", 90), ("west", 180), ("east", 180))
 _ON_RECORD = ("paper", "flight")
-"""What a row can only put on record: a paper grounds nothing by itself, and a flight that was made cannot be stopped."""
+"""What a row puts on record: a paper grounds nothing by itself, and a flight that was made cannot be stopped."""
 _LONGEST, _MOST_ROWS, _MOST_VALUES = 300, 1_000, 1_000
 _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 
@@ -206,7 +211,7 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
         else None,
         key=key,
         done=_date_key(at, "done", _key(at, "done", about)) if "done" in table else None,
-        values=_values(at, kind, key),
+        values=_box(at) if kind == "inside_box" else _values(at, kind, key),
         limit=limit,
         unit=unit,
         of=_what_is_counted(at, kind) if "of" in must else "",
@@ -217,9 +222,16 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
 
 
 def _bears(at: _At, about: str) -> Bears:
-    """What the row bears on: a flight, if it says nothing; a row about a paper or a flight made is always about papers."""
-    if about in _ON_RECORD:
+    """What the row bears on: a flight, where it says nothing. A row about a paper is always about papers.
+
+    One about a flight is too where it says nothing; one that bears on the flight is asked before a flight alone.
+    """
+    if about == "paper":
         return Bears(at.one_of("bears", (Bears.PAPERS.value,), Bears.PAPERS.value))
+    if at.content.get("kind") in _OF_A_PLAN:
+        return Bears(at.one_of("bears", (Bears.FLIGHT.value,), Bears.FLIGHT.value))
+    if about == "flight":
+        return Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.PAPERS.value))
     return Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.FLIGHT.value))
 
 
@@ -233,8 +245,31 @@ def _fitting(at: _At, kind: str, about: str) -> None:
         raise at.refusal(
             "kind", "a paper covers only aircraft and people", 'write about = "aircraft" or "person"'
         )
+    if kind in _OF_A_PLAN and about != "flight":
+        raise at.refusal("kind", f"only flights can have {kind}", 'write about = "flight"')
     if "use" in at.content and about in _ON_RECORD:
         raise at.refusal("use", f"a rule about a {about} takes no use", "leave it out")
+
+
+def _box(at: _At) -> tuple[Decimal, ...]:
+    """South, north, west and east of a box in degrees; east of Greenwich and north of the equator count up."""
+    south, north, west, east = (_degrees(at, field, most) for field, most in _EDGES)
+    if south >= north or west >= east:
+        raise at.refusal(
+            "south, north, west, east",
+            "the box has no room",
+            "south has to be less than north, and west less than east; west of Greenwich is negative",
+        )
+    return south, north, west, east
+
+
+def _degrees(at: _At, field: str, most: int) -> Decimal:
+    value = at.content.get(field)
+    if isinstance(value, int | Decimal) and not isinstance(value, bool) and abs(Decimal(value)) <= most:
+        return Decimal(value)
+    raise at.refusal(
+        field, f"{_quoted(value)} isn't degrees from -{most} to {most}", f"write {field} = -105.3"
+    )
 
 
 def _what_is_counted(at: _At, kind: str) -> str:

@@ -408,3 +408,63 @@ def test_a_planned_flight_leaves_no_currency_open() -> None:
         "flight/planned": {"flight_pilot": "P", "flight_aircraft": "A"},
     }
     assert found(rule(ON_TYPE, about="person"), facts).outcome.code == "too_few"
+
+
+BOX = 'kind = "inside_box"\nsouth = 41\nnorth = 45.0\nwest = -111.05\neast = -104.05'
+DAY_ONLY = 'kind = "by_day"'
+PILOTS = 'kind = "one_of"\nkey = "flight_pilot"\nvalues = ["Nela Quist"]\nbears = "flight"'
+UNDER_WAIVER = (
+    'kind = "at_least"\nkey = "crew_present"\nlimit = 3\nbears = "flight"\nscope = { flight_waiver = "W1" }'
+)
+SUN: dict[str, Raw] = {
+    "evening_twilight_end_on": "2026-11-25T17:10-07:00",
+    "morning_twilight_on": "2026-11-25T06:20-07:00",
+}
+
+
+def flight(**facts: Raw) -> Facts:
+    """The flight."""
+    return {"flight/F": facts}
+
+
+def edges(south: str, north: str, west: str, east: str) -> Facts:
+    """A flight between these edges."""
+    return flight(flight_south_deg=south, flight_north_deg=north, flight_west_deg=west, flight_east_deg=east)
+
+
+@pytest.mark.parametrize(
+    ("body", "facts", "verdict", "code"),
+    [
+        (BOX, edges("41", "41.01", "-105", "-104.05"), "met", "inside"),
+        (BOX, edges("40.9999", "41.01", "-105", "-104.9"), "not_met", "outside"),
+        (BOX, edges("44.9", "45.0001", "-105", "-104.9"), "not_met", "outside"),
+        (BOX, edges("42", "42.1", "-111.0501", "-111"), "not_met", "outside"),
+        (BOX, edges("42", "42.1", "-104.1", "-104.04"), "not_met", "outside"),
+        (BOX, flight(flight_south_deg="40"), "not_met", "outside"),
+        (BOX, flight(flight_south_deg="42"), "unknown", "flight_north_deg"),
+        (PILOTS, flight(flight_pilot="nela quist"), "met", "allowed"),
+        (PILOTS, flight(flight_pilot="Pax Lindmoor"), "not_met", "not_allowed"),
+        (PILOTS, flight(), "unknown", "flight_pilot"),
+        (UNDER_WAIVER, flight(flight_waiver="W1", crew_present="2"), "not_met", "outside"),
+        (UNDER_WAIVER, flight(flight_waiver="W1", crew_present="3"), "met", "inside"),
+        (UNDER_WAIVER, flight(flight_waiver="W1"), "unknown", "crew_present"),
+        (UNDER_WAIVER, flight(flight_waiver="W2", crew_present="1"), "not_applicable", "out_of_scope"),
+        (UNDER_WAIVER, flight(crew_present="1"), "not_applicable", "out_of_scope"),
+    ],
+)
+def test_a_condition_of_a_policy_or_a_waiver_gives(body: str, facts: Facts, verdict: str, code: str) -> None:
+    outcome = found(rule(body, about="flight"), facts).outcome
+    assert (outcome.verdict.value, outcome.code) == (verdict, code)
+
+
+@pytest.mark.parametrize(
+    ("at", "verdict"),
+    [
+        ("2026-11-25T16:00-07:00", "met"),
+        ("2026-11-25T17:10-07:00", "met"),
+        ("2026-11-25T17:11-07:00", "not_met"),
+        ("2026-11-25", "unknown"),
+    ],
+)
+def test_a_flight_by_day_ends_with_evening_twilight(at: str, verdict: str) -> None:
+    assert found(rule(DAY_ONLY, about="flight"), flight(**SUN), at).verdict.value == verdict

@@ -147,7 +147,7 @@ def test_a_kind_fits_what_it_is_about(body: str, about: str, line: str) -> None:
 
 def test_the_example_is_taken() -> None:
     rules = house_rules(example(), "rules.toml")
-    assert len({made.name for made in rules}) == len(rules) == 9
+    assert len({made.name for made in rules}) == len(rules) == 16
 
 
 def test_the_files_and_their_digests_are_kept(tmp_path: Path) -> None:
@@ -187,3 +187,23 @@ def test_a_house_finding_cites_its_document() -> None:
         },
     )
     assert cites(covered) == ("Manual 1.2", "14 CFR 89.225")
+
+
+@pytest.mark.parametrize(
+    ("body", "about", "says"),
+    [
+        ('kind = "by_day"', "aircraft", "Only flights"),
+        ('kind = "inside_box"\nsouth = 45\nnorth = 41\nwest = -111\neast = -104', "flight", "no room"),
+        ('kind = "inside_box"\nsouth = 41\nnorth = 95\nwest = -111\neast = -104', "flight", "from -90 to 90"),
+        (
+            'kind = "inside_box"\nsouth = 41\nnorth = 45\nwest = "x"\neast = -104',
+            "flight",
+            "from -180 to 180",
+        ),
+        ('kind = "inside_box"\nsouth = 41\nnorth = 45\nwest = -111', "flight", "missing"),
+        ('kind = "by_day"\nbears = "papers"', "flight", "bears"),
+    ],
+)
+def test_a_condition_before_a_flight_is_refused(body: str, about: str, says: str) -> None:
+    with pytest.raises(BadHouseFile, match=says):
+        house_rules(row(body, about=about), "rules.toml")

@@ -310,7 +310,7 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
         mine = {**_together(lasting[PLANNED], own), **light_facts(plan, light, shift)}
         state = with_authority(with_held(base, {**lasting, PLANNED: mine}))
-        sides.append((state, _column(plan, state, on.date())))
+        sides.append((state, _column(plan, state, on.date(), program.house)))
     missing = tuple(
         need for side, column in sides for need in column.missing if not _is_contradicted(need, side)
     )
@@ -351,10 +351,11 @@ def _together(found: Mapping[Key[Any], Held], told: Mapping[Key[Any], Held]) -> 
     return both
 
 
-def _column(plan: FlightPlan, state: State, day: date) -> UseFindings:
-    """What every rule of a flight finds, for the use it is planned for."""
+def _column(plan: FlightPlan, state: State, day: date, house: Sequence[Rule]) -> UseFindings:
+    """What every rule of a flight finds, for the use it is planned for: the law's, then the house's own."""
     uses, rules = (USES, _FLIGHT_RULES) if plan.use is UsedFor.RECREATION else ((UsedFor.WORK,), _WORK_RULES)
-    findings = [judge(rule, state, PLANNED, use, day) for rule in rules for use in uses]
+    own = tuple(rule for rule in house if rule.about == "flight")
+    findings = [judge(rule, state, PLANNED, use, day) for rule in (*rules, *own) for use in uses]
     columns = event_of(PLANNED, findings, state, plan.use).columns
     return next((one for one in columns if one.use is plan.use), columns[0])
 

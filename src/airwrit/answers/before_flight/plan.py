@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
@@ -14,7 +15,16 @@ from airwrit.base.places import Place, is_in_united_states
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key
-from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
+from airwrit.facts.keys.authority import (
+    FLIGHT_AREA,
+    FLIGHT_EAST,
+    FLIGHT_ENDS,
+    FLIGHT_NORTH,
+    FLIGHT_SOUTH,
+    FLIGHT_STARTS,
+    FLIGHT_WEST,
+    HIGHEST_GROUND,
+)
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flight_log import FLOWN_FOR
 from airwrit.facts.state import Held
@@ -77,6 +87,17 @@ class FlightPlan(NamedTuple):
         """The same flight at another height."""
         return self._replace(height_ft=height_ft)
 
+    def _box(self) -> Iterator[tuple[Key[Any], str]]:
+        """The edges of the box around the area, in degrees."""
+        box = box_of_footprint(self.footprint)
+        edges = (
+            (FLIGHT_SOUTH, box.south),
+            (FLIGHT_NORTH, box.north),
+            (FLIGHT_WEST, box.west),
+            (FLIGHT_EAST, box.east),
+        )
+        return ((key, format(Decimal(edge) / DEGREE, "f")) for key, edge in edges)
+
     def facts(self) -> dict[Key[Any], Held]:
         """What the plan says itself, as facts of the flight."""
         told: list[tuple[Key[Any], str]] = [
@@ -84,6 +105,7 @@ class FlightPlan(NamedTuple):
             (FLIGHT_PILOT, id_of(self.pilot)),
             (HEIGHT_AGL, format(self.height_ft, "f")),
             (FLIGHT_AREA, self.area),
+            *self._box(),
             (FLIGHT_STARTS, self.starts.astimezone(self.zone.info).isoformat(timespec="seconds")),
             (FLIGHT_ENDS, self.ends.astimezone(self.zone.info).isoformat(timespec="seconds")),
         ]

@@ -28,7 +28,7 @@ from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.review import Review, review
-from airwrit.law.rule import Rule
+from airwrit.law.rule import Bears, Rule
 from airwrit.law.rulebook import ASKED, ASKED_KINDS
 
 _PILOT = FLIES_AT_ALL_RULE
@@ -104,6 +104,11 @@ def _rows_kept(rows: Iterable[SubjectStanding], found: Review) -> Mapping[str, S
     return {row.subject: row for row in rows if row.subject not in other}
 
 
+def is_before_flight(rule: Rule) -> bool:
+    """Whether a house rule is asked only of a flight that is planned: of one that was made there is nothing to hold back."""
+    return rule.about == "flight" and rule.bears is Bears.FLIGHT
+
+
 def _left(state: State) -> tuple[tuple[str, date | None], ...]:
     """People who left on or before the day, each with the day where it is on file."""
     gone: list[tuple[str, date | None]] = []
@@ -141,7 +146,8 @@ def _asked(state: State, left: set[str], house: Sequence[Rule]) -> Mapping[str, 
     """The rules asked of each subject: the law's first, so that they explain a headline before the house's."""
     asked: dict[str, tuple[Rule, ...]] = {}
     for kind, subjects in _subjects(state, left).items():
-        rules = ASKED[kind] + tuple(rule for rule in house if rule.about == kind)
+        own = (rule for rule in house if rule.about == kind and not is_before_flight(rule))
+        rules = (*ASKED[kind], *own)
         if rules:
             asked.update((subject, rules_asked_about(state, subject, rules)) for subject in subjects)
     return asked

@@ -16,6 +16,42 @@ FLIGHT_AREA = Key(
     "Which area do you fly? Write a place with a radius, or the corners with semicolons between.",
     ("flight area", "area of flight"),
 )
+FLIGHT_SOUTH = Key(
+    "flight_south_deg",
+    Decimal,
+    "site",
+    "southernmost latitude of the flight",
+    "What is the southernmost latitude of the flight?",
+    ("flight south",),
+    unit="deg",
+)
+FLIGHT_NORTH = Key(
+    "flight_north_deg",
+    Decimal,
+    "site",
+    "northernmost latitude of the flight",
+    "What is the northernmost latitude of the flight?",
+    ("flight north",),
+    unit="deg",
+)
+FLIGHT_WEST = Key(
+    "flight_west_deg",
+    Decimal,
+    "site",
+    "westernmost longitude of the flight",
+    "What is the westernmost longitude of the flight?",
+    ("flight west",),
+    unit="deg",
+)
+FLIGHT_EAST = Key(
+    "flight_east_deg",
+    Decimal,
+    "site",
+    "easternmost longitude of the flight",
+    "What is the easternmost longitude of the flight?",
+    ("flight east",),
+    unit="deg",
+)
 FLIGHT_STARTS = Key(
     "flight_starts_on",
     date,
@@ -162,6 +198,10 @@ RULE_READ = Key(
 
 FLIGHT_AUTHORITY_KEYS = (
     FLIGHT_AREA,
+    FLIGHT_SOUTH,
+    FLIGHT_NORTH,
+    FLIGHT_WEST,
+    FLIGHT_EAST,
     FLIGHT_STARTS,
     FLIGHT_ENDS,
     HEIGHT_SET,

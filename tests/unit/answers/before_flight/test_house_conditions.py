@@ -1,0 +1,96 @@
+"""Conditions of a policy or a waiver, as house rules about a flight: asked before it, and never of flights already made."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from airwrit.answers.before_flight.check import FlightAnswerCode, FlightCheck, fact_of
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.standing.standing import standing
+from airwrit.facts.fold import state_of
+from airwrit.house.rules import house_rules
+from airwrit.law.rule import Rule
+from tests.unit.answers.before_flight.planning import MORNING, check, plan, program, verdict_of
+from tests.unit.answers.told import known_of
+
+POLICY = """document = "Liability policy"
+[[rule]]
+name = "named_pilots"
+about = "flight"
+kind = "one_of"
+key = "flight_pilot"
+values = ["Ansel Wray"]
+clause = "schedule 1"
+bears = "flight"
+[[rule]]
+name = "territory"
+about = "flight"
+kind = "inside_box"
+south = 37.0
+north = 38.51
+west = -102.05
+east = -94.6
+clause = "section 2"
+[[rule]]
+name = "no_night_flights"
+about = "flight"
+kind = "by_day"
+clause = "exclusion 4"
+[[rule]]
+name = "least_crew"
+about = "flight"
+kind = "at_least"
+key = "crew_present"
+limit = 2
+clause = "section 6"
+bears = "flight"
+"""
+RULES: tuple[Rule, ...] = house_rules(POLICY, "policy.toml")
+NIGHT = datetime(2026, 6, 11, 4, tzinfo=UTC)
+"""11 PM in central Kansas."""
+
+
+def found(of: FlightPlan | None = None, crew: str | None = "2") -> FlightCheck:
+    """The answer for a plan under the policy."""
+    return check(of or plan(), replace(program({"crew_present": crew}), house=RULES))
+
+
+def test_a_flight_within_every_condition_breaks_none() -> None:
+    assert found().whole is FlightAnswerCode.NOTHING_AGAINST
+    assert {verdict_of(found(), rule.name) for rule in RULES} == {"met"}
+
+
+@pytest.mark.parametrize(
+    ("broken", "of"),
+    [
+        ("territory", plan(area="38.5, -98.5 within 2 mi")),
+        ("no_night_flights", plan(starts=NIGHT, ends=NIGHT + timedelta(minutes=20))),
+    ],
+)
+def test_one_condition_broken_stands_in_the_way(broken: str, of: FlightPlan) -> None:
+    assert verdict_of(found(of), broken) == "not_met"
+    assert found(of).whole is FlightAnswerCode.NOT_ALLOWED
+
+
+def test_a_flight_that_runs_into_the_night_breaks_it_at_its_end() -> None:
+    late = datetime(2026, 6, 11, 1, 30, tzinfo=UTC)
+    assert (
+        verdict_of(found(plan(starts=late, ends=late + timedelta(hours=3))), "no_night_flights") == "not_met"
+    )
+    assert verdict_of(found(plan(starts=late, ends=late + timedelta(minutes=9))), "no_night_flights") == "met"
+
+
+def test_what_a_condition_needs_and_nobody_told_is_asked() -> None:
+    asked = found(crew=None)
+    assert asked.whole is FlightAnswerCode.CANT_TELL
+    assert "crew_present" in {fact_of(need) for need in asked.needed}
+
+
+def test_flights_already_made_are_not_asked_about_it() -> None:
+    known = known_of({"flight/1": {"flown_on": "2026-06-01", "flight_pilot": "Somebody Else"}})
+    state = state_of(known, MORNING, MORNING)
+    answer = standing(state, MORNING, MORNING, house=RULES)
+    assert not {one.rule.name for one in answer.report.findings} & {rule.name for rule in RULES}
