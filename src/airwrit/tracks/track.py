@@ -66,13 +66,16 @@ class TrackProblem(NamedTuple):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Track:
-    """n samples of one flight by one aircraft, in the order of the file. What is missing is NaN or masked, never 0.
+    """n samples of one flight by one aircraft, in the order of their clock. What is missing is NaN or masked, never 0.
 
     `mono_us` counts microseconds from the first sample. `utc_us` counts microseconds since 1970 in UTC, and is None where the
     log can't say the day. `lat_e7`, `lon_e7` are degrees times 10,000,000 on WGS 84 and count only where `placed`.
     FlownHeights are meters, each by what it is measured from; doubts are meters at 95 %, where the log states them.
     `speed_mps` is ground speed; `battery` what remains, 0 to 1; `remote_id` 1 on, 0 off, -1 not said. `row` is the row, or
-    for binary logs the byte, of the source that a sample was read from.
+    for binary logs the byte, of the source that a sample was read from: where the clock went back, `row` does too.
+    `segment` numbers the stretches that the log keeps apart: nothing is known between two of them. `fix` is the receiver's own
+    word for its fix, 3 and more with height; `on_ground` 1 on the ground, 0 in the air, -1 not said. `pilot_*` is where the log
+    places the pilot or the control station.
     """
 
     name: str
@@ -91,5 +94,11 @@ class Track:
     battery: NDArray[np.float64] | None = None
     remote_id: NDArray[np.int8] | None = None
     satellites: NDArray[np.int16] | None = None
+    fix: NDArray[np.int8] | None = None
+    on_ground: NDArray[np.int8] | None = None
+    segment: NDArray[np.int32] | None = None
+    pilot_lat_e7: NDArray[np.int32] | None = None
+    pilot_lon_e7: NDArray[np.int32] | None = None
+    pilot_placed: NDArray[np.bool_] | None = None
     vehicle: str = ""
     problems: tuple[TrackProblem, ...] = ()

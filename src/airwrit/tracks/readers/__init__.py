@@ -1,0 +1,1 @@
+"""Readers of logs, one module a format: bytes of a file in, samples as they were written out."""

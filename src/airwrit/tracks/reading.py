@@ -1,0 +1,51 @@
+"""A file of a log read by what is in it, whatever its name says: its tracks, or why it can't be taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import BinaryIO
+
+from airwrit.tracks.faults import TrackFault
+from airwrit.tracks.readers.csv_log import read_csv
+from airwrit.tracks.readers.gpx import read_gpx
+from airwrit.tracks.readers.reading import Asks, LogAnswers, LogFile, LogQuestion, Reading, digest_of
+from airwrit.tracks.readers.recognition import MOST_BYTES, format_of
+from airwrit.tracks.track import HeightDatum, LogFormat
+
+READERS: dict[LogFormat, Callable[[BinaryIO, LogFile, LogAnswers], Reading]] = {
+    LogFormat.GPX: read_gpx,
+    LogFormat.CSV: read_csv,
+}
+
+
+def read_track(path: Path, answers: LogAnswers) -> Reading:
+    """The tracks of a file, with problems and open questions. UnreadableFile or UsageError says why it can't be taken."""
+    with path.open("rb") as file:
+        found = format_of(file, path)
+        log = LogFile(path, found, digest_of(path))
+        size = path.stat().st_size
+        if size > MOST_BYTES[found]:
+            raise log.refused(
+                f"the log is {size / 1e6:,.0f} MB. We read up to {MOST_BYTES[found] // 1_000_000:,} MB of this format",
+                "split it by flight, and use each part",
+            )
+        file.seek(0)
+        return _with_questions(READERS[found](file, log, answers))
+
+
+_ASKED = {
+    TrackFault.HEIGHTS_UNNAMED: LogQuestion(Asks.DATUM, "", tuple(HeightDatum)),
+    TrackFault.WEEKS_LOST: LogQuestion(Asks.WEEKS),
+    TrackFault.NO_ZONE: LogQuestion(Asks.ZONE),
+    TrackFault.NO_DATE: LogQuestion(Asks.DATE),
+}
+"""What a person may be able to say where a track has this problem."""
+
+
+def _with_questions(reading: Reading) -> Reading:
+    codes = {problem.code for track in reading.tracks for problem in track.problems}
+    asked = [
+        question for fault, question in _ASKED.items() if fault in codes and question not in reading.questions
+    ]
+    return reading._replace(questions=(*reading.questions, *asked))
