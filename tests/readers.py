@@ -17,12 +17,22 @@ import threading
 from typing import BinaryIO
 
 from airwrit.answers.airspace.importing import AIRSPACE_LIMITS
+from airwrit.answers.flown_log import LOG_LIMITS
 from airwrit.base.process import python_apart
 from airwrit.intake.reader.apart import Ended, ended, module_of
 from airwrit.intake.reader.limits import LIMITS, Limits
 from airwrit.papers.proof_pdf import PROOF_LIMITS
 
-READERS = ("attachment", "codes", "delimited", "document", "workbook", "xls", "airwrit.airspace.child")
+READERS = (
+    "attachment",
+    "codes",
+    "delimited",
+    "document",
+    "workbook",
+    "xls",
+    "airwrit.airspace.child",
+    "airwrit.tracks.child",
+)
 _SERVE = "from tests.readers import serve; serve()"
 
 
@@ -36,7 +46,7 @@ class Readers:
 
     def ended(self, reader: str, data: bytes, limits: Limits, *asked: str) -> Ended:
         """As `apart.ended`."""
-        if limits not in (LIMITS, PROOF_LIMITS, AIRSPACE_LIMITS) or sys.platform == "win32":
+        if limits not in (LIMITS, PROOF_LIMITS, AIRSPACE_LIMITS, LOG_LIMITS) or sys.platform == "win32":
             return ended(reader, data, limits, *asked)
         with self._lock:
             return self._answer(reader, data, limits, asked)

@@ -9,7 +9,7 @@ from typing import BinaryIO
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.csv_log import read_csv
 from airwrit.tracks.readers.gpx import read_gpx
-from airwrit.tracks.readers.reading import Asks, LogAnswers, LogFile, LogQuestion, Reading, digest_of
+from airwrit.tracks.readers.reading import LogAsks, LogAnswers, LogFile, LogQuestion, Reading, digest_of
 from airwrit.tracks.readers.recognition import MOST_BYTES, format_of
 from airwrit.tracks.track import HeightDatum, LogFormat
 
@@ -35,10 +35,10 @@ def read_track(path: Path, answers: LogAnswers) -> Reading:
 
 
 _ASKED = {
-    TrackFault.HEIGHTS_UNNAMED: LogQuestion(Asks.DATUM, "", tuple(HeightDatum)),
-    TrackFault.WEEKS_LOST: LogQuestion(Asks.WEEKS),
-    TrackFault.NO_ZONE: LogQuestion(Asks.ZONE),
-    TrackFault.NO_DATE: LogQuestion(Asks.DATE),
+    TrackFault.HEIGHTS_UNNAMED: LogQuestion(LogAsks.DATUM, "", tuple(HeightDatum)),
+    TrackFault.WEEKS_LOST: LogQuestion(LogAsks.WEEKS),
+    TrackFault.NO_ZONE: LogQuestion(LogAsks.ZONE),
+    TrackFault.NO_DATE: LogQuestion(LogAsks.DATE),
 }
 """What a person may be able to say where a track has this problem."""
 

@@ -42,7 +42,7 @@ _DOUBTS = {
 
 
 @dataclass(slots=True)
-class _Columns:
+class _TableColumns:
     """What the pieces of a table gave so far, a list of arrays for each column."""
 
     arrays: dict[str, list[NDArray[Any]]] = field(default_factory=dict)
@@ -80,8 +80,8 @@ def read_csv(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
     return Reading((track,), (), (), mapping)
 
 
-def _columns(file: BinaryIO, form: TableForm, mapping: CsvMapping) -> _Columns:
-    columns = _Columns()
+def _columns(file: BinaryIO, form: TableForm, mapping: CsvMapping) -> _TableColumns:
+    columns = _TableColumns()
     for piece in pieces_of_table(file, form):
         columns.is_broken = columns.is_broken or piece.is_broken
         if piece.rows:
@@ -91,7 +91,7 @@ def _columns(file: BinaryIO, form: TableForm, mapping: CsvMapping) -> _Columns:
     return columns
 
 
-def _keep_piece(columns: _Columns, piece: TablePiece, form: TableForm, mapping: CsvMapping) -> None:
+def _keep_piece(columns: _TableColumns, piece: TablePiece, form: TableForm, mapping: CsvMapping) -> None:
     segment = np.zeros(len(piece.rows), dtype=np.int32)
     for at in piece.restarts:
         segment[at:] += 1
@@ -149,7 +149,7 @@ def _state(cell: str) -> int:
     return 1 if word in _ON else 0 if word in _OFF else -1
 
 
-def _keep_times(columns: _Columns, cells: _Cells, mapping: CsvMapping) -> None:
+def _keep_times(columns: _TableColumns, cells: _Cells, mapping: CsvMapping) -> None:
     """The texts of times, read; numbers are read with the other columns."""
     for column in (CsvColumn.TIME, CsvColumn.DATE, CsvColumn.TIME_OF_DAY):
         texts = cells(column)
@@ -170,7 +170,7 @@ def _reader_of(column: CsvColumn, unit: str) -> Callable[[str], Instant | None]:
     return iso_instant if unit in {"iso", ""} else partial(ordered_instant, order=unit)
 
 
-def _samples(columns: _Columns, mapping: CsvMapping, answers: LogAnswers) -> Samples:
+def _samples(columns: _TableColumns, mapping: CsvMapping, answers: LogAnswers) -> Samples:
     row = _whole(columns, "row")
     times = _times(columns, row, mapping, answers)
     whole = columns.whole
@@ -209,7 +209,9 @@ def _whole_numbers(values: NDArray[np.float64]) -> NDArray[np.int16]:
     return np.where((values >= 0) & (values < 1000), np.nan_to_num(values), -1).astype(np.int16)
 
 
-def _times(columns: _Columns, row: NDArray[np.int64], mapping: CsvMapping, answers: LogAnswers) -> TextTimes:
+def _times(
+    columns: _TableColumns, row: NDArray[np.int64], mapping: CsvMapping, answers: LogAnswers
+) -> TextTimes:
     """The clock of the table, by the columns it has for it."""
     named = answers.zone or mapping.zone
     zone = None if named in {"", NO_ZONE} else named
@@ -229,11 +231,11 @@ def _times(columns: _Columns, row: NDArray[np.int64], mapping: CsvMapping, answe
     return TextTimes(clock, known, TimeSource.NONE, None, (TrackProblem(TrackFault.NO_DATE, len(row)),))
 
 
-def _whole(columns: _Columns, name: str) -> NDArray[Any]:
+def _whole(columns: _TableColumns, name: str) -> NDArray[Any]:
     return np.concatenate(columns.arrays[name])
 
 
-def _read(columns: _Columns, column: CsvColumn) -> ReadTimes:
+def _read(columns: _TableColumns, column: CsvColumn) -> ReadTimes:
     return ReadTimes(*(_whole(columns, f"{column} {name}") for name in ReadTimes._fields))
 
 
@@ -261,7 +263,7 @@ def _of_weeks(weeks: NDArray[np.float64], of_week_us: NDArray[np.float64]) -> Te
     return TextTimes(clock, known, TimeSource.GPS_WEEK, 0, ())
 
 
-def _of_days(columns: _Columns, has_date: bool, answers: LogAnswers) -> ReadTimes:
+def _of_days(columns: _TableColumns, has_date: bool, answers: LogAnswers) -> ReadTimes:
     """Times of day on the days of the date column, else on the day that was told, past midnight on the next."""
     of_day = _read(columns, CsvColumn.TIME_OF_DAY)
     if has_date:

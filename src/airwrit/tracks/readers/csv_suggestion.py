@@ -23,7 +23,7 @@ from airwrit.tracks.readers.columns import (
 )
 from airwrit.tracks.readers.csv_table import TableForm
 from airwrit.tracks.readers.numbers import number_of
-from airwrit.tracks.readers.reading import Asks, LogAnswers, LogQuestion
+from airwrit.tracks.readers.reading import LogAsks, LogAnswers, LogQuestion
 from airwrit.tracks.readers.text_times import iso_instant
 from airwrit.tracks.track import HeightDatum
 
@@ -84,7 +84,7 @@ def suggestion_for(form: TableForm, answers: LogAnswers) -> Suggestion:
     mapping = CsvMapping(form.headings, tuple(columns), zone, decimal)
     asked = open_questions(mapping, is_naive=_is_naive(form, columns), day_is_known=answers.day is not None)
     return Suggestion(
-        mapping, (*asked, *([LogQuestion(Asks.DECIMAL, "", (".", ","))] if asks_decimal else []))
+        mapping, (*asked, *([LogQuestion(LogAsks.DECIMAL, "", (".", ","))] if asks_decimal else []))
     )
 
 
@@ -240,19 +240,19 @@ def open_questions(mapping: CsvMapping, *, is_naive: bool, day_is_known: bool) -
     """What a mapping leaves open; with an answer to each it can be used."""
     kinds = {one.column for one in mapping.columns}
     asked = [
-        LogQuestion(Asks.COLUMN, wanted, mapping.headings)
+        LogQuestion(LogAsks.COLUMN, wanted, mapping.headings)
         for wanted in (CsvColumn.LATITUDE, CsvColumn.LONGITUDE)
         if wanted not in kinds
     ]
     has_time = kinds & {CsvColumn.TIME, CsvColumn.TIME_OF_DAY, CsvColumn.ELAPSED}
     if not has_time and not {CsvColumn.GPS_WEEK, CsvColumn.GPS_SECONDS} <= kinds:
-        asked.append(LogQuestion(Asks.COLUMN, CsvColumn.TIME, mapping.headings))
+        asked.append(LogQuestion(LogAsks.COLUMN, CsvColumn.TIME, mapping.headings))
     for one in mapping.columns:
         asked += _of_column(one)
     if is_naive and not mapping.zone:
-        asked.append(LogQuestion(Asks.ZONE))
+        asked.append(LogQuestion(LogAsks.ZONE))
     if CsvColumn.TIME_OF_DAY in kinds and not kinds & {CsvColumn.DATE, CsvColumn.TIME} and not day_is_known:
-        asked.append(LogQuestion(Asks.DATE))
+        asked.append(LogQuestion(LogAsks.DATE))
     return tuple(asked)
 
 
@@ -261,11 +261,11 @@ def _of_column(one: MappedColumn) -> list[LogQuestion]:
     asked = []
     if one.column in _WITH_UNIT and not one.unit:
         units = tuple(UNITS.get(one.column, PLACE_FORMS))
-        asked.append(LogQuestion(Asks.UNIT, one.heading, units))
+        asked.append(LogQuestion(LogAsks.UNIT, one.heading, units))
     if one.column is CsvColumn.HEIGHT and one.datum is None:
-        asked.append(LogQuestion(Asks.DATUM, one.heading, tuple(HeightDatum)))
+        asked.append(LogQuestion(LogAsks.DATUM, one.heading, tuple(HeightDatum)))
     if one.column is CsvColumn.TIME and not one.unit:
-        asked.append(LogQuestion(Asks.TIME_FORM, one.heading, TIME_FORMS))
+        asked.append(LogQuestion(LogAsks.TIME_FORM, one.heading, TIME_FORMS))
     if one.column is CsvColumn.DATE and not one.unit:
-        asked.append(LogQuestion(Asks.DAY_ORDER, one.heading, DAY_FORMS))
+        asked.append(LogQuestion(LogAsks.DAY_ORDER, one.heading, DAY_FORMS))
     return asked

@@ -16,7 +16,7 @@ from airwrit.tracks.track import HeightDatum, LogFormat, Track, TrackProblem
 EXPORT_IT = "export the flight as CSV, KML, GPX or subtitles, and use that file"
 
 
-class Asks(StrEnum):
+class LogAsks(StrEnum):
     """What a log leaves open and a person may know."""
 
     COLUMN = "column"
@@ -34,7 +34,7 @@ class Asks(StrEnum):
 class LogQuestion(NamedTuple):
     """A question about a log: what is asked, about which column or part, and the answers there are, where they are few."""
 
-    asks: Asks
+    asks: LogAsks
     about: str = ""
     choices: tuple[str, ...] = ()
 
