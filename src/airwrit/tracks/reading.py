@@ -9,7 +9,7 @@ from typing import BinaryIO
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.csv_log import read_csv
 from airwrit.tracks.readers.gpx import read_gpx
-from airwrit.tracks.readers.reading import LogAsks, LogAnswers, LogFile, LogQuestion, Reading, digest_of
+from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading, digest_of
 from airwrit.tracks.readers.recognition import MOST_BYTES, format_of
 from airwrit.tracks.track import HeightDatum, LogFormat
 

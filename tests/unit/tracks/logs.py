@@ -29,3 +29,9 @@ def only(reading: Reading) -> Track:
 def counts(track: Track) -> dict[str, int]:
     """How many rows each problem of a track has."""
     return {str(problem.code): problem.rows for problem in track.problems}
+
+
+def utc(track: Track) -> list[str]:
+    """The UTC times of a track, to the millisecond."""
+    assert track.utc_us is not None
+    return [str(one)[:23] for one in track.utc_us.astype("datetime64[us]")]

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.columns import mapping_of_toml, mapping_toml
 from airwrit.tracks.readers.reading import LogAsks, LogQuestion, Reading
 from airwrit.tracks.track import HeightDatum, LogFormat, TimeSource, Track, TrackDoubt, TrackProblem
@@ -79,4 +80,4 @@ def _track(told: dict[str, Any], at: str, arrays: Any) -> Track:
 
 
 def _problems(told: list[list[Any]]) -> tuple[TrackProblem, ...]:
-    return tuple(TrackProblem(*one) for one in told)
+    return tuple(TrackProblem(TrackFault(code), *more) for code, *more in told)

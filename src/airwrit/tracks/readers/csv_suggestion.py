@@ -23,7 +23,7 @@ from airwrit.tracks.readers.columns import (
 )
 from airwrit.tracks.readers.csv_table import TableForm
 from airwrit.tracks.readers.numbers import number_of
-from airwrit.tracks.readers.reading import LogAsks, LogAnswers, LogQuestion
+from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogQuestion
 from airwrit.tracks.readers.text_times import iso_instant
 from airwrit.tracks.track import HeightDatum
 
