@@ -68,9 +68,11 @@ def reading_of_bytes(data: bytes) -> Reading:
 
 
 def _track(told: dict[str, Any], at: str, arrays: Any) -> Track:
+    plain: dict[str, Any] = {name: told[name] for name in _TEXTS}
+    for name in _ARRAYS:
+        plain[name] = arrays[key] if (key := f"{at} {name}") in arrays else None
     return Track(
-        **{name: told[name] for name in _TEXTS},
-        **{name: arrays[key] if (key := f"{at} {name}") in arrays else None for name in _ARRAYS},
+        **plain,
         format=LogFormat(told["format"]),
         time_from=TimeSource(told["time_from"]),
         heights_m={HeightDatum(key): arrays[f"{at} heights_m {key}"] for key in told["heights_m"]},
