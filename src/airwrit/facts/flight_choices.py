@@ -202,3 +202,19 @@ class NoticeKind(StrEnum):
     COA = "holder of the COA"
     OWN = "your own program"
     OTHER = "another paper"
+
+
+class Likelihood(StrEnum):
+    """How likely a hazard is."""
+
+    UNLIKELY = "unlikely"
+    POSSIBLE = "possible"
+    LIKELY = "likely"
+
+
+class Severity(StrEnum):
+    """How bad a hazard would be."""
+
+    MINOR = "minor"
+    SERIOUS = "serious"
+    FATAL = "fatal"

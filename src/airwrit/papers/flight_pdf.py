@@ -7,6 +7,7 @@ import re
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
+from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.site_map import SiteMap
@@ -14,6 +15,8 @@ from airwrit.answers.before_flight.view import (
     around_lines,
     authority_lines,
     change_text,
+    checklist_text,
+    checklist_title,
     clause_text,
     groups_of,
     height_text,
@@ -72,6 +75,7 @@ def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: st
         "rules": [
             {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
         ],
+        "checklists": [_checklist(one) for one in check.checklists],
         "changes": [_change(one, check) for one in answer.changes],
         "briefing": list(said["briefing"].values()),
     }
@@ -107,6 +111,14 @@ def _change(change: Change, check: FlightCheck) -> Json:
         "takes": told.takes,
         "lead": told.lead,
     }
+
+
+def _checklist(found: ChecklistFound) -> Json:
+    lines = [
+        {"says": printable(line.text, 200), "ticked": line.number in found.ticked}
+        for line in found.checklist.lines
+    ]
+    return {"title": printable(f"{checklist_title(found)}: {checklist_text(found)}", 200), "lines": lines}
 
 
 def _clause(clause: Clause) -> Json:

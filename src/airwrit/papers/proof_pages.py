@@ -58,6 +58,7 @@ def page_data(proof: Proof) -> Json:
         "tally": pages.tally(),
         "rows": [pages.row(row) for row in proof.answers["rows"]],
         "aside": list(pages.aside()),
+        "planned": list(pages.planned()),
         "shows": list(pages.shows(known)),
         "shows_not": list(pages.shows_not()),
         "findings": list(pages.findings()),
@@ -75,6 +76,15 @@ def page_data(proof: Proof) -> Json:
 
 def _moment(moment: datetime) -> str:
     return f"{moment:%Y-%m-%d %H:%M} UTC"
+
+
+_PLANNED = {
+    "answer_given": "Answer saved {answered_on}: {answer_given}.",
+    "accepted_by": "Released by {accepted_by}, {accepted_on}.",
+    "flown_against": "Reason for releasing it against the answer: {flown_against}.",
+    "sha256": "All of it is in the file {snapshot}, SHA-256 {sha256}.",
+}
+"""What is said of a planned flight, by what of it is on record."""
 
 
 class _Pages:
@@ -189,6 +199,14 @@ class _Pages:
     def _in_order(self, subject: str) -> list[Json]:
         """What was found in order, where there is room to tell it."""
         return self._met(subject) if len(self.proof.question.subjects) <= _TOLD_IN_FULL else []
+
+    def planned(self) -> Iterator[str]:
+        """The flights planned for the day: the answer saved, who released it, and the kept file that holds all of it."""
+        for one in self.answers.get("planned_flights", ()):
+            said = " ".join(
+                template.format(**one) for name, template in _PLANNED.items() if one[name] is not None
+            )
+            yield printable(f"{id_of(one['flight'])}: {said}", 400)
 
     def shows(self, known: str) -> Iterator[str]:
         """What follows from the file."""

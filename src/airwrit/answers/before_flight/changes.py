@@ -39,6 +39,8 @@ from airwrit.law.parameters import Law
 
 _OPEN = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _SECTION = re.compile(r"\b107\.\d+")
+CHECKLISTS = "checklists"
+"""Stands for the program's checklists among the names of rules."""
 _MOST_NAMES = 5
 _MINUTE = timedelta(minutes=1)
 
@@ -55,6 +57,7 @@ class ChangeCode(StrEnum):
     WAIVER = "waiver"
     FIX = "fix"
     CONFIRM = "confirm"
+    TICK = "tick"
     TELL = "tell"
 
 
@@ -132,7 +135,14 @@ def changes_of(
     others = list(_granted_by_others(check))
     settled = {name for one in plans for name in one.settles}
     granted = {name for one in others if one.code is ChangeCode.AUTHORIZATION for name in one.settles}
-    return (*plans, *others, *_fixes(check, settled | granted), *_to_confirm(check), *_to_tell(check))
+    return (
+        *plans,
+        *others,
+        *_fixes(check, settled | granted),
+        *_to_confirm(check),
+        *_to_tick(check),
+        *_to_tell(check),
+    )
 
 
 def open_of(check: FlightCheck) -> dict[str, Verdict]:
@@ -143,6 +153,8 @@ def open_of(check: FlightCheck) -> dict[str, Verdict]:
         if one.verdict in _OPEN and one.finding.rule not in NEVER_JUDGED
     }
     rows = {"aircraft": check.verdict_of(check.aircraft), "pilot": check.verdict_of(check.pilot)}
+    if any(one.left for one in check.checklists):
+        rows[CHECKLISTS] = Verdict.UNKNOWN
     return found | {name: verdict for name, verdict in rows.items() if verdict in _OPEN}
 
 
@@ -266,6 +278,13 @@ def _to_confirm(check: FlightCheck) -> Iterator[Change]:
             rules = tuple(dict.fromkeys(name for need in mine for name in need.rules))
             names = (group, *map(fact_of, mine))
             yield Change(ChangeCode.CONFIRM, None, FlightAnswerCode.CONFIRM_FIRST, rules, names)
+
+
+def _to_tick(check: FlightCheck) -> Iterator[Change]:
+    for one in check.checklists:
+        if one.left:
+            names = (one.checklist.name, str(one.left))
+            yield Change(ChangeCode.TICK, None, FlightAnswerCode.CONFIRM_FIRST, (CHECKLISTS,), names)
 
 
 def _to_tell(check: FlightCheck) -> Iterator[Change]:

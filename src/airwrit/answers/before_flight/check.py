@@ -12,6 +12,8 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, Needed, UseFindings, event_of
+from airwrit.answers.before_flight import checklists
+from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
 from airwrit.answers.before_flight.surroundings import FactsHeld, Surroundings, lasting_facts, light_facts
@@ -55,6 +57,11 @@ class FlightAnswerCode(StrEnum):
     NOTHING_AGAINST = "nothing_against"
 
 
+def is_of_every_flight(item: Known) -> bool:
+    """Whether a fact can bear on any flight: those of papers and checklists."""
+    return kind_of(item.statement.subject) in ("paper", checklists.KIND)
+
+
 @dataclass(frozen=True)
 class Program:
     """What is on file of the program as known at a moment, its house rules, and what was told with the question."""
@@ -70,7 +77,7 @@ class Program:
         """What of it can bear on some subjects, at any time."""
         circles = Circles(self.known)
         near = set[str]().union(*map(circles.of, subjects))
-        near |= {item.statement.subject for item in self.known if kind_of(item.statement.subject) == "paper"}
+        near |= {item.statement.subject for item in self.known if is_of_every_flight(item)}
         return replace(
             self,
             known=[item for item in self.known if item.statement.subject in near],
@@ -145,11 +152,13 @@ class FlightCheck:
     owed: tuple[Needed, ...]
     is_by_night: bool
     authority: AuthorityAnswer
+    checklists: tuple[ChecklistFound, ...] = ()
 
     @property
     def verdicts(self) -> set[Verdict]:
         """The verdicts the answer rests on: of every rule that is judged, of the aircraft and of the pilot."""
         found = {one.verdict for one in self.clauses if one.finding.rule not in NEVER_JUDGED}
+        found |= {one.verdict for one in self.checklists}
         return found | {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
 
     @property
@@ -175,6 +184,11 @@ class FlightCheck:
             if open_ones or Verdict.UNKNOWN in subjects
             else FlightAnswerCode.CONFIRM_FIRST
         )
+
+    @property
+    def left(self) -> int:
+        """How many things the pilot has yet to confirm, each checklist that isn't ticked in full counted once."""
+        return len(self.owed) + sum(one.left > 0 for one in self.checklists)
 
     def verdict_of(self, row: SubjectStanding) -> Verdict:
         """How the aircraft or the pilot stands for the flight."""
@@ -216,6 +230,7 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
         tuple(owed),
         by_night,
         authority_of(moments[0].clauses[0].state, PLANNED),
+        checklists.checklists_found(checklists.checklists_for(rows.state, plan.aircraft), program.told),
     )
 
 

@@ -11,7 +11,7 @@ from airwrit.answers.before_flight.check import FlightCheck, Program, flight_che
 from airwrit.answers.before_flight.json import plan_json
 from airwrit.answers.before_flight.saved import InTwoPlaces, SavedFlight, flights_on, in_two_places
 from airwrit.answers.before_flight.surroundings import look_around
-from airwrit.answers.before_flight.view import whole_text, words
+from airwrit.answers.before_flight.view import moment_text, whole_text, words
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict, worst_of
@@ -43,7 +43,7 @@ class PlannedFlight(NamedTuple):
     @property
     def left(self) -> int:
         """How many things the pilot has yet to confirm."""
-        return 0 if self.check is None else len(self.check.owed)
+        return 0 if self.check is None else self.check.left
 
 
 class FlightDay(NamedTuple):
@@ -64,6 +64,20 @@ def flight_day(day: date, known: Sequence[Known], program: Program, folder: Path
     """The planned flights of a day, each judged again. `program` is all that is on record besides them."""
     saved = flights_on(known, day)
     return FlightDay(day, tuple(_judged(one, program, folder) for one in saved), in_two_places(saved))
+
+
+def release_text(saved: SavedFlight) -> str:
+    """Who released a planned flight and when, why against the answer, and that it was saved anew since."""
+    said, release = words()["release"], saved.release
+    if release is None:
+        return said["none"]
+    at = "" if release.at is None else moment_text(release.at, saved.plan)
+    found = [said["by"].format(by=release.by, at=at)]
+    if release.against:
+        found.append(said["against"].format(reason=release.against.rstrip(".")))
+    if saved.is_outdated:
+        found.append(said["outdated"])
+    return " ".join(found)
 
 
 def clash_text(clash: InTwoPlaces) -> str:
@@ -96,6 +110,8 @@ def _flight(one: PlannedFlight) -> Json:
         "saved_answer": one.saved.answer or None,
         "says": one.says,
         "to_confirm": one.left,
+        "released_by": None if one.saved.release is None else one.saved.release.by,
+        "release": release_text(one.saved),
         "confirm_again": list(one.saved.outdated),
     }
 

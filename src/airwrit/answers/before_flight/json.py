@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from airwrit.answers.airspace.at_json import here_json
@@ -9,12 +10,14 @@ from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
+from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
     authority_lines,
     change_text,
+    checklist_text,
     height_text,
     reason_text,
     whole_text,
@@ -46,6 +49,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "aircraft": _row(check.aircraft, check, check.standing_state),
         "pilot": _row(check.pilot, check, check.standing_state),
         "confirm": [_need(need) for need in check.owed],
+        "checklists": [_checklist(one) for one in check.checklists],
         "missing": [_need(need) for need in check.needed],
         "windows": [_window(one, plan) for one in windows],
         "stretches": [_stretch(one, plan) for one in stretches],
@@ -54,6 +58,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "changes": [_change(one, check) for one in changes],
         "authority": {"verdict": check.authority.verdict.value, "says": authority_lines(check)},
         "airspace": None if around.here is None else here_json(around.here),
+        "inputs": [*_airspace_inputs(check)],
         "weather": None if around.weather is None else weather_json(around.weather, weather_flight(plan)),
         "problems": [],
         "caution": CAUTION,
@@ -73,6 +78,21 @@ def _change(change: Change, check: FlightCheck) -> Json:
         "still_not_met": list(change.still),
         "plan": None if change.plan is None else plan_json(change.plan),
     }
+
+
+def _airspace_inputs(check: FlightCheck) -> Iterator[Json]:
+    """Each edition of airspace that was looked at: the files it was read from with their digests, and its age in days."""
+    here, day = check.around.here, check.plan.starts.astimezone(check.plan.zone.info).date()
+    for layer in () if here is None else here.layers:
+        edition = layer.edition
+        if edition is not None:
+            yield {
+                "kind": edition.kind.value,
+                "layer": edition.layer,
+                "of": edition.on.isoformat(),
+                "age_days": (day - edition.on).days,
+                "files": [source._asdict() for source in edition.sources],
+            }
 
 
 def plan_json(plan: FlightPlan) -> Json:
@@ -111,6 +131,18 @@ def _row(row: SubjectStanding, check: FlightCheck, state: State) -> Json:
         "headline_code": row.headline.code,
         "verdict": check.verdict_of(row).value,
         "because": [wording.worded(finding, state).says for finding in row.in_the_way],
+    }
+
+
+def _checklist(found: ChecklistFound) -> Json:
+    one = found.checklist
+    return {
+        "name": one.name,
+        "model": one.model or None,
+        "edition": one.edition or None,
+        "verdict": found.verdict.value,
+        "says": checklist_text(found),
+        "lines": [{**line._asdict(), "ticked": line.number in found.ticked} for line in one.lines],
     }
 
 

@@ -21,6 +21,7 @@ from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, middle_of
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.base.days import parse_when
 from airwrit.base.errors import UsageError
+from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
@@ -33,6 +34,7 @@ from airwrit.facts.keys.flight import (
     HEIGHT_AGL,
 )
 from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON
+from airwrit.facts.keys.planning import ACCEPTED_BY, ACCEPTED_ON, CHECKLIST_TICKED, FLOWN_AGAINST
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.ledger.entry import source_text
@@ -46,8 +48,19 @@ _NEEDED = (FLIGHT_AREA, FLIGHT_STARTS, FLIGHT_ENDS, HEIGHT_AGL, FLIGHT_AIRCRAFT,
 """The facts without which a flight on record is no plan."""
 
 
+class FlightRelease(NamedTuple):
+    """Who released a flight, and why although the answer wasn't OK ("" where it was). It turns no answer into another."""
+
+    by: str
+    against: str = ""
+    at: datetime | None = None
+
+
 class SavedFlight(NamedTuple):
-    """A planned flight on record: its subject, the plan, what was confirmed for it, and what was confirmed for another plan."""
+    """A planned flight on record: its subject, the plan, what was confirmed for it, and what was confirmed for another plan.
+
+    `release` is None where nobody released it; `is_outdated` tells that it was saved anew since.
+    """
 
     subject: str
     plan: FlightPlan
@@ -55,6 +68,12 @@ class SavedFlight(NamedTuple):
     outdated: tuple[str, ...]
     answer: str
     answered_on: datetime | None
+    release: FlightRelease | None = None
+
+    @property
+    def is_outdated(self) -> bool:
+        """Whether it was saved with another answer after it was released."""
+        return self.release is not None and self.release.at != self.answered_on
 
 
 class InTwoPlaces(NamedTuple):
@@ -73,18 +92,30 @@ class PlanSaving(NamedTuple):
 
 
 def saving(
-    held: OnRecord, name: str, answer: FlightAnswer, told: Sequence[Known], by: str, at: datetime
+    held: OnRecord,
+    name: str,
+    answer: FlightAnswer,
+    told: Sequence[Known],
+    by: str,
+    at: datetime,
+    release: FlightRelease | None = None,
 ) -> PlanSaving:
     """What keeping a plan with its confirmations and the answer given would do; a plan of that name is changed by it.
 
-    UsageError where a flight of that name was flown already.
+    UsageError where a flight of that name was flown already, and for a release against the answer that gives no reason.
     """
     subject, plan = subject_named("flight", name.strip()), answer.check.plan
     if not name.strip():
         raise UsageError("the flight has no name", where="name", do="give it one, like Quarry survey")
     if held.alive((subject, FLOWN_ON.name)):
         raise UsageError(f"{name!r} was flown already", where="name", do="give this flight another name")
-    snapshot = json.dumps(check_json(answer), indent=1, sort_keys=True).encode("utf-8")
+    check_release(release, answer)
+    told_of = {
+        **check_json(answer),
+        "released_by": release and release.by,
+        "against": release and release.against,
+    }
+    snapshot = json.dumps(told_of, indent=1, sort_keys=True).encode("utf-8")
     file = f"{name.strip()} {at:%Y-%m-%dT%H%MZ}.json"
     statements = [
         *(Statement(subject, key.name, raw_of(fact.value)) for key, fact in plan.facts().items()),
@@ -92,11 +123,37 @@ def saving(
         Statement(subject, CONFIRMED_FOR.name, plan.digest),
         Statement(subject, ANSWER_GIVEN.name, answer.check.whole.value),
         Statement(subject, ANSWERED_ON.name, at.isoformat(timespec="seconds")),
+        *_released(subject, release, at),
     ]
     taking = saying_by_hand(held, HandEntry(tuple(statements), corrects=True, act=PLAN_ACT), by)
     source = source_text(Source(file, sha256(snapshot).hexdigest()))
     drafts = tuple(draft._replace(source=source) for draft in taking.drafts)
     return PlanSaving(replace(taking, drafts=drafts), (KeptFile(file, snapshot),))
+
+
+def check_release(release: FlightRelease | None, answer: FlightAnswer) -> None:
+    """UsageError for a release that the answer is against and that gives no reason, and for a reason where none is needed."""
+    if release is None:
+        return
+    is_ok = answer.check.verdict is Verdict.MET
+    if not is_ok and not release.against:
+        raise UsageError(
+            "the answer isn't OK",
+            where="release",
+            do="fix what is listed, or give the reason for flying anyway",
+        )
+    if is_ok and release.against:
+        raise UsageError("nothing is against this flight", where="against", do="leave the reason out")
+
+
+def _released(subject: str, release: FlightRelease | None, at: datetime) -> list[Statement]:
+    if release is None:
+        return []
+    said = [
+        Statement(subject, ACCEPTED_BY.name, release.by),
+        Statement(subject, ACCEPTED_ON.name, at.isoformat(timespec="seconds")),
+    ]
+    return [*said, Statement(subject, FLOWN_AGAINST.name, release.against)] if release.against else said
 
 
 def saved_flight(known: Iterable[Known], name: str) -> SavedFlight:
@@ -164,10 +221,8 @@ def _saved(subject: str, items: Sequence[Known]) -> SavedFlight | None:
     told = [
         item._replace(statement=item.statement._replace(subject=PLANNED))
         for name, item in alive.items()
-        if name in confirmations()
+        if name in confirmations() or name == CHECKLIST_TICKED.name
     ]
-    at = alive.get(ANSWERED_ON.name)
-    when = None if at is None else parse_when(str(at.statement.value))
     given = alive.get(ANSWER_GIVEN.name)
     return SavedFlight(
         subject,
@@ -175,8 +230,23 @@ def _saved(subject: str, items: Sequence[Known]) -> SavedFlight | None:
         tuple(told) if holds else (),
         () if holds else tuple(item.statement.key for item in told),
         "" if given is None else str(given.statement.value),
-        when if isinstance(when, datetime) else None,
+        _moment(alive, ANSWERED_ON),
+        _release(alive),
     )
+
+
+def _moment(alive: dict[str, Known], key: Key[date]) -> datetime | None:
+    item = alive.get(key.name)
+    when = None if item is None else parse_when(str(item.statement.value))
+    return when if isinstance(when, datetime) else None
+
+
+def _release(alive: dict[str, Known]) -> FlightRelease | None:
+    by, against = alive.get(ACCEPTED_BY.name), alive.get(FLOWN_AGAINST.name)
+    if by is None:
+        return None
+    why = "" if against is None else str(against.statement.value)
+    return FlightRelease(str(by.statement.value), why, _moment(alive, ACCEPTED_ON))
 
 
 def _plan(alive: dict[str, Known]) -> FlightPlan:

@@ -7,6 +7,13 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
+from airwrit.answers.before_flight.check import Program, standing_of
+from airwrit.answers.before_flight.checklists import (
+    checklists_for,
+    checklists_found,
+    ticks_told,
+    ticks_typed,
+)
 from airwrit.answers.before_flight.plan import (
     PLANNED,
     FlightPlan,
@@ -18,6 +25,7 @@ from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.base.errors import AirwritError, BadFact, UsageError
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
+from airwrit.facts.keys.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
 from airwrit.intake.cell.measures import read_measure
@@ -99,6 +107,14 @@ def confirmation_of(name: str, said: str) -> Known | None:
         return Known(Statement(PLANNED, key.name, read_reply(key, said)), CONFIRMED)
     except AirwritError as fault:
         raise UsageError(fault.what, where=f"confirm {key.name}", do=fault.do) from None
+
+
+def ticked(plan: FlightPlan, program: Program, typed: Iterable[str]) -> Known:
+    """The lines of the checklists that are ticked, with those ticked before. UsageError for what names no line."""
+    lists = checklists_for(standing_of(plan, program).state, plan.aircraft)
+    before = {number for one in checklists_found(lists, program.told) for number in one.ticked}
+    told = ticks_told(lists, before | ticks_typed(typed, lists))
+    return Known(Statement(PLANNED, CHECKLIST_TICKED.name, told), CONFIRMED)
 
 
 def _feet(text: str, where: str) -> Decimal:

@@ -14,6 +14,7 @@ from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, ti
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.changes import Change, ChangeCode
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
+from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
@@ -165,6 +166,8 @@ def _change_says(change: Change, check: FlightCheck) -> str:
         start=moment_text(plan.starts, plan),
         names=", ".join(names),
         many=len(names) - 1,
+        lines=names[-1] if names else "",
+        name=names[0] if names else "",
         thing="thing" if len(names) == 2 else "things",
         group=group[:1].lower() + group[1:],
         question="" if change.need is None else change.need.question.text,
@@ -181,6 +184,20 @@ def _change_then(change: Change) -> tuple[Verdict, str]:
     left = f" {said['still'].format(rules=still)}" if still else ""
     verdict = Verdict.NOT_MET if change.then is FlightAnswerCode.NOT_ALLOWED else Verdict.UNKNOWN
     return verdict, f"{said[f'then_{change.then.value}']}{left}"
+
+
+def checklist_title(found: ChecklistFound) -> str:
+    """The name of a checklist with its edition."""
+    said, one = words()["checklist"], found.checklist
+    return said["title" if one.edition else "no_edition"].format(name=one.name, edition=one.edition)
+
+
+def checklist_text(found: ChecklistFound) -> str:
+    """What of a checklist is ticked."""
+    said = words()["checklist"]
+    if found.has_changed:
+        return said["changed"]
+    return said["left" if found.left else "all"].format(left=found.left, many=len(found.checklist.lines))
 
 
 def authority_lines(check: FlightCheck) -> list[str]:

@@ -36,6 +36,7 @@ from airwrit.facts.keys.flight_log import (
     PACKS,
     says_no_defect,
 )
+from airwrit.facts.keys.planning import FLOWN_AGAINST
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.intake.typed.flight import Flown
@@ -80,6 +81,7 @@ def statements_of(flown: Flown) -> tuple[Statement, ...]:
         (PACKS, ", ".join(flown.packs) or None),
         (FLOWN_FOR, raw_of(flown.use)),
         (DEFECT_SEEN, flown.defect or None),
+        (FLOWN_AGAINST, flown.against or None),
     )  # type: ignore[assignment]
     return tuple(Statement(subject, key.name, value) for key, value in said if value is not None)
 

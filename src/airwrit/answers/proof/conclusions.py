@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.document import Json
 from airwrit.answers.documents.attaching import Attached, attached_in
 from airwrit.answers.law_reading import reading_json
-from airwrit.answers.proof.subjects import Search, findings_on, judged_subjects, searches_of
+from airwrit.answers.proof.subjects import Search, findings_on, is_planned_for, judged_subjects, searches_of
 from airwrit.answers.standing.headline import SubjectStanding, taken_from_certificate
 from airwrit.answers.standing.json import finding_json
 from airwrit.answers.standing.report import Report
@@ -23,17 +23,34 @@ from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, raw_of
+from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS
+from airwrit.facts.keys.flight import ANSWER_GIVEN, ANSWERED_ON, FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.paper import FOR_COUNSEL
+from airwrit.facts.keys.planning import ACCEPTED_BY, ACCEPTED_ON, FLOWN_AGAINST
 from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace, Known, Problem
 from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of
 from airwrit.law.rule import Finding
 from airwrit.law.wording import worded
-from airwrit.ledger.entry import when_text
+from airwrit.ledger.entry import files_in, parts_of, when_text
 from airwrit.ledger.excerpt.excerpt import Excerpt, entries_in, known_in, silent_in
 from airwrit.ledger.rows_read import UNREAD, unread_among
 
 Pair = tuple[str, str]
+
+
+_OF_A_PLAN: tuple[Key[Any], ...] = (
+    ANSWER_GIVEN,
+    ANSWERED_ON,
+    FLIGHT_AIRCRAFT,
+    FLIGHT_PILOT,
+    FLIGHT_STARTS,
+    FLIGHT_ENDS,
+    ACCEPTED_BY,
+    ACCEPTED_ON,
+    FLOWN_AGAINST,
+)
+"""What a proof tells of a flight that was planned for the day."""
 
 
 class ProofQuestion(NamedTuple):
@@ -65,11 +82,13 @@ def answers_to(question: ProofQuestion, excerpt: Excerpt, held_back: Collection[
     report = Report("proof", state, asked, findings, tuple(problems), ())
     told = _FactsTold(state, known, findings)
     rows = {row.subject: row for row in answer.rows}
+    planned = [one for one in state.subjects("flight") if is_planned_for(state, one, question.on)]
     return {
         **reading_json(question.on),
         "verdict": report.verdict.value,
         "rows": [_row(subject, rows.get(subject), told) for subject in question.subjects],
         "findings": [told.finding(finding) for finding in findings],
+        **({"planned_flights": [told.planned(one, excerpt) for one in planned]} if planned else {}),
         "facts": told.facts,
         "documents": [_document(one) for one in told.documents],
         "does_not_follow": [
@@ -203,6 +222,25 @@ class _FactsTold:
             if one.shows in finding.rule.shown_by and one.subject in looked
         ]
         return told
+
+    def planned(self, flight: str, excerpt: Excerpt) -> Json:
+        """A flight planned for the day: the answer saved with it, who released it, and the kept file with all of it."""
+        places = [self._fact(flight, key) for key in _OF_A_PLAN]
+        said = {key.name: self.facts[at]["value"] for key, at in zip(_OF_A_PLAN, places, strict=True)}
+        entries = entries_in(excerpt)
+        sources = [
+            entries[seq].source
+            for number in self.facts[places[0]]["numbers"]
+            if (seq := parts_of(number)[0]) in entries
+        ]
+        files = [file for source in sources for file in files_in(source)]
+        return {
+            "flight": flight,
+            "facts": places,
+            **said,
+            "snapshot": files[0].name if files else None,
+            "sha256": files[0].digest if files else None,
+        }
 
     def _fact(self, subject: str, key: Key[Any]) -> int:
         pair = subject, key.name

@@ -7,10 +7,12 @@ from datetime import datetime
 from typing import Any, NamedTuple
 
 from airwrit.answers.standing.standing import standing
-from airwrit.base.days import When
+from airwrit.base.days import When, day_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
+from airwrit.facts.keys.authority import FLIGHT_STARTS
 from airwrit.facts.keys.document import DOCUMENT_OF, attached_to
+from airwrit.facts.keys.flight import ANSWER_GIVEN, FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.program import log_subject
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.looks import NamedLook
@@ -107,10 +109,27 @@ def subjects_of(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datet
     ]
     if _seen(ledger, needed, chosen, on, known_at).outcomes == seen.outcomes:
         members = dict.fromkeys(needed)
+    members.update(dict.fromkeys(sorted(_planned(ledger, chosen, on, known_at))))
     there = spoken_of(ledger, list(members))
     told = [subject for subject in members if subject in there]
     own = [log_subject(ledger.name)] if steps_back(ledger.database) else []
     return [*told, *readings_behind(ledger, told, known_at), *own]
+
+
+def _planned(ledger: Ledger, chosen: Sequence[str], on: When, known_at: datetime) -> set[str]:
+    """The planned flights of the day by the chosen aircraft and people, which say what was answered and who released them."""
+    links = {"aircraft": FLIGHT_AIRCRAFT.name, "person": FLIGHT_PILOT.name}
+    pairs = {(links[kind_of(one)], id_of(one)) for one in chosen if kind_of(one) in links}
+    flights = sorted(saying(ledger, pairs, known_at)) if pairs else []
+    state = ledger.state(on, known_at, flights)
+    return {one for one in flights if is_planned_for(state, one, on)}
+
+
+def is_planned_for(state: State, flight: str, on: When) -> bool:
+    """Whether a flight was planned for the day, and an answer was saved with it."""
+    held = state.held.get(flight, {})
+    start, given = held.get(FLIGHT_STARTS), held.get(ANSWER_GIVEN)
+    return given is not None and start is not None and start.why is None and day_of(start.value) == day_of(on)
 
 
 class _SubjectsSeen(NamedTuple):

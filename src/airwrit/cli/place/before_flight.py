@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -11,22 +12,24 @@ import click
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
+from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
 from airwrit.answers.before_flight.site_map import site_map
-from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
+from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of, ticked
 from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.whole_files import write_whole
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.fleet import Fleet, fleet_by_option
+from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
 from airwrit.intake.typed.facts_file import read_facts
@@ -54,6 +57,12 @@ from airwrit.sky.zones import instant_at
     metavar="FACT=ANSWER",
     help="What the pilot confirmed. You can use this option more than once.",
 )
+@click.option(
+    "--tick",
+    multiple=True,
+    metavar="LINES",
+    help="Lines of your checklists that are done, like 1-5,7 or all; may be repeated.",
+)
 @click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
 @click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
 @click.option("--ground", help="The highest ground under the area, in feet above sea level.")
@@ -75,6 +84,12 @@ from airwrit.sky.zones import instant_at
     "--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Save the flight sheet as this PDF."
 )
 @click.option("--save", metavar="NAME", help="Save the plan, what you confirmed and the answer.")
+@click.option("--release", is_flag=True, help="Release the flight in your name, and save it so.")
+@click.option(
+    "--against",
+    metavar="REASON",
+    help="Why you release it although the answer isn't OK. It changes nothing in the answer.",
+)
 @fleet_by_option
 @by_option
 @yes_option
@@ -84,9 +99,12 @@ def command(
     planned: str | None,
     pdf: Path | None,
     save: str | None,
+    release: bool,
+    against: str | None,
     by: str | None,
     yes: bool,
     confirm: tuple[str, ...],
+    tick: tuple[str, ...],
     facts: Path | None,
     weather: str | None,
     days: int,
@@ -109,21 +127,11 @@ def command(
     """
     confirmed = [*_facts_of(facts), *_confirmed(confirm)]
     if planned is None:
-        told = PlanTyped(
-            typed_words(place, "before-flight"), **{name: text or "" for name, text in typed.items()}
-        )
-        stated = fleet.stated(instant_at(_given(told).start, told.zone, "from"))
-        plan = plan_of(told, [item.statement.subject for item in stated.known])
+        words = {name: text or "" for name, text in typed.items()}
+        plan, stated = _typed_plan(PlanTyped(typed_words(place, "before-flight"), **words), fleet)
     else:
-        stated = fleet.stated(now())
-        found = saved_flight(stated.known, planned)
-        given = {item.statement.key for item in confirmed}
-        plan, confirmed = (
-            found.plan,
-            [*confirmed, *(one for one in found.told if one.statement.key not in given)],
-        )
-    spoiled = [pair for problem in stated.problems for pair in problem.spoils]
-    program = Program(without_plans(stated.known), stated.known_at, stated.house, confirmed, spoiled)
+        plan, stated, confirmed = _saved_plan(planned, fleet, confirmed)
+    program, confirmed = _program(plan, stated, confirmed, tick)
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
     near = program.around(plan.aircraft, plan.pilot)
     answer = flight_answer(plan, near, shelf, weather, days, lambda: program)
@@ -136,9 +144,40 @@ def command(
             pdf, flight_pdf(answer, site_map(answer.check.plan, shelf), save or planned or ""), private=True
         )
         click.echo(f"\nThe flight sheet is in {pdf}.", err=as_json)
-    if save is not None:
-        _save(fleet, save, answer, confirmed, writer(by), yes=yes, as_json=as_json)
+    if save is not None or release:
+        name, who = save or planned or "", writer(by)
+        released = FlightRelease(who, (against or "").strip()) if release else None
+        _save(fleet, (name, answer, confirmed, who, now(), released), yes=yes, as_json=as_json)
     return EXIT[answer.check.verdict]
+
+
+def _typed_plan(told: PlanTyped, fleet: Fleet) -> tuple[FlightPlan, ProgramStated]:
+    """The plan of the options, with what is on file for its day."""
+    stated = fleet.stated(instant_at(_given(told).start, told.zone, "from"))
+    return plan_of(told, [item.statement.subject for item in stated.known]), stated
+
+
+def _saved_plan(
+    name: str, fleet: Fleet, confirmed: list[Known]
+) -> tuple[FlightPlan, ProgramStated, list[Known]]:
+    """A planned flight on record, what is on file, and what was confirmed, now or when it was saved."""
+    stated = fleet.stated(now())
+    found = saved_flight(stated.known, name)
+    given = {item.statement.key for item in confirmed}
+    return found.plan, stated, [*confirmed, *(one for one in found.told if one.statement.key not in given)]
+
+
+def _program(
+    plan: FlightPlan, stated: ProgramStated, confirmed: list[Known], tick: tuple[str, ...]
+) -> tuple[Program, list[Known]]:
+    """What is on file with what is confirmed and ticked."""
+    spoiled = [pair for problem in stated.problems for pair in problem.spoils]
+    program = Program(without_plans(stated.known), stated.known_at, stated.house, confirmed, spoiled)
+    if not tick:
+        return program, confirmed
+    kept = [one for one in confirmed if one.statement.key != CHECKLIST_TICKED.name]
+    confirmed = [*kept, ticked(plan, program, tick)]
+    return program.with_told(confirmed), confirmed
 
 
 def _given(told: PlanTyped) -> PlanTyped:
@@ -156,17 +195,14 @@ def _given(told: PlanTyped) -> PlanTyped:
 
 def _save(
     fleet: Fleet,
-    name: str,
-    answer: FlightAnswer,
-    told: Sequence[Known],
-    by: str,
+    saved: tuple[str, FlightAnswer, Sequence[Known], str, datetime, FlightRelease | None],
     *,
     yes: bool,
     as_json: bool,
 ) -> None:
     """Keep the plan and its answer, shown before, if wanted."""
     path = ledger_path(fleet.ledger)
-    made = saving(held_in(path), name, answer, told, by, now())
+    made = saving(held_in(path), *saved)
     if made.taking.is_empty or not may_keep(yes, lambda: f"\nSave this flight in {path.name}?"):
         click.echo("\nNothing was saved." if yes else "\nNothing was saved: give --yes.", err=as_json)
         return

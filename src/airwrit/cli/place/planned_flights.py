@@ -9,7 +9,14 @@ import click
 from rich.text import Text
 
 from airwrit.answers.before_flight.check import Program
-from airwrit.answers.before_flight.day import FlightDay, PlannedFlight, clash_text, day_json, flight_day
+from airwrit.answers.before_flight.day import (
+    FlightDay,
+    PlannedFlight,
+    clash_text,
+    day_json,
+    flight_day,
+    release_text,
+)
 from airwrit.answers.before_flight.saved import without_plans
 from airwrit.answers.before_flight.view import plan_text, words
 from airwrit.answers.document import SCOPE_OF_FLIGHT
@@ -74,5 +81,5 @@ def _row(one: PlannedFlight) -> tuple[str, ...]:
         SIGNS[one.verdict],
         clean(id_of(one.saved.subject)),
         clean(plan_text(one.saved.plan)),
-        said(one.says + left + again),
+        said(f"{one.says}{left}{again} {release_text(one.saved)}"),
     )

@@ -11,11 +11,14 @@ from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
+from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.view import (
     around_lines,
     authority_lines,
     change_text,
+    checklist_text,
+    checklist_title,
     clause_text,
     groups_of,
     height_text,
@@ -50,6 +53,9 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     _show_rows(check, out)
     _show_needs(names["owed"], check.owed, out)
     _show_needs(names["needed"], check.needed, out)
+    for found in check.checklists:
+        print_title(f"{checklist_title(found)}: {checklist_text(found)}", out)
+        print_rows((_line_row(line, found) for line in found.checklist.lines), (-4, 96, 14), out)
     _show_lines(names["windows"], windows_lines(answer.stretches, answer.windows, plan), out)
     _show_lines(names["height"], height_text(answer.highest_ft), out)
     if answer.changes:
@@ -95,6 +101,12 @@ def _subject_row(row: SubjectStanding, check: FlightCheck) -> tuple[str, ...]:
 def _change_row(change: Change, check: FlightCheck) -> tuple[str, ...]:
     told = change_text(change, check)
     return SIGNS[told.verdict], said(told.says), told.then, told.takes, told.lead
+
+
+def _line_row(line: ChecklistLine, found: ChecklistFound) -> tuple[str, ...]:
+    is_ticked = line.number in found.ticked
+    how = "" if is_ticked else f"--tick {line.number}"
+    return SIGNS[Verdict.MET if is_ticked else Verdict.UNKNOWN], said(line.text), how
 
 
 def _show_needs(heading: str, needs: Sequence[Needed], out: Console) -> None:

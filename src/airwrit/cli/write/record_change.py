@@ -16,6 +16,7 @@ from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
@@ -27,6 +28,7 @@ from airwrit.cli.write.withdraw import taken_back
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
 from airwrit.house.rules import read_house
+from airwrit.intake.typed.facts_file import read_facts
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20
@@ -79,6 +81,11 @@ class _Moment(click.ParamType[Any]):
     metavar="ENTRY",
     help="Take back the entry with this number, and everything in it. What it replaced counts again.",
 )
+@click.option(
+    "--facts",
+    type=PATH,
+    help="Save every fact of a facts file: checklists, saved sites, hazards and others.",
+)
 @click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 @yes_option
 @ledger_option
@@ -94,6 +101,7 @@ def command(
     acts: bool,
     house: tuple[Path, ...],
     take_back: str | None,
+    facts: Path | None,
     note: str,
     yes: bool,
     ledger: Path | None,
@@ -116,6 +124,7 @@ def command(
     Examples:
       airwrit record-change aircraft/H-03 owner="Tarn & Fell" --from 2026-11-25
       airwrit record-change sell aircraft/H-03 --on 2026-11-25
+      airwrit record-change --facts checklists.toml
       airwrit record-change --take-back 17 --note "it was another aircraft"
     """
     if acts:
@@ -126,6 +135,10 @@ def command(
         return taken_back(
             path, take_back, ActOptions(writer(by), note, yes=yes, house=read_house(house)), as_json=as_json
         )
+    if facts is not None:
+        _only_of(not words, "--facts", "give the facts in the file only")
+        saying = HandEntry(_in_file(facts), correct, note)
+        return _record_statements(path, saying, writer(by), beside=beside, as_json=as_json)
     if len(words) > 1 and "/" not in words[0] and "=" in words[1]:
         words = (_named(path, words[0]), *words[1:])
     if not words or "/" not in words[0]:
@@ -175,7 +188,25 @@ def _record_facts(
     if len(words) == 1:
         raise UsageError("you didn't name a fact", where="KEY=VALUE", do="write NAME=VALUE")
     statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in words[1:])
-    said = saying._replace(statements=statements)
+    return _record_statements(
+        path, saying._replace(statements=statements), by, beside=beside, as_json=as_json
+    )
+
+
+def _in_file(path: Path) -> tuple[Statement, ...]:
+    """The statements of a facts file, each text in one line. BadFact names the first thing in it that can't be."""
+    text, _ = read_facts_text(path)
+    statements = (item.statement for item in read_facts(text, path.name).known)
+    return tuple(
+        one._replace(value="; ".join(filter(None, map(str.strip, one.value.splitlines()))))
+        if isinstance(one.value, str) and "\n" in one.value
+        else one
+        for one in statements
+    )
+
+
+def _record_statements(path: Path, said: HandEntry, by: str, *, beside: bool, as_json: bool) -> int:
+    """Keep what is said; 3 when it contradicts what is on file."""
     settled = _settled(path, said, by, beside=beside)
     if settled is None:
         if as_json:

@@ -13,7 +13,7 @@ from airwrit.facts.keys.flight_log import packs_named, says_no_defect
 from airwrit.facts.statement import Problem
 from airwrit.intake.cell.value import clean
 
-FIELDS = ("aircraft", "pilot", "landed", "minutes", "landings", "packs", "defect", "use", "nth")
+FIELDS = ("aircraft", "pilot", "landed", "minutes", "landings", "packs", "defect", "use", "against", "nth")
 """What may be said of a flight, by the names of the form, the hand-over and the command's options."""
 
 LONGEST_NAME, LONGEST_DEFECT, MOST_PACKS, LONGEST_PACK = 100, 500, 24, 40
@@ -33,6 +33,7 @@ class Flown(NamedTuple):
     packs: tuple[str, ...] = ()
     defect: str = ""
     use: UsedFor | None = None
+    against: str = ""
     nth: int = 1
 
 
@@ -164,6 +165,10 @@ def _defect(value: object) -> str:
     return "" if says_no_defect(text) else text
 
 
+def _against(value: object) -> str:
+    return _line(value, LONGEST_DEFECT)
+
+
 def _use(value: object) -> UsedFor | None:
     text = _line(value, LONGEST_NAME)
     if not text:
@@ -186,5 +191,6 @@ _READERS: dict[str, Callable[[object], Any]] = {
     "packs": _packs,
     "defect": _defect,
     "use": _use,
+    "against": _against,
     "nth": _nth,
 }

@@ -2,60 +2,70 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
-from enum import StrEnum
 from pathlib import Path
-from typing import NamedTuple
 
 from markupsafe import Markup
 
 from airwrit.answers.acts.plan import all_known
-from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
-from airwrit.answers.before_flight.check import Clause, Program, fact_of
+from airwrit.answers.before_flight.check import Program, fact_of, is_of_every_flight, standing_of
+from airwrit.answers.before_flight.checklists import checklists_for
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.saved import saved_flight, saving, without_plans
+from airwrit.answers.before_flight.saved import (
+    FlightRelease,
+    check_release,
+    saved_flight,
+    saving,
+    without_plans,
+)
 from airwrit.answers.before_flight.site_map import site_map
-from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
+from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of, ticked
 from airwrit.answers.before_flight.view import (
     ChangeText,
     around_lines,
     authority_lines,
     change_text,
-    clause_text,
     groups_of,
     height_text,
     plan_text,
-    reason_text,
     stretch_text,
     whole_text,
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
-from airwrit.answers.sky.light import LightEvent, light_of
-from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.errors import AirwritError
-from airwrit.base.verdict import Verdict
-from airwrit.facts.key import Key
 from airwrit.facts.statement import Known
-from airwrit.facts.vocabulary import KEYS, id_of, kind_of
-from airwrit.law import wording
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flight_pdf import flight_pdf
-from airwrit.web.draw.day_lanes import DayAxis, LanePart, hours_axis, lane
-from airwrit.web.draw.words import path_of
-from airwrit.web.parts.planned import CONFIRM, PlannedDay, fields_of, planned_on
+from airwrit.web.draw.day_lanes import hours_axis
+from airwrit.web.parts.flight_rows import (
+    ClauseRow,
+    ConfirmField,
+    DayLane,
+    TickList,
+    WhoRow,
+    clause_row,
+    confirm_field,
+    confirm_groups,
+    day_axis,
+    day_lanes,
+    tick_list,
+    who_row,
+)
+from airwrit.web.parts.planned import CONFIRM, TICK, PlannedDay, fields_of, planned_on
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
-DIGEST, SAVE, PRINT = "confirmed_for", "save", "print"
+DIGEST, SAVE, PRINT, RELEASE = "confirmed_for", "save", "print", "release"
 _LONG = ("weather", "place")
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
@@ -63,45 +73,6 @@ _LONGEST, _MOST_TEXT = 120, 4_000
 _DAYS = ("1", "3", "7")
 _OUT = ("not_in_fleet", "not_judged")
 """Codes of headlines of whoever is not offered: sold, left, no pilot."""
-
-
-class ConfirmField(NamedTuple):
-    """A fact to confirm, as a row of the form: its question, where to look, choices (none: a text), and what is typed."""
-
-    name: str
-    asks: str
-    look: str
-    choices: tuple[tuple[str, str], ...]
-    hint: str
-    typed: str
-    wrong: str
-
-
-class ClauseRow(NamedTuple):
-    """A rule as the page tells it."""
-
-    verdict: Verdict
-    name: str
-    says: str
-    cites: str
-
-
-class WhoRow(NamedTuple):
-    """The aircraft or the pilot: the verdict for this flight, the name, its page, the status and what stands in the way."""
-
-    verdict: Verdict
-    name: str
-    path: str
-    status: str
-    why: str
-
-
-class DayLane(NamedTuple):
-    """A lane of the day: its name, what it says in words, and the drawing."""
-
-    name: str
-    says: str
-    drawn: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +90,7 @@ class BeforeFlightPage:
     who: tuple[WhoRow, ...] = ()
     confirm: tuple[tuple[str, tuple[ConfirmField, ...]], ...] = ()
     left: int = 0
+    checklists: tuple[TickList, ...] = ()
     holds: str = ""
     confirmed: tuple[ConfirmField, ...] = ()
     groups: tuple[tuple[str, tuple[ClauseRow, ...]], ...] = ()
@@ -131,6 +103,7 @@ class BeforeFlightPage:
     authority: tuple[str, ...] = ()
     site: Markup | None = None
     digest: str = ""
+    released: str = ""
     again: bool = False
 
 
@@ -151,10 +124,11 @@ def act(visit: Visit) -> Answer:
     found = _answer(visit, said, wrong)
     if found is not None and said.get("way") == PRINT:
         return _sheet_of(visit, said, found[0])
-    if found is not None and said.get("way") == SAVE:
-        if said.get("name"):
-            return _save(visit, said["name"], *found)
-        wrong["name"] = "the flight has no name; give it one, like Quarry survey"
+    if found is not None and said.get("way") in (SAVE, RELEASE):
+        released = None if said["way"] == SAVE else FlightRelease(visit.by, said.get("against", ""))
+        _look_at_release(said, released, found[0], wrong)
+        if not wrong:
+            return _save(visit, said["name"], *found, released)
     return _sheet(visit, said, wrong, None if found is None else found[0])
 
 
@@ -166,9 +140,9 @@ def _planned(visit: Visit, name: str) -> PageSheet:
         raise Refused(
             Trouble(404, "No such flight", fault.what, visit.path, NOTHING_WRITTEN, fault.do)
         ) from None
-    said, wrong = fields_of(saved), dict[str, str]()
+    said, wrong = fields_of(saved, _program(visit, saved.plan, [])), dict[str, str]()
     found = _answer(visit, said, wrong)
-    return _sheet(visit, said, wrong, None if found is None else found[0])
+    return _sheet(visit, said, wrong, None if found is None else found[0], release_text(saved))
 
 
 def _sheet_of(visit: Visit, said: Mapping[str, str], answer: FlightAnswer) -> Download:
@@ -178,11 +152,25 @@ def _sheet_of(visit: Visit, said: Mapping[str, str], answer: FlightAnswer) -> Do
     return Download("flight-sheet.pdf", "application/pdf", data, "flight sheet", (answer.check.plan.pilot,))
 
 
-def _save(visit: Visit, name: str, answer: FlightAnswer, told: Sequence[Known]) -> Redirect:
+def _look_at_release(
+    said: Mapping[str, str], release: FlightRelease | None, answer: FlightAnswer, wrong: dict[str, str]
+) -> None:
+    """Note at its field what keeps a flight from being saved or released."""
+    if not said.get("name"):
+        wrong["name"] = "the flight has no name; give it one, like Quarry survey"
+    try:
+        check_release(release, answer)
+    except AirwritError as fault:
+        wrong["against"] = fault.says
+
+
+def _save(
+    visit: Visit, name: str, answer: FlightAnswer, told: Sequence[Known], release: FlightRelease | None
+) -> Redirect:
     """Keep the plan, and lead back to it."""
 
     def write(book: Ledger) -> int:
-        made = saving(held_in(visit.desk, book), name, answer, told, visit.by, visit.desk.clock())
+        made = saving(held_in(visit.desk, book), name, answer, told, visit.by, visit.desk.clock(), release)
         if made.taking.is_empty:
             return book.head().size
         return book.append(made.taking.drafts, visit.desk.clock, after=made.taking.after, files=made.files)[
@@ -231,6 +219,8 @@ def _answer(
         told = told if said.get(DIGEST, plan.digest) == plan.digest else []
         days = int(said["days"]) if said.get("days") in _DAYS else 1
         weather = said.get("weather") or None
+        if said.get(DIGEST, plan.digest) == plan.digest:
+            told = [*told, *_ticked(plan, _program(visit, plan, []), said)]
         near = _program(visit, plan, told)
         answer = flight_answer(
             plan, near, _folder(visit), weather, days, lambda: replace(near, known=_others(visit))
@@ -259,6 +249,7 @@ def _program(visit: Visit, plan: FlightPlan, told: list[Known]) -> Program:
     """What is on record that can bear on the aircraft and the pilot, with what the form confirms."""
     circles = circles_now(visit.desk)
     near = {id(item): item for one in (plan.aircraft, plan.pilot) for item in circles.known_around(one)}
+    near |= {id(item): item for item in all_known(held_now(visit.desk)) if is_of_every_flight(item)}
     known = without_plans(list(near.values()))
     report = visit.desk.standing(visit.asked).report
     spoiled = [pair for problem in report.problems for pair in problem.spoils]
@@ -266,7 +257,11 @@ def _program(visit: Visit, plan: FlightPlan, told: list[Known]) -> Program:
 
 
 def _sheet(
-    visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str], answer: FlightAnswer | None = None
+    visit: Visit,
+    said: Mapping[str, str],
+    wrong: Mapping[str, str],
+    answer: FlightAnswer | None = None,
+    released: str = "",
 ) -> PageSheet:
     form = Typed(dict(said), dict(wrong))
     aircraft = tuple((subject, id_of(subject)) for subject in _subjects(visit, "aircraft"))
@@ -276,7 +271,7 @@ def _sheet(
         day = answer.check.plan.starts.astimezone(answer.check.plan.zone.info).date()
     page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit, day))
     if answer is not None:
-        page = _answered(visit, form, page, answer)
+        page = replace(_answered(visit, form, page, answer), released=released)
     return PageSheet(
         "before_flight.html",
         form.title("Before a flight"),
@@ -312,108 +307,35 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     given = [
         name for name in confirmations() if counts and form.values.get(CONFIRM + name) and name not in owed
     ]
-    return BeforeFlightPage(
-        page.form,
-        page.aircraft,
-        page.pilots,
-        page.ticket,
-        page.planned,
-        answer,
-        whole_text(check),
-        f"{plan_text(plan)}.",
-        tuple(_who(row, answer) for row in (check.aircraft, check.pilot)),
-        tuple(_by_group(check.owed, form)),
-        len(check.owed),
-        words()["confirm"]["holds"],
-        tuple(_field(name, form) for name in given),
-        tuple((heading, tuple(map(_clause, clauses))) for heading, clauses in groups_of(check)),
-        tuple(stretch_text(one, plan) for one in answer.stretches),
-        hours_axis(_axis(answer, visit.desk.clock())),
-        tuple(_lanes(answer, visit.desk.clock())),
-        tuple(height_text(answer.highest_ft)),
-        tuple(change_text(one, check) for one in answer.changes),
-        tuple(around_lines(check)),
-        tuple(authority_lines(check)),
-        map_of(site_map(check.plan, _folder(visit))),
-        check.plan.digest,
-        form.values.get(DIGEST, check.plan.digest) != check.plan.digest,
+    return replace(
+        page,
+        answer=answer,
+        whole=whole_text(check),
+        plan=f"{plan_text(plan)}.",
+        who=tuple(who_row(row, answer) for row in (check.aircraft, check.pilot)),
+        confirm=tuple(confirm_groups(check.owed, form)),
+        left=check.left,
+        checklists=tuple(map(tick_list, check.checklists)),
+        holds=words()["confirm"]["holds"],
+        confirmed=tuple(confirm_field(name, form) for name in given),
+        groups=tuple((heading, tuple(map(clause_row, clauses))) for heading, clauses in groups_of(check)),
+        times=tuple(stretch_text(one, plan) for one in answer.stretches),
+        axis=hours_axis(day_axis(answer, visit.desk.clock())),
+        lanes=tuple(day_lanes(answer, visit.desk.clock())),
+        height=tuple(height_text(answer.highest_ft)),
+        changes=tuple(change_text(one, check) for one in answer.changes),
+        around=tuple(around_lines(check)),
+        authority=tuple(authority_lines(check)),
+        site=map_of(site_map(plan, _folder(visit))),
+        digest=plan.digest,
+        again=form.values.get(DIGEST, plan.digest) != plan.digest,
     )
 
 
-def _who(row: SubjectStanding, answer: FlightAnswer) -> WhoRow:
-    check = answer.check
-    verdict = check.verdict_of(row)
-    against = row.deciding if verdict is not Verdict.MET else None
-    why = "" if against is None else wording.worded(against, check.standing_state).says
-    return WhoRow(verdict, id_of(row.subject), path_of(row.subject), row.headline.value, why)
-
-
-def _by_group(owed: Iterable[Needed], form: Typed) -> Iterable[tuple[str, tuple[ConfirmField, ...]]]:
-    """What is left to confirm, by where the pilot is when looking."""
-    for group in dict.fromkeys(one.group for one in confirmations().values()):
-        mine = [need for need in owed if confirmations()[fact_of(need)].group == group]
-        if mine:
-            yield words()["confirm"][group], tuple(_field(fact_of(need), form, need) for need in mine)
-
-
-def _field(name: str, form: Typed, need: Needed | None = None) -> ConfirmField:
-    one = confirmations()[name]
-    key: Key[object] = KEYS[name]
-    choices: tuple[tuple[str, str], ...] = ()
-    if key.kind is bool:
-        choices = (("yes", "yes"), ("no", "no"))
-    elif issubclass(key.kind, StrEnum):
-        choices = tuple((str(word), str(word)) for word in key.kind)
-    hint = "" if choices or need is None else need.question.hint
-    field = CONFIRM + name
-    return ConfirmField(
-        field, one.asks, one.look, choices, hint, form.values.get(field, ""), form.wrong.get(field, "")
-    )
-
-
-def _clause(clause: Clause) -> ClauseRow:
-    cites = "".join(wording.cites(clause.finding)[-1:])
-    return ClauseRow(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
-
-
-def _axis(answer: FlightAnswer, now: datetime) -> DayAxis:
-    plan = answer.check.plan
-    start = answer.stretches[0].start
-    end = min(answer.stretches[-1].end, start + timedelta(hours=25))
-    day = datetime.combine(
-        plan.starts.astimezone(plan.zone.info).date() + timedelta(days=1), time(), plan.zone.info
-    )
-    end = min(end, day.astimezone(start.tzinfo))
-    return DayAxis(start, end, plan.zone, now if start <= now < end else None)
-
-
-def _lanes(answer: FlightAnswer, now: datetime) -> Iterable[DayLane]:
-    """The light of the flight's day, and when the flight could go, with the flight as planned."""
-    plan, axis = answer.check.plan, _axis(answer, now)
-    flight = LanePart(plan.starts, plan.ends, "met")
-    yield DayLane("Light", "", lane(_bands(answer), axis))
-    parts = [LanePart(one.start, one.end, one.verdict.value) for one in answer.stretches]
-    reasons = dict.fromkeys(reason_text(one) for one in answer.stretches if one.verdict is not Verdict.MET)
-    says = next(iter(reasons), words()["windows"]["met"])
-    yield DayLane("As planned", says, lane(parts, axis, [flight]))
-
-
-def _bands(answer: FlightAnswer) -> list[LanePart]:
-    """Night and twilight of the day as bands."""
-    plan = answer.check.plan
-    day = plan.starts.astimezone(plan.zone.info).date()
-    light = light_of(plan.place, plan.zone, day, day)[0]
-    found = []
-    for kind, first, last in (
-        ("twilight", LightEvent.DAWN, LightEvent.SUNRISE),
-        ("twilight", LightEvent.SUNSET, LightEvent.DUSK),
-    ):
-        found += [
-            LanePart(a.at, b.at, kind)
-            for a, b in zip(light.of(first), light.of(last), strict=False)
-            if a.at < b.at
-        ]
-    dawn, dusk = light.of(LightEvent.DAWN), light.of(LightEvent.DUSK)
-    if dawn and dusk:
-        found += [LanePart(light.start, dawn[0].at, "night"), LanePart(dusk[-1].at, light.end, "night")]
-    return found
+def _ticked(plan: FlightPlan, program: Program, said: Mapping[str, str]) -> list[Known]:
+    """The lines ticked in the form, those of a checklist that has changed since left out; none ticked is nothing told."""
+    lists = checklists_for(standing_of(plan, program).state, plan.aircraft)
+    numbers = {
+        line.number for one in lists for line in one.lines if said.get(f"{TICK}{line.number}") == one.digest
+    }
+    return [ticked(plan, program, map(str, sorted(numbers)))] if numbers else []

@@ -6,18 +6,22 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.acts.plan import all_known
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.check import Program, standing_of
+from airwrit.answers.before_flight.checklists import checklists_for, checklists_found
 from airwrit.answers.before_flight.day import clash_text, flight_day
 from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
+from airwrit.facts.keys.planning import CHECKLIST_TICKED
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
 
 CONFIRM = "c-"
 """Begins the name of a field in which something is confirmed."""
+TICK = "t-"
+"""Begins the name of a field in which a line of a checklist is ticked."""
 _WORDS = {True: "yes", False: "no"}
 
 
@@ -63,8 +67,8 @@ def planned_on(visit: Visit, on: date) -> PlannedDay:
     return PlannedDay(on, tuple(rows), tuple(map(clash_text, day.clashes)))
 
 
-def fields_of(saved: SavedFlight) -> dict[str, str]:
-    """A planned flight as the fields of the form."""
+def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
+    """A planned flight as the fields of the form; `program` holds the checklists of its aircraft."""
     plan, info = saved.plan, saved.plan.zone.info
     start, end = plan.starts.astimezone(info), plan.ends.astimezone(info)
     fields = {
@@ -79,7 +83,18 @@ def fields_of(saved: SavedFlight) -> dict[str, str]:
         "for": "" if plan.use is None else plan.use.value,
         "ground": "" if plan.ground_ft is None else f"{plan.ground_ft.normalize():f}",
     }
-    return fields | {CONFIRM + one.statement.key: _typed(one.statement.value) for one in saved.told}
+    lists = checklists_for(standing_of(plan, program).state, plan.aircraft)
+    ticks = {
+        f"{TICK}{number}": found.checklist.digest
+        for found in checklists_found(lists, saved.told)
+        for number in found.ticked
+    }
+    told = {
+        CONFIRM + one.statement.key: _typed(one.statement.value)
+        for one in saved.told
+        if one.statement.key != CHECKLIST_TICKED.name
+    }
+    return fields | told | ticks
 
 
 def _typed(raw: Raw) -> str:

@@ -11,11 +11,22 @@ from pathlib import Path
 import pytest
 
 from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.saved import flights_on, in_two_places, saved_flight, saving, without_plans
+from airwrit.answers.before_flight.saved import (
+    FlightRelease,
+    flights_on,
+    in_two_places,
+    saved_flight,
+    saving,
+    without_plans,
+)
+from airwrit.answers.proof.conclusions import ProofQuestion
+from airwrit.answers.proof.proof import proof_of
 from airwrit.answers.sheets.difference import before
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known, Statement
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.before_flight.planning import plan, program
 
@@ -29,11 +40,17 @@ def book(tmp_path: Path) -> Ledger:
     return Ledger.at(tmp_path / "plans.airwrit")
 
 
-def kept(book: Ledger, name: str, planned: FlightPlan, minute: int = 0) -> Sequence[Known]:
+def kept(
+    book: Ledger,
+    name: str,
+    planned: FlightPlan,
+    minute: int = 0,
+    release: FlightRelease | None = None,
+) -> Sequence[Known]:
     """All that is on record once a plan was kept."""
     given, at = program(), AT + timedelta(minutes=minute)
     answer = flight_answer(planned, given, None, None, 1)
-    made = saving(before(book), name, answer, given.told, "Ansel Wray", at)
+    made = saving(before(book), name, answer, given.told, "Ansel Wray", at, release)
     book.append(made.taking.drafts, lambda: at, after=made.taking.after, files=made.files)
     return book.known(at + timedelta(seconds=1))
 
@@ -113,3 +130,46 @@ def test_a_planned_flight_that_was_flown_counts_as_any_flight(book: Ledger) -> N
     assert without_plans(known) == []
     defect = Known(Statement("flight/Quarry", "defect_seen", "cracked arm"), "", AT, "9.0")
     assert without_plans([*known, defect]) == [*known, defect]
+
+
+def test_a_flight_is_released_by_name_until_it_is_saved_again(book: Ledger) -> None:
+    known = kept(book, "Quarry", plan(), release=FlightRelease("Dot Wray"))
+    found = saved_flight(known, "Quarry")
+    assert found.release == FlightRelease("Dot Wray", "", AT)
+    assert release_text(found) == "Released by Dot Wray, Jun 10, 7:00 AM CDT."
+    again = saved_flight(kept(book, "Quarry", plan(height_ft=Decimal(210)), 1), "Quarry")
+    assert again.is_outdated
+    assert "Release it again." in release_text(again)
+
+
+def test_a_reason_turns_no_answer_into_a_yes(book: Ledger) -> None:
+    high = plan(height_ft=Decimal(450))
+    with pytest.raises(UsageError, match="isn't OK"):
+        kept(book, "High", high, release=FlightRelease("Dot Wray"))
+    found = saved_flight(
+        kept(book, "High", high, release=FlightRelease("Dot Wray", "a child was lost")), "High"
+    )
+    assert found.answer == "not_allowed"
+    assert "Released against the answer. Reason: a child was lost." in release_text(found)
+    with pytest.raises(UsageError, match="Nothing is against"):
+        kept(book, "Low", plan(), release=FlightRelease("Dot Wray", "in a hurry"))
+
+
+def test_a_proof_of_that_day_shows_the_answer_and_who_released_the_flight(book: Ledger) -> None:
+    given = program()
+    facts = [item.statement for item in given.known]
+    book.append([Draft("Dot Wray", "record", tuple(facts), ())], lambda: AT)
+    high = plan(height_ft=Decimal(450))
+    kept(book, "High", high, 1, FlightRelease("Dot Wray", "a child was lost"))
+    later = AT + timedelta(hours=1)
+    told = proof_of(book, ProofQuestion(DAY, later, ("aircraft/Fern 1",))).answers["planned_flights"]
+    assert [one["flight"] for one in told] == ["flight/High"]
+    assert told[0]["answer_given"] == "not_allowed"
+    assert (told[0]["accepted_by"], told[0]["flown_against"]) == ("Dot Wray", "a child was lost")
+    file = book.file(told[0]["sha256"])
+    assert file is not None
+    assert file.data is not None
+    snapshot = json.loads(file.data)
+    assert (snapshot["verdict"], snapshot["released_by"]) == ("not_met", "Dot Wray")
+    other = proof_of(book, ProofQuestion(DAY + timedelta(days=1), later, ("aircraft/Fern 1",))).answers
+    assert "planned_flights" not in other

@@ -115,3 +115,49 @@ def test_what_cannot_be_is_refused_by_its_field(folder: Path, changed: dict[str,
 def test_a_confirmation_without_an_answer_is_refused(folder: Path) -> None:
     assert asked(folder, "--confirm", "notice_covers")[0] == 2
     assert asked(folder, "--confirm", "takeoff_weight_g=900")[0] == 2
+
+
+CHECKLIST = """
+[[checklist]]
+id = "Preflight"
+checklist_edition = "2"
+checklist_lines = '''
+Props tight
+Battery latched
+'''
+"""
+
+
+def test_a_checklist_from_a_file_is_ticked_and_kept_with_a_released_flight(folder: Path) -> None:
+    run(folder, "import", "fleet.csv", "people.csv", "--yes")
+    (folder / "lists.toml").write_text(CHECKLIST, encoding="utf-8")
+    assert run(folder, "record-change", "--facts", "lists.toml")[0] == 0
+    words = [word for pair in TYPED.items() for word in pair]
+    plan = ["38.5, -98.5", *words]
+    code, out, _ = run(folder, "before-flight", *plan, "--tick", "1", "--json")
+    lines = json.loads(out)["checklists"][0]["lines"]
+    assert [(one["text"], one["ticked"]) for one in lines] == [
+        ("Props tight", True),
+        ("Battery latched", False),
+    ]
+    assert code == 3
+    code, _, err = run(folder, "before-flight", *plan, "--save", "One", "--release", "--yes")
+    assert code == 2
+    assert "The answer isn't OK." in err
+    more = (
+        "--tick",
+        "all",
+        "--save",
+        "One",
+        "--release",
+        "--against",
+        "a child was lost",
+        "--by",
+        "Dot Wray",
+    )
+    run(folder, "before-flight", *plan, *more, "--yes")
+    code, out, _ = run(folder, "before-flight", "--flight", "One", "--json")
+    assert all(one["ticked"] for one in json.loads(out)["checklists"][0]["lines"])
+    code, out, _ = run(folder, "planned-flights", "--on", "2026-06-10", "--json")
+    assert "Released by Dot Wray" in json.loads(out)["flights"][0]["release"]
+    assert code == 3

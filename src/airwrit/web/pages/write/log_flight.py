@@ -17,6 +17,7 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import BadFact
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.keys.planning import FLOWN_AGAINST
 from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace
 from airwrit.facts.vocabulary import id_of, subject_named
@@ -40,6 +41,7 @@ FORM_OF: Mapping[str, str] = {
     PACKS.name: "packs",
     FLOWN_FOR.name: "use",
     DEFECT_SEEN.name: "defect",
+    FLOWN_AGAINST.name: "against",
 }
 """The fields of the form by the keys of a flight."""
 

@@ -1,0 +1,138 @@
+"""The program's own checklists for a flight: by aircraft model, with edition; a line that nobody ticked is unknown.
+
+Ticks name the checklist by a digest of its model, edition and lines, so that ticks for another edition count for nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Iterator
+from hashlib import sha256
+from typing import NamedTuple
+
+from airwrit.answers.asking.steps import value
+from airwrit.base.errors import UsageError
+from airwrit.base.verdict import Verdict
+from airwrit.facts.keys.aircraft import MODEL
+from airwrit.facts.keys.planning import (
+    CHECKLIST_EDITION,
+    CHECKLIST_LINES,
+    CHECKLIST_MODEL,
+    CHECKLIST_TICKED,
+)
+from airwrit.facts.state import State
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import folded, id_of
+
+KIND = "checklist"
+_BETWEEN = re.compile(r"[\n;]")
+_TICKED = re.compile(r"\((?P<digest>[0-9a-f]{12})\): (?P<numbers>[\d, ]*)")
+_SPAN = re.compile(r"(\d{1,4})(?:\s*-\s*(\d{1,4}))?")
+ALL = "all"
+
+
+class ChecklistLine(NamedTuple):
+    """A line of a checklist: its number among all lines to tick for the flight, and its text."""
+
+    number: int
+    text: str
+
+
+class Checklist(NamedTuple):
+    """A checklist that applies to a flight: name, model ("" for all), edition ("" where none is on file), its lines."""
+
+    name: str
+    model: str
+    edition: str
+    lines: tuple[ChecklistLine, ...]
+
+    @property
+    def digest(self) -> str:
+        """What ticks are for: these very lines of this edition, in 12 letters."""
+        told = "\n".join((self.name, self.model, self.edition, *(line.text for line in self.lines)))
+        return sha256(told.encode()).hexdigest()[:12]
+
+
+class ChecklistFound(NamedTuple):
+    """A checklist with the numbers of the lines that are ticked; whether ticks were for other lines or another edition."""
+
+    checklist: Checklist
+    ticked: frozenset[int]
+    has_changed: bool = False
+
+    @property
+    def left(self) -> int:
+        """How many lines nobody ticked."""
+        return len(self.checklist.lines) - len(self.ticked)
+
+    @property
+    def verdict(self) -> Verdict:
+        """Met where every line is ticked; else unknown."""
+        return Verdict.UNKNOWN if self.left else Verdict.MET
+
+
+def checklists_for(state: State, aircraft: str) -> tuple[Checklist, ...]:
+    """The checklists of the aircraft's model, and those for all models, by name; the lines are numbered through."""
+    model = value(state, aircraft, MODEL)
+    found: list[Checklist] = []
+    number = 1
+    for subject in sorted(state.subjects(KIND)):
+        own, lines = value(state, subject, CHECKLIST_MODEL), value(state, subject, CHECKLIST_LINES)
+        if lines is None or (own is not None and (model is None or folded(own) != folded(model))):
+            continue
+        texts = [text for part in _BETWEEN.split(lines) if (text := " ".join(part.split()))]
+        numbered = tuple(ChecklistLine(at, text) for at, text in enumerate(texts, number))
+        number += len(numbered)
+        edition = value(state, subject, CHECKLIST_EDITION) or ""
+        found.append(Checklist(id_of(subject), own or "", edition, numbered))
+    return tuple(found)
+
+
+def checklists_found(checklists: Iterable[Checklist], told: Iterable[Known]) -> tuple[ChecklistFound, ...]:
+    """The checklists with what is ticked, by what was told with the question."""
+    texts = [str(item.statement.value) for item in told if item.statement.key == CHECKLIST_TICKED.name]
+    ticks: dict[str, set[int]] = {}
+    for text in texts:
+        for match in _TICKED.finditer(text):
+            numbers = {int(part) for part in match["numbers"].split(",") if part.strip()}
+            ticks.setdefault(match["digest"], set()).update(numbers)
+    return tuple(_found(one, ticks) for one in checklists)
+
+
+def _found(one: Checklist, ticks: dict[str, set[int]]) -> ChecklistFound:
+    places = ticks.get(one.digest, set())
+    mine = frozenset(line.number for place, line in enumerate(one.lines, 1) if place in places)
+    return ChecklistFound(one, mine, bool(ticks) and one.digest not in ticks)
+
+
+def ticks_told(checklists: Collection[Checklist], numbers: Collection[int]) -> str:
+    """The ticked lines as a fact of the flight: each checklist with its edition, digest and the places of its lines."""
+    return "; ".join(_ticks_of(checklists, numbers))
+
+
+def _ticks_of(checklists: Iterable[Checklist], numbers: Collection[int]) -> Iterator[str]:
+    for one in checklists:
+        places = [str(place) for place, line in enumerate(one.lines, 1) if line.number in numbers]
+        if places:
+            edition = f", edition {one.edition}" if one.edition else ""
+            yield f"{one.name}{edition} ({one.digest}): {', '.join(places)}"
+
+
+def ticks_typed(typed: Iterable[str], checklists: Iterable[Checklist]) -> frozenset[int]:
+    """The numbers of lines typed as 1-5,7 or all. UsageError for what names no line."""
+    known = {line.number for one in checklists for line in one.lines}
+    found: set[int] = set()
+    for part in (part.strip() for text in typed for part in text.split(",")):
+        if part.casefold() == ALL:
+            found |= known
+            continue
+        match = _SPAN.fullmatch(part)
+        first, last = (int(match[1]), int(match[2] or match[1])) if match else (0, 0)
+        span = set(range(first, last + 1))
+        if not span or not span <= known:
+            lines = (
+                f"lines 1 to {len(known)}" if known else "no lines: no checklist is on file for this model"
+            )
+            raise UsageError(f"{part!r} names no line", where="tick", do=f"there are {lines}")
+        found |= span
+    return frozenset(found)

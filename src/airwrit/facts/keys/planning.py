@@ -1,0 +1,188 @@
+"""Keys of what a program keeps to plan its flights by: checklists, saved sites, hazards; and of a flight planned with them."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from airwrit.facts.flight_choices import Likelihood, Severity
+from airwrit.facts.key import Key
+
+CHECKLIST_MODEL = Key(
+    "checklist_model",
+    str,
+    "checklist",
+    "aircraft model it is for",
+    "Which aircraft model is it for? Leave it out if it is for all.",
+    ("checklist model",),
+)
+CHECKLIST_EDITION = Key(
+    "checklist_edition",
+    str,
+    "checklist",
+    "edition of the checklist",
+    "Which edition is it?",
+    ("checklist edition",),
+)
+CHECKLIST_LINES = Key(
+    "checklist_lines",
+    str,
+    "checklist",
+    "its lines, in order",
+    "What are its lines? Write one to a line, or semicolons between.",
+    ("checklist lines",),
+)
+
+SITE_AREA = Key(
+    "site_area",
+    str,
+    "saved_site",
+    "area of the site",
+    "Which area is it? A place with a radius, or corners.",
+    ("site area",),
+)
+SITE_GROUND = Key(
+    "site_ground_ft",
+    Decimal,
+    "saved_site",
+    "highest ground under it, above sea level",
+    "How high is the highest ground under it, above sea level?",
+    ("site ground",),
+    unit="ft",
+)
+SITE_TAKEOFF = Key(
+    "site_takeoff",
+    str,
+    "saved_site",
+    "place of takeoff",
+    "Where do you take off there? Latitude and longitude.",
+    ("site takeoff",),
+)
+SITE_NOTES = Key(
+    "site_notes",
+    str,
+    "saved_site",
+    "notes about the site",
+    "What should a pilot know about it?",
+    ("site notes",),
+)
+
+HAZARD_OF = Key(
+    "hazard_of",
+    str,
+    "hazard",
+    "flight it is a hazard of",
+    "Of which flight?",
+    ("hazard of",),
+    links_to="flight",
+)
+HAZARD = Key("hazard", str, "hazard", "what can go wrong", "What can go wrong?", ("hazard",))
+LIKELY_BEFORE = Key(
+    "likelihood_before",
+    Likelihood,
+    "hazard",
+    "how likely before anything was done",
+    "How likely is it before anything is done?",
+    ("likelihood before",),
+)
+SEVERE_BEFORE = Key(
+    "severity_before",
+    Severity,
+    "hazard",
+    "how bad before anything was done",
+    "How bad would it be before anything is done?",
+    ("severity before",),
+)
+HAZARD_DONE = Key(
+    "hazard_done", str, "hazard", "what was done about it", "What was done about it?", ("hazard done",)
+)
+LIKELY_AFTER = Key(
+    "likelihood_after",
+    Likelihood,
+    "hazard",
+    "how likely after that",
+    "How likely is it after that?",
+    ("likelihood after",),
+)
+SEVERE_AFTER = Key(
+    "severity_after",
+    Severity,
+    "hazard",
+    "how bad after that",
+    "How bad would it be then?",
+    ("severity after",),
+)
+
+RISK_APPROVED_BY = Key(
+    "risk_approved_by",
+    str,
+    "flight",
+    "who approved the risk assessment",
+    "Who approved the risk assessment?",
+    ("risk approved by",),
+)
+RISK_APPROVAL_ENDS = Key(
+    "risk_approval_ends_on",
+    date,
+    "flight",
+    "last day the approval of the risk assessment holds",
+    "Until which day does the approval of the risk assessment hold?",
+    ("risk approval ends",),
+)
+TAKEOFF_PLACE = Key(
+    "takeoff_place",
+    str,
+    "flight",
+    "place of takeoff",
+    "Where does it take off? Latitude and longitude.",
+    ("takeoff place",),
+)
+CHECKLIST_TICKED = Key(
+    "checklist_ticked",
+    str,
+    "flight",
+    "lines of the checklists that were ticked",
+    "Which lines of the checklists are ticked?",
+    ("checklist ticked",),
+)
+ACCEPTED_BY = Key(
+    "accepted_by", str, "flight", "who released the flight", "Who released the flight?", ("accepted by",)
+)
+ACCEPTED_ON = Key(
+    "accepted_on",
+    date,
+    "flight",
+    "time the flight was released",
+    "When was the flight released?",
+    ("accepted",),
+    instants=True,
+)
+FLOWN_AGAINST = Key(
+    "flown_against",
+    str,
+    "flight",
+    "why it was flown against the answer",
+    "Why was it flown although the answer wasn't OK?",
+    ("flown against",),
+)
+
+CHECKLIST_KEYS = (CHECKLIST_MODEL, CHECKLIST_EDITION, CHECKLIST_LINES)
+SAVED_SITE_KEYS = (SITE_AREA, SITE_GROUND, SITE_TAKEOFF, SITE_NOTES)
+HAZARD_KEYS = (
+    HAZARD_OF,
+    HAZARD,
+    LIKELY_BEFORE,
+    SEVERE_BEFORE,
+    HAZARD_DONE,
+    LIKELY_AFTER,
+    SEVERE_AFTER,
+)
+FLIGHT_PLANNING_KEYS = (
+    RISK_APPROVED_BY,
+    RISK_APPROVAL_ENDS,
+    TAKEOFF_PLACE,
+    CHECKLIST_TICKED,
+    ACCEPTED_BY,
+    ACCEPTED_ON,
+    FLOWN_AGAINST,
+)

@@ -1,0 +1,175 @@
+"""The answer before a flight as rows of its page: what to confirm and tick, the rules, aircraft and pilot, the day's lanes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, time, timedelta
+from enum import StrEnum
+from typing import NamedTuple
+
+from markupsafe import Markup
+
+from airwrit.answers.asking.events import Needed
+from airwrit.answers.before_flight.answer import FlightAnswer
+from airwrit.answers.before_flight.check import Clause, fact_of
+from airwrit.answers.before_flight.checklists import ChecklistFound
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.view import (
+    checklist_text,
+    checklist_title,
+    clause_text,
+    reason_text,
+    words,
+)
+from airwrit.answers.sky.light import LightEvent, light_of
+from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.base.verdict import Verdict
+from airwrit.facts.key import Key
+from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.law import wording
+from airwrit.web.draw.day_lanes import DayAxis, LanePart, lane
+from airwrit.web.draw.words import path_of
+from airwrit.web.parts.planned import CONFIRM, TICK
+from airwrit.web.server.forms import Typed
+
+
+class ConfirmField(NamedTuple):
+    """A fact to confirm, as a row of the form: its question, where to look, choices (none: a text), and what is typed."""
+
+    name: str
+    asks: str
+    look: str
+    choices: tuple[tuple[str, str], ...]
+    hint: str
+    typed: str
+    wrong: str
+
+
+class TickField(NamedTuple):
+    """A line of a checklist: the name of its field, its text, and whether it is ticked."""
+
+    name: str
+    text: str
+    is_ticked: bool
+
+
+class TickList(NamedTuple):
+    """A checklist to tick: its title, what of it is ticked, the value its fields send, whether all is, and its lines."""
+
+    title: str
+    says: str
+    digest: str
+    is_done: bool
+    lines: tuple[TickField, ...]
+
+
+class ClauseRow(NamedTuple):
+    """A rule as the page tells it."""
+
+    verdict: Verdict
+    name: str
+    says: str
+    cites: str
+
+
+class WhoRow(NamedTuple):
+    """The aircraft or the pilot: the verdict for this flight, the name, its page, the status and what stands in the way."""
+
+    verdict: Verdict
+    name: str
+    path: str
+    status: str
+    why: str
+
+
+class DayLane(NamedTuple):
+    """A lane of the day: its name, what it says in words, and the drawing."""
+
+    name: str
+    says: str
+    drawn: Markup
+
+
+def who_row(row: SubjectStanding, answer: FlightAnswer) -> WhoRow:
+    check = answer.check
+    verdict = check.verdict_of(row)
+    against = row.deciding if verdict is not Verdict.MET else None
+    why = "" if against is None else wording.worded(against, check.standing_state).says
+    return WhoRow(verdict, id_of(row.subject), path_of(row.subject), row.headline.value, why)
+
+
+def confirm_groups(owed: Iterable[Needed], form: Typed) -> Iterable[tuple[str, tuple[ConfirmField, ...]]]:
+    """What is left to confirm, by where the pilot is when looking."""
+    for group in dict.fromkeys(one.group for one in confirmations().values()):
+        mine = [need for need in owed if confirmations()[fact_of(need)].group == group]
+        if mine:
+            yield words()["confirm"][group], tuple(confirm_field(fact_of(need), form, need) for need in mine)
+
+
+def confirm_field(name: str, form: Typed, need: Needed | None = None) -> ConfirmField:
+    one = confirmations()[name]
+    key: Key[object] = KEYS[name]
+    choices: tuple[tuple[str, str], ...] = ()
+    if key.kind is bool:
+        choices = (("yes", "yes"), ("no", "no"))
+    elif issubclass(key.kind, StrEnum):
+        choices = tuple((str(word), str(word)) for word in key.kind)
+    hint = "" if choices or need is None else need.question.hint
+    field = CONFIRM + name
+    return ConfirmField(
+        field, one.asks, one.look, choices, hint, form.values.get(field, ""), form.wrong.get(field, "")
+    )
+
+
+def tick_list(found: ChecklistFound) -> TickList:
+    one = found.checklist
+    lines = (TickField(f"{TICK}{line.number}", line.text, line.number in found.ticked) for line in one.lines)
+    return TickList(checklist_title(found), checklist_text(found), one.digest, found.left == 0, tuple(lines))
+
+
+def clause_row(clause: Clause) -> ClauseRow:
+    cites = "".join(wording.cites(clause.finding)[-1:])
+    return ClauseRow(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
+
+
+def day_axis(answer: FlightAnswer, now: datetime) -> DayAxis:
+    plan = answer.check.plan
+    start = answer.stretches[0].start
+    end = min(answer.stretches[-1].end, start + timedelta(hours=25))
+    day = datetime.combine(
+        plan.starts.astimezone(plan.zone.info).date() + timedelta(days=1), time(), plan.zone.info
+    )
+    end = min(end, day.astimezone(start.tzinfo))
+    return DayAxis(start, end, plan.zone, now if start <= now < end else None)
+
+
+def day_lanes(answer: FlightAnswer, now: datetime) -> Iterable[DayLane]:
+    """The light of the flight's day, and when the flight could go, with the flight as planned."""
+    plan, axis = answer.check.plan, day_axis(answer, now)
+    flight = LanePart(plan.starts, plan.ends, "met")
+    yield DayLane("Light", "", lane(_bands(answer), axis))
+    parts = [LanePart(one.start, one.end, one.verdict.value) for one in answer.stretches]
+    reasons = dict.fromkeys(reason_text(one) for one in answer.stretches if one.verdict is not Verdict.MET)
+    says = next(iter(reasons), words()["windows"]["met"])
+    yield DayLane("As planned", says, lane(parts, axis, [flight]))
+
+
+def _bands(answer: FlightAnswer) -> list[LanePart]:
+    """Night and twilight of the day as bands."""
+    plan = answer.check.plan
+    day = plan.starts.astimezone(plan.zone.info).date()
+    light = light_of(plan.place, plan.zone, day, day)[0]
+    found = []
+    for kind, first, last in (
+        ("twilight", LightEvent.DAWN, LightEvent.SUNRISE),
+        ("twilight", LightEvent.SUNSET, LightEvent.DUSK),
+    ):
+        found += [
+            LanePart(a.at, b.at, kind)
+            for a, b in zip(light.of(first), light.of(last), strict=False)
+            if a.at < b.at
+        ]
+    dawn, dusk = light.of(LightEvent.DAWN), light.of(LightEvent.DUSK)
+    if dawn and dusk:
+        found += [LanePart(light.start, dawn[0].at, "night"), LanePart(dusk[-1].at, light.end, "night")]
+    return found
