@@ -27,6 +27,7 @@ from airwrit.answers.site.authority import (
     PaperFound,
     authority_of,
 )
+from airwrit.answers.site.authority_json import field_sentence
 from airwrit.base.errors import BadFact
 from airwrit.base.measured import Measured
 from airwrit.base.verdict import Margin, Outcome, Verdict, Why
@@ -121,12 +122,21 @@ def _flown(
             paper,
             one.verdict,
             one.outcome.code,
-            (("field", one.field.value),),
+            (("field", one.field.value), ("says", _says(one, found, answer))),
             **_seen_of(one, state, paper, path, high, area, times),
         )
         for one in fields
     )
     return PaperFlown(found, answer, clauses)
+
+
+_OWN_CODES = ("area_in_doubt", "no_clock", "clock_in_doubt", "no_landing")
+"""What a log leaves open of a paper, which no answer before a flight knows."""
+
+
+def _says(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer) -> str:
+    """A field in the words of the answer before a flight; "" for what only a log leaves open."""
+    return "" if found.outcome.code in _OWN_CODES else field_sentence(found, paper, answer)
 
 
 class _Seen(NamedTuple):
