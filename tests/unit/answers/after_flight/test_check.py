@@ -1,4 +1,4 @@
-"""A flown track against law and papers: each side of each limit, separate lines for separate clauses, and never a missing yes."""
+"""A flown track against law and papers: each side of each limit, separate lines for separate clauses, no missing yes."""
 
 from __future__ import annotations
 
