@@ -1,4 +1,4 @@
-"""Seconds from start to answer of one `airwrit register` with a facts file, beside an empty Python in the same run.
+"""Seconds from start to answer of one `airwrit which-registration` with a facts file, beside an empty Python in the same run.
 
 python benchmarks/bench_ask.py [RUNS]
 """

@@ -59,12 +59,17 @@ NAMED = {
     "/take-back/{entry}": "/take-back/5",
     "/record-change/{act}/{subject:path}": "/record-change/sell/aircraft/A9",
     "/attach-file/{subject:path}": "/attach-file/aircraft/A5",
-    "/register/{subject:path}": "/register/aircraft/A5",
+    "/which-registration/{subject:path}": "/which-registration/aircraft/A5",
     "/release/{aircraft:path}": "/release/A1",
     "/rules/{rule}": "/rules/marked_outside",
 }
 """An address for each page with a name in it."""
-FILES = ("/document/{digest}", "/papers/{kind}", "/registration-sheets/{subject:path}", "/register.pdf")
+FILES = (
+    "/document/{digest}",
+    "/papers/{kind}",
+    "/registration-sheets/{subject:path}",
+    "/which-registration.pdf",
+)
 """What is saved and not shown: how long it takes to set is told by bench_papers."""
 MORE = (
     "/aircraft?find=FA00TEST00017",

@@ -79,7 +79,7 @@ def test_from_no_ledger_to_a_decision_on_record(empty_site: Site, opened: Open) 
 def test_a_flight_from_nothing_to_what_stands_in_its_way(empty_site: Site, opened: Open) -> None:
     """From the questions about registering to a flight; a field answered becomes a fact, and nothing is written."""
     page = opened(empty_site)[0].new_page()
-    page.goto(empty_site.address + "/register")
+    page.goto(empty_site.address + "/which-registration")
     page.get_by_role("link", name="a flight", exact=True).click()
     expect(page.locator(".event .say").first).to_contain_text("Can't tell yet.")
     page.get_by_label("What is the greatest height above ground?").fill("401 ft")

@@ -98,8 +98,8 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "join": ("airwrit.cli.write.job:join", "Add someone who joins the program."),
         "leave": ("airwrit.cli.write.job:leave", "Record that someone left, and hand over what they had."),
-        "register": (
-            "airwrit.cli.prepare.register",
+        "which-registration": (
+            "airwrit.cli.prepare.which_registration",
             "Find out how to register an aircraft, one question at a time.",
         ),
         "whose-name": (

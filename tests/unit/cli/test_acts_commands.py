@@ -113,7 +113,7 @@ def test_acts_are_listed(folder: Path) -> None:
         (("what-if", 'sell "H-01'), "can't read"),
         (("what-if", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "date is before"),
         (("check-facts", "aircraft/H-09"), "Did you mean aircraft/H-02?"),
-        (("register", "--ledger", LEDGER), "You didn't name an aircraft."),
+        (("which-registration", "--ledger", LEDGER), "You didn't name an aircraft."),
     ],
 )
 def test_wrong_use_is_one_line_and_changes_nothing(

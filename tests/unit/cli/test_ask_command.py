@@ -85,7 +85,7 @@ filer_old_enough = true
 
 
 def test_a_dialogue_from_lines_of_text() -> None:
-    result = run("register", "--on", DAY, replies=LIGHT)
+    result = run("which-registration", "--on", DAY, replies=LIGHT)
     assert result.return_value == 0
     assert "THE WAY: no registration needed" in result.output
     assert result.output.count("so far:") == 6
@@ -93,30 +93,32 @@ def test_a_dialogue_from_lines_of_text() -> None:
 
 
 def test_not_known_is_never_a_yes() -> None:
-    result = run("register", "--on", DAY, replies="no\nno\nno\n?\n249 g ± 0.2 g\nnone\n")
+    result = run("which-registration", "--on", DAY, replies="no\nno\nno\n?\n249 g ± 0.2 g\nnone\n")
     assert result.return_value == 3
     assert "THE WAY: Can't tell yet" in result.output
     assert "We don't know what it is flown for" in said(result)
 
 
 def test_back_and_a_second_thought() -> None:
-    first = run("register", "--on", DAY, "--json", replies="yes\nback\n" + LIGHT)
+    first = run("which-registration", "--on", DAY, "--json", replies="yes\nback\n" + LIGHT)
     assert json.loads(first.stdout) | {"known_at": ""} == json.loads(
-        run("register", "--on", DAY, "--json", replies=LIGHT).stdout
+        run("which-registration", "--on", DAY, "--json", replies=LIGHT).stdout
     ) | {"known_at": ""}
-    assert "no answer to take back yet." in run("register", replies="back\nstop\n").output
+    assert "no answer to take back yet." in run("which-registration", replies="back\nstop\n").output
 
 
 def test_stop_and_the_end_of_input_end_with_what_is_known() -> None:
     for replies in ("yes\nstop\n", "yes\nSTOP\n", "yes\n"):
-        result = run("register", "--on", DAY, replies=replies)
+        result = run("which-registration", "--on", DAY, replies=replies)
         assert result.return_value == 3
         assert "THE WAY: Can't tell yet" in result.output
-    assert run("register", replies="").return_value == 3
+    assert run("which-registration", replies="").return_value == 3
 
 
 def test_bad_answers_get_one_line_and_are_asked_again() -> None:
-    result = run("register", "--on", DAY, replies="perhaps\n\nno\nno\nno\nyes\n249\n249 g ± 0.2 g\n9\nnone\n")
+    result = run(
+        "which-registration", "--on", DAY, replies="perhaps\n\nno\nno\nno\nyes\n249\n249 g ± 0.2 g\n9\nnone\n"
+    )
     assert result.return_value == 0
     for line in (
         "'perhaps' isn't yes or no. Write yes or no.",
@@ -128,7 +130,7 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
 
 
 def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
-    result = run("register", "--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
+    result = run("which-registration", "--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
     assert (
         "That can't be right. Flown only inside a closed building, but also outside the United States."
         in said(result)
@@ -137,13 +139,13 @@ def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
 
 
 def test_with_json_the_questions_go_elsewhere() -> None:
-    result = run("register", "--on", DAY, "--json", replies=LIGHT)
+    result = run("which-registration", "--on", DAY, "--json", replies=LIGHT)
     assert json.loads(result.stdout)["aircraft"][0]["way"] == "none"
     assert "Does anyone pay or get paid" in result.stderr
 
 
 def test_control_signs_in_answers_are_not_printed_back() -> None:
-    result = run("register", "--on", DAY, replies="\x1b[31mred\x07\nstop\n")
+    result = run("which-registration", "--on", DAY, replies="\x1b[31mred\x07\nstop\n")
     assert "\x1b" not in result.output
     assert "\x07" not in result.output
 
@@ -201,7 +203,7 @@ def test_exposure_and_whose_name() -> None:
 
 def test_no_question_is_put_about_a_day_before_the_law_was_read() -> None:
     with pytest.raises(UsageError, match="2016-01-01"):
-        run("register", "--on", "2015-12-31", replies="yes\n")
+        run("which-registration", "--on", "2015-12-31", replies="yes\n")
 
 
 def test_a_weighing_in_doubt_is_not_told_as_a_day_in_doubt(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The answer of `airwrit register` as a document."""
+"""The answer of `airwrit which-registration` as a document."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which part a registration is of, for `airwrit register`: its kind on file, or the form of its number."""
+"""Which part a registration is of, for `airwrit which-registration`: its kind on file, or the form of its number."""
 
 from __future__ import annotations
 

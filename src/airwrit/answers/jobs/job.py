@@ -35,12 +35,16 @@ class JobField(NamedTuple):
 
 
 class JobStep(NamedTuple):
-    """A step: its title, what is on record of it already, its fields, and a line on what else it takes."""
+    """A step: its title, what is on record of it already, its fields, a line on what else it takes, who answers more.
+
+    `see` is a question and the address of the page that answers it.
+    """
 
     title: str
     done: tuple[tuple[str, str], ...]
     fields: tuple[JobField, ...]
     note: str = ""
+    see: tuple[str, str] | None = None
 
 
 class JobAsked(NamedTuple):

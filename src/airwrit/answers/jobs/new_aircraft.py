@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
+from urllib.parse import quote
 
 from airwrit.answers.acts.catalog import ActRequest, subjects_named
 from airwrit.answers.jobs.job import Job, JobAsked, JobField, JobFilled, JobStep, wrong
@@ -147,6 +148,10 @@ def _registered(asked: JobAsked) -> JobStep:
         done,
         tuple(fields),
         "Use the FAA's own site. It ends in .gov and charges $5.",
+        (
+            "Which registration does it need?",
+            "/which-registration" + (f"/{quote(asked.subject)}" if asked.subject else ""),
+        ),
     )
 
 

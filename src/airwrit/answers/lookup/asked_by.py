@@ -33,7 +33,7 @@ def asked_by(rule: Rule) -> tuple[AskedBy, ...]:
     tables = _TABLES.get(rule.about) or tuple(name for name, kind in TABLES.items() if kind == rule.about)
     found = [AskedBy("check-facts", tables, "FACTS.toml")]
     if rule in WAYS.values():
-        found.insert(0, AskedBy("register"))
+        found.insert(0, AskedBy("which-registration"))
     if rule in ASKED.get(rule.about, ()):
         found.insert(0, AskedBy("today"))
     return tuple(found)

@@ -63,7 +63,7 @@ def command(
         raise UsageError(
             "no file of facts was named",
             where="FACTS",
-            do="name one, or answer questions with `airwrit register`",
+            do="name one, or answer questions with `airwrit which-registration`",
         )
     answer = answer_about(FactsAsked(facts, on, at, ledger, known_at, None if use is None else UsedFor(use)))
     if as_json:

@@ -1,4 +1,4 @@
-"""The answer of `airwrit register` on the terminal: the way, why no other, the steps, and what would change it."""
+"""The answer of `airwrit which-registration` on the terminal: the way, why no other, the steps, and what would change it."""
 
 from __future__ import annotations
 

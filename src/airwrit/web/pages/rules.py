@@ -26,7 +26,7 @@ _SUBJECTS = {
 }
 _PAGES = {
     "airwrit today": "/today",
-    "airwrit register": "/register",
+    "airwrit which-registration": "/which-registration",
     "airwrit check-facts FACTS.toml": "/check-facts",
 }
 

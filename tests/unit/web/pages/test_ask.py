@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 from airwrit.answers.asking.ask import ask
 from airwrit.answers.asking.dialogue import AIRCRAFT, OWNED_BY
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.web.pages.register import field_of, statements_of, talk_of
+from airwrit.web.pages.which_registration import field_of, statements_of, talk_of
 from tests.unit.web.conftest import Visitor, own_fields
 
 DAY = date(2026, 11, 25)
@@ -42,13 +42,19 @@ def answers(told: Mapping[str, str], otherwise: str = "?") -> tuple[str, ...]:
 
 def walked(client: TestClient, told: Mapping[str, str], otherwise: str = "?") -> str:
     """The address at which the dialogue ends when it is walked form by form."""
-    place = "/register"
+    place = "/which-registration"
     for _ in range(40):
-        name = client.get(place.replace("/register", "/register.json", 1)).json().get("question", "ask")
+        name = (
+            client.get(place.replace("/which-registration", "/which-registration.json", 1))
+            .json()
+            .get("question", "ask")
+        )
         if name == "ask":
             return place
         carried = parse_qs(urlsplit(place).query).get("a", [])
-        moved = client.get("/register", params={"a": carried, "q": name, "say": told.get(name, otherwise)})
+        moved = client.get(
+            "/which-registration", params={"a": carried, "q": name, "say": told.get(name, otherwise)}
+        )
         assert moved.status_code == 303, moved.text
         place = moved.headers["location"]
     raise AssertionError("the questions do not end")
@@ -57,42 +63,42 @@ def walked(client: TestClient, told: Mapping[str, str], otherwise: str = "?") ->
 def test_the_questions_lead_to_what_the_answer_says(visitor: Visitor) -> None:
     client = visitor()
     place = walked(client, FIRM)
-    twin = client.get(place.replace("/register", "/register.json", 1)).json()
+    twin = client.get(place.replace("/which-registration", "/which-registration.json", 1)).json()
     talk = talk_of(DAY, DAY, answers(FIRM))
     assert twin["aircraft"][0]["title"] == ask(talk.dialogue.state()).aircraft[0].title
     assert "Part 48" in twin["aircraft"][0]["title"]
     page = html.unescape(client.get(place).text)
     assert "Steps, in order" in page
-    assert "Save it to your records" in page
+    assert "Save it, and go on step by step" in page
 
 
 def test_not_knowing_anything_allows_nothing(visitor: Visitor) -> None:
     client = visitor()
-    twin = client.get(walked(client, {}).replace("/register", "/register.json", 1)).json()
+    twin = client.get(walked(client, {}).replace("/which-registration", "/which-registration.json", 1)).json()
     assert twin["verdict"] != "met"
     assert twin["aircraft"][0]["way"] is None
 
 
 def test_an_answer_that_is_none_keeps_the_question(visitor: Visitor) -> None:
     client = visitor()
-    answer = client.get("/register", params={"q": "paid", "say": "<script>perhaps"})
+    answer = client.get("/which-registration", params={"q": "paid", "say": "<script>perhaps"})
     assert answer.status_code == 422
     assert "Does anyone pay" in answer.text
     assert "<script>p" not in answer.text
-    assert client.get("/register", params={"q": "paid", "say": ""}).status_code == 422
+    assert client.get("/which-registration", params={"q": "paid", "say": ""}).status_code == 422
 
 
 def test_answers_of_another_dialogue_are_left_out(visitor: Visitor) -> None:
-    page = visitor().get("/register", params={"a": ["paid:yes", "nothing:yes", "any_of:none"]}).text
+    page = visitor().get("/which-registration", params={"a": ["paid:yes", "nothing:yes", "any_of:none"]}).text
     assert page.count('name="a"') == 1
 
 
 def test_several_things_may_apply(visitor: Visitor) -> None:
     given = answers({"paid": "yes", "takeoff_weight_g": "900 g"})
     upto = given[: next(n for n, one in enumerate(given) if one.startswith("any_of"))]
-    moved = visitor().get("/register", params={"a": upto, "q": "any_of", "say": ["1", "3"]})
+    moved = visitor().get("/which-registration", params={"a": upto, "q": "any_of", "say": ["1", "3"]})
     assert parse_qs(urlsplit(moved.headers["location"]).query)["a"][-1] == "any_of:1 3"
-    mixed = visitor().get("/register", params={"a": upto, "q": "any_of", "say": ["1", "none"]})
+    mixed = visitor().get("/which-registration", params={"a": upto, "q": "any_of", "say": ["1", "none"]})
     assert parse_qs(urlsplit(mixed.headers["location"]).query)["a"][-1] == "any_of:?"
 
 
@@ -113,12 +119,12 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
     path = tmp_path / "new.airwrit"
     client = visitor(path)
     given = answers(FIRM)
-    source = client.get("/register", params={"a": given}).text
+    source = client.get("/which-registration", params={"a": given}).text
     form = {**own_fields(source), "a": list(given), "name": "K-7", "owner": "Quorrin Lane School"}
-    shown = client.post("/register", data={**form, "way": "show"})
+    shown = client.post("/which-registration", data={**form, "way": "show"})
     assert "K-7" in shown.text
     assert not path.exists()
-    moved = client.post("/register", data={**form, "way": "write"})
+    moved = client.post("/which-registration", data={**form, "way": "write"})
     assert moved.status_code == 303
     with Ledger(path) as book:
         size = book.head().size
@@ -130,7 +136,7 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
     assert "aved as entry 1" in page
     assert "K-7" in page
     assert (
-        client.post("/register", data={**form, "way": "write"}).headers["location"]
+        client.post("/which-registration", data={**form, "way": "write"}).headers["location"]
         == moved.headers["location"]
     )
     with Ledger(path) as book:
@@ -151,17 +157,20 @@ def test_what_is_recorded_speaks_of_the_named_ones_alone() -> None:
 
 def test_an_aircraft_on_record_is_answered_as_it_stands(visitor: Visitor) -> None:
     client = visitor()
-    page = client.get("/register/aircraft/Fescue").text
+    page = client.get("/which-registration/aircraft/Fescue").text
     assert "Fescue" in page
-    assert client.get("/register/aircraft/Fescue.json").json()["aircraft"][0]["subject"] == "aircraft/Fescue"
+    assert (
+        client.get("/which-registration/aircraft/Fescue.json").json()["aircraft"][0]["subject"]
+        == "aircraft/Fescue"
+    )
     assert client.get("/registration-sheets/aircraft/Fescue").content.startswith(b"%PDF-")
-    assert client.get("/register/aircraft/Fescoe").status_code == 404
-    assert "Did you mean Fescue?" in html.unescape(client.get("/register/aircraft/Fescoe").text)
+    assert client.get("/which-registration/aircraft/Fescoe").status_code == 404
+    assert "Did you mean Fescue?" in html.unescape(client.get("/which-registration/aircraft/Fescoe").text)
 
 
 def test_the_worksheet_and_the_exposure(visitor: Visitor) -> None:
     client = visitor()
-    assert client.get("/register.pdf", params={"a": answers(FIRM)}).content.startswith(b"%PDF-")
+    assert client.get("/which-registration.pdf", params={"a": answers(FIRM)}).content.startswith(b"%PDF-")
     assert "up to" in client.get("/penalties").text
     assert client.get("/penalties.json").json()["question"] == "exposure"
 
@@ -170,7 +179,11 @@ def test_the_worksheet_and_the_exposure(visitor: Visitor) -> None:
 def test_a_name_is_needed(visitor: Visitor, tmp_path: Path, way: str) -> None:
     client = visitor(tmp_path / "new.airwrit")
     given = answers(FIRM)
-    form = {**own_fields(client.get("/register", params={"a": given}).text), "a": list(given), "name": " "}
-    answer = client.post("/register", data={**form, "way": way})
+    form = {
+        **own_fields(client.get("/which-registration", params={"a": given}).text),
+        "a": list(given),
+        "name": " ",
+    }
+    answer = client.post("/which-registration", data={**form, "way": way})
     assert answer.status_code == 422
     assert "enter the name of the aircraft" in answer.text.replace("Enter", "enter")

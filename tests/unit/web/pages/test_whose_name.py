@@ -27,7 +27,7 @@ def test_it_stands_by_itself_and_ask_leads_to_it(visitor: Visitor) -> None:
     assert page.status_code == 200
     assert "1 aircraft over 6 years" in page.text
     assert page.text.count("common practice, no source") >= 1
-    assert f'href="{PAGE}"' in client.get("/register").text
+    assert f'href="{PAGE}"' in client.get("/which-registration").text
     assert client.get(f"{PAGE}.json").json()["question"] == "whose_name"
 
 
@@ -80,6 +80,6 @@ def test_an_aircraft_on_record_is_named_in_the_address(visitor: Visitor) -> None
     page = client.get(PAGE, params={"of": "Alder 1"})
     assert page.status_code == 200
     assert "based on the record of Alder 1" in page.text
-    assert f"{PAGE}?of=" in client.get("/register/aircraft/Alder%201").text
+    assert f"{PAGE}?of=" in client.get("/which-registration/aircraft/Alder%201").text
     assert "a person owns it" in client.get(PAGE, params={"of": "Fescue"}).text
     assert client.get(PAGE, params={"of": "Fescoe"}).status_code == 404

@@ -71,7 +71,7 @@ def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor,
     for where, name in saved.items():
         assert client.head(where).status_code == 200
         assert name in client.get(where).headers["content-disposition"]
-    assert client.get("/register.pdf").status_code == 200
+    assert client.get("/which-registration.pdf").status_code == 200
     assert client.post("/proof", data={"of": "person/Jo Test"}).status_code == 200
     told = client.get(f"{PAGE}.json").json()["not_reached"]
     listed = [(one["what"], one["name"]) for one in told if one["what"] != "the original, where it came from"]

@@ -1,4 +1,4 @@
-"""Ask: the registration questions one by one, the answer growing beside them; it ends in the way, the steps and a worksheet.
+"""Which registration: the questions one by one, the answer growing beside them; it ends in the way, the steps and a worksheet.
 
 The answers lie in the address, so that going back takes one back, and nothing is kept before it is put on record.
 """
@@ -101,7 +101,6 @@ class AnswerPage:
     form: Typed = field(default_factory=Typed)
     ticket: Ticket | None = None
     pencil: Pencil | None = None
-    written: str = ""
     asks: tuple[QuestionForm, ...] = ()
     """what is asked about an aircraft on record, each with its field"""
 
@@ -151,8 +150,12 @@ def act(visit: Visit) -> Answer:
         now = taking(held_in(visit.desk, book))
         return book.append(now.drafts, visit.desk.clock, after=now.after)[-1].seq if now.drafts else 0
 
-    to = visit.link(f"/register/aircraft/{quote(values['name'], safe='')}")
-    return write_once(visit, write, lambda seq: f"{to}{'&' if '?' in to else '?'}written={seq}")
+    subject = subject_named("aircraft", values["name"])
+
+    def onward(seq: int) -> str:
+        return visit.link("/new-aircraft", None, of=subject, **({"written": str(seq)} if seq else {}))
+
+    return write_once(visit, write, onward)
 
 
 def save(visit: Visit) -> Answer:
@@ -174,16 +177,20 @@ def show_of(visit: Visit) -> Answer:
         (),
         f"/registration-sheets/{subject}",
         f"/{subject}",
-        written=visit.query.get("written", ""),
         asks=_asks(visit, subject),
     )
-    return PageSheet("register_answer.html", f"Register: {id_of(subject)}", view, lambda: ask_json(answer))
+    return PageSheet(
+        "which_registration_answer.html",
+        f"Which registration: {id_of(subject)}",
+        view,
+        lambda: ask_json(answer),
+    )
 
 
 def _asks(visit: Visit, subject: str) -> tuple[QuestionForm, ...]:
     answer = visit.desk.standing(visit.asked)
     gaps = [gap for gap in answer.gaps if subject in gap.holds_up]
-    return questions_for(visit, gaps, answer.report.state, f"/register/{quote(subject)}", subject)
+    return questions_for(visit, gaps, answer.report.state, f"/which-registration/{quote(subject)}", subject)
 
 
 def answer_on_record(visit: Visit, subject: str) -> AskAnswer:
@@ -200,7 +207,7 @@ def answer_on_record(visit: Visit, subject: str) -> AskAnswer:
                 visit.path,
                 NOTHING_WRITTEN,
                 f"did you mean {near[0]}?" if near else "choose one from the list of aircraft",
-                f"/register/{subject_named('aircraft', near[0])}" if near else LISTS["aircraft"],
+                f"/which-registration/{subject_named('aircraft', near[0])}" if near else LISTS["aircraft"],
             )
         )
     state, problems = contradictions(report.state, visit.asked.today)
@@ -286,7 +293,7 @@ def field_of(question: Prompt) -> AnswerField:
 def _address(visit: Visit, given: Sequence[str], **more: str) -> str:
     carried = visit.asked.carried()
     pairs = [*carried.items(), *(("a", one) for one in given), *more.items()]
-    return "/register" + (f"?{urlencode(pairs)}" if pairs else "")
+    return "/which-registration" + (f"?{urlencode(pairs)}" if pairs else "")
 
 
 def _told(visit: Visit, talk: Talk, given: Sequence[str]) -> tuple[Given, ...]:
@@ -318,8 +325,8 @@ def _question(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Pa
         _address(visit, given, stop="yes"),
     )
     return PageSheet(
-        "register.html",
-        form.title("Register"),
+        "which_registration.html",
+        form.title("Which registration"),
         view,
         lambda: _question_json(view),
         422 if form.wrong else 200,
@@ -357,7 +364,7 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageS
         answer,
         "",
         _told(visit, talk, given),
-        "/register.pdf" + (f"?{pairs}" if pairs else ""),
+        "/which-registration.pdf" + (f"?{pairs}" if pairs else ""),
         _address(visit, given[:-1]),
         tuple(given),
         form,
@@ -365,8 +372,8 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageS
         pencil,
     )
     return PageSheet(
-        "register_answer.html",
-        form.title("Register"),
+        "which_registration_answer.html",
+        form.title("Which registration"),
         view,
         lambda: ask_json(answer),
         422 if form.wrong else 200,

@@ -1,4 +1,4 @@
-"""`airwrit register`: how an aircraft has to be registered, question by question or by what is on record."""
+"""`airwrit which-registration`: how an aircraft has to be registered, question by question or by what is on record."""
 
 from __future__ import annotations
 
@@ -56,8 +56,8 @@ def command(
 
     \b
     Examples:
-      airwrit register
-      airwrit register H-03
+      airwrit which-registration
+      airwrit which-registration H-03
     """
     flown_for = None if use is None else UsedFor(use)
     if aircraft is None and ledger is None and known_at is None:
