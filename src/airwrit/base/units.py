@@ -9,6 +9,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 GRAMS_PER_POUND = Decimal("453.59237")
+CAPACITY_UNITS_MAH: dict[str, Decimal] = {"mah": Decimal(1), "ah": Decimal(1000)}
+"""Milliampere hours of the units that capacities of batteries are written in, in small letters."""
+
 WEIGHT_UNITS_G: dict[str, Decimal] = {
     "g": Decimal(1),
     "gram": Decimal(1),

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
-from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.base.units import CAPACITY_UNITS_MAH, WEIGHT_UNITS_G
 from airwrit.facts.choices import EventKind
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.keys.equipment import BATTERY_KEYS
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
@@ -22,6 +23,7 @@ from airwrit.facts.statement import FilePlace
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.cell.words import tables
 
+_HEADING_UNITS = frozenset((*WEIGHT_UNITS_G, *CAPACITY_UNITS_MAH))
 _SHORTEST, _LONGEST = 4, 60
 """Letters of a heading that may be near a known one; more are a sentence."""
 NEAR = 0.88
@@ -38,6 +40,7 @@ TABLES: dict[str, tuple[Key[Any], ...]] = {
     "owner": OWNER_KEYS,
     "paper": PAPER_KEYS,
     "flight": (FLIGHT_PILOT, FLIGHT_AIRCRAFT, *FLIGHT_LOG_KEYS),
+    "battery": BATTERY_KEYS,
 }
 """Kinds of table with the keys their columns may hold; the best known first, which decides a tie between kinds."""
 
@@ -51,6 +54,7 @@ _ROLES = {
     "owner": (),
     "paper": (),
     "flight": (),
+    "battery": (),
 }
 ID, IGNORE, WEIGHT, ASK = "id", "ignore", "weight", "ask"
 EVENT = "event: "
@@ -119,7 +123,7 @@ def heading_of(text: str) -> Heading:
     lowered = _DASHES.sub("-", text.casefold())
     inside = [found.strip() for found in _BRACKETS.findall(lowered)]
     order = next((order for order in map(_order_in, inside) if order), None)
-    unit = next((found.rstrip(".") for found in inside if found.rstrip(".") in WEIGHT_UNITS_G), "")
+    unit = next((found.rstrip(".") for found in inside if found.rstrip(".") in _HEADING_UNITS), "")
     words = _SIGNS.sub(" ", _BRACKETS.sub(" ", lowered)).replace(",", " ").split()
     if not unit and len(words) == 1 and words[0] in WEIGHT_UNITS_G:
         unit = words[0]

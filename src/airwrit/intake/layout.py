@@ -145,7 +145,7 @@ def _blocks(
         yield from planned.values()
         return
     other, exact = _other_kind(found.headings, hint)
-    abouts = [] if hint == NO_TABLE else list(abouts_of(columns, context, hint, lexicon))
+    abouts = [] if hint in (NO_TABLE, "battery") else list(abouts_of(columns, context, hint, lexicon))
     if is_about_other_things(columns, lexicon):
         abouts = [one for one in abouts if one.kind != "aircraft" or is_surely_aircraft(one.readings)]
     weak = is_weak(columns, context, lexicon)
@@ -248,7 +248,7 @@ def _can_be(table: str, meanings: set[str], hint: str, *, has_id: bool) -> bool:
         return (has_id or "paper_number" in meanings) and ("paper_kind" in meanings or hint == table)
     if table == "flight":
         return {"flight_pilot", "flown_on"} <= meanings
-    return has_id and bool(meanings)
+    return has_id and bool(meanings) and (table != "battery" or hint == table)
 
 
 def _planned(base: Block, plan: SheetPlan) -> Block | None:

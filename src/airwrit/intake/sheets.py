@@ -34,7 +34,18 @@ from airwrit.intake.tables.headings import is_blank
 
 _SEVERAL = 5
 _JUDGED = ("aircraft", "person")
-_ORDER = ("aircraft", "person", "owner", "remote_id", "registration", "part", "training", "paper", "flight")
+_ORDER = (
+    "aircraft",
+    "person",
+    "owner",
+    "remote_id",
+    "registration",
+    "part",
+    "training",
+    "paper",
+    "flight",
+    "battery",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,7 +296,7 @@ def _unrecognized(sheet: Sheet, hint: str) -> Problem:
             "by its name, the sheet has nothing we use, so we didn't read it",
             "if that's wrong, give it another name, such as Flights or People",
         )
-    unread = bool(hint) and hint != "flight"
+    unread = bool(hint) and hint not in ("flight", "battery")
     return Problem(
         sheet.label,
         "we found no table of aircraft, people, registrations, parts, training, owners or papers in it",

@@ -16,6 +16,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
+from airwrit.facts.keys.equipment import BATTERY_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
@@ -31,6 +32,7 @@ SHEETS: tuple[tuple[str, str, str, tuple[Key[Any], ...]], ...] = (
     ("Owners", "owner", "Owner", OWNER_KEYS),
     ("Papers", "paper", "Paper", PAPER_KEYS),
     ("Flights", "flight", "", TABLES["flight"]),
+    ("Batteries", "battery", "Battery", BATTERY_KEYS),
 )
 """Each sheet: its name, its kind of table, the heading that names a row (none where a link does), and its keys."""
 

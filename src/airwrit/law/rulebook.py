@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from airwrit.law.aircraft import (
+    battery,
     condition,
     duty,
     fees,
     filings,
     fleet,
     in_force,
+    maintenance,
     marking,
     remote_id,
     renewal,
@@ -35,6 +37,8 @@ RULES: tuple[Rule, ...] = (
     remote_id.SERIAL_ON_RIGHT_CERTIFICATE_RULE,
     other_law.OPERATING_RULES_RULE,
     condition.DEFECT_RELEASED_RULE,
+    maintenance.RETURNED_TO_SERVICE_RULE,
+    maintenance.BULLETINS_DONE_RULE,
     owner.RECOGNITION_OF_OWNERSHIP_RULE,
     owner.NOTICE_OF_IDENTIFICATION_RULE,
     renewal.STATED_EXPIRY_AGREES_RULE,
@@ -50,6 +54,9 @@ RULES: tuple[Rule, ...] = (
     certificate_holder.FILED_BY_ELIGIBLE_PERSON_RULE,
     certificate_holder.REGISTRATION_NOT_VOID_RULE,
     fees.FEDERAL_FEE_RULE,
+    maintenance.HEIGHT_SETTINGS_RULE,
+    battery.BATTERY_FIT_RULE,
+    maintenance.BATTERY_BULLETINS_DONE_RULE,
     paper.PAPER_IN_TERM_RULE,
     paper.RENEWAL_ASKED_IN_TIME_RULE,
     paper.PAPER_RESPONSIBLE_PRESENT_RULE,
@@ -78,7 +85,7 @@ RULES: tuple[Rule, ...] = (
     *FLIGHT_RULES,
 )
 
-ASKED_KINDS = ("aircraft", "registration", "owner", "person", "paper", "flight")
+ASKED_KINDS = ("aircraft", "registration", "owner", "person", "battery", "paper", "flight")
 ASKED: dict[str, tuple[Rule, ...]] = {
     kind: tuple(r for r in RULES if r.about == kind and r.bears is not Bears.ANSWER) for kind in ASKED_KINDS
 }

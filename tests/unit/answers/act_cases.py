@@ -48,6 +48,105 @@ MODULE_OFF: set[tuple[str, str, Raw]] = {
     *changed("Remote ID serial for H-02", TWO),
 }
 
+B1 = "battery/B-1"
+DEFECT = f"defect/H-01 cracked arm, {ON}"
+WORK = f"maintenance/H-01 propellers, {ON}"
+CELL_WORK = f"maintenance/B-1 balance, {ON}"
+COURSE = f"course/Night flying of Ann, {ON}"
+UPKEEP = (
+    Case(
+        "find_defect",
+        "H-01",
+        {"defect": "cracked arm", "defect_grounds": "yes", "defect_found_by": "Bob"},
+        {
+            (DEFECT, "defect_of", "H-01"),
+            (DEFECT, "defect", "cracked arm"),
+            (DEFECT, "defect_found_on", ON),
+            (DEFECT, "defect_grounds", True),
+            (DEFECT, "defect_found_by", "Bob"),
+        },
+    ),
+    Case(
+        "log_maintenance",
+        "H-01",
+        {"task": "propellers", "firmware_after": "4.2", "work_returned_by": "The shop"},
+        {
+            (WORK, "maintenance_of", "H-01"),
+            (WORK, "task", "propellers"),
+            (WORK, "maintenance_done_on", ON),
+            (WORK, "firmware_after", "4.2"),
+            (WORK, "work_returned_by", "The shop"),
+            (WORK, "work_returned_on", ON),
+            (H1, "firmware", "4.2"),
+        },
+    ),
+    Case(
+        "change_settings",
+        "H-01",
+        {"return_height_ft": "150", "lost_link_action": "land"},
+        {(H1, "return_height_ft", "150"), (H1, "lost_link_action", "land")},
+    ),
+    Case(
+        "add_battery",
+        "B-1",
+        {"capacity_new_mah": "5000", "paired_aircraft": "H-01", "cycles_read": "3"},
+        {
+            (B1, "capacity_new_mah", "5000"),
+            (B1, "paired_aircraft", "H-01"),
+            (B1, "cycles_read", "3"),
+            (B1, "cycles_read_on", ON),
+            (B1, "battery_since_on", ON),
+        },
+    ),
+    Case(
+        "weigh_configuration",
+        "H-01 with lamp",
+        {"configuration_of": "H-01", "configuration_weight_g": "900"},
+        {
+            ("configuration/H-01 with lamp", "configuration_of", "H-01"),
+            ("configuration/H-01 with lamp", "configuration_weight_g", "900"),
+            ("configuration/H-01 with lamp", "configuration_weighed_on", ON),
+        },
+    ),
+    Case(
+        "describe_model",
+        "Sarvo 4",
+        {"model_wind_limit_kt": "20"},
+        {("model/Sarvo 4", "model_wind_limit_kt", "20")},
+    ),
+    Case(
+        "receive_bulletin",
+        "SB-1",
+        {
+            "bulletin_about": "aircraft",
+            "bulletin_model": "Sarvo 4",
+            "bulletin_serials": "all",
+            "bulletin_says": "replace the screws",
+            "bulletin_due_on": "2026-12-31",
+        },
+        {
+            ("bulletin/SB-1", "bulletin_about", "aircraft"),
+            ("bulletin/SB-1", "bulletin_model", "Sarvo 4"),
+            ("bulletin/SB-1", "bulletin_serials", "all"),
+            ("bulletin/SB-1", "bulletin_says", "replace the screws"),
+            ("bulletin/SB-1", "bulletin_due_on", "2026-12-31"),
+            ("bulletin/SB-1", "bulletin_issued_on", ON),
+        },
+    ),
+    Case(
+        "complete_course",
+        "Ann",
+        {"course": "Night flying", "course_passed": "yes", "course_for_paper": "W-1"},
+        {
+            (COURSE, "course_of", "Ann"),
+            (COURSE, "course", "Night flying"),
+            (COURSE, "course_on", ON),
+            (COURSE, "course_passed", True),
+            (COURSE, "course_for_paper", "W-1"),
+        },
+    ),
+)
+
 CASES = (
     Case(
         "buy",
@@ -259,4 +358,5 @@ CASES = (
     Case("hand_over", "W-1", {"to": "Ann"}, {("paper/W-1", "paper_responsible", "Ann")}),
     Case("hand_on", "H-01", {"to": "Bob"}, {("aircraft/H-01", "holder", "Bob")}),
     Case("change_login", FIRM, {"to": "Ann"}, {(f"owner/{FIRM}", "registry_login_holder", "Ann")}),
+    *UPKEEP,
 )

@@ -15,7 +15,14 @@ from airwrit.intake.sheets import read_sheets
 from airwrit.intake.template import SHEETS, heading_for, write_template
 from tests.unit.intake.books import told
 
-LINKS = {"owner": "Test Co", "registration": "FA00TEST01", "aircraft": "H-01", "person": "Jo Test"}
+LINKS = {
+    "owner": "Test Co",
+    "registration": "FA00TEST01",
+    "aircraft": "H-01",
+    "person": "Jo Test",
+    "model": "Sarvo 4",
+    "battery": "TF-B1",
+}
 SAMPLES = {str: "ZZ9Z3A1B", tuple: "blue tape", bool: "yes", date: date(2026, 1, 2), Decimal: 249}
 
 
@@ -67,6 +74,7 @@ def test_a_filled_template_is_read_back_exactly(tmp_path: Path) -> None:
         "owner": "owner/Test Co",
         "paper": "paper/W-1",
         "flight": "flight/Jo Test, 2026-01-02, H-01",
+        "battery": "battery/TF-B1",
     }
     for name, table, named_by, keys in SHEETS:
         first = [subjects[table].partition("/")[2]] if named_by else []

@@ -15,6 +15,7 @@ from airwrit.answers.acts.act import Act, ActField, ActInput, refused
 from airwrit.answers.acts.aircraft import AIRCRAFT_ACTS
 from airwrit.answers.acts.person import PEOPLE_ACTS
 from airwrit.answers.acts.registration import REGISTRATION_ACTS
+from airwrit.answers.acts.upkeep import UPKEEP_ACTS
 from airwrit.answers.sheets.difference import EVER
 from airwrit.base.days import Order, order_of
 from airwrit.base.errors import BadFact, UsageError
@@ -27,7 +28,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, KEYS, folded, id_of, subject_named
 
-ACTS: tuple[Act, ...] = AIRCRAFT_ACTS + REGISTRATION_ACTS + PEOPLE_ACTS
+ACTS: tuple[Act, ...] = AIRCRAFT_ACTS + UPKEEP_ACTS + REGISTRATION_ACTS + PEOPLE_ACTS
 """Every life event there is."""
 
 BY_NAME: Mapping[str, Act] = {act.name: act for act in ACTS}

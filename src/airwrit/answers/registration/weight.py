@@ -24,6 +24,11 @@ from airwrit.facts.keys.aircraft import (
     TAKEOFF_WEIGHT,
     WEIGHED_ON,
 )
+from airwrit.facts.keys.equipment import (
+    CONFIGURATION_OF,
+    CONFIGURATION_SCALE_ERROR,
+    CONFIGURATION_WEIGHED_ON,
+)
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.aircraft.weight import (
@@ -31,6 +36,7 @@ from airwrit.law.aircraft.weight import (
     SMALL_AIRCRAFT_LIMIT_RULE,
     SMALL_LIMIT_LB,
     WEIGHT_EXEMPTION_RULE,
+    configuration_weight_g,
     weight_as_flown_g,
 )
 from airwrit.law.parameters import Law
@@ -76,7 +82,10 @@ def weights_of(state: State, subject: str) -> Weights:
     """The weights of an aircraft on the day of a state."""
     whole, base = (_of_aircraft(state, subject, key) for key in (TAKEOFF_WEIGHT, BASE_WEIGHT))
     parts = [_of_part(state, part) for part in state.holding(PART_OF, id_of(subject))]
-    found = [one for one in (whole, base, *parts) if one is not None]
+    configurations = [
+        _of_configuration(state, one) for one in state.holding(CONFIGURATION_OF, id_of(subject))
+    ]
+    found = [one for one in (whole, base, *parts, *configurations) if one is not None]
     return Weights(tuple(found), _as_flown(state, subject), _limits(state, subject))
 
 
@@ -101,6 +110,16 @@ def _of_part(state: State, part: str) -> WeighingOnFile | None:
     error = _held(state, part, PART_SCALE_ERROR)
     name = _held(state, part, PART_NAME) or id_of(part)
     return WeighingOnFile(name, part, weighed(grams, error), error is not None, None)
+
+
+def _of_configuration(state: State, configuration: str) -> WeighingOnFile | None:
+    try:
+        grams = configuration_weight_g(Facts(state, configuration))
+    except Undecided:
+        return None
+    day = _held(state, configuration, CONFIGURATION_WEIGHED_ON)
+    told = _held(state, configuration, CONFIGURATION_SCALE_ERROR) is not None
+    return WeighingOnFile(id_of(configuration), configuration, grams, told, day)
 
 
 def _as_flown(state: State, subject: str) -> WeighingOnFile | None:

@@ -11,7 +11,7 @@ from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
-from airwrit.base.verdict import Verdict
+from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
@@ -58,6 +58,18 @@ def records_to_put_right(report: Report) -> tuple[Finding, ...]:
         for finding in report.findings
         if finding.outcome.verdict is Verdict.NOT_MET
         and finding.rule.bears is Bears.PAPERS
+        and day_due(finding) is None
+    )
+
+
+def batteries_not_fit(report: Report) -> tuple[Finding, ...]:
+    """What stands in the way of flying with a battery: what is not met, and records that disagree."""
+    return tuple(
+        finding
+        for finding in report.findings
+        if finding.rule.about == "battery"
+        and finding.rule.bears is Bears.FLIGHT
+        and (finding.outcome.verdict is Verdict.NOT_MET or finding.outcome.why is Why.CONFLICT)
         and day_due(finding) is None
     )
 

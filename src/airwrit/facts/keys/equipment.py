@@ -360,6 +360,15 @@ CONFIGURATION_SCALE_ERROR = Key(
     ("scale error", "scale +/-", "+/-"),
     unit="g",
 )
+BARE_WEIGHT = Key(
+    "bare_weight_g",
+    Decimal,
+    "configuration",
+    "weight of the aircraft without battery and payload",
+    "What does the aircraft weigh without battery and payload?",
+    ("bare weight", "empty weight"),
+    unit="g",
+)
 CONFIGURATION_WEIGHED_ON = Key(
     "configuration_weighed_on",
     date,
@@ -440,6 +449,7 @@ CONFIGURATION_KEYS: tuple[Key[Any], ...] = (
     PAYLOAD,
     CONFIGURATION_WEIGHT,
     CONFIGURATION_SCALE_ERROR,
+    BARE_WEIGHT,
     CONFIGURATION_WEIGHED_ON,
     PAYLOAD_WEIGHT,
     PAYLOAD_SCALE_ERROR,

@@ -26,7 +26,14 @@ from airwrit.intake.cell.dates import (
     day_of_cell,
 )
 from airwrit.intake.cell.identifiers import SERIALS, identifier_of_cell, is_identifier, name_of_cell
-from airwrit.intake.cell.quantities import WeightColumn, comma_of, plain_number_of_cell, weight_of_cell
+from airwrit.intake.cell.quantities import (
+    WeightColumn,
+    capacity_of_cell,
+    comma_of,
+    percent_of_cell,
+    plain_number_of_cell,
+    weight_of_cell,
+)
 from airwrit.intake.cell.value import LONGEST, NOTHING, Got, clean, joined
 from airwrit.intake.cell.words import is_none
 from airwrit.intake.meaning.values import (
@@ -165,7 +172,10 @@ def _reader(key: Key[Any] | None, cells: Sequence[Cell], hints: Hints, dates: Da
         return lambda cell: weight_of_cell(cell, column)
     if key.kind is Decimal:
         comma = comma_of(set(cells))
-        return lambda cell: plain_number_of_cell(cell, comma)
+        if key.unit == "mAh":
+            return lambda cell: capacity_of_cell(cell, hints.unit, comma)
+        read = percent_of_cell if key.unit == "percent" else plain_number_of_cell
+        return lambda cell: read(cell, comma)
     identifier = _identifier_reader(key)
     if identifier is not None:
         return identifier

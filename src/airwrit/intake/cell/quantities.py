@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Literal, NamedTuple
 
-from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.base.units import CAPACITY_UNITS_MAH, WEIGHT_UNITS_G
 from airwrit.facts.key import raw_of
 from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, joined
 from airwrit.intake.cell.words import is_missing, is_none, shown
@@ -158,6 +158,33 @@ def _in_grams(parts: list[tuple[Decimal, str]], text: str, column: WeightColumn)
     if grams < 0 or (grams == 0 and not column.is_error):
         return Got(fault=f"{shown(text)} can't be a weight. It has to be above zero", do=_WEIGH)
     return Got(raw_of(grams.normalize()))
+
+
+def percent_of_cell(cell: Cell, comma: Comma | None) -> Got:
+    """The percents of a cell, with or without their sign."""
+    got = plain_number_of_cell(cell, comma)
+    told = isinstance(got.raw, str) and cell.kind is Kind.TEXT and clean(cell.text)[0].endswith("%")
+    return Got(raw_of(100 * Decimal(str(got.raw)))) if told else got
+
+
+def capacity_of_cell(cell: Cell, unit: str, comma: Comma | None) -> Got:
+    """The capacity of a cell in milliampere hours, its unit beside it or in the heading; without a unit it is a fault."""
+    text, note = clean(cell.text)
+    if cell.kind is Kind.EMPTY or (cell.kind is Kind.TEXT and is_missing(text)):
+        return NOTHING
+    found = _WEIGHT.fullmatch(text)
+    told = unit if found is None or not found[2] else found[2].casefold().rstrip(".")
+    number = None if found is None or len(text) > _LONGEST else number_of(found[1].strip(), comma)
+    if cell.kind is Kind.NUMBER:
+        number = Decimal(cell.text)
+    if number is None or told not in CAPACITY_UNITS_MAH:
+        fault = (
+            f"{shown(text)} has no unit"
+            if number is not None and not told
+            else f"{shown(text)} isn't a capacity"
+        )
+        return Got(fault=fault, do="write the number with its unit, like 5000 mAh or 5 Ah")
+    return Got(raw_of(number * CAPACITY_UNITS_MAH[told]), note)
 
 
 def plain_number_of_cell(cell: Cell, comma: Comma | None) -> Got:

@@ -31,6 +31,7 @@ KIND_OF_TABLE = {
     "owner": "owner",
     "paper": "paper",
     "flight": "flight",
+    "battery": "battery",
 }
 """Kind of table -> kind of subject a row of it speaks of."""
 MADE_IDS = ("part", "training", "flight")

@@ -16,9 +16,11 @@ from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
 from airwrit.facts.keys.airspace import CELL_OF
+from airwrit.facts.keys.equipment import CONFIGURATION_OF
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT, INCIDENT_PILOT
-from airwrit.facts.keys.person import EVENT_OF
+from airwrit.facts.keys.maintenance import DEFECT_OF
+from airwrit.facts.keys.person import COURSE_OF, EVENT_OF
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.statement import GoesWithoutSaying, Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, TABLES, TELLABLE, TOLD_KEYS, key_named, subject_named
@@ -37,9 +39,18 @@ _ALSO_ID = {
     "pilot": "name",
 }
 _ABOUT = ("id", "from", "until")
-_ALONE = {"aircraft": "A", "owner": "owner", "person": "pilot", "flight": "flight", "incident": "incident"}
-_NUMBERED = ("part", "training", "paper", "map_cell")
+_ALONE = {
+    "aircraft": "A",
+    "owner": "owner",
+    "person": "pilot",
+    "flight": "flight",
+    "incident": "incident",
+    "battery": "battery",
+}
+_NUMBERED = ("part", "training", "paper", "map_cell", "configuration", "defect", "maintenance", "course")
 _UNITS = ("g", "ft", "kt", "sm", "nm", "mi", "usd")
+_NAMED = ("model", "bulletin")
+"""Kinds of subject that are known by a name of their own, which no other table can tell."""
 _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (REGISTRATION, "aircraft", "registration"),
     (OWNER, "aircraft", "owner"),
@@ -51,6 +62,9 @@ _LINKS: tuple[tuple[Key[str], str, str], ...] = (
     (CELL_OF, "cell", "flight"),
     (INCIDENT_AIRCRAFT, "incident", "aircraft"),
     (INCIDENT_PILOT, "incident", "person"),
+    (CONFIGURATION_OF, "configuration", "aircraft"),
+    (DEFECT_OF, "defect", "aircraft"),
+    (COURSE_OF, "course", "person"),
 )
 """Links that go without saying where there is one subject of the second kind: key, kind that holds it, kind it points at."""
 
@@ -144,6 +158,8 @@ def _default_id(
         names = {name for name in told if isinstance(name, str)}
     if len(names) > 1:
         raise BadFact(f"it doesn't say which {kind} it is about", where=where, do="add an id")
+    if not names and kind in _NAMED:
+        raise BadFact(f"the {kind} has no name", where=where, do='add its name, like id = "Sarvo 4"')
     if not names and kind not in _ALONE:
         raise BadFact(
             "it has no registration number", where=where, do='add its number, like number = "FA00TEST01"'

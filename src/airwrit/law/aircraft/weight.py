@@ -8,6 +8,7 @@ from functools import lru_cache
 from airwrit.base.measured import Measured, compared, scaled, total, weighed
 from airwrit.base.units import GRAMS_PER_POUND, grams_from_pounds
 from airwrit.base.verdict import Outcome, Undecided, Why
+from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (
     BASE_WEIGHT,
     PART_OF,
@@ -15,6 +16,18 @@ from airwrit.facts.keys.aircraft import (
     PART_WEIGHT,
     SCALE_ERROR,
     TAKEOFF_WEIGHT,
+)
+from airwrit.facts.keys.equipment import (
+    BARE_WEIGHT,
+    BATTERY_SCALE_ERROR,
+    BATTERY_WEIGHT,
+    CONFIGURATION_BATTERY,
+    CONFIGURATION_OF,
+    CONFIGURATION_SCALE_ERROR,
+    CONFIGURATION_WEIGHT,
+    PAYLOAD,
+    PAYLOAD_SCALE_ERROR,
+    PAYLOAD_WEIGHT,
 )
 from airwrit.facts.state import Facts
 from airwrit.law.parameters import Law, parameter
@@ -25,34 +38,75 @@ SMALL_LIMIT_LB = parameter("small_limit_lb", Decimal)
 
 
 def weight_as_flown_g(facts: Facts) -> Measured:
-    """Grams at takeoff with everything attached: one weighing of the whole, or the base plus every part on file.
+    """Grams at takeoff with everything attached, in the heaviest configuration on file.
 
-    Undecided when neither is on file, or when the two disagree beyond what the scales may be off.
+    A weight is one weighing of the whole, or the base plus every part on file. Undecided when neither is on file, or when the
+    two disagree beyond what the scales may be off.
     """
+    weights = _configurations(facts)
+    if weights and facts.on_file(BASE_WEIGHT) is None and facts.on_file(TAKEOFF_WEIGHT) is None:
+        return _heaviest(weights)
+    return _heaviest([_own_weight(facts), *weights])
+
+
+def weight_on_file_g(facts: Facts) -> Measured | None:
+    """The weight as flown, None when nothing of it is on file: a closed-world reading. Undecided when weighings disagree."""
+    if facts.on_file(BASE_WEIGHT) is not None or facts.on_file(TAKEOFF_WEIGHT) is not None:
+        return weight_as_flown_g(facts)
+    weights = _configurations(facts)
+    return _heaviest(weights) if weights else None
+
+
+def _own_weight(facts: Facts) -> Measured:
     base = facts.on_file(BASE_WEIGHT)
     if base is None:
         return weighed(facts[TAKEOFF_WEIGHT], facts.on_file(SCALE_ERROR))
     return _with_parts(base, facts)
 
 
-def weight_on_file_g(facts: Facts) -> Measured | None:
-    """The weight as flown, None when nothing of it is on file: a closed-world reading. Undecided when weighings disagree."""
-    base = facts.on_file(BASE_WEIGHT)
-    if base is not None:
-        return _with_parts(base, facts)
-    whole = facts.on_file(TAKEOFF_WEIGHT)
-    return None if whole is None else weighed(whole, facts.on_file(SCALE_ERROR))
+def _heaviest(weights: list[Measured]) -> Measured:
+    """The heaviest of some weights, with what it may be off."""
+    return Measured(*(max(side) for side in zip(*weights, strict=True)))
+
+
+def _configurations(facts: Facts) -> list[Measured]:
+    """What the aircraft weighs in each configuration on file."""
+    return [configuration_weight_g(one) for one in facts.linking(CONFIGURATION_OF)]
+
+
+def configuration_weight_g(configuration: Facts) -> Measured:
+    """Grams at takeoff in a configuration: one weighing of the whole, or the bare aircraft, its battery and its payload.
+
+    Undecided when something of that is missing.
+    """
+    error = configuration.on_file(CONFIGURATION_SCALE_ERROR)
+    bare = configuration.on_file(BARE_WEIGHT)
+    if bare is None:
+        return weighed(configuration[CONFIGURATION_WEIGHT], error)
+    parts = [weighed(bare, error)]
+    battery = configuration.linked_on_file(CONFIGURATION_BATTERY)
+    if battery is not None:
+        parts.append(weighed(battery[BATTERY_WEIGHT], battery.on_file(BATTERY_SCALE_ERROR)))
+    if configuration.on_file(PAYLOAD) is not None:
+        parts.append(weighed(configuration[PAYLOAD_WEIGHT], configuration.on_file(PAYLOAD_SCALE_ERROR)))
+    whole = configuration.on_file(CONFIGURATION_WEIGHT)
+    return _agreeing(None if whole is None else weighed(whole, error), total(parts), CONFIGURATION_WEIGHT)
 
 
 def _with_parts(base: Decimal, facts: Facts) -> Measured:
     parts = [weighed(part[PART_WEIGHT], part.on_file(PART_SCALE_ERROR)) for part in facts.linking(PART_OF)]
     summed = total([weighed(base, facts.on_file(SCALE_ERROR)), *parts])
     whole = facts.on_file(TAKEOFF_WEIGHT)
-    if whole is None:
+    reading = None if whole is None else weighed(whole, facts.on_file(SCALE_ERROR))
+    return _agreeing(reading, summed, TAKEOFF_WEIGHT)
+
+
+def _agreeing(reading: Measured | None, summed: Measured, key: Key[Decimal]) -> Measured:
+    """The weighing of the whole, else the sum. Undecided when the two disagree beyond what the scales may be off."""
+    if reading is None:
         return summed
-    reading = weighed(whole, facts.on_file(SCALE_ERROR))
     if reading.high < summed.low or summed.high < reading.low:
-        raise Undecided(Why.CONFLICT, TAKEOFF_WEIGHT.name)
+        raise Undecided(Why.CONFLICT, key.name)
     return reading
 
 

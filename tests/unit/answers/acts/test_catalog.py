@@ -29,7 +29,20 @@ from tests.unit.answers.program import (
 )
 from tests.unit.answers.told import KNOWN_AT
 
-_AFTER_ANOTHER = {"find", "give_back"}
+_AFTER_ANOTHER = {
+    "find",
+    "give_back",
+    "fly_check",
+    "return_to_service",
+    "check_battery",
+    "damage_battery",
+    "clear_battery",
+    "pair_battery",
+    "service_battery",
+    "ship_battery",
+    "receive_battery",
+    "retire_battery",
+}
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.act}-{len(case.told)}")

@@ -269,6 +269,7 @@ def _judged_with(table: str) -> set[str]:
         "owner": "owner_kind = 'trust'",
         "pilot": "role = 'x'",
         "paper": "paper_number = '1'",
+        "battery": "battery_serial = 'x'",
         "flight": "height_agl_ft = 90",
         "incident": "happened_on = 2026-03-05",
     }
@@ -280,6 +281,7 @@ def _judged_with(table: str) -> set[str]:
 def test_a_standing_asks_what_its_rules_say() -> None:
     """Outside the law files: the standing of a state with one subject of each kind."""
     text = "[aircraft]\nmaker = 'x'\n[owner]\nowner_kind = 'trust'\n[pilot]\nrole = 'x'\n[paper]\npaper_number = '1'\n"
+    text += "[battery]\nbattery_serial = 'x'\n"
     text += "[registration]\nnumber = 'FA00TEST01'\nissued_on = 2025-05-05\n"
     found = {f.rule.name for f in standing(state(text), DAY, NOW).report.findings}
     named = {
