@@ -189,7 +189,7 @@ def test_no_form_opens_with_an_error(visitor: Visitor, act: Act) -> None:
         "owner": "Tarn%20&%20Fell%20Land%20Services",
         "paper": "Liability%20policy",
         "battery": "TF-B1",
-        "model": "Sarvo%204",
+        "model": "Lodrel",
     }
     about = f"/{act.about}/{names[act.about]}" if act.about in names else ""
     answer = visitor().get(f"/record-change/{act.name}{about}")
