@@ -23,6 +23,7 @@ from airwrit.intake.reader.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.reader.limits import LIMITS, Limits
 from airwrit.intake.rows.conflicts import clashes, row_problems
 from airwrit.intake.rows.for_all import SaidOfAll, owners_by_name, said_of_all, state_for_all
+from airwrit.intake.rows.parting import parted
 from airwrit.intake.rows.reading import Around, told_by
 from airwrit.intake.rows.remarks import merged_problem
 from airwrit.intake.rows.rows import Table, opened
@@ -255,7 +256,7 @@ def _tables_of(sheet: Sheet, laid: TableLaid) -> tuple[list[Table], list[Problem
     if not laid.blocks:
         return [], [*problems, _unrecognized(sheet, hint)]
     tables = []
-    for table in map(opened, laid.blocks):
+    for table in map(opened, map(parted, laid.blocks)):
         problems += table.problems + merged_problem(table)
         if not hint and _is_log(table):
             problems.append(_log(table))

@@ -18,6 +18,8 @@ Comma = Literal["decimal", "thousands"]
 _NUMBER = r"[+-]?\d[\d ',.]*"
 _WEIGHT = re.compile(rf"({_NUMBER})([a-z]+\.?)?", re.IGNORECASE)
 _TWO_UNITS = re.compile(r"([+-]?\d[\d.,]*) ?([a-z]+\.?)[ ,]*(\d[\d.,]*) ?([a-z]+\.?)", re.IGNORECASE)
+_TWICE = re.compile(rf"({_NUMBER} ?[a-z]+\.?) ?(?:[/=|;]|\() ?({_NUMBER} ?[a-z]+\.?)\)?", re.IGNORECASE)
+"""One weight in two units: `1.2 lb / 0.54 kg`."""
 _NUMBERS = re.compile(r"\d[\d ',.]*\d|\d")
 _SPACED = re.compile(r"\d{1,3}(?:[ ']\d{3})+(?=[.,]\d|$)")
 _COMMAS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?")
@@ -121,6 +123,9 @@ def weight_of_text(text: str, column: WeightColumn) -> Got:
     bare = _PLUS_MINUS.sub("", text) if column.is_error else text
     if _UNSURE.search(bare.lower()):
         return Got(fault=f"{shown(text)} isn't a measured weight", do=_WEIGH)
+    twice = _TWICE.fullmatch(bare) if len(bare) <= _LONGEST else None
+    if twice is not None:
+        return _finer(twice[1], twice[2], text, column)
     match = None if len(bare) > _LONGEST else _WEIGHT.fullmatch(bare) or _TWO_UNITS.fullmatch(bare)
     if match is None:
         return Got(fault=f"{shown(text)} isn't a weight", do=_WEIGH)
@@ -136,6 +141,25 @@ def weight_of_text(text: str, column: WeightColumn) -> Got:
     got = _in_grams(parts, text, column)
     decided = got.fault == "" and column.comma is not None and comma_shown(bare) is None and "," in bare
     return got._replace(note=COMMA_NOTES[column.comma]) if decided and column.comma else got
+
+
+def _finer(one: str, other: str, text: str, column: WeightColumn) -> Got:
+    """The finer of two ways to write one weight; a fault where rounding cannot make them one."""
+    first, second = weight_of_text(one, column), weight_of_text(other, column)
+    steps = _half_step(one), _half_step(other)
+    are_weights = isinstance(first.raw, str) and isinstance(second.raw, str)
+    if are_weights and abs(Decimal(str(first.raw)) - Decimal(str(second.raw))) <= sum(steps):
+        return first if steps[0] <= steps[1] else second
+    return Got(fault=f"{shown(text)} isn't one weight", do=_WEIGH)
+
+
+def _half_step(text: str) -> Decimal:
+    """Half of the last digit's worth of a weight with its unit, in grams; 0 for what is none."""
+    match = _WEIGHT.fullmatch(text)
+    if match is None or not match[2]:
+        return Decimal(0)
+    places = len(match[1].strip().partition(".")[2])
+    return WEIGHT_UNITS_G.get(match[2].rstrip(".").lower(), Decimal(0)) / 2 / Decimal(10) ** places
 
 
 def _comma_in(unit: str) -> Comma | None:

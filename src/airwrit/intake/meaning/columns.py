@@ -216,7 +216,7 @@ def _mattering(telling: Sequence[str], heard: Heard) -> Sequence[str]:
     is_plain = concepts & _SURELY_ASIDE and all(
         one.concepts & (_SURELY_ASIDE | _BESIDE_IT) for one in heard.covered
     )
-    return [shape for shape in telling if not (is_plain and shape == "yesno")]
+    return [shape for shape in telling if not (is_plain and shape in ("yesno", "status"))]
 
 
 _PLAIN = frozenset({ID, IGNORE, REMARKS, "maker", "model", "holder", "role"})

@@ -75,6 +75,9 @@ class Heard:
 NOTHING_HEARD = Heard((), (), ())
 
 
+_MOST_PARTS = 3
+
+
 @dataclass(slots=True)
 class Lexicon:
     """Phrases with their concepts; what was heard of a heading is kept."""
@@ -180,11 +183,25 @@ class Lexicon:
             return (word,)
         if word.endswith("s") and word[:-1] in self._words:
             return (word[:-1],)
-        for cut in range(2, len(word) - 1):
-            if (word[:cut],) in self.phrases and (word[cut:],) in self.phrases and len(word) >= _PARTED:
-                return word[:cut], word[cut:]
+        parts = self._parted(word) if len(word) >= _PARTED else ()
+        if parts:
+            return parts
         near = self._near(word)
         return (near if near != word else self._abbreviated(word),)
+
+    def _parted(self, word: str, most: int = _MOST_PARTS) -> tuple[str, ...]:
+        """Known words that are run together in one, as few as there can be; none where it is not made of such."""
+        for count in range(2, most + 1):
+            for cut in range(2, len(word) - 1):
+                if (word[:cut],) not in self.phrases:
+                    continue
+                rest = word[cut:]
+                if count == 2 and (rest,) in self.phrases:
+                    return word[:cut], rest
+                others = self._parted(rest, count - 1) if count > 2 and len(rest) > _PARTED else ()
+                if len(others) == count - 1:
+                    return (word[:cut], *others)
+        return ()
 
     def _abbreviated(self, word: str) -> str:
         """A known word that a word cuts short, or writes without its vowels; the word itself where that may be several.

@@ -15,6 +15,7 @@ from airwrit.intake.layout import ELSEWHERE, Block, named_headings
 from airwrit.intake.meaning.about import KINDS
 from airwrit.intake.meaning.variants import variant_of
 from airwrit.intake.reader.cells import letters_of
+from airwrit.intake.rows.parting import PARTED
 
 _STANDINS = {"aircraft": ("airframe_serial", "remote_id_serial", "registration"), "paper": ("paper_number",)}
 
@@ -71,6 +72,8 @@ def fields_of(block: Block) -> tuple[Field, ...]:
 
 def _note(match: Match) -> str:
     """What is said of how a column was read that is not asked about."""
+    if match.how == PARTED and not match.meaning:
+        return "read as the dates it names"
     if match.meaning:
         return match.why
     return f"not used: {match.why}" if match.how == "put aside" and match.why else ""

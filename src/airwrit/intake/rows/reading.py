@@ -42,6 +42,7 @@ from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.reader.cells import Kind
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.made_names import made_subjects
+from airwrit.intake.rows.parting import PARTED
 from airwrit.intake.rows.remarks import column_remarks, date_order_problem, shared_meanings
 from airwrit.intake.rows.rows import MADE_IDS, Table
 from airwrit.intake.rows.spans import SPAN, spans_of
@@ -86,11 +87,10 @@ def told_by(table: Table, around: Around) -> Told:
     spans = spans_of(table, reads, told.problems)
     for item in table.fields:
         read = reads.get(item.column)
-        if item.match is ABOUT_BOTH:
-            continue
         if read is None:
             note = item.note or ("" if item.meaning in _NO_FACTS else "not used")
-            told.columns.append(_column(table, item, None, note))
+            if item.match is not ABOUT_BOTH and not (item.match.how == PARTED and item.meaning):
+                told.columns.append(_column(table, item, None, note))
             continue
         told.problems += column_remarks(table, item, read) + date_order_problem(table, item, read)
         use = _ColumnUse()
@@ -102,7 +102,8 @@ def told_by(table: Table, around: Around) -> Told:
             and not (item is table.named_by and table.kind == "registration")
         ):
             use = _tell(told, table, item, light, spans, around)
-        told.columns.append(_column(table, item, read, joined(item.note, use.note), use.key))
+        if item.match.how != PARTED:
+            told.columns.append(_column(table, item, read, joined(item.note, use.note), use.key))
     _tell_links(told, table, light)
     _tell_unnamed(told, table, light)
     if table.kind == "aircraft" and any(_is_said_beside(item) for item in table.fields):

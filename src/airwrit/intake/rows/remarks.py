@@ -11,6 +11,7 @@ from airwrit.intake.cell.value import FaultCode
 from airwrit.intake.columns import EVENT
 from airwrit.intake.reader.cells import letters_of
 from airwrit.intake.rows.fields import Field
+from airwrit.intake.rows.parting import PARTED
 from airwrit.intake.rows.rows import Table
 
 _SHOWN = 5
@@ -66,7 +67,12 @@ def shared_meanings(table: Table) -> list[Problem]:
     """A problem for each meaning that several columns of a table have: all are kept, and clash where they differ."""
     by_meaning: dict[str, list[Field]] = {}
     for item in table.fields:
-        if item.meaning and not item.meaning.startswith(EVENT) and item.meaning not in _MANY:
+        if (
+            item.meaning
+            and not item.meaning.startswith(EVENT)
+            and item.meaning not in _MANY
+            and item.match.how != PARTED
+        ):
             by_meaning.setdefault(item.meaning, []).append(item)
     return [
         Problem(

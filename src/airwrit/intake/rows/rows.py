@@ -19,6 +19,7 @@ from airwrit.intake.layout import Block
 from airwrit.intake.meaning.lexicon import whole_lexicon, words_listed, words_of
 from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
 from airwrit.intake.rows.fields import Field, fields_of, named_by
+from airwrit.intake.rows.parting import names_several
 from airwrit.intake.tables.view import SheetView
 
 KIND_OF_TABLE = {
@@ -328,6 +329,8 @@ def _name_rows(table: Table) -> None:
         gots = [NOTHING] * len(table.rows)
     else:
         gots = list(table.read(table.named_by).gots)
+    if table.block.table == "person":
+        gots = [_of_one(got) for got in gots]
     table.ids = [got.raw if isinstance(got.raw, str) else "" for got in gots]
     if table.block.table in MADE_IDS or all(table.ids):
         return
@@ -346,6 +349,13 @@ def _name_rows(table: Table) -> None:
     table.rows = [table.rows[place] for place in kept]
     table.ids = [table.ids[place] for place in kept]
     table.forget()
+
+
+def _of_one(got: Got) -> Got:
+    """The name, unless it is the name of several people."""
+    if not isinstance(got.raw, str) or not names_several(got.raw):
+        return got
+    return Got(fault=f"{got.raw!r} names several people", do="give each person a row")
 
 
 def _row_name(table: Table, index: int) -> str:

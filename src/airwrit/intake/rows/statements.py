@@ -45,7 +45,7 @@ class Told:
 def cell_names(table: Table, item: Field) -> Callable[[int], str]:
     """How messages name the cells of a column, by row; worked out once where the column stands straight."""
     view = table.view
-    if view.turned or view.places is not None:
+    if view.turned or view.places is not None or view.from_rows is not None:
         return lambda index: table.cell_name(item.column, index)
     label = table.sheet.label
     column = FilePlace(f"{label} cell {item.letter}", label.file, label.sheet, None, item.letter)

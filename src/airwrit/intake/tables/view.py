@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from airwrit.intake.cell.value import clean
 from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
@@ -20,6 +20,7 @@ class SheetView:
     """Rows of cells out of a sheet: `top` and `left` are where its first cell stands; turned, rows are the sheet's columns.
 
     `places` tells where each cell stands where that is neither: for a page of labels, whose values may stand anywhere.
+    `from_rows` and `from_columns` tell which of the sheet's rows and columns those are made of, where cells were taken apart.
     """
 
     sheet: Sheet
@@ -28,9 +29,25 @@ class SheetView:
     left: int
     turned: bool = False
     places: tuple[tuple[Place | None, ...], ...] | None = None
+    from_rows: tuple[int, ...] | None = None
+    from_columns: tuple[int, ...] | None = None
+
+    def remade(
+        self, cells: Rows, *, rows: Sequence[int] | None = None, columns: Sequence[int] | None = None
+    ) -> SheetView:
+        """Other cells in its place, each row or column made of the one here that is named."""
+        return replace(
+            self,
+            rows=cells,
+            from_rows=_through(self.from_rows, rows),
+            from_columns=_through(self.from_columns, columns),
+        )
 
     def place(self, row: int, column: int) -> Place:
         """Where a cell stands in the whole sheet."""
+        row = row if self.from_rows is None else self.from_rows[row]
+        if self.from_columns is not None and column < len(self.from_columns):
+            column = self.from_columns[column]
         if self.places is not None:
             return next(
                 (found for found in self.places[row][column : column + 1] if found is not None),
@@ -49,6 +66,13 @@ class SheetView:
         """A cell, blank where its row is shorter."""
         cells = self.rows[row]
         return cells[column] if column < len(cells) else EMPTY
+
+
+def _through(older: tuple[int, ...] | None, newer: Sequence[int] | None) -> tuple[int, ...] | None:
+    """Where rows or columns come from that were made of some that had come from elsewhere."""
+    if newer is None or older is None:
+        return older if newer is None else tuple(newer)
+    return tuple(older[at] if at < len(older) else at for at in newer)
 
 
 def whole(sheet: Sheet) -> SheetView:
