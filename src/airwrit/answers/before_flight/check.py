@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, Needed, UseFindings, event_of
-from airwrit.answers.before_flight import checklists
+from airwrit.answers.before_flight import checklists, sites
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
@@ -58,8 +58,8 @@ class FlightAnswerCode(StrEnum):
 
 
 def is_of_every_flight(item: Known) -> bool:
-    """Whether a fact can bear on any flight: those of papers and checklists."""
-    return kind_of(item.statement.subject) in ("paper", checklists.KIND)
+    """Whether a fact can bear on any flight: those of papers, checklists and saved sites."""
+    return kind_of(item.statement.subject) in ("paper", checklists.KIND, sites.KIND)
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from airwrit.answers.before_flight.view import (
     checklist_text,
     height_text,
     reason_text,
+    site_lines,
     whole_text,
     window_text,
 )
@@ -58,6 +59,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "changes": [_change(one, check) for one in changes],
         "authority": {"verdict": check.authority.verdict.value, "says": authority_lines(check)},
         "airspace": None if around.here is None else here_json(around.here),
+        "place": site_lines(check),
         "inputs": [*_airspace_inputs(check)],
         "weather": None if around.weather is None else weather_json(around.weather, weather_flight(plan)),
         "problems": [],
@@ -105,6 +107,15 @@ def plan_json(plan: FlightPlan) -> Json:
         "starts": _local(plan.starts, plan),
         "ends": _local(plan.ends, plan),
         "height_agl_ft": float(plan.height_ft),
+        "site": plan.place_name or None,
+        "takeoff": None if plan.takeoff is None else plan.takeoff._asdict(),
+        "packs": list(plan.packs),
+        "structure": None
+        if plan.structure is None
+        else {
+            "greatest_distance_ft": float(plan.structure.distance_ft),
+            "top_ft": float(plan.structure.top_ft),
+        },
         "ground_amsl_ft": None if plan.ground_ft is None else float(plan.ground_ft),
         "aircraft": plan.aircraft,
         "pilot": plan.pilot,

@@ -15,6 +15,7 @@ from airwrit.base.places import Place, is_in_united_states
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key
+from airwrit.facts.keys.airspace import FLIGHT_PLACE
 from airwrit.facts.keys.authority import (
     FLIGHT_AREA,
     FLIGHT_EAST,
@@ -26,11 +27,14 @@ from airwrit.facts.keys.authority import (
     HIGHEST_GROUND,
 )
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
-from airwrit.facts.keys.flight_log import FLOWN_FOR
+from airwrit.facts.keys.flight_log import FLOWN_FOR, PACKS
+from airwrit.facts.keys.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
+from airwrit.facts.keys.planning import TAKEOFF_PLACE
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
+from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.fixed import DEGREE
-from airwrit.geo.footprint import Footprint, box_of_footprint
+from airwrit.geo.footprint import Footprint, apart_m, box_of_footprint, within_of
 from airwrit.sky.zones import Zone
 
 PLANNED = "flight/flight"
@@ -53,11 +57,19 @@ def middle_of(area: str) -> Place:
     return Place((box.south + box.north) / 2 / DEGREE, (box.west + box.east) / 2 / DEGREE)
 
 
+class StructureBeside(NamedTuple):
+    """A tower or building beside the flight, in feet: the greatest distance from it, and its top above ground."""
+
+    distance_ft: Decimal
+    top_ft: Decimal
+
+
 class FlightPlan(NamedTuple):
     """An area, a span of time (UTC), the greatest height above ground in feet, and who flies what for which use.
 
     `area` is told as text, a place with a radius or corners, and `place` lies in the middle of it; the zone is the place's.
-    `ground_ft` is the highest ground under it above sea level, None where nobody said.
+    `ground_ft` is the highest ground under it above sea level, None where nobody said; `place_name` the saved site it is at,
+    `packs` the batteries that are to be flown.
     """
 
     area: str
@@ -70,6 +82,10 @@ class FlightPlan(NamedTuple):
     pilot: str
     use: UsedFor | None = None
     ground_ft: Decimal | None = None
+    place_name: str = ""
+    takeoff: Place | None = None
+    packs: tuple[str, ...] = ()
+    structure: StructureBeside | None = None
 
     @property
     def footprint(self) -> Footprint:
@@ -81,6 +97,8 @@ class FlightPlan(NamedTuple):
         """What a confirmation is for: where, when, how high, with which aircraft and pilot, in 16 letters."""
         start, end = (at.astimezone(UTC).isoformat() for at in (self.starts, self.ends))
         told = f"{self.area}|{start}|{end}|{self.height_ft.normalize():f}|{self.aircraft}|{self.pilot}"
+        if self.takeoff is not None:
+            told = f"{told}|{place_text(self.takeoff)}"
         return sha256(told.encode()).hexdigest()[:16]
 
     def at_height(self, height_ft: Decimal) -> FlightPlan:
@@ -113,7 +131,21 @@ class FlightPlan(NamedTuple):
             told.append((FLOWN_FOR, self.use.value))
         if self.ground_ft is not None:
             told.append((HIGHEST_GROUND, format(self.ground_ft, "f")))
+        if self.place_name:
+            told.append((FLIGHT_PLACE, self.place_name))
+        if self.takeoff is not None:
+            told.append((TAKEOFF_PLACE, place_text(self.takeoff)))
+        if self.packs:
+            told.append((PACKS, ", ".join(self.packs)))
+        if self.structure is not None:
+            told.append((STRUCTURE_DISTANCE, format(self.structure.distance_ft, "f")))
+            told.append((STRUCTURE_TOP, format(self.structure.top_ft, "f")))
         return {key: held for key, raw in told if (held := held_of(key, raw, ("the plan",))) is not None}
+
+
+def place_text(place: Place) -> str:
+    """A place as text that is read back as the same, to a centimeter."""
+    return f"{place.latitude_deg:.7f}, {place.longitude_deg:.7f}"
 
 
 def checked(plan: FlightPlan) -> FlightPlan:
@@ -133,6 +165,13 @@ def checked(plan: FlightPlan) -> FlightPlan:
         )
     if not 0 < plan.height_ft <= MOST_HEIGHT_FT:
         raise UsageError("no such height", where="height", do="give the highest height, feet above ground")
+    away = 0.0 if plan.takeoff is None else apart_m(plan.footprint, within_of([plan.takeoff], 0.0))
+    if away > 0:
+        raise UsageError(
+            f"the takeoff point is {away / M_PER_FT:,.0f} ft outside the area",
+            where="takeoff",
+            do="make the area larger, or give another takeoff point",
+        )
     here, swapped = plan.place, Place(plan.place.longitude_deg, plan.place.latitude_deg)
     if not is_in_united_states(here) and abs(swapped.latitude_deg) <= 90 and is_in_united_states(swapped):
         raise UsageError(

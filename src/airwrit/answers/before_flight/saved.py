@@ -17,13 +17,15 @@ from typing import Any, NamedTuple
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, middle_of
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, StructureBeside, middle_of
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.base.days import parse_when
 from airwrit.base.errors import UsageError
+from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, raw_of
+from airwrit.facts.keys.airspace import FLIGHT_PLACE
 from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
 from airwrit.facts.keys.flight import (
     ANSWER_GIVEN,
@@ -33,8 +35,15 @@ from airwrit.facts.keys.flight import (
     FLIGHT_PILOT,
     HEIGHT_AGL,
 )
-from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON
-from airwrit.facts.keys.planning import ACCEPTED_BY, ACCEPTED_ON, CHECKLIST_TICKED, FLOWN_AGAINST
+from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, PACKS, packs_named
+from airwrit.facts.keys.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
+from airwrit.facts.keys.planning import (
+    ACCEPTED_BY,
+    ACCEPTED_ON,
+    CHECKLIST_TICKED,
+    FLOWN_AGAINST,
+    TAKEOFF_PLACE,
+)
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.ledger.entry import source_text
@@ -46,6 +55,10 @@ PLAN_ACT = "plan-flight"
 
 _NEEDED = (FLIGHT_AREA, FLIGHT_STARTS, FLIGHT_ENDS, HEIGHT_AGL, FLIGHT_AIRCRAFT, FLIGHT_PILOT)
 """The facts without which a flight on record is no plan."""
+
+
+_OPTIONAL = (FLIGHT_PLACE, TAKEOFF_PLACE, PACKS, STRUCTURE_DISTANCE, STRUCTURE_TOP, HIGHEST_GROUND)
+"""Facts of a plan that it may leave out: then they are taken back."""
 
 
 class FlightRelease(NamedTuple):
@@ -125,7 +138,10 @@ def saving(
         Statement(subject, ANSWERED_ON.name, at.isoformat(timespec="seconds")),
         *_released(subject, release, at),
     ]
-    taking = saying_by_hand(held, HandEntry(tuple(statements), corrects=True, act=PLAN_ACT), by)
+    said = {one.key for one in statements}
+    gone = [item for key in _OPTIONAL if key.name not in said for item in held.alive((subject, key.name))]
+    entry = HandEntry(tuple(statements), corrects=True, act=PLAN_ACT, takes=tuple(gone))
+    taking = saying_by_hand(held, entry, by)
     source = source_text(Source(file, sha256(snapshot).hexdigest()))
     drafts = tuple(draft._replace(source=source) for draft in taking.drafts)
     return PlanSaving(replace(taking, drafts=drafts), (KeptFile(file, snapshot),))
@@ -191,13 +207,18 @@ def without_plans(known: Sequence[Known]) -> list[Known]:
 
 
 def in_two_places(flights: Sequence[SavedFlight]) -> tuple[InTwoPlaces, ...]:
-    """The aircraft and people that planned flights want at the same time."""
+    """The aircraft, people and batteries that planned flights want at the same time."""
     found = []
     for one, other in combinations(flights, 2):
         if one.plan.starts < other.plan.ends and other.plan.starts < one.plan.ends:
-            shared = {one.plan.aircraft, one.plan.pilot} & {other.plan.aircraft, other.plan.pilot}
+            shared = _wanted(one.plan) & _wanted(other.plan)
             found += [InTwoPlaces(what, one.subject, other.subject) for what in sorted(shared)]
     return tuple(found)
+
+
+def _wanted(plan: FlightPlan) -> set[str]:
+    """The subjects that a flight takes up."""
+    return {plan.aircraft, plan.pilot, *(subject_named("battery", pack) for pack in plan.packs)}
 
 
 def _is_on(plan: FlightPlan, day: date) -> bool:
@@ -274,4 +295,10 @@ def _plan(alive: dict[str, Known]) -> FlightPlan:
         subject_named("person", text(FLIGHT_PILOT)),
         UsedFor(text(FLOWN_FOR)) if FLOWN_FOR.name in alive else None,
         Decimal(text(HIGHEST_GROUND)) if HIGHEST_GROUND.name in alive else None,
+        text(FLIGHT_PLACE) if FLIGHT_PLACE.name in alive else "",
+        read_place(text(TAKEOFF_PLACE)) if TAKEOFF_PLACE.name in alive else None,
+        packs_named(text(PACKS)) if PACKS.name in alive else (),
+        None
+        if STRUCTURE_TOP.name not in alive or STRUCTURE_DISTANCE.name not in alive
+        else StructureBeside(Decimal(text(STRUCTURE_DISTANCE)), Decimal(text(STRUCTURE_TOP))),
     )

@@ -6,6 +6,7 @@ Only what is sure becomes a fact. Airspace data shows that something is there, n
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -13,7 +14,9 @@ from airwrit.airspace.here import Asked, Here, look_up
 from airwrit.airspace.hours import TimeSpan
 from airwrit.airspace.limits import GroundSpan, HeightBand
 from airwrit.answers.airspace.at import MapAnswer, class_here, in_restricted_area, map_answer, under_notice
-from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, footprint_of, middle_of
+from airwrit.answers.site.area import farthest_m
+from airwrit.answers.site.sight import GroundBetween, SightAnswer, SightAsked, sight_of
 from airwrit.answers.sky.light import LightAt
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
@@ -30,10 +33,12 @@ from airwrit.facts.keys.airspace import (
     RESTRICTED_AREA,
     WASHINGTON_DISTANCE,
 )
+from airwrit.facts.keys.flight import KEPT_IN_SIGHT
 from airwrit.facts.keys.limits import IN_ALASKA
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import KEYS, id_of
-from airwrit.geo.earth import geodesic_m
+from airwrit.geo.earth import M_PER_FT, geodesic_m
+from airwrit.geo.terrain import GROUND_ERROR_M, MOST_RADIUS_M, Ground, ground_under
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
 """Facts by subject."""
@@ -42,6 +47,7 @@ _LIGHT = "the sun at the place"
 _AIRSPACE = "airspace on file"
 _WEATHER = "the weather report"
 _PLACE = "the place"
+_TERRAIN = "terrain on file"
 _WASHINGTON = Place(38 + 51 / 60 + 34 / 3600, -(77 + 2 / 60 + 11 / 3600))
 """The radio beacon that 14 CFR 93.335 measures the rings from; its place from memory, used only from far off."""
 _FAR_FROM_WASHINGTON_MI = 100
@@ -51,29 +57,61 @@ _MOST_HALF_WIDE_M = 45_000.0
 
 
 class Surroundings(NamedTuple):
-    """What was looked up once for a flight: its airspace (None where no folder is there) and a weather report, if any."""
+    """What was looked up once for a flight: its airspace (None where no folder is there) and a weather report, if any.
+
+    `ground` is what lies under it by the terrain on file, `sight` what geometry tells from the takeoff point; None without.
+    """
 
     here: Here | None
     weather: Weather | None
+    ground: Ground | None = None
+    sight: SightAnswer | None = None
 
 
 def look_around(plan: FlightPlan, folder: Path | None, report: str | None) -> Surroundings:
-    """Look up the airspace on file and read the weather report given."""
-    here = None
-    if folder is not None and folder.exists():
-        here = look_up(folder, _asked(plan))
-    return Surroundings(here, None if report is None else weather_of(report, weather_flight(plan)))
+    """Look up airspace and terrain on file, and read the weather report given. Terrain lies beside the airspace folder."""
+    here, ground, sight = None, None, None
+    if folder is not None:
+        tiles = folder.with_name("terrain")
+        ground = _ground(tiles, plan.area) if tiles.exists() else None
+        if tiles.exists() and plan.takeoff is not None:
+            sight = _sight(tiles, plan.takeoff, plan.area, float(plan.height_ft) * M_PER_FT)
+        if folder.exists():
+            here = look_up(folder, _asked(plan, ground))
+    return Surroundings(
+        here, None if report is None else weather_of(report, weather_flight(plan)), ground, sight
+    )
 
 
-def _asked(plan: FlightPlan) -> Asked:
-    """The circle, the hours and the heights of a plan, as the airspace on file is asked."""
-    ground = None if plan.ground_ft is None else float(plan.ground_ft)
+@lru_cache(maxsize=64)
+def _ground(tiles: Path, area: str) -> Ground | None:
+    """The ground under the circle around an area; None where that is too wide, or a tile is missing."""
+    middle, footprint = middle_of(area), footprint_of(area)
+    radius = farthest_m(middle, footprint)
+    found = None if radius > MOST_RADIUS_M else ground_under(tiles, middle, radius)
+    return None if found is None or found.lowest_m is None else found
+
+
+@lru_cache(maxsize=64)
+def _sight(tiles: Path, takeoff: Place, area: str, height_m: float) -> SightAnswer:
+    return sight_of(tiles, SightAsked(takeoff, footprint_of(area), height_m))
+
+
+def _asked(plan: FlightPlan, found: Ground | None) -> Asked:
+    """The circle, the hours and the heights of a plan, as the airspace on file is asked; a ground typed goes first."""
+    span = None if plan.ground_ft is None else GroundSpan(float(plan.ground_ft), float(plan.ground_ft))
+    if span is None and found is not None and found.lowest_m is not None and found.highest_m is not None:
+        low, high = (
+            (found.lowest_m - GROUND_ERROR_M) / M_PER_FT,
+            (found.highest_m + GROUND_ERROR_M) / M_PER_FT,
+        )
+        span = GroundSpan(low, high)
     return Asked(
         plan.footprint,
         TimeSpan(plan.starts, plan.ends),
         HeightBand(0.0, float(plan.height_ft)),
         plan.zone.infos,
-        None if ground is None else GroundSpan(ground, ground),
+        span,
     )
 
 
@@ -104,6 +142,8 @@ def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
         if under_notice(around.here):
             mine |= _held(NOTICE_COVERS, True, _AIRSPACE)
         found |= _cells(around.here)
+    if around.sight is not None and around.sight.ground is GroundBetween.BLOCKED:
+        mine |= _held(KEPT_IN_SIGHT, False, _TERRAIN)
     if around.weather is not None:
         told = weather_facts(around.weather.answers, weather_flight(plan))
         for name, value in told.items():

@@ -17,14 +17,21 @@ from airwrit.answers.before_flight.checklists import (
 from airwrit.answers.before_flight.plan import (
     PLANNED,
     FlightPlan,
+    StructureBeside,
     checked,
     footprint_of,
     middle_of,
 )
+from airwrit.answers.before_flight.sites import site_named
 from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.answers.site.area import farthest_m
+from airwrit.answers.site.pasted_area import area_pasted
+from airwrit.answers.site.terrain import feet
 from airwrit.base.errors import AirwritError, BadFact, UsageError
+from airwrit.base.places import Place, read_place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
+from airwrit.facts.keys.flight_log import packs_named
 from airwrit.facts.keys.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
@@ -33,6 +40,8 @@ from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.sky.zones import Zone, instant_at, zone_named, zone_of
 
 CONFIRMED = "confirmed by the pilot"
+_ABOVE = re.compile(r"\b(?:a?msl|asl|amsl|ato|ellipsoid|wgs|sea|takeoff|take-off|home)\b", re.IGNORECASE)
+"""Words of a height that is told from something else than the ground."""
 _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
 
 
@@ -52,6 +61,25 @@ class PlanTyped(NamedTuple):
     flown_for: str = ""
     ground: str = ""
     zone_name: str = ""
+    takeoff: str = ""
+    packs: str = ""
+    structure: str = ""
+    structure_top: str = ""
+    site: str = ""
+
+    def at_site(self, known: Iterable[Known]) -> PlanTyped:
+        """The same with what is on record of the saved site it names, where it doesn't say otherwise itself."""
+        if not self.site.strip():
+            return self
+        one = site_named(self.site.strip(), known)
+        place = self.place.strip()
+        return self._replace(
+            place=place or one.area,
+            radius=self.radius if place else "",
+            ground=self.ground or one.ground_ft,
+            takeoff=self.takeoff or one.takeoff,
+            site=one.name,
+        )
 
     @property
     def area(self) -> str:
@@ -59,8 +87,11 @@ class PlanTyped(NamedTuple):
         radius = self.radius.strip()
         if radius and not _UNIT.search(radius):
             radius = f"{radius} ft"
-        area = f"{self.place.strip()} within {radius}" if radius else self.place.strip()
         try:
+            place = area_pasted(self.place).strip()
+            if radius and ";" in place and place != self.place.strip():
+                raise BadFact("an area of corners has no radius", do="leave the radius out", field="radius")
+            area = f"{place} within {radius}" if radius else place
             footprint_of(area)
         except AirwritError as fault:
             where = fault.field or "place"
@@ -77,6 +108,8 @@ class PlanTyped(NamedTuple):
 def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
     """The plan; names mean the subjects on file. UsageError names the field and what to do."""
     zone, named = typed.zone, list(subjects)
+    if not typed.pilot.strip():
+        raise UsageError("there is nobody on the crew", where="pilot", do="name the remote pilot in command")
     first = instant_at(typed.start, zone, "from")
     return checked(
         FlightPlan(
@@ -90,8 +123,25 @@ def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
             _one_of("person", typed.pilot, named),
             UsedFor(typed.flown_for) if typed.flown_for else None,
             _feet(typed.ground, "ground") if typed.ground else None,
+            typed.site,
+            _place(typed.takeoff, "takeoff") if typed.takeoff.strip() else None,
+            packs_named(typed.packs),
+            _structure(typed) if typed.structure.strip() or typed.structure_top.strip() else None,
         )
     )
+
+
+def _place(text: str, where: str) -> Place:
+    try:
+        return read_place(text)
+    except AirwritError as fault:
+        raise UsageError(fault.what, where=where, do=fault.do) from None
+
+
+def _structure(typed: PlanTyped) -> StructureBeside:
+    """How far the flight gets from the structure, at most, and its top."""
+    far = farthest_m(_place(typed.structure, "structure"), footprint_of(typed.area))
+    return StructureBeside(feet(far), _feet(typed.structure_top, "structure_top"))
 
 
 def confirmation_of(name: str, said: str) -> Known | None:
@@ -118,6 +168,11 @@ def ticked(plan: FlightPlan, program: Program, typed: Iterable[str]) -> Known:
 
 
 def _feet(text: str, where: str) -> Decimal:
+    above = _ABOVE.search(text)
+    if above is not None and where != "ground":
+        raise UsageError(
+            f"{text.strip()!r} isn't told from the ground", where=where, do="give the height above ground"
+        )
     try:
         return Decimal(read_measure(text, "ft"))
     except BadFact as fault:

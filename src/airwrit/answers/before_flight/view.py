@@ -12,16 +12,22 @@ from typing import NamedTuple
 
 from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, title_text, volume_sentences
 from airwrit.answers.asking.events import NEVER_JUDGED
+from airwrit.answers.asking.steps import value
+from airwrit.answers.before_flight import sites
 from airwrit.answers.before_flight.changes import Change, ChangeCode
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
+from airwrit.answers.site.terrain import feet
+from airwrit.answers.site.terrain_json import both
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.base.verdict import Verdict
+from airwrit.facts.keys.planning import SITE_NOTES
 from airwrit.facts.vocabulary import id_of
+from airwrit.geo.terrain import GROUND_ERROR_M
 from airwrit.law import wording
 
 
@@ -207,10 +213,33 @@ def authority_lines(check: FlightCheck) -> list[str]:
     return [headline(found), *papers]
 
 
+def site_lines(check: FlightCheck) -> list[str]:
+    """The saved site with its notes, the structure, the batteries, the ground and the line of sight, as far as told."""
+    plan, said = check.plan, words()["around"]
+    found = []
+    if plan.place_name:
+        notes = value(check.standing_state, f"{sites.KIND}/{plan.place_name}", SITE_NOTES)
+        found.append(said["site" if notes else "site_bare"].format(name=plan.place_name, notes=notes))
+    if plan.packs:
+        found.append(said["packs"].format(packs=", ".join(plan.packs)))
+    if plan.structure is not None:
+        far, top = feet_text(plan.structure.distance_ft), feet_text(plan.structure.top_ft)
+        found.append(said["structure"].format(far=far, top=top))
+    ground = check.around.ground
+    if ground is not None and ground.lowest_m is not None and ground.highest_m is not None:
+        low, high = (feet_text(feet(one)) for one in (ground.lowest_m, ground.highest_m))
+        error = feet_text(feet(GROUND_ERROR_M))
+        found.append(said["ground"].format(low=low, high=high, error=error))
+    sight = check.around.sight
+    if sight is not None:
+        found.append(said[f"sight_{sight.ground.value}"].format(far=both(sight.far_m)))
+    return found
+
+
 def around_lines(check: FlightCheck) -> list[str]:
-    """What was looked up of the place and the hour: the light at takeoff, the airspace on file."""
+    """What was looked up of the place and the hour: the site, the light at takeoff, the airspace on file."""
     light = " or ".join(phases_words(light_at(check.plan.place, check.plan.zone, check.plan.starts)))
-    found = [words()["around"]["light"].format(phase=light[:1].lower() + light[1:])]
+    found = [*site_lines(check), words()["around"]["light"].format(phase=light[:1].lower() + light[1:])]
     here = check.around.here
     if here is None:
         return [*found, words()["around"]["no_airspace"]]

@@ -65,6 +65,11 @@ from airwrit.sky.zones import instant_at
 )
 @click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
 @click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
+@click.option("--site", help="A saved site, by its name, in place of PLACE.")
+@click.option("--takeoff", help="Where you take off: latitude and longitude.")
+@click.option("--packs", help="The batteries you fly, separated by commas.")
+@click.option("--structure", help="A tower or building beside the flight: latitude and longitude.")
+@click.option("--structure-top", help="How high its top is above ground; feet if bare.")
 @click.option("--ground", help="The highest ground under the area, in feet above sea level.")
 @click.option(
     "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="How many days to search for times."
@@ -153,6 +158,7 @@ def command(
 
 def _typed_plan(told: PlanTyped, fleet: Fleet) -> tuple[FlightPlan, ProgramStated]:
     """The plan of the options, with what is on file for its day."""
+    told = told.at_site(fleet.stated(now()).known) if told.site else told
     stated = fleet.stated(instant_at(_given(told).start, told.zone, "from"))
     return plan_of(told, [item.statement.subject for item in stated.known]), stated
 

@@ -25,6 +25,7 @@ from airwrit.answers.before_flight.saved import (
     without_plans,
 )
 from airwrit.answers.before_flight.site_map import site_map
+from airwrit.answers.before_flight.sites import saved_sites
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of, ticked
 from airwrit.answers.before_flight.view import (
     ChangeText,
@@ -66,10 +67,10 @@ from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
 DIGEST, SAVE, PRINT, RELEASE = "confirmed_for", "save", "print", "release"
-_LONG = ("weather", "place")
+_LONG = {"weather": 4_000, "place": 200_000}
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
-_LONGEST, _MOST_TEXT = 120, 4_000
+_LONGEST = 120
 _DAYS = ("1", "3", "7")
 _OUT = ("not_in_fleet", "not_judged")
 """Codes of headlines of whoever is not offered: sold, left, no pilot."""
@@ -84,6 +85,7 @@ class BeforeFlightPage:
     pilots: tuple[tuple[str, str], ...]
     ticket: Ticket
     planned: PlannedDay
+    sites: tuple[tuple[str, str], ...] = ()
     answer: FlightAnswer | None = None
     whole: str = ""
     plan: str = ""
@@ -117,9 +119,7 @@ def show(visit: Visit) -> Answer:
 
 def act(visit: Visit) -> Answer:
     """The answer to a form; written only where the form says to save it."""
-    said = {
-        name: text.strip()[: _MOST_TEXT if name in _LONG else _LONGEST] for name, text in visit.said.items()
-    }
+    said = {name: text.strip()[: _LONG.get(name, _LONGEST)] for name, text in visit.said.items()}
     wrong: dict[str, str] = {}
     found = _answer(visit, said, wrong)
     if found is not None and said.get("way") == PRINT:
@@ -212,8 +212,14 @@ def _answer(
         said.get("pilot", ""),
         said.get("for", ""),
         said.get("ground", ""),
+        takeoff=said.get("takeoff", ""),
+        packs=said.get("packs", ""),
+        structure=said.get("structure", ""),
+        structure_top=said.get("structure_top", ""),
+        site=said.get("site", ""),
     )
     try:
+        typed = typed.at_site(_on_record(visit)) if typed.site else typed
         subjects = [subject for kind in ("aircraft", "person") for subject in _subjects(visit, kind)]
         plan = plan_of(typed, subjects)
         told = told if said.get(DIGEST, plan.digest) == plan.digest else []
@@ -266,10 +272,11 @@ def _sheet(
     form = Typed(dict(said), dict(wrong))
     aircraft = tuple((subject, id_of(subject)) for subject in _subjects(visit, "aircraft"))
     pilots = tuple((subject, id_of(subject)) for subject in _subjects(visit, "person"))
+    sites = tuple((name, name) for name in saved_sites(_on_record(visit)))
     day = visit.asked.on
     if answer is not None:
         day = answer.check.plan.starts.astimezone(answer.check.plan.zone.info).date()
-    page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit, day))
+    page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit, day), sites)
     if answer is not None:
         page = replace(_answered(visit, form, page, answer), released=released)
     return PageSheet(

@@ -9,6 +9,7 @@ from airwrit.answers.acts.plan import all_known
 from airwrit.answers.before_flight.check import Program, standing_of
 from airwrit.answers.before_flight.checklists import checklists_for, checklists_found
 from airwrit.answers.before_flight.day import clash_text, flight_day
+from airwrit.answers.before_flight.plan import place_text
 from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
@@ -81,6 +82,9 @@ def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
         "aircraft": plan.aircraft,
         "pilot": plan.pilot,
         "for": "" if plan.use is None else plan.use.value,
+        "site": plan.place_name,
+        "takeoff": "" if plan.takeoff is None else place_text(plan.takeoff),
+        "packs": ", ".join(plan.packs),
         "ground": "" if plan.ground_ft is None else f"{plan.ground_ft.normalize():f}",
     }
     lists = checklists_for(standing_of(plan, program).state, plan.aircraft)

@@ -15,6 +15,7 @@ from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import (
     FlightRelease,
+    SavedFlight,
     flights_on,
     in_two_places,
     saved_flight,
@@ -28,7 +29,7 @@ from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known, Statement
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
-from tests.unit.answers.before_flight.planning import plan, program
+from tests.unit.answers.before_flight.planning import PLACE, plan, program
 
 AT = datetime(2026, 6, 10, 12, tzinfo=UTC)
 DAY = date(2026, 6, 10)
@@ -114,6 +115,23 @@ def test_an_aircraft_and_a_pilot_are_in_one_place_at_a_time(book: Ledger) -> Non
     earlier = plan(starts=later.starts - timedelta(seconds=1), ends=later.ends)
     found = in_two_places(flights_on(kept(book, "Two", earlier, 2), DAY))
     assert [one.what for one in found] == ["aircraft/Fern 1", "person/Ansel Wray"]
+
+
+def test_a_battery_is_in_one_aircraft_at_a_time(book: Ledger) -> None:
+    kept(book, "One", plan(packs=("P1", "P2")))
+    other = plan(aircraft="aircraft/Fern 2", pilot="person/Dot Wray", packs=("P2",))
+    found = in_two_places([*flights_on(book.known(AT + timedelta(seconds=1)), DAY), _as_saved(other)])
+    assert [one.what for one in found] == ["battery/P2"]
+
+
+def _as_saved(planned: FlightPlan) -> SavedFlight:
+    return SavedFlight("flight/Two", planned, (), (), "", None)
+
+
+def test_what_a_plan_no_longer_says_is_taken_back(book: Ledger) -> None:
+    kept(book, "One", plan(packs=("P1",), takeoff=PLACE))
+    found = saved_flight(kept(book, "One", plan(), 1), "One")
+    assert (found.plan.packs, found.plan.takeoff) == ((), None)
 
 
 def test_what_is_no_plan_is_refused_by_name(book: Ledger) -> None:
