@@ -14,6 +14,7 @@ import re
 import subprocess
 import sys
 import tempfile
+import tomllib
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -26,21 +27,10 @@ from airwrit.cli.main import COMMANDS, cli
 ROOT = Path(__file__).resolve().parent.parent
 SOURCE = ROOT / "src" / "airwrit"
 DEMO_DAY = date(2026, 11, 25)
-FILLED = {
-    "name": "Alder 2",
-    "subject": "aircraft/Alder 2",
-    "path.name": "fleet.xlsx",
-    "file": "fleet.xlsx",
-    "where": "fleet.xlsx",
-    "kind": "aircraft",
-    "day": "2026-11-25",
-    "on": "2026-11-25",
-    "text": "'Alder 9'",
-    "raw": "'yes'",
-    "number": "FA00TEST01",
-    "heading": "Serial",
-}
-"""What stands in the places of an error: the demo's own names where the place is known by name, else `7`."""
+FILLED: dict[str, str] = tomllib.loads(
+    (Path(__file__).parent / "sentence_places.toml").read_text(encoding="utf-8")
+)
+"""What stands in the places of an error, where the place is known by name; else a number."""
 _END = re.compile(r"(?<=[.?!]) (?=[A-Z0-9'\"`])")
 _LEAST_WORDS = 3
 
@@ -60,18 +50,30 @@ def _is_ours(call: ast.Call) -> bool:
 
 
 def _filled(node: ast.expr) -> str:
-    """A text of the code with its places filled; empty where it is no text."""
+    """A text of the code with its places filled; empty where it is no text, or the bare name of a field."""
     if isinstance(node, ast.Constant):
-        return node.value if isinstance(node.value, str) else ""
+        return node.value if isinstance(node.value, str) and " " in node.value else ""
     if not isinstance(node, ast.JoinedStr):
         return ""
     parts = []
     for one in node.values:
         if isinstance(one, ast.FormattedValue):
-            parts.append(FILLED.get(ast.unparse(one.value).rpartition("(")[2].rstrip(")"), "7"))
+            parts.append(_place(one))
         else:
             parts.append(str(ast.literal_eval(one)))
-    return "".join(parts)
+    text = "".join(parts)
+    return text if " " in text else ""
+
+
+def _place(place: ast.FormattedValue) -> str:
+    """What stands in one place: by its name, by the last or the innermost name in it, else a number that is no 1."""
+    written = ast.unparse(place.value)
+    inner = re.sub(r"\[[^]]*\]", "", written)
+    names = [written, inner, inner.partition("(")[0], *re.findall(r"[\w.]+", inner)[::-1]]
+    text = next((FILLED[name] for name in names if name in FILLED), "")
+    if text:
+        return f"'{text}'" if place.conversion == ord("r") or "_quoted" in written else text
+    return "aircraft, person" if "join" in written else "50"
 
 
 def texts_of_help() -> Iterator[str]:

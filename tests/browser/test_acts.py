@@ -123,7 +123,7 @@ def test_the_second_tab_is_told_what_the_first_wrote(own_site: Site, opened: Ope
     expect(first.locator("[role=status]")).to_contain_text("aved")
     size = size_of(own_site)
     second.get_by_role("button", name="Save").click()
-    expect(second.locator("h1")).to_contain_text("Somebody saved a change first")
+    expect(second.locator("h1")).to_contain_text("Someone else saved a change first")
     expect(second.locator("main")).to_contain_text("Alder 3")
     axe(second)
     assert size_of(own_site) == size

@@ -51,7 +51,7 @@ def test_a_photo_is_attached_on_a_phone_without_script(own_site: Site, opened: O
     size = size_of(own_site)
     page = opened(own_site, width=360, java_script_enabled=False)[0].new_page()
     page.goto(f"{own_site.address}/aircraft/Alder%202")
-    page.get_by_role("link", name="Attach a photo or a paper").click()
+    page.get_by_role("link", name="Attach a photo or document").click()
     page.set_input_files("#f-file", tmp_path / "mark.jpg")
     page.select_option("#f-shows", "mark")
     page.get_by_role("button", name="Preview").click()

@@ -154,10 +154,10 @@ def _check(asked: Asked) -> None:
         raise UsageError(
             f"{asked.band.low_ft:g} ft is above {asked.band.high_ft:g} ft",
             where="heights",
-            do="give the lower one first",
+            do="enter the lower one first",
         )
     if asked.span.start > asked.span.end:
-        raise UsageError("that ends before it begins", where="times", do="give the earlier one first")
+        raise UsageError("that ends before it begins", where="times", do="enter the earlier one first")
 
 
 def _layers_of_days(folder: Path, days: Iterable[date]) -> Iterator[AreasTouched]:

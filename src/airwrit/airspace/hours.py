@@ -1,4 +1,4 @@
-"""Hours of a volume: the days and times that a text says, and when they fall within a span, by the clock of the place or UTC.
+"""Hours of a volume: the days and times that a text says, and when they fall within a span, in local time there or UTC.
 
 What isn't understood to the last word is no schedule: the volume then counts as active all the time.
 """
@@ -20,7 +20,7 @@ DAY_MINUTES = 24 * 60
 class WeeklyHours(NamedTuple):
     """Weekdays (0 is Monday), and minutes of the day from and until; until runs past 24 hours where it is over midnight.
 
-    Told in UTC, or by the clock of the place with daylight saving time.
+    Told in UTC, or in local time there with daylight saving time.
     """
 
     days: tuple[int, ...]

@@ -56,7 +56,7 @@ def _check_day(on: date, told: Iterable[date | None]) -> None:
     latest = max((day for day in told if day is not None), default=on)
     if latest > on:
         raise UsageError(
-            f"the data takes effect {latest}, after {on}", where="--edition", do=f"give --edition {latest}"
+            f"the data takes effect {latest}, after {on}", where="--edition", do=f"use --edition {latest}"
         )
 
 
@@ -106,7 +106,7 @@ def _kind_of(first: Feature | None, path: Path) -> AreaKind:
         if fields.keys() >= set(names):
             return kind
     raise UsageError(
-        "we can't tell from its fields what the file holds",
+        "we can't tell from its fields what is in the file",
         where=str(path),
-        do=f"give --kind, one of {', '.join(one.value for one in AreaKind if one is not AreaKind.NOTICE)}",
+        do=f"add --kind with one of these: {', '.join(one.value for one in AreaKind if one is not AreaKind.NOTICE)}",
     )

@@ -67,7 +67,7 @@ def from_file(path: Path) -> Edition:
             return from_bytes(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
     except (ValueError, KeyError, TypeError) as error:
         raise UnreadableFile(
-            f"we couldn't read it. It is damaged, or another version of airwrit wrote it ({error})",
+            f"this file is damaged, or another version of airwrit wrote it ({error})",
             where=str(path),
             do="delete it and import the edition again",
         ) from None

@@ -79,7 +79,7 @@ def tiles_in(path: Path) -> Iterator[tuple[tuple[int, int], bytes]]:
                 found = True
                 yield (row, (column + 180) % 360 - 180), posts.astype(">i2").tobytes()
     if not found:
-        raise UnreadableFile("it holds no elevation", where=path.name, do=_DO)
+        raise UnreadableFile("the file has no elevations", where=path.name, do=_DO)
 
 
 def _raster(path: Path) -> Raster:
@@ -87,16 +87,16 @@ def _raster(path: Path) -> Raster:
         with warnings.catch_warnings(action="ignore"), Image.open(path, formats=("TIFF",)) as image:
             if image.width * image.height > _MOST_POSTS:
                 raise UnreadableFile(
-                    f"it has more than {_MOST_POSTS:,} posts",
+                    f"the tile has more than {_MOST_POSTS:,} points",
                     where=path.name,
-                    do="cut it to the degrees you need",
+                    do="cut it down to the area you need",
                 )
             if image.mode not in ("I", "F", "I;16"):
-                raise UnreadableFile("it is a picture, not elevations", where=path.name, do=_DO)
+                raise UnreadableFile("this is a picture, not elevation data", where=path.name, do=_DO)
             tags = dict(getattr(image, "tag_v2", {}))
             meters = np.asarray(image, dtype=np.float64).copy()
     except _UNREADABLE as fault:
-        raise UnreadableFile("it can't be read as a GeoTIFF", where=path.name, do=_DO) from fault
+        raise UnreadableFile("we can't read the file as a GeoTIFF", where=path.name, do=_DO) from fault
     return _placed(meters, tags, path.name)
 
 
@@ -104,7 +104,9 @@ def _placed(meters: Floats, tags: dict[int, object], name: str) -> Raster:
     scale, tie = _numbers(tags.get(_SCALE)), _numbers(tags.get(_TIE))
     keys = _keys(tags)
     if len(scale) < 2 or len(tie) < 6 or keys.get(_MODEL) != _GEOGRAPHIC or min(scale[:2]) <= 0:
-        raise UnreadableFile("its posts don't lie on degrees of latitude and longitude", where=name, do=_DO)
+        raise UnreadableFile(
+            "its points aren't spaced in degrees of latitude and longitude", where=name, do=_DO
+        )
     unit = _UNITS_M.get(keys.get(_VERTICAL_UNIT, 0))
     if keys.get(_VERTICAL, 0) not in _SEA_LEVELS or unit is None:
         raise UnreadableFile("its heights aren't meters or feet above sea level", where=name, do=_DO)
@@ -112,7 +114,7 @@ def _placed(meters: Floats, tags: dict[int, object], name: str) -> Raster:
     west = tie[3] + (half - tie[0]) * scale[0]
     north = tie[4] - (half - tie[1]) * scale[1]
     if not (-180.1 <= west <= 360 and -90.1 <= north <= 90.1):
-        raise UnreadableFile("its place is not on the earth", where=name, do=_DO)
+        raise UnreadableFile("the tile's position isn't on the earth", where=name, do=_DO)
     nothing = str(tags.get(_NOTHING, "")).strip(" \0")
     unseen = meters <= VOID
     with suppress(ValueError):

@@ -76,20 +76,22 @@ def keep_tiles(folder: Path, source: Path) -> list[tuple[TerrainTile, bool]]:
         return [_keep(folder, corner, data) for corner, data in tiles_in(source)]
     corner = _corner(source.name)
     if corner is None:
-        raise UnreadableFile("its name doesn't tell which tile it is", where=source.name, do=_DO)
+        raise UnreadableFile("the file's name doesn't say which tile it is", where=source.name, do=_DO)
     try:
         data = source.read_bytes() if source.stat().st_size in _SIDES else b""
     except OSError as fault:
         raise UnreadableFile(fault.strerror or "we can't read it", where=source.name, do=_DO) from fault
     if not data:
         raise UnreadableFile(
-            "its size is not that of a tile of 1201 or 3601 posts a side", where=source.name, do=_DO
+            "the file doesn't have the size of a tile with 1201 or 3601 points a side",
+            where=source.name,
+            do=_DO,
         )
     posts = np.frombuffer(data, ">i2")
     seen = posts[posts != VOID]
     if seen.size and (seen.min() < _LOWEST_M or seen.max() > _HIGHEST_M):
         raise UnreadableFile(
-            f"its heights run from {seen.min():,} to {seen.max():,} m, which is impossible",
+            f"the heights in the tile run from {seen.min():,} to {seen.max():,} m, which is impossible",
             where=source.name,
             do="get the tile again. Its bytes may be in the wrong order",
         )
@@ -104,9 +106,9 @@ def _keep(folder: Path, corner: tuple[int, int], data: bytes) -> tuple[TerrainTi
     except FileExistsError:
         if path.read_bytes() != data:
             raise UsageError(
-                "another tile of that place is on file already",
+                "another tile for that place is already on file",
                 where=path.name,
-                do="move it away first if this one is better",
+                do="if this one is better, move the other one away first",
             ) from None
         return _tile(path, corner), False
     return _tile(path, corner), True
@@ -132,7 +134,9 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
             do=f"use up to {MOST_RADIUS_M:,.0f} m",
         )
     if abs(place.latitude_deg) > FARTHEST_DEG:
-        raise UsageError("that near to a pole no ground is worked out", do="ask for a place farther away")
+        raise UsageError(
+            "we can't work out the ground that close to a pole", do="choose a place farther away"
+        )
     lows, highs, missing, tiles, voids = [], [], [], [], 0
     for south, west, box in _boxes(place, radius_m):
         path = folder / f"{corner_name(south, west)}.hgt"

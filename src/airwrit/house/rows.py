@@ -116,7 +116,9 @@ class _At:
                 field, f"{_quoted(value)} isn't text", f'write it in quotes, like {field} = "..."'
             )
         if len(value) > _LONGEST or not value.isprintable():
-            raise self.refusal(field, "it's too long, or has hidden characters", "shorten it to one line")
+            raise self.refusal(
+                field, "the text is too long, or has hidden characters", "shorten it to one line"
+            )
         return value
 
     def one_of(self, field: str, words: tuple[str, ...], default: str = "") -> str:
@@ -243,12 +245,12 @@ def _fitting(at: _At, kind: str, about: str) -> None:
         raise at.refusal("kind", f"only aircraft can have {kind}", 'write about = "aircraft"')
     if kind == "covered_by" and about in _ON_RECORD:
         raise at.refusal(
-            "kind", "a paper covers only aircraft and people", 'write about = "aircraft" or "person"'
+            "kind", "a document covers only aircraft and people", 'write about = "aircraft" or "person"'
         )
     if kind in _OF_A_PLAN and about != "flight":
         raise at.refusal("kind", f"only flights can have {kind}", 'write about = "flight"')
     if "use" in at.content and about in _ON_RECORD:
-        raise at.refusal("use", f"a rule about a {about} takes no use", "leave it out")
+        raise at.refusal("use", f"a rule about a {about} can't have a use", "leave it out")
 
 
 def _box(at: _At) -> tuple[Decimal, ...]:
@@ -308,7 +310,7 @@ def _filled_in(at: _At, field: str) -> str:
         if found[2]:
             raise at.refusal(
                 field,
-                "it has a brace we don't know",
+                "we don't know one of the {} fields in it",
                 "use only {value}, {limit}, {within}, {values} and {due_on}",
             )
     return text
@@ -417,6 +419,8 @@ def _scope(at: _At, about: str) -> tuple[tuple[Key[Any], tuple[Any, ...]], ...]:
         key = _key(inner, "key", about)
         given = raws if isinstance(raws, list) else [raws]
         if key is None or not 0 < len(given) <= _MOST_VALUES:
-            raise inner.refusal(_quoted(name), "it has no value", "write one value, or a list of values")
+            raise inner.refusal(
+                _quoted(name), "the field has no value", "write one value, or a list of values"
+            )
         found.append((key, tuple(_typed(inner, key.name, raw, key) for raw in given)))
     return tuple(found)

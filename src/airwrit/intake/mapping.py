@@ -46,9 +46,9 @@ def read_mapping(text: str, name: str) -> Plans:
         or not all(isinstance(one, dict) for one in sheets)
     ):
         raise BadFact(
-            "a mapping has only [[sheet]] tables",
+            "a mapping file has only [[sheet]] tables",
             where=name,
-            do="save one with --save-mapping, and change that",
+            do="save one with --save-mapping, and edit it",
         )
     for sheet in sheets:
         where = f"{name} sheet {sheet.get('name', '?')!r}"
@@ -60,7 +60,9 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
     odd = set(sheet) - {"name", "table", "columns", "dates"}
     if odd:
         raise BadFact(
-            f"{min(odd)!r} doesn't belong in a mapping", where=where, do="use name, table, columns and dates"
+            f"{min(odd)!r} doesn't belong in a mapping file",
+            where=where,
+            do="use name, table, columns and dates",
         )
     table = sheet.get("table")
     if table not in TABLES:
@@ -121,7 +123,7 @@ def load_mapping(path: Path) -> Plans:
         return read_mapping(data.decode(), path.name)
     except (OSError, UnicodeDecodeError) as fault:
         raise UnreadableFile(
-            "we can't read the mapping", where=path.name, do="check the name, and that it is UTF-8"
+            "we can't read the mapping file", where=path.name, do="check the name, and that it is UTF-8"
         ) from fault
 
 

@@ -97,7 +97,7 @@ def _within(books: Iterable[Book], limits: Limits = LIMITS) -> list[Book]:
                 raise UnreadableFile(
                     f"there are {many:,} {what}. We read up to {most:,} at once",
                     where=book.source.name,
-                    do="split it, and import the parts separately",
+                    do="split the file, and import the parts separately",
                 )
         found.append(book)
     return found
@@ -111,7 +111,7 @@ def judged_at_once(intake: Intake, limits: Limits = LIMITS) -> Intake:
         raise UnreadableFile(
             f"there are {many:,} aircraft and people. We check up to {limits.judged:,} from sheets at once",
             where=", ".join(source.name for source in intake.sources),
-            do="split it, and check the parts separately",
+            do="split the file, and check the parts separately",
         )
     return intake
 

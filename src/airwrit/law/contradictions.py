@@ -118,7 +118,7 @@ def _place(text: str, where: str) -> FactPlace:
     by, _, name = text.rpartition(".")
     for key in (by, name):
         if key and key not in KEYS:
-            raise BadLawFile(f"no fact is called {key}", where=where)
+            raise BadLawFile(f"there is no fact called {key}", where=where)
     return FactPlace(KEYS[name], KEYS[by] if by else None)
 
 

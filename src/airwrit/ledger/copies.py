@@ -152,7 +152,7 @@ def _taken(ledger: Ledger, line: str, prev: str, frontier: Frontier) -> bytes:
         return ledger.add_blanked(left.seq, moment, bytes.fromhex(left.leaf), frontier)
     entry: Entry = entry_of(line)
     if entry.prev != prev:
-        raise BadLine("it doesn't follow the line before it")
+        raise BadLine("this line doesn't follow the line before it")
     if entry.seq != frontier.size + 1:
         raise BadLine(f"entry {frontier.size + 1} is missing")
     return ledger.add_line(entry, line, frontier)

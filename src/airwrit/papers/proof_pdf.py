@@ -62,14 +62,14 @@ def machine_part_in(pdf: bytes, limits: Limits = PROOF_LIMITS) -> bytes:
     if len(pdf) > limits.file_bytes:
         raise BadProof(
             f"the file is {len(pdf):,} bytes. A proof can be up to {limits.file_bytes:,}",
-            do="give the name of a proof file",
+            do="enter the name of a proof file",
         )
     try:
         told = told_apart("attachment", pdf, limits, MACHINE_PART)
     except TookTooLong as fault:
         raise BadProof(f"we gave up after {limits.seconds} seconds of reading", do=_ANEW) from fault
     except Broke as fault:
-        raise BadProof("we couldn't read it. It is damaged, or made to break readers", do=_ANEW) from fault
+        raise BadProof("the file is damaged, or was made to crash readers", do=_ANEW) from fault
     if "fault" in told:
         raise BadProof(told["fault"][0], do=told["fault"][1])
     if told["count"] != 1:

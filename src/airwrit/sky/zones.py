@@ -77,7 +77,7 @@ def zone_named(name: str, place: Place) -> Zone:
 
 
 def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -> datetime:
-    """An instant (UTC) as typed: with a zone, or by the clock of the place; a bare clock time is of the day of `day`.
+    """An instant (UTC) as typed: with a zone, or in local time there; a bare clock time is of the day of `day`.
 
     UsageError for what is no time, and for one that the clock of the place skips or shows twice.
     """
@@ -94,7 +94,7 @@ def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -
         raise UsageError(
             f"{text!r} isn't a time",
             where=where,
-            do="write it like 2026-12-02 14:30, by the clock of the place",
+            do="write it like 2026-12-02 14:30, in local time there",
         ) from None
     if typed.tzinfo is not None:
         return typed.astimezone(UTC)
@@ -107,5 +107,5 @@ def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -
     raise UsageError(
         f"{typed:%H:%M} {what} on {typed:%b} {typed.day}, {typed.year}, when the clocks change ({zone.name})",
         where=where,
-        do=f"give the zone too, like {first.isoformat(timespec='minutes')}",
+        do=f"add the time zone, like {first.isoformat(timespec='minutes')}",
     )

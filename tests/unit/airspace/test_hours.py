@@ -55,7 +55,7 @@ def test_hours_that_arent_understood_to_the_last_word_are_none(text: str) -> Non
 
 
 def local(day: int, hour: int, minute: int = 0, *, month: int = 11, fold: int = 0) -> datetime:
-    """A moment of 2026 by the clock of the place."""
+    """A moment of 2026 in local time there."""
     return datetime(2026, month, day, hour, minute, tzinfo=EAST, fold=fold)
 
 

@@ -127,7 +127,7 @@ def test_xml_with_entities_or_damage_is_refused(tmp_path: Path, head: str, why: 
 def test_other_xml_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "a.xml"
     path.write_text("<html/>", encoding="utf-8")
-    with pytest.raises(UnreadableFile, match="not a temporary flight restriction"):
+    with pytest.raises(UnreadableFile, match="isn't a temporary flight restriction"):
         read_edition([path], None, None, ON)
 
 
@@ -383,7 +383,7 @@ def test_any_bytes_of_a_geometry_are_one_or_none(rest: bytes) -> None:
 def test_a_file_that_breaks_its_reader_or_takes_too_long_is_refused(tmp_path: Path) -> None:
     """Limits as tests set them: too little memory for the reader to begin, and no time."""
     path = written(tmp_path / "a.geojson", volume())
-    with pytest.raises(UnreadableFile, match="broke on it or ran out of memory"):
+    with pytest.raises(UnreadableFile, match="damaged or too large to read"):
         edition_of_files([path], None, None, ON, AIRSPACE_LIMITS._replace(memory_bytes=60_000_000))
     with pytest.raises(UnreadableFile, match="took more than 0 seconds"):
         edition_of_files([path], None, None, ON, AIRSPACE_LIMITS._replace(seconds=0))

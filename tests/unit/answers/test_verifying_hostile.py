@@ -312,7 +312,7 @@ def test_each_of_many_subjects_and_lines_is_looked_at_once(proofs: dict[str, Pro
     begun = time.process_time()
     assert verified(crowded(proofs[SOLD], MOST_SUBJECTS)).comes_to is Follows.CONTRADICTS
     assert time.process_time() - begun < 8
-    with pytest.raises(BadProof, match=r"subjects: It has more than 10,000 records."):
+    with pytest.raises(BadProof, match=r"subjects: The proof has more than 10,000 records."):
         verified(crowded(proofs[SOLD], MOST_SUBJECTS + 1))
 
 

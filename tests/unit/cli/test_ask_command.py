@@ -176,7 +176,7 @@ def test_a_file_that_cannot_be_read(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFile):
         run("check-facts", str(tmp_path / "none.toml"))
     (tmp_path / "bytes.toml").write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(UnreadableFile, match=r"It isn't text."):
+    with pytest.raises(UnreadableFile, match=r"This isn't text."):
         run("check-facts", str(tmp_path / "bytes.toml"))
     (tmp_path / "large.toml").write_bytes(b"#" * ((1 << 20) + 1))
     with pytest.raises(UnreadableFile, match="large"):
@@ -303,7 +303,7 @@ def test_a_pilot_alone_can_be_asked_about(tmp_path: Path) -> None:
     ],
 )
 def test_what_changes_nothing_is_said(arguments: tuple[str, ...], where: str) -> None:
-    with pytest.raises(UsageError, match=f"{where}: It changes nothing"):
+    with pytest.raises(UsageError, match=f"{where}: That option changes nothing"):
         run("whose-name", *arguments)
 
 

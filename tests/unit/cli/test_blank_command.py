@@ -130,8 +130,8 @@ def test_what_was_blanked_does_not_come_back_with_the_sheet(folder: Path) -> Non
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("--why", "x", "--yes"), "Name what to remove."),
-        (("1", "--person", "Jo Test", "--why", "x", "--yes"), "Name what to remove."),
+        (("--why", "x", "--yes"), "You didn't say what to remove."),
+        (("1", "--person", "Jo Test", "--why", "x", "--yes"), "You didn't say what to remove."),
         (("--person", "Jo Tset", "--why", "x", "--yes"), "Did you mean 'Jo Test'?"),
         (("--person", "Jo Test", "--yes"), "Add --why,"),
     ],

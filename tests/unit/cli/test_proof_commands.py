@@ -214,7 +214,7 @@ def half_locked(writer: PdfWriter) -> None:
         (another_part, 1, "signature pages"),
         (half_locked, 1, "pages"),
         (two_parts, 2, f"It has 2 {MACHINE_PART}. Use the complete proof file, as it was made."),
-        (locked, 2, "It's locked with a password. Save a copy without it."),
+        (locked, 2, "The file is locked with a password. Save a copy without it."),
     ],
 )
 def test_a_proof_file_that_was_worked_over_is_contradicted_or_refused(
@@ -269,5 +269,5 @@ def test_a_machine_part_is_read_by_itself_unless_its_name_says_that_it_is_a_pdf(
         assert done.returncode == code, done.stderr
     assert (
         done.stderr
-        == "airwrit: part.PDF: Its name ends in .pdf, but it isn't a PDF. Give the name of a proof file.\n"
+        == "airwrit: part.PDF: The file's name ends in .pdf, but it isn't a PDF. Enter the name of a proof file.\n"
     )

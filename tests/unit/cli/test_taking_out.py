@@ -159,7 +159,7 @@ def test_a_hold_on_something_else_blocks_nothing(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("legal-hold",), "Name what to hold."),
+        (("legal-hold",), "You didn't say what to hold."),
         (("legal-hold", "aircraft/T-1", "--kind", "ntsb", "--by", "x", "--yes"), "a person and a reason"),
         (("legal-hold", "aircraft/T-1", "--why", "x", "--by", "x", "--yes"), "kind of hold"),
         (

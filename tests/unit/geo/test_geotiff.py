@@ -86,7 +86,7 @@ def test_what_holds_nothing_stays_unknown(tmp_path: Path) -> None:
         ({"model": 1}, "degrees of latitude and longitude"),
         ({"keys": {4096: 4979}}, "above sea level"),
         ({"keys": {4099: 9035}}, "above sea level"),
-        ({"nothing": "0"}, "t holds no elevation"),
+        ({"nothing": "0"}, "has no elevations"),
     ],
 )
 def test_what_is_refused(tmp_path: Path, more: dict[str, Any], says: str) -> None:
@@ -99,6 +99,10 @@ def test_a_picture_and_no_picture_are_refused(tmp_path: Path) -> None:
     Image.new("RGB", (10, 10)).save(tmp_path / "photo.tif")
     (tmp_path / "text.tif").write_text("no tiff", encoding="utf-8")
     Image.fromarray(np.zeros((10, 10), dtype=np.float32)).save(tmp_path / "bare.tif")
-    for name, says in (("photo", "a picture"), ("text", "can't be read"), ("bare", "don't lie on degrees")):
+    for name, says in (
+        ("photo", "a picture"),
+        ("text", "can't read the file"),
+        ("bare", "aren't spaced in degrees"),
+    ):
         with pytest.raises(UnreadableFile, match=says):
             keep_tiles(tmp_path / "terrain", tmp_path / f"{name}.tif")

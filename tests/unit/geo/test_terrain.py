@@ -74,7 +74,7 @@ def test_the_date_line_and_the_south(tmp_path: Path) -> None:
 def test_a_radius_that_cant_be(tmp_path: Path, radius: float) -> None:
     with pytest.raises(UsageError, match="radius of"):
         ground_under(tmp_path, Place(40.5, -105.5), radius)
-    with pytest.raises(UsageError, match="near to a pole"):
+    with pytest.raises(UsageError, match="close to a pole"):
         ground_under(tmp_path, Place(85.0, 0.0))
 
 
@@ -84,7 +84,7 @@ def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
     assert (kept.name, is_new) == ("N40W106", True)
     assert keep_tiles(folder, source)[0][1] is False
     tile(tmp_path, "n40w106.HGT", 1601)
-    with pytest.raises(UsageError, match="nother tile of that place is on file"):
+    with pytest.raises(UsageError, match="nother tile for that place is already on file"):
         keep_tiles(folder, source)
     assert [one.name for one in tiles_on_file(folder)] == ["N40W106"]
 
@@ -92,10 +92,10 @@ def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "data", "says"),
     [
-        ("hills.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
-        ("N91W106.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
-        ("N40E180.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't tell which tile"),
-        ("N40W106.hgt", b"\0" * 100, "ts size is not that of a tile"),
+        ("hills.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't say which tile"),
+        ("N91W106.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't say which tile"),
+        ("N40E180.hgt", b"\0" * (2 * SIDE * SIDE), "doesn't say which tile"),
+        ("N40W106.hgt", b"\0" * 100, "doesn't have the size of a tile"),
         # 1,600 m with its two bytes turned round is 16,390 m.
         ("N40W106.hgt", np.full(SIDE * SIDE, 1600, "<i2").tobytes(), "which is impossible"),
     ],

@@ -364,8 +364,8 @@ ROW = '[[pairs]]\nname = "p"\nkeys = ["issued_on", "renewed_on"]\ntest = "togeth
     ("old", "new", "says"),
     [
         ('"together"', '"apart"', "No test is called apart."),
-        ('"renewed_on"', '"renewed"', "No fact is called renewed."),
-        ('"renewed_on"', '"owned.renewed_on"', "No fact is called owned."),
+        ('"renewed_on"', '"renewed"', "There is no fact called renewed."),
+        ('"renewed_on"', '"owned.renewed_on"', "There is no fact called owned."),
         ('cites = ""', 'cite = ""', "Unknown field cite."),
         ('cites = ""', 'cites = ""\nis = { born_on = [true] }', "Born_on is none of its keys."),
     ],

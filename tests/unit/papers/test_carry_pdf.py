@@ -41,7 +41,7 @@ def test_the_paper_says_what_the_page_says() -> None:
         "not OK (registration expired)",
         "Help anyone hurt. Call 911.",
         "Land as soon as practicable.",
-        "that is Dec 5, 2026",
+        "that means by Dec 5, 2026",
         "a copy",
     ):
         assert words in text
@@ -51,7 +51,7 @@ def test_the_paper_says_what_the_page_says() -> None:
 def test_gaps_are_on_the_paper_too() -> None:
     text = text_of(BARE, paper="A4")
     assert "not on file" in text
-    assert "No paper on file covers this pilot or these aircraft." in text
+    assert "No waiver or other document on file covers this pilot or these aircraft." in text
 
 
 @pytest.mark.parametrize("name", ["#panic()", "$ * _ `", "A" * 300, "\u202eabc", "x<y>&"])

@@ -19,7 +19,7 @@ def test_the_sheet_says_what_the_page_says() -> None:
         "Fern 1 with Ansel Wray",
         "Confirm before you fly",
         "Brief the crew",
-        "No rule broken",
+        "no rule broken",
     ):
         assert said in text
     assert "Not checked: live notices" in text

@@ -38,7 +38,10 @@ def test_the_machine_part_comes_back_as_it_was() -> None:
     [
         (ENDLESS, "gave up after 1 seconds"),
         (attached(packed(90_000_000), name=MACHINE_PART), "far too"),
-        (attached(stream(b"{}", b"/Params<</Size 9>>"), name=MACHINE_PART), "its attachment isn't the size"),
+        (
+            attached(stream(b"{}", b"/Params<</Size 9>>"), name=MACHINE_PART),
+            "the PDF's attachment isn't the size",
+        ),
         (attached(stream(b"{}"), b"[" * 100_000 + b"]" * 100_000), "we can't read"),
         (attached(stream(b"{}"), b"[(%b) 4 0 R(x) 4 0 R]" % MACHINE_PART.encode(), MACHINE_PART), "has 2"),
         (attached(stream(b"{}")), f"has no {MACHINE_PART}"),
@@ -55,7 +58,7 @@ def test_a_reader_that_breaks_or_has_no_room_is_told() -> None:
     full = attached(stream(base64.b16encode(bytes(8_000_000)), b"/Filter/ASCIIHexDecode"), name=MACHINE_PART)
     for data, megabytes in ((full, 120), (WHOLE, 1)):
         says = refused(data, PROOF_LIMITS._replace(memory_bytes=megabytes * 2**20))
-        assert says.startswith("we couldn't read it. It is damaged")
+        assert says.startswith("the file is damaged")
 
 
 @pytest.mark.parametrize("spare", [0, 1])

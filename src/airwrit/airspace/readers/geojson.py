@@ -40,7 +40,7 @@ def open_geojson(path: Path, data: bytes) -> GeoDocument:
     try:
         return GeoDocument(path, data.decode("utf-8-sig"), {})
     except UnicodeDecodeError:
-        raise _refused(path, "this isn't GeoJSON. It isn't even UTF-8 text") from None
+        raise _refused(path, "this isn't GeoJSON, or even UTF-8 text") from None
 
 
 def features_of(document: GeoDocument) -> Iterator[Feature]:
@@ -88,7 +88,7 @@ def _members(document: GeoDocument) -> Iterator[tuple[str, Any]]:
                     yield str(name), value
             at = _comma(text, at, "}")
     except (ValueError, IndexError, RecursionError) as error:
-        raise _refused(document.path, f"we couldn't read its JSON ({type(error).__name__})") from None
+        raise _refused(document.path, f"we couldn't read the JSON in it ({type(error).__name__})") from None
 
 
 class _Elements:

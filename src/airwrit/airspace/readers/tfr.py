@@ -63,7 +63,7 @@ def tfr_features(path: Path, data: bytes, zones: Mapping[str, float]) -> Iterato
     root = tree_of(path, data)
     if root.name != _ROOT:
         raise _refused(
-            path, f"this is XML, but not a temporary flight restriction. It starts with {root.name[:40]}"
+            path, f"this XML file isn't a temporary flight restriction. It starts with {root.name[:40]}"
         )
     at = 0
     for notice in root.every("Not"):
@@ -84,7 +84,7 @@ def tree_of(path: Path, data: bytes) -> Element:
         nonlocal count
         count += 1
         if len(open_ones) > _DEEPEST or count > _MOST_ELEMENTS:
-            raise _refused(path, "it has far more parts than such a file should have")
+            raise _refused(path, "the file has far more parts than it should")
         element = Element(name, [], [])
         open_ones[-1].inside.append(element)
         open_ones.append(element)
@@ -96,7 +96,7 @@ def tree_of(path: Path, data: bytes) -> Element:
         open_ones[-1].text.append(text)
 
     def doctype(*_: Any) -> None:
-        raise _refused(path, "it declares its own document type, which can hide its contents")
+        raise _refused(path, "the file declares its own document type, which can hide what is in it")
 
     parser = expat.ParserCreate()
     parser.StartElementHandler = start

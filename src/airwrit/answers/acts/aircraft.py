@@ -198,7 +198,7 @@ def _module_moved(told: ActInput) -> Iterator[Statement]:
             "to add one, use `fit_module`",
         )
     if other == told.subject:
-        raise refused("the module is already on that aircraft", "name a different aircraft in to=")
+        raise refused("the module is already on that aircraft", "enter a different aircraft in to=")
     accepted = told.held(DECLARATION_ACCEPTED)
     yield from told.ends(REMOTE_ID_SERIAL, DECLARATION_ACCEPTED)
     yield told.says(REMOTE_ID_WAY, RemoteIdWay.NONE)

@@ -92,7 +92,7 @@ def whom(asked: FieldAsked, chosen: str) -> tuple[str, ...]:
         return asked.alike[chosen]
     if chosen in asked.subjects:
         return (chosen,)
-    raise BadFact(f"this question isn't open for {chosen!r}", do="choose who the answer is for")
+    raise BadFact(f"we have no open question for {chosen!r}", do="choose who the answer is for")
 
 
 def names_of_all(subjects: Iterable[str]) -> str:

@@ -80,7 +80,7 @@ def act_named(name: str) -> Act:
         if near
         else "`airwrit record-change --acts` lists them. To enter a fact instead, write the record as kind/name"
     )
-    raise refused(f"we don't know an act named {name!r}", do, "ACT")
+    raise refused(f"there is no act named {name!r}", do, "ACT")
 
 
 def fields_shown(act: Act, state: State, subject: str = "") -> tuple[FieldShown, ...]:
@@ -136,7 +136,7 @@ def deed_of(
     made = dict.fromkeys(act.makes(ActInput(state, named, on, values)))
     statements = tuple(dict.fromkeys(_with_what_it_contradicts(made, held)))
     if not statements:
-        raise refused(f"everything in {act.name} is already on file", "check `airwrit history`", named)
+        raise refused("all of this is already on record", "check `airwrit history`", named)
     _none_private(statements, act)
     raws = {name: raw_of(value) for name, value in values.items()}
     return ActPlanned(act, named, on, raws, statements, tuple(new for new in names if names[new]))

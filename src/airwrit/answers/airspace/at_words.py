@@ -155,7 +155,7 @@ def away_text(meters: float) -> str:
 
 
 def span_text(span: TimeSpan, zone: ZoneInfo) -> str:
-    """A span by the clock of the place, with UTC beside it."""
+    """A span in local time there, with UTC beside it."""
     if span.start == span.end:
         return instant_text(span.start, zone)
     start, end = (instant.astimezone(zone) for instant in span)
@@ -166,7 +166,7 @@ def span_text(span: TimeSpan, zone: ZoneInfo) -> str:
 
 
 def instant_text(instant: datetime, zone: ZoneInfo) -> str:
-    """An instant by the clock of the place, with UTC beside it."""
+    """An instant in local time there, with UTC beside it."""
     local = instant.astimezone(zone)
     return f"{_moment(local)} {local.tzname()} ({_utc(instant.astimezone(UTC), local)} UTC)"
 

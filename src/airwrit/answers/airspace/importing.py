@@ -38,7 +38,7 @@ def edition_of_files(
         ) from None
     except Broke:
         raise UnreadableFile(
-            "the reader broke on it or ran out of memory: it is damaged or too large",
+            "the file is damaged or too large to read",
             where=paths[0].name,
             do=_SPLIT,
         ) from None

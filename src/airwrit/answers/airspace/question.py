@@ -49,7 +49,9 @@ def asked_of(typed: TypedQuestion) -> Asked:
     reference = Reference.SEA if typed.above_sea else Reference.GROUND
     if not 0 <= typed.high_ft <= HIGHEST_FT:
         raise UsageError(
-            f"a height of {typed.high_ft:g} ft", where="--height", do=f"use 0 to {HIGHEST_FT:,} ft"
+            f"we can't use a height of {typed.high_ft:g} ft",
+            where="--height",
+            do=f"use 0 to {HIGHEST_FT:,} ft",
         )
     return Asked(
         footprint_typed(places, typed.radius_ft, is_area=typed.is_area),
@@ -84,7 +86,7 @@ def places_typed(text: str) -> tuple[Place, ...]:
         raise UsageError(
             "no place" if not parts else f"{len(parts)} places",
             where="place",
-            do=f"give 1 to {MOST_PLACES}, with semicolons between",
+            do=f"enter 1 to {MOST_PLACES} places, with semicolons between them",
         )
     return tuple(map(read_place, parts))
 
@@ -105,9 +107,9 @@ def footprint_typed(places: tuple[Place, ...], radius_ft: float, *, is_area: boo
     faults = polygon_faults((ring,))
     if faults:
         raise UsageError(
-            f"these places make no area: {', '.join(fault.value.replace('_', ' ') for fault in faults)}",
+            f"these places don't make an area: {', '.join(fault.value.replace('_', ' ') for fault in faults)}",
             where="place",
-            do="give three or more in order around it",
+            do="enter three or more corners, in order around the area",
         )
     return filled((ring,))._replace(radius_m=radius_ft * M_PER_FT)
 
@@ -117,7 +119,9 @@ def span_typed(on: date, start: str, end: str, zone: ZoneInfo) -> TimeSpan:
     if not start and not end:
         return TimeSpan(_instant(on, 0, zone), _instant(on, 24 * 60, zone))
     if not start:
-        raise UsageError("an end without a start", where="times", do="give both, such as 14:00 and 16:00")
+        raise UsageError(
+            "you entered an end but no start", where="times", do="enter both, such as 14:00 and 16:00"
+        )
     first = minutes_typed(start)
     last = minutes_typed(end) if end else first
     return TimeSpan(_instant(on, first, zone), _instant(on, last + (24 * 60 if last < first else 0), zone))

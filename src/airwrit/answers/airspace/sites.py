@@ -72,9 +72,9 @@ def sites_in(path: Path) -> list[Site]:
         ]
         if columns[0] is None or columns[1] is None:
             raise UnreadableFile(
-                "it has no columns named latitude and longitude",
+                "the list has no columns named latitude and longitude",
                 where=path.name,
-                do="name them in the first line",
+                do="put these names in its first line",
             )
         title = next((names.index(one) for one in _NAME if one in names), None)
         found = [(number, row) for number, row in enumerate(rows, 2) if any(row)]

@@ -46,13 +46,13 @@ def edition_typed(typed: TypedArea) -> Edition:
     """The edition that holds the area alone. UsageError or BadPlace for what can't be meant: nothing typed is guessed at."""
     if typed.kind not in TYPED_KINDS:
         raise UsageError(
-            f"{typed.kind.value} isn't typed",
+            f"{typed.kind.value} isn't something you can add by typing",
             where="kind",
             do=f"use one of {', '.join(one.value for one in TYPED_KINDS)}",
         )
     name = " ".join(typed.name.split())
     if not name or not name.isprintable() or len(name) > 200:
-        raise UsageError("no usable name", where="name", do="give one of at most 200 letters")
+        raise UsageError("we can't use that name", where="name", do="enter one of at most 200 characters")
     places = places_typed(typed.where)
     footprint = footprint_typed(places, typed.radius_ft, is_area=typed.is_area)
     zone = zone_of(places[0])
@@ -60,7 +60,7 @@ def edition_typed(typed: TypedArea) -> Edition:
         _instant(text, zone, where) for text, where in ((typed.begins, "--begins"), (typed.ends, "--ends"))
     )
     if begins is not None and ends is not None and ends <= begins:
-        raise UsageError("it ends before it begins", where="--ends", do="give a later end")
+        raise UsageError("the end is before the start", where="--ends", do="enter a later end")
     floor, ceiling = _limits(typed)
     facts = AreaFacts(
         name,
@@ -91,7 +91,7 @@ def edition_ended(last: Shelved, on: date) -> Edition:
         )
     if on <= last.on:
         raise UsageError(
-            f"its last edition is of {day_words(last.on)}", where="--edition", do="give a later day"
+            f"its last edition is dated {day_words(last.on)}", where="--edition", do="use a later date"
         )
     source = EditionSource(f"ended: {last.layer}", hashlib.sha256(f"{last.layer} {on}".encode()).hexdigest())
     return Edition(last.kind, last.layer, on, (source,), grid_of([]), packed([]), ())
@@ -102,7 +102,9 @@ def layer_named(name: str) -> str:
     found = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
     if not found:
         raise UsageError(
-            f"{name!r} makes no name of a layer", where="--layer", do="give one of small letters"
+            f"{name!r} can't be made into a layer name",
+            where="--layer",
+            do="enter one with lowercase letters",
         )
     return found
 
@@ -112,7 +114,7 @@ def _limits(typed: TypedArea) -> tuple[HeightLimit, HeightLimit]:
     ceiling = typed_limit(typed.ceiling, field_names(), floor=False) if typed.ceiling else OPEN
     if is_upside_down(floor, ceiling) and ceiling != OPEN:
         raise UsageError(
-            "its floor is above its ceiling", where="--floor", do="give the lower one as the floor"
+            "the floor is above the ceiling", where="--floor", do="enter the lower one as the floor"
         )
     return floor, ceiling
 
@@ -134,5 +136,7 @@ def _instant(text: str, zone: Zone, where: str) -> datetime | None:
 
 def _printable(text: str) -> str:
     if len(text) > MOST_TEXT:
-        raise UsageError(f"a text of {len(text):,} letters", where="--text", do=f"give at most {MOST_TEXT:,}")
+        raise UsageError(
+            f"the text has {len(text):,} characters", where="--text", do=f"use at most {MOST_TEXT:,}"
+        )
     return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())

@@ -108,7 +108,7 @@ def not_available_to(answer: AskAnswer) -> Mapping[str, str]:
         raise UsageError(
             "this comparison works for one aircraft that an organization owns",
             where="FACTS",
-            do="give facts about one such aircraft, or leave FACTS out",
+            do="use facts about one such aircraft, or leave FACTS out",
         )
     return not_available(found[0].ways, state)
 

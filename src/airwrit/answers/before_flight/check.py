@@ -252,7 +252,7 @@ class Rows(NamedTuple):
             raise UsageError(
                 f"{subject.partition('/')[2]!r} isn't on file on {day_of(self.state.on)}",
                 where=kind,
-                do=f"name one of: {', '.join(one.partition('/')[2] for one in self._named(kind)) or 'none on file'}",
+                do=f"use one of these: {', '.join(one.partition('/')[2] for one in self._named(kind)) or 'none on file'}",
             )
         return self.rows[subject]
 

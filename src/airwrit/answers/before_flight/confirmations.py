@@ -29,7 +29,9 @@ def confirmations() -> Mapping[str, Confirmation]:
     table = tomllib.loads(Path(__file__).with_name("confirmations.toml").read_text(encoding="utf-8"))
     for name in table:
         if name not in KEYS:
-            raise BadFact(f"no fact is called {name}", where="confirmations.toml", do="correct the name")
+            raise BadFact(
+                f"there is no fact called {name}", where="confirmations.toml", do="correct the name"
+            )
     return {
         name: Confirmation(
             KEYS[name],

@@ -102,10 +102,10 @@ def _check(told: WayHome) -> None:
         ("battery", told.battery_min, 0.1, 10_000.0),
     ):
         if not low <= value <= high:
-            raise UsageError(f"{value:g} can't be right", where=name, do=f"give {low:g} to {high:g}")
+            raise UsageError(f"{value:g} can't be right", where=name, do=f"enter {low:g} to {high:g}")
     if not 0 <= told.reserve < 1:
         raise UsageError(
-            "the reserve can't be that", where="reserve", do="give 0 to 99 percent of the battery"
+            "we can't use that reserve", where="reserve", do="enter 0 to 99 percent of the battery"
         )
 
 

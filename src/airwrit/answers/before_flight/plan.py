@@ -151,32 +151,32 @@ def place_text(place: Place) -> str:
 def checked(plan: FlightPlan) -> FlightPlan:
     """The plan itself. UsageError for one that cannot be flown as typed: it names the field and what to do."""
     if plan.ends <= plan.starts:
-        raise UsageError("the flight ends before it begins", where="until", do="give a later end")
+        raise UsageError("the flight ends before it begins", where="until", do="enter a later end")
     if plan.ends - plan.starts > LONGEST:
-        raise UsageError(
-            "the flight is longer than a day", where="until", do="plan each day's flight by itself"
-        )
+        raise UsageError("the flight is longer than a day", where="until", do="plan a flight for each day")
     box = box_of_footprint(plan.footprint)
     if max(box.north - box.south, box.east - box.west) > MOST_WIDE_DEG * DEGREE:
         raise UsageError(
             f"the area is more than {MOST_WIDE_DEG} degrees wide",
             where="place",
-            do="plan each part of it by itself",
+            do="plan a flight for each part of it",
         )
     if not 0 < plan.height_ft <= MOST_HEIGHT_FT:
-        raise UsageError("no such height", where="height", do="give the highest height, feet above ground")
+        raise UsageError(
+            "we can't use that height", where="height", do="enter the highest height, in feet above ground"
+        )
     away = 0.0 if plan.takeoff is None else apart_m(plan.footprint, within_of([plan.takeoff], 0.0))
     if away > 0:
         raise UsageError(
             f"the takeoff point is {away / M_PER_FT:,.0f} ft outside the area",
             where="takeoff",
-            do="make the area larger, or give another takeoff point",
+            do="make the area larger, or enter another takeoff point",
         )
     here, swapped = plan.place, Place(plan.place.longitude_deg, plan.place.latitude_deg)
     if not is_in_united_states(here) and abs(swapped.latitude_deg) <= 90 and is_in_united_states(swapped):
         raise UsageError(
-            f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States, but it is the other way around",
+            f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States. The other way around, it is",
             where="at",
-            do="give latitude first, then longitude",
+            do="enter latitude first, then longitude",
         )
     return plan

@@ -119,9 +119,11 @@ def saving(
     """
     subject, plan = subject_named("flight", name.strip()), answer.check.plan
     if not name.strip():
-        raise UsageError("the flight has no name", where="name", do="give it one, like Quarry survey")
+        raise UsageError("the flight has no name", where="name", do="enter one, like Quarry survey")
     if held.alive((subject, FLOWN_ON.name)):
-        raise UsageError(f"{name!r} was flown already", where="name", do="give this flight another name")
+        raise UsageError(
+            f"{name!r} has already been flown", where="name", do="use another name for this flight"
+        )
     check_release(release, answer)
     told_of = {
         **check_json(answer),
@@ -178,7 +180,7 @@ def saved_flight(known: Iterable[Known], name: str) -> SavedFlight:
     found = _saved(subject, [item for item in known if item.statement.subject == subject])
     if found is None:
         raise UsageError(
-            f"no planned flight is called {name!r}", where="flight", do="see `airwrit planned-flights`"
+            f"there is no planned flight called {name!r}", where="flight", do="see `airwrit planned-flights`"
         )
     return found
 
@@ -278,7 +280,7 @@ def _plan(alive: dict[str, Known]) -> FlightPlan:
         when = parse_when(text(key))
         if not isinstance(when, datetime):
             raise UsageError(
-                f"{text(key)} has no hour", where=key.name, do="plan the flight again with its hours"
+                f"{text(key)} has no time of day", where=key.name, do="plan the flight again with its times"
             )
         return when
 

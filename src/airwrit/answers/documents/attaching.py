@@ -82,7 +82,7 @@ def may_have_documents(ledger: Ledger, subject: str) -> None:
     if not ledger.known(EVER, [subject]):
         like = near(ledger, subject)
         raise UsageError(
-            f"no record named {subject!r}",
+            f"there is no record named {subject!r}",
             where="SUBJECT",
             do=f"did you mean {like}?" if like else "record something about it first",
         )
@@ -109,7 +109,7 @@ def attaching(ledger: Ledger | None, document: Document, said: Attachment, by: s
     file = None if ledger is None else ledger.file(document.sha256)
     if ledger is not None and file is not None and file.data is None:
         how = file_is(ledger, document.sha256)
-        raise UsageError(f"this file was in the ledger before: {how}", where=document.name, do=_DO[how])
+        raise UsageError(f"this file was removed from the ledger: {how}", where=document.name, do=_DO[how])
     subject = document_subject(document.sha256, said.subject)
     values: list[tuple[Key[Any], object]] = [
         (DOCUMENT_OF, said.subject),

@@ -92,7 +92,7 @@ def clock_put_back(ledger: Ledger, now: datetime, by: str, note: str) -> Entry:
     found = stamped_ahead(ledger, now)
     if found is None:
         raise UsageError(
-            "no entry is stamped later than this computer's clock", where=ledger.path.name, do="nothing"
+            "no entry is dated later than this computer's clock", where=ledger.path.name, do="nothing"
         )
     said = Statement(log_subject(ledger.name), STAMPED_AHEAD_FROM.name, found.first)
     number = [one.number for one in ledger.known(found.until, [log_subject(ledger.name)])]

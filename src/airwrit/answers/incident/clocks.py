@@ -169,8 +169,10 @@ def notice_called(answer: IncidentAnswer, word: str) -> Notice:
     found = found or [one for one in known if words()["notices"][one.name]["word"] == told]
     if len(found) > 1:
         papers = ", ".join(id_of(one.paper) for one in found)
-        raise UsageError(f"{word!r} can mean several papers", where="sent", do=f"name one of: {papers}")
+        raise UsageError(
+            f"{word!r} can mean several documents", where="sent", do=f"use one of these: {papers}"
+        )
     if not found:
         choices = ", ".join(dict.fromkeys(words()["notices"][one.name]["word"] for one in known))
-        raise UsageError(f"no notice is called {word!r}", where="sent", do=f"choose one of: {choices}")
+        raise UsageError(f"there is no notice called {word!r}", where="sent", do=f"choose one of: {choices}")
     return found[0]

@@ -45,7 +45,7 @@ def subject_for(state: State, incident: str) -> str:
         return incident
     said = said_of(state, incident)
     if said(HAPPENED_ON) is None:
-        raise UsageError("an incident needs its date", where="happened_on", do="say when it was")
+        raise UsageError("an incident needs its date", where="happened_on", do="enter when it happened")
     aircraft = said(INCIDENT_AIRCRAFT)
     name = f"{day_of(said(HAPPENED_ON))}{f' {aircraft}' if aircraft else ''}"
     return subject_named(INCIDENT, name)

@@ -1,4 +1,4 @@
-"""When and where an incident was: its day, its instant by the clock of the place, the zone; what can't be told is said."""
+"""When and where an incident was: its day, its instant in local time there, the zone; what can't be told is said."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class IncidentMoment(NamedTuple):
     problems: tuple[Problem, ...]
 
     def local(self, instant: datetime) -> datetime:
-        """An instant by the clock of the place; as it stands where the zone is not known."""
+        """An instant in local time there; as it stands where the zone is not known."""
         return instant if self.zone is None else instant.astimezone(self.zone)
 
     def fixed(self, instant: datetime) -> datetime:

@@ -74,7 +74,7 @@ class SentNotice(NamedTuple):
 
 
 class SentTyped(NamedTuple):
-    """What was typed of a notice that was sent: when, by the clock of the place; by whom; the reference, "" for none."""
+    """What was typed of a notice that was sent: when, in local time there; by whom; the reference, "" for none."""
 
     on: str
     by: str
@@ -100,7 +100,7 @@ def sent_notices(state: State, incident: str) -> tuple[SentNotice, ...]:
 
 
 def sent_words(one: SentNotice, moment: IncidentMoment) -> str:
-    """That a notice was sent, in words, by the clock of the place."""
+    """That a notice was sent, in words, in local time there."""
     when = instant_words(moment.local(one.on)) if isinstance(one.on, datetime) else day_words(one.on)
     by = f" by {one.by}" if one.by else ""
     return f"Sent {when}{by}.{f' Reference {one.reference}.' if one.reference else ''}"
@@ -118,21 +118,21 @@ def marking(
     for text, where in ((who, "sent_by"), (typed.reference, "reference")):
         if len(text) > _LONGEST or not text.isprintable():
             raise UsageError(
-                "it's too long, or has hidden characters", where=where, do="shorten it to one line"
+                "the text is too long, or has hidden characters", where=where, do="shorten it to one line"
             )
     if not who:
-        raise UsageError("nobody is named", where="sent_by", do="say who sent it, or called")
+        raise UsageError("you didn't say who", where="sent_by", do="enter who sent it or called")
     moment = moment_of(state, incident)
     on = value_of(NOTICE_SENT_ON, typed_when(NOTICE_SENT_ON, typed.on.strip(), moment.zone))
     start = moment.at or moment.day
     if start is not None and order_of(on, start) is Order.BEFORE:
         raise UsageError(
-            f"it would be sent before the incident of {day_words(day_of(start))}",
+            f"the notice would be sent before the incident of {day_words(day_of(start))}",
             where="sent_on",
             do="check the date and the time",
         )
     if order_of(on, state.on) is Order.AFTER:
-        raise UsageError("that is still to come", where="sent_on", do="mark it once it is sent")
+        raise UsageError("that time is still to come", where="sent_on", do="mark it once it is sent")
     about = f"{id_of(incident)}: {id_of(paper) or kind.value}{f' {who}' if kind is NoticeKind.NASA else ''}"
     subject = subject_named("notice", about)
     said: list[tuple[str, Key[Any], Any]] = [

@@ -72,7 +72,7 @@ def _row(answer: IncidentAnswer, one: Notice) -> Row:
 
 
 def by_when_text(answer: IncidentAnswer, due: NoticeDue) -> str:
-    """By when, by the clock of the place with its zone."""
+    """By when, in local time there with its zone."""
     if due.at_once:
         return str(words()["clock"]["at_once"])
     at = answer.due_at(due)
@@ -144,7 +144,7 @@ def _listed(parts: list[str]) -> str:
 
 
 def title_of(answer: IncidentAnswer) -> str:
-    """What and when: the name, and the instant by the clock of the place or its day."""
+    """What and when: the name, and the instant in local time there or its day."""
     moment = answer.moment
     when = (
         instant_words(moment.local(moment.at)) if moment.at else day_words(moment.day) if moment.day else ""

@@ -1,4 +1,4 @@
-"""What was typed of an incident, by fact, as statements: times by the clock of the place; what can't be read is named."""
+"""What was typed of an incident, by fact, as statements: times in local time there; what can't be read is named."""
 
 from __future__ import annotations
 
@@ -51,9 +51,7 @@ def typed_incident(incident: str, texts: Mapping[str, str], state: State) -> Typ
             continue
         try:
             if name not in TELLS:
-                raise BadFact(
-                    f"no fact of an incident is called {name!r}", do="see `airwrit incident --keys`"
-                )
+                raise BadFact(f"incidents have no fact called {name!r}", do="see `airwrit incident --keys`")
             zone = moment_of(state_of(known, state.on, state.known_at), incident).zone
             zone = zone or moment_of(state, incident).zone
             known += [
@@ -88,7 +86,9 @@ def typed_when(key: Key[Any], text: str, zone: ZoneInfo | None) -> Raw:
         return read_reply(key, text)
     clock = clock_of(both[2])
     if zone is None and len(clock) <= len("14:40"):
-        raise BadFact(f"{text!r} has no time zone", do="give the place or the zone of the incident first")
+        raise BadFact(
+            f"{text!r} has no time zone", do="enter the place or the time zone of the incident first"
+        )
     at = instant_at(f"{both[1]} {clock}", Zone("UTC" if zone is None else zone.key, (), None), key.name)
     return (at if zone is None else at.astimezone(zone)).isoformat()
 

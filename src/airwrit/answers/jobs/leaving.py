@@ -86,7 +86,7 @@ def _handing_over(asked: JobAsked, filled: JobFilled) -> Iterator[ActRequest]:
     def to(field: str) -> str:
         who = filled.get(field) or filled.get("taker")
         if who == name:
-            raise wrong(field, f"{name} is the one who leaves", "choose somebody else")
+            raise wrong(field, f"{name} is the one who leaves", "choose someone else")
         return who
 
     for paper in state.holding(PAPER_RESPONSIBLE, name):

@@ -210,7 +210,7 @@ def _acts(asked: JobAsked, filled: JobFilled) -> Sequence[ActRequest]:
     if bought:
         owner = filled.get("owner") or value_held(asked.state, subject, OWNER)
         if not owner:
-            raise wrong("owner", "we need to know who owns it", "type the owner's name")
+            raise wrong("owner", "we need to know who owns the aircraft", "type the owner's name")
         found.append(ActRequest("buy", subject, {**bought, "owner": owner}, got_on))
     if filled.get("weight"):
         grams = _read("weight", TAKEOFF_WEIGHT, filled)

@@ -160,7 +160,9 @@ def _look_for_counsel(state: State, judged: Iterable[str]) -> None:
     for subject in judged:
         held = state.held.get(subject, {}).get(FOR_COUNSEL)
         if held is not None and held.value is not False:
-            raise UsageError(f"this paper is marked for counsel: {subject}", where="proof", do="leave it out")
+            raise UsageError(
+                f"this document is marked for counsel: {subject}", where="proof", do="leave it out"
+            )
 
 
 def _unread(excerpt: Excerpt, known_at: datetime) -> list[Problem]:

@@ -96,7 +96,7 @@ def proof_of(ledger: Ledger, question: ProofQuestion, wanted: ProofOptions = Pro
         missing = [subject for subject in question.subjects if subject not in subjects]
         if missing:
             raise UsageError(
-                f"no record named {missing[0]!r}",
+                f"there is no record named {missing[0]!r}",
                 where=ledger.path.name,
                 do=f"did you mean {like}?"
                 if (like := near(ledger, missing[0]))
@@ -234,17 +234,17 @@ def proof_in(data: bytes) -> Proof:
     told = members_in(data)
     form, is_signed = told.get("form"), _SIGNATURE in told
     if told.keys() - {_SIGNATURE} != _MEMBERS:
-        raise _bad("start", f"its fields aren't {', '.join(sorted(_MEMBERS))}")
+        raise _bad("start", f"these fields aren't {', '.join(sorted(_MEMBERS))}")
     if form not in (FORM, SIGNED_FORM) or isinstance(form, bool):
         known = f"and this version reads forms {FORM} and {SIGNED_FORM}"
         raise _bad("form", f"its form is {str(form)[:20]}, {known}")
     if is_signed != (form == SIGNED_FORM) or (is_signed and not _is_note(told[_SIGNATURE])):
-        raise _bad(_SIGNATURE, "it is missing, isn't a signed note, or belongs to another proof")
+        raise _bad(_SIGNATURE, "the checkpoint is missing, isn't a signed note, or belongs to another proof")
     made_by = _members(told["made_by"], "made_by", set(MadeBy._fields))
     if not all(isinstance(text, str) for text in made_by.values()):
         raise _bad("made_by", "a field isn't text")
     if not isinstance(told["answers"], dict):
-        raise _bad("answers", "it isn't an object")
+        raise _bad("answers", "this isn't an object")
     return Proof(
         _question(told["question"]),
         MadeBy(**made_by),
@@ -269,7 +269,7 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> dict[str, Any]:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where, f"its fields aren't {', '.join(sorted(names))}")
+        raise _bad(where, f"these fields aren't {', '.join(sorted(names))}")
     return told
 
 
@@ -278,18 +278,18 @@ def _question(told: Any) -> ProofQuestion:
     try:
         on, known_at = parse_when(told["on"]), parse_when(told["known_at"])
     except (TypeError, ValueError) as fault:
-        raise _bad("question", "it has no date or no time") from fault
+        raise _bad("question", "the question has no date or time") from fault
     subjects = told["subjects"]
     if not isinstance(subjects, list) or not subjects or not all(isinstance(one, str) for one in subjects):
-        raise _bad("question.subjects", "it isn't a list of records")
+        raise _bad("question.subjects", "this isn't a list of records")
     if len(set(subjects)) != len(subjects):
-        raise _bad("question.subjects", "it names a record twice")
+        raise _bad("question.subjects", "the list names a record twice")
     if not isinstance(known_at, datetime) or instant_text(known_at) != told["known_at"]:
-        raise _bad("question.known_at", "it isn't a UTC time with six decimal places")
+        raise _bad("question.known_at", "this isn't a UTC time with six decimal places")
     if not isinstance(told["private"], bool):
-        raise _bad("question.private", "it isn't true or false")
+        raise _bad("question.private", "this isn't true or false")
     if not isinstance(told["paper"], str):
-        raise _bad("question.paper", "it isn't text")
+        raise _bad("question.paper", "this isn't text")
     return ProofQuestion(on, known_at, tuple(subjects), told["private"], told["paper"])
 
 
@@ -298,18 +298,18 @@ def _pairs(told: Any) -> tuple[Pair, ...]:
         isinstance(pair, list) and len(pair) == 2 and all(isinstance(part, str) for part in pair)
         for pair in told
     ):
-        raise _bad("held_back", "it isn't a list of records and facts")
+        raise _bad("held_back", "this isn't a list of records and facts")
     return tuple((pair[0], pair[1]) for pair in told)
 
 
 def _copies_in(told: Any) -> dict[str, bytes]:
     if not isinstance(told, dict):
-        raise _bad("copies", "it isn't an object")
+        raise _bad("copies", "this isn't an object")
     try:
         copies = {digest: base64.b64decode(copy, validate=True) for digest, copy in told.items()}
     except (TypeError, ValueError, binascii.Error) as fault:
         raise _bad("copies", "a photo isn't base64") from fault
     for at, copy in enumerate(copies.values()):
         if not is_small_copy(copy):
-            raise _bad(f"copies[{at}]", "it isn't a small photo made by airwrit")
+            raise _bad(f"copies[{at}]", "this isn't a small photo made by airwrit")
     return copies

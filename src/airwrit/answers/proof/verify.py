@@ -83,7 +83,7 @@ def verified(
     told = members_in(machine_part)
     if pages is None and _PDF in machine_part:
         raise BadProof(
-            "it can also be read as a PDF, so it isn't clear which of the two was checked",
+            "the file can also be read as a PDF, so it isn't clear which of the two was checked",
             do="use the proof file it came in",
         )
     if "excerpt" not in told:

@@ -49,7 +49,7 @@ class Option(NamedTuple):
 
 
 class WhoseName(NamedTuple):
-    """The ways side by side, what they were reckoned for, and the law read."""
+    """The options compared, what they were reckoned for, and the law read."""
 
     aircraft: int
     turnover: Decimal

@@ -1,4 +1,4 @@
-"""The ways side by side for one aircraft or for what was told of it in short: which of them are not available, and why."""
+"""The options compared for one aircraft or for what was told of it in short: which of them are not available, and why."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def not_available(ways: Ways, state: State) -> Mapping[str, str]:
 
 
 def whose_name_in_short(aircraft: int, turnover: Decimal, years: int, told: InShort, on: When) -> WhoseName:
-    """The ways side by side, less those that are not available by what was told in short. UsageError as `whose_name`."""
+    """The options compared, less those that are not available by what was told in short. UsageError as `whose_name`."""
     found = whose_name(aircraft, turnover, years, day_of(on))
     state = _state(told, on)
     return obeying(found, not_available(ways_of(state, AIRCRAFT), state))

@@ -86,7 +86,7 @@ def _look_at(ledger: Ledger, subject: str) -> None:
         return
     like = near(ledger, subject)
     do = f"did you mean {like}?" if like else f"name a subject like aircraft/H-03, or {ALL}"
-    raise UsageError(f"no record named {subject!r}", where="SUBJECT", do=do)
+    raise UsageError(f"there is no record named {subject!r}", where="SUBJECT", do=do)
 
 
 def release(

@@ -259,7 +259,7 @@ def look_at_words(values: Values, *texts: str) -> None:
     """UsageError when the words of a request hold one of the values that it takes out; it is not repeated."""
     if any(values.stand_in(text) for text in texts):
         raise UsageError(
-            "your reason contains the private value itself",
+            "your reason contains the private fact itself",
             where="blank",
             do="write the reason without it",
         )

@@ -92,7 +92,7 @@ def _plans(columns: Sequence[Column], answers: Sequence[ColumnAnswer], form: For
         ]
         if not mine:
             raise BadFact(
-                f"no column in the sheet is headed {answer.heading!r}",
+                f"the sheet has no column with the heading {answer.heading!r}",
                 where=where,
                 do="copy the heading exactly as in the sheet",
             )

@@ -121,7 +121,7 @@ def read_files(
             "two of the files have this name", where=twice, do="rename one, or import them separately"
         )
     if not given:
-        raise UnreadableFile("you didn't name a sheet", where="import", do="give the name of a file")
+        raise UnreadableFile("you didn't name a sheet", where="import", do="enter the name of a file")
     intake = read_with(lambda told: read_given(given, told), answers, form, kept)
     return FilesRead(intake, tuple(KeptFile(name, data) for name, data in given))
 

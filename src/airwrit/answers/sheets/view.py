@@ -159,7 +159,7 @@ def _corrected(change: FactChange, private: bool) -> ChangeRow:
 def _contradicted(one: Contradiction, private: bool) -> ChangeRow:
     since = "" if one.on == EARLIEST else f"from {one.on}"
     if len(one.said) == 1:
-        since = "it ends before it begins"
+        since = "the end is before the start"
     return ChangeRow(
         one.subject,
         contradiction_text(one, private=private),

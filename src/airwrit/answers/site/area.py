@@ -28,10 +28,10 @@ def read_area(text: str) -> Footprint:
     if found is not None:
         return within_of(places, _radius_m(found["radius"]))
     if len(places) < 3:
-        raise BadFact("a place alone isn't an area. Its radius is missing", do=_FORMS, field="radius")
+        raise BadFact("a place alone isn't an area. Add its radius", do=_FORMS, field="radius")
     ring = unwrapped([point_of(place) for place in (*places, places[0])])
     if ring_faults(ring):
-        raise BadFact("these corners make no area: they cross or lie on one line", do=_FORMS)
+        raise BadFact("these corners don't make an area. They cross, or they are all on one line", do=_FORMS)
     return filled((ring,))
 
 
@@ -62,7 +62,7 @@ def farthest_m(place: Place, area: Footprint) -> float:
 def _places(text: str) -> list[Place]:
     parts = [part for part in text.split(";") if part.strip()]
     if len(parts) > _MOST_CORNERS:
-        raise BadFact(f"more than {_MOST_CORNERS} corners", do="leave out those you don't need")
+        raise BadFact(f"the area has more than {_MOST_CORNERS} corners", do="leave out those you don't need")
     try:
         return [read_place(part) for part in parts]
     except BadPlace as fault:

@@ -61,7 +61,7 @@ def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path |
         found = verified(machine, outside, shown)
     except BadProof as fault:
         where = f"{file.name}, {fault.where}" if fault.where else file.name
-        raise BadProof(fault.what, where=where, do=fault.do or "give the name of a proof file") from fault
+        raise BadProof(fault.what, where=where, do=fault.do or "enter the name of a proof file") from fault
     if pages is not None:
         made = render(machine)
         written("the pages", pages, made, private=True)
@@ -82,7 +82,7 @@ def _read(path: Path) -> bytes:
         ) from fault
     if len(data) > LARGEST:
         raise UnreadableFile(
-            "it's too large to be a proof", where=path.name, do="give the name of a proof file"
+            "the file is too large to be a proof", where=path.name, do="enter the name of a proof file"
         )
     return data
 
@@ -91,7 +91,9 @@ def _parts(data: bytes, name: str) -> tuple[bytes, ProofPages | None]:
     """The machine part of a file, and the pages around it, if it has any."""
     if not data.startswith(b"%PDF-"):
         if name.lower().endswith(".pdf"):
-            raise BadProof("its name ends in .pdf, but it isn't a PDF", do="give the name of a proof file")
+            raise BadProof(
+                "the file's name ends in .pdf, but it isn't a PDF", do="enter the name of a proof file"
+            )
         return data, None
     return machine_part_in(data), ProofPages(data, render, typesetter())
 

@@ -81,7 +81,7 @@ def _head(text: str) -> Head:
     match = _HEAD.fullmatch("".join(text.split()))
     if match is None:
         raise UsageError(
-            f"{text!r} isn't the head of a log",
+            f"{text!r} isn't a log head",
             where="--head",
             do="copy SIZE:ROOT from `airwrit check-records`",
         )

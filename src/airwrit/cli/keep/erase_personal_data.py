@@ -78,7 +78,9 @@ def command(
         return _finish(ledger)
     if bool(entries) == (person is not None):
         raise UsageError(
-            "name what to remove", where="erase-personal-data", do="give entry numbers, or --person NAME"
+            "you didn't say what to remove",
+            where="erase-personal-data",
+            do="enter entry numbers, or --person NAME",
         )
     with opened(ledger) as book:
         plan = (

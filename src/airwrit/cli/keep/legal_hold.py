@@ -64,7 +64,7 @@ def command(
             return _show(holds_of(book), as_json)
         if (subject is None) == (released is None):
             raise UsageError(
-                "name what to hold", where="legal-hold", do="name a record, or use --release NUMBER"
+                "you didn't say what to hold", where="legal-hold", do="name a record, or use --release NUMBER"
             )
         if not by or not why:
             raise UsageError(

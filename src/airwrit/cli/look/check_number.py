@@ -61,7 +61,7 @@ def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
 def _answer(thing: str) -> Answer:
     if not thing.strip():
         raise UsageError(
-            "you didn't give a number or a photo",
+            "you didn't enter a number or a photo",
             where="check-number",
             do="add a number, or a photo of a label",
         )

@@ -82,7 +82,7 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
 
 
 def _notices(deadlines: Deadlines, out: Console) -> None:
-    """What is still to be sent after incidents, by the clock of the place, with who does it."""
+    """What is still to be sent after incidents, in local time there, with who does it."""
     if not deadlines.notices:
         return
     print_title("AFTER AN INCIDENT", out)

@@ -46,7 +46,7 @@ def command(subject: str, keys: tuple[str, ...], private: bool, ledger: Path | N
         if not told:
             like = near(book, subject)
             raise UsageError(
-                f"no record named {subject!r}",
+                f"there is no record named {subject!r}",
                 where=book.path.name,
                 do=f"did you mean {like}?" if like else "`airwrit today` lists the names on record",
             )

@@ -40,7 +40,7 @@ from airwrit.sky.zones import instant_at
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1)
 @click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
-@click.option("--from", "start", help='Takeoff by the clock of the place: "2026-12-02 14:00".')
+@click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00".')
 @click.option("--until", "end", help="End of the flight, like 14:40.")
 @click.option("--height", help="The highest you fly above ground, in feet or like 60 m.")
 @click.option("--aircraft", help="The aircraft, by its name on file.")
@@ -194,7 +194,7 @@ def _given(told: PlanTyped) -> PlanTyped:
             raise UsageError(
                 "it is missing",
                 where=option,
-                do="give the whole plan, or name a planned flight with --flight",
+                do="enter the whole plan, or a planned flight with --flight",
             )
     return told
 

@@ -67,11 +67,11 @@ def command(
 def _span(on: date | None, at: datetime | None, zone: Zone, *, whole_year: bool) -> tuple[date, date]:
     """The first and the last day asked about. UsageError for years the sun isn't worked out for."""
     if on is not None and at is not None and not whole_year:
-        raise UsageError("you gave both a date and a time", where="--on, --at", do="use only one of the two")
+        raise UsageError("you used both a date and a time", where="--on, --at", do="use only one of the two")
     day = on or (at or now()).astimezone(zone.info).date()
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise UsageError(
-            f"we don't work out sunrise and sunset for {day.year}",
+            f"we can't work out sunrise and sunset for {day.year}",
             do=f"use a year from {FIRST_YEAR} to {LAST_YEAR}",
         )
     return (date(day.year, 1, 1), date(day.year, 12, 31)) if whole_year else (day, day)

@@ -133,7 +133,9 @@ def _on_record(aircraft: str | None, ledger: Path | None, when: When) -> Told:
     if aircraft is None:
         if ledger is not None:
             raise UsageError(
-                "a ledger changes nothing without an aircraft", where="--ledger", do="give --aircraft too"
+                "a ledger doesn't change this answer without an aircraft",
+                where="--ledger",
+                do="add --aircraft",
             )
         return {}
     state = fleet_of_ledger(AsOf(ledger, when, None), None, None).state

@@ -92,9 +92,9 @@ def _top_ft(top: float | None, above_sea: float | None, ground: float | None) ->
     if top is None and above_sea is not None and ground is not None:
         return _feet(above_sea - ground)
     raise UsageError(
-        "how high the structure is isn't clear",
+        "we don't know how high the structure is",
         where="--top, --top-above-sea, --ground",
-        do="give --top, or --top-above-sea and --ground",
+        do="add --top, or --top-above-sea and --ground",
     )
 
 

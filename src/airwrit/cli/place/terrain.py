@@ -130,7 +130,7 @@ def at_command(
     told_from = HeightAbove(above)
     if height is not None and told_from is HeightAbove.TAKEOFF and takeoff is None:
         raise UsageError(
-            "the takeoff point isn't given", where="--takeoff", do="give its latitude and longitude"
+            "we don't know the takeoff point", where="--takeoff", do="enter its latitude and longitude"
         )
     where = None if takeoff is None else read_place(takeoff)
     asked = TerrainAsked(

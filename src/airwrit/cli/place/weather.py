@@ -113,7 +113,7 @@ def _text(report: tuple[str, ...]) -> str:
     """The text given, or that of the file named. Errors say what is wrong with it; -SN is weather and --sn no option."""
     option = next((sign for sign in report if sign.startswith("--")), None)
     if option is not None:
-        raise UsageError(f"no option is called {option}", do="see `airwrit weather --help`")
+        raise UsageError(f"there is no option called {option}", do="see `airwrit weather --help`")
     path = Path(report[0])
     if len(report) == 1 and len(report[0]) < 256 and " " not in report[0].strip() and path.is_file():
         if path.stat().st_size > LONGEST:
@@ -131,6 +131,6 @@ def _text(report: tuple[str, ...]) -> str:
         )
     if not text.strip():
         raise UsageError(
-            "you didn't give a report", where="weather", do="add a METAR or TAF in quotes, or a file"
+            "you didn't enter a report", where="weather", do="add a METAR or TAF in quotes, or a file"
         )
     return text

@@ -61,7 +61,7 @@ def command(
         return 0
     if facts is None:
         raise UsageError(
-            "no file of facts was named",
+            "you didn't name a facts file",
             where="FACTS",
             do="name one, or answer questions with `airwrit which-registration`",
         )

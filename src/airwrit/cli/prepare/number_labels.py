@@ -87,7 +87,7 @@ def command(
 def _asked(fleet: Fleet, numbers: tuple[str, ...]) -> tuple[MarkList, Report | None]:
     if fleet.sheets and numbers:
         raise UsageError(
-            "you gave both sheets and numbers", where="number-labels", do="use only one of the two"
+            "you used both sheets and numbers", where="number-labels", do="use only one of the two"
         )
     if numbers:
         return marks_for(numbers), None

@@ -88,7 +88,7 @@ def _nothing_in_vain(where: str, told: Mapping[str, object]) -> None:
     """UsageError for what is told with a question that it changes nothing in."""
     vain = [name for name, value in told.items() if value is not None]
     if vain:
-        raise UsageError(f"it changes nothing {where}", where=", ".join(vain), do="leave it out")
+        raise UsageError(f"that option changes nothing {where}", where=", ".join(vain), do="leave it out")
 
 
 class _Whose(NamedTuple):
@@ -103,7 +103,7 @@ class _Whose(NamedTuple):
 
 
 def _side_by_side(whose: _Whose, told: FactsAsked) -> WhoseName:
-    """The ways side by side, less those not available to the aircraft of the facts, or by what the options tell."""
+    """The options compared, less those not available to the aircraft of the facts, or by what the options tell."""
     aircraft = AIRCRAFT_IF_LEFT_OUT if whose.aircraft is None else whose.aircraft
     turnover = TURNOVER_IF_LEFT_OUT if whose.turnover is None else how_often(whose.turnover)
     years = YEARS_IF_LEFT_OUT if whose.years is None else whose.years

@@ -136,4 +136,4 @@ def read_facts_text(path: Path) -> tuple[str, Source]:
     try:
         return data.decode("utf-8-sig"), Source(path.name, hashlib.sha256(data).hexdigest())
     except UnicodeDecodeError as fault:
-        raise UnreadableFile("it isn't text", where=path.name, do="save it as UTF-8 text") from fault
+        raise UnreadableFile("this isn't text", where=path.name, do="save it as UTF-8 text") from fault

@@ -155,7 +155,7 @@ def fleet_of_sheets(sheets: Sequence[Path], answers: Answers, asof: AsOf) -> Int
     """What sheets say. UsageError when a ledger was named too."""
     if asof.ledger is not None or asof.known_at is not None:
         raise UsageError(
-            "you named both sheets and a ledger",
+            "you used both sheets and a ledger",
             where="--ledger, --known-at",
             do="leave one out",
         )

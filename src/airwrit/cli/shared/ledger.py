@@ -113,9 +113,9 @@ def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> Ledge
     path = ledger_path(asof.ledger)
     if asof.ledger is None and not os.environ.get(VARIABLE) and not path.exists():
         raise UsageError(
-            f"you named no sheet, and there is no ledger {path.name} here",
+            f"you didn't name a sheet, and there is no ledger {path.name} here",
             where="SHEETS",
-            do="give the name of a sheet, or try `airwrit demo`",
+            do="enter the name of a sheet, or try `airwrit demo`",
         )
     with Ledger(path) as book, book.reading():
         found = read_ledger(book, asof.on, asof.known_at or max(now(), book.last_moment()))

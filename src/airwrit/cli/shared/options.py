@@ -53,7 +53,7 @@ at_option = click.option("--at", type=InstantType(), help="A time with its time 
 def asked(on: date | None, at: datetime | None) -> When:
     """The day or instant of the question; today where neither is given. UsageError when both are."""
     if on is not None and at is not None:
-        raise UsageError("you gave both a date and a time", where="--on, --at", do="use only one of the two")
+        raise UsageError("you used both a date and a time", where="--on, --at", do="use only one of the two")
     return at or on or now().astimezone().date()
 
 

@@ -27,7 +27,7 @@ def typed_words(parts: Sequence[str], command: str) -> str:
     """The words of an argument as one text. UsageError for an option that there isn't."""
     option = next((part for part in parts if part.startswith("--")), None)
     if option is not None:
-        raise UsageError(f"no option is called {option}", do=f"see `airwrit {command} --help`")
+        raise UsageError(f"there is no option called {option}", do=f"see `airwrit {command} --help`")
     return " ".join(parts)
 
 

@@ -305,7 +305,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
         titles = sorted({r.param.title for r in found.law if r.span.had is had})
         if titles:
             out.print(Text(f"{hearsay(had)}: {'; '.join(titles)}", style="dim"))
-    out.print(Text("We don't count work hours. We found no source for them.", style="dim"))
+    out.print(Text("We don't estimate work hours, because we found no source for them.", style="dim"))
     show_caution(out)
 
 
@@ -316,7 +316,7 @@ def show_exposure(found: Exposure, out: Console) -> None:
     out.print(WARNING)
     out.print()
     unknown = (
-        (param.title, UNKNOWN, f"We haven't read it for that day. Look up {param.spans[-1].cites}")
+        (param.title, UNKNOWN, f"We haven't read the law for that day. Look up {param.spans[-1].cites}")
         for param in found.not_read
     )
     print_rows((*(_reading_row(reading) for reading in found.penalties), *unknown), (44, 22, 46), out)

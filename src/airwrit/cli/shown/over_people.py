@@ -35,7 +35,7 @@ def show_over_people(answer: OverPeopleAnswer) -> None:
     if site:
         print_title("Assemblies and moving vehicles", out)
         _rows(site, out)
-    print_title("Over people who take no part and have no shelter", out)
+    print_title("Over people who aren't taking part and have no shelter", out)
     _rows(way_rows(answer), out)
     print_title("Energy", out)
     for sentence in energy_sentences(answer):

@@ -79,7 +79,7 @@ def thought_of(words: Sequence[str], on: date) -> ActRequest:
         field = name.strip().replace("-", "_")
         if equals and names:
             if field in told:
-                raise UsageError(f"you gave {field} twice", where=word, do="give it once")
+                raise UsageError(f"you entered {field} twice", where=word, do="enter it once")
             told[field] = grams_typed(keys.get(field), value)
         elif told:
             raise UsageError(
@@ -156,7 +156,7 @@ def _kept(
             if shown.taking.is_empty:
                 return shown, ()
     raise LedgerFault(
-        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+        "someone else keeps saving to the ledger", where=path.name, do="try again when they're done"
     )
 
 

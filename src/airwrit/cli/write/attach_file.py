@@ -134,7 +134,7 @@ def _kept(path: Path, document: Document, said: Attachment, by: str) -> tuple[Di
         except LedgerMoved:
             continue
     raise LedgerFault(
-        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+        "someone else keeps saving to the ledger", where=path.name, do="try again when they're done"
     )
 
 

@@ -27,7 +27,7 @@ def are_handed_over(paths: Sequence[Path]) -> bool:
     found = [is_handed_over(path) for path in paths]
     if any(found) and not all(found):
         raise UsageError(
-            "you named both sheets and flights from a carry pack",
+            "you used both sheets and flights from a carry pack",
             where="import",
             do="import them separately",
         )
@@ -59,7 +59,7 @@ def import_handed(path: Path, files: Sequence[Path], given: dict[str, Any]) -> i
             show_caution(console())
         return 0 if (entries or not is_new) and not taken.is_open else 3
     raise LedgerFault(
-        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+        "someone else keeps saving to the ledger", where=path.name, do="try again when they're done"
     )
 
 

@@ -117,10 +117,10 @@ def command(sheets: tuple[Path, ...], **given: Any) -> int:
       airwrit import fleet.xlsx --use work --yes
     """
     if not sheets:
-        raise UsageError("you didn't name a sheet", where="import", do="give the name of a file")
+        raise UsageError("you didn't name a sheet", where="import", do="enter the name of a file")
     if given["start"] is not None and given["corrects"]:
         raise UsageError(
-            "you gave both a date and a correction", where="--from, --correct", do="use only one of the two"
+            "you used both a date and a correction", where="--from, --correct", do="use only one of the two"
         )
     path = ledger_path(given["ledger"])
     if are_handed_over(sheets):
@@ -261,7 +261,7 @@ def _import(
         _tell(path, preview, entries, given, out)
         return 0 if (entries or not is_new) and not preview.is_open else 3
     raise LedgerFault(
-        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+        "someone else keeps saving to the ledger", where=path.name, do="try again when they're done"
     )
 
 

@@ -189,7 +189,7 @@ def _saved(ledger: Path | None, state: State, incident: str, by: str, *, yes: bo
     taking = saying(held_in(path), subject, statements_of_state(state, incident), by)
     show_taking(taking, console())
     if not may_keep(yes, lambda: f"Save {subject} and hold its record?"):
-        raise UsageError("nothing was saved", where="--save", do="give --yes to save it")
+        raise UsageError("nothing was saved", where="--save", do="add --yes to save it")
     with Ledger.at(path) as book:
         keep_incident(book, taking, subject, by, clock_for(book), by)
     return subject
@@ -219,7 +219,9 @@ def _mark(
     notice = notice_called(answer, word)
     if not told.on:
         raise UsageError(
-            "we need to know when it was sent", where="--sent-on", do="give the date, or the time"
+            "we need to know when it was sent",
+            where="--sent-on",
+            do="add --sent-on with the date, or the date and time",
         )
     taking = marking(
         held_in(ledger_path(ledger)), answer.state, incident, (notice.name, notice.paper), told, by
@@ -240,9 +242,9 @@ def _bytes_of(path: Path) -> bytes:
         ) from fault
     if len(data) > MOST_EVIDENCE:
         raise UnreadableFile(
-            f"it is larger than {MOST_EVIDENCE >> 20} MB",
+            f"the file is larger than {MOST_EVIDENCE >> 20} MB",
             where=path.name,
-            do="keep it elsewhere, with its hash",
+            do="keep it somewhere else, with its hash",
         )
     return data
 
@@ -270,7 +272,7 @@ def _named(name: str | None, read: tuple[Known, ...]) -> str:
         return name if kind_of(name) == "incident" else subject_named("incident", name)
     subjects = {one.statement.subject for one in read if kind_of(one.statement.subject) == "incident"}
     if len(subjects) > 1:
-        raise UsageError("there is more than one incident", where="--facts", do="name the one you mean")
+        raise UsageError("more than one incident has that name", where="--facts", do="name the one you mean")
     return subjects.pop() if subjects else subject_named("incident", "incident")
 
 
@@ -289,7 +291,9 @@ def _state(
         return told
     state = _on_record(ledger, instant, lambda book, at: [*([named] if named else []), *_beside(book, at)])
     if named is not None and not state.held.get(named) and not told.held.get(named):
-        raise UsageError(f"no record named {named!r}", where="NAME", do="see `airwrit incident --list`")
+        raise UsageError(
+            f"there is no record named {named!r}", where="NAME", do="see `airwrit incident --list`"
+        )
     return with_held(state, told.held)
 
 

@@ -200,5 +200,5 @@ def _kept(path: Path, work: Callable[[OnRecord], Difference], taking: Difference
         except LedgerMoved:
             taking = work(held_in(path))
     raise LedgerFault(
-        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+        "someone else keeps saving to the ledger", where=path.name, do="try again when they're done"
     )

@@ -257,7 +257,7 @@ def _kept(path: Path, saying: HandEntry, by: str) -> tuple[Difference, tuple[Ent
         except LedgerMoved:
             continue
     raise LedgerFault(
-        "somebody else keeps saving to the ledger", where=path.name, do="try again when they're done"
+        "someone else keeps saving to the ledger", where=path.name, do="try again when they're done"
     )
 
 

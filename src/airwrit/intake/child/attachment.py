@@ -24,7 +24,7 @@ def read(data: bytes, limits: Limits, name: str) -> dict[str, Any]:
     try:
         found = [one for one in PdfReader(io.BytesIO(data)).attachment_list if name in _names(one)]
     except FileNotDecryptedError as fault:
-        raise Fault("it's locked with a password", "save a copy without it") from fault
+        raise Fault("the file is locked with a password", "save a copy without it") from fault
     except _BROKEN as fault:
         raise Fault("we can't read this PDF", _WHOLE) from fault
     return {
@@ -42,12 +42,12 @@ def _content(one: EmbeddedFile, limits: Limits) -> bytes:
     try:
         found, told = one.content, one.size
     except _BROKEN as fault:
-        raise Fault("its attachment is damaged or far too large", _WHOLE) from fault
+        raise Fault("the PDF's attachment is damaged or far too large", _WHOLE) from fault
     if len(found) > limits.unpacked_bytes:
         raise Fault(
-            f"its attachment is {len(found):,} bytes. We read up to {limits.unpacked_bytes:,}",
-            "ask for a proof of fewer records",
+            f"the PDF's attachment is {len(found):,} bytes. We read up to {limits.unpacked_bytes:,}",
+            "ask for a proof with fewer records",
         )
     if told is not None and told != len(found):
-        raise Fault("its attachment isn't the size it says", _WHOLE)
+        raise Fault("the PDF's attachment isn't the size it says", _WHOLE)
     return found

@@ -97,5 +97,6 @@ class Walk:
 def refuse(*_: object) -> None:
     """Fault, since no spreadsheet declares a document type."""
     raise Fault(
-        "the file declares a document type, and spreadsheets never do", "don't trust it. Save the table again"
+        "the file declares a document type, which spreadsheets never do",
+        "don't trust it. Save the table again",
     )

@@ -25,7 +25,8 @@ def markup_of(data: bytes, limits: Limits) -> Markup:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             if sum(item.file_size for item in archive.infolist()) > limits.unpacked_bytes:
                 raise Fault(
-                    "the file unpacks to far more than a sheet can hold", "save only the table in a new file"
+                    "unpacked, the file is far larger than a sheet can be",
+                    "save only the table in a new file",
                 )
             names = set(archive.namelist())
             if "content.xml" in names:

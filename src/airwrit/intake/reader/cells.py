@@ -148,7 +148,7 @@ def book_of(data: bytes, name: str, limits: Limits = LIMITS) -> Book:
     rows = sum(len(sheet["rows"]) for sheet in told["sheets"])
     if rows > limits.rows:
         what = f"the file has {rows:,} rows. We read up to {limits.rows:,} at once"
-        raise UnreadableFile(what, where=name, do="split it, and import the parts separately")
+        raise UnreadableFile(what, where=name, do="split the file, and import the parts separately")
     source = Source(name, hashlib.sha256(data).hexdigest())
     sheets = tuple(_sheet(name, told, sheet) for sheet in told["sheets"])
     return Book(source, told["kind"], sheets, told.get("encoding", ""), told.get("guessed", False))
@@ -165,7 +165,7 @@ def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
         ) from fault
     except Broke as fault:
         raise UnreadableFile(
-            "we couldn't read it. It is damaged, or has cells far from its table",
+            "the file is damaged, or has cells far from its table",
             where=name,
             do=_OTHER_FORM,
         ) from fault

@@ -79,7 +79,9 @@ def document_of(data: bytes, name: str, limits: Limits = DOCUMENT_LIMITS) -> Doc
     _look_at_name(shown, found)
     other = also_read_as(data, found)
     if other:
-        raise UnreadableFile(f"it can be read both as a {found} and as {other}", where=shown, do=_SAVE_AS)
+        raise UnreadableFile(
+            f"the file can be read as a {found} and also as {other}", where=shown, do=_SAVE_AS
+        )
     told = _told("document", data, shown, limits)
     return Document(
         _with_suffix(shown, found),
@@ -127,7 +129,7 @@ def _told(reader: str, data: bytes, name: str, limits: Limits) -> dict[str, Any]
         ) from fault
     except Broke as fault:
         raise UnreadableFile(
-            "we couldn't read it. It is damaged or far too large",
+            "the file is damaged or far too large",
             where=name,
             do=_SAVE_AS,
         ) from fault

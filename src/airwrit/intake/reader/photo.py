@@ -81,7 +81,7 @@ def _told(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
         ) from fault
     except Broke as fault:
         raise UnreadableFile(
-            "we couldn't read it. It is damaged or far too large",
+            "the file is damaged or far too large",
             where=name,
             do=_CUT_OUT,
         ) from fault

@@ -81,7 +81,7 @@ def _is_label(cell: Cell, text: str, lexicon: Lexicon) -> bool:
 
 
 def _is_pure(text: str, lexicon: Lexicon) -> bool:
-    """Whether a text is nothing but a label, so that the one left of it has no value."""
+    """Whether a text is nothing but a label, so that the one left of the field has no value."""
     return text.endswith(":") or (
         lexicon.heard(text).known_share == 1
         and not shapes_of(Cell(Kind.TEXT, text)) & {"yesno", "status", "way", "use", "markplace", "regkind"}

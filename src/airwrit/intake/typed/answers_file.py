@@ -131,7 +131,7 @@ def _rows(document: Mapping[str, Any], table: str, name: str) -> Iterator[tuple[
     """The tables of a kind, each with where it stands."""
     rows = document.get(table, [])
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        raise BadFact("it isn't a list of tables", where=f"{name} {table}", do=f"write [[{table}]]")
+        raise BadFact("this isn't a list of tables", where=f"{name} {table}", do=f"write [[{table}]]")
     for number, row in enumerate(rows, start=1):
         yield f"{name} {table} {number}", row
 
@@ -155,13 +155,13 @@ def _facts(document: Mapping[str, Any], name: str) -> Iterator[FactAnswer]:
 def _each(document: Mapping[str, Any], name: str) -> Iterator[FactAnswer]:
     tables = document.get("each", {})
     if not isinstance(tables, dict):
-        raise BadFact("it isn't a table", where=f"{name} each", do="write [each.FACT]")
+        raise BadFact("this isn't a table", where=f"{name} each", do="write [each.FACT]")
     for fact, rows in tables.items():
         where = f"{name} each.{fact}"
         key = _key(fact, where)
         if not isinstance(rows, dict):
             raise BadFact(
-                "it isn't a table", where=where, do=f'write [each.{fact}], and "NAME" = VALUE below it'
+                "this isn't a table", where=where, do=f'write [each.{fact}], and "NAME" = VALUE below it'
             )
         for whom, value in rows.items():
             if not _is_blank(value):
@@ -213,7 +213,7 @@ def _names(given: Any, where: str) -> tuple[str, ...] | None:
         return None
     if isinstance(given, list) and all(isinstance(one, str) for one in given):
         return tuple(given)
-    raise BadFact(f"{given!r} doesn't say whom it is for", where=where, do='write "all" or ["NAME", "NAME"]')
+    raise BadFact(f"{given!r} doesn't say who it is for", where=where, do='write "all" or ["NAME", "NAME"]')
 
 
 def _is_blank(value: Any) -> bool:

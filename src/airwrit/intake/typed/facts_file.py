@@ -114,7 +114,9 @@ def _rows(document: Mapping[str, Any], name: str) -> list[_Row]:
         for number, row in enumerate(several, 1):
             where = f"{name} [{table}]" + (f" number {number}" if len(several) > 1 else "")
             if not isinstance(row, dict):
-                raise BadFact("it isn't a table", where=where, do=f"write [{table}], and its facts below it")
+                raise BadFact(
+                    "this isn't a table", where=where, do=f"write [{table}], and its facts below it"
+                )
             found.append((where, table, number, row))
     given = [(TABLES[table], _id_given(where, table, row)) for where, table, _, row in found]
     return [
@@ -135,7 +137,11 @@ def _id_given(where: str, table: str, row: Mapping[str, Any]) -> str:
         if not isinstance(name, str) or not name.strip():
             raise BadFact(f"{name!r} isn't a name", where=where, do='write it in quotes, like id = "A"')
     if len(set(names)) > 1:
-        raise BadFact(f"it has two names, {names[0]!r} and {names[1]!r}", where=where, do="give it one name")
+        raise BadFact(
+            f"the record has two names, {names[0]!r} and {names[1]!r}",
+            where=where,
+            do="keep only one of them",
+        )
     return names[0] if names else ""
 
 
@@ -162,13 +168,15 @@ def _default_id(
         raise BadFact(f"the {kind} has no name", where=where, do='add its name, like id = "Sarvo 4"')
     if not names and kind not in _ALONE:
         raise BadFact(
-            "it has no registration number", where=where, do='add its number, like number = "FA00TEST01"'
+            "the table has no registration number",
+            where=where,
+            do='add its number, like number = "FA00TEST01"',
         )
     if number > 1 and not {"from", "until"} & set(row):
         raise BadFact(
             "two tables are about the same thing",
             where=where,
-            do="give each table an id, or from and until dates",
+            do="add an id to each table, or from and until dates",
         )
     return str(names.pop()) if names else _ALONE[kind]
 
@@ -224,9 +232,7 @@ def told_value(key: Key[Any], name: str, value: Any) -> Raw:
         return _word(key.kind, key, raw)
     checked = value_of(key, raw)
     if key.unit == "g" and (checked < 0 or (checked == 0 and not _may_be_zero(key))):
-        raise BadFact(
-            f"we can't use {value} as a weight", do="write the weight in grams. It has to be above zero"
-        )
+        raise BadFact(f"we can't use {value} as a weight", do="write the weight in grams, above zero")
     return raw
 
 

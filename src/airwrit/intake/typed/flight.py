@@ -77,10 +77,10 @@ def _line(value: object, longest: int) -> str:
     if not isinstance(value, str):
         raise Wrong(f"{_told(value)} isn't text", "write it as text")
     if len(value) > 4 * longest:
-        raise Wrong(f"{len(value):,} characters are too many", f"use at most {longest}")
+        raise Wrong(f"{len(value):,} characters is too long", f"use at most {longest}")
     text = clean(value).text
     if len(text) > longest:
-        raise Wrong(f"{len(text)} characters are too many", f"use at most {longest}")
+        raise Wrong(f"{len(text)} characters is too long", f"use at most {longest}")
     return text
 
 
@@ -93,14 +93,14 @@ def _pilot(value: object) -> str:
 
 
 def _missing(what: str, do: str) -> str:
-    raise Wrong(f"it doesn't say {what}", do)
+    raise Wrong(f"the flight doesn't say {what}", do)
 
 
 def _landed(value: object) -> When:
     do = "write the moment with its zone like 2026-11-25T10:20-05:00, or the day like 2026-11-25"
     text = _line(value, LONGEST_NAME)
     if not text:
-        raise Wrong("it doesn't say when it landed", do)
+        raise Wrong("the flight doesn't say when it landed", do)
     try:
         when = parse_when(text)
     except ValueError as fault:
@@ -178,7 +178,7 @@ def _use(value: object) -> UsedFor | None:
     except ValueError:
         use = UsedFor.BOTH
     if use is UsedFor.BOTH:
-        raise Wrong(f"{_told(text)} isn't a use of one flight", "choose work or recreation")
+        raise Wrong(f"{_told(text)} isn't something you can use a flight for", "choose work or recreation")
     return use
 
 

@@ -121,7 +121,7 @@ def _document(data: bytes, where: str) -> dict[str, Any]:
         _no("it is no form of a carry pack", where)
     if form != FORM:
         raise UnreadableFile(
-            f"it has form {number[1]}, and this version reads form {FORM.rpartition(' ')[2]}",
+            f"the pack has format {number[1]}, and this version reads format {FORM.rpartition(' ')[2]}",
             where=where,
             do="use the airwrit version that made the carry pack",
         )

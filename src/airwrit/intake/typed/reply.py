@@ -120,10 +120,10 @@ def read_weighing(text: str) -> Weighing:
     """
     said, *errors = _PLUS_MINUS.split(clean(text).text)
     if len(errors) > 1:
-        raise BadFact("it gives the scale error twice", do="write it once, like 249 g ± 1 g")
+        raise BadFact("you entered the scale error twice", do="enter it once, like 249 g ± 1 g")
     parts = said.split("+")
     if len(parts) > _MOST_PARTS:
-        raise BadFact(f"we can add at most {_MOST_PARTS} weights", do="add some of them up yourself first")
+        raise BadFact(f"we can add up at most {_MOST_PARTS} weights", do="add some of them up yourself first")
     grams = tuple(_one_weight(part.strip(), is_error=False) for part in parts)
     return Weighing(grams, _one_weight(errors[0], is_error=True) if errors else None)
 
@@ -140,10 +140,10 @@ def read_share(text: str) -> str:
         digits = said.removesuffix("%").strip()
         number = number_of(digits, None) if re.fullmatch(r"[\d.,]+", digits) else None
         if number is None:
-            raise BadFact(f"{text!r} isn't a share", do="write it like 75 %, 3/4 or 0.75")
+            raise BadFact(f"{text!r} isn't a share", do="write it like 75%, 3/4 or 0.75")
         share = number / 100 if said.endswith("%") else number
     if share > 1:
-        raise BadFact(f"{text!r} is more than 100 %", do="write it like 75 %, 3/4 or 0.75")
+        raise BadFact(f"{text!r} is more than 100%", do="write it like 75%, 3/4 or 0.75")
     return str(raw_of(share))
 
 

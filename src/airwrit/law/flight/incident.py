@@ -177,7 +177,7 @@ def _lost_over(facts: Facts, limit: Decimal) -> bool:
 
 
 def _sent(facts: Facts, key: Key[date], start: date, due: date) -> Outcome:
-    """Whether a report was sent from the day it was owed to its last day."""
+    """Whether a report was sent from the day it was owed until the last day."""
     sent, on = happened(facts, key), day_of(facts.on)
     if sent is not None and sent >= start:
         return met("sent", value=sent) if sent <= due else not_met("sent_late", value=due)

@@ -81,7 +81,7 @@ def _piece_json(piece: Piece) -> dict[str, Any]:
 def members_in(data: bytes) -> dict[str, Any]:
     """The members of a document in canonical JSON. BadProof when the bytes are anything else."""
     if len(data) > LARGEST or sum(data.count(sign) for sign in (b",", b"[", b"{")) > MOST_PARTS:
-        raise BadProof("it's too large to be a proof", do="give the name of a proof file")
+        raise BadProof("the file is too large to be a proof", do="enter the name of a proof file")
     try:
         text = data.decode()
         told = json.loads(text, parse_float=_refused, parse_constant=_refused)
@@ -89,7 +89,7 @@ def members_in(data: bytes) -> dict[str, Any]:
     except (ValueError, RecursionError, BadFact) as fault:
         raise BadProof(f"this isn't a proof in canonical JSON ({_why(fault)})", do=_ANEW) from fault
     if not isinstance(told, dict):
-        raise BadProof("this isn't a proof", do="give the name of a proof file")
+        raise BadProof("this isn't a proof", do="enter the name of a proof file")
     if again != text:
         both = enumerate(zip(again, text, strict=False))
         at = next((at for at, (a, b) in both if a != b), min(len(again), len(text)))
@@ -120,7 +120,7 @@ def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
             f"{where}.form", f"it has form {str(told['form'])[:20]}, and this version reads form {FORM}"
         )
     if isinstance(told["subjects"], list) and len(told["subjects"]) > MOST_SUBJECTS:
-        raise _bad(f"{where}.subjects", f"it has more than {MOST_SUBJECTS:,} records")
+        raise _bad(f"{where}.subjects", f"the proof has more than {MOST_SUBJECTS:,} records")
     return Excerpt(
         _text(told["ledger"], f"{where}.ledger"),
         _text(told["checkpoint"], f"{where}.checkpoint"),
@@ -138,18 +138,18 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> None:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where or "start", f"its fields aren't {', '.join(sorted(names))}")
+        raise _bad(where or "start", f"these fields aren't {', '.join(sorted(names))}")
 
 
 def _text(told: Any, where: str) -> str:
     if not isinstance(told, str):
-        raise _bad(where, "it isn't text")
+        raise _bad(where, "this isn't text")
     return told
 
 
 def _whole(told: Any, where: str) -> int:
     if not isinstance(told, int) or isinstance(told, bool) or told < 1:
-        raise _bad(where, "it isn't a whole number above zero")
+        raise _bad(where, "this isn't a whole number above zero")
     return told
 
 
@@ -159,13 +159,13 @@ def _hash(told: Any, where: str) -> bytes:
     except ValueError:
         found = b""
     if len(found) != 32 or found.hex() != told:
-        raise _bad(where, "it isn't a 32-byte hash in hex")
+        raise _bad(where, "this isn't a 32-byte hash in hex")
     return found
 
 
 def _each(told: Any, where: str, read: Callable[[Any, str], T]) -> tuple[T, ...]:
     if not isinstance(told, list):
-        raise _bad(where, "it isn't a list")
+        raise _bad(where, "this isn't a list")
     return tuple([read(one, f"{where}[{at}]") for at, one in enumerate(told)])
 
 
@@ -173,7 +173,7 @@ def _subject(told: Any, where: str) -> Subject:
     _members(told, where, {"subject", "entries", "head", "beside"})
     beside = _each(told["beside"], f"{where}.beside", _hash)
     if len(beside) > DEEPEST:
-        raise _bad(f"{where}.beside", "it's longer than a path can be")
+        raise _bad(f"{where}.beside", "the hash path is longer than it can be")
     return Subject(
         _text(told["subject"], f"{where}.subject"),
         _whole(told["entries"], f"{where}.entries"),
@@ -187,7 +187,7 @@ def _piece(told: Any, where: str) -> Piece:
     _members(told, where, {"seq", "of", "leaf"} | (more if len(more) == 1 else set()))
     of = _each(told["of"], f"{where}.of", _text)
     if not of or list(of) != sorted(set(of)):
-        raise _bad(f"{where}.of", "it doesn't name each record once, in order")
+        raise _bad(f"{where}.of", "this doesn't name each record once, in order")
     return Piece(
         _whole(told["seq"], f"{where}.seq"),
         _hash(told["leaf"], f"{where}.leaf"),
@@ -205,7 +205,7 @@ def _moment(told: Any, where: str) -> datetime:
             return found
     except (ValueError, OverflowError, BadFact):
         pass
-    raise _bad(where, "it isn't a UTC time with six decimal places")
+    raise _bad(where, "this isn't a UTC time with six decimal places")
 
 
 def _earlier(told: Any, where: str) -> Earlier:

@@ -67,7 +67,7 @@ def checkpoint_note_in(data: bytes, name: str) -> Note:
     try:
         text = data.decode().replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
-        raise BadProof("it is not text", where=name, do="give the name of a checkpoint file") from fault
+        raise BadProof("this isn't text", where=name, do="enter the name of a checkpoint file") from fault
     exact = text if text.endswith("\n") else text + "\n"
     try:
         note = _read(exact)
@@ -77,7 +77,7 @@ def checkpoint_note_in(data: bytes, name: str) -> Note:
             return _read(copied_note(text) or exact)
         except BadProof:
             raise BadProof(
-                fault.what, where=name, do=fault.do or "give the name of a checkpoint file"
+                fault.what, where=name, do=fault.do or "enter the name of a checkpoint file"
             ) from fault
 
 

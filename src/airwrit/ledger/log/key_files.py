@@ -38,7 +38,7 @@ def read_key(path: Path) -> SigningKey:
     try:
         if path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
             raise UsageError(
-                "other people can read this key file, so it proves nothing",
+                "other people can read this key file, so a signature with it proves nothing",
                 where=path.name,
                 do="set its file mode to 600",
             )

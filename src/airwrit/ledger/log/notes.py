@@ -183,15 +183,15 @@ def signed(text: str, key: SigningKey) -> str:
 def note_of(text: str) -> Note:
     """A note. A text without an empty line is one that nobody signed. BadProof when the text is not of that form."""
     if len(text) > _LONGEST:
-        raise BadProof("it's too long for a checkpoint")
+        raise BadProof("the checkpoint is too long")
     if any(ord(sign) < 32 and sign != "\n" for sign in text) or not text.endswith("\n"):
-        raise BadProof("this isn't a checkpoint. It has control characters, or no line end at its end")
+        raise BadProof("this isn't a checkpoint. It has control characters, or no line break at the end")
     head, blank, tail = text.rpartition("\n\n")
     if not blank:
         return Note(text, ())
     lines = tail.split("\n")[:-1]
     if not 0 < len(lines) <= _SIGNATURES:
-        raise BadProof("it has no signatures after its last empty line, or too many")
+        raise BadProof("after its last empty line, the checkpoint has no signatures or too many")
     return Note(head + "\n", tuple([_signature(line) for line in lines]))
 
 

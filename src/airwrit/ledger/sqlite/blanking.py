@@ -89,7 +89,7 @@ def take_out(
     if not (request.why and request.asked_by and request.approved_by):
         raise BadFact(
             "you need a reason to remove something",
-            do="say which request it was, who asked and who approved it",
+            do="enter which request it was, who asked and who approved it",
         )
     entries = [_entry(ledger, seq) for seq in removal.lines]
     size = ledger.head().size if after is None else after

@@ -111,7 +111,7 @@ def _set_up(db: sqlite3.Connection) -> None:
     mode = "WAL" if wal_is_safe(sqlite3.sqlite_version_info) else "TRUNCATE"
     got = db.execute(f"PRAGMA journal_mode = {mode}").fetchone()[0]
     if got.upper() != mode:
-        raise sqlite3.OperationalError(f"its journal is {got} and cannot be made {mode}")
+        raise sqlite3.OperationalError(f"its journal mode is {got}, and we can't change it to {mode}")
     for pragma in PRAGMAS:
         db.execute(f"PRAGMA {pragma}")
 
@@ -173,7 +173,7 @@ def look_at_form(db: sqlite3.Connection, path: Path) -> bool:
             raise LedgerFault("this isn't an airwrit ledger", where=path.name, do="check the name")
         if form > FORMAT:
             raise LedgerFault(
-                f"it has form {form}, and this version reads forms up to {FORMAT}",
+                f"the ledger has format {form}, and this version reads formats up to {FORMAT}",
                 where=path.name,
                 do="use the newer version that wrote it",
             )
@@ -256,7 +256,7 @@ def told(path: Path) -> Iterator[None]:
         raise LedgerFault(f"we can't use it ({fault})", where=path.name, do=do) from fault
     except sqlite3.DatabaseError as fault:
         raise LedgerFault(
-            f"it is damaged, or isn't a ledger ({fault})",
+            f"the file is damaged, or isn't a ledger ({fault})",
             where=path.name,
             do="restore a backup to a new file",
         ) from fault

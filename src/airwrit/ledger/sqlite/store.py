@@ -153,7 +153,7 @@ class Ledger:
                 raise LedgerMoved(
                     f"{head.size - after} more entries were saved in the meantime",
                     where=self.path.name,
-                    do="look at it again, then repeat this",
+                    do="look at the record again, then repeat this",
                 )
             self._keep_files(files, drafts)
             now = clock()
@@ -319,7 +319,9 @@ class Ledger:
     def _about(self, name: str) -> str:
         rows = self._rows("SELECT value FROM about WHERE name = ?", name)
         if not rows:
-            raise LedgerFault("it is damaged", where=self.path.name, do="restore a backup to a new file")
+            raise LedgerFault(
+                "the ledger is damaged", where=self.path.name, do="restore a backup to a new file"
+            )
         return str(rows[0][0])
 
     def head(self) -> Head:

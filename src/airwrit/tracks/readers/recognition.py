@@ -40,7 +40,7 @@ def format_of(file: BinaryIO, path: Path) -> LogFormat:
     found = _binary(head, path) or _textual(head, path)
     if found is not None:
         return found
-    raise UnreadableFile("this is no log that we can read", where=path.name, do=EXPORT_IT)
+    raise UnreadableFile("we can't read this as a flight log", where=path.name, do=EXPORT_IT)
 
 
 def _binary(head: bytes, path: Path) -> LogFormat | None:

@@ -36,7 +36,7 @@ class DayAxis(NamedTuple):
 
 
 def hours_axis(axis: DayAxis) -> Markup:
-    """The scale over the lanes: every third hour by the clock of the place, UTC under it."""
+    """The scale over the lanes: every third hour in local time there, UTC under it."""
     parts = [Markup('<svg class="axis" aria-hidden="true">')]
     hour = axis.start.replace(minute=0, second=0, microsecond=0)
     while hour <= axis.end:

@@ -157,7 +157,7 @@ def _look_at_release(
 ) -> None:
     """Note at its field what keeps a flight from being saved or released."""
     if not said.get("name"):
-        wrong["name"] = "the flight has no name; give it one, like Quarry survey"
+        wrong["name"] = "the flight has no name; enter one, like Quarry survey"
     try:
         check_release(release, answer)
     except AirwritError as fault:

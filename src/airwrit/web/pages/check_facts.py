@@ -93,7 +93,7 @@ def act(visit: Visit) -> Answer:
     try:
         text = sent.data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        return _sheet(visit, {**visit.said, "facts": ""}, {"file": "it isn't text. Save it as UTF-8"})
+        return _sheet(visit, {**visit.said, "facts": ""}, {"file": "this isn't text. Save it as UTF-8"})
     return _sheet(visit, {**visit.said, "facts": text.replace("\r\n", "\n"), "when": ""})
 
 
@@ -135,7 +135,7 @@ def _asked(said: Mapping[str, str], wrong: dict[str, str]) -> _Asked:
     text = said.get("facts", "")
     try:
         if len(text) > _MOST_TEXT:
-            raise BadFact("it's too long", do=f"use at most {_MOST_TEXT} characters")
+            raise BadFact("the text is too long", do=f"use at most {_MOST_TEXT} characters")
         told = read_facts(text, _NAME)
     except BadFact as fault:
         return _Asked(text, FactsFile(None, ()), {**wrong, "facts": str(fault)})

@@ -105,7 +105,9 @@ def days_asked(visit: Visit) -> int | None:
     if not told:
         return None
     if told not in map(str, SPANS_ASKED):
-        raise UsageError(f"{told[:40]!r} isn't a choice on this page", where="days", do="choose 30, 60 or 90")
+        raise UsageError(
+            f"{told[:40]!r} isn't one of the choices on this page", where="days", do="choose 30, 60 or 90"
+        )
     return int(told)
 
 

@@ -259,7 +259,7 @@ def _taken(talk: Talk, said: str, today: date) -> Talk:
     clashes = contradictions(dialogue.stated(), today)[1]
     if clashes:
         raise BadFact(
-            f"that can't be right. {sentence(clashes[0].what)}",
+            f"these answers can't all be true. {sentence(clashes[0].what)}",
             do="answer again, or change an earlier answer",
         )
     return Talk(dialogue, (*talk.asked, (talk.next, answer)), next_question(dialogue))

@@ -52,7 +52,7 @@ class _Numbers(NamedTuple):
 
 
 def show(visit: Visit) -> Answer:
-    """The ways side by side, less those not available to the aircraft told of in the form or named by the address."""
+    """The options compared, less those not available to the aircraft told of in the form or named by the address."""
     said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
     values = {**said, **{name: said.get(name) or text for name, text in _LEFT_OUT.items()}}
     of = said.get("of", "")

@@ -75,7 +75,7 @@ def wanted_of(visit: Visit) -> ListFilter:
         raise UsageError(
             f"we don't know the status {standing[:40]!r}",
             where="standing",
-            do=f"say one of: {', '.join(_WORDS)}",
+            do=f"use one of these: {', '.join(_WORDS)}",
         )
     if not (page.isascii() and page.isdigit() and 1 <= int(page[:9]) < 1_000_000):
         raise UsageError(f"there is no page {page[:40]!r}", where="page", do="pages start at 1")

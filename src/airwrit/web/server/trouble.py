@@ -81,7 +81,7 @@ def of_error(error: AirwritError, where: str) -> Trouble:
     if isinstance(error, UsageError):
         status, title = 400, "We can't answer this"
     elif isinstance(error, LedgerMoved):
-        status, title = 409, "Somebody saved a change first"
+        status, title = 409, "Someone else saved a change first"
     elif isinstance(error, LedgerFault):
         status, title = 503, "We can't read the ledger"
     return Trouble(status, title, error.what, error.where or where, NOTHING_WRITTEN, error.do)

@@ -139,7 +139,7 @@ def test_the_morning_is_the_morning_of_the_place() -> None:
 
 
 def test_a_flight_past_the_midnight_at_which_recency_ends_is_not_allowed() -> None:
-    # 14 CFR 107.65: tested 2025-01-15, so through 2027-01-31 by the clock of the place
+    # 14 CFR 107.65: tested 2025-01-15, so through 2027-01-31 in local time there
     late = datetime(2027, 2, 1, 5, 50, tzinfo=UTC)  # 11:50 p.m. on January 31 in Kansas
     before = check(plan(starts=late, ends=late + timedelta(minutes=9)))
     past = check(plan(starts=late, ends=late + timedelta(minutes=11)))

@@ -136,7 +136,7 @@ def test_what_a_plan_no_longer_says_is_taken_back(book: Ledger) -> None:
 
 def test_what_is_no_plan_is_refused_by_name(book: Ledger) -> None:
     known = kept(book, "Quarry", plan())
-    with pytest.raises(UsageError, match="No planned flight"):
+    with pytest.raises(UsageError, match="There is no planned flight"):
         saved_flight(known, "Other")
     answer = flight_answer(plan(), program(), None, None, 1)
     with pytest.raises(UsageError, match="no name"):

@@ -124,7 +124,7 @@ def test_an_incident_still_to_come_or_without_a_day_owes_nothing() -> None:
         (SentTyped("2026-12-01 14:00", "Nela Quist"), "before the incident"),
         (SentTyped("2026-12-05", "Nela Quist"), "still to come"),
         (SentTyped("soon", "Nela Quist"), "soon"),
-        (SentTyped("2026-12-01 16:00", " "), "nobody is named"),
+        (SentTyped("2026-12-01 16:00", " "), "you didn't say who"),
         (SentTyped("2026-12-01 16:00", "Nela Quist", "x" * 101), "too long"),
     ],
 )
@@ -136,7 +136,7 @@ def test_what_cannot_be_marked_is_said(typed: SentTyped, says: str) -> None:
 
 def test_a_word_that_means_no_notice_or_several_is_refused() -> None:
     two = FACTS + FACTS[FACTS.index("[[paper]]") :].replace("Liability", "Hull")
-    with pytest.raises(UsageError, match="several papers"):
+    with pytest.raises(UsageError, match="several documents"):
         sent(state(two), "insurer", SentTyped("2026-12-01", "me"))
-    with pytest.raises(UsageError, match="No notice is called"):
+    with pytest.raises(UsageError, match="There is no notice called"):
         sent(state(), "the press", SentTyped("2026-12-01", "me"))

@@ -1,4 +1,4 @@
-"""One decision over all clocks: by when by the clock of the place, from both sides; what was not asked stays open."""
+"""One decision over all clocks: by when in local time there, from both sides; what was not asked stays open."""
 
 from __future__ import annotations
 

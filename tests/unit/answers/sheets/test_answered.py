@@ -107,7 +107,7 @@ def test_a_number_says_that_there_is_one() -> None:
         ('[[word]]\ntext = "loaner?"\nmeans = "whatever"', "'whatever' isn't one of the"),
         (
             '[[column]]\nheading = "Good thru"\nmeans = "expires_on"',
-            "No column in the sheet is headed 'Good thru'.",
+            "The sheet has no column with the heading 'Good thru'.",
         ),
     ],
 )

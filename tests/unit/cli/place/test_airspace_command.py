@@ -265,17 +265,17 @@ def test_a_typed_area_has_its_corners_and_heights(folder: Path) -> None:
         (("notice", "x", AT, "--floor", "400"), "isn't a height we can use"),
         (
             ("notice", "x", AT, "--floor", "400 ft AGL", "--ceiling", "300 ft AGL"),
-            "floor is above its ceiling",
+            "floor is above the ceiling",
         ),
         (("notice", "x", AT, "--hours", "mornings"), "aren't hours we can use"),
         (("notice", "x", AT, "--begins", "noon"), "isn't a time"),
         (
             ("notice", "x", AT, "--begins", "2026-11-25 10:00", "--ends", "2026-11-25 10:00"),
-            "ends before it begins",
+            "end is before the start",
         ),
-        (("notice", "x", AT, "--area"), "make no area"),
-        (("notice", " ", AT), "no usable name"),
-        (("notice", "Ö", AT), "makes no name of a layer"),
+        (("notice", "x", AT, "--area"), "don't make an area"),
+        (("notice", " ", AT), "we can't use that name"),
+        (("notice", "Ö", AT), "can't be made into a layer name"),
         (("tfr", "x", AT), "tfr"),
     ],
 )

@@ -39,7 +39,7 @@ def test_line_of_sight(tmp_path: Path) -> None:
     assert far.returncode == 1
     assert json.loads(far.stdout)["code"] == "too_far"
     bad = run(tmp_path, "line-of-sight", "40.5,", "-105.5", "--area", "40.51, -105.5", "--height", "100")
-    assert (bad.returncode, "Its radius is missing" in bad.stderr) == (2, True)
+    assert (bad.returncode, "Add its radius" in bad.stderr) == (2, True)
 
 
 @pytest.mark.parametrize(

@@ -75,12 +75,12 @@ def test_too_close_to_call_is_unknown(tmp_path: Path) -> None:
     ("arguments", "says"),
     [
         (("-105.27", "40.01"), "Latitude comes first."),
-        (("40", "-105", "--bogus"), "No option is called --bogus."),
+        (("40", "-105", "--bogus"), "There is no option called --bogus."),
         (("40", "-105", "--on", "1900-01-01"), "Use a year from 1950 to 2053."),
         (("40", "-105", "--zone", "Nowhere"), "No time zone is named"),
         (
             ("40", "-105", "--on", "2026-01-01", "--at", "2026-01-01T00:00Z"),
-            "You gave both a date and a time.",
+            "You used both a date and a time.",
         ),
     ],
 )

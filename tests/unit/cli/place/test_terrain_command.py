@@ -33,7 +33,7 @@ def test_what_is_refused(tmp_path: Path) -> None:
     (tmp_path / "N40W106.hgt").write_bytes(b"no tile")
     refused = run(tmp_path, "terrain", "import", "N40W106.hgt")
     assert refused.returncode == 2
-    assert "ts size is not that of a tile" in refused.stderr
+    assert "doesn't have the size of a tile" in refused.stderr
     told = run(tmp_path, "terrain", "at", "40.5,", "-105.5", "--height", "100", "--above", "takeoff")
     assert told.returncode == 2
-    assert "he takeoff point isn't given" in told.stderr
+    assert "e don't know the takeoff point" in told.stderr

@@ -107,9 +107,9 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        ((BOISE, "--wind-limt", "3"), "No option is called --wind-limt."),
+        ((BOISE, "--wind-limt", "3"), "There is no option called --wind-limt."),
         (("hello",), "We found no METAR or TAF in it."),
-        ((" ",), "didn't give"),
+        ((" ",), "didn't enter"),
         ((BOISE, "--wind-limit", "fast"), "isn't a plain number."),
         ((BOISE, "--elevation", "5 kt"), "has a unit we can't use here"),
         ((BOISE, "--elevation", "9" * 60), "can't be right"),

@@ -84,7 +84,7 @@ def test_a_length_that_lies_is_put_right_or_refused(length: int) -> None:
 @pytest.mark.parametrize("size", [b"3", b"-1", b"(many)", b"9999999999999999999999"])
 def test_a_size_that_lies_is_refused(size: bytes) -> None:
     assert fault(attached(stream(b"{}", b"/Params<</Size %b>>" % size))) == (
-        "its attachment isn't the size it says"
+        "the PDF's attachment isn't the size it says"
     )
     assert content(attached(stream(b"{}", b"/Params<</Size 2>>"))) == b"{}"
 
@@ -128,7 +128,7 @@ def test_a_ring_of_names_ends(kids: list[bytes]) -> None:
 
 
 def test_a_locked_file_says_that_it_is_locked() -> None:
-    assert fault(paper(password="secret")) == "it's locked with a password"
+    assert fault(paper(password="secret")) == "the file is locked with a password"
 
 
 @given(st.binary(max_size=400), st.booleans())

@@ -77,7 +77,7 @@ def test_words_and_columns() -> None:
         ("[fleet]\na = 1", "answers file has no 'fleet'."),
         ('[[answer]]\nfact = "mark_plce"\nvalue = "outside"', "No fact is named 'mark_plce'."),
         ('[[answer]]\nfact = "mark_place"\nvalue = "somewhere"', "mark_place"),
-        ('[[answer]]\nfact = "mark_place"\nvalue = "outside"\nfor = 3', "doesn't say whom it is for"),
+        ('[[answer]]\nfact = "mark_place"\nvalue = "outside"\nfor = 3', "doesn't say who it is for"),
         ('[[answer]]\nfact = "mark_place"\nvlue = "outside"', "here. Use fact, value, for,"),
         ('[answer]\nfact = "mark_place"', "isn't a list of tables."),
         ("[each]\nexpires_on = 3", "isn't a table."),

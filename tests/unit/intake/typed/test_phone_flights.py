@@ -69,7 +69,10 @@ def test_what_is_wrong_is_named_and_the_rest_is_read() -> None:
         ({}, "no form of a carry pack"),
         ({"form": "other 1"}, "no form of a carry pack"),
         ({"form": 1}, "no form of a carry pack"),
-        ({**document(), "form": "airwrit flights 2"}, "It has form 2, and this version reads form 1."),
+        (
+            {**document(), "form": "airwrit flights 2"},
+            "The pack has format 2, and this version reads format 1.",
+        ),
         (document(flights=None), "It has no list of flights."),
         (document(flights={}), "It has no list of flights."),
         (document(more=1), "'more' is nothing the form has"),

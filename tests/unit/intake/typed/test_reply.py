@@ -38,8 +38,8 @@ def test_weights(text: str, weighing: Weighing) -> None:
     ("text", "line"),
     [
         ("249", "'249' has no unit. Write it with g, kg, oz or lb, like 249 g or 1 lb 3 oz."),
-        ("249 g ± 1 g ± 2 g", "It gives the scale error twice. Write it once, like 249 g ± 1 g."),
-        ("+".join(["1 g"] * 21), "We can add at most 20 weights. Add some of them up yourself first."),
+        ("249 g ± 1 g ± 2 g", "You entered the scale error twice. Enter it once, like 249 g ± 1 g."),
+        ("+".join(["1 g"] * 21), "We can add up at most 20 weights. Add some of them up yourself first."),
     ],
 )
 def test_bad_weights(text: str, line: str) -> None:

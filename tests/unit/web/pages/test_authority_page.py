@@ -18,7 +18,7 @@ def test_the_form_and_the_answer(visitor: Visitor) -> None:
     assert "Which area do you fly?" in visitor().get("/authority").text
     page = html.unescape(visitor().get("/authority", params=FLIGHT).text)
     assert "It needs an authorization, and none is on file." in page or "Not covered." in page
-    assert "What a request asks" in page
+    assert "What the request form asks" in page
     assert "196.9 ft (60 m)" in page
     document = visitor().get("/authority.json", params=FLIGHT).json()
     assert document["verdict"] == "not_met"

@@ -48,7 +48,7 @@ def test_what_is_late_stands_first_and_is_told_in_days(visitor: Visitor) -> None
 
 def test_a_past_day_has_a_list_of_its_own(visitor: Visitor) -> None:
     page = visitor().get("/deadlines?on=2024-03-01").text
-    assert "You can't save on this page" in page
+    assert "You can save only on today's page" in page
     assert "/deadlines.ics?on=2024-03-01" in page
 
 
@@ -86,7 +86,7 @@ def test_what_many_have_in_common_has_one_button(visitor: Visitor) -> None:
 
 
 def test_nothing_yet_shows_the_ways_in(visitor: Visitor, tmp_path: Path) -> None:
-    assert "three ways to start" in visitor(tmp_path / "none.airwrit").get("/deadlines").text
+    assert "You can start in three ways" in visitor(tmp_path / "none.airwrit").get("/deadlines").text
 
 
 def test_three_years_lie_ahead_on_the_axis() -> None:

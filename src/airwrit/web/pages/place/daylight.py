@@ -103,7 +103,7 @@ def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _LightAs
         return None
     if not FIRST_YEAR <= on.year <= LAST_YEAR:
         wrong[""] = (
-            f"we don't work out sunrise and sunset for {on.year}. Use a year from {FIRST_YEAR} to {LAST_YEAR}"
+            f"we can't work out sunrise and sunset for {on.year}. Use a year from {FIRST_YEAR} to {LAST_YEAR}"
         )
         return None
     zone = zone_of(place)

@@ -114,7 +114,7 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
     if not subject and not found.may_be_new:
         raise _refused(
             visit,
-            f"we don't know whom or what {found.name} is for",
+            f"we don't know who or what {found.name} is for",
             f"open it from the page of the {found.about}",
         )
     if subject and (

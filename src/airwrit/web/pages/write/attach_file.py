@@ -137,7 +137,7 @@ def _subject(visit: Visit) -> str:
     try:
         if visit.desk.is_empty:
             raise UsageError(
-                "nothing is on record yet", where="SUBJECT", do="start with one of the three ways to begin"
+                "nothing is on record yet", where="SUBJECT", do="choose one of the three ways to start"
             )
         with visit.desk.opened() as book:
             may_have_documents(book, subject)

@@ -147,7 +147,9 @@ def _about(visit: Visit, fact: str, word: str, chosen: str, state: State, held: 
     if chosen == ALL or chosen.startswith(MODEL) or word:
         asked = _open_now(visit, fact, word, "")
         if asked is None:
-            raise _refused(visit, "this question isn't open any more", "go back and see what is")
+            raise _refused(
+                visit, "this question has already been answered", "go back to see the open questions"
+            )
         return asked
     _look_at(visit, chosen)
     if not _fits(key, chosen):
@@ -190,7 +192,7 @@ def _entry(visit: Visit, asked: FieldAsked, some: Sequence[str], held: OnRecord)
     if not value.strip():
         raise BadFact("there is no answer yet", do="choose or type one")
     if len(value) > _LONGEST or len(note) > _LONGEST:
-        raise BadFact("that is too long", do=f"write at most {_LONGEST} characters")
+        raise BadFact("the text is too long", do=f"write at most {_LONGEST} characters")
     day = visit.asked.today
     entry = answer_entry(asked, some, value, held, day, _since(said.get("since", "")))
     return entry if entry is None or not note else entry._replace(note=note)

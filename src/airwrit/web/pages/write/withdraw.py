@@ -60,7 +60,7 @@ def _found(visit: Visit) -> TakenBack:
     """The entry that the address names. Refused where there is nothing of it to take back."""
     try:
         if visit.desk.is_empty:
-            raise UsageError("the ledger is empty", do="begin it")
+            raise UsageError("the ledger is empty", do="start it")
         entry = entry_named(visit.named["entry"])
         return taking_back(held_now(visit.desk), entry, visit.by, visit.asked.today)
     except UsageError as fault:

@@ -149,7 +149,7 @@ def test_others_who_wrote_meanwhile_are_told(visitor: Visitor, own_ledger: Path)
     client.post("/record-change/lose/aircraft/Alder%203", data={**own, "day": "2026-11-25", "way": "write"})
     answer = client.post(PLACE, data=fields(page, shows="mark"))
     assert answer.status_code == 409
-    assert "Somebody saved a change first" in answer.text
+    assert "Someone else saved a change first" in answer.text
 
 
 def test_nothing_is_attached_on_another_day(visitor: Visitor, own_ledger: Path) -> None:

@@ -46,7 +46,11 @@ def test_a_form_is_not_saved_behind_an_entry_that_lies_ahead_and_leads_to_the_wa
     assert 'href="/fix-clock"' in refused.text
     page = client.get(PAGE)
     assert page.status_code == 200
-    for words in ("This would save 1 entry", "stamped the entries from 2 on", "Nothing is erased"):
+    for words in (
+        "This would save 1 entry",
+        "entries from 2 on were saved with a wrong clock",
+        "Nothing is erased",
+    ):
         assert words in page.text
     with Ledger(path) as book:
         assert book.head().size == 3
@@ -86,12 +90,12 @@ def test_a_form_that_does_not_say_who_and_why_writes_nothing(
 def test_where_no_entry_lies_ahead_nothing_is_written(visitor: Visitor, tmp_path: Path) -> None:
     good = stamped(tmp_path / "own.airwrit", timedelta(minutes=-30))
     client = visitor(good)
-    assert "There is nothing to do here." in client.get(PAGE).text
+    assert "There is nothing to fix." in client.get(PAGE).text
     own = own_fields(client.get("/legal-hold").text)
     with Ledger(good) as book:
         before = book.head()
         page = client.post(PAGE, data={**own, **SAID})
-        assert (page.status_code, "no entry is stamped later" in page.text.lower()) == (422, True)
+        assert (page.status_code, "no entry is dated later" in page.text.lower()) == (422, True)
         assert book.head() == before
 
 
@@ -113,4 +117,4 @@ def test_nothing_is_written_on_another_day_and_an_empty_place_is_shown(
     assert "You can save only on today's page" in client.get(f"{PAGE}?on=2026-01-02").text
     own = own_fields(client.get(PAGE).text)
     assert client.post(f"{PAGE}?on=2026-01-02", data={**own, **SAID}).status_code == 409
-    assert "There is nothing to do here." in visitor(tmp_path / "none.airwrit").get(PAGE).text
+    assert "There is nothing to fix." in visitor(tmp_path / "none.airwrit").get(PAGE).text

@@ -149,7 +149,7 @@ def test_sent_again_with_other_values_it_is_not_told_as_saved(visitor: Visitor, 
     client.post("/log-flight", data=first)
     again = client.post("/log-flight", data=first | {"minutes": "59"})
     assert again.status_code == 409
-    assert "This form was saved already" in again.text
+    assert "This form was already saved" in again.text
     assert f'href="/log-flight?written={size + 1}"' in again.text
     assert "59" in again.text
     assert size_of(own_ledger) == size + 1
@@ -162,7 +162,7 @@ def test_the_same_flight_again_adds_nothing_and_another_saying_is_asked_about(
     client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
     size = size_of(own_ledger)
     again = client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
-    assert "Nothing new" in again.text
+    assert "Nothing to save" in again.text
     other = FLIGHT | {"minutes": "15"}
     asked = client.post("/log-flight", data=sent(client, **other, way="write"))
     assert asked.status_code == 422
@@ -294,7 +294,7 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     assert "log row 7 may be the same flight" in shown
     client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
     page = client.get("/log-flight").text
-    assert "May be counted twice" in page
+    assert "May be entered twice" in page
     assert f'href="/take-back/{entry.seq}"' in page
     assert len(client.get("/log-flight.json").json()["possible_doubles"]) == 1
     for sheet in (f"/aircraft/{FLIGHT['aircraft']}", f"/people/{FLIGHT['pilot']}"):
@@ -305,5 +305,5 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     now = client.get("/log-flight.json").json()
     assert now["possible_doubles"] == []
     assert now["flights"] == was["flights"]
-    assert "May be counted twice" not in client.get("/log-flight").text
+    assert "May be entered twice" not in client.get("/log-flight").text
     assert "counted twice" not in client.get(f"/aircraft/{FLIGHT['aircraft']}").text

@@ -132,7 +132,7 @@ def test_a_column_can_be_told_to_mean_something_else(visitor: Visitor, tmp_path:
     assert "tell what it means" in shown
     again = pressed(client, shown, "look", **{"column-4": "holder"})[2]
     assert "holder = spare" in html.unescape(again)
-    assert "As you entered" in again
+    assert "As you chose" in again
 
 
 def test_a_meaning_that_there_is_not_names_the_nearest(visitor: Visitor, tmp_path: Path) -> None:

@@ -134,7 +134,10 @@ def test_a_hold_set_on_the_page_blocks_it_until_released(visitor: Visitor, path:
 @pytest.mark.parametrize(
     ("values", "says"),
     [
-        ({"of": "aircraft/nothing", "kind": "litigation", "who": "x", "why": "y"}, "No record named"),
+        (
+            {"of": "aircraft/nothing", "kind": "litigation", "who": "x", "why": "y"},
+            "There is no record named",
+        ),
         ({"of": "person/Jo Test", "kind": "whim", "who": "x", "why": "y"}, "what kind of hold"),
         ({"of": "person/Jo Test", "kind": "litigation", "who": "", "why": "y"}, "at most 200"),
         ({"hold": "99", "who": "x", "why": "y"}, "<p>No hold"),
