@@ -118,6 +118,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.place.before_flight",
             "Check whether a flight breaks a rule, when and how high you could fly, and what to confirm.",
         ),
+        "after-flight": (
+            "airwrit.cli.place.after_flight",
+            "Check a flight's log: did it stay inside the limits, and what can't the log show?",
+        ),
         "planned-flights": (
             "airwrit.cli.place.planned_flights",
             "Check every flight planned for a day against the records.",

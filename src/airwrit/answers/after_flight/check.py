@@ -65,7 +65,7 @@ from airwrit.law import wording
 from airwrit.law.flight.airspace import (
     AUTHORITY_CONTROLLED_AIRSPACE_RULE,
 )
-from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE
+from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, LINE_OF_SIGHT_RULE
 from airwrit.law.rule import judge
 from airwrit.tracks.track import Track
 
@@ -101,6 +101,7 @@ def flown_answer(
     plan_clauses, differences = against_plan(
         asked.planned, flown.path, flown.heights, flown.times, flown.plan
     )
+    figures = figures_of(flown)
     rows, state, verdicts = _standing(flown, program, by_night=any(one.is_by_night for one in moments))
     return FlownAnswer(
         track,
@@ -109,9 +110,9 @@ def flown_answer(
         flown.plan,
         flown.plan.use or UsedFor.WORK,
         asked.planned,
-        figures_of(flown),
+        figures,
         numbered([*clauses, *plan_clauses]),
-        tuple(_cant_show(found, clauses, bool(told))),
+        tuple(_cant_show(found, clauses, figures.farthest_m, told_before=bool(told))),
         rows.get(flown.plan.aircraft),
         rows.get(flown.plan.pilot),
         state,
@@ -171,7 +172,7 @@ def _is_clause(one: Clause) -> bool:
 
 
 def _cant_show(
-    found: Sequence[Clause], clauses: Sequence[FlownClause], told_before: bool
+    found: Sequence[Clause], clauses: Sequence[FlownClause], farthest_m: float | None, *, told_before: bool
 ) -> Iterator[CantShow]:
     """What no log shows, with what is asked for; and beside a height over the limit the structure that may allow it."""
     lines = {one.name for one in clauses}
@@ -182,9 +183,10 @@ def _cant_show(
         missing = wording.missing_fact(one.finding, one.state)
         asks = () if missing is None else (missing.key.name,)
         said = told_before and one.verdict is Verdict.MET
-        yield CantShow(
-            rule.name, "said_before" if said else "not_in_a_log", (), one.finding, one.state, asks, said
-        )
+        code, fields = ("said_before" if said else "not_in_a_log"), ()
+        if rule is LINE_OF_SIGHT_RULE and not said and farthest_m is not None:
+            code, fields = "sight", (("far_m", f"{farthest_m:.1f}"),)
+        yield CantShow(rule.name, code, fields, one.finding, one.state, asks, said)
     over = next((one for one in clauses if one.name == HEIGHT_LIMIT_RULE.name), None)
     if over is not None and over.past and over.verdict is Verdict.NOT_MET:
         yield CantShow(HEIGHT_LIMIT_RULE.name, "structure", (), None, None, (), said_before=False)

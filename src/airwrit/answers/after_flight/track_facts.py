@@ -170,7 +170,7 @@ def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) ->
     )
     if starts is None and asked.day is None:
         raise UsageError(
-            "the log doesn't tell the date", where="--day", do="give the date it was flown, like 2026-11-24"
+            "the log doesn't tell the date", where="--on", do="give the date it was flown, like 2026-11-24"
         )
     return AirTimes(
         start_us, end_us, starts, ends, air.ends_in_the_air, _CLOCK_S.get(track.time_from, _OTHER_CLOCK_S)

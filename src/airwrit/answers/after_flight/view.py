@@ -46,8 +46,9 @@ def whole_lines(answer: FlownAnswer) -> list[str]:
     lines += _not_ok(answer)
     doubts = sum(len(one.in_doubt) for one in answer.clauses if _counts(one) and one.in_doubt and one.past)
     doubts += sum(len(one.in_doubt) for one in answer.open if one.in_doubt)
-    if past and doubts:
-        lines.append(said["doubt_one"] if doubts == 1 else said["doubt"].format(count=doubts))
+    if doubts:
+        codes = ("doubt_one", "doubt") if past else ("doubt_alone", "doubts_alone")
+        lines.append(said[codes[doubts > 1]].format(count=doubts))
     if not past and answer.open:
         count = len(answer.open)
         lines.append(said["cant_tell_one"] if count == 1 else said["cant_tell"].format(count=count))
@@ -84,6 +85,8 @@ def scope_text(answer: FlownAnswer) -> str:
     said, count = words()["scope"], len(answer.path)
     lasts_s = float(answer.path.t_us[-1] - answer.path.t_us[0]) / 1e6 if count > 1 else 0.0
     rate = (count - 1) / lasts_s if lasts_s else 0.0
+    if round(rate, 2) == 1:
+        return said["says"].format(rate=said["each"])
     often = said["often"].format(rate=rate) if rate >= 1 or not rate else said["seldom"].format(rate=1 / rate)
     return said["says"].format(rate=often)
 
@@ -207,12 +210,16 @@ def _short(number: Decimal) -> str:
 
 def cant_title(one: CantShow) -> str:
     """What a log can't show, by name."""
-    return words()["cant_title"].get(one.code, one.rule.replace("_", " ").capitalize())
+    said = words()["cant_title"]
+    return said.get(one.code) or said.get(one.rule) or one.rule.replace("_", " ").capitalize()
 
 
 def cant_text(one: CantShow) -> str:
     """Why a log can't show it."""
-    return words()["cant"][one.code].format(**dict(one.fields))
+    fields = dict(one.fields)
+    if "far_m" in fields:
+        fields["far"] = meters_text(float(fields["far_m"]))
+    return words()["cant"][one.code].format(**fields)
 
 
 def assumed_lines(answer: FlownAnswer) -> list[str]:
@@ -291,3 +298,31 @@ def flown_text(answer: FlownAnswer) -> str:
         return ", ".join(filter(None, (who, day)))
     span = f"{clock_text(plan.starts, answer)} to {clock_text(plan.ends, answer)}"
     return ", ".join(filter(None, (who, day, span)))
+
+
+def difference_lines(answer: FlownAnswer) -> list[str]:
+    """What was planned and what was flown, where the two differ."""
+    said = words()["difference"]
+    return [
+        said["line"].format(what=said[one.what], planned=with_clock(one.planned), flown=with_clock(one.flown))
+        for one in answer.differences
+        if one.differs and one.flown
+    ]
+
+
+def with_clock(text: str) -> str:
+    """A moment of a plan as people read a clock; another text as it is."""
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return text
+    return f"{at.hour % 12 or 12}:{at:%M} {'AM' if at.hour < 12 else 'PM'}"
+
+
+def problem_lines(answer: FlownAnswer) -> list[str]:
+    """What is wrong with the log."""
+    said = words()["problem"]
+    return [
+        said["line"].format(code=code.replace("_", " "), detail=f": {detail}" if detail else "")
+        for code, detail in answer.problems
+    ]

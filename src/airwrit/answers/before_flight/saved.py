@@ -174,10 +174,11 @@ def _released(subject: str, release: FlightRelease | None, at: datetime) -> list
     return [*said, Statement(subject, FLOWN_AGAINST.name, release.against)] if release.against else said
 
 
-def saved_flight(known: Iterable[Known], name: str) -> SavedFlight:
-    """A planned flight of that name. UsageError where there is none."""
+def saved_flight(known: Iterable[Known], name: str, *, flown: bool = False) -> SavedFlight:
+    """A planned flight of that name; one that was flown already only where that is asked. UsageError where there is none."""
     subject = name if kind_of(name) == "flight" and "/" in name else subject_named("flight", name)
-    found = _saved(subject, [item for item in known if item.statement.subject == subject])
+    mine = [item for item in known if item.statement.subject == subject]
+    found = _saved([item for item in mine if not flown or item.statement.key != FLOWN_ON.name], subject)
     if found is None:
         raise UsageError(
             f"there is no planned flight called {name!r}", where="flight", do="see `airwrit planned-flights`"
@@ -191,7 +192,7 @@ def flights_on(known: Iterable[Known], day: date) -> tuple[SavedFlight, ...]:
     for item in known:
         if kind_of(item.statement.subject) == "flight":
             by_subject.setdefault(item.statement.subject, []).append(item)
-    found = [one for subject, items in by_subject.items() if (one := _saved(subject, items)) is not None]
+    found = [one for subject, items in by_subject.items() if (one := _saved(items, subject)) is not None]
     return tuple(sorted((one for one in found if _is_on(one.plan, day)), key=lambda one: one.plan.starts))
 
 
@@ -228,7 +229,7 @@ def _is_on(plan: FlightPlan, day: date) -> bool:
     return plan.starts.astimezone(info).date() <= day <= plan.ends.astimezone(info).date()
 
 
-def _saved(subject: str, items: Sequence[Known]) -> SavedFlight | None:
+def _saved(items: Sequence[Known], subject: str) -> SavedFlight | None:
     """What is on record of a planned flight; None where it is no whole plan, or was flown."""
     answered = {number for item in items for number in item.answers}
     alive = {

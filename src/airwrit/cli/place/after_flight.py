@@ -1,0 +1,196 @@
+"""`airwrit after-flight`: did a flown flight stay inside the rules, by its log; one log, or a folder of many."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from airwrit.answers.after_flight.check import flown_answer
+from airwrit.answers.after_flight.flown import FlownAnswer
+from airwrit.answers.after_flight.json import flown_json
+from airwrit.answers.after_flight.saving import saving_flown
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.saved import saved_flight, without_plans
+from airwrit.answers.flown_log import reading_of_log
+from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.places import read_place
+from airwrit.base.verdict import worst_of
+from airwrit.cli.console import console
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.files import PATH
+from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
+from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger_file import ledger_path
+from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.places import LengthType
+from airwrit.cli.shared.waiting import waiting
+from airwrit.cli.shown.after_flight import show_flown
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.vocabulary import subject_named
+from airwrit.tracks.path import Doubts
+from airwrit.tracks.readers.columns import mapping_of_toml
+from airwrit.tracks.readers.reading import LogAnswers, Reading
+from airwrit.tracks.track import HeightDatum
+
+_FOLDER = click.Path(path_type=Path, file_okay=False)
+
+
+@click.command()
+@click.argument("log", type=PATH)
+@click.option("--flight", "planned", help="The planned flight on record that this log is of.")
+@click.option("--aircraft", help="The aircraft, by its name on file, if no planned flight names it.")
+@click.option("--pilot", help="The remote pilot in command, by the name on file.")
+@click.option(
+    "--for",
+    "flown_for",
+    type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]),
+    help="What it was flown for.",
+)
+@click.option("--pilot-at", help="Where the pilot stood, if not at the takeoff point.")
+@click.option("--zone", "zone_name", help="The time zone of times in the log that name none.")
+@click.option(
+    "--heights-from",
+    type=click.Choice([one.value for one in HeightDatum]),
+    help="What heights that the log doesn't name are measured from.",
+)
+@click.option("--columns", type=PATH, help="A mapping that says what the columns of a CSV log are.")
+@click.option("--vehicle", help="Which vehicle of a log that has several.")
+@click.option("--reserve", type=click.FloatRange(0, 99), help="Percent of battery to be left at landing.")
+@click.option(
+    "--level-ground",
+    type=LengthType(),
+    help="Without terrain data: how much the ground differs from the takeoff, at most.",
+)
+@click.option("--packs", help="The battery packs used, separated by commas, to save with the flight.")
+@click.option(
+    "--airspace", type=_FOLDER, help="The folder with airspace data (`airspace` next to the ledger)."
+)
+@click.option("--terrain", type=_FOLDER, help="The folder with terrain tiles (`terrain` next to the ledger).")
+@click.option("--save", is_flag=True, help="Log the flight from its track, and keep this answer.")
+@fleet_by_option
+@by_option
+@yes_option
+@json_option
+def command(
+    log: Path, fleet: Fleet, as_json: bool, save: bool, by: str | None, yes: bool, **told: Any
+) -> int:
+    """Check a flight's log against the rules of its day, its papers and its plan. LOG can be ULog, DataFlash,
+    MAVLink telemetry, GPX, KML, GeoJSON, CSV or subtitles.
+
+    You see when it went past a limit, by how much, and what this log can't show. No answer here is a verdict on the
+    flight.
+
+    \b
+    Example:
+      airwrit after-flight 2026-11-24.gpx --flight "Quarry survey" --heights-from sea_level
+      airwrit after-flight 2026-11-24.csv --columns mapping.toml --aircraft "Maple 1" --pilot "Dana Haskell" --save
+    """
+    with waiting(f"reading {log.name}"):
+        reading = _reading(log, fleet, told)
+    if not reading.tracks:
+        raise UnreadableFile("it holds no track", where=log.name, do="export the flight again with positions")
+    stated = _stated(fleet)
+    asked = _asked(stated, told, fleet)
+    folders = _folders(fleet, told)
+    program = Program(without_plans(stated.known), stated.known_at, stated.house)
+    with waiting("checking it against the rules"):
+        answers = [flown_answer(track, asked, program, folders) for track in reading.tracks]
+    if as_json:
+        documents = [flown_json(one) for one in answers]
+        show_json(documents[0] if len(documents) == 1 else {"question": "after_flight", "flights": documents})
+    else:
+        for one in answers:
+            show_flown(one, console())
+    if save:
+        for one in answers:
+            _save(fleet, one, told["packs"], writer(by), yes=yes, as_json=as_json)
+    return EXIT[worst_of({one.verdict for one in answers})]
+
+
+def _stated(fleet: Fleet) -> ProgramStated:
+    """What is on record; nothing where nobody named a ledger and none is there: a log alone is answered too."""
+    if not fleet.sheets and fleet.ledger is None and not ledger_path(None).exists():
+        return ProgramStated((), now(), (), ())
+    return fleet.stated(fleet.when)
+
+
+def _reading(log: Path, fleet: Fleet, told: dict[str, Any]) -> Reading:
+    columns: Path | None = told["columns"]
+    mapping = None
+    if columns is not None:
+        try:
+            mapping = mapping_of_toml(columns.read_text(encoding="utf-8"), columns.name)
+        except (OSError, UnicodeDecodeError) as fault:
+            raise UnreadableFile(
+                "we can't read it as text", where=columns.name, do="map the columns again"
+            ) from fault
+    datum = told["heights_from"]
+    return reading_of_log(
+        log,
+        LogAnswers(
+            now().astimezone().date(),
+            zone=told["zone_name"],
+            day=fleet.on,
+            heights_from=None if datum is None else HeightDatum(datum),
+            vehicle=told["vehicle"],
+            mapping=mapping,
+        ),
+    )
+
+
+def _asked(stated: ProgramStated, told: dict[str, Any], fleet: Fleet) -> FlownQuestion:
+    """What was told with the log; names mean the subjects on file."""
+    subjects = [item.statement.subject for item in stated.known]
+    planned = None if told["planned"] is None else saved_flight(stated.known, told["planned"], flown=True)
+    flown_for, reserve, level = told["flown_for"], told["reserve"], told["level_ground"]
+    return FlownQuestion(
+        planned,
+        _named(told["aircraft"], "aircraft", subjects),
+        _named(told["pilot"], "person", subjects),
+        None if flown_for is None else UsedFor(flown_for),
+        None if told["pilot_at"] is None else read_place(told["pilot_at"]),
+        told["zone_name"] or "",
+        fleet.on,
+        None if reserve is None else reserve / 100,
+        Doubts() if level is None else Doubts(level_ground_m=level),
+    )
+
+
+def _named(text: str | None, kind: str, subjects: list[str]) -> str:
+    """The subject that a name means; "" where none was given. UsageError where nothing on file has it."""
+    if not text:
+        return ""
+    mine = [one for one in subjects if one.startswith(f"{kind}/")]
+    found = the_one_called(text, mine)
+    if found not in mine:
+        raise UsageError(
+            f"{text!r} isn't on file",
+            where="--aircraft" if kind == "aircraft" else "--pilot",
+            do=f"use a name on file, such as {subject_named(kind, text)}",
+        )
+    return found
+
+
+def _folders(fleet: Fleet, told: dict[str, Any]) -> FlownFolders:
+    beside = ledger_path(fleet.ledger).parent
+    return FlownFolders(told["airspace"] or beside / "airspace", told["terrain"] or beside / "terrain")
+
+
+def _save(fleet: Fleet, answer: FlownAnswer, packs: str | None, by: str, *, yes: bool, as_json: bool) -> None:
+    """Keep the flight and its answer, shown before, if wanted."""
+    path = ledger_path(fleet.ledger)
+    named = tuple(filter(None, (one.strip() for one in (packs or "").split(","))))
+    made = saving_flown(held_in(path), answer, by, now(), named)
+    if made.taking.is_empty:
+        click.echo("\nThis flight is on record already.", err=as_json)
+        return
+    if not may_keep(yes, lambda: f"\nSave this flight in {path.name}?"):
+        click.echo("\nNothing was saved. Add --yes to save it.", err=as_json)
+        return
+    entries = kept_in(path, made.taking, made.files)
+    click.echo(f"\nSaved in {path.name} as entry {', '.join(str(one.seq) for one in entries)}.", err=as_json)
