@@ -183,7 +183,7 @@ def _cant_show(
         missing = wording.missing_fact(one.finding, one.state)
         asks = () if missing is None else (missing.key.name,)
         said = told_before and one.verdict is Verdict.MET
-        code, fields = ("said_before" if said else "not_in_a_log"), ()
+        code, fields = ("said_before" if said else "not_in_a_log"), tuple[tuple[str, str], ...]()
         if rule is LINE_OF_SIGHT_RULE and not said and farthest_m is not None:
             code, fields = "sight", (("far_m", f"{farthest_m:.1f}"),)
         yield CantShow(rule.name, code, fields, one.finding, one.state, asks, said)
