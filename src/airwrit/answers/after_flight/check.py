@@ -7,7 +7,7 @@ What no log shows is listed by itself, with what was said before the flight.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,7 @@ from airwrit.answers.after_flight.airspace import (
     AirspaceFlown,
     VolumeSays,
 )
-from airwrit.answers.after_flight.clauses import SHOWN, law_clause, own_areas, reserve_of
+from airwrit.answers.after_flight.clauses import SHOWN, law_clause, own_areas, reserve_of, unless_hidden
 from airwrit.answers.after_flight.flown import (
     CantShow,
     FlownAnswer,
@@ -33,6 +33,7 @@ from airwrit.answers.after_flight.track_facts import (
     FlownFolders,
     FlownQuestion,
     TrackFlown,
+    TrackSeen,
     assumed_of,
     facts_of,
     figures_of,
@@ -42,6 +43,7 @@ from airwrit.answers.after_flight.track_facts import (
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import (
     Clause,
+    Light,
     Program,
     clauses_of,
     instants_of,
@@ -51,15 +53,20 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.surroundings import FactsHeld
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.airspace import (
+    AIRSPACE_CLASS,
     FLIGHT_AUTHORIZATION,
+    NOTICE_COVERS,
+    RESTRICTED_AREA,
 )
 from airwrit.facts.keys.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import Held, State, with_held
+from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.flight.airspace import (
@@ -68,6 +75,15 @@ from airwrit.law.flight.airspace import (
 from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, LINE_OF_SIGHT_RULE
 from airwrit.law.rule import judge
 from airwrit.tracks.track import Track
+
+
+class _Judged(NamedTuple):
+    """What the rules found at every moment at which they could turn, and the papers."""
+
+    found: tuple[Clause, ...]
+    papers: tuple[PaperFlown, ...]
+    light: Light
+    by_night: bool
 
 
 def flown_answer(
@@ -79,30 +95,24 @@ def flown_answer(
     """The answer for a log. UnreadableFile for one without places; UsageError for what has to be told besides."""
     flown = track_flown(track, asked, program, folders)
     seen_in = track_seen(flown, folders)
-    told = [one for one in (asked.planned.told if asked.planned else ()) if one.statement.key not in FROM_LOG]
-    program = program.with_told([*program.told, *told])
-    lasting = facts_of(flown, seen_in, program)
-    light = light_over(flown.plan, flown.plan.starts, flown.plan.ends)
-    base = with_held(program.state_on(flown.plan.starts.astimezone(flown.zone.info)), lasting)
-    papers = papers_flown(base, flown.path, flown.heights, flown.times, _counting(flown, seen_in.airspace))
-    relied = _relied(papers)
-    if relied is not None:
-        lasting[PLANNED] |= _relying(relied)
-    moments = [
-        moment_of(flown.plan, program, lasting, light(at)) for at in instants_of(flown.plan, program, light)
-    ]
-    found = _by_paper(clauses_of(moments), relied, flown.plan)
-    clauses = [
-        *(law_clause(one, flown, seen_in, light) for one in found if _is_clause(one)),
-        *(clause for paper in papers for clause in paper.clauses),
-        *own_areas(flown, seen_in.airspace),
-        *reserve_of(flown),
-    ]
     plan_clauses, differences = against_plan(
         asked.planned, flown.path, flown.heights, flown.times, flown.plan
     )
+    lasting = facts_of(flown, seen_in, program)
+    as_planned = all(one.verdict is Verdict.MET for one in plan_clauses) and not any(
+        one.differs for one in differences
+    )
+    told = _told_before(asked, lasting, seen_in.airspace, as_planned=as_planned)
+    judged = _judged(flown, seen_in, program.with_told([*program.told, *told]), lasting)
+    clauses = [
+        *(law_clause(one, flown, seen_in, judged.light) for one in judged.found if _is_clause(one)),
+        *(clause for paper in judged.papers for clause in paper.clauses),
+        *own_areas(flown, seen_in.airspace),
+        *reserve_of(flown),
+    ]
+    clauses = [*unless_hidden(track, clauses), *plan_clauses]
     figures = figures_of(flown)
-    rows, state, verdicts = _standing(flown, program, by_night=any(one.is_by_night for one in moments))
+    rows, state, verdicts = _standing(flown, program, by_night=judged.by_night)
     return FlownAnswer(
         track,
         flown.path,
@@ -111,17 +121,48 @@ def flown_answer(
         flown.plan.use or UsedFor.WORK,
         asked.planned,
         figures,
-        numbered([*clauses, *plan_clauses]),
-        tuple(_cant_show(found, clauses, figures.farthest_m, told_before=bool(told))),
+        numbered(clauses),
+        tuple(_cant_show(judged.found, clauses, figures.farthest_m, told_before=bool(told))),
         rows.get(flown.plan.aircraft),
         rows.get(flown.plan.pilot),
         state,
         verdicts,
         differences,
         tuple(assumed_of(flown)),
-        tuple((one.code, one.detail) for one in track.problems),
+        track.problems,
         asked.doubts.level_ground_m,
     )
+
+
+_OF_THE_PLACE = frozenset(key.name for key in (AIRSPACE_CLASS, NOTICE_COVERS, RESTRICTED_AREA))
+"""Facts that were confirmed for the place, the hours and the height of the plan."""
+
+
+def _told_before(
+    asked: FlownQuestion, lasting: FactsHeld, airspace: AirspaceFlown, *, as_planned: bool
+) -> list[Known]:
+    """What was confirmed before the flight and still counts: not what the log tells, nor of a place it may not have kept to."""
+    by_log = {key.name for key in lasting[PLANNED]} | FROM_LOG
+    holds = as_planned and not any(one.inside.is_open or one.inside.is_beyond for one in airspace.volumes)
+    return [
+        item
+        for item in (asked.planned.told if asked.planned else ())
+        if item.statement.key not in by_log and (holds or item.statement.key not in _OF_THE_PLACE)
+    ]
+
+
+def _judged(flown: TrackFlown, seen_in: TrackSeen, program: Program, lasting: FactsHeld) -> _Judged:
+    """Every rule at takeoff, at the end and wherever something turns; the rule about controlled airspace by the papers."""
+    plan = flown.plan
+    light = light_over(plan, plan.starts, plan.ends)
+    base = with_held(program.state_on(plan.starts.astimezone(flown.zone.info)), lasting)
+    papers = papers_flown(base, flown.path, flown.heights, flown.times, _counting(flown, seen_in.airspace))
+    relied = _relied(papers)
+    if relied is not None:
+        lasting = {**lasting, PLANNED: {**lasting[PLANNED], **_relying(relied)}}
+    moments = [moment_of(plan, program, lasting, light(at)) for at in instants_of(plan, program, light)]
+    found = _by_paper(clauses_of(moments), relied, plan)
+    return _Judged(found, papers, light, any(one.is_by_night for one in moments))
 
 
 def _counting(flown: TrackFlown, airspace: AirspaceFlown) -> NDArray[np.bool_]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
 from itertools import pairwise
@@ -47,7 +47,9 @@ from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
 from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, SPEED_LIMIT_RULE
 from airwrit.law.rule import Rule
 from airwrit.tracks.excursions import Excursions
+from airwrit.tracks.faults import HIDES_SAMPLES
 from airwrit.tracks.path import FlownPath
+from airwrit.tracks.track import Track
 
 SHOWN = (
     HEIGHT_LIMIT_RULE,
@@ -185,6 +187,20 @@ def _by_remote_id(one: Clause, flown: TrackFlown, found: RemoteIdSeen) -> Mappin
         "intervals": tuple(_plain(name, path, *span, sure=broken) for span in found.off),
         "open_spans": tuple((int(path.t_us[a]), int(path.t_us[b])) for a, b in found.unsaid),
     }
+
+
+def unless_hidden(track: Track, clauses: Iterable[FlownClause]) -> Iterator[FlownClause]:
+    """The clauses; where part of the log couldn't be read, none of what it shows is OK."""
+    hidden = any(one.code in HIDES_SAMPLES for one in track.problems)
+    for one in clauses:
+        is_shown = one.source is not ClauseFrom.YOURS and (one.best is not None or one.name in _SHOWN_NAMES)
+        if hidden and is_shown and one.verdict is Verdict.MET:
+            yield one._replace(verdict=Verdict.UNKNOWN, code="hidden")
+        else:
+            yield one
+
+
+_SHOWN_NAMES = frozenset(rule.name for rule in SHOWN)
 
 
 def own_areas(flown: TrackFlown, airspace: AirspaceFlown) -> Iterator[FlownClause]:

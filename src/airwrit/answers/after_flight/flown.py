@@ -19,7 +19,7 @@ from airwrit.facts.state import State
 from airwrit.law.rule import Finding
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
-from airwrit.tracks.track import Track
+from airwrit.tracks.track import Track, TrackProblem
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -181,7 +181,7 @@ class FlownAnswer:
     standing_verdicts: tuple[Verdict, ...]
     differences: tuple[PlanDifference, ...]
     assumed: tuple[str, ...]
-    problems: tuple[tuple[str, str], ...]
+    problems: tuple[TrackProblem, ...]
     level_ground_m: float | None = None
 
     @property

@@ -43,7 +43,7 @@ def flown_json(answer: FlownAnswer) -> Json:
             "sha256": track.digest,
             "time_from": track.time_from.value,
             "vehicle": track.vehicle or None,
-            "problems": [{"code": code, "detail": detail} for code, detail in answer.problems],
+            "problems": [one._asdict() for one in answer.problems],
         },
         **reading_json(plan.starts.astimezone(plan.zone.info)),
         "on": plan.starts.astimezone(plan.zone.info).date().isoformat(),

@@ -323,6 +323,8 @@ def problem_lines(answer: FlownAnswer) -> list[str]:
     """What is wrong with the log."""
     said = words()["problem"]
     return [
-        said["line"].format(code=code.replace("_", " "), detail=f": {detail}" if detail else "")
-        for code, detail in answer.problems
+        said["line"].format(
+            code=one.code.replace("_", " "), detail=f": {one.detail}" if one.detail else "", rows=one.rows
+        )
+        for one in answer.problems
     ]
