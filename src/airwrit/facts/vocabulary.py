@@ -22,7 +22,7 @@ from airwrit.facts.keys.notice import NOTICE_KEYS
 from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import COURSE_KEYS, PERSON_KEYS, TRAINING_KEYS
-from airwrit.facts.keys.planning import CHECKLIST_KEYS, FLIGHT_PLANNING_KEYS, HAZARD_KEYS, SAVED_SITE_KEYS
+from airwrit.facts.keys.planning import CHECKLIST_KEYS, FLIGHT_PLANNING_KEYS, SAVED_SITE_KEYS
 from airwrit.facts.keys.program import OWN_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 
@@ -45,7 +45,6 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + FLIGHT_PLANNING_KEYS
     + CHECKLIST_KEYS
     + SAVED_SITE_KEYS
-    + HAZARD_KEYS
     + DOCUMENT_KEYS
     + HOLDING_KEYS
     + CHANGE_KEYS
@@ -84,7 +83,6 @@ TABLES: dict[str, str] = {
     "map_cell": "cell",
     "checklist": "checklist",
     "saved_site": "saved_site",
-    "hazard": "hazard",
     "incident": "incident",
     "notice": "notice",
     "document": "document",

@@ -10,8 +10,10 @@ from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.map_svg import map_of
+from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.site_map import SiteMap
 from airwrit.answers.before_flight.view import (
+    approval_text,
     around_lines,
     authority_lines,
     change_text,
@@ -21,6 +23,7 @@ from airwrit.answers.before_flight.view import (
     groups_of,
     height_text,
     plan_text,
+    risk_text,
     stretch_text,
     whole_text,
     words,
@@ -75,6 +78,8 @@ def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: st
         "rules": [
             {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
         ],
+        "approval": "" if check.risks is None else printable(approval_text(check.risks), 200),
+        "hazards": [] if check.risks is None else [_hazard(one) for one in check.risks.hazards],
         "checklists": [_checklist(one) for one in check.checklists],
         "changes": [_change(one, check) for one in answer.changes],
         "briefing": list(said["briefing"].values()),
@@ -110,6 +115,15 @@ def _change(change: Change, check: FlightCheck) -> Json:
         "then": printable(told.then, 300),
         "takes": told.takes,
         "lead": told.lead,
+    }
+
+
+def _hazard(one: Hazard) -> Json:
+    return {
+        "what": printable(one.what, 200),
+        "before": risk_text(one.before),
+        "done": printable(one.done, 200),
+        "after": risk_text(one.after),
     }
 
 

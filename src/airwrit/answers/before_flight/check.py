@@ -16,6 +16,7 @@ from airwrit.answers.before_flight import checklists, sites
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.risks import RiskAssessment, assessment_of
 from airwrit.answers.before_flight.surroundings import FactsHeld, Surroundings, lasting_facts, light_facts
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
 from airwrit.answers.sky.light import LightAt, lights_over
@@ -153,6 +154,7 @@ class FlightCheck:
     is_by_night: bool
     authority: AuthorityAnswer
     checklists: tuple[ChecklistFound, ...] = ()
+    risks: RiskAssessment | None = None
 
     @property
     def verdicts(self) -> set[Verdict]:
@@ -231,6 +233,7 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
         by_night,
         authority_of(moments[0].clauses[0].state, PLANNED),
         checklists.checklists_found(checklists.checklists_for(rows.state, plan.aircraft), program.told),
+        assessment_of(plan, program.told),
     )
 
 

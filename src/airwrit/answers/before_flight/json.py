@@ -13,8 +13,10 @@ from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.risks import RiskAssessment
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
+    approval_text,
     authority_lines,
     change_text,
     checklist_text,
@@ -51,6 +53,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "pilot": _row(check.pilot, check, check.standing_state),
         "confirm": [_need(need) for need in check.owed],
         "checklists": [_checklist(one) for one in check.checklists],
+        "risk": None if check.risks is None else _risks(check.risks),
         "missing": [_need(need) for need in check.needed],
         "windows": [_window(one, plan) for one in windows],
         "stretches": [_stretch(one, plan) for one in stretches],
@@ -154,6 +157,25 @@ def _checklist(found: ChecklistFound) -> Json:
         "verdict": found.verdict.value,
         "says": checklist_text(found),
         "lines": [{**line._asdict(), "ticked": line.number in found.ticked} for line in one.lines],
+    }
+
+
+def _risks(risks: RiskAssessment) -> Json:
+    ends = risks.approval_ends
+    return {
+        "hazards": [
+            {
+                "what": one.what,
+                "before": {"likelihood": one.before.likelihood.value, "severity": one.before.severity.value},
+                "done": one.done,
+                "after": {"likelihood": one.after.likelihood.value, "severity": one.after.severity.value},
+            }
+            for one in risks.hazards
+        ],
+        "verdict": risks.verdict.value,
+        "approved_by": risks.approved_by or None,
+        "approved_until": None if ends is None else ends.isoformat(),
+        "says": approval_text(risks),
     }
 
 

@@ -29,7 +29,7 @@ from airwrit.facts.keys.authority import (
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flight_log import FLOWN_FOR, PACKS
 from airwrit.facts.keys.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
-from airwrit.facts.keys.planning import TAKEOFF_PLACE
+from airwrit.facts.keys.planning import HAZARDS, TAKEOFF_PLACE
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT
@@ -69,7 +69,7 @@ class FlightPlan(NamedTuple):
 
     `area` is told as text, a place with a radius or corners, and `place` lies in the middle of it; the zone is the place's.
     `ground_ft` is the highest ground under it above sea level, None where nobody said; `place_name` the saved site it is at,
-    `packs` the batteries that are to be flown.
+    `packs` the batteries that are to be flown, `hazards` the lines of its risk assessment.
     """
 
     area: str
@@ -86,6 +86,7 @@ class FlightPlan(NamedTuple):
     takeoff: Place | None = None
     packs: tuple[str, ...] = ()
     structure: StructureBeside | None = None
+    hazards: str = ""
 
     @property
     def footprint(self) -> Footprint:
@@ -99,6 +100,8 @@ class FlightPlan(NamedTuple):
         told = f"{self.area}|{start}|{end}|{self.height_ft.normalize():f}|{self.aircraft}|{self.pilot}"
         if self.takeoff is not None:
             told = f"{told}|{place_text(self.takeoff)}"
+        if self.hazards:
+            told = f"{told}|{self.hazards}"
         return sha256(told.encode()).hexdigest()[:16]
 
     def at_height(self, height_ft: Decimal) -> FlightPlan:
@@ -137,6 +140,8 @@ class FlightPlan(NamedTuple):
             told.append((TAKEOFF_PLACE, place_text(self.takeoff)))
         if self.packs:
             told.append((PACKS, ", ".join(self.packs)))
+        if self.hazards:
+            told.append((HAZARDS, self.hazards))
         if self.structure is not None:
             told.append((STRUCTURE_DISTANCE, format(self.structure.distance_ft, "f")))
             told.append((STRUCTURE_TOP, format(self.structure.top_ft, "f")))

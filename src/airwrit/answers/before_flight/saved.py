@@ -42,6 +42,9 @@ from airwrit.facts.keys.planning import (
     ACCEPTED_ON,
     CHECKLIST_TICKED,
     FLOWN_AGAINST,
+    HAZARDS,
+    RISK_APPROVAL_ENDS,
+    RISK_APPROVED_BY,
     TAKEOFF_PLACE,
 )
 from airwrit.facts.statement import Known, Source, Statement
@@ -57,7 +60,9 @@ _NEEDED = (FLIGHT_AREA, FLIGHT_STARTS, FLIGHT_ENDS, HEIGHT_AGL, FLIGHT_AIRCRAFT,
 """The facts without which a flight on record is no plan."""
 
 
-_OPTIONAL = (FLIGHT_PLACE, TAKEOFF_PLACE, PACKS, STRUCTURE_DISTANCE, STRUCTURE_TOP, HIGHEST_GROUND)
+_TOLD_BESIDE = (CHECKLIST_TICKED.name, RISK_APPROVED_BY.name, RISK_APPROVAL_ENDS.name)
+"""What is told of a plan besides what the pilot confirms, and ends like that with another plan."""
+_OPTIONAL = (HAZARDS, FLIGHT_PLACE, TAKEOFF_PLACE, PACKS, STRUCTURE_DISTANCE, STRUCTURE_TOP, HIGHEST_GROUND)
 """Facts of a plan that it may leave out: then they are taken back."""
 
 
@@ -245,7 +250,7 @@ def _saved(items: Sequence[Known], subject: str) -> SavedFlight | None:
     told = [
         item._replace(statement=item.statement._replace(subject=PLANNED))
         for name, item in alive.items()
-        if name in confirmations() or name == CHECKLIST_TICKED.name
+        if name in confirmations() or name in _TOLD_BESIDE
     ]
     given = alive.get(ANSWER_GIVEN.name)
     return SavedFlight(
@@ -304,4 +309,5 @@ def _plan(alive: dict[str, Known]) -> FlightPlan:
         None
         if STRUCTURE_TOP.name not in alive or STRUCTURE_DISTANCE.name not in alive
         else StructureBeside(Decimal(text(STRUCTURE_DISTANCE)), Decimal(text(STRUCTURE_TOP))),
+        text(HAZARDS) if HAZARDS.name in alive else "",
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -22,6 +23,7 @@ from airwrit.answers.before_flight.plan import (
     footprint_of,
     middle_of,
 )
+from airwrit.answers.before_flight.risks import hazards_typed
 from airwrit.answers.before_flight.sites import site_named
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.site.area import farthest_m
@@ -32,7 +34,7 @@ from airwrit.base.places import Place, read_place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flight_log import packs_named
-from airwrit.facts.keys.planning import CHECKLIST_TICKED
+from airwrit.facts.keys.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
 from airwrit.intake.cell.measures import read_measure
@@ -42,6 +44,7 @@ from airwrit.sky.zones import Zone, instant_at, zone_named, zone_of
 CONFIRMED = "confirmed by the pilot"
 _ABOVE = re.compile(r"\b(?:a?msl|asl|amsl|ato|ellipsoid|wgs|sea|takeoff|take-off|home)\b", re.IGNORECASE)
 """Words of a height that is told from something else than the ground."""
+_LINES = re.compile(r"[\n;]")
 _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
 
 
@@ -66,6 +69,7 @@ class PlanTyped(NamedTuple):
     structure: str = ""
     structure_top: str = ""
     site: str = ""
+    hazards: str = ""
 
     def at_site(self, known: Iterable[Known]) -> PlanTyped:
         """The same with what is on record of the saved site it names, where it doesn't say otherwise itself."""
@@ -127,6 +131,7 @@ def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
             _place(typed.takeoff, "takeoff") if typed.takeoff.strip() else None,
             packs_named(typed.packs),
             _structure(typed) if typed.structure.strip() or typed.structure_top.strip() else None,
+            hazards_told(_LINES.split(typed.hazards)),
         )
     )
 
@@ -165,6 +170,18 @@ def ticked(plan: FlightPlan, program: Program, typed: Iterable[str]) -> Known:
     before = {number for one in checklists_found(lists, program.told) for number in one.ticked}
     told = ticks_told(lists, before | ticks_typed(typed, lists))
     return Known(Statement(PLANNED, CHECKLIST_TICKED.name, told), CONFIRMED)
+
+
+def hazards_told(lines: Iterable[str]) -> str:
+    """The hazards of some lines as a fact of the flight. UsageError says which line isn't one."""
+    return "; ".join(one.line for one in hazards_typed(lines))
+
+
+def approved(by: str, until: date | None) -> list[Known]:
+    """The approval of the risk assessment, as facts told with the flight."""
+    said = [(RISK_APPROVED_BY.name, by)]
+    said += [] if until is None else [(RISK_APPROVAL_ENDS.name, until.isoformat())]
+    return [Known(Statement(PLANNED, name, value), CONFIRMED) for name, value in said]
 
 
 def _feet(text: str, where: str) -> Decimal:

@@ -18,12 +18,14 @@ from airwrit.answers.before_flight.changes import Change, ChangeCode
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
 from airwrit.answers.site.terrain import feet
 from airwrit.answers.site.terrain_json import both
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
+from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.planning import SITE_NOTES
 from airwrit.facts.vocabulary import id_of
@@ -64,7 +66,17 @@ def clause_text(clause: Clause) -> str:
     """What a rule found, and what to do about it."""
     told = wording.worded(clause.finding, clause.state)
     acts = clause.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) and told.do
-    return f"{told.says} {told.do}" if acts else told.says
+    return " ".join(filter(None, (told.says, margin_text(clause), told.do if acts else "")))
+
+
+def margin_text(clause: Clause) -> str:
+    """What room is left to the limit of a rule; "" where it has none, is in doubt, or hangs on something private."""
+    margin = clause.finding.outcome.margin
+    judged = clause.verdict in (Verdict.MET, Verdict.NOT_MET)
+    if margin is None or not judged or any(used.key.private for used in clause.finding.used):
+        return ""
+    said = words()["margin"]["room" if margin.value >= 0 else "over"]
+    return said.format(room=feet_text(abs(margin.value)), unit=margin.unit)
 
 
 def reason_text(one: Stretch) -> str:
@@ -204,6 +216,21 @@ def checklist_text(found: ChecklistFound) -> str:
     if found.has_changed:
         return said["changed"]
     return said["left" if found.left else "all"].format(left=found.left, many=len(found.checklist.lines))
+
+
+def risk_text(risk: Risk) -> str:
+    """A risk in words."""
+    return words()["risk"]["pair"].format(likelihood=risk.likelihood.value, severity=risk.severity.value)
+
+
+def approval_text(risks: RiskAssessment) -> str:
+    """Who approved the assessment, and until when."""
+    said, day = words()["risk"], "" if risks.approval_ends is None else day_words(risks.approval_ends)
+    if not risks.approved_by:
+        return said["open"]
+    if risks.verdict is not Verdict.MET:
+        return said["ended"].format(by=risks.approved_by, day=day)
+    return said["until" if day else "approved"].format(by=risks.approved_by, day=day)
 
 
 def authority_lines(check: FlightCheck) -> list[str]:

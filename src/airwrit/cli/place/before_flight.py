@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import click
@@ -15,7 +15,14 @@ from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
 from airwrit.answers.before_flight.site_map import site_map
-from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of, ticked
+from airwrit.answers.before_flight.typed import (
+    PlanTyped,
+    approved,
+    confirmation_of,
+    hazards_told,
+    plan_of,
+    ticked,
+)
 from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.whole_files import write_whole
@@ -25,7 +32,7 @@ from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_path
-from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor
@@ -63,6 +70,14 @@ from airwrit.sky.zones import instant_at
     metavar="LINES",
     help="Lines of your checklists that are done, like 1-5,7 or all; may be repeated.",
 )
+@click.option(
+    "--hazard",
+    multiple=True,
+    metavar="LINE",
+    help="What can go wrong | likely, serious | what was done | unlikely, minor. May be repeated.",
+)
+@click.option("--approve-risks", is_flag=True, help="Approve the hazards in your name.")
+@click.option("--approved-until", type=DayType(), help="The last day your approval holds.")
 @click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
 @click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
 @click.option("--site", help="A saved site, by its name, in place of PLACE.")
@@ -110,6 +125,9 @@ def command(
     yes: bool,
     confirm: tuple[str, ...],
     tick: tuple[str, ...],
+    hazard: tuple[str, ...],
+    approve_risks: bool,
+    approved_until: date | None,
     facts: Path | None,
     weather: str | None,
     days: int,
@@ -131,11 +149,12 @@ def command(
       airwrit before-flight --flight "Quarry survey" --confirm notice_covers=no --save "Quarry survey"
     """
     confirmed = [*_facts_of(facts), *_confirmed(confirm)]
+    confirmed += approved(writer(by), approved_until) if approve_risks else []
     if planned is None:
-        words = {name: text or "" for name, text in typed.items()}
+        words = {name: text or "" for name, text in typed.items()} | {"hazards": "\n".join(hazard)}
         plan, stated = _typed_plan(PlanTyped(typed_words(place, "before-flight"), **words), fleet)
     else:
-        plan, stated, confirmed = _saved_plan(planned, fleet, confirmed)
+        plan, stated, confirmed = _saved_plan(planned, fleet, confirmed, hazard)
     program, confirmed = _program(plan, stated, confirmed, tick)
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
     near = program.around(plan.aircraft, plan.pilot)
@@ -164,11 +183,16 @@ def _typed_plan(told: PlanTyped, fleet: Fleet) -> tuple[FlightPlan, ProgramState
 
 
 def _saved_plan(
-    name: str, fleet: Fleet, confirmed: list[Known]
+    name: str, fleet: Fleet, confirmed: list[Known], hazard: tuple[str, ...]
 ) -> tuple[FlightPlan, ProgramStated, list[Known]]:
-    """A planned flight on record, what is on file, and what was confirmed, now or when it was saved."""
+    """A planned flight on record, what is on file, and what was confirmed, now or when it was saved.
+
+    Other hazards make it another plan, and end what was confirmed.
+    """
     stated = fleet.stated(now())
     found = saved_flight(stated.known, name)
+    if hazard:
+        return found.plan._replace(hazards=hazards_told(hazard)), stated, confirmed
     given = {item.statement.key for item in confirmed}
     return found.plan, stated, [*confirmed, *(one for one in found.told if one.statement.key not in given)]
 

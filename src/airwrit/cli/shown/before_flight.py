@@ -13,7 +13,9 @@ from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.view import (
+    approval_text,
     around_lines,
     authority_lines,
     change_text,
@@ -23,6 +25,7 @@ from airwrit.answers.before_flight.view import (
     groups_of,
     height_text,
     plan_text,
+    risk_text,
     whole_text,
     windows_lines,
     words,
@@ -53,6 +56,9 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     _show_rows(check, out)
     _show_needs(names["owed"], check.owed, out)
     _show_needs(names["needed"], check.needed, out)
+    if check.risks is not None:
+        print_title(f"{words()['risk']['heading']}. {approval_text(check.risks)}", out)
+        print_rows((_hazard_row(one) for one in check.risks.hazards), (36, 20, 40, 20), out)
     for found in check.checklists:
         print_title(f"{checklist_title(found)}: {checklist_text(found)}", out)
         print_rows((_line_row(line, found) for line in found.checklist.lines), (-4, 96, 14), out)
@@ -101,6 +107,10 @@ def _subject_row(row: SubjectStanding, check: FlightCheck) -> tuple[str, ...]:
 def _change_row(change: Change, check: FlightCheck) -> tuple[str, ...]:
     told = change_text(change, check)
     return SIGNS[told.verdict], said(told.says), told.then, told.takes, told.lead
+
+
+def _hazard_row(one: Hazard) -> tuple[str, ...]:
+    return said(one.what), risk_text(one.before), said(one.done), risk_text(one.after)
 
 
 def _line_row(line: ChecklistLine, found: ChecklistFound) -> tuple[str, ...]:

@@ -84,7 +84,7 @@ class _Moment(click.ParamType[Any]):
 @click.option(
     "--facts",
     type=PATH,
-    help="Save every fact of a facts file: checklists, saved sites, hazards and others.",
+    help="Save every fact of a facts file: checklists, saved sites and others.",
 )
 @click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 @yes_option

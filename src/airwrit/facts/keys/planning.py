@@ -1,11 +1,10 @@
-"""Keys of what a program keeps to plan its flights by: checklists, saved sites, hazards; and of a flight planned with them."""
+"""Keys of what a program keeps to plan its flights by: checklists, saved sites; and of a flight planned with them."""
 
 from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
 
-from airwrit.facts.flight_choices import Likelihood, Severity
 from airwrit.facts.key import Key
 
 CHECKLIST_MODEL = Key(
@@ -67,52 +66,14 @@ SITE_NOTES = Key(
     ("site notes",),
 )
 
-HAZARD_OF = Key(
-    "hazard_of",
+HAZARDS = Key(
+    "hazards",
     str,
-    "hazard",
-    "flight it is a hazard of",
-    "Of which flight?",
-    ("hazard of",),
-    links_to="flight",
+    "flight",
+    "hazards, with what was done about them",
+    "What can go wrong, and what was done about it?",
+    ("hazards",),
 )
-HAZARD = Key("hazard", str, "hazard", "what can go wrong", "What can go wrong?", ("hazard",))
-LIKELY_BEFORE = Key(
-    "likelihood_before",
-    Likelihood,
-    "hazard",
-    "how likely before anything was done",
-    "How likely is it before anything is done?",
-    ("likelihood before",),
-)
-SEVERE_BEFORE = Key(
-    "severity_before",
-    Severity,
-    "hazard",
-    "how bad before anything was done",
-    "How bad would it be before anything is done?",
-    ("severity before",),
-)
-HAZARD_DONE = Key(
-    "hazard_done", str, "hazard", "what was done about it", "What was done about it?", ("hazard done",)
-)
-LIKELY_AFTER = Key(
-    "likelihood_after",
-    Likelihood,
-    "hazard",
-    "how likely after that",
-    "How likely is it after that?",
-    ("likelihood after",),
-)
-SEVERE_AFTER = Key(
-    "severity_after",
-    Severity,
-    "hazard",
-    "how bad after that",
-    "How bad would it be then?",
-    ("severity after",),
-)
-
 RISK_APPROVED_BY = Key(
     "risk_approved_by",
     str,
@@ -168,16 +129,8 @@ FLOWN_AGAINST = Key(
 
 CHECKLIST_KEYS = (CHECKLIST_MODEL, CHECKLIST_EDITION, CHECKLIST_LINES)
 SAVED_SITE_KEYS = (SITE_AREA, SITE_GROUND, SITE_TAKEOFF, SITE_NOTES)
-HAZARD_KEYS = (
-    HAZARD_OF,
-    HAZARD,
-    LIKELY_BEFORE,
-    SEVERE_BEFORE,
-    HAZARD_DONE,
-    LIKELY_AFTER,
-    SEVERE_AFTER,
-)
 FLIGHT_PLANNING_KEYS = (
+    HAZARDS,
     RISK_APPROVED_BY,
     RISK_APPROVAL_ENDS,
     TAKEOFF_PLACE,

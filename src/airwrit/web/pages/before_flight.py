@@ -26,9 +26,10 @@ from airwrit.answers.before_flight.saved import (
 )
 from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.sites import saved_sites
-from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of, ticked
+from airwrit.answers.before_flight.typed import PlanTyped, approved, confirmation_of, plan_of, ticked
 from airwrit.answers.before_flight.view import (
     ChangeText,
+    approval_text,
     around_lines,
     authority_lines,
     change_text,
@@ -40,7 +41,8 @@ from airwrit.answers.before_flight.view import (
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
-from airwrit.base.errors import AirwritError
+from airwrit.base.days import parse_day
+from airwrit.base.errors import AirwritError, UsageError
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.sqlite.store import Ledger
@@ -50,6 +52,7 @@ from airwrit.web.parts.flight_rows import (
     ClauseRow,
     ConfirmField,
     DayLane,
+    RiskRow,
     TickList,
     WhoRow,
     clause_row,
@@ -57,6 +60,7 @@ from airwrit.web.parts.flight_rows import (
     confirm_groups,
     day_axis,
     day_lanes,
+    risk_row,
     tick_list,
     who_row,
 )
@@ -67,7 +71,7 @@ from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
 DIGEST, SAVE, PRINT, RELEASE = "confirmed_for", "save", "print", "release"
-_LONG = {"weather": 4_000, "place": 200_000}
+_LONG = {"weather": 4_000, "place": 200_000, "hazards": 8_000}
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
 _LONGEST = 120
@@ -93,6 +97,9 @@ class BeforeFlightPage:
     confirm: tuple[tuple[str, tuple[ConfirmField, ...]], ...] = ()
     left: int = 0
     checklists: tuple[TickList, ...] = ()
+    risks: tuple[RiskRow, ...] = ()
+    approval: str = ""
+    approved_by: str = ""
     holds: str = ""
     confirmed: tuple[ConfirmField, ...] = ()
     groups: tuple[tuple[str, tuple[ClauseRow, ...]], ...] = ()
@@ -217,6 +224,7 @@ def _answer(
         structure=said.get("structure", ""),
         structure_top=said.get("structure_top", ""),
         site=said.get("site", ""),
+        hazards=said.get("hazards", ""),
     )
     try:
         typed = typed.at_site(_on_record(visit)) if typed.site else typed
@@ -226,7 +234,7 @@ def _answer(
         days = int(said["days"]) if said.get("days") in _DAYS else 1
         weather = said.get("weather") or None
         if said.get(DIGEST, plan.digest) == plan.digest:
-            told = [*told, *_ticked(plan, _program(visit, plan, []), said)]
+            told = [*told, *_ticked(plan, _program(visit, plan, []), said), *_approval(visit, said)]
         near = _program(visit, plan, told)
         answer = flight_answer(
             plan, near, _folder(visit), weather, days, lambda: replace(near, known=_others(visit))
@@ -323,6 +331,9 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         confirm=tuple(confirm_groups(check.owed, form)),
         left=check.left,
         checklists=tuple(map(tick_list, check.checklists)),
+        risks=() if check.risks is None else tuple(map(risk_row, check.risks.hazards)),
+        approval="" if check.risks is None else approval_text(check.risks),
+        approved_by="" if check.risks is None else check.risks.approved_by,
         holds=words()["confirm"]["holds"],
         confirmed=tuple(confirm_field(name, form) for name in given),
         groups=tuple((heading, tuple(map(clause_row, clauses))) for heading, clauses in groups_of(check)),
@@ -337,6 +348,18 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         digest=plan.digest,
         again=form.values.get(DIGEST, plan.digest) != plan.digest,
     )
+
+
+def _approval(visit: Visit, said: Mapping[str, str]) -> list[Known]:
+    """The approval of the risk assessment: kept from before, or given now by who writes. UsageError for no day."""
+    by = visit.by if said.get("approve") else said.get("approved_by", "")
+    if not by:
+        return []
+    until = said.get("approved_until", "")
+    try:
+        return approved(by, parse_day(until) if until else None)
+    except ValueError as fault:
+        raise UsageError(str(fault), where="approved_until", do="write a date like 2026-05-31") from None
 
 
 def _ticked(plan: FlightPlan, program: Program, said: Mapping[str, str]) -> list[Known]:

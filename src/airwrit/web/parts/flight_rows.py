@@ -14,11 +14,13 @@ from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.view import (
     checklist_text,
     checklist_title,
     clause_text,
     reason_text,
+    risk_text,
     words,
 )
 from airwrit.answers.sky.light import LightEvent, light_of
@@ -61,6 +63,15 @@ class TickList(NamedTuple):
     digest: str
     is_done: bool
     lines: tuple[TickField, ...]
+
+
+class RiskRow(NamedTuple):
+    """A hazard: what can go wrong, the risk before, what was done, the risk after."""
+
+    what: str
+    before: str
+    done: str
+    after: str
 
 
 class ClauseRow(NamedTuple):
@@ -125,6 +136,11 @@ def tick_list(found: ChecklistFound) -> TickList:
     one = found.checklist
     lines = (TickField(f"{TICK}{line.number}", line.text, line.number in found.ticked) for line in one.lines)
     return TickList(checklist_title(found), checklist_text(found), one.digest, found.left == 0, tuple(lines))
+
+
+def risk_row(one: Hazard) -> RiskRow:
+    """A hazard as a row."""
+    return RiskRow(one.what, risk_text(one.before), one.done, risk_text(one.after))
 
 
 def clause_row(clause: Clause) -> ClauseRow:

@@ -8,13 +8,14 @@ from typing import NamedTuple
 from airwrit.answers.acts.plan import all_known
 from airwrit.answers.before_flight.check import Program, standing_of
 from airwrit.answers.before_flight.checklists import checklists_for, checklists_found
+from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.day import clash_text, flight_day
 from airwrit.answers.before_flight.plan import place_text
 from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
-from airwrit.facts.keys.planning import CHECKLIST_TICKED
+from airwrit.facts.keys.planning import RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
@@ -85,6 +86,7 @@ def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
         "site": plan.place_name,
         "takeoff": "" if plan.takeoff is None else place_text(plan.takeoff),
         "packs": ", ".join(plan.packs),
+        "hazards": "\n".join(line.strip() for line in plan.hazards.split(";")),
         "ground": "" if plan.ground_ft is None else f"{plan.ground_ft.normalize():f}",
     }
     lists = checklists_for(standing_of(plan, program).state, plan.aircraft)
@@ -96,7 +98,11 @@ def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
     told = {
         CONFIRM + one.statement.key: _typed(one.statement.value)
         for one in saved.told
-        if one.statement.key != CHECKLIST_TICKED.name
+        if one.statement.key in confirmations()
+    }
+    risk = {RISK_APPROVED_BY.name: "approved_by", RISK_APPROVAL_ENDS.name: "approved_until"}
+    told |= {
+        risk[one.statement.key]: str(one.statement.value) for one in saved.told if one.statement.key in risk
     }
     return fields | told | ticks
 
