@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from markupsafe import Markup
+
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
@@ -11,6 +13,8 @@ from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.risks import Hazard
+from airwrit.answers.before_flight.side_svg import side_of
+from airwrit.answers.before_flight.side_view import SideView
 from airwrit.answers.before_flight.site_map import SiteMap
 from airwrit.answers.before_flight.view import (
     approval_text,
@@ -24,7 +28,9 @@ from airwrit.answers.before_flight.view import (
     height_text,
     plan_text,
     risk_text,
+    side_text,
     stretch_text,
+    watch_lines,
     whole_text,
     words,
 )
@@ -43,11 +49,15 @@ _STYLE = (
     ".controlled{stroke-width:1.75;stroke-dasharray:8 5}.notice{stroke-width:2}"
     ".other{stroke-width:1.25;stroke-dasharray:2 4}.cell{stroke-width:1;stroke-dasharray:1 4}"
     "text{fill:#000;stroke:none;font:13px 'Atkinson Hyperlegible'}.number,.degrees{text-anchor:middle}.name{font-weight:700}"
+    ".ground{stroke-width:1.75}.limit{stroke-dasharray:7 5}.side .flight{stroke-width:3.25}.under{stroke-dasharray:5 4}"
+    ".wall{stroke-width:1.75}.hair{stroke:#bbb}.end,.cell-name{text-anchor:end}.mid,.far{text-anchor:middle}.post{stroke-width:2}"
 )
 _LABEL = re.compile(r' role="img" aria-label="[^"]*"')
 
 
-def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: str = "letter") -> bytes:
+def flight_pdf(
+    answer: FlightAnswer, site: SiteMap, side: SideView, name: str = "", *, paper: str = "letter"
+) -> bytes:
     """The sheet as PDF: the same answer gives the same bytes."""
     check = answer.check
     plan = check.plan
@@ -64,7 +74,10 @@ def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: st
         "late": late_reading(day),
         "says": printable(whole_text(check), 200),
         "plan": printable(plan_text(plan), 400),
-        "map": _svg(site),
+        "watch": [printable(line, 400) for line in watch_lines(check)],
+        "map": _svg(map_of(site)),
+        "side": _svg(side_of(side)),
+        "side_says": printable(side_text(side), 400),
         "who": [_who(row, answer) for row in (check.aircraft, check.pilot)],
         "times": [printable(stretch_text(one, plan), 300) for one in answer.stretches[:8]],
         "height": [printable(line, 300) for line in height_text(answer.highest_ft)],
@@ -87,9 +100,9 @@ def flight_pdf(answer: FlightAnswer, site: SiteMap, name: str = "", *, paper: st
     return pdf_of(TEMPLATE, data, day)
 
 
-def _svg(site: SiteMap) -> str:
-    """The map with its looks inside, black on white, as a picture of its own."""
-    drawn = _LABEL.sub("", str(map_of(site)))
+def _svg(drawing: Markup) -> str:
+    """A drawing with its looks inside, black on white, as a picture of its own."""
+    drawn = _LABEL.sub("", str(drawing))
     head, rest = drawn.split(">", 1)
     return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_STYLE}</style>{rest}'
 

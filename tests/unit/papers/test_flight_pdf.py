@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.side_view import side_view
 from airwrit.answers.before_flight.site_map import site_map
 from airwrit.papers.flight_pdf import flight_pdf
 from tests.unit.answers.before_flight.planning import plan, program
@@ -11,8 +12,10 @@ from tests.unit.papers.pictures import text_of
 
 def test_the_sheet_says_what_the_page_says() -> None:
     answer = flight_answer(plan(), program({"notice_covers": None}), None, None, 1)
-    made = flight_pdf(answer, site_map(plan(), None), "Quarry")
-    assert made == flight_pdf(answer, site_map(plan(), None), "Quarry")
+    site = site_map(plan(), None)
+    side = side_view(answer.check, site, None)
+    made = flight_pdf(answer, site, side, "Quarry")
+    assert made == flight_pdf(answer, site, side, "Quarry")
     text = text_of(made)
     for said in (
         "Flight Quarry",
@@ -20,6 +23,8 @@ def test_the_sheet_says_what_the_page_says() -> None:
         "Confirm before you fly",
         "Brief the crew",
         "no rule broken",
+        "From the side, west to east",
+        "No ground on file here",
     ):
         assert said in text
     assert "Not checked: live notices" in text

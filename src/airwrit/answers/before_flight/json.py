@@ -23,6 +23,7 @@ from airwrit.answers.before_flight.view import (
     height_text,
     reason_text,
     site_lines,
+    watch_lines,
     whole_text,
     window_text,
 )
@@ -48,6 +49,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "verdict": check.verdict.value,
         "whole": check.whole.value,
         "says": whole_text(check),
+        "watch": watch_lines(check),
         "clauses": [_clause(one, plan) for one in check.clauses],
         "aircraft": _row(check.aircraft, check, check.standing_state),
         "pilot": _row(check.pilot, check, check.standing_state),

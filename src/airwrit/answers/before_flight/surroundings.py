@@ -21,7 +21,6 @@ from airwrit.answers.sky.light import LightAt
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
 from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
-from airwrit.answers.sky.weather_json import weather_facts
 from airwrit.base.places import Place
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
@@ -36,7 +35,7 @@ from airwrit.facts.keys.airspace import (
 from airwrit.facts.keys.flight import KEPT_IN_SIGHT
 from airwrit.facts.keys.limits import IN_ALASKA
 from airwrit.facts.state import Held
-from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
 from airwrit.geo.terrain import GROUND_ERROR_M, MOST_RADIUS_M, Ground, ground_under
 
@@ -45,7 +44,6 @@ FactsHeld = dict[str, dict[Key[Any], Held]]
 
 _LIGHT = "the sun at the place"
 _AIRSPACE = "airspace on file"
-_WEATHER = "the weather report"
 _PLACE = "the place"
 _TERRAIN = "terrain on file"
 _WASHINGTON = Place(38 + 51 / 60 + 34 / 3600, -(77 + 2 / 60 + 11 / 3600))
@@ -128,7 +126,7 @@ def weather_flight(plan: FlightPlan) -> FlightPlanned:
 
 
 def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
-    """The facts that hold for the whole flight."""
+    """The facts that hold for the whole flight. A weather report gives none: it informs, and the pilot's own look decides."""
     found: FactsHeld = {PLANNED: {**plan.facts(), **from_washington(plan)}}
     mine = found[PLANNED]
     if plan.zone.in_alaska is not None:
@@ -144,10 +142,6 @@ def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
         found |= _cells(around.here)
     if around.sight is not None and around.sight.ground is GroundBetween.BLOCKED:
         mine |= _held(KEPT_IN_SIGHT, False, _TERRAIN)
-    if around.weather is not None:
-        told = weather_facts(around.weather.answers, weather_flight(plan))
-        for name, value in told.items():
-            mine |= _held(KEYS[name], value, _WEATHER)
     return found
 
 

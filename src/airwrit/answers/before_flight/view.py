@@ -19,12 +19,15 @@ from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, Flight
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
+from airwrit.answers.before_flight.side_view import SideView
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
+from airwrit.answers.site.sight import GroundBetween
 from airwrit.answers.site.terrain import feet
 from airwrit.answers.site.terrain_json import both
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
+from airwrit.answers.sky.weather import WeatherAnswer
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.planning import SITE_NOTES
@@ -233,11 +236,55 @@ def approval_text(risks: RiskAssessment) -> str:
     return said["until" if day else "approved"].format(by=risks.approved_by, day=day)
 
 
+def side_text(view: SideView) -> str:
+    """What the drawing from the side shows, in words: what it stands on, the planned height, the limits, the clouds."""
+    said = words()["side"]
+    grounds = [one.ground_ft for one in view.points if one.ground_ft is not None]
+    found = [said["planned"].format(height=feet_text(Decimal(str(view.height_ft))))]
+    if view.limit_ft is not None:
+        found.append(said["limit"].format(limit=view.limit_ft))
+    if view.has_ground:
+        low, high = (feet_text(Decimal(round(one))) for one in (min(grounds), max(grounds)))
+        found.append(said["ground"].format(low=low, high=high))
+    else:
+        found.append(said["level"])
+    cells = [one.cell_ft for one in view.points if one.cell_ft is not None]
+    if cells:
+        found.append(said["cell"].format(number=min(cells)))
+    if view.clouds_ft is not None:
+        found.append(said["clouds"].format(base=feet_text(Decimal(str(view.clouds_ft)))))
+    return " ".join(found)
+
+
 def authority_lines(check: FlightCheck) -> list[str]:
     """Whether the flight has the authority it needs, and each paper on file held against it."""
     found = check.authority
     papers = [f"{paper_title(one, found.state)}: {paper_sentence(one)}" for one in found.papers]
     return [headline(found), *papers]
+
+
+def watch_lines(check: FlightCheck) -> list[str]:
+    """What a weather report says against the flight, which the pilot's own look decides, and ground in the way of sight."""
+    said, found = words()["watch"], []
+    answers = () if check.around.weather is None else check.around.weather.answers
+    against = [point.says for one in answers for point in one.points if point.verdict is Verdict.NOT_MET]
+    if against:
+        found.append(said["weather"].format(points=" ".join(dict.fromkeys(against))))
+    sight = check.around.sight
+    if sight is not None and sight.ground is GroundBetween.BLOCKED:
+        found.append(words()["around"]["sight_blocked"].format(far=both(sight.far_m)))
+    return found
+
+
+def weather_lines(check: FlightCheck) -> list[str]:
+    """What each report and forecast given says of the limits."""
+    answers = () if check.around.weather is None else check.around.weather.answers
+    said = words()["around"]["weather"]
+    return [said.format(text=" ".join(one.read.text.split()), points=_points(one)) for one in answers]
+
+
+def _points(answer: WeatherAnswer) -> str:
+    return " ".join(one.says for one in answer.points if one.verdict is not Verdict.NOT_APPLICABLE)
 
 
 def site_lines(check: FlightCheck) -> list[str]:
@@ -266,7 +313,11 @@ def site_lines(check: FlightCheck) -> list[str]:
 def around_lines(check: FlightCheck) -> list[str]:
     """What was looked up of the place and the hour: the site, the light at takeoff, the airspace on file."""
     light = " or ".join(phases_words(light_at(check.plan.place, check.plan.zone, check.plan.starts)))
-    found = [*site_lines(check), words()["around"]["light"].format(phase=light[:1].lower() + light[1:])]
+    found = [
+        *site_lines(check),
+        *weather_lines(check),
+        words()["around"]["light"].format(phase=light[:1].lower() + light[1:]),
+    ]
     here = check.around.here
     if here is None:
         return [*found, words()["around"]["no_airspace"]]

@@ -14,6 +14,7 @@ from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
+from airwrit.answers.before_flight.side_view import side_view
 from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.typed import (
     PlanTyped,
@@ -164,9 +165,9 @@ def command(
     else:
         show_check(answer, console())
     if pdf is not None:
-        write_whole(
-            pdf, flight_pdf(answer, site_map(answer.check.plan, shelf), save or planned or ""), private=True
-        )
+        site = site_map(answer.check.plan, shelf)
+        side = side_view(answer.check, site, shelf)
+        write_whole(pdf, flight_pdf(answer, site, side, save or planned or ""), private=True)
         click.echo(f"\nThe flight sheet is in {pdf}.", err=as_json)
     if save is not None or release:
         name, who = save or planned or "", writer(by)

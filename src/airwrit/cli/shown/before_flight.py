@@ -26,6 +26,7 @@ from airwrit.answers.before_flight.view import (
     height_text,
     plan_text,
     risk_text,
+    watch_lines,
     whole_text,
     windows_lines,
     words,
@@ -48,6 +49,8 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     out.print()
     out.print(Text(whole_text(check), style="bold"))
     out.print(clean(plan_text(plan)))
+    for line in watch_lines(check):
+        out.print(clean(line), style="bold")
     out.print(Text(SCOPE_OF_FLIGHT, style="dim"))
     if check.owed:
         out.print(Text(words()["confirm"]["holds"], style="dim"))

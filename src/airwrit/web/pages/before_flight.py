@@ -24,6 +24,8 @@ from airwrit.answers.before_flight.saved import (
     saving,
     without_plans,
 )
+from airwrit.answers.before_flight.side_svg import side_of
+from airwrit.answers.before_flight.side_view import side_view
 from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.sites import saved_sites
 from airwrit.answers.before_flight.typed import PlanTyped, approved, confirmation_of, plan_of, ticked
@@ -36,7 +38,9 @@ from airwrit.answers.before_flight.view import (
     groups_of,
     height_text,
     plan_text,
+    side_text,
     stretch_text,
+    watch_lines,
     whole_text,
     words,
 )
@@ -93,6 +97,7 @@ class BeforeFlightPage:
     answer: FlightAnswer | None = None
     whole: str = ""
     plan: str = ""
+    watch: tuple[str, ...] = ()
     who: tuple[WhoRow, ...] = ()
     confirm: tuple[tuple[str, tuple[ConfirmField, ...]], ...] = ()
     left: int = 0
@@ -111,6 +116,8 @@ class BeforeFlightPage:
     around: tuple[str, ...] = ()
     authority: tuple[str, ...] = ()
     site: Markup | None = None
+    side: Markup | None = None
+    side_says: str = ""
     digest: str = ""
     released: str = ""
     again: bool = False
@@ -155,7 +162,8 @@ def _planned(visit: Visit, name: str) -> PageSheet:
 def _sheet_of(visit: Visit, said: Mapping[str, str], answer: FlightAnswer) -> Download:
     """The flight sheet, to be saved."""
     name = said.get("name", "")
-    data = flight_pdf(answer, site_map(answer.check.plan, _folder(visit)), name)
+    site = site_map(answer.check.plan, _folder(visit))
+    data = flight_pdf(answer, site, side_view(answer.check, site, _folder(visit)), name)
     return Download("flight-sheet.pdf", "application/pdf", data, "flight sheet", (answer.check.plan.pilot,))
 
 
@@ -322,11 +330,14 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     given = [
         name for name in confirmations() if counts and form.values.get(CONFIRM + name) and name not in owed
     ]
+    site = site_map(plan, _folder(visit))
+    side = side_view(check, site, _folder(visit))
     return replace(
         page,
         answer=answer,
         whole=whole_text(check),
         plan=f"{plan_text(plan)}.",
+        watch=tuple(watch_lines(check)),
         who=tuple(who_row(row, answer) for row in (check.aircraft, check.pilot)),
         confirm=tuple(confirm_groups(check.owed, form)),
         left=check.left,
@@ -344,7 +355,9 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         changes=tuple(change_text(one, check) for one in answer.changes),
         around=tuple(around_lines(check)),
         authority=tuple(authority_lines(check)),
-        site=map_of(site_map(plan, _folder(visit))),
+        site=map_of(site),
+        side=side_of(side),
+        side_says=side_text(side),
         digest=plan.digest,
         again=form.values.get(DIGEST, plan.digest) != plan.digest,
     )

@@ -91,7 +91,7 @@ def test_a_saved_site_fills_in_what_is_not_typed() -> None:
         ({"height": "300 ft above takeoff"}, "height", "isn't told from the ground"),
         ({"structure": "38.5, -98.5"}, "structure_top", "isn't a plain number"),
         ({"place": "-98.5, 38.5"}, "place", "Latitude comes first"),
-        ({"place": "38.5, -98.5; 38.6, -98.5; 38.7, -98.5", "radius": ""}, "place", "no area"),
+        ({"place": "38.5, -98.5; 38.6, -98.5; 38.7, -98.5", "radius": ""}, "place", "make an area"),
         ({"place": "37, -102; 40, -102; 40, -94.6; 37, -94.6", "radius": ""}, "place", "degrees wide"),
         ({"pilot": ""}, "pilot", "crew"),
     ],
