@@ -6,7 +6,7 @@ Names out of files are escaped; all else is numbers and fixed words. The same st
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from markupsafe import Markup
 
@@ -21,7 +21,7 @@ _CLASSES = {AreaKind.TFR: "notice", AreaKind.SECURITY: "notice", AreaKind.CLASS:
 _LONGEST = 40
 
 
-class _Paper:
+class MapPaper:
     """The frame of a map on paper: degrees to points, with the same scale both ways."""
 
     def __init__(self, told: SiteMap) -> None:
@@ -46,13 +46,15 @@ class _Paper:
         )
 
 
-def map_of(told: SiteMap) -> Markup:
-    """The drawing."""
-    sheet = _Paper(told)
+Overlay = Callable[[MapPaper], Iterable[Markup]]
+"""What is drawn over the area of a map."""
+
+
+def map_of(told: SiteMap, over: Overlay | None = None, label: str = "Map of the planned area") -> Markup:
+    """The drawing; `over` draws more over the area, within the frame. `label` says what it is to those who can't see it."""
+    sheet = MapPaper(told)
     parts = [
-        Markup(
-            '<svg class="map" viewBox="0 0 {} {}" role="img" aria-label="Map of the planned area">'
-        ).format(WIDE, HIGH),
+        Markup('<svg class="map" viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, HIGH, label),
         Markup('<clipPath id="neat"><rect x="{0}" y="{0}" width="{1}" height="{2}"/></clipPath>').format(
             EDGE, WIDE - 2 * EDGE, HIGH - 2 * EDGE
         ),
@@ -61,6 +63,7 @@ def map_of(told: SiteMap) -> Markup:
         *_areas(told.areas, sheet),
         _path(told.flight, sheet, "halo"),
         _path(told.flight, sheet, "flight"),
+        *(() if over is None else over(sheet)),
         Markup("</g>"),
         *_neat_line(sheet),
         _north(),
@@ -69,14 +72,14 @@ def map_of(told: SiteMap) -> Markup:
     return Markup("").join([*parts, Markup("</svg>")])
 
 
-def _path(rings: Iterable[Ring], sheet: _Paper, kind: str) -> Markup:
+def _path(rings: Iterable[Ring], sheet: MapPaper, kind: str) -> Markup:
     drawn = " ".join(
         "M" + "L".join(f"{x} {y}" for x, y in map(sheet.point, ring)) + "Z" for ring in rings if ring
     )
     return Markup('<path class="{}" d="{}"/>').format(kind, drawn)
 
 
-def _areas(areas: Iterable[MapArea], sheet: _Paper) -> Iterator[Markup]:
+def _areas(areas: Iterable[MapArea], sheet: MapPaper) -> Iterator[Markup]:
     for number, area in enumerate(areas):
         yield _path(area.rings, sheet, _CLASSES.get(area.kind, "other"))
         name = area.name if len(area.name) <= _LONGEST else f"{area.name[: _LONGEST - 1]}…"
@@ -85,7 +88,7 @@ def _areas(areas: Iterable[MapArea], sheet: _Paper) -> Iterator[Markup]:
         )
 
 
-def _cell(cell: MapCell, sheet: _Paper) -> Markup:
+def _cell(cell: MapCell, sheet: MapPaper) -> Markup:
     corner = cell.corner
     north_east = Place(corner.latitude_deg + cell.side_deg, corner.longitude_deg + cell.side_deg)
     (left, bottom), (right, top) = sheet.point(corner), sheet.point(north_east)
@@ -103,7 +106,7 @@ def _cell(cell: MapCell, sheet: _Paper) -> Markup:
     )
 
 
-def _neat_line(sheet: _Paper) -> Iterator[Markup]:
+def _neat_line(sheet: MapPaper) -> Iterator[Markup]:
     """The double frame, with degrees at a third and two thirds of each side."""
     for off in (0, 4):
         yield Markup('<rect class="neat" x="{0}" y="{0}" width="{1}" height="{2}"/>').format(
@@ -130,7 +133,7 @@ def _north() -> Markup:
     ) + Markup('<text class="degrees" x="0" y="50">N</text></g>')
 
 
-def _scale_bar(sheet: _Paper) -> Markup:
+def _scale_bar(sheet: MapPaper) -> Markup:
     """The longest round number of feet that takes at most a third of the width."""
     per_foot = sheet.scale * M_PER_FT
     feet = max((one for one in _SCALES_FT if one * per_foot <= WIDE / 3), default=_SCALES_FT[0])

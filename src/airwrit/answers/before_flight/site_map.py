@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
@@ -11,7 +12,7 @@ from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.base.places import Place
 from airwrit.geo.earth import place_from
-from airwrit.geo.fixed import DEGREE
+from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.geo.footprint import Footprint, box_of_footprint
 
 _AROUND_M = 900.0
@@ -56,9 +57,14 @@ def site_map(plan: FlightPlan, folder: Path | None) -> SiteMap:
     inner = box_of_footprint(plan.footprint)
     wide_m = (inner.north - inner.south) / DEGREE * 111_000
     box = box_of_footprint(plan.footprint, max(_AROUND_M, wide_m / 2))
+    day = plan.starts.astimezone(plan.zone.info).date()
+    return map_around(box, day, folder, rings_of((plan.footprint,)))
+
+
+def map_around(box: FixedBox, day: date, folder: Path | None, flight: tuple[Ring, ...]) -> SiteMap:
+    """The map of a frame, with the airspace on file for a day; `flight` are the rings of a planned area."""
     areas: list[MapArea] = []
     cells: list[MapCell] = []
-    day = plan.starts.astimezone(plan.zone.info).date()
     layers = [] if folder is None or not folder.exists() else layers_on(folder, day)
     for layer in layers:
         edition = layer.edition
@@ -76,7 +82,7 @@ def site_map(plan: FlightPlan, folder: Path | None) -> SiteMap:
         box.north / DEGREE,
         box.west / DEGREE,
         box.east / DEGREE,
-        rings_of((plan.footprint,)),
+        flight,
         tuple(areas[:_MOST_AREAS]),
         tuple(cells[:_MOST_CELLS]),
     )
