@@ -37,6 +37,10 @@ SCOPE_OF_FLIGHT = (
     "Based on papers on file, the data you put on file and what you confirm. "
     "Not checked: live notices, State and local law, land rules."
 )
+SCOPE_OF_FLOWN = (
+    "Based on the flight log, and on papers and data on file. "
+    "Not checked: who could see the aircraft, people below, its condition."
+)
 SCOPE_OF_WEATHER = (
     "Based on the report you gave us. Not checked: whether it is the newest one, and what you see yourself."
 )

@@ -191,14 +191,19 @@ def saved_flight(known: Iterable[Known], name: str, *, flown: bool = False) -> S
     return found
 
 
-def flights_on(known: Iterable[Known], day: date) -> tuple[SavedFlight, ...]:
-    """The planned flights of a day by the clock of their place, by takeoff; those flown are none."""
+def planned_flights(known: Iterable[Known]) -> list[SavedFlight]:
+    """The planned flights on record that were not flown, by takeoff."""
     by_subject: dict[str, list[Known]] = {}
     for item in known:
         if kind_of(item.statement.subject) == "flight":
             by_subject.setdefault(item.statement.subject, []).append(item)
     found = [one for subject, items in by_subject.items() if (one := _saved(items, subject)) is not None]
-    return tuple(sorted((one for one in found if _is_on(one.plan, day)), key=lambda one: one.plan.starts))
+    return sorted(found, key=lambda one: one.plan.starts)
+
+
+def flights_on(known: Iterable[Known], day: date) -> tuple[SavedFlight, ...]:
+    """The planned flights of a day by the clock of their place, by takeoff; those flown are none."""
+    return tuple(one for one in planned_flights(known) if _is_on(one.plan, day))
 
 
 def without_plans(known: Sequence[Known]) -> list[Known]:

@@ -1,0 +1,132 @@
+"""The check of a flown flight on paper: the answer, the track, the height over time, rule by rule, what the log can't show."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from markupsafe import Markup
+
+from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause, FlownInterval
+from airwrit.answers.after_flight.profile_svg import height_drawing, strip_drawing
+from airwrit.answers.after_flight.track_svg import flown_map
+from airwrit.answers.after_flight.view import (
+    assumed_lines,
+    cant_text,
+    cant_title,
+    cites_of,
+    clause_text,
+    figures_lines,
+    flown_text,
+    height_lines,
+    how_much_text,
+    lasts_text,
+    now_lines,
+    problem_lines,
+    scope_text,
+    title_text,
+    utc_text,
+    when_text,
+    whole_lines,
+    words,
+)
+from airwrit.answers.document import CAUTION
+from airwrit.base.sentences import with_days
+from airwrit.base.verdict import Verdict
+from airwrit.law.parameters import late_reading
+from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
+
+TEMPLATE = "flown.typ"
+_FACE = "font:13px 'Atkinson Hyperlegible'"
+_HATCH = (
+    '<pattern id="hatch" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(40)">'
+    '<path d="M0 0v5" stroke="#000" stroke-width="2.4"/></pattern>'
+)
+_LOOKS = (
+    "path,rect{fill:none;stroke:#000}line{stroke:#000}.halo{stroke:#fff;stroke-width:7}"
+    ".flight{stroke-width:1.5;stroke-dasharray:7 4}.controlled{stroke-width:1.75;stroke-dasharray:8 5}"
+    ".notice{stroke-width:2}.other{stroke-width:1.25;stroke-dasharray:2 4}"
+    ".cell{stroke-width:1;stroke-dasharray:1 4}.track{stroke-width:1.75}.past{stroke:url(#hatch);stroke-width:16}"
+    ".in-doubt,.open{stroke-width:4;stroke-dasharray:0 8;stroke-linecap:round}.takeoff{stroke-width:2.5}"
+    f"text{{fill:#000;stroke:none;{_FACE}}}.number,.degrees,.middle{{text-anchor:middle}}"
+    ".name,.past-number,.doubt-number,.strong{font-weight:700}.figure,.at-end{text-anchor:end}"
+    ".level{stroke:#ccc}.doubt-band{fill:#ddd;stroke:none}.limit{stroke-width:1.5;stroke-dasharray:8 5}"
+    ".curve{stroke-width:2}.ground{stroke:#666;stroke-width:1.25}.over{fill:url(#hatch);stroke:none}"
+    ".held{stroke-width:3}.post{stroke-width:2.5}.blank{fill:#fff;stroke:none}"
+)
+_UNSEEN = re.compile(r' role="img"| aria-label="[^"]*"| aria-hidden="true"')
+_STRIP = 'width="640" height="18"'
+
+
+def flown_pdf(answer: FlownAnswer, airspace: Path | None = None, *, paper: str = "letter") -> bytes:
+    """The check as PDF: the same answer gives the same bytes."""
+    day = answer.plan.starts.astimezone(answer.plan.zone.info).date()
+    height = height_drawing(answer)
+    data: Json = {
+        "title": printable(f"Flight check {answer.track.name}", 110),
+        "program": "airwrit",
+        "day": with_days(day.isoformat()),
+        "paper": paper_name(paper),
+        "foot": printable(f"flight check {answer.track.name}", 110),
+        "scope": scope_text(answer),
+        "caution": CAUTION,
+        "late": late_reading(day),
+        "says": printable(" ".join(whole_lines(answer)), 600),
+        "flown": printable(flown_text(answer), 200),
+        "digest": answer.track.digest,
+        "map": _picture(flown_map(answer, airspace)),
+        "height": "" if height is None else _picture(height.drawn),
+        "above_ground": height is not None and height.above_ground,
+        "height_says": [printable(line, 300) for line in height_lines(answer)],
+        "figures": [printable(line, 200) for line in figures_lines(answer)],
+        "intervals": list(_intervals(answer)),
+        "rules": [
+            {"title": words()["source"][source.value], "rows": [_rule(one, answer) for one in mine]}
+            for source in ClauseFrom
+            if (mine := [one for one in answer.clauses if one.source is source])
+        ],
+        "cant": [
+            {"title": printable(cant_title(one), 160), "says": printable(cant_text(one), 300)}
+            for one in answer.cant_show
+        ],
+        "assumed": [printable(line, 300) for line in (*assumed_lines(answer), *problem_lines(answer))],
+        "now": [printable(line, 300) for line in now_lines(answer)],
+    }
+    return pdf_of(TEMPLATE, data, day)
+
+
+def _picture(drawn: Markup) -> str:
+    """A drawing with its looks inside, black on white, as a picture of its own."""
+    head, rest = _UNSEEN.sub("", str(drawn)).split(">", 1)
+    return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_LOOKS}</style>{_HATCH}{rest}'
+
+
+def _intervals(answer: FlownAnswer) -> Iterator[Json]:
+    by_number: dict[int, FlownClause] = {
+        one.number: clause for clause in answer.clauses for one in clause.intervals
+    }
+    for one in answer.intervals:
+        yield _interval(one, by_number[one.number], answer)
+
+
+def _interval(one: FlownInterval, clause: FlownClause, answer: FlownAnswer) -> Json:
+    return {
+        "number": str(one.number),
+        "sign": (Verdict.NOT_MET if one.sure else Verdict.UNKNOWN).value,
+        "when": when_text(answer, one),
+        "more": ", ".join(filter(None, (lasts_text(one.lasts), utc_text(answer, one)))),
+        "what": printable(title_text(clause), 160),
+        "says": printable(how_much_text(one), 200),
+        "cites": cites_of(clause),
+    }
+
+
+def _rule(clause: FlownClause, answer: FlownAnswer) -> Json:
+    return {
+        "sign": clause.verdict.value,
+        "title": printable(title_text(clause), 120),
+        "says": printable(with_days(clause_text(clause)), 300),
+        "cites": printable(cites_of(clause), 80),
+        "strip": _picture(strip_drawing(answer.strip(clause), answer, _STRIP)),
+    }

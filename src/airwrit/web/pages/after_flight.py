@@ -1,0 +1,468 @@
+"""After a flight: its log held against the rules of its day, with pictures; what is open is a field; then it is logged."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+from markupsafe import Markup
+
+from airwrit.answers.acts.plan import all_known
+from airwrit.answers.after_flight.check import flown_answer
+from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
+from airwrit.answers.after_flight.json import flown_json
+from airwrit.answers.after_flight.log_columns import (
+    FOLDER,
+    ColumnTyped,
+    columns_typed,
+    keep_mapping,
+    kept_mappings,
+    log_words,
+    mapping_typed,
+    question_text,
+)
+from airwrit.answers.after_flight.profile_svg import HeightDrawing, height_drawing, strip_drawing, time_ticks
+from airwrit.answers.after_flight.saving import saving_flown
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.track_svg import flown_map
+from airwrit.answers.after_flight.view import (
+    assumed_lines,
+    cant_text,
+    cant_title,
+    cites_of,
+    clause_text,
+    figures_lines,
+    flown_text,
+    height_lines,
+    how_much_text,
+    lasts_text,
+    now_lines,
+    problem_lines,
+    scope_text,
+    title_text,
+    utc_text,
+    when_text,
+    whole_lines,
+    words,
+)
+from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
+from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
+from airwrit.answers.flown_log import reading_of_log
+from airwrit.base.days import parse_day
+from airwrit.base.errors import AirwritError, UnreadableFile
+from airwrit.base.places import read_place
+from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.geo.earth import M_PER_FT
+from airwrit.intake.cell.measures import read_measure
+from airwrit.ledger.sqlite.store import Ledger
+from airwrit.papers.flown_pdf import flown_pdf
+from airwrit.tracks.path import Doubts
+from airwrit.tracks.readers.reading import LogAnswers, Reading
+from airwrit.tracks.track import HeightDatum
+from airwrit.web.draw.words import path_of
+from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
+from airwrit.web.server.ledger_answers import held_in, held_now
+from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
+
+MOST_BYTES = 100 * 2**20
+"""What may be sent at once; a larger log goes by the command."""
+
+LOG, TRAY, WAY, COLUMN = "log", "tray", "way", "column"
+SAVE, PRINT = "save", "print"
+_TEXTS = ("flight", "aircraft", "pilot", "for", "zone", "day", "heights_from", "level", "reserve", "pilot_at")
+_MORE = ("packs", "vehicle", "weeks", "decimal")
+_LONGEST = 120
+_MOST_COLUMNS = 80
+_GONE = "we no longer have this log. We drop it after two hours, or when airwrit closes"
+_OUT = ("not_in_fleet", "not_judged")
+
+
+class IntervalRow(NamedTuple):
+    """An interval as a row: its number, when, how long, what, by how much, and the section."""
+
+    number: int
+    verdict: Verdict
+    when: str
+    utc: str
+    lasts: str
+    what: str
+    says: str
+    cites: str
+
+
+class RuleStrip(NamedTuple):
+    """A clause over time: its verdict, title, what was found, the section, and its strip."""
+
+    verdict: Verdict
+    title: str
+    says: str
+    cites: str
+    drawn: Markup
+
+
+class CantRow(NamedTuple):
+    """What the log can't show, and why."""
+
+    title: str
+    says: str
+
+
+class StatusRow(NamedTuple):
+    """The aircraft or the pilot on the day of the flight."""
+
+    name: str
+    path: str
+    status: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class AfterFlightPage:
+    """The page: the form, questions the log leaves open, its columns, and the answer where it could be made."""
+
+    form: Typed
+    ticket: Ticket
+    flights: tuple[tuple[str, str], ...]
+    aircraft: tuple[tuple[str, str], ...]
+    pilots: tuple[tuple[str, str], ...]
+    datums: tuple[tuple[str, str], ...]
+    tray: str = ""
+    log: str = ""
+    questions: tuple[str, ...] = ()
+    columns: tuple[ColumnTyped, ...] = ()
+    kinds: tuple[tuple[str, str], ...] = ()
+    units: tuple[tuple[str, str], ...] = ()
+    vehicles: tuple[tuple[str, str], ...] = ()
+    answer: FlownAnswer | None = None
+    whole: tuple[str, ...] = ()
+    flown: str = ""
+    site: Markup | None = None
+    height: HeightDrawing | None = None
+    height_says: tuple[str, ...] = ()
+    intervals: tuple[IntervalRow, ...] = ()
+    strips: tuple[tuple[str, tuple[RuleStrip, ...]], ...] = ()
+    ticks: tuple[tuple[float, str], ...] = ()
+    zone: str = ""
+    cant: tuple[CantRow, ...] = ()
+    figures: tuple[str, ...] = ()
+    status: tuple[StatusRow, ...] = ()
+    assumed: tuple[str, ...] = ()
+    problems: tuple[str, ...] = ()
+    now: tuple[str, ...] = ()
+
+
+def show(visit: Visit) -> Answer:
+    """The question which log; of a log that was sent the answer."""
+    name = visit.query.get(TRAY, "")
+    laid = visit.desk.tray.found(name) if name else None
+    if laid is None:
+        said = {key: visit.query[key].strip()[:_LONGEST] for key in _TEXTS if key in visit.query}
+        return _sheet(visit, Typed(said, {LOG: _GONE} if name else {}))
+    return _looked(visit, name, laid.files[0], dict(laid.told))
+
+
+def act(visit: Visit) -> Answer:
+    """Lay a log down, tell something else of it, print its answer, or log the flight."""
+    told = {
+        key: value.strip()[:_LONGEST]
+        for key, value in visit.said.items()
+        if key in _TEXTS or key in _MORE or key.startswith(COLUMN)
+    }
+    sent = next((one for one in visit.files.get(LOG, ()) if one.name), None)
+    if sent is not None:
+        return _onward(visit, visit.desk.tray.lay([(Path(sent.name).name, sent.data)], told))
+    name = visit.said.get(TRAY, "")
+    laid = visit.desk.tray.tell(name, told)
+    if laid is None:
+        return _sheet(visit, Typed(told, {LOG: _GONE if name else "choose the log of the flight"}))
+    way = visit.said.get(WAY)
+    if way == PRINT:
+        found = _answer(visit, laid.files[0], told, {})
+        if found is not None and found.answer is not None:
+            pdf = flown_pdf(found.answer, _folders(visit).airspace)
+            return Download(f"{Path(laid.files[0][0]).stem} check.pdf", "application/pdf", pdf)
+    if way == SAVE:
+        return _save(visit, name, laid.files[0], told)
+    return _onward(visit, name)
+
+
+def _onward(visit: Visit, name: str) -> Redirect:
+    return Redirect(visit.link("/after-flight", None, tray=name))
+
+
+def _save(visit: Visit, name: str, log: tuple[str, bytes], told: Mapping[str, str]) -> Answer:
+    """Log the flight, with the answer kept."""
+    wrong: dict[str, str] = {}
+    found = _answer(visit, log, told, wrong)
+    if found is None or found.answer is None:
+        return _onward(visit, name)
+    answer = found.answer
+    packs = [one.strip() for one in told.get("packs", "").split(",") if one.strip()]
+    try:
+        saving_flown(held_now(visit.desk), answer, visit.by, visit.desk.clock(), packs)
+    except AirwritError as fault:
+        return _looked(visit, name, log, told, {fault.where.removeprefix("--"): fault.says})
+
+    def write(book: Ledger) -> int:
+        made = saving_flown(held_in(visit.desk, book), answer, visit.by, visit.desk.clock(), packs)
+        if made.taking.is_empty:
+            return 0
+        entries = book.append(made.taking.drafts, visit.desk.clock, after=made.taking.after, files=made.files)
+        return entries[-1].seq
+
+    return write_once(
+        visit, write, lambda seq: visit.link("/after-flight", None, tray=name, written=str(seq))
+    )
+
+
+class _Looked(NamedTuple):
+    """A log that was read, and the answer where nothing is open."""
+
+    reading: Reading
+    answer: FlownAnswer | None
+
+
+def _answer(
+    visit: Visit, log: tuple[str, bytes], told: Mapping[str, str], wrong: dict[str, str]
+) -> _Looked | None:
+    """The log read and judged; what keeps it from that is noted at its field."""
+    try:
+        reading = _read(visit, log, told)
+        if not reading.tracks:
+            return _Looked(reading, None)
+        if len(reading.tracks) > 1 and not told.get("vehicle"):
+            wrong["vehicle"] = "the log has several tracks. Choose one"
+        track = next((one for one in reading.tracks if one.vehicle == told.get("vehicle")), reading.tracks[0])
+        known = _on_record(visit)
+        report = visit.desk.standing(visit.asked).report if not visit.desk.is_empty else None
+        known_at = visit.desk.clock() if report is None else report.known_at
+        spoiled = () if report is None else [one for problem in report.problems for one in problem.spoils]
+        program = Program(without_plans(known), known_at, visit.desk.house().rules, (), spoiled)
+        return _Looked(reading, flown_answer(track, _asked(known, told), program, _folders(visit)))
+    except AirwritError as fault:
+        field = fault.where.removeprefix("--") if not isinstance(fault, UnreadableFile) else LOG
+        wrong[field if field in (*_TEXTS, *_MORE, LOG) else ""] = fault.says
+        return None
+
+
+def _read(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str]) -> Reading:
+    """The log by its reader, out of a file that is gone again afterwards."""
+    name, data = log
+    kept = visit.desk.ledger.parent / FOLDER
+    typed = _columns(told)
+    mapping = mapping_typed(typed, told.get("zone", ""), told.get("decimal") or ".") if typed else None
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / (Path(name).name or "log")
+        path.write_bytes(data)
+        reading = reading_of_log(
+            path,
+            LogAnswers(
+                visit.asked.today,
+                zone=told.get("zone") or None,
+                day=_day(told),
+                heights_from=HeightDatum(told["heights_from"]) if told.get("heights_from") else None,
+                vehicle=told.get("vehicle") or None,
+                add_weeks=told.get("weeks") == "yes",
+                mapping=mapping,
+                saved=kept_mappings(kept),
+            ),
+        )
+    if mapping is not None and reading.tracks and not visit.desk.is_empty:
+        keep_mapping(kept, mapping)
+    return reading
+
+
+def _columns(told: Mapping[str, str]) -> list[ColumnTyped]:
+    """The lines about columns in the form, in order."""
+    found = []
+    for at in range(_MOST_COLUMNS):
+        heading = told.get(f"{COLUMN}{at}heading")
+        if heading is None:
+            break
+        parts = (told.get(f"{COLUMN}{at}{part}", "") for part in ("is", "unit", "from"))
+        found.append(ColumnTyped(heading, *parts))
+    return found
+
+
+def _day(told: Mapping[str, str]) -> date | None:
+    return parse_day(told["day"]) if told.get("day") else None
+
+
+def _asked(known: Sequence[Known], told: Mapping[str, str]) -> FlownQuestion:
+    """What the form says with the log."""
+    planned = saved_flight(known, told["flight"], flown=True) if told.get("flight") else None
+    reserve = told.get("reserve", "").removesuffix("%").strip()
+    level = float(read_measure(told["level"], "ft")) * M_PER_FT if told.get("level") else None
+    return FlownQuestion(
+        planned,
+        told.get("aircraft", ""),
+        told.get("pilot", ""),
+        UsedFor(told["for"]) if told.get("for") in (UsedFor.WORK, UsedFor.RECREATION) else None,
+        read_place(told["pilot_at"]) if told.get("pilot_at") else None,
+        told.get("zone", ""),
+        _day(told),
+        float(reserve) / 100 if reserve.replace(".", "", 1).isdigit() else None,
+        Doubts() if level is None else Doubts(level_ground_m=level),
+    )
+
+
+def _folders(visit: Visit) -> FlownFolders:
+    beside = visit.desk.ledger.parent
+    return FlownFolders(beside / "airspace", beside / "terrain")
+
+
+def _on_record(visit: Visit) -> list[Known]:
+    return [] if visit.desk.is_empty else list(all_known(held_now(visit.desk)))
+
+
+def _looked(
+    visit: Visit,
+    name: str,
+    log: tuple[str, bytes],
+    told: Mapping[str, str],
+    wrong: dict[str, str] | None = None,
+) -> PageSheet:
+    """The page of a log."""
+    wrong = wrong or {}
+    found = _answer(visit, log, told, wrong)
+    return _sheet(visit, Typed(told, wrong), name, log[0], found)
+
+
+def _sheet(
+    visit: Visit, form: Typed, tray: str = "", log: str = "", found: _Looked | None = None
+) -> PageSheet:
+    pairs = {
+        kind: tuple(
+            (row.subject, id_of(row.subject))
+            for row in (() if visit.desk.is_empty else visit.desk.standing(visit.asked).rows)
+            if kind_of(row.subject) == kind and row.headline.code not in _OUT
+        )
+        for kind in ("aircraft", "person")
+    }
+    flights = tuple(
+        (
+            id_of(one.subject),
+            f"{id_of(one.subject)}, {one.plan.starts.astimezone(one.plan.zone.info):%Y-%m-%d}",
+        )
+        for one in planned_flights(_on_record(visit))
+    )
+    page = AfterFlightPage(
+        form,
+        ticket(visit.desk),
+        flights,
+        pairs["aircraft"],
+        pairs["person"],
+        tuple(log_words()["datum"].items()),
+        tray,
+        log,
+    )
+    if found is not None:
+        page = _read_page(page, found.reading)
+    if found is not None and found.answer is not None:
+        page = _answered(visit, page, found.answer)
+    answer = page.answer
+    return PageSheet(
+        "after_flight.html",
+        form.title("After a flight"),
+        page,
+        (lambda: _nothing(page)) if answer is None else lambda: flown_json(answer),
+        422 if form.wrong else 200,
+        scope=None if answer is None else scope_text(answer),
+    )
+
+
+def _nothing(page: AfterFlightPage) -> Json:
+    return {
+        "question": "after_flight",
+        "scope": SCOPE_OF_FLOWN,
+        "wrong": dict(page.form.wrong),
+        "questions": list(page.questions),
+        "caution": CAUTION,
+    }
+
+
+def _read_page(page: AfterFlightPage, reading: Reading) -> AfterFlightPage:
+    """With what the log leaves open."""
+    said = log_words()
+    is_open = reading.mapping is not None and not reading.tracks
+    return replace(
+        page,
+        questions=tuple(dict.fromkeys(map(question_text, reading.questions))),
+        columns=columns_typed(reading.mapping) if is_open and reading.mapping is not None else (),
+        kinds=tuple(said["column"].items()),
+        units=tuple(said["unit"].items()),
+        vehicles=tuple((one.vehicle, one.vehicle) for one in reading.tracks if one.vehicle)
+        if len(reading.tracks) > 1
+        else (),
+    )
+
+
+def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> AfterFlightPage:
+    by_number = {one.number: clause for clause in answer.clauses for one in clause.intervals}
+    rows = [
+        IntervalRow(
+            one.number,
+            Verdict.NOT_MET if one.sure else Verdict.UNKNOWN,
+            when_text(answer, one),
+            utc_text(answer, one),
+            lasts_text(one.lasts),
+            title_text(by_number[one.number]),
+            how_much_text(one),
+            cites_of(by_number[one.number]),
+        )
+        for one in answer.intervals
+    ]
+    subjects = [row for row in (answer.aircraft, answer.pilot) if row is not None]
+    return replace(
+        page,
+        answer=answer,
+        whole=tuple(whole_lines(answer)),
+        flown=flown_text(answer),
+        site=flown_map(answer, _folders(visit).airspace),
+        height=height_drawing(answer),
+        height_says=tuple(height_lines(answer)),
+        intervals=tuple(rows),
+        strips=tuple(_strips(answer)),
+        ticks=tuple(time_ticks(answer)),
+        zone=answer.plan.zone.name if answer.path.track.utc_us is not None else "",
+        cant=tuple(CantRow(cant_title(one), cant_text(one)) for one in answer.cant_show),
+        figures=tuple(figures_lines(answer)),
+        status=tuple(
+            StatusRow(id_of(row.subject), path_of(row.subject), row.headline.value, verdict)
+            for row, verdict in zip(subjects, answer.standing_verdicts, strict=True)
+        ),
+        assumed=tuple(assumed_lines(answer)),
+        problems=tuple(problem_lines(answer)),
+        now=tuple(now_lines(answer)),
+    )
+
+
+def _strips(answer: FlownAnswer) -> list[tuple[str, tuple[RuleStrip, ...]]]:
+    """The clauses by where they come from, what is past its limit first."""
+    order = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
+    found = []
+    for source in ClauseFrom:
+        mine = sorted(
+            (one for one in answer.clauses if one.source is source), key=lambda one: order.index(one.verdict)
+        )
+        if mine:
+            found.append((words()["source"][source.value], tuple(_strip(one, answer) for one in mine)))
+    return found
+
+
+def _strip(clause: FlownClause, answer: FlownAnswer) -> RuleStrip:
+    return RuleStrip(
+        clause.verdict,
+        title_text(clause),
+        clause_text(clause),
+        cites_of(clause),
+        strip_drawing(answer.strip(clause), answer),
+    )
