@@ -53,6 +53,7 @@ PAGES: tuple[Shown, ...] = (
         "Incident",
     ),
     Shown("before_flight", "/before-flight", "May this flight go"),
+    Shown("after_flight", "/after-flight", "After a flight"),
     Shown(
         "way_home",
         "/way-home?airspeed=12+m/s&wind=15&farthest=2500&battery=22&reserve=30%25",

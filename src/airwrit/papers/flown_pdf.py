@@ -13,10 +13,10 @@ from airwrit.answers.after_flight.profile_svg import height_drawing, strip_drawi
 from airwrit.answers.after_flight.track_svg import flown_map
 from airwrit.answers.after_flight.view import (
     assumed_lines,
-    cant_text,
-    cant_title,
+    cant_rows,
     cites_of,
     clause_text,
+    clauses_from,
     figures_lines,
     flown_text,
     height_lines,
@@ -84,11 +84,11 @@ def flown_pdf(answer: FlownAnswer, airspace: Path | None = None, *, paper: str =
         "rules": [
             {"title": words()["source"][source.value], "rows": [_rule(one, answer) for one in mine]}
             for source in ClauseFrom
-            if (mine := [one for one in answer.clauses if one.source is source])
+            if (mine := clauses_from(answer, source))
         ],
         "cant": [
-            {"title": printable(cant_title(one), 160), "says": printable(cant_text(one), 300)}
-            for one in answer.cant_show
+            {"title": printable(title, 160), "says": printable(says, 900)}
+            for title, says in cant_rows(answer)
         ],
         "assumed": [printable(line, 300) for line in (*assumed_lines(answer), *problem_lines(answer))],
         "now": [printable(line, 300) for line in now_lines(answer)],

@@ -94,7 +94,7 @@ def _limit_ft(clause: FlownClause | None) -> float | None:
 def _levels(scale: _Scale, limit: float | None) -> Iterator[Markup]:
     """Lines at round heights, with their figures; the one of the limit is drawn by itself."""
     step = next((one for one in _STEPS_FT if (scale.high_ft - scale.low_ft) / one <= 6), _STEPS_FT[-1])
-    at = -(-scale.low_ft // step) * step
+    at = -(-scale.low_ft // step) * step + 0.0
     while at <= scale.high_ft:
         if limit is None or abs(at - limit) > step / 8:
             yield Markup(
@@ -253,6 +253,8 @@ def strip_drawing(parts: Sequence[StripPart], answer: FlownAnswer, size: str = "
     drawn = [Markup('<svg class="strip" aria-hidden="true" {}>').format(Markup(size))]
     for part in parts:
         left, right = 100 * (part.start_us - begin) / span, 100 * (part.until_us - begin) / span
+        if part.verdict is Verdict.NOT_APPLICABLE:
+            continue
         least = _LEAST_SHARE.get(part.verdict, 0.0)
         if right - left < least:
             left = max(0.0, min((left + right - least) / 2, 100 - least))

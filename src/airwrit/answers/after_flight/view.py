@@ -222,6 +222,20 @@ def cant_text(one: CantShow) -> str:
     return words()["cant"][one.code].format(**fields)
 
 
+def cant_rows(answer: FlownAnswer) -> list[tuple[str, str]]:
+    """What the log can't show: what there is something to say of, by title; all else together in the last row."""
+    told = [(cant_title(one), cant_text(one)) for one in answer.cant_show if one.code != "not_in_a_log"]
+    silent = [cant_title(one) for one in answer.cant_show if one.code == "not_in_a_log"]
+    return told + ([(words()["heads"]["nobody"], ". ".join(silent) + ".")] if silent else [])
+
+
+def clauses_from(answer: FlownAnswer, source: ClauseFrom) -> list[FlownClause]:
+    """The clauses from one source, what is past its limit first."""
+    order = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
+    mine = (one for one in answer.clauses if one.source is source)
+    return sorted(mine, key=lambda one: order.index(one.verdict))
+
+
 def assumed_lines(answer: FlownAnswer) -> list[str]:
     """What was taken for granted."""
     level = answer.level_ground_m

@@ -10,10 +10,10 @@ from rich.text import Text
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause, FlownInterval
 from airwrit.answers.after_flight.view import (
     assumed_lines,
-    cant_text,
-    cant_title,
+    cant_rows,
     cites_of,
     clause_text,
+    clauses_from,
     difference_lines,
     figures_lines,
     flown_text,
@@ -36,7 +36,6 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 
 _WIDTHS = (-4, 28, 62, 20)
-_ORDER = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
 
 
 def show_flown(answer: FlownAnswer, out: Console) -> None:
@@ -50,7 +49,7 @@ def show_flown(answer: FlownAnswer, out: Console) -> None:
         print_title(heads["intervals"], out)
         print_rows((_interval_row(one, answer) for one in answer.intervals), (-4, -3, 34, 40, 40), out)
     for source in ClauseFrom:
-        _show_clauses(words()["source"][source.value], [c for c in answer.clauses if c.source is source], out)
+        _show_clauses(words()["source"][source.value], clauses_from(answer, source), out)
     _show_rows(answer, out)
     _show_lines(heads["plan"], difference_lines(answer), out)
     _show_cant(answer, out)
@@ -73,8 +72,7 @@ def _interval_row(one: FlownInterval, answer: FlownAnswer) -> tuple[str, ...]:
 def _show_clauses(heading: str, clauses: Sequence[FlownClause], out: Console) -> None:
     if clauses:
         print_title(heading, out)
-        by_verdict = sorted(clauses, key=lambda one: _ORDER.index(one.verdict))
-        print_rows((_clause_row(one) for one in by_verdict), _WIDTHS, out)
+        print_rows((_clause_row(one) for one in clauses), _WIDTHS, out)
 
 
 def _clause_row(clause: FlownClause) -> tuple[str, ...]:
@@ -96,16 +94,13 @@ def _show_rows(answer: FlownAnswer, out: Console) -> None:
 
 
 def _show_cant(answer: FlownAnswer, out: Console) -> None:
-    """What the log can't show: what it says something of in rows, all else in one line."""
-    told = [one for one in answer.cant_show if one.code != "not_in_a_log"]
-    silent = [cant_title(one) for one in answer.cant_show if one.code == "not_in_a_log"]
-    if not answer.cant_show:
-        return
-    heads = words()["heads"]
-    print_title(heads["cant"], out)
-    rows = [(SIGNS[Verdict.UNKNOWN], cant_title(one), said(cant_text(one))) for one in told]
-    rows += [(SIGNS[Verdict.UNKNOWN], heads["nobody"], ". ".join(silent) + ".")] if silent else []
-    print_rows(rows, (-4, 28, 82), out)
+    """What the log can't show."""
+    rows = cant_rows(answer)
+    if rows:
+        print_title(words()["heads"]["cant"], out)
+        print_rows(
+            ((SIGNS[Verdict.UNKNOWN], clean(title), said(says)) for title, says in rows), (-4, 28, 82), out
+        )
 
 
 def _show_lines(heading: str, lines: Iterable[str], out: Console) -> None:

@@ -31,10 +31,10 @@ from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.track_svg import flown_map
 from airwrit.answers.after_flight.view import (
     assumed_lines,
-    cant_text,
-    cant_title,
+    cant_rows,
     cites_of,
     clause_text,
+    clauses_from,
     figures_lines,
     flown_text,
     height_lines,
@@ -108,13 +108,6 @@ class RuleStrip(NamedTuple):
     drawn: Markup
 
 
-class CantRow(NamedTuple):
-    """What the log can't show, and why."""
-
-    title: str
-    says: str
-
-
 class StatusRow(NamedTuple):
     """The aircraft or the pilot on the day of the flight."""
 
@@ -151,7 +144,7 @@ class AfterFlightPage:
     strips: tuple[tuple[str, tuple[RuleStrip, ...]], ...] = ()
     ticks: tuple[tuple[float, str], ...] = ()
     zone: str = ""
-    cant: tuple[CantRow, ...] = ()
+    cant: tuple[tuple[str, str], ...] = ()
     figures: tuple[str, ...] = ()
     status: tuple[StatusRow, ...] = ()
     assumed: tuple[str, ...] = ()
@@ -433,7 +426,7 @@ def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> After
         strips=tuple(_strips(answer)),
         ticks=tuple(time_ticks(answer)),
         zone=answer.plan.zone.name if answer.path.track.utc_us is not None else "",
-        cant=tuple(CantRow(cant_title(one), cant_text(one)) for one in answer.cant_show),
+        cant=tuple(cant_rows(answer)),
         figures=tuple(figures_lines(answer)),
         status=tuple(
             StatusRow(id_of(row.subject), path_of(row.subject), row.headline.value, verdict)
@@ -446,16 +439,9 @@ def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> After
 
 
 def _strips(answer: FlownAnswer) -> list[tuple[str, tuple[RuleStrip, ...]]]:
-    """The clauses by where they come from, what is past its limit first."""
-    order = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
-    found = []
-    for source in ClauseFrom:
-        mine = sorted(
-            (one for one in answer.clauses if one.source is source), key=lambda one: order.index(one.verdict)
-        )
-        if mine:
-            found.append((words()["source"][source.value], tuple(_strip(one, answer) for one in mine)))
-    return found
+    """The clauses by where they come from."""
+    by_source = {words()["source"][source.value]: clauses_from(answer, source) for source in ClauseFrom}
+    return [(title, tuple(_strip(one, answer) for one in mine)) for title, mine in by_source.items() if mine]
 
 
 def _strip(clause: FlownClause, answer: FlownAnswer) -> RuleStrip:

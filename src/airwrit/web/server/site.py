@@ -65,7 +65,6 @@ NAMES: tuple[tuple[Name, ...], ...] = (
     ),
     (
         Name("New aircraft", "/new-aircraft", "from bought to marked and on record"),
-        Name("Which registration", "/which-registration", "how to register, question by question"),
         Name("Before a flight", "/before-flight", "may this flight go, and when"),
         Name("After a flight", "/after-flight", "a flight's log, beside the limits of its day"),
         Name("Log a flight", "/log-flight", "flights, hours, batteries, defects"),
@@ -79,6 +78,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Rules", "/rules", "every rule, its numbers and sources"),
     ),
     (
+        Name("Which registration", "/which-registration", "how to register, question by question"),
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
         Name("Airspace", "/airspace", "the airspace on file at a place"),
         Name("Weather", "/weather", "a METAR or TAF, beside Part 107"),
