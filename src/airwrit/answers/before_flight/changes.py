@@ -23,7 +23,6 @@ from airwrit.answers.before_flight.check import (
     standing_of,
     verdict_of_row,
 )
-from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.windows import FlightWindow, LookAround
 from airwrit.answers.standing.headline import Headline
@@ -64,7 +63,7 @@ class ChangeCode(StrEnum):
 class Change(NamedTuple):
     """A change, the plan with it (None where others decide), what the flight comes to then, and the rules it settles.
 
-    `names` are stand-ins, sections or the group of confirmations; `clause` and `need` are what a fix or a question is about.
+    `names` are stand-ins, sections or facts to confirm; `clause` and `need` are what a fix or a question is about.
     """
 
     code: ChangeCode
@@ -99,7 +98,13 @@ class _ChangesAsked(NamedTuple):
         except UsageError:
             return None
         before, after = open_of(self.check), open_of(found)
-        settles = tuple(name for name in before if name not in after)
+        waiting = {name for need in found.owed for name in need.rules}
+        settles = tuple(
+            name
+            for name, verdict in before.items()
+            if name not in after
+            or (verdict is Verdict.NOT_MET and after[name] is Verdict.UNKNOWN and name in waiting)
+        )
         if not settles:
             return None
         still = tuple(name for name, verdict in after.items() if verdict is Verdict.NOT_MET)
@@ -271,13 +276,11 @@ def _fixes(check: FlightCheck, settled: set[str]) -> Iterator[Change]:
 
 
 def _to_confirm(check: FlightCheck) -> Iterator[Change]:
-    """What the pilot confirms, by where the pilot is when looking."""
-    for group in dict.fromkeys(one.group for one in confirmations().values()):
-        mine = [need for need in check.owed if confirmations()[fact_of(need)].group == group]
-        if mine:
-            rules = tuple(dict.fromkeys(name for need in mine for name in need.rules))
-            names = (group, *map(fact_of, mine))
-            yield Change(ChangeCode.CONFIRM, None, FlightAnswerCode.CONFIRM_FIRST, rules, names)
+    """What the pilot confirms, all of it together."""
+    if check.owed:
+        rules = tuple(dict.fromkeys(name for need in check.owed for name in need.rules))
+        names = tuple(map(fact_of, check.owed))
+        yield Change(ChangeCode.CONFIRM, None, FlightAnswerCode.CONFIRM_FIRST, rules, names)
 
 
 def _to_tick(check: FlightCheck) -> Iterator[Change]:

@@ -94,7 +94,7 @@ def _cell(cell: MapCell, sheet: MapPaper) -> Markup:
     (left, bottom), (right, top) = sheet.point(corner), sheet.point(north_east)
     return Markup(
         '<rect class="cell" x="{}" y="{}" width="{}" height="{}"/>'
-        '<text class="number" x="{}" y="{}">{} ft at most</text>'
+        '<text class="number" x="{}" y="{}">{} ft<tspan class="more"> at most</tspan></text>'
     ).format(
         left,
         top,

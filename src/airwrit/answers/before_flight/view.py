@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -17,6 +18,7 @@ from airwrit.answers.before_flight import sites
 from airwrit.answers.before_flight.changes import Change, ChangeCode
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
+from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.side_view import SideView
@@ -169,8 +171,7 @@ def change_text(change: Change, check: FlightCheck) -> ChangeText:
     code = change.code.value
     needs_lights = change.code is ChangeCode.HOURS and change.needs_lights
     takes = words()["change_takes"]["lights" if needs_lights else code]
-    is_desk = change.code is ChangeCode.CONFIRM and change.names[0] == "desk"
-    lead = words()["change_lead"]["desk" if is_desk else code]
+    lead = words()["change_lead"][code]
     return ChangeText(_change_says(change, check), *_change_then(change), takes, lead)
 
 
@@ -180,18 +181,26 @@ def _change_says(change: Change, check: FlightCheck) -> str:
         told = wording.worded(change.clause.finding, change.clause.state)
         about = f"{id_of(change.names[0])}: " if change.names else ""
         return f"{about}{told.do or told.says}"
-    group = words()["confirm"].get(change.names[0], "") if change.names else ""
     names = [name.rpartition("/")[2] for name in change.names]
     return said[change.code.value].format(
         feet=feet_text(plan.height_ft),
         start=moment_text(plan.starts, plan),
         names=", ".join(names),
-        many=len(names) - 1,
+        many=len(names),
         lines=names[-1] if names else "",
         name=names[0] if names else "",
-        thing="thing" if len(names) == 2 else "things",
-        group=group[:1].lower() + group[1:],
+        thing="thing" if len(names) == 1 else "things",
+        groups=_groups(change.names) if change.code is ChangeCode.CONFIRM else "",
         question="" if change.need is None else change.need.question.text,
+    )
+
+
+def _groups(facts: Sequence[str]) -> str:
+    """How many facts are confirmed where: at the desk 9, the crew 4."""
+    counted = Counter(confirmations()[name].group for name in facts)
+    titles = {group: words()["confirm"][group] for group in counted}
+    return ", ".join(
+        f"{titles[group][:1].lower()}{titles[group][1:]} {many}" for group, many in counted.items()
     )
 
 

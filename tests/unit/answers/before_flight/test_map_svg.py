@@ -53,5 +53,5 @@ def test_names_out_of_files_stay_text_and_cells_say_at_most() -> None:
     told = SiteMap(38.4, 38.6, -98.6, -98.4, (ring,), (area,), (MapCell(Place(38.5, -98.5), 1 / 120, 200),))
     drawn = str(map_of(told))
     assert "&lt;script&gt;&amp;" in drawn
-    assert "200 ft at most" in drawn
+    assert '200 ft<tspan class="more"> at most' in drawn
     assert 'class="controlled"' in drawn
