@@ -34,6 +34,7 @@ from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.planning import SITE_NOTES
 from airwrit.facts.vocabulary import id_of
+from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
 from airwrit.law import wording
 
@@ -294,6 +295,15 @@ def weather_lines(check: FlightCheck) -> list[str]:
 
 def _points(answer: WeatherAnswer) -> str:
     return " ".join(one.says for one in answer.points if one.verdict is not Verdict.NOT_APPLICABLE)
+
+
+def state_text(where: WhereInStates | None) -> str:
+    """The county and the State of a place, by outlines that are good for orientation only."""
+    said = words()["around"]
+    if where is None:
+        return said["no_state"]
+    code = "near_county" if where.near_line else "county"
+    return said[code].format(county=where.county.name, state=where.state.name)
 
 
 def site_lines(check: FlightCheck) -> list[str]:

@@ -15,6 +15,7 @@ from airwrit.answers.before_flight.checklists import checklists_for
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.json import check_json
+from airwrit.answers.before_flight.locator_svg import locator_of
 from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import (
@@ -39,6 +40,7 @@ from airwrit.answers.before_flight.view import (
     height_text,
     plan_text,
     side_text,
+    state_text,
     stretch_text,
     watch_lines,
     whole_text,
@@ -49,6 +51,7 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.geo.outlines import where_in_states
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flight_pdf import flight_pdf
 from airwrit.web.draw.day_lanes import hours_axis
@@ -116,6 +119,8 @@ class BeforeFlightPage:
     around: tuple[str, ...] = ()
     authority: tuple[str, ...] = ()
     site: Markup | None = None
+    locator: Markup | None = None
+    state: str = ""
     side: Markup | None = None
     side_says: str = ""
     digest: str = ""
@@ -332,6 +337,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     ]
     site = site_map(plan, _folder(visit))
     side = side_view(check, site, _folder(visit))
+    where = where_in_states(plan.place)
     return replace(
         page,
         answer=answer,
@@ -356,6 +362,8 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         around=tuple(around_lines(check)),
         authority=tuple(authority_lines(check)),
         site=map_of(site),
+        locator=None if where is None else locator_of(plan.place, where),
+        state=state_text(where),
         side=side_of(side),
         side_says=side_text(side),
         digest=plan.digest,
