@@ -52,7 +52,7 @@ PAGES: tuple[Shown, ...] = (
         "&flew_away=yes&airworthiness_certificate=no",
         "Incident",
     ),
-    Shown("before_flight", "/before-flight", "May this flight go"),
+    Shown("before_flight", "/before-flight", "Can this flight go"),
     Shown("after_flight", "/after-flight", "After a flight"),
     Shown(
         "way_home",

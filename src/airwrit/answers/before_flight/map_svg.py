@@ -54,7 +54,10 @@ def map_of(told: SiteMap, over: Overlay | None = None, label: str = "Map of the 
     """The drawing; `over` draws more over the area, within the frame. `label` says what it is to those who can't see it."""
     sheet = MapPaper(told)
     parts = [
-        Markup('<svg class="map" viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, HIGH, label),
+        Markup(
+            '<svg class="map" viewBox="0 0 {} {}" data-middle="{},{}" data-degree="{},{}" data-scale="{}" '
+            'role="img" aria-label="{}">'
+        ).format(WIDE, HIGH, *sheet.middle, sheet.along, sheet.across, sheet.scale, label),
         Markup('<clipPath id="neat"><rect x="{0}" y="{0}" width="{1}" height="{2}"/></clipPath>').format(
             EDGE, WIDE - 2 * EDGE, HIGH - 2 * EDGE
         ),
