@@ -39,6 +39,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "Show everything ever recorded about an aircraft, a person or a document, and who entered it.",
         ),
         "flight-hours": ("airwrit.cli.look.flight_hours", "Count flights, hours and battery cycles."),
+        "report": (
+            "airwrit.cli.look.report",
+            "A month, a year, an insurer's renewal and others, as text, PDF or workbook.",
+        ),
         "rules": (
             "airwrit.cli.look.rules",
             "Show what a rule required over the years, with its source.",

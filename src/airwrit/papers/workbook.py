@@ -24,18 +24,18 @@ Cells = Sequence[str]
 FIRST = "Standing"
 """The first sheet; it says at its top what the answer is based on."""
 
-_CREATED = datetime(2020, 1, 1, tzinfo=UTC)
+CREATED = datetime(2020, 1, 1, tzinfo=UTC).replace(tzinfo=None)
+"""When every workbook says that it was made, so that the same answer gives the same bytes."""
+OPTIONS = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+"""Texts stay texts."""
 _WIDTHS = (22, 14, 14, 14, 26, 60, 60, 14)
 
 
 def write_standing(standing: Standing, path: Path) -> None:
     """Write the workbook to `path`; texts stay texts, so that no cell runs as a formula. Same standing, same bytes."""
-    options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     made = BytesIO()
-    with xlsxwriter.Workbook(made, options) as book:
-        book.set_properties(
-            {"created": _CREATED.replace(tzinfo=None), "title": "Standing", "comments": CAUTION}
-        )
+    with xlsxwriter.Workbook(made, OPTIONS) as book:
+        book.set_properties({"created": CREATED, "title": "Standing", "comments": CAUTION})
         head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
         body = book.add_format({"text_wrap": True, "valign": "top"})
         for name, heading, rows in _sheets(standing):
@@ -52,11 +52,11 @@ def write_standing(standing: Standing, path: Path) -> None:
                 sheet.set_column(column, column, _WIDTHS[column] if column < len(_WIDTHS) else 24)
             for number, row in enumerate(rows, start=top + 1):
                 for column, text in enumerate(row):
-                    sheet.write_string(number, column, _safe(text), body)
+                    sheet.write_string(number, column, safe_text(text), body)
     path.write_bytes(made.getvalue())
 
 
-def _safe(text: str) -> str:
+def safe_text(text: str) -> str:
     """Text without control characters, cut to what a cell can hold."""
     return "".join(sign if sign.isprintable() else " " for sign in text)[:32000]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import chain, repeat
@@ -56,12 +56,14 @@ def standing(
     *,
     counsel: bool = False,
     like: Standing | None = None,
+    only: Collection[str] = (),
 ) -> Standing:
     """How every aircraft and person stands on `on`, by the law of that day and the house rules given.
 
     `known` are statements, or the state that they make. What is found on papers marked for counsel counts and is withheld,
     unless `counsel` asks for it. `like` is a standing of the same day: what it found is taken over where nothing that it
-    hangs on is held otherwise. UsageError before the first day read.
+    hangs on is held otherwise. `only` names the aircraft and people that are judged, with what they point at; all where it is
+    empty. UsageError before the first day read.
     """
     if day_of(on) < FIRST_DAY:
         raise UsageError(
@@ -75,6 +77,9 @@ def standing(
     state, against = without_contradictions(state)
     left = _left(state)
     asked = _asked(state, {subject for subject, _ in left}, house)
+    if only:
+        about = _pointed_at(state, only)
+        asked = {subject: rules for subject, rules in asked.items() if subject in about}
     found = review(state, day_of(on), asked, None if like is None else like.review)
     findings = tuple(chain.from_iterable(found.findings.values()))
     hidden = set() if counsel else for_counsel(state)
@@ -120,6 +125,17 @@ def _left(state: State) -> tuple[tuple[str, date | None], ...]:
         elif held.why is None and held.value <= day_of(state.on):
             gone.append((subject, held.value))
     return tuple(gone)
+
+
+def _pointed_at(state: State, subjects: Collection[str]) -> set[str]:
+    """Some subjects with the registrations and owners that they point at."""
+    found = set(subjects)
+    for key in (REGISTRATION, OWNER, REGISTERED_TO):
+        for subject in tuple(found):
+            held = state.held.get(subject, NOTHING_HELD).get(key)
+            if held is not None and held.why is None:
+                found.add(f"{key.links_to}/{held.value}")
+    return found
 
 
 def _subjects(state: State, left: set[str]) -> dict[str, list[str]]:

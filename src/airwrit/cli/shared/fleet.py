@@ -32,6 +32,7 @@ from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, now, on_option
 from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem
 from airwrit.house.rules import House, read_house
@@ -58,6 +59,14 @@ class FleetStanding(NamedTuple):
 
     intake: Intake
     standing: Standing
+
+
+class _FleetRead(NamedTuple):
+    """What was read: statements out of sheets or a state out of the ledger, and the moment whose knowledge counts."""
+
+    intake: Intake
+    known: Iterable[Known] | State
+    known_at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,25 +97,34 @@ class Fleet:
 
     def judged(self, *, counsel: bool = False) -> FleetStanding:
         """What the sheets or the ledger say, and how it stands on the day or instant."""
-        when, house = self.when, read_house(self.house)
+        when, house, read = self.when, read_house(self.house), self._read()
+        return FleetStanding(
+            read.intake,
+            _answered(read.known, FleetQuestion(when, read.known_at), read.intake, house, counsel=counsel),
+        )
+
+    def state(self) -> State:
+        """How things stood on the day or instant, with nothing judged."""
+        read = self._read()
+        if isinstance(read.known, State):
+            return read.known
+        spoiled = [pair for problem in read.intake.problems for pair in problem.spoils]
+        return state_of(read.known, self.when, read.known_at, spoiled)
+
+    def _read(self) -> _FleetRead:
+        """What the sheets or the ledger say."""
         use = UsedFor(self.use) if self.use else None
         asof, answers = (
-            AsOf(self.ledger, when, self.known_at),
+            AsOf(self.ledger, self.when, self.known_at),
             answers_told(self.mapping, self.dates, self.owner, self.day),
         )
-        known: Iterable[Known] | State
         if self.sheets:
             form = form_of(self.answers, self.day)
             with waiting(f"reading {', '.join(path.name for path in self.sheets)}"):
                 intake = read_with(lambda told: fleet_of_sheets(self.sheets, told, asof), answers, form)
-            known, known_at = told_for_all(intake.known, use, self.owner), now()
-        else:
-            read = fleet_of_ledger(asof, use, self.owner)
-            intake = Intake((), read.problems, read.sources, ())
-            known, known_at = read.state, read.state.known_at
-        return FleetStanding(
-            intake, _answered(known, FleetQuestion(when, known_at), intake, house, counsel=counsel)
-        )
+            return _FleetRead(intake, told_for_all(intake.known, use, self.owner), now())
+        read = fleet_of_ledger(asof, use, self.owner)
+        return _FleetRead(Intake((), read.problems, read.sources, ()), read.state, read.state.known_at)
 
     def stated(self, when: When) -> ProgramStated:
         """All that the sheets or the ledger ever said, for questions about more than one instant; `when` is the first."""
