@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -118,22 +118,7 @@ def inventory_report(
         for name in sorted(here)
     )
     whole = sum(row[2:] == ("yes", "yes", "yes") for row in rows)
-    tables = (
-        _names_table("not_counted", "On the register, not counted", [r[0] for r in rows if r[4] == "no"]),
-        _names_table(
-            "not_bought", "On the register, not among the purchases", [r[0] for r in rows if r[2] == "no"]
-        ),
-        _items_table("bought_not_registered", "Bought, not on the register", bought.strange),
-        _items_table("counted_not_registered", "Counted, not on the register", seen.strange),
-        _names_table(
-            "counted_but_gone",
-            "Counted, though sold, lost or scrapped on record",
-            [n for n in gone if n in seen.known],
-        ),
-        _items_table("damaged", "Serial numbers that the file has damaged", (*bought.damaged, *seen.damaged)),
-        _names_table("twice", "Listed more than once", [*bought.twice, *seen.twice]),
-        _all_table(rows),
-    )
+    tables = (*_mismatches(rows, bought, seen, gone), _all_table(rows))
     bad = sum(len(table.rows) for table in tables[:-1])
     says = (
         f"{whole} of {counted(len(rows), 'aircraft', 'aircraft')} on the register on {day_words(on)} were bought and counted.",
@@ -150,6 +135,21 @@ def inventory_report(
         ("Aircraft are matched by serial number, then registration, then name.",),
         Verdict.NOT_MET if bad else Verdict.MET,
     )
+
+
+def _mismatches(
+    rows: Sequence[Sequence[str | None]], bought: _Found, seen: _Found, gone: Sequence[str]
+) -> Iterator[ReportTable]:
+    """What stands in one list and not in another, by kind."""
+    uncounted, unbought = ([str(row[0]) for row in rows if row[at] == "no"] for at in (4, 2))
+    yield _names_table("not_counted", "On the register, not counted", uncounted)
+    yield _names_table("not_bought", "On the register, not among the purchases", unbought)
+    yield _items_table("bought_not_registered", "Bought, not on the register", bought.strange)
+    yield _items_table("counted_not_registered", "Counted, not on the register", seen.strange)
+    yield _names_table("counted_but_gone", "Counted, though sold, lost or scrapped on record", gone)
+    damaged = (*bought.damaged, *seen.damaged)
+    yield _items_table("damaged", "Serial numbers that the file has damaged", damaged)
+    yield _names_table("twice", "Listed more than once", [*bought.twice, *seen.twice])
 
 
 def _names(state: State, every: Iterable[str]) -> dict[str, str]:
