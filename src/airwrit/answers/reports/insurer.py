@@ -104,8 +104,8 @@ def _aircraft(state: State, on: date, ever: FlownSpan, year: FlownSpan) -> Repor
         )
     columns = (
         ReportColumn("aircraft", "Aircraft"),
-        ReportColumn("maker", "Maker"),
-        ReportColumn("model", "Model"),
+        ReportColumn(MAKER.name, "Maker"),
+        ReportColumn(MODEL.name, "Model"),
         ReportColumn("serial", "Serial number"),
         ReportColumn("registration", "Registration"),
         ReportColumn("inspected_on", "Last inspection", CellKind.DAY),
