@@ -37,7 +37,7 @@ from airwrit.law.wording import worded
 _OK = (Headline.WORK,)
 
 
-class JobAsked(NamedTuple):
+class FieldJob(NamedTuple):
     """A job: its first and last day, and the names of the aircraft and people on it."""
 
     first: date
@@ -50,7 +50,7 @@ MOST_DAYS = 12
 """On so many days at most a job is checked beside its first."""
 
 
-def named_on(state: State, job: JobAsked) -> tuple[JobAsked, tuple[str, ...]]:
+def named_on(state: State, job: FieldJob) -> tuple[FieldJob, tuple[str, ...]]:
     """The job with the names as they are on file, and its subjects. UsageError for a name that nothing is on file of."""
     aircraft = tuple(_called(state, "aircraft", name) for name in job.aircraft)
     people = tuple(_called(state, "person", name) for name in job.people)
@@ -71,7 +71,7 @@ def _called(state: State, kind: str, name: str) -> str:
     return subject
 
 
-def days_to_check(standing: Standing, job: JobAsked) -> tuple[date, ...]:
+def days_to_check(standing: Standing, job: FieldJob) -> tuple[date, ...]:
     """The days after the first on which a job is checked: the day after each due day within it, and its last."""
     last = {job.last} - {job.first}
     after = sorted({due.day + timedelta(days=1) for due in standing.due if job.first <= due.day < job.last})
@@ -86,17 +86,17 @@ class _Checked(NamedTuple):
     why: str
 
 
-def client_report(job: JobAsked, days: Sequence[Standing]) -> ProgramReport:
+def client_report(job: FieldJob, days: Sequence[Standing]) -> ProgramReport:
     """What a client asks: who flies what, with which papers, and whether all of it holds through the job."""
     return _report("client", "For the client", job, days)
 
 
-def contractor_report(job: JobAsked, days: Sequence[Standing]) -> ProgramReport:
+def contractor_report(job: FieldJob, days: Sequence[Standing]) -> ProgramReport:
     """Contractors and borrowed aircraft against the job: whose they are, papers, insurance, and until when they are here."""
     return _report("contractor", "Contractors and borrowed aircraft", job, days)
 
 
-def _report(name: str, title: str, job: JobAsked, days: Sequence[Standing]) -> ProgramReport:
+def _report(name: str, title: str, job: FieldJob, days: Sequence[Standing]) -> ProgramReport:
     state = days[0].report.state
     aircraft = [_checked(subject_named("aircraft", one), days, job) for one in job.aircraft]
     people = [_checked(subject_named("person", one), days, job) for one in job.people]
@@ -128,7 +128,7 @@ def _in_short(verdicts: Sequence[Verdict], span: str) -> str:
     return f"Of {len(verdicts)} aircraft and people, {' and '.join(filter(None, told))}: {span}."
 
 
-def _checked(subject: str, days: Sequence[Standing], job: JobAsked) -> _Checked:
+def _checked(subject: str, days: Sequence[Standing], job: FieldJob) -> _Checked:
     """The worst of all days, and why: by the standing of each, the insurance, and the day it has to go back."""
     found = [_of_day(subject, one) for one in days]
     found += [*_insured(subject, days[0].report.state, job), *_lent(subject, days[0].report.state, job)]
@@ -164,7 +164,7 @@ def _why(row: SubjectStanding, standing: Standing) -> str:
     return with_days(worded(row.deciding, standing.report.state).says)
 
 
-def _insured(subject: str, state: State, job: JobAsked) -> Iterator[_Checked]:
+def _insured(subject: str, state: State, job: FieldJob) -> Iterator[_Checked]:
     """Whether one policy on file covers it on every day of the job; which policies there are is what is on file."""
     link: Key[str] = COVERS_AIRCRAFT if kind_of(subject) == "aircraft" else COVERS_PERSON
     gap = False
@@ -185,7 +185,7 @@ def _insured(subject: str, state: State, job: JobAsked) -> Iterator[_Checked]:
     yield _Checked(subject, Verdict.UNKNOWN if gap else Verdict.NOT_MET, why)
 
 
-def _lent(subject: str, state: State, job: JobAsked) -> Iterator[_Checked]:
+def _lent(subject: str, state: State, job: FieldJob) -> Iterator[_Checked]:
     """Whether a borrowed aircraft is here through the job."""
     if kind_of(subject) != "aircraft" or value_held(state, subject, HELD_UNDER) is None:
         return

@@ -21,7 +21,7 @@ from airwrit.answers.reports.catalog import (
 )
 from airwrit.answers.reports.inventory import inventory_report, items_of
 from airwrit.answers.reports.job_check import (
-    JobAsked,
+    FieldJob,
     client_report,
     contractor_report,
     days_to_check,
@@ -97,7 +97,7 @@ def command(
         report = _inventory(fleet, purchases, count)
     else:
         report = _of_job(
-            kind, fleet, JobAsked(first or fleet.day, last or first or fleet.day, aircraft, people)
+            kind, fleet, FieldJob(first or fleet.day, last or first or fleet.day, aircraft, people)
         )
     _write(report, fleet, pdf, xlsx)
     if as_json:
@@ -125,7 +125,7 @@ def _inventory(fleet: Fleet, purchases: Path | None, count: Path | None) -> Prog
     return inventory_report(fleet.state(), fleet.day, *lists)
 
 
-def _of_job(kind: str, fleet: Fleet, job: JobAsked) -> ProgramReport:
+def _of_job(kind: str, fleet: Fleet, job: FieldJob) -> ProgramReport:
     if job.last < job.first:
         raise UsageError("the job ends before it begins", where="--until", do="give a later day")
     house = read_house(fleet.house).rules

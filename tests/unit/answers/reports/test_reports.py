@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from airwrit.answers.reports.catalog import ReportAsked, last_day_of, month_asked, report_of_state
 from airwrit.answers.reports.hours import hours_report
 from airwrit.answers.reports.inventory import inventory_report, items_of
-from airwrit.answers.reports.job_check import JobAsked, client_report, contractor_report, named_on
+from airwrit.answers.reports.job_check import FieldJob, client_report, contractor_report, named_on
 from airwrit.answers.reports.period import month_report, year_report
 from airwrit.answers.reports.report import ProgramReport, report_document
 from airwrit.answers.standing.standing import standing
@@ -204,7 +204,7 @@ def test_the_month_left_out_is_the_last_full_one() -> None:
     assert last_day_of("year", ReportAsked(year="2024"), date(2026, 1, 15)) == date(2024, 12, 31)
 
 
-JOB = JobAsked(date(2026, 11, 25), date(2026, 12, 20), ("a",), ())
+JOB = FieldJob(date(2026, 11, 25), date(2026, 12, 20), ("a",), ())
 POLICY: dict[str, Raw] = {
     "paper_kind": "insurance policy",
     "covers_all": True,
