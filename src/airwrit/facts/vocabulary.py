@@ -100,6 +100,7 @@ TABLES: dict[str, str] = {
     "file": "file",
     "log": "log",
     "column": "column",
+    "confirmed_model": "confirmed_model",
 }
 """Table of a key -> kind of subject; a subject's name is `kind/id`."""
 

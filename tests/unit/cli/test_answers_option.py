@@ -93,8 +93,6 @@ def test_next_years_sheet_asks_only_what_is_new(folder: Path) -> None:
         "mark_place",
         "registered_to",
         "registration_kind",
-        "remote_id_way",
-        "takeoff_weight_g",
     ]
     text = (folder / "b.toml").read_text(encoding="utf-8")
     assert "UAS-1" not in text

@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from airwrit.answers.sheets.columns_kept import answers_remembered, fit, statements_of
+from airwrit.answers.sheets.models_kept import confirmed
 from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
 from airwrit.answers.standing.missing import MEANS, NO_MATTER, meanings_of
 from airwrit.base.errors import BadFact
@@ -158,6 +159,8 @@ class _Sheet:
     def answer(self, answer: FactAnswer) -> None:
         """Say a fact of all that say nothing, or of those named."""
         origin = self._origin(answer)
+        if answer.model:
+            self.known += confirmed(answer.key, answer.model, answer.value, origin)
         if answer.names is not None:
             for name in answer.names:
                 for subject in self._subjects_named(name, answer):

@@ -30,6 +30,7 @@ from airwrit.answers.sheets.difference import (
     seq_of,
     taken_back,
 )
+from airwrit.answers.sheets.models_kept import with_models
 from airwrit.answers.sheets.reimport import Compared, Terms, compared
 from airwrit.answers.sheets.same_person import joined, names_told, problems_joined
 from airwrit.answers.standing.shared_numbers import numbers_shared
@@ -128,7 +129,7 @@ def read_files(
 
 def preview_of(read: FilesRead, held: OnRecord, wish: ImportOptions) -> Preview:
     """What importing would do, held against what is on record."""
-    intake = _by_known_names(read.intake, held)
+    intake = with_models(_by_known_names(read.intake, held), held)
     known = with_damage(intake.known, intake.problems, intake.sources[0].name)
     known = list(told_for_all(known, wish.use, wish.owner))
     taking = taking_in(held, known, intake.sources, wish, intake.problems)

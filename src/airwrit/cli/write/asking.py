@@ -8,7 +8,7 @@ import click
 
 from airwrit.answers.sheets.answered import FormFilled, answered
 from airwrit.answers.sheets.importing import FilesRead
-from airwrit.answers.sheets.same_person import perhaps_one_in
+from airwrit.answers.sheets.same_person import people_in, perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.errors import BadFact
@@ -105,8 +105,11 @@ def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: 
 
 def _joined(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:
     """The files with the names of one person joined, where somebody says that they are one."""
+    people = frozenset(people_in(read.intake.known))
     for person, *others in perhaps_one_in(stands(read).report.state):
         names = tuple(map(id_of, others))
+        if people.isdisjoint(others):
+            continue
         if click.confirm(f"\nIs {clean(id_of(person))} the same person as {_listed(names)}?", default=False):
             same = AnswersFile(_WHERE, same=(SameAnswer(id_of(person), names, _WHERE),))
             read = read._replace(intake=answered(read.intake, by._replace(answers=same)))

@@ -29,7 +29,28 @@ COLUMN_HOLDS = Key(
     "What does this column hold?",
 )
 
-OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, COLUMN_HOLDS, *TAKING_KEYS)
+MODEL_HOLDS = Key(
+    "model_holds",
+    str,
+    "confirmed_model",
+    "what holds for aircraft of this model, as somebody confirmed",
+    "What holds for this model?",
+)
+
+MODEL_CONFIRMED = Key(
+    "model_confirmed",
+    str,
+    "confirmed_model",
+    "who confirmed it for the model, and when",
+    "Who confirmed it?",
+)
+
+OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, COLUMN_HOLDS, MODEL_HOLDS, MODEL_CONFIRMED, *TAKING_KEYS)
+
+
+def model_subject(fact: str, model: str) -> str:
+    """A fact of aircraft of one model, as a subject."""
+    return f"confirmed_model/{fact}: {model}"
 
 
 def column_subject(table: str, heading: str) -> str:

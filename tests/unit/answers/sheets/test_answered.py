@@ -35,6 +35,9 @@ def values(intake: Intake, key: str) -> dict[str, object]:
     return found
 
 
+WEIGHT = "takeoff_weight_g"
+
+
 def spoiled(intake: Intake) -> set[tuple[str, str]]:
     """The facts that a cell spoils."""
     return {pair for problem in intake.problems for pair in problem.spoils}
@@ -62,7 +65,9 @@ def test_all_except() -> None:
 def test_by_model_and_the_rows_own_value_overrides() -> None:
     intake = told('[[answer]]\nfact = "takeoff_weight"\nvalue = "3 lb"\nmodel = "Korrin Sarvo 4"')
     assert values(intake, "takeoff_weight_g") == {"aircraft/UAS-1": "1360.77711", "aircraft/UAS-2": "1400"}
-    (mine,) = [item for item in intake.known if item.statement.value == "1360.77711"]
+    (mine,) = [
+        item for item in intake.known if item.statement[:3] == ("aircraft/UAS-1", WEIGHT, "1360.77711")
+    ]
     assert mine.origin == "by model Korrin Sarvo 4, confirmed by Ann on 2026-11-24"
 
 

@@ -21,6 +21,7 @@ from airwrit.answers.sheets.importing import (
     read_files,
 )
 from airwrit.answers.sheets.json import preview_json, taking_json
+from airwrit.answers.sheets.same_person import people_in
 from airwrit.answers.sheets.view import sections_of
 from airwrit.answers.standing.today import answer_in_short
 from airwrit.base.days import parse_day
@@ -203,7 +204,7 @@ def look(
         preview.intake.columns,
         preview.files,
         lambda: preview_json(preview),
-        () if found is None else questions_of(found.after),
+        () if found is None else questions_of(found.after, frozenset(people_in(read.intake.known))),
         found,
     )
 

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from binascii import Error as NotBase64
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.sheets.answered import FormFilled
+from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.keys.person import ALSO_CALLED
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import TOLD_KEYS, id_of, kind_of
-from airwrit.intake.typed.answers_file import AnswersFile, FactAnswer, WordAnswer, answer_value
+from airwrit.intake.typed.answers_file import AnswersFile, FactAnswer, SameAnswer, WordAnswer, answer_value
 
 ANSWER = "answer."
 """Begins the names of the fields of answers: for how many, which fact, and whom or what, which is written in base 64."""
@@ -44,9 +46,29 @@ class SheetQuestion(NamedTuple):
     more: int
 
 
-def questions_of(standing: Standing) -> tuple[SheetQuestion, ...]:
-    """The first ten questions of what a standing misses, their fields empty."""
-    return tuple(_question(gap, standing.report.state) for gap in standing.gaps[:MOST])
+def questions_of(standing: Standing, people: Set[str] = frozenset()) -> tuple[SheetQuestion, ...]:
+    """Whether some names are one person's, then the first ten questions of what a standing misses, their fields empty.
+
+    `people` are the people whom the files name: another name of theirs may take its place, one of the record's keeps its own.
+    """
+    state = standing.report.state
+    same = (_same(group, people) for group in perhaps_one_in(state) if not people.isdisjoint(group))
+    return (*same, *(_question(gap, state) for gap in standing.gaps[:MOST]))
+
+
+def _same(group: tuple[str, ...], people: Set[str]) -> SheetQuestion:
+    """Whether some names are one person's, and which of them to keep."""
+    names = tuple(map(id_of, group))
+    kept = (id_of(one) for one in group if any(other in people for other in group if other != one))
+    choices = (NOT_ONE, *kept)
+    room = AnswerRoom(
+        field_of("same", ALSO_CALLED.name, _AMONG.join(names)), "Name to keep", "", choices, "text"
+    )
+    return SheetQuestion("", "Are these one person?", 0, names, (room,), 0)
+
+
+NOT_ONE = "No, they are different people"
+_AMONG = "\n"
 
 
 def filled(questions: Iterable[SheetQuestion], told: Mapping[str, str]) -> tuple[SheetQuestion, ...]:
@@ -104,9 +126,14 @@ def form_told(values: Mapping[str, str], by: str, day: date) -> FormFilled | Non
     """The answers among what a form sent; None where it has none. BadFact on one that cannot be."""
     facts: list[FactAnswer] = []
     words: list[WordAnswer] = []
+    same: list[SameAnswer] = []
     for field, value in values.items():
         scope, fact, whom = _parts(field)
         if not value or fact not in TOLD_KEYS or scope == "except":
+            continue
+        if scope == "same":
+            names = tuple(whom.split(_AMONG))
+            same += [SameAnswer(value, names, _WHERE)] if value in names else []
             continue
         if scope == "word":
             words.append(WordAnswer(whom, value, None, _WHERE))
@@ -124,9 +151,9 @@ def form_told(values: Mapping[str, str], by: str, day: date) -> FormFilled | Non
                 _WHERE,
             )
         )
-    if not facts and not words:
+    if not facts and not words and not same:
         return None
-    return FormFilled(AnswersFile(_WHERE, tuple(facts), tuple(words)), by, day)
+    return FormFilled(AnswersFile(_WHERE, tuple(facts), tuple(words), same=tuple(same)), by, day)
 
 
 _WHERE = "answered on the page"
@@ -136,7 +163,7 @@ def _parts(field: str) -> tuple[str, str, str]:
     """For how many, which fact, and whom a field is; empty for a field that is no answer."""
     scope, _, rest = field.removeprefix(ANSWER).partition(".")
     fact, _, whom = rest.partition(".")
-    if not field.startswith(ANSWER) or scope not in ("all", "except", "model", "one", "word"):
+    if not field.startswith(ANSWER) or scope not in ("all", "except", "model", "one", "word", "same"):
         return "", "", ""
     try:
         return scope, fact, urlsafe_b64decode(whom.encode("ascii")).decode()

@@ -74,3 +74,19 @@ def test_a_column_not_understood_stays_so_until_somebody_says(visitor: Visitor, 
     assert fields(again)["column-5"] == "ask"
     told = pressed(client, again, "look", **{"column-5": "expires_on"})[2]
     assert fields(told)["column-5"] == "expires_on"
+
+
+def test_names_that_may_be_one_person_are_joined_only_when_told(visitor: Visitor, tmp_path: Path) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    sheet = b'Pilot,107 cert no,Last recurrent\nDana Haskell,0000001,2026-01-10\n"Haskell, Dana",0000001,2026-02-10\n'
+    shown = sent(client, sheet, "people.csv")
+    assert "Are these one person?" in words(shown)
+    same = asked_for(shown, "Are these one person?")
+    apart = pressed(client, shown, "look", **{same: "No, they are different people"})[2]
+    assert fields(apart)[same] == "No, they are different people"
+    one = pressed(client, shown, "look", **{same: "Dana Haskell"})[2]
+    assert "Are these one person?" not in words(one)
+    pressed(client, one, "keep")
+    people = words(client.get("/people").text)
+    assert "Dana Haskell" in people
+    assert "Haskell, Dana" not in people
