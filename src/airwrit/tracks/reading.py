@@ -8,12 +8,18 @@ from typing import BinaryIO
 
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.csv_log import read_csv
+from airwrit.tracks.readers.dataflash import read_dataflash
 from airwrit.tracks.readers.gpx import read_gpx
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading, digest_of
 from airwrit.tracks.readers.recognition import MOST_BYTES, format_of
+from airwrit.tracks.readers.telemetry import read_telemetry
+from airwrit.tracks.readers.ulog import read_ulog
 from airwrit.tracks.track import HeightDatum, LogFormat
 
 READERS: dict[LogFormat, Callable[[BinaryIO, LogFile, LogAnswers], Reading]] = {
+    LogFormat.ULOG: read_ulog,
+    LogFormat.DATAFLASH: read_dataflash,
+    LogFormat.TELEMETRY: read_telemetry,
     LogFormat.GPX: read_gpx,
     LogFormat.CSV: read_csv,
 }

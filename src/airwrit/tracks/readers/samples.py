@@ -68,6 +68,14 @@ class Samples:
             **columns,
         )
 
+    def with_utc(self, utc_less_clock_us: int, time_from: TimeSource) -> Samples:
+        """With what to add to the clock for UTC, and where that is from."""
+        return replace(self, utc_less_clock_us=utc_less_clock_us, time_from=time_from)
+
+    def having(self, **columns: Any) -> Samples:
+        """With these columns in place of those there are."""
+        return replace(self, **columns)
+
     def noting(self, *problems: TrackProblem | None) -> Samples:
         """With these problems behind those there are; None is none."""
         return replace(self, problems=self.problems + tuple(one for one in problems if one is not None))
