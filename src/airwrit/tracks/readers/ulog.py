@@ -67,7 +67,7 @@ _STEADY_US = SECOND_US
 _Topics = dict[str, list[dict[str, NDArray[Any]]]]
 
 
-class _Base(NamedTuple):
+class _UlogBase(NamedTuple):
     """The topic whose rows are the samples: their times, places and heights, and which rows of them count."""
 
     t_us: NDArray[np.int64]
@@ -123,7 +123,7 @@ def _column(data: dict[str, NDArray[Any]], name: str, scale: float = 1.0) -> NDA
     return None if values is None else values.astype(np.float64) * scale
 
 
-def _base(topics: _Topics) -> _Base | None:
+def _base(topics: _Topics) -> _UlogBase | None:
     """The estimate of the aircraft where it covers most of the flight, else what the receiver says."""
     fused = next((one for one in topics.get(_FUSED, []) if {"lat", "lon", "alt"} <= one.keys()), None)
     gps = next(
@@ -137,7 +137,7 @@ def _base(topics: _Topics) -> _Base | None:
     return gps
 
 
-def _of_fused(data: dict[str, NDArray[Any]]) -> _Base:
+def _of_fused(data: dict[str, NDArray[Any]]) -> _UlogBase:
     clock = _clock(data)
     places = np.where(np.issubdtype(data["lat"].dtype, np.integer), 1e-7, 1.0)
     meters = 1e-3 if np.issubdtype(data["alt"].dtype, np.integer) else 1.0
@@ -150,7 +150,7 @@ def _of_fused(data: dict[str, NDArray[Any]]) -> _Base:
     moved = np.zeros(len(clock), dtype=np.bool_)
     if "lat_lon_reset_counter" in data:
         moved[1:] = np.diff(data["lat_lon_reset_counter"].astype(np.int64)) != 0
-    return _Base(
+    return _UlogBase(
         clock,
         data["lat"].astype(np.float64) * places,
         data["lon"].astype(np.float64) * places,
@@ -163,7 +163,7 @@ def _of_fused(data: dict[str, NDArray[Any]]) -> _Base:
     )
 
 
-def _of_gps(data: dict[str, NDArray[Any]]) -> _Base | None:
+def _of_gps(data: dict[str, NDArray[Any]]) -> _UlogBase | None:
     """Rows of a receiver, in whichever of its two forms; None where it never had a fix."""
     names = (
         ("latitude_deg", "longitude_deg", "altitude_msl_m", "altitude_ellipsoid_m", 1.0, 1.0)
@@ -184,7 +184,7 @@ def _of_gps(data: dict[str, NDArray[Any]]) -> _Base | None:
     }
     lat, lon = (np.where(unfixed, np.nan, values) for values in (lat, lon))
     missing = noted(TrackFault.NO_FIX, unfixed, np.arange(len(lat)))
-    return _Base(_clock(data), lat, lon, heights, _doubts(data), (missing,))
+    return _UlogBase(_clock(data), lat, lon, heights, _doubts(data), (missing,))
 
 
 def _doubts(data: dict[str, NDArray[Any]]) -> dict[TrackDoubt, NDArray[np.float64]]:
@@ -211,7 +211,7 @@ def _without_steps(
     return values + (steps.sum() - np.cumsum(steps)), reset
 
 
-def _samples(base: _Base, topics: _Topics, info: dict[str, Any]) -> Samples:
+def _samples(base: _UlogBase, topics: _Topics, info: dict[str, Any]) -> Samples:
     at, row = base.t_us, np.arange(len(base.t_us), dtype=np.int64)
     offset, problems = _offset(topics, info, at, row)
     samples = Samples(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import BinaryIO
+from typing import Protocol
 from xml.parsers.expat import ExpatError, ParserCreate
 
 from airwrit.base.errors import UnreadableFile
@@ -20,6 +20,13 @@ class DocumentTypeFound(Exception):
 
 class _TooDeep(Exception):
     """Elements within elements, beyond what any log has, or a text of that kind."""
+
+
+class PiecesOfFile(Protocol):
+    """What bytes can be read from a piece at a time."""
+
+    def read(self, size: int, /) -> bytes:
+        """The next bytes, none at the end."""
 
 
 class XmlEvents:
@@ -44,7 +51,7 @@ class XmlEvents:
         self._parser = parser
         self._names: dict[str, str] = {}
 
-    def read(self, file: BinaryIO, name: str) -> bool:
+    def read(self, file: PiecesOfFile, name: str) -> bool:
         """Whether the document was whole. UnreadableFile for one that could do harm; what is broken off just ends."""
         try:
             while piece := file.read(_PIECE):

@@ -1,0 +1,123 @@
+"""GeoJSON whose features have a time for each coordinate: `coordTimes`, or `coordinateProperties` with `times`.
+
+Source: RFC 7946; the times are a convention beside it. The third number should be height above the ellipsoid, but most writers
+put there what their source had, so it goes as not named. Lists of unequal length do not pair up: that feature is left out.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Any, BinaryIO, NamedTuple
+
+import numpy as np
+
+from airwrit.tracks.faults import TrackFault
+from airwrit.tracks.readers.numbers import NAN
+from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
+from airwrit.tracks.readers.samples import Samples, track_of
+from airwrit.tracks.readers.text_times import clock_of, read_times
+from airwrit.tracks.track import HeightDatum, Track, TrackProblem
+
+_BROKEN = (json.JSONDecodeError, UnicodeDecodeError, RecursionError, ValueError)
+
+
+class _Line(NamedTuple):
+    """The coordinates and times of one feature, a list for each of its lines."""
+
+    coordinates: list[Any]
+    times: list[Any]
+
+
+def read_geojson(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
+    """The tracks of a document. UnreadableFile where no line has times."""
+    try:
+        told = json.loads(file.read().decode("utf-8-sig"))
+    except _BROKEN as fault:
+        raise log.refused(f"the JSON is damaged ({type(fault).__name__})") from None
+    tracks: list[Track] = []
+    problems: list[TrackProblem] = []
+    for at, feature in enumerate(_features(told)):
+        lines, wrong = _lines(feature)
+        if wrong is not None:
+            problems.append(wrong._replace(first_row=at))
+        track = _track(lines, log, answers) if lines else None
+        tracks += [] if track is None else [track]
+    if not tracks:
+        first = problems[0].detail if problems else ""
+        raise log.refused(f"the GeoJSON has no line with a time for each point {first}".rstrip())
+    return Reading(tuple(tracks), tuple(problems))
+
+
+def _features(told: Any) -> list[dict[str, Any]]:
+    found = told.get("features", [told]) if isinstance(told, dict) else []
+    return [one for one in found if isinstance(one, dict)] if isinstance(found, list) else []
+
+
+def _lines(feature: dict[str, Any]) -> tuple[list[_Line], TrackProblem | None]:
+    """The lines of a feature with as many times as points, or why there are none."""
+    geometry = feature.get("geometry")
+    kind = geometry.get("type") if isinstance(geometry, dict) else None
+    if not isinstance(geometry, dict) or kind not in {"LineString", "MultiLineString"}:
+        return [], TrackProblem(TrackFault.NOT_A_TRACK, 1)
+    coordinates, times = geometry.get("coordinates"), _times(feature.get("properties"))
+    if kind == "LineString":
+        coordinates, times = [coordinates], [times]
+    if not isinstance(coordinates, list) or not isinstance(times, list) or times == [None]:
+        return [], TrackProblem(TrackFault.NO_TIME, 1)
+    counts = [len(one) if isinstance(one, list) else 0 for one in coordinates]
+    told = [len(one) if isinstance(one, list) else 0 for one in times]
+    if counts != told:
+        return [], TrackProblem(TrackFault.LENGTHS_DIFFER, 1, -1, f"{sum(told)} times, {sum(counts)} places")
+    return [_Line(line, of) for line, of in zip(coordinates, times, strict=True) if line], None
+
+
+def _times(properties: Any) -> Any:
+    if not isinstance(properties, dict):
+        return None
+    newer = properties.get("coordinateProperties")
+    told = newer.get("times") if isinstance(newer, dict) else None
+    return properties.get("coordTimes", properties.get("times")) if told is None else told
+
+
+def _track(lines: list[_Line], log: LogFile, answers: LogAnswers) -> Track | None:
+    points = np.array([_point(one) for line in lines for one in line.coordinates], dtype=np.float64)
+    row = np.arange(1, len(points) + 1, dtype=np.int64)
+    if not len(points):
+        return None
+    times = clock_of(read_times([_text(one) for line in lines for one in line.times]), row, answers.zone)
+    samples = Samples(
+        clock_us=times.clock_us,
+        timed=times.timed,
+        time_from=times.time_from,
+        utc_less_clock_us=times.utc_less_clock_us,
+        lat_deg=points[:, 1],
+        lon_deg=points[:, 0],
+        row=row,
+        heights_m={HeightDatum.UNKNOWN: points[:, 2]},
+        segment=np.repeat(np.arange(len(lines), dtype=np.int32), [len(line.coordinates) for line in lines]),
+        problems=times.problems,
+    )
+    return track_of(samples, log, answers)
+
+
+def _point(told: Any) -> list[float]:
+    parts = told if isinstance(told, list) else []
+    numbers = [_number(one) for one in parts[:3]]
+    return numbers + [NAN] * (3 - len(numbers))
+
+
+def _number(told: Any) -> float:
+    if isinstance(told, bool) or not isinstance(told, int | float):
+        return NAN
+    return float(told) if abs(told) < 1e300 else NAN
+
+
+def _text(told: Any) -> str:
+    """A time as text; a number is milliseconds since 1970."""
+    if isinstance(told, str):
+        return told
+    value = _number(told)
+    if not abs(value) < 1e14:
+        return ""
+    return datetime.fromtimestamp(value / 1000, UTC).isoformat()

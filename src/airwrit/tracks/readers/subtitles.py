@@ -1,0 +1,172 @@
+"""Subtitles with telemetry: each cue has a time in the video, and a text with the place and heights at it.
+
+Cues come at the rate of the video and repeat what the receiver said last: only changes are kept. The clock in a text is local
+and names no zone, so a zone has to be told, and a day where the text has none. A height without a word beside it is of no known
+reference. Without either clock nor day the track keeps the time in the video alone.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import BinaryIO, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwrit.tracks.faults import TrackFault
+from airwrit.tracks.readers.numbers import NAN, number_of
+from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
+from airwrit.tracks.readers.samples import Samples, track_of
+from airwrit.tracks.readers.text_times import TextTimes, clock_of, past_midnight, read_times
+from airwrit.tracks.readers.utc import SECOND_US, day_us
+from airwrit.tracks.track import HeightDatum, TimeSource, TrackProblem
+
+_CUE = re.compile(r"(\d{1,3}):(\d{2}):(\d{2})(?:[,.](\d{1,3}))?\s*-->")
+_TAG = re.compile(r"<[^<>]{0,200}>")
+_N = r"([+-]?\d+(?:\.\d+)?)"
+_LAT = re.compile(rf"\blat(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
+_LON = re.compile(rf"\b(?:lon|lng|long|longt?itude)\s*[=:]\s*{_N}", re.IGNORECASE)
+_GPS = re.compile(rf"\bGPS\s*\(\s*{_N}\s*,\s*{_N}\s*(?:,\s*{_N})?", re.IGNORECASE)
+_REL = re.compile(rf"\brel(?:ative)?[ _]?alt(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
+_ABS = re.compile(rf"\babs(?:olute)?[ _]?alt(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
+_ALT = re.compile(rf"\b(?:alt(?:itude)?|height|H)\s*[=:]?\s*{_N}\s*m?\b", re.IGNORECASE)
+_CLOCK = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})[ T]+(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,3}))?")
+_OF_DAY = re.compile(r"(?<![\d:])(\d{1,2}):(\d{2}):(\d{2})(?:[.,](\d{1,3}))?(?![\d:])")
+
+
+class _Cue(NamedTuple):
+    """One cue: its line, its time in the video, its place and heights, and the clock in its text."""
+
+    line: int
+    video_us: int
+    lat: float
+    lon: float
+    relative: float
+    absolute: float
+    unnamed: float
+    clock: str
+    of_day: int
+
+
+def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
+    """The track of the cues. UnreadableFile where none has a place."""
+    data = file.read()
+    text = data.decode("utf-16" if data[:2] in {b"\xff\xfe", b"\xfe\xff"} else "utf-8-sig", errors="replace")
+    cues, rejected = _cues(text)
+    if not any(cue.lat == cue.lat for cue in cues):
+        raise log.refused("the subtitles have no latitude and longitude")
+    kept = [cue for at, cue in enumerate(cues) if at == 0 or _said(cue) != _said(cues[at - 1])]
+    problems = []
+    if rejected:
+        problems.append(TrackProblem(TrackFault.REJECTED_CUES, rejected))
+    if len(kept) < len(cues):
+        problems.append(TrackProblem(TrackFault.REPEATED_ROWS, len(cues) - len(kept)))
+    track = track_of(_samples(kept, answers), log, answers)
+    if track is None:
+        raise log.refused("no cue of the subtitles has a time")
+    return Reading((track,), tuple(problems))
+
+
+def _said(cue: _Cue) -> tuple[str, ...]:
+    """What a cue says of the aircraft, so that repeats show; texts, since a missing number is not itself."""
+    return tuple(map(str, (cue.lat, cue.lon, cue.relative, cue.absolute, cue.unnamed)))
+
+
+def _cues(text: str) -> tuple[list[_Cue], int]:
+    """The cues, and how many blocks had no time that can be read or no text with a number."""
+    found: list[_Cue] = []
+    rejected, line = 0, 1
+    for block in re.split(r"(\r?\n[ \t]*\r?\n)", text):
+        cue = _cue(block, line) if block.strip() else None
+        if cue is not None:
+            found.append(cue)
+        elif block.strip():
+            rejected += 1
+        line += block.count("\n")
+    return found, rejected
+
+
+def _cue(block: str, line: int) -> _Cue | None:
+    at = _CUE.search(block)
+    if at is None:
+        return None
+    said = _TAG.sub(" ", block[at.end() :].partition("\n")[2])
+    hours, minutes, seconds, fraction = at.groups()
+    video = ((int(hours) * 60 + int(minutes)) * 60 + int(seconds)) * SECOND_US
+    video += int((fraction or "0").ljust(3, "0")) * 1000
+    lat, lon, third = _first(_LAT, said), _first(_LON, said), NAN
+    pair = _GPS.search(said)
+    if pair is not None and lat != lat:  # noqa: PLR0124
+        lon, lat, third = number_of(pair[1]), number_of(pair[2]), number_of(pair[3])
+    relative, absolute = _first(_REL, said), _first(_ABS, said)
+    named = relative == relative or absolute == absolute  # noqa: PLR0124
+    unnamed = NAN if named else _first(_ALT, said)
+    clock, of_day = _CLOCK.search(said), _OF_DAY.search(said)
+    return _Cue(
+        line,
+        video,
+        lat,
+        lon,
+        relative,
+        absolute,
+        third if unnamed != unnamed and not named else unnamed,  # noqa: PLR0124
+        "" if clock is None else _iso(clock),
+        -1 if of_day is None else _us_of_day(of_day),
+    )
+
+
+def _first(pattern: re.Pattern[str], text: str) -> float:
+    found = pattern.search(text)
+    return NAN if found is None else number_of(found[1])
+
+
+def _iso(found: re.Match[str]) -> str:
+    year, month, day, hour, minute, second, fraction = found.groups()
+    whole = f"{year}-{int(month):02}-{int(day):02}T{int(hour):02}:{minute}:{second}"
+    return f"{whole}.{fraction.ljust(3, '0')}" if fraction else whole
+
+
+def _us_of_day(found: re.Match[str]) -> int:
+    hour, minute, second, fraction = found.groups()
+    us = ((int(hour) * 60 + int(minute)) * 60 + int(second)) * SECOND_US
+    return us + int((fraction or "0").ljust(3, "0")) * 1000
+
+
+def _samples(cues: list[_Cue], answers: LogAnswers) -> Samples:
+    row = np.array([cue.line for cue in cues], dtype=np.int64)
+    times = _times(cues, row, answers)
+    heights = {
+        datum: np.array(values)
+        for datum, values in (
+            (HeightDatum.TAKEOFF, [cue.relative for cue in cues]),
+            (HeightDatum.SEA_LEVEL, [cue.absolute for cue in cues]),
+            (HeightDatum.UNKNOWN, [cue.unnamed for cue in cues]),
+        )
+        if any(value == value for value in values)  # noqa: PLR0124
+    }
+    return Samples(
+        clock_us=times.clock_us,
+        timed=times.timed,
+        time_from=times.time_from,
+        utc_less_clock_us=times.utc_less_clock_us,
+        lat_deg=np.array([cue.lat for cue in cues]),
+        lon_deg=np.array([cue.lon for cue in cues]),
+        row=row,
+        heights_m=heights,
+        problems=times.problems,
+    )
+
+
+def _times(cues: list[_Cue], row: NDArray[np.int64], answers: LogAnswers) -> TextTimes:
+    """The clock in the texts where all have one, with the day it has or that was told; else the time in the video."""
+    read = read_times([cue.clock for cue in cues])
+    if read.local.all():
+        return clock_of(read, row, answers.zone)
+    of_day = np.array([cue.of_day for cue in cues], dtype=np.int64)
+    if (of_day >= 0).all() and answers.day is not None:
+        every = np.ones(len(row), dtype=np.bool_)
+        local = read._replace(us=past_midnight(of_day) + day_us(answers.day), local=every, unread=~every)
+        return clock_of(local, row, answers.zone)
+    video = np.array([cue.video_us for cue in cues], dtype=np.int64)
+    no_date = TrackProblem(TrackFault.NO_DATE, len(row))
+    return TextTimes(video, np.ones(len(row), dtype=np.bool_), TimeSource.VIDEO, None, (no_date,))
