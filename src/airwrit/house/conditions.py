@@ -26,14 +26,25 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.keys.airspace import FLIGHT_WAIVER
 from airwrit.facts.keys.authority import FLIGHT_EAST, FLIGHT_NORTH, FLIGHT_SOUTH, FLIGHT_WEST
+from airwrit.facts.keys.equipment import BATTERY_RETIRED_ON, BATTERY_SHIPPED_ON, CYCLES_READ
 from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES
+from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.keys.maintenance import MAINTENANCE_BATTERY, MAINTENANCE_DONE_ON, MAINTENANCE_OF, TASK
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
-from airwrit.facts.keys.person import COMPLETED_ON, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.person import (
+    COMPLETED_ON,
+    COURSE,
+    COURSE_OF,
+    COURSE_ON,
+    COURSE_PASSED,
+    EVENT_KIND,
+    EVENT_OF,
+)
 from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import TABLES, id_of
-from airwrit.house.rows import CALENDAR_MONTH, DAY, HouseRow
+from airwrit.house.rows import CALENDAR_MONTH, DAY, PERCENT, SAME_MODEL, HouseRow
+from airwrit.law.aircraft.battery import battery_cycles, capacity_left
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
 from airwrit.law.flight.light import is_night
@@ -57,14 +68,20 @@ def judged(row: HouseRow, facts: Facts, law: Law) -> Outcome:
         outcome = CHECKS[row.kind](row, facts, law)
     except Undecided as gap:
         outcome = Outcome(Verdict.UNKNOWN, gap.about, gap.why)
-    if outcome.verdict is not Verdict.MET and row.about == "aircraft" and _is_gone(facts):
+    if outcome.verdict is not Verdict.MET and _is_gone(row, facts):
         return no_duty("gone")
     return outcome
 
 
-def _is_gone(facts: Facts) -> bool:
-    """Whether the aircraft was sold, destroyed, exported or lost by that day, so that nobody flies it any more."""
-    return any(happened(facts, key) is not None for key in (SOLD_ON, DESTROYED_ON, EXPORTED_ON, LOST_ON))
+_ENDS: Mapping[str, tuple[Key[date], ...]] = {
+    "aircraft": (SOLD_ON, DESTROYED_ON, EXPORTED_ON, LOST_ON),
+    "battery": (BATTERY_RETIRED_ON, BATTERY_SHIPPED_ON),
+}
+
+
+def _is_gone(row: HouseRow, facts: Facts) -> bool:
+    """Whether the aircraft or battery was sold, retired or lost by that day, so that nobody flies it any more."""
+    return any(happened(facts, key) is not None for key in _ENDS.get(row.about, ()))
 
 
 def _covers(row: HouseRow, facts: Facts) -> bool:
@@ -135,6 +152,10 @@ def _bounded(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 
 def _measured(row: HouseRow, facts: Facts) -> Measured:
     """The number a row bounds, in the row's unit: a weight with its doubt, an age in whole years, or the plain number."""
     key = _named(row)
+    if key is CYCLES_READ:
+        return battery_cycles(facts)
+    if row.unit == PERCENT:
+        return capacity_left(facts)
     if key is TAKEOFF_WEIGHT:
         return scaled(weight_as_flown_g(facts), WEIGHT_UNITS_G[row.unit])
     value = _fact(row, facts, key)
@@ -144,13 +165,25 @@ def _measured(row: HouseRow, facts: Facts) -> Measured:
 
 
 def _within_days(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
-    done, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
+    done, on = _done_on(row, facts), day_of(facts.on)
+    if done is None:
+        return unknown(Why.MISSING, "never_done")
     last = _last_day_of(done, int(row.limit), row.unit)
     if done > on:
         return unknown(Why.MISSING, "to_come", value=done)
     if on > last:
         return not_met("lapsed", value=last, margin=days_left(last, on))
     return met("recent", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
+
+
+def _done_on(row: HouseRow, facts: Facts) -> date | None:
+    """The day a row goes by: that of its fact, or the last one up to today on which its task was done; None where never."""
+    if not row.task:
+        return day_of(_fact(row, facts, _named(row)))
+    on = day_of(facts.on)
+    works = facts.linking(MAINTENANCE_BATTERY if row.about == "battery" else MAINTENANCE_OF)
+    days = [work[MAINTENANCE_DONE_ON] for work in works if _is_among(work[TASK], (row.task,))]
+    return max((day for day in days if day <= on), default=None)
 
 
 @lru_cache(maxsize=1 << 14)
@@ -196,7 +229,13 @@ class _Counted(NamedTuple):
 def _count_in_days(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
     on = day_of(facts.on)
     first = _first_day_before(on, row.within, DAY)
-    counted = _counted(row, facts)
+    if row.about == "flight":
+        if _is_logged(facts):
+            return no_duty("flown")
+        model = facts.linked(FLIGHT_AIRCRAFT)[MODEL] if row.model == SAME_MODEL else ""
+        counted = _counted(row, facts.linked(FLIGHT_PILOT), model)
+    else:
+        counted = _counted(row, facts, row.model)
     inside = sorted(((day, many) for day, many in counted.sure if first < day <= on), reverse=True)
     sure = sum((many for _, many in inside), Decimal(0))
     twice = sum((many for day, many in counted.twice if first < day <= on), Decimal(0))
@@ -223,8 +262,8 @@ def _day_of_last_needed(inside: Iterable[tuple[date, Decimal]], limit: Decimal) 
     return date.min
 
 
-def _counted(row: HouseRow, facts: Facts) -> _Counted:
-    """What is on file of a person's trainings, flights or landings."""
+def _counted(row: HouseRow, facts: Facts, model: str) -> _Counted:
+    """What is on file of a person's trainings, flights or landings; of flights only those with a model, where one is named."""
     sure: list[tuple[date, Decimal]] = []
     flights: list[tuple[Facts, When, Decimal]] = []
     perhaps, on_file = False, False
@@ -236,7 +275,7 @@ def _counted(row: HouseRow, facts: Facts) -> _Counted:
             on_file = True
             if training and row.values and one[EVENT_KIND] not in row.values:
                 continue
-            if row.model and not _is_among(one.linked(FLIGHT_AIRCRAFT)[MODEL], (row.model,)):
+            if model and not _is_among(one.linked(FLIGHT_AIRCRAFT)[MODEL], (model,)):
                 continue
             when = one[COMPLETED_ON if training else FLOWN_ON]
             many = Decimal(1) if training else _many(row, one)
@@ -265,11 +304,13 @@ def _many(row: HouseRow, flight: Facts) -> Decimal:
 
 def _used_since(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
     """How much an aircraft was flown since a day: flights of that day itself may have come before or after it."""
-    done, on = day_of(_fact(row, facts, _named(row))), day_of(facts.on)
+    done, on = _done_on(row, facts), day_of(facts.on)
+    if done is None:
+        return unknown(Why.MISSING, "never_done")
     if done > on:
         return unknown(Why.MISSING, "to_come", value=done)
     sure, that_day, gaps = Decimal(0), Decimal(0), False
-    for flight in facts.linking(FLIGHT_AIRCRAFT):
+    for flight in facts.linking(PACKS if row.about == "battery" else FLIGHT_AIRCRAFT):
         try:
             if not _is_logged(flight):
                 continue
@@ -308,6 +349,29 @@ def _twice(flights: Sequence[tuple[Facts, When, Decimal]], pilot: Facts) -> list
         together.setdefault(double.one, [double.one]).append(double.other)
     apart = [sorted(mine, key=lambda subject: alike[subject][2])[1:] for mine in together.values()]
     return [(day_of(alike[subject][1]), alike[subject][2]) for mine in apart for subject in mine]
+
+
+def _trained(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    """Whether the person passed one of the courses named, and not longer ago than the limit where there is one."""
+    on, days, gap = day_of(facts.on), [], False
+    for course in facts.linking(COURSE_OF):
+        try:
+            if not _is_among(course[COURSE], row.values) or course.on_file(COURSE_PASSED) is False:
+                continue
+            days.append(course[COURSE_ON])
+        except Undecided:
+            gap = True
+    done = max((day for day in days if day <= on), default=None)
+    if done is None:
+        return unknown(Why.MISSING, "day_not_known" if gap else "not_on_file")
+    if not row.limit:
+        return met("trained", value=done)
+    last = _last_day_of(done, int(row.limit), row.unit)
+    if on <= last:
+        return met("current", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
+    if gap:
+        return unknown(Why.MISSING, "day_not_known")
+    return not_met("lapsed", value=last, margin=days_left(last, on))
 
 
 def _required(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
@@ -374,6 +438,7 @@ CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
     "used_since": _used_since,
     "required": _required,
     "covered_by": _covered_by,
+    "trained": _trained,
     "inside_box": _inside_box,
     "by_day": _by_day,
 }

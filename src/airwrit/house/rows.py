@@ -16,18 +16,20 @@ from airwrit.base.errors import BadFact, BadHouseFile
 from airwrit.base.units import WEIGHT_UNITS_G
 from airwrit.facts.choices import EventKind, PaperKind, UsedFor
 from airwrit.facts.key import Key, value_of
+from airwrit.facts.keys.equipment import CAPACITY_MEASURED
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.law.rule import Bears
 
-ABOUT = ("aircraft", "person", "paper", "flight")
+ABOUT = ("aircraft", "person", "paper", "flight", "battery")
 REACH = {
     "aircraft": ("aircraft", "registration", "owner"),
     "person": ("person",),
     "paper": ("paper",),
     "flight": ("flight",),
+    "battery": ("battery",),
 }
 """Kinds of subject whose facts a row may look at: those of its own, and what an aircraft points at."""
-DAY, CALENDAR_MONTH, YEAR = "day", "calendar month", "year"
+DAY, CALENDAR_MONTH, YEAR, PERCENT = "day", "calendar month", "year", "percent"
 _COUNTED = ("training", "flights", "landings", "hours")
 _WORN_BY = ("hours", "flights", "landings")
 _COMMON = (
@@ -50,12 +52,13 @@ FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "not_one_of": (("key", "values"), ()),
     "at_least": (("key", "limit"), ("unit",)),
     "at_most": (("key", "limit"), ("unit",)),
-    "within_days": (("key", "limit"), ("unit",)),
+    "within_days": (("limit",), ("key", "task", "unit")),
     "before_days": (("key", "limit"), ("unit", "done")),
     "count_in_days": (("of", "limit", "within"), ("values", "model")),
-    "used_since": (("key", "of", "limit"), ()),
+    "used_since": (("of", "limit"), ("key", "task")),
     "required": (("key",), ()),
     "covered_by": (("values",), ()),
+    "trained": (("courses",), ("limit", "unit")),
     "inside_box": (("south", "north", "west", "east"), ()),
     "by_day": ((), ()),
 }
@@ -66,6 +69,10 @@ _OF_A_PLAN = ("inside_box", "by_day")
 _EDGES = (("south", 90), ("north", 90), ("west", 180), ("east", 180))
 _ON_RECORD = ("paper", "flight")
 """What a row puts on record: a paper grounds nothing by itself, and a flight that was made cannot be stopped."""
+_WITHOUT_USE = (*_ON_RECORD, "battery")
+"""What is flown for no use of its own."""
+SAME_MODEL = "same"
+"""Of a rule about a flight: the model of the aircraft it is flown with."""
 _LONGEST, _MOST_ROWS, _MOST_VALUES = 300, 1_000, 1_000
 _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 
@@ -74,7 +81,8 @@ _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 class HouseRow:
     """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers.
 
-    `of` is what is counted, `model` the only model of aircraft whose flights count, "" for every one.
+    `of` is what is counted, `model` the only model of aircraft whose flights count, "" for every one. `task` is the
+    maintenance whose last day counts, where no fact tells it.
     """
 
     name: str
@@ -95,6 +103,7 @@ class HouseRow:
     of: str
     within: int
     model: str
+    task: str
     scope: tuple[tuple[Key[Any], tuple[Any, ...]], ...]
 
 
@@ -218,6 +227,7 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
         unit=unit,
         of=_what_is_counted(at, kind) if "of" in must else "",
         model=at.text("model"),
+        task=at.text("task"),
         within=_whole(at, "within", _MOST[DAY]) if "within" in must else 0,
         scope=_scope(at, about),
     )
@@ -239,17 +249,22 @@ def _bears(at: _At, about: str) -> Bears:
 
 def _fitting(at: _At, kind: str, about: str) -> None:
     """Refuse a kind that cannot ask about such a subject, and a use for papers and flights made, which have none."""
-    if kind == "count_in_days" and about != "person":
-        raise at.refusal("kind", f"only people can have {kind}", 'write about = "person"')
-    if kind == "used_since" and about != "aircraft":
-        raise at.refusal("kind", f"only aircraft can have {kind}", 'write about = "aircraft"')
-    if kind == "covered_by" and about in _ON_RECORD:
+    for one, fit in _ONLY_OF.items():
+        if kind == one and about not in fit:
+            who = " or ".join(_CALLED_IN_ROWS[each] for each in fit)
+            raise at.refusal("kind", f"only {who} can have {kind}", f'write about = "{fit[0]}"')
+    if "model" in at.content and (at.content["model"] == SAME_MODEL) is not (about == "flight"):
+        raise at.refusal(
+            "model", "a rule about a flight counts the same model", f'write model = "{SAME_MODEL}" there'
+        )
+    _key_or_task(at, kind)
+    if kind == "covered_by" and about in _WITHOUT_USE:
         raise at.refusal(
             "kind", "a document covers only aircraft and people", 'write about = "aircraft" or "person"'
         )
     if kind in _OF_A_PLAN and about != "flight":
         raise at.refusal("kind", f"only flights can have {kind}", 'write about = "flight"')
-    if "use" in at.content and about in _ON_RECORD:
+    if "use" in at.content and about in _WITHOUT_USE:
         raise at.refusal("use", f"a rule about a {about} can't have a use", "leave it out")
 
 
@@ -274,9 +289,33 @@ def _degrees(at: _At, field: str, most: int) -> Decimal:
     )
 
 
+_ONLY_OF = {
+    "count_in_days": ("person", "flight"),
+    "used_since": ("aircraft", "battery"),
+    "trained": ("person",),
+}
+
+
+_CALLED_IN_ROWS = {"person": "people", "flight": "flights", "aircraft": "aircraft", "battery": "batteries"}
+
+
+def _key_or_task(at: _At, kind: str) -> None:
+    """Refuse a row that goes by a day and names none, or both a fact and a task, or a task of what is not maintained."""
+    if kind not in ("within_days", "used_since"):
+        return
+    if ("key" in at.content) is ("task" in at.content):
+        raise at.refusal(
+            "key", "it needs a fact or a task, and not both", 'write key = "..." or task = "..."'
+        )
+    if "task" in at.content and at.content["about"] not in ("aircraft", "battery"):
+        raise at.refusal("task", "only aircraft and batteries have maintenance", "name a fact in key instead")
+
+
 def _what_is_counted(at: _At, kind: str) -> str:
     """What a row counts. Trainings are of no aircraft, and wear none."""
     of = at.one_of("of", _WORN_BY if kind == "used_since" else _COUNTED)
+    if at.content["about"] == "battery" and of != "flights":
+        raise at.refusal("of", "a battery wears by flights alone", 'write of = "flights"')
     if of == "training" and "model" in at.content:
         raise at.refusal("model", "training isn't counted by model", "leave it out")
     return of
@@ -347,7 +386,7 @@ def _whole(at: _At, field: str, most: int) -> int:
 
 def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
     """The unit and the limit of a row, its unit one that its fact can be told in."""
-    if kind in ("within_days", "before_days"):
+    if kind in ("within_days", "before_days") or (kind == "trained" and "limit" in at.content):
         _date_key(at, "key", key)
         unit = at.one_of("unit", (DAY, CALENDAR_MONTH), DAY)
         return unit, Decimal(_whole(at, "limit", _MOST[unit]))
@@ -364,10 +403,13 @@ def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
             "key", f"the fact {key.name} isn't a number", "name a fact that is a number, or use one_of"
         )
     units = tuple(WEIGHT_UNITS_G) if key.unit == "g" else (key.unit,)
+    units += (PERCENT,) if key is CAPACITY_MEASURED else ()
     return at.one_of("unit", units, key.unit), at.number("limit", 10**9)
 
 
 def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
+    if kind == "trained":
+        return _courses(at)
     if "values" not in at.content:
         return ()
     raws = at.content["values"]
@@ -380,6 +422,16 @@ def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
             raise at.refusal("values", "only training has kinds to choose from", "leave it out")
         return tuple(_word(at, "values", raw, EventKind) for raw in raws)
     return tuple(_typed(at, "values", raw, key) for raw in raws) if key else ()
+
+
+def _courses(at: _At) -> tuple[str, ...]:
+    """The courses of which one has to be done."""
+    raws = at.content["courses"]
+    if not isinstance(raws, list) or not 0 < len(raws) <= _MOST_VALUES:
+        raise at.refusal("courses", f"{_quoted(raws)} isn't a list of courses", 'write courses = ["..."]')
+    if not all(isinstance(raw, str) and raw.strip() and len(raw) <= _LONGEST for raw in raws):
+        raise at.refusal("courses", "a course is a short text", 'write courses = ["Night flying"]')
+    return tuple(raws)
 
 
 def _word(at: _At, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:

@@ -11,10 +11,12 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import BadHouseFile, UnreadableFile
+from airwrit.facts.key import Key
+from airwrit.facts.keys.equipment import BATTERY_SINCE, CAPACITY_MEASURED, CYCLES_READ
 from airwrit.facts.statement import Source
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES
 from airwrit.house.conditions import judged
-from airwrit.house.rows import REACH, HouseRow, read_rows
+from airwrit.house.rows import REACH, SAME_MODEL, HouseRow, read_rows
 from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import shown
@@ -28,6 +30,14 @@ _COUNTED = {
     "landings": "takeoffs and landings",
     "hours": "flight hours",
 }
+
+
+_CALLED: Mapping[Key[Any], str] = {
+    CYCLES_READ: "cycles",
+    CAPACITY_MEASURED: "capacity left",
+    BATTERY_SINCE: "age of the battery",
+}
+"""What a row bounds, where that is reckoned from the fact it names."""
 
 
 class House(NamedTuple):
@@ -108,8 +118,18 @@ def texts_of(row: HouseRow) -> Mapping[str, Mapping[str, str]]:
 def _meaning(row: HouseRow) -> str:
     """What a row looks at: its fact, else what it counts, and on which model."""
     if row.key is not None:
-        return row.key.meaning
-    return _COUNTED.get(row.of, "") + (f" on the {row.model}" if row.model else "")
+        return (
+            _CALLED.get(row.key, row.key.meaning) if row.kind in ("at_least", "at_most") else row.key.meaning
+        )
+    if row.task:
+        return f"last {row.task}"
+    return _COUNTED.get(row.of, "") + _on_model(row.model)
+
+
+def _on_model(model: str) -> str:
+    if not model:
+        return ""
+    return " on the same model" if model == SAME_MODEL else f" on the {model}"
 
 
 def _filled(text: str, known: Mapping[str, str]) -> str:

@@ -42,7 +42,9 @@ def state(facts: Facts, on: str = TODAY) -> State:
 
 def found(made: Rule, facts: Facts, on: str = TODAY, use: UsedFor = UsedFor.WORK) -> Finding:
     """What a rule finds of the only aircraft `A`, person `P` or flight `F`."""
-    subject = {"aircraft": "aircraft/A", "person": "person/P", "flight": "flight/F"}[made.about]
+    subject = {"aircraft": "aircraft/A", "person": "person/P", "flight": "flight/F", "battery": "battery/B"}[
+        made.about
+    ]
     return judge(made, state(facts, on), subject, use, day_of(parse_when(on)))
 
 
