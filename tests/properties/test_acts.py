@@ -32,6 +32,11 @@ POOL = {
     "person": ("Ann", "Bob", "1"),
     "paper": ("W-1", "1"),
     "part": ("H-01 lamp", "1"),
+    "battery": ("P-1", "1"),
+    "model": ("Sarvo 4", "1"),
+    "configuration": ("H-01 survey", "1"),
+    "defect": ("D-1", "1"),
+    "bulletin": ("B-1", "1"),
 }
 SOME = st.one_of(facts(most=30), facts(most=6).map(lambda more: [*KNOWN, *more]))
 """Random facts, or a program with a few random facts beside it."""

@@ -20,8 +20,8 @@ GIVEN_THE_NAME_BESIDE = frozenset(
 )
 """Modules that write to the name that the home gives them."""
 
-OF_THE_PROGRAM = frozenset(("web/server/render.py",))
-"""What the program keeps of its own beside its code, as Python does."""
+OF_THE_PROGRAM = frozenset(("web/server/render.py", "web/pages/after_flight.py"))
+"""What the program keeps of its own beside its code, as Python does, or in a folder that is gone again once it was read."""
 
 
 def writing(source: str) -> list[int]:

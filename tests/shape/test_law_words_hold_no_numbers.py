@@ -16,7 +16,7 @@ _NAMES = re.compile(
     r"\{\w+\}"  # a fact, an outcome or a parameter
     r"|\d+ (CFR|USC) (Part )?\d+(\.\d+)?(\([a-z0-9]+\))*|\bParts? \d+|\b\d{2,3}\.\d+(\([a-z0-9]+\))*"  # sections
     r"|\bCategor(y|ies) \d(, \d)*( (and|or) \d)?"  # names of categories
-    r"|\b(20|19)\d\d(-\d\d)*\b"  # dates of history
+    r"|\b(20|19)\d\d(-\d\d)*\b|\b[A-Z][a-z]+ \d\d?, (20|19)\d\d\b"  # dates of history
     r"|\b800-321-6742\b"  # a telephone
 )
 """What may hold digits in a sentence of the law."""

@@ -224,7 +224,7 @@ def coded(data: bytes) -> str:
 def test_a_small_photo_is_one_as_this_program_makes_them(proofs: dict[str, Proof], data: bytes) -> None:
     members = told(proofs[SOLD])
     members["copies"] = dict.fromkeys(members["copies"], coded(data))
-    with pytest.raises(BadProof, match=r"copies\[0\]: It isn't a small"):
+    with pytest.raises(BadProof, match=r"copies\[0\]: This isn't a small"):
         verified(canonical(members).encode())
 
 

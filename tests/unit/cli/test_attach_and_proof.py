@@ -82,7 +82,7 @@ def test_a_photo_that_tells_another_day_is_minded(folder: Path) -> None:
             "a JPEG, PNG or WebP picture, or a PDF.",
         ),
         (("attach-file", "--save", "0123", "x.jpg"), "isn't part"),
-        (("proof", "aircraft/H-77"), "No record named 'aircraft/H-77'."),
+        (("proof", "aircraft/H-77"), "There is no record named 'aircraft/H-77'."),
         (("proof", "H-77"), "H-77"),
         (("proof", "aircraft/H-01", "--sign-with", "none.key"), "none.key"),
         (("proof", "aircraft/H-01", "--out", "no/such/folder.pdf"), "the proof (No such file or"),

@@ -80,7 +80,7 @@ def test_an_open_defect_shows_until_it_is_released(folder: Path) -> None:
     [
         (("--aircraft", "H-09", "--pilot", "Ivo Brask"), "Did you mean H-04?"),
         (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--minutes", "0"), "--minutes: '0' can't be right."),
-        (("--aircraft", "H-03"), "--pilot: it doesn't say who flew."),
+        (("--aircraft", "H-03"), "--pilot: the flight doesn't say who flew."),
         (("--aircraft", "H-03", "--pilot", "Ivo Brask", "--landed", "2026-03-02T10:20"), "its zone"),
         (
             ("--aircraft", "H-03", "--pilot", "Ivo Brask", "--release", "2026-03-02"),

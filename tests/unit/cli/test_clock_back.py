@@ -123,7 +123,7 @@ def test_only_that_act_steps_back(folder: Path) -> None:
         book.append([draft(said("aircraft/A", "model", "Lodrel"))], Clock(RIGHT))
         assert book.last_moment() == WRONG + HOUR + timedelta(microseconds=1)
         clock_put_back(book, RIGHT, "ada", "")
-        with pytest.raises(UsageError, match="No entry is stamped later"):
+        with pytest.raises(UsageError, match="No entry is dated later"):
             clock_put_back(book, RIGHT + HOUR, "ada", "")
         with pytest.raises(LedgerFault):
             _forced(book)

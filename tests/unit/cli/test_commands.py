@@ -162,7 +162,7 @@ def test_a_file_that_is_no_sheet_is_one_clear_line(tmp_path: Path, name: str) ->
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("today",), "You named no sheet,"),
+        (("today",), "You didn't name a sheet,"),
         (("today", "gone.csv"), "gone.csv"),
         (("today", "gone.csv", "--on", "2023-02-29"), "'2023-02-29' isn't a date"),
         (("today", "gone.csv", "--at", "2026-06-01T10:00"), "a time with its zone."),

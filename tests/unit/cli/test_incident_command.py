@@ -75,7 +75,7 @@ def test_the_document(tmp_path: Path) -> None:
         ("happened_time=25:00", "isn't a time"),
         ("incident_zone=America/Nowhere", "No time zone is called"),
         ("repair_cost_usd=lots", "repair_cost_usd"),
-        ("no_such=1", "No fact of an incident"),
+        ("no_such=1", "Incidents have no fact"),
         ("anyone_hurt", "has no answer"),
         ("harmed_on=2026-12-01 16:00", "has no time zone"),
     ],

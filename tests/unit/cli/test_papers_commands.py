@@ -91,15 +91,15 @@ def test_a_worksheet_is_written(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("number-labels",), "named no sheet"),
-        (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "gave both"),
+        (("number-labels",), "didn't name a sheet"),
+        (("number-labels", "fleet.csv", "--number", "FA00TEST01"), "used both"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "4x"), "We can't use the letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "1"), "We can't use the letter height"),
         (("number-labels", "--number", "FA00TEST01", "--heights", "99x4"), "99 strips"),
         (("number-labels", "--number", "FA00TEST01", "--out", "no/such/m.pdf"), "can't write"),
-        (("deadlines",), "named no sheet"),
+        (("deadlines",), "didn't name a sheet"),
         (("deadlines", "fleet.csv", "--ics", "no/such/d.ics"), "can't write"),
-        (("registration-sheets",), "named no sheet"),
+        (("registration-sheets",), "didn't name a sheet"),
         (("registration-sheets", "fleet.csv", "--aircraft", "Alder 9"), "No aircraft is named"),
     ],
 )

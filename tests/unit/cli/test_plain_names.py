@@ -41,7 +41,7 @@ def test_a_name_that_is_two_things_is_asked_about(folder: Path) -> None:
 
 
 def test_a_name_nobody_has_is_told(folder: Path) -> None:
-    assert "No record named 'UAS-9'." in run(folder, "history", "UAS-9").stderr
+    assert "There is no record named 'UAS-9'." in run(folder, "history", "UAS-9").stderr
 
 
 @pytest.mark.parametrize("name", ["UAS-1", "aircraft/UAS-1", "FA00TEST01", "registration/FA00TEST01"])

@@ -20,7 +20,7 @@ SHEET = b"Aircraft,Use\n" + b"".join(b"H-%d,work\n" % number for number in range
 def test_a_file_has_a_limit_of_rows() -> None:
     assert len(book_of(SHEET, "fleet.csv", LIMITS._replace(rows=10)).sheets[0].rows) == 10
     with pytest.raises(
-        UnreadableFile, match=r"fleet.csv: The file has 10 rows. We read up to 9 at once. Split it,"
+        UnreadableFile, match=r"fleet.csv: The file has 10 rows. We read up to 9 at once. Split the file,"
     ):
         book_of(SHEET, "fleet.csv", LIMITS._replace(rows=9))
 
@@ -36,7 +36,7 @@ def test_filled_cells_have_a_limit_and_empty_ones_count_for_nothing() -> None:
     books = [book_of(SHEET.replace(b"work", b""), name) for name in ("one.csv", "two.csv")]
     assert [book.filled for book in books] == [11, 11]
     assert sheets._within(books, LIMITS._replace(filled=22)) == books
-    says = "two.csv: There are 22 filled cells. We read up to 21 at once. Split it,"
+    says = "two.csv: There are 22 filled cells. We read up to 21 at once. Split the file,"
     with pytest.raises(UnreadableFile, match=says):
         sheets._within(books, LIMITS._replace(filled=21))
 

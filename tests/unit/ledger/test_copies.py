@@ -86,9 +86,9 @@ def test_lines_make_the_same_ledger_again(book: Ledger, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        (lambda lines: [lines[0].replace("1990", "1992"), *lines[1:]], "Line 2: it doesn't follow"),
-        (lambda lines: [lines[1], *lines[1:]], "Line 1: it doesn't follow"),
-        (lambda lines: [lines[0], *lines[2:]], "Line 2: it doesn't follow"),
+        (lambda lines: [lines[0].replace("1990", "1992"), *lines[1:]], "Line 2: this line doesn't follow"),
+        (lambda lines: [lines[1], *lines[1:]], "Line 1: this line doesn't follow"),
+        (lambda lines: [lines[0], *lines[2:]], "Line 2: this line doesn't follow"),
         (lambda lines: lines[:-1], "x: The last"),
         (lambda lines: [*lines[:-2], lines[-1]], "x: The last"),
         (lambda lines: [*lines, "{}"], "Line 4:"),

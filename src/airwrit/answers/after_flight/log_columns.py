@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.whole_files import write_whole
 from airwrit.tracks.readers.columns import (
     DAY_FORMS,
     PLACE_FORMS,
@@ -116,5 +117,5 @@ def keep_mapping(folder: Path, mapping: CsvMapping) -> Path:
     """Keep a mapping under its headings; the file. One for the same headings is replaced."""
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{key_of_headings(mapping.headings)}.toml"
-    path.write_text(mapping_toml(mapping), encoding="utf-8")
+    write_whole(path, mapping_toml(mapping).encode("utf-8"), private=False)
     return path

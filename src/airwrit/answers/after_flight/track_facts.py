@@ -142,6 +142,7 @@ FROM_LOG = frozenset(
 
 
 def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: FlownFolders) -> TrackFlown:
+    """The way, heights and times of a track, and the flight it was. UnreadableFile where it holds no place."""
     path = path_of(track, asked.doubts)
     if not len(path):
         raise UnreadableFile(
@@ -217,6 +218,7 @@ def _most(values: Floats) -> float | None:
 
 
 def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
+    """Where the track was past the limits of its day, the airspace it went through, and its Remote ID."""
     path, heights = flown.path, flown.heights
     law = Law(flown.plan.starts.astimezone(flown.zone.info).date())
     height, speed = _height_limit(flown, law), _read(law, SPEED_LIMIT)
@@ -349,6 +351,7 @@ def battery_of(flown: TrackFlown) -> tuple[float | None, float | None]:
 
 
 def figures_of(flown: TrackFlown) -> FlownFigures:
+    """The flight in figures."""
     path, heights, air = flown.path, flown.heights, flown.air
     pilot_at = flown.asked.pilot_at
     first = 0 if air.first is None else air.first

@@ -79,6 +79,8 @@ LOG, TRAY, WAY, COLUMN = "log", "tray", "way", "column"
 SAVE, PRINT = "save", "print"
 _TEXTS = ("flight", "aircraft", "pilot", "for", "zone", "day", "heights_from", "level", "reserve", "pilot_at")
 _MORE = ("packs", "vehicle", "weeks", "decimal")
+_FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | {"flight": "flight"}
+"""Which field of the form a refusal belongs to."""
 _LONGEST = 120
 _MOST_COLUMNS = 80
 _GONE = "we no longer have this log. We drop it after two hours, or when airwrit closes"
@@ -202,7 +204,7 @@ def _save(visit: Visit, name: str, log: tuple[str, bytes], told: Mapping[str, st
     try:
         saving_flown(held_now(visit.desk), answer, visit.by, visit.desk.clock(), packs)
     except AirwritError as fault:
-        return _looked(visit, name, log, told, {fault.where.removeprefix("--"): fault.says})
+        return _looked(visit, name, log, told, {_FIELDS.get(fault.where, ""): fault.says})
 
     def write(book: Ledger) -> int:
         made = saving_flown(held_in(visit.desk, book), answer, visit.by, visit.desk.clock(), packs)
@@ -241,8 +243,8 @@ def _answer(
         program = Program(without_plans(known), known_at, visit.desk.house().rules, (), spoiled)
         return _Looked(reading, flown_answer(track, _asked(known, told), program, _folders(visit)))
     except AirwritError as fault:
-        field = fault.where.removeprefix("--") if not isinstance(fault, UnreadableFile) else LOG
-        wrong[field if field in (*_TEXTS, *_MORE, LOG) else ""] = fault.says
+        field = LOG if isinstance(fault, UnreadableFile) else _FIELDS.get(fault.where, "")
+        wrong[field] = fault.says
         return None
 
 

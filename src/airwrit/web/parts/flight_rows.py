@@ -102,6 +102,7 @@ class DayLane(NamedTuple):
 
 
 def who_row(row: SubjectStanding, answer: FlightAnswer) -> WhoRow:
+    """The aircraft or the pilot, with what keeps it from this flight."""
     check = answer.check
     verdict = check.verdict_of(row)
     against = row.deciding if verdict is not Verdict.MET else None
@@ -118,6 +119,7 @@ def confirm_groups(owed: Iterable[Needed], form: Typed) -> Iterable[tuple[str, t
 
 
 def confirm_field(name: str, form: Typed, need: Needed | None = None) -> ConfirmField:
+    """The field of a confirmation, with what the form says in it."""
     one = confirmations()[name]
     key: Key[object] = KEYS[name]
     choices: tuple[tuple[str, str], ...] = ()
@@ -133,6 +135,7 @@ def confirm_field(name: str, form: Typed, need: Needed | None = None) -> Confirm
 
 
 def tick_list(found: ChecklistFound) -> TickList:
+    """A checklist with its lines as boxes."""
     one = found.checklist
     lines = (TickField(f"{TICK}{line.number}", line.text, line.number in found.ticked) for line in one.lines)
     return TickList(checklist_title(found), checklist_text(found), one.digest, found.left == 0, tuple(lines))
@@ -144,11 +147,13 @@ def risk_row(one: Hazard) -> RiskRow:
 
 
 def clause_row(clause: Clause) -> ClauseRow:
+    """A rule of the flight as a row."""
     cites = "".join(wording.cites(clause.finding)[-1:])
     return ClauseRow(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
 
 
 def day_axis(answer: FlightAnswer, now: datetime) -> DayAxis:
+    """The span of the day of a flight that its lanes are drawn over."""
     plan = answer.check.plan
     start = answer.stretches[0].start
     end = min(answer.stretches[-1].end, start + timedelta(hours=25))

@@ -241,7 +241,11 @@ def test_a_paper_kept_for_counsel_is_left_out(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("subjects", "says"),
-    [((), "name a record."), (("aircraft/H-77",), "No record named"), (("training/1",), "the status")],
+    [
+        ((), "name a record."),
+        (("aircraft/H-77",), "There is no record named"),
+        (("training/1",), "the status"),
+    ],
 )
 def test_what_cannot_be_asked_is_told(book: Ledger, subjects: tuple[str, ...], says: str) -> None:
     with pytest.raises(UsageError, match=says):

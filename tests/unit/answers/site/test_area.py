@@ -72,13 +72,13 @@ def test_what_cant_be_told_is_unknown() -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("36.05, -79.98", "its radius is missing"),
+        ("36.05, -79.98", "a place alone isn't an area"),
         ("36.05, -79.98 within 500", "has no unit"),
         ("36.05, -79.98 within 0 m", "a radius of"),
         ("36.05, -79.98 within 300 nm", "a radius of"),
         ("36.05, -79.98 within 5 lb", "a unit we can't use here"),
-        ("36.0, -80.0; 36.1, -79.9; 36.0, -79.9; 36.1, -80.0", "these corners make no area"),
-        ("36.0, -80.0; 36.0, -79.9; 36.0, -79.8", "these corners make no area"),
+        ("36.0, -80.0; 36.1, -79.9; 36.0, -79.9; 36.1, -80.0", "these corners don't make an area"),
+        ("36.0, -80.0; 36.0, -79.9; 36.0, -79.8", "these corners don't make an area"),
         ("-79.98, 36.05; -79.9, 36.0; -79.9, 36.1", "latitude comes first"),
         ("; ".join(["36.0, -80.0"] * 501), "more than 500 corners"),
     ],
