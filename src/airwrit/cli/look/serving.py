@@ -19,7 +19,8 @@ import uvicorn
 
 from airwrit.answers.sheets.difference import before
 from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, read_files
-from airwrit.base.errors import UsageError
+from airwrit.base.errors import AirwritError, UsageError
+from airwrit.cli.look.demo_flights import keep_demo_flights
 from airwrit.cli.shared.options import now
 from airwrit.house.rules import read_house
 from airwrit.ledger.sqlite.store import Ledger
@@ -71,13 +72,20 @@ def serve(ledger: Path, place: ServerPlace, house: Sequence[Path] = (), by: str 
 def serve_demo(sheet: Path, rules: Path, day: date, place: ServerPlace) -> None:
     """Serve the invented program out of a ledger that is thrown away with the page."""
     today = now().astimezone().date()
-    with TemporaryDirectory() as folder:
+    with TemporaryDirectory(ignore_cleanup_errors=True) as folder:
         ledger = Path(folder) / "demo.airwrit"
         with Ledger.begin(ledger) as book:
             read = read_files([(sheet.name, sheet.read_bytes())])
             keep(book, preview_of(read, before(book), ImportOptions("demo", day)), now)
+        Thread(target=_with_flights, args=(ledger, rules, day), daemon=True).start()
         query = "" if day == today else f"on={day}"
         serve(ledger, place._replace(query=query), (rules,), "demo")
+
+
+def _with_flights(ledger: Path, rules: Path, day: date) -> None:
+    """Plan the demo's flights while its page is open already; where that is closed meanwhile, there is nothing to plan for."""
+    with suppress(AirwritError, OSError), Ledger.at(ledger) as book:
+        keep_demo_flights(book, day, now(), read_house((rules,)).rules)
 
 
 class _Server(uvicorn.Server):
