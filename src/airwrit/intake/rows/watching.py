@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 from airwrit.base.days import EARLIEST
 from airwrit.facts.choices import CrewRole, ServiceStatus
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import DESTROYED_ON, LOST_ON, SOLD_ON
 from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT
 from airwrit.facts.keys.service import GONE, HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
@@ -45,7 +47,12 @@ _BLANK = ": nothing is written"
 _FEW_TOLD, _MOSTLY_TOLD = 3, 0.6
 """How many rows, and which share, tell their status where one that does not is held."""
 _SEVERITY = (*GONE, ServiceStatus.OUT_OF_SERVICE, ServiceStatus.SPARE, ServiceStatus.IN_SERVICE)
-_LEFT_ALONE = frozenset({"maker", "model", "registered_to", "owner"})
+_DAY_OF: Mapping[ServiceStatus, Key[date]] = {
+    ServiceStatus.SOLD: SOLD_ON,
+    ServiceStatus.LOST: LOST_ON,
+    ServiceStatus.DESTROYED: DESTROYED_ON,
+}
+"""Ends of which the day is a fact of its own, told in place of the status where a cell names it."""
 
 
 class StatusClaim(NamedTuple):
@@ -83,7 +90,10 @@ def _stated(subject: str, claims: Sequence[StatusClaim]) -> Iterator[Known]:
     statuses = [claim for claim in claims if claim.status is not None]
     if statuses and kind == "aircraft":
         worst = min(statuses, key=lambda claim: _SEVERITY.index(claim.status or ServiceStatus.IN_SERVICE))
-        if worst.status is not None:
+        dated = _DAY_OF.get(worst.status) if worst.status is not None and worst.since != EARLIEST else None
+        if dated is not None:
+            yield Known(Statement(subject, dated.name, worst.since.isoformat()), worst.origin)
+        elif worst.status is not None:
             yield Known(
                 Statement(subject, SERVICE_STATUS.name, worst.status.value, worst.since), worst.origin
             )

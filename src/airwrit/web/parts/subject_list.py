@@ -85,7 +85,7 @@ def wanted_of(visit: Visit) -> ListFilter:
 def roll_of(visit: Visit, answer: Standing, kind: str, keys: Sequence[Key[Any]]) -> SubjectList:
     """The list of one kind; `keys` are the facts that a text is looked for in, beside the name."""
     wanted, state = wanted_of(visit), answer.report.state
-    mine = sorted((row for row in answer.rows if kind_of(row.subject) == kind), key=_name_order)
+    mine = sorted((row for row in answer.rows if kind_of(row.subject) == kind), key=_order)
     by_text = [row for row in mine if _has(row, state, keys, wanted.find.casefold())]
     found = [row for row in by_text if not wanted.standing or row.headline is _WORDS[wanted.standing]]
     first = min((wanted.page - 1) * PAGE, max(0, (len(found) - 1) // PAGE * PAGE))
@@ -93,6 +93,11 @@ def roll_of(visit: Visit, answer: Standing, kind: str, keys: Sequence[Key[Any]])
     return SubjectList(
         wanted, rows, _choices(by_text), _pages(visit, wanted, first, len(rows), len(found)), len(mine)
     )
+
+
+def _order(row: SubjectStanding) -> tuple[int, list[tuple[int, int, str]]]:
+    """What is most urgent first, then by name."""
+    return BY_URGENCY.index(row.headline), _name_order(row)
 
 
 def _name_order(row: SubjectStanding) -> list[tuple[int, int, str]]:
