@@ -52,6 +52,9 @@ PAGES: tuple[Shown, ...] = (
         "&flew_away=yes&airworthiness_certificate=no",
         "Incident",
     ),
+    Shown("reports", "/reports", "Reports"),
+    Shown("report_of_a_month", "/reports/month?month=2026-11", "Monthly flight report"),
+    Shown("report_of_a_job", "/reports/client?aircraft=Alder+1&person=Maris+Tolland", "For the client"),
     Shown("before_flight", "/before-flight", "Can this flight go"),
     Shown("after_flight", "/after-flight", "After a flight"),
     Shown(

@@ -75,6 +75,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Import", "/import", "bring in a spreadsheet or a phone's flights"),
         Name("Proof", "/proof", "the status on a day, as a file to check"),
         Name("What if", "/what-if", "what a change would do, without saving it"),
+        Name("Reports", "/reports", "a month, a year, an insurer's and others"),
         Name("Rules", "/rules", "every rule, its numbers and sources"),
     ),
     (
@@ -138,6 +139,9 @@ PAGES: tuple[Page, ...] = (
     Page("/terrain", "place.terrain", scope=SCOPE_OF_TERRAIN),
     Page("/over-people", "place.over_people", scope=SCOPE_OF_ANSWERS),
     Page("/penalties", "which_registration", "show_exposure", scope=""),
+    Page("/reports", "reports", scope=""),
+    Page("/reports/{kind}", "reports", "show_one", "act", of_facts=True, files=True, scope=SCOPE_OF_RECORDS),
+    Page("/reports/{kind}/{form}", "reports", "save"),
     Page("/what-if", "write.what_if", of_facts=True),
     Page("/log-flight", "write.log_flight", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),
     Page("/release/{aircraft:path}", "write.release", "show", "act", scope=SCOPE_OF_RECORDS),
