@@ -55,7 +55,7 @@ _FIELDS = {
 }
 
 
-class ReportField(NamedTuple):
+class FieldOfReport(NamedTuple):
     """A field that a report asks for: its name, its label, its hint, and the kind of field."""
 
     name: str
@@ -81,7 +81,7 @@ class ReportsPage:
 
     kinds: tuple[ReportKind, ...]
     kind: ReportKind | None = None
-    fields: tuple[ReportField, ...] = ()
+    fields: tuple[FieldOfReport, ...] = ()
     form: Typed | None = None
     ticket: Ticket | None = None
     report: ProgramReport | None = None
@@ -157,7 +157,7 @@ def _sheet(
         field = fault.where if fault.where in kind.asks else kind.asks[0] if kind.asks else "report"
         wrong[field] = f"{fault.what}; {fault.do}"
     form = Typed(said, wrong)
-    fields = tuple(ReportField(name, *_FIELDS[name], _field_kind(name)) for name in kind.asks)
+    fields = tuple(FieldOfReport(name, *_FIELDS[name], _field_kind(name)) for name in kind.asks)
     files = (
         ()
         if report is None or kind.name == "inventory"
