@@ -11,18 +11,19 @@ from __future__ import annotations
 import ast
 import random
 import re
-import subprocess
 import sys
 import tempfile
 import tomllib
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from click.testing import CliRunner
 
 from airwrit.base.sentences import sentence
 from airwrit.cli.main import COMMANDS, cli
+from airwrit.papers import typeset
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCE = ROOT / "src" / "airwrit"
@@ -96,14 +97,39 @@ def texts_of_readme() -> Iterator[str]:
 
 
 def texts_of_papers() -> Iterator[str]:
-    """What the demo's papers say: the carry pack, the worksheet, the labels, the proof and the tamper seal."""
+    """What the demo's papers say: the carry pack, the worksheet, the labels, the proof and the tamper seal.
+
+    Each text as it is handed to Typst, and the lines of the templates that are no code; no citations.
+    """
+    said: list[Any] = []
+    plain = typeset.in_days
+
+    def kept(data: Any) -> Any:
+        said.append(plain(data))
+        return said[-1]
+
     with tempfile.TemporaryDirectory() as folder:
-        _made_papers(Path(folder))
-        for paper in sorted(Path(folder).glob("*.pdf")):
-            done = subprocess.run(
-                ["pdftotext", "-raw", str(paper), "-"], capture_output=True, text=True, check=True
-            )
-            yield from (" ".join(one.split()) for one in re.split(r"\n(?=[A-Z–])", done.stdout))
+        typeset.in_days = kept
+        try:
+            _made_papers(Path(folder))
+        finally:
+            typeset.in_days = plain
+    for text in _texts_in(said):
+        if not re.search(r"\b(?:CFR|USC|FR|Pub)\b", text):
+            yield text
+    for template in sorted(typeset.FOLDER.glob("*.typ")):
+        lines = (line.strip(" +-") for line in template.read_text(encoding="utf-8").splitlines())
+        yield from (line for line in lines if line.endswith(".") and not re.search(r"[#{}()\[\]/]", line))
+
+
+def _texts_in(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        value = list(value.values())
+    if isinstance(value, list | tuple):
+        for one in value:
+            yield from _texts_in(one)
+    elif isinstance(value, str):
+        yield value
 
 
 def _made_papers(folder: Path) -> None:
