@@ -29,25 +29,23 @@ SCOPE_OF_ANSWERS = "Based on what you told us. Not checked: your answers, and th
 """Said once at the top of an answer to facts that somebody told for it."""
 
 SCOPE_OF_LIGHT = (
-    "Worked out here for a level horizon at sea level. Not counted: hills, clouds, how well you see."
+    "Worked out for a level horizon at sea level. Not counted: hills, clouds, how well you can see."
 )
 """Said once at the top of an answer about the sun."""
 
 SCOPE_OF_FLIGHT = (
-    "Based on papers on file, the data you put on file and what you confirm. "
+    "Based on papers on file, the data you added and what you confirm. "
     "Not checked: live notices, State and local law, land rules."
 )
 SCOPE_OF_FLOWN = (
     "Based on the flight log, and on papers and data on file. "
     "Not checked: who could see the aircraft, people below, its condition."
 )
-SCOPE_OF_WEATHER = (
-    "Based on the report you gave us. Not checked: whether it is the newest one, and what you see yourself."
-)
+SCOPE_OF_WEATHER = "Based on the report you entered. Not checked: whether there is a newer report, and what you see yourself."
 """Said once at the top of an answer about a weather report."""
 
 SCOPE_OF_AUTHORITY = (
-    "Based on the papers and facts on file. Not checked: the rest of the rules, other airspace, your answers."
+    "Based on the papers and facts on file. Not checked: other rules, other airspace, your answers."
 )
 """Said once at the top of an answer about the authority of a flight."""
 
@@ -64,7 +62,7 @@ SCOPE_OF_INCIDENT = (
 )
 """Said once at the top of an answer about an incident."""
 
-SCOPE_OF_HOME = "Based on the speeds, the wind and the battery you gave us. Not counted: climbs, turns, cold, an old battery."
+SCOPE_OF_HOME = "Based on the speeds, wind and battery you entered. Not counted: climbs, turns, cold weather, an old battery."
 """Said once at the top of an answer about the way home."""
 
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}

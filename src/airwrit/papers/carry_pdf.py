@@ -135,7 +135,9 @@ def _aircraft(one: Carried) -> Json:
 
 
 def _paper(one: CarriedPaper) -> Json:
-    carried = Fact("to carry", one.carried or "not on file. Read the paper itself", one.carried is not None)
+    carried = Fact(
+        "to carry", one.carried or "not on file. Read the document itself.", one.carried is not None
+    )
     return {
         "name": printable(id_of(one.subject), 100),
         "kind": "kind not on file" if one.kind is None else one.kind.value,

@@ -126,12 +126,12 @@ def _notes(marks: MarkList, day: date) -> list[list[str]]:
     return [
         [
             f"{len(marks.wanted)} aircraft on this sheet, {len(marks.left_out)} not printed.",
-            "Print at 100 %, not fitted to the page. Then put a ruler on the line at the bottom. It has to be 100 mm.",
-            "Cut along the corner marks. The letter height is under each strip, outside the cut.",
+            "Print at 100%, not fitted to the page. Then put a ruler on the line at the bottom. It has to be 100 mm.",
+            "Cut along the corner marks. The letter height is printed under each strip, outside the cut.",
         ],
         [
             _asks(day),
-            "Check it before each flight. Clear tape over the strip keeps water off.",
+            "Check the number before each flight. Cover it with clear tape to keep water off.",
             CAUTION,
         ],
     ]

@@ -214,7 +214,7 @@ class _Pages:
         yield f"The status above follows from what was on record {known}, under the law of {self.on} as we read it."
         yield (
             f"This file has every line about {counted(len(excerpt.subjects), 'record')}, {len(excerpt.lines)} of the "
-            f"{self.head.size:,} entries in the ledger. If a line is left out, added or changed, checking the file shows it."
+            f"{self.head.size:,} entries in the ledger. If anyone changes, adds or removes a line, checking the file shows it."
         )
         later = self._later()
         if later:
@@ -227,7 +227,7 @@ class _Pages:
 
     def shows_not(self) -> Iterator[str]:
         """What does not follow from it."""
-        yield "That the records are true. It shows what was entered, by whom and when."
+        yield "That the records are true. This file shows what was entered, by whom and when."
         claims = self._claims()
         yield from claims[:_CLAIMS]
         if len(claims) > _CLAIMS:
@@ -350,10 +350,10 @@ class _Pages:
         day = min(self.by_seq[seq].recorded_at for seq in entries).date()
         since = day_of(parse_when(fact["since"])) if fact["since"] else None
         if day > self.on:
-            return f"written {day}, {_days(self.on, day)} after the day asked about"
+            return f"entered {day}, {_days(self.on, day)} after this status date"
         if since is not None and day > since:
-            return f"written {day}, {_days(since, day)} later"
-        return f"written {day}"
+            return f"entered {day}, {_days(since, day)} later"
+        return f"entered {day}"
 
     def silences(self) -> Iterator[Json]:
         """The facts looked for of which nothing is on record, by subject."""
@@ -370,7 +370,7 @@ class _Pages:
         if one["made_on"]:
             day = day_of(parse_when(one["made_on"]))
             made = f"made on {day}" + (
-                f", {_days(self.on, day)} after the day asked about" if day > self.on else ""
+                f", {_days(self.on, day)} after this status date" if day > self.on else ""
             )
         return printable(f"{one['shows'] or 'unknown'} of {id_of(one['subject'])}, {made}", 200)
 
@@ -382,9 +382,9 @@ class _Pages:
         if photo:
             how = "Small copy, without the camera's own data."
         elif one["type"] == DocumentType.PDF.value:
-            how = "Kept in the ledger. A PDF isn't printed on this page."
+            how = "Kept in the ledger. We don't print PDFs on this page."
         else:
-            how = "Kept in the ledger. Not printed on this page."
+            how = "Kept in the ledger, but not printed on this page."
         return {
             "number": at + 1,
             "title": self._document_words(at),

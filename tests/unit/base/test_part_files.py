@@ -134,7 +134,7 @@ def test_check_names_what_was_left_beside_the_ledger(tmp_path: Path) -> None:
         done = run(tmp_path, "check-records")
     assert done.returncode == 0
     for name in (part, journal):
-        assert f"note: {name} is incomplete. The next file written to this folder replaces it." in done.stdout
+        assert f"note: {name} is incomplete. The next file saved to this folder replaces it." in done.stdout
     (tmp_path / part.replace(part_files._machine(), "0" * 8)).touch()
     assert "was started on another computer" in run(tmp_path, "check-records").stdout
     assert run(tmp_path, "backup", "b.airwrit").returncode == 0

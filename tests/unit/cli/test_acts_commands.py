@@ -61,7 +61,7 @@ def test_said_again_it_adds_nothing(folder: Path) -> None:
     assert run(folder, "record-change", "sell", "H-01", "--on", "2026-11-20", "--yes").returncode == 0
     before = (folder / LEDGER).read_bytes()
     again = run(folder, "record-change", "sell", "H-01", "--on", "2026-11-20", "--yes")
-    assert (again.returncode, "Nothing new" in again.stdout) == (0, True)
+    assert (again.returncode, "Nothing to save" in again.stdout) == (0, True)
     assert (folder / LEDGER).read_bytes() == before
 
 

@@ -244,7 +244,7 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
     ):
         assert group in told
     assert "flight [flight] minutes: None of the rules we checked uses it." in told
-    assert "IN SHORT for flight: Not allowed as described." in told
+    assert "SUMMARY for flight: Not allowed as described." in told
     assert "THE WAY" not in told
 
 

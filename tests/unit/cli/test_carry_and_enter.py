@@ -47,7 +47,7 @@ def test_a_flight_is_shown_and_kept_only_with_a_yes(folder: Path) -> None:
     ]
     assert [(one["name"], one["cycles"]) for one in hours["packs"]] == [("P1", 1), ("P2", 1)]
     again = run(folder, *ENTER, "--minutes", "14", "--packs", "P1,P2", "--yes")
-    assert (again.returncode, "Nothing new" in again.stdout) == (0, True)
+    assert (again.returncode, "Nothing to save" in again.stdout) == (0, True)
 
 
 def test_a_correction_changes_what_it_says_and_no_more(folder: Path) -> None:

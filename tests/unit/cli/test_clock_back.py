@@ -158,7 +158,7 @@ def test_the_command_tells_asks_and_keeps(folder: Path, monkeypatch: pytest.Monk
         monkeypatch.setattr(module, "now", lambda: RIGHT)
     told = run(folder, "fix-clock")
     assert told.returncode == 3
-    assert "Entries 2 to 3 are stamped later than this computer's clock, up to Jan 1, 2066" in told.stdout
+    assert "Entries 2 to 3 are dated later than this computer's clock, up to Jan 1, 2066" in told.stdout
     assert run(folder, "fix-clock", "--back").returncode == 3
     found = json.loads(run(folder, "fix-clock", "--json").stdout)
     assert (found["stamped_ahead"]["first"], found["kept"]) == (2, None)

@@ -42,7 +42,7 @@ def test_words_and_exit_codes(arguments: list[str], code: int, says: str) -> Non
 @pytest.mark.parametrize("text", ["ZZ9Z5A1B2C", "D001D", "hello", "FIN87astrdge12k8-qjv"])
 def test_the_form_is_never_called_proof(text: str) -> None:
     output = run("check-number", text).output
-    assert "A right form does not show that a number was ever issued" in output
+    assert "A correct format doesn't show that a number was issued" in output
     assert "valid" not in output
     assert "qjv" not in output
 

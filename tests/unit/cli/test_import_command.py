@@ -155,7 +155,7 @@ def test_a_mended_row_clears_the_mark_that_rows_went_unread(tmp_path: Path) -> N
     assert done.returncode == 0
     assert "was read again" in done.stdout
     assert "rows not read" not in run(tmp_path, "today", "--on", "2026-11-25").stdout
-    assert "Nothing new" in run(tmp_path, "import", "fleet.csv", "--yes").stdout
+    assert "Nothing to save" in run(tmp_path, "import", "fleet.csv", "--yes").stdout
 
 
 # ---- others who write, and a stop by hand -----------------------------------------------------------------------

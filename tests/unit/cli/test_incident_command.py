@@ -50,7 +50,7 @@ def test_it_says_whom_to_notify_by_when(tmp_path: Path) -> None:
 def test_the_questions_come_one_by_one(tmp_path: Path) -> None:
     with contextlib.chdir(tmp_path):
         done = CliRunner().invoke(command, ["--at", "2026-12-01T16:10-05:00"], input=ANSWERS)
-    assert "Did any of these happen? Give the numbers, or say none." in done.output
+    assert "Did any of these happen? Enter the numbers, or none." in done.output
     assert "Based on your answers, nothing is on the NTSB's list. Call to be sure." in done.output
     assert "Incident Dec 1, 2026, 2:40 PM EST" in done.output
 

@@ -60,7 +60,7 @@ def test_a_ledger_says_what_its_sheet_said(folder: Path) -> None:
 def test_importing_twice_adds_nothing(folder: Path) -> None:
     before = (folder / LEDGER).read_bytes()
     done = run(folder, "import", "fleet.csv", "--yes")
-    assert "Nothing new" in done.stdout
+    assert "Nothing to save" in done.stdout
     assert (folder / LEDGER).read_bytes() == before
 
 

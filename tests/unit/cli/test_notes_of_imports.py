@@ -60,7 +60,7 @@ def test_a_note_is_words_alone(folder: Path, note: str) -> None:
     with Ledger(Path("program.airwrit")) as book:
         notes = {entry.note for line in book.lines() if (entry := book.entry(line.seq))}
     assert notes == {note}
-    assert run(folder, "import", "fleet.csv", "--yes", "--note", note).stdout.startswith("Nothing new")
+    assert run(folder, "import", "fleet.csv", "--yes", "--note", note).stdout.startswith("Nothing to save")
     Path("fleet.csv").write_text(SHEET.replace("\n,", "\nH-02,"), encoding="utf-8")
     run(folder, "import", "fleet.csv", "--yes", "--by", "ada", "--note", note)
     assert unread(folder) == []

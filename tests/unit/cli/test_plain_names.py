@@ -58,7 +58,7 @@ def test_renewing_an_aircraft_finds_its_registration(folder: Path, name: str) ->
 
 def test_the_new_expiration_is_said_before_it_is_kept(folder: Path) -> None:
     shown = run(folder, "record-change", "renew", "UAS-1", "--on", "2026-11-20").stdout
-    assert "New expiration, worked out: 2030-02-10" in shown
+    assert "New expiration (we worked it out): 2030-02-10" in shown
     assert "Nothing was" in shown
 
 

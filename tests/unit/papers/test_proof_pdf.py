@@ -77,7 +77,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
 def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
     text = text_of(render(machine(book, "aircraft/H-01")))
     assert "Not in the fleet. Sold on Jun 1, 2026. The sale ended its registration." in text
-    assert "written Jun 10, 2026, 5 days after the day asked about" in text
+    assert "entered Jun 10, 2026, 5 days after this status date" in text
     assert "based on" in text
     assert (
         "That nothing was recorded between Jun 10, 2026 09:00 UTC, its last entry, and Jul 1, 2026 09:00 UTC"
@@ -88,9 +88,9 @@ def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
 @pytest.mark.parametrize(
     ("on", "says"),
     [
-        (date(2026, 6, 9), "written Jun 10, 2026, 1 day after the day asked about"),
-        (date(2026, 6, 10), "written Jun 10, 2026, 9 days later"),
-        (date(2026, 6, 11), "written Jun 10, 2026, 9 days later"),
+        (date(2026, 6, 9), "entered Jun 10, 2026, 1 day after this status date"),
+        (date(2026, 6, 10), "entered Jun 10, 2026, 9 days later"),
+        (date(2026, 6, 11), "entered Jun 10, 2026, 9 days later"),
     ],
 )
 def test_a_fact_says_how_late_it_was_written(book: Ledger, on: date, says: str) -> None:
@@ -165,7 +165,7 @@ def test_a_pdf_is_named_and_not_shown(tmp_path: Path) -> None:
     with program(tmp_path / "a") as book:
         attach(book, Clock(JULY), "aircraft/H-02", paper(), date(2026, 1, 3), "manual.pdf")
         text = text_of(render(machine(book, "aircraft/H-02", known_at=AUGUST)))
-    assert "A PDF isn't printed on this page" in text
+    assert "We don't print PDFs on this page" in text
     assert "manual.pdf, PDF, entry" in text
 
 

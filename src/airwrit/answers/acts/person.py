@@ -190,20 +190,20 @@ PEOPLE_ACTS: tuple[Act, ...] = (
     Act(
         "confirm",
         "person",
-        "a pilot confirms a check and how long it is good",
+        "a pilot confirms a check, and how long it stays good",
         (
             ActField("what", CONFIRMED, required=True),
             ActField("good_until_on", GOOD_UNTIL_ON, required=True),
             ActField("aircraft", CONFIRMED_AIRCRAFT),
-            ActField("at", CONFIRMED_ON, "At which moment, if that matters?"),
+            ActField("at", CONFIRMED_ON, "At what time, if that matters?"),
         ),
         _confirmed,
     ),
     Act(
         "hand_over",
         "paper",
-        "someone else becomes responsible for a waiver or other paper",
-        (ActField("to", PAPER_RESPONSIBLE, "Who answers for it now?", required=True),),
+        "someone else becomes responsible for a waiver or other document",
+        (ActField("to", PAPER_RESPONSIBLE, "Who is responsible for it now?", required=True),),
         _handed_over,
     ),
 )

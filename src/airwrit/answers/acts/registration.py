@@ -169,7 +169,7 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
         "someone else becomes the organization's representative",
         (
             ActField(
-                "to", REPRESENTATIVE, "Who stands for the organization now?", required=True, may_be_new=True
+                "to", REPRESENTATIVE, "Who represents the organization now?", required=True, may_be_new=True
             ),
             ActField("login", question="Does the new person have the registry login too?"),
             FILED,

@@ -188,7 +188,9 @@ def _feet(text: str, where: str) -> Decimal:
     above = _ABOVE.search(text)
     if above is not None and where != "ground":
         raise UsageError(
-            f"{text.strip()!r} isn't told from the ground", where=where, do="give the height above ground"
+            f"{text.strip()!r} isn't a height above the ground",
+            where=where,
+            do="enter the height above ground",
         )
     try:
         return Decimal(read_measure(text, "ft"))

@@ -81,15 +81,15 @@ NOT_ON_FILE = "not on file"
 CERTIFICATE_LABEL, REGISTRATION_LABEL = "remote pilot certificate number", "registration number"
 SERIAL_LABEL, OWNER_LABEL = "Remote ID serial number", "owner"
 _WHY = {
-    Why.CONFLICT: "two different values, look it up",
+    Why.CONFLICT: "two different values on file, look it up",
     Why.DAMAGED: "we can't read it, look it up",
-    Why.WITHIN_DOUBT: "changes on that day, look it up",
+    Why.WITHIN_DOUBT: "changed that day, look it up",
 }
 _NOTHING_JUDGED = Ruling(
     None,
     Verdict.UNKNOWN,
-    "we couldn't check anything in it",
-    "check the paper itself",
+    "we couldn't check anything in this document",
+    "check the document itself",
     "",
     PAPER_IN_TERM_RULE.name,
     of_house=False,
@@ -339,7 +339,7 @@ def _paper(subject: str, report: Report) -> CarriedPaper:
 def _covers(state: State, paper: str) -> Fact:
     every = told(state, paper, COVERS_ALL)
     if every.known and every.value == "yes":
-        return Fact("covers", "every aircraft and person of the program", known=True)
+        return Fact("covers", "every aircraft and person in the program", known=True)
     named = [told(state, paper, key) for key in (COVERS_AIRCRAFT, COVERS_PERSON)]
     known = [fact.value for fact in named if fact.known]
     return Fact("covers", ", ".join(known), known=True) if known else named[0]._replace(label="covers")

@@ -26,8 +26,8 @@ def doubles_to_look_at(held: OnRecord, taking: Difference, where: str) -> tuple[
     for double in possible_doubles(_logged(held, taking)):
         if new & set(double):
             mine, known = (double.other, double.one) if double.other in new else double
-            what = f"{id_of(mine)} and {id_of(known)} may be the same flight, counted twice"
-            remarks.append(Problem(where, what, "if they are, take one of them back"))
+            what = f"{id_of(mine)} and {id_of(known)} may be the same flight, entered twice"
+            remarks.append(Problem(where, what, "if they are, take back one of them"))
     return tuple(remarks)
 
 

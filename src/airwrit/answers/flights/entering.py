@@ -99,7 +99,7 @@ def remarks_on(when: When, now: datetime, where: str = ENTER, what: str = "landi
     if not late:
         return ()
     told = f"the {what} {when.isoformat()} is later than this computer's clock"
-    return (Problem(where, told, "check the clock that gave that time"),)
+    return (Problem(where, told, "check the clock that recorded that time"),)
 
 
 def _named(held: OnRecord, kind: str, name: str) -> str:
@@ -185,7 +185,7 @@ def handed(
         problems += remarks_on(flown.landed, now, one.where)
         subject = flight_subject(flown)
         if good.setdefault(subject, flown) != flown:
-            what = f"it doesn't match an earlier entry about {id_of(subject)}"
+            what = f"this doesn't match an earlier entry about {id_of(subject)}"
             problems.append(Problem(one.where, what, "hand over only one of the two", unread=True))
     return tuple(good.values()), tuple(problems)
 

@@ -78,7 +78,7 @@ def stamped_text(found: Stamped) -> str:
     """Which entries are stamped later than the clock, and up to when, in words."""
     one = found.first == found.last
     which = f"Entry {found.first} is" if one else f"Entries {found.first} to {found.last} are"
-    return f"{which} stamped later than this computer's clock, up to {spoken(found.until)}."
+    return f"{which} dated later than this computer's clock, up to {spoken(found.until)}."
 
 
 def clock_json(found: Stamped | None, now: datetime) -> Json:

@@ -170,5 +170,5 @@ def close_text(one: NearMisses) -> str:
     """That near misses came close together, in words."""
     return (
         f"{one.many} near misses from {day_words(one.first)} to {day_words(one.last)}, "
-        f"{MANY} or more of them within {CLOSE.days} days. Ask what they have in common."
+        f"{MANY} or more of them within {CLOSE.days} days. Look for what they have in common."
     )

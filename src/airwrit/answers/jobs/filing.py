@@ -33,7 +33,7 @@ def _steps(asked: JobAsked) -> Sequence[JobStep]:
     )
     day = JobField("filed_on", "Filed on", "date", (), (asked.on.isoformat(),), required=True)
     if not owed:
-        return (JobStep("Changes to file", (), (), "No change has to be filed."),)
+        return (JobStep("Changes to file", (), (), "There is no change to file."),)
     return (JobStep("Changes to file", (), (which, day), "You have 14 days from the change. 14 CFR 48.115"),)
 
 

@@ -38,7 +38,7 @@ def _steps(asked: JobAsked) -> Sequence[JobStep]:
     day = JobField("left_on", "Last day in the program", "date", (), (asked.on.isoformat(),), required=True)
     taker = JobField("taker", "Who takes over?", "select", people)
     parts = (
-        ("papers_to", "Waivers and papers to someone else", papers),
+        ("papers_to", "Waivers and documents to someone else", papers),
         ("login_to", "The registry login to someone else", duties.logins),
         ("represent_to", "Representative: someone else", owners),
         ("keep_to", "The aircraft they keep to someone else", duties.keeps),
@@ -55,7 +55,7 @@ def _steps(asked: JobAsked) -> Sequence[JobStep]:
     mine = "Aircraft in their own name stay theirs. Record a sale if you take one over." if own else ""
     return (
         JobStep("Who and when", done, (day, *([taker] if others else [])), mine),
-        *([JobStep("Only where it isn't the same person", (), others)] if len(others) > 1 else []),
+        *([JobStep("Only if it isn't the same person", (), others)] if len(others) > 1 else []),
         JobStep(
             "Get back", (), (), "Keys, batteries, controllers, and the papers that go with each aircraft."
         ),

@@ -41,8 +41,8 @@ _FOUND = {
 }
 _BROADCASTS = {RemoteIdWay.STANDARD: "Built in", RemoteIdWay.MODULE: "Module"}
 _OTHERWISE = {
-    RemoteIdWay.FRIA: "None, flies only inside a FRIA",
-    RemoteIdWay.AUTHORIZATION: "None, with an FAA authorization",
+    RemoteIdWay.FRIA: "None. It flies only inside a FRIA",
+    RemoteIdWay.AUTHORIZATION: "None. The FAA authorized that",
     RemoteIdWay.NONE: "None",
 }
 REMOTE_ID: Mapping[str, tuple[str, RemoteIdWay, bool | None]] = {
@@ -95,7 +95,9 @@ def _bought(asked: JobAsked) -> JobStep:
             asked,
             TAKEOFF_WEIGHT,
             JobField(
-                "weight", "Weight ready to fly", hint="With its unit. Blank: as others of its model on file"
+                "weight",
+                "Weight ready to fly",
+                hint="With its unit. If blank: the weight on file for its model",
             ),
         ),
     ]
@@ -110,7 +112,7 @@ def _remote_id(asked: JobAsked) -> JobStep:
         *_open(
             asked,
             REMOTE_ID_SERIAL,
-            JobField("serial", "Remote ID serial number", hint="Read it off its screen, not off a sticker"),
+            JobField("serial", "Remote ID serial number", hint="Read it off the screen, not off a sticker"),
         ),
         *_open(
             asked,

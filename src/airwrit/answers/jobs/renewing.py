@@ -54,7 +54,7 @@ def _choice(state: State, registration: str, law: Law, on: date) -> Renewable:
     opens = (part_47_window if part_47 else window_before)(expires, law).opens
     if on < opens:
         return Renewable(number, f"{head}: you can renew from {_day(opens)}", is_open=False)
-    new = f", renewed it expires {_day(renewed)}" if renewed and not part_47 else ""
+    new = f". If you renew, it expires {_day(renewed)}" if renewed and not part_47 else ""
     return Renewable(number, f"{head}: expires {_day(expires)}{new}", is_open=True)
 
 
@@ -78,7 +78,7 @@ def _steps(asked: JobAsked) -> Sequence[JobStep]:
     )
     when = JobField("renewed_on", "Renewed on", "date", (), (asked.on.isoformat(),), required=True)
     printed = JobField(
-        "expires_on", "New expiration, for an N-number", "date", hint="As printed on the certificate"
+        "expires_on", "New expiration date (for an N-number)", "date", hint="As printed on the certificate"
     )
     return (JobStep("What was renewed", (), (which, when, *([printed] if part_47 else []))),)
 

@@ -256,7 +256,7 @@ def _n_number(text: str) -> tuple[NumberReading, ...]:
             notes.append("N1 to N99 are reserved for the FAA's own aircraft")
         return (replace(reading, notes=tuple(notes)),)
     if not reading.text.startswith("N") and reading.text.isascii() and n_number(f"N{reading.text}").ok:
-        near = (*reading.near, "it would fit with an N in front. Check the certificate")
+        near = (*reading.near, "it would work with an N in front. Check the certificate")
         return (replace(reading, near=near),)
     return (reading,)
 
@@ -304,8 +304,8 @@ def _whose(address: int) -> str:
     if number:
         return f"it is in the US block, and belongs to {number}"
     if address in BLOCK:
-        return "it is in the US block, but no N-number has it"
-    return "it isn't in the US block. We don't check whose it is"
+        return "it is in the US block, but it doesn't belong to any N-number"
+    return "it isn't in the US block. We don't check which country it belongs to"
 
 
 def _octal(text: str) -> tuple[NumberReading, ...]:
@@ -332,9 +332,9 @@ def _eu_operator(text: str) -> tuple[NumberReading, ...]:
     checked = (
         "its check character matches"
         if reading.text.endswith("*")
-        else "only the operator's secret characters can confirm its check character"
+        else "only the operator's secret characters can confirm the check character"
     )
-    return (replace(reading, notes=(checked, "it means nothing under US law")),)
+    return (replace(reading, notes=(checked, "US law doesn't use this number")),)
 
 
 def _other_operator(text: str) -> tuple[NumberReading, ...]:
@@ -344,7 +344,7 @@ def _other_operator(text: str) -> tuple[NumberReading, ...]:
     what = "an operator" if found[2].upper() == "OP" else "a remote pilot, not an operator"
     notes = (
         f"it looks like the number of {what} from {found[1].upper()}. We haven't read that format",
-        "it means nothing under US law",
+        "US law doesn't use this number",
     )
     return (NumberReading("other_operator", Verdict.UNKNOWN, text.strip().upper(), notes=notes),)
 

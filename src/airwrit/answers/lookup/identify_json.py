@@ -10,7 +10,7 @@ from airwrit.base.identifiers import NumberFault
 
 Json = dict[str, Any]
 
-FORM_ONLY = "A right form does not show that a number was ever issued, nor to whom: compare with the label and the certificate."
+FORM_ONLY = "A correct format doesn't show that a number was issued, or to whom. Compare it with the label and the certificate."
 
 
 def identify_json(answers: Sequence[Answer]) -> Json:

@@ -218,7 +218,7 @@ def _is_one_sign_away(one: str, other: str) -> bool:
 
 def advice(on: date) -> tuple[Advice, ...]:
     """What to keep in mind with any link; the fee only where the law of the day was read."""
-    told = [Advice(f"Don't follow a link from a letter, an ad or a search. {_TYPE_IT}")]
+    told = [Advice(f"Don't use a link from a letter, an ad or a search. {_TYPE_IT}")]
     law = Law(on)
     try:
         price = price_of_certificate(law)

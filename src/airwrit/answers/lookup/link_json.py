@@ -13,7 +13,9 @@ from airwrit.base.verdict import worst_of
 
 Json = dict[str, Any]
 
-CAUTION = "Judged by the address alone; nothing was fetched. A right address in a message can still be a cover for another."
+CAUTION = (
+    "Based only on the address. We didn't open it. A correct address in a message can still hide another one."
+)
 
 
 def link_json(links: Sequence[Link], on: date, kept_in_mind: Sequence[Advice]) -> Json:

@@ -135,7 +135,7 @@ def _no_number(subject: str, held: Held | None) -> LeftOut:
             held.why, ("its registration number changed that day", "ask about a time of day")
         )
         return LeftOut(subject, "", Verdict.UNKNOWN, says, do)
-    says = "no registration number is on file for it"
+    says = "no registration number is on file for this aircraft"
     return LeftOut(subject, "", Verdict.UNKNOWN, says, REGISTRATION.question)
 
 

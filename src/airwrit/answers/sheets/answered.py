@@ -240,9 +240,9 @@ class _Sheet:
         self.problems = [_without(problem, pair) for problem in self.problems]
         for item in old:
             if item.statement.value != value and not key.private:
-                what = f"{key.meaning}: {item.statement.value} gave way to your answer {value}"
+                what = f"{key.meaning}: {item.statement.value} was replaced by your answer {value}"
                 self.problems.append(
-                    Problem(item.origin, what, "correct the cell, so that it is read next time")
+                    Problem(item.origin, what, "correct the cell so that we can read it next time")
                 )
         self._say(subject, key, value, origin)
 

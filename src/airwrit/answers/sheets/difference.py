@@ -186,7 +186,7 @@ def before(ledger: Ledger, earlier: OnRecord = NOTHING_HELD) -> OnRecord:
 def unread_in(ledger: Ledger, known_at: datetime) -> list[Problem]:
     """A problem for each file whose last import up to a moment left rows out."""
     return [
-        Problem(name, f"{UNREAD}{count}", "mend the file and import it again", (), True)
+        Problem(name, f"{UNREAD}{count}", "fix the file and import it again", (), True)
         for name, count in unread_counts(ledger, known_at).items()
         if count
     ]

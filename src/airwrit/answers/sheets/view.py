@@ -51,8 +51,8 @@ def counts_of(taking: Difference) -> tuple[tuple[int, str], ...]:
         (counts[ChangeKind.TAKEN_BACK], "to take back"),
         (sum(one.new for one in taking.contradictions), "contradicted"),
         (len(taking.silent), "no longer in the file"),
-        (len(taking.behind), "behind the record"),
-        (taking.same, "on record already"),
+        (len(taking.behind), "older than the record"),
+        (taking.same, "already on record"),
     )
 
 
@@ -60,7 +60,7 @@ def tally_of(taking: Difference) -> str:
     """How much there is of each sort that there is, in one line."""
     if taking.is_empty and not taking.behind:
         told = "the fact is" if taking.same == 1 else f"all {taking.same} facts are"
-        return f"Nothing new: {told} already on record."
+        return f"Nothing to save: {told} already on record."
     return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking) if number)
 
 
@@ -70,24 +70,24 @@ def sections_of(taking: Difference, *, private: bool = False) -> tuple[ChangeSec
     sections = (
         ChangeSection(
             "changed",
-            "the new value holds from the day named, the old one stays for the days before",
+            "the new value applies from the date shown. The old one stays for earlier days",
             tuple(_changed(one, private) for one in of[ChangeKind.CHANGED]),
         ),
         ChangeSection(
             "corrected",
-            "what was said before no longer counts, for any day",
+            "the earlier value no longer counts for any day",
             tuple(
                 _corrected(one, private) for one in (*of[ChangeKind.CORRECTED], *of[ChangeKind.TAKEN_BACK])
             ),
         ),
         ChangeSection(
             "contradicted",
-            "kept as said, unknown until one of them is corrected",
+            "both are kept. They count as unknown until you correct one",
             tuple(_contradicted(one, private) for one in taking.contradictions),
         ),
         ChangeSection(
             "no longer in the file",
-            "stays on record as it was",
+            "this stays on record",
             tuple(_silent(taking.silent, private)),
             KEPT_AS_IT_IS,
         ),
@@ -100,24 +100,24 @@ def sections_of(taking: Difference, *, private: bool = False) -> tuple[ChangeSec
 def _asides(taking: Difference) -> Iterable[ChangeSection]:
     """What the record has moved on from, names that may be the same, blanked facts."""
     yield ChangeSection(
-        "behind the record",
-        "the file still says what counts no more; the record stays as it is",
+        "older than the record",
+        "the file still has an old value. The record stays the same",
         tuple(
             ChangeRow(i.statement.subject, i.statement.key, f"mend {i.origin}, or record a correction")
             for i in taking.behind
         ),
     )
     yield ChangeSection(
-        "perhaps the same",
-        "the names differ only in case or spaces and are kept apart",
+        "maybe the same",
+        "these names differ only in capitals or spaces. We keep them separate",
         tuple(
-            ChangeRow(new, f"on record as {other}", "write it alike if it is the same")
+            ChangeRow(new, f"on record as {other}", "write it the same way if it is the same")
             for new, other in taking.alike
         ),
     )
     yield ChangeSection(
         "left out",
-        "blanked on request, so it is not taken in again, and the file is not kept",
+        "removed on request, so we don't import it again, and we don't keep the file",
         tuple(
             ChangeRow(i.statement.subject, i.statement.key, f"take it out of {i.origin}")
             for i in taking.left_out

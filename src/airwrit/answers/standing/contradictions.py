@@ -85,5 +85,5 @@ def _purposes(state: State) -> Iterator[_Doubt]:
                 yield _Doubt(
                     ((aircraft, USED_FOR), (flight, key)),
                     f"Recreation only is on file, but a flight on file isn't recreation: {key.meaning}.",
-                    "Enter work, or work and recreation, unless another aircraft makes that flight.",
+                    "Enter work, or work and recreation, unless another aircraft flies that flight.",
                 )

@@ -104,7 +104,7 @@ def _left_text(left: LeftOver) -> str:
     """What a file left half written is, and what becomes of it."""
     if left.is_elsewhere:
         return f"{left.path.name} was started on another computer. Delete it there if nothing writes to it."
-    return f"{left.path.name} is incomplete. The next file written to this folder replaces it."
+    return f"{left.path.name} is incomplete. The next file saved to this folder replaces it."
 
 
 def head_text(head: Head) -> str:

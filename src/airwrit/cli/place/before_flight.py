@@ -235,7 +235,9 @@ def _save(
     path = ledger_path(fleet.ledger)
     made = saving(held_in(path), *saved)
     if made.taking.is_empty or not may_keep(yes, lambda: f"\nSave this flight in {path.name}?"):
-        click.echo("\nNothing was saved." if yes else "\nNothing was saved: give --yes.", err=as_json)
+        click.echo(
+            "\nNothing was saved." if yes else "\nNothing was saved. Add --yes to save it.", err=as_json
+        )
         return
     entries = kept_in(path, made.taking, made.files)
     click.echo(f"\nSaved in {path.name} as entry {', '.join(str(one.seq) for one in entries)}.", err=as_json)

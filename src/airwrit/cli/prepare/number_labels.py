@@ -122,7 +122,7 @@ def _show(marks: MarkList, out: Path) -> None:
     shown = console()
     if marks.wanted:
         shown.print(Text(f"{counted(len(marks.wanted), 'mark')} saved to {clean(out.name)}.", style="bold"))
-        shown.print("Print at 100 %. Then put a ruler on the line at the bottom. It has to be 100 mm.")
+        shown.print("Print at 100%. Then put a ruler on the line at the bottom. It has to be 100 mm.")
     else:
         shown.print(Text("There are no marks to print, so nothing was saved.", style="bold"))
     shown.print(SCOPE)

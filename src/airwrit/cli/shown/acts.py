@@ -77,14 +77,14 @@ def show_deed(deed: ActPlanned, taking: Difference, effects: Effects, out: Conso
     )
     out.print(SCOPE)
     if taking.is_empty:
-        out.print("Nothing new. It is on record already.")
+        out.print("Nothing to save. This is already on record.")
         return
     if deed.new:
         out.print("new: " + ", ".join(clean(subject) for subject in deed.new))
     show_to_save(taking, out)
     expiry = renewed_until(deed, effects)
     if expiry is not None:
-        out.print(f"New expiration, worked out: {expiry}. Check it against the certificate.")
+        out.print(f"New expiration (we worked it out): {expiry}. Check it against the certificate.")
     show_effects(effects, (deed.subject,), out)
 
 

@@ -56,7 +56,7 @@ def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None
     for event in answer.events:
         for column in event.columns:
             out.print(
-                Text(f"IN SHORT for {clean(id_of(event.subject))}: {in_a_line(event, column)}", style="bold")
+                Text(f"SUMMARY for {clean(id_of(event.subject))}: {in_a_line(event, column)}", style="bold")
             )
     for one in answer.aircraft:
         out.print(Text(_in_short(one, alone=len(answer.aircraft) == 1), style="bold"))
@@ -95,7 +95,7 @@ def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bo
     _ready(one, out)
     _cost(one, out)
     _whose(one, out)
-    _lines("REGISTERING ON PAPER, as far as we have read it", one.guidance, out)
+    _lines("PAPER REGISTRATION, as far as we have read the rules", one.guidance, out)
     _lines("PAPERS TO CARRY", one.carry, out)
     _changes(one, out)
     _missing(one, out)

@@ -31,11 +31,14 @@ def show_plan(plan: RemovalPlan, request: Request, *, private: bool = False) -> 
     if plan.others:
         numbers = ", ".join(str(entry.seq) for entry in plan.others)
         click.echo(
-            f"These lines about that person have nothing private, so they stay: {numbers}. "
+            f"These entries about that person have nothing private in them, so they stay:  {numbers}. "
             "To remove them too, give their numbers."
         )
-    _list("Not searched. Check these yourself, and use --file for each one that has to go.", plan.unread)
-    _list("We can't reach these. Deal with them yourself.", plan.beyond)
+    _list(
+        "We couldn't search these. Check them yourself, and use --file for each one that has to be removed.",
+        plan.unread,
+    )
+    _list("We can't reach these. Take care of them yourself.", plan.beyond)
     for hold in dict.fromkeys(one.hold for one in plan.blocked):
         click.echo(clean(hold_text(hold)))
     if request.asked_by and not plan.is_empty:

@@ -191,7 +191,7 @@ def _before_flight(standing: Standing, out: Console) -> None:
     steps = {subject: mine for subject, mine in steps.items() if len(mine) > 1}
     if not steps:
         return
-    print_title("FIX BEFORE YOU FLY (everything, where it is more than one thing)", out)
+    print_title("FIX BEFORE YOU FLY (if there is more than one thing)", out)
     lines = (
         (
             f"{number} {SIGNS[verdict]}",
@@ -237,7 +237,7 @@ def show_withheld(report: Report, out: Console) -> None:
     if papers:
         print_title("FOR COUNSEL", out)
         many = f"{len(papers)} paper" + ("" if len(papers) == 1 else "s")
-        out.print(f"{many} marked for counsel, counted but not printed. Use --counsel to print.")
+        out.print(f"{many} marked for counsel, counted but not printed. Use --counsel to print them.")
 
 
 def _due(standing: Standing, out: Console) -> None:
@@ -286,7 +286,7 @@ def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
         lines.append((settles, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}"))
     print_rows(lines, (-12, 22, 40, 38), out)
     out.print(
-        "Add a column with that name to the sheet, or enter it with `airwrit record-change SUBJECT FACT=VALUE`."
+        "Add a column with that name to the sheet, or enter the fact with `airwrit record-change SUBJECT FACT=VALUE`."
         " `airwrit check-facts --keys` lists every fact and its choices."
     )
 

@@ -112,7 +112,9 @@ def show_fixes(view: Today, out: Console) -> None:
     print_title("FIX FIRST", out)
     print_rows(fix_rows(view.fixes[:_FIXES]), FIX_WIDTHS, out, gap=1)
     if len(view.fixes) > _FIXES:
-        out.print(Text(f"{len(view.fixes) - _FIXES} more, less urgent: Use --all to see them.", style="dim"))
+        out.print(
+            Text(f"{len(view.fixes) - _FIXES} more are less urgent. Use --all to see them.", style="dim")
+        )
 
 
 def fix_rows(fixes: Iterable[Fix]) -> Iterable[tuple[Cell, ...]]:
@@ -184,7 +186,9 @@ def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
     """The columns that have to be asked about, each with why, and the names of those that are not used."""
     asked = [column for column in columns if column.why]
     if asked:
-        print_title("WHAT IS IN THESE COLUMNS? Until you answer, we can't tell about their rows.", out)
+        print_title(
+            "WHAT IS IN THESE COLUMNS? Until you answer, we can't tell the status of their rows.", out
+        )
         rows = ((column.place, clean(column.heading), clean(column.why)) for column in asked)
         print_rows(rows, (10, 40, 50), out, gap=1)
     unused = [

@@ -255,7 +255,7 @@ def _import(
         except LedgerMoved:
             if out is not None:
                 click.echo(
-                    "\nSomebody else saved to the ledger. Nothing was saved. Here is the new preview:\n"
+                    "\nSomeone else saved to the ledger. Nothing was saved. Here is the new preview:\n"
                 )
             continue
         _tell(path, preview, entries, given, out)

@@ -22,7 +22,7 @@ _Say = Callable[[str], None]
 
 def ask_all(state: State, incident: str, read: _Read, say: _Say) -> State:
     """The state with every answer. `?` leaves a question open; the end of input ends the questions."""
-    say("Answer what you know. Say ? when you don't know.")
+    say("Answer what you know. Enter ? when you don't know.")
     for text in words()["first"][:5]:
         say(f"  {text}")
     passed: set[Key[Any]] = set()
@@ -57,7 +57,7 @@ def _one(state: State, incident: str, key: Key[Any], read: _Read, say: _Say) -> 
 
 def _list(state: State, incident: str, read: _Read, say: _Say) -> State | None:
     """The NTSB's list as one question: what was named happened, the rest did not."""
-    say("Did any of these happen? Give the numbers, or say none.")
+    say("Did any of these happen? Enter the numbers, or none.")
     for number, key in enumerate(LISTED, 1):
         say(f"  {number}  {words()['items']['rest'] if key is REST_OF_LIST else key.meaning}")
     while (reply := read("> ")) is not None:

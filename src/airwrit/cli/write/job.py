@@ -220,9 +220,9 @@ def _tell(
             f"\nSaved in {path.name} as entry {kept[-1]}. To undo: airwrit record-change --take-back {kept[-1]}"
         )
     elif plan.taking.is_empty:
-        click.echo("\nNothing new. All of it is on record.")
+        click.echo("\nNothing to save. All of this is already on record.")
     else:
-        click.echo("\nNothing was saved. Say --yes to save it.")
+        click.echo("\nNothing was saved. Add --yes to save it.")
     show_caution(console())
 
 

@@ -26,8 +26,8 @@ _WHY = {
 _BEARS = {
     Bears.FLIGHT: "",
     Bears.NIGHT: "for flight at night",
-    Bears.PAPERS: "a filing or a record; it doesn't ground anything",
-    Bears.ANSWER: "other rules depend on it",
+    Bears.PAPERS: "a filing or a record, so it doesn't ground anything",
+    Bears.ANSWER: "other rules depend on this",
 }
 
 

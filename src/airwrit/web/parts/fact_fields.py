@@ -16,7 +16,7 @@ _HINTS = {
     "kt": "In knots, or with a unit like 15 m/s.",
     "ft": "In feet, or with a unit like 60 m.",
 }
-_MOMENT = "With its zone, like 2026-05-31T14:00-05:00."
+_MOMENT = "With its time zone, like 2026-05-31T14:00-05:00."
 
 
 class FactField(NamedTuple):

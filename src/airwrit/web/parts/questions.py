@@ -19,7 +19,7 @@ from airwrit.web.server.visit import Visit
 _APART = 40
 """The most subjects that are listed one by one; the others have their question on their own page."""
 _NAMED = 3
-_UNITS = {"g": "Give the unit, such as 3.1 lb or 1.4 kg", "ft": "In feet", "lb": "In pounds"}
+_UNITS = {"g": "Include the unit, such as 3.1 lb or 1.4 kg", "ft": "In feet", "lb": "In pounds"}
 
 
 class ForWhom(NamedTuple):
@@ -98,8 +98,8 @@ def _why(gap: MissingFact) -> str:
     named = _named([id_of(one) for one in gap.holds_up])
     many = f"Settles {named}." if named else ""
     odd = {
-        Why.CONFLICT: "The record disagrees with itself. ",
-        Why.DAMAGED: "Some of what is on file can't be read. ",
+        Why.CONFLICT: "The record has two different answers.  ",
+        Why.DAMAGED: "We can't read some of what is on file. ",
     }
     return odd.get(gap.why, "") + many
 

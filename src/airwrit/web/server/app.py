@@ -136,7 +136,7 @@ def _note_given(desk: Workspace, file: Download) -> None:
 def _stale(stale: Stale, visit: Visit) -> Response:
     """What was written since a form was made, and what was typed into it."""
     told = {"since": stale.since, "typed": _typed(visit)}
-    return _about_form(visit, PageSheet("stale.html", "Problem: somebody saved a change first", told))
+    return _about_form(visit, PageSheet("stale.html", "Problem: someone saved a change first", told))
 
 
 def _resent(resent: Resent, visit: Visit) -> Response:

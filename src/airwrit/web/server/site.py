@@ -58,22 +58,22 @@ _WAYS_IN = "write.first_run"
 
 NAMES: tuple[tuple[Name, ...], ...] = (
     (
-        Name("Today", "/today", "who may fly, and what to fix first"),
-        Name("Deadlines", "/deadlines", "what comes due, with a calendar file"),
-        Name("Aircraft", "/aircraft", "every aircraft, with its record"),
+        Name("Today", "/today", "who is grounded, and what to fix first"),
+        Name("Deadlines", "/deadlines", "what is due, and a calendar file"),
+        Name("Aircraft", "/aircraft", "every aircraft and its record"),
         Name("People", "/people", "certificates, training and papers"),
     ),
     (
-        Name("New aircraft", "/new-aircraft", "from bought to marked and on record"),
-        Name("Before a flight", "/before-flight", "may this flight go, and when"),
+        Name("New aircraft", "/new-aircraft", "add an aircraft, step by step"),
+        Name("Before a flight", "/before-flight", "can this flight go, and when"),
         Name("After a flight", "/after-flight", "a flight's log, beside the limits of its day"),
         Name("Log a flight", "/log-flight", "flights, hours, batteries, defects"),
-        Name("Incident", "/incident", "whom to notify, by when, or why not"),
+        Name("Incident", "/incident", "whom to notify, and by when"),
     ),
     (
         Name("Papers to carry", "/papers", "a pilot's papers, on a phone or in print"),
-        Name("Import", "/import", "bring in a spreadsheet or a phone's flights"),
-        Name("Proof", "/proof", "the status on a day, as a file to check"),
+        Name("Import", "/import", "import a spreadsheet or flights from a phone"),
+        Name("Proof", "/proof", "the status on a day, as a PDF to check"),
         Name("What if", "/what-if", "what a change would do, without saving it"),
         Name("Reports", "/reports", "a month, a year, an insurer's and others"),
         Name("Rules", "/rules", "every rule, its numbers and sources"),
@@ -82,11 +82,11 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Which registration", "/which-registration", "how to register, question by question"),
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
         Name("Airspace", "/airspace", "the airspace on file at a place"),
-        Name("Weather", "/weather", "a METAR or TAF, beside Part 107"),
-        Name("Authority", "/authority", "if a paper on file covers a flight"),
-        Name("Terrain", "/terrain", "how high the ground is, and you above it"),
-        Name("Way home", "/way-home", "if the battery brings it home in this wind"),
-        Name("Over people", "/over-people", "which category is open, and what it needs"),
+        Name("Weather", "/weather", "a METAR or TAF in plain words"),
+        Name("Authority", "/authority", "if an authorization covers a flight"),
+        Name("Terrain", "/terrain", "how high the ground is"),
+        Name("Way home", "/way-home", "if the battery lasts to fly home"),
+        Name("Over people", "/over-people", "which categories allow it"),
     ),
 )
 """The names by groups: looking, doing, keeping, and those that only the list of all pages holds."""

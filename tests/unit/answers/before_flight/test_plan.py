@@ -87,8 +87,8 @@ def test_a_saved_site_fills_in_what_is_not_typed() -> None:
     [
         ({"takeoff": "38.51, -98.5"}, "takeoff", "ft outside the area"),
         ({"takeoff": "here"}, "takeoff", "isn't a latitude"),
-        ({"height": "2000 ft MSL"}, "height", "isn't told from the ground"),
-        ({"height": "300 ft above takeoff"}, "height", "isn't told from the ground"),
+        ({"height": "2000 ft MSL"}, "height", "isn't a height above the ground"),
+        ({"height": "300 ft above takeoff"}, "height", "isn't a height above the ground"),
         ({"structure": "38.5, -98.5"}, "structure_top", "isn't a plain number"),
         ({"place": "-98.5, 38.5"}, "place", "Latitude comes first"),
         ({"place": "38.5, -98.5; 38.6, -98.5; 38.7, -98.5", "radius": ""}, "place", "make an area"),

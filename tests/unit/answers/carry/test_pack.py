@@ -73,7 +73,7 @@ def test_what_is_not_on_file_is_told_and_not_left_out() -> None:
 def test_a_contradicted_or_unreadable_fact_is_told_as_such() -> None:
     known = known_of(program()) + known_of({"aircraft/H-03": {"registration": "FA00TEST07"}})
     made = carry_pack(standing(known, DAY, KNOWN_AT), "Ivo Brask", ["H-03"])
-    assert values(made)["registration number"] == ("two different values, look it up", False)
+    assert values(made)["registration number"] == ("two different values on file, look it up", False)
 
 
 def test_the_certificate_number_is_in_it_and_the_birthday_is_not() -> None:

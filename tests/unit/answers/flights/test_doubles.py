@@ -124,7 +124,7 @@ def test_entering_a_flight_of_the_log_is_remarked_on_before_it_is_kept() -> None
     taking = entering(held, [hand()], "ada")
     (remark,) = doubles_to_look_at(held, taking, "enter")
     assert remark.what == (
-        "H-03 2026-11-20T15:20Z and Ivo Brask, 2026-11-20, H-03 may be the same flight, counted twice"
+        "H-03 2026-11-20T15:20Z and Ivo Brask, 2026-11-20, H-03 may be the same flight, entered twice"
     )
     assert not remark.unread
     assert doubles_to_look_at(held, entering(held, [hand("2026-11-22")], "ada"), "enter") == ()

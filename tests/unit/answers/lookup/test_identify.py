@@ -82,7 +82,9 @@ def test_addresses_and_numbers_name_each_other() -> None:
     assert any("ABCDEF" in note for note in reading_of("N86QU", "n_number").notes)
     assert any("N86QU" in note for note in reading_of("abcdef", "aircraft_address").notes)
     assert any("N86QU" in note for note in reading_of("52746757", "aircraft_address_octal").notes)
-    assert any("no N-number" in note for note in reading_of("AE1234", "aircraft_address").notes)
+    assert any(
+        "doesn't belong to any N-number" in note for note in reading_of("AE1234", "aircraft_address").notes
+    )
     assert any("We don't check" in note for note in reading_of("123456", "aircraft_address").notes)
 
 

@@ -53,7 +53,7 @@ def test_an_answer_by_name_takes_the_cells_place_and_says_so() -> None:
     intake = told('[[answer]]\nfact = "mark_place"\nvalue = "outside"\nfor = ["uas-2", "UAS-3"]')
     assert values(intake, "mark_place") == {"aircraft/UAS-2": "outside", "aircraft/UAS-3": "outside"}
     assert spoiled(intake) == set()
-    (gave_way,) = [one for one in intake.problems if "gave way" in one.what]
+    (gave_way,) = [one for one in intake.problems if "was replaced by your answer" in one.what]
     assert gave_way.where == "f.csv cell F3"
 
 

@@ -135,7 +135,7 @@ def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> Aske
     """What the form asks; None, with what is wrong noted at the fields, where it can't be read."""
     numbers = {name: _number(said, name, wrong) for name in _NUMBERS}
     if not said.get("height"):
-        wrong["height"] = "say how high you fly"
+        wrong["height"] = "enter how high you fly"
     if wrong:
         return None
     typed = TypedQuestion(
@@ -172,6 +172,6 @@ def _number(said: Mapping[str, str], name: str, wrong: dict[str, str]) -> float:
     except ValueError:
         number = -1.0
     if not 0 <= number < 1_000_000:
-        wrong[name] = "that is no number of feet; write it like 200"
+        wrong[name] = "that isn't a number of feet. Write it like 200"
         return 0.0
     return number

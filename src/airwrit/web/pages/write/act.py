@@ -127,7 +127,7 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
 
 
 def _refused(visit: Visit, what: str, do: str) -> Refused:
-    return Refused(Trouble(404, "No such act here", what, visit.path, NOTHING_WRITTEN, do))
+    return Refused(Trouble(404, "There is no such act", what, visit.path, NOTHING_WRITTEN, do))
 
 
 def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> Filled:

@@ -46,5 +46,5 @@ def fill_with_demo(visit: Visit, book: Ledger) -> None:
     with tempfile.TemporaryDirectory() as folder:
         write_demo(Path(folder) / name, today)
         data = (Path(folder) / name).read_bytes()
-    wish = ImportOptions(visit.by, today, note="the invented program")
+    wish = ImportOptions(visit.by, today, note="the made-up program")
     keep(book, preview_of(read_files([(name, data)]), before(book), wish), visit.desk.clock)

@@ -56,7 +56,7 @@ OTHER = "other"
 """The choice that says: something else, typed beside it."""
 
 _LONGEST = 500
-_NOTHING = "Nothing to save. Until somebody knows, it stays “can't tell yet”."
+_NOTHING = "Nothing to save. Until someone knows, it stays “can't tell yet”."
 _CHANGED = "The list changed since this page was opened. Check who it is for, then save."
 
 

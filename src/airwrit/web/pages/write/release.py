@@ -80,7 +80,7 @@ def _open(visit: Visit) -> tuple[OpenDefect, ...]:
         held = held_now(visit.desk)
         found = tuple(one for one in open_defects(held, visit.asked.today) if one.aircraft == name)
     if not found:
-        what = f"no open defect of {name[:80]!r} is on record"
+        what = f"no open defect on {name[:80]!r} is on record"
         do = "open it from the list of open defects under Log a flight"
         raise Refused(Trouble(404, "Nothing to release", what, visit.path, NOTHING_WRITTEN, do))
     return found

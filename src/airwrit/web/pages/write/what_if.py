@@ -166,7 +166,7 @@ def _sheet(
             futures = tuple(
                 _future(day, effects, kept) for day, effects in zip(days, found.futures, strict=True)
             )
-            notes += [f"{id_of(c.subject)} would have two different {c.key}" for c in found.contradictions]
+            notes += [f"{id_of(c.subject)} would have two values for {c.key}" for c in found.contradictions]
         except (UsageError, BadFact) as fault:
             notes.append(fault.says)
     fields = (

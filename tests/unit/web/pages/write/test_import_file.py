@@ -114,7 +114,7 @@ def test_the_same_file_again_adds_nothing(visitor: Visitor, tmp_path: Path) -> N
     pressed(client, sent(client, sheet(*ROWS)), "keep")
     again = sent(client, sheet(*ROWS))
     assert "Nothing would be saved" in again
-    assert "Nothing new" in again
+    assert "Nothing to save" in again
 
 
 def test_a_changed_value_is_told_with_its_day(visitor: Visitor, tmp_path: Path) -> None:
