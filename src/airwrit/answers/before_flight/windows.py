@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from functools import cache
@@ -77,13 +77,15 @@ def stretches_of(
         *turns_of_light(light, start, end),
         *(at for at in instants_on_file(program) if start < at < end),
     }
+    airspace: set[datetime] = set()
     for number in range((last - first).days + 1):
         day = first + timedelta(days=number)
         whole = plan._replace(
             starts=_midnight(plan, day), ends=_midnight(plan, day + timedelta(days=1)) - _SECOND
         )
-        turns |= {whole.starts, *(at for at in turns_of_airspace(look(whole).here) if start < at < end)}
-    judge = _judge_of(plan, program, look, light)
+        airspace |= {whole.starts, *(at for at in turns_of_airspace(look(whole).here) if start < at < end)}
+    turns |= airspace
+    judge = _judge_of(plan, program, _look_by_turns(look, sorted(airspace)), light)
     judged = (Stretch(a, b, *judge(a + (b - a) / 2)) for a, b in pairwise(sorted(turns)))
     return tuple(_joined(judged))
 
@@ -137,6 +139,19 @@ def _heights(check: FlightCheck, program: Program) -> list[Decimal]:
         if item.statement.key == AUTHORIZED_HEIGHT.name and isinstance(item.statement.value, str):
             found.add(value_of(AUTHORIZED_HEIGHT, item.statement.value))
     return sorted(found, reverse=True)
+
+
+def _look_by_turns(look: LookAround, turns: Sequence[datetime]) -> LookAround:
+    """Looks up once between two turns of the airspace what is around a plan that stays where it is: it is alike there."""
+    found: dict[int, Surroundings] = {}
+
+    def looked(plan: FlightPlan) -> Surroundings:
+        alike = bisect_right(turns, plan.starts)
+        if alike not in found:
+            found[alike] = look(plan)
+        return found[alike]
+
+    return looked
 
 
 def _judge_of(
