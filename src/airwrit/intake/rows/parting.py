@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
+from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.keys.person import CERTIFICATE_NUMBER, EVENT_OF, HAS_CERTIFICATE, RECURRENT_DUE_ON
 from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON
 from airwrit.intake.cell.value import clean
@@ -46,7 +47,7 @@ _HOLDS = re.compile(
 _CERTIFICATE = re.compile(r"(?:cert(?:ificate)? ?)?#? ?(\d{5,8})(?![\d/-])", re.IGNORECASE)
 _CONCEPTS = {"aircraft": {"REG", "REGNO", "FAA"}, "person": {"CERT", "CERTNO"}}
 """What a heading over cells of two days has to speak of."""
-_MOSTLY = 0.5
+_MOSTLY, _NEARLY_ALL = 0.5, 0.8
 
 Parts = Mapping[str, str]
 """What stands in a cell: facts with their texts; "" is what stays where it was."""
@@ -125,7 +126,7 @@ def _by_people(block: Block) -> Block:
     )
 
 
-_OF_ONE = frozenset({CERTIFICATE_NUMBER.name, "registration", "born_on"})
+_OF_ONE = frozenset({CERTIFICATE_NUMBER.name, REGISTRATION.name, "born_on"})
 
 # ---- several facts in one cell ---------------------------------------------------------------------------------------
 
@@ -134,8 +135,13 @@ def _by_facts(block: Block) -> Block:
     """The table with further columns for what stands beside the value in a cell."""
     if block.table not in _DAYS:
         return block
-    for column, match in enumerate(block.matches):
-        parts_of = _reader_of(block, column, match)
+    for column in range(len(block.matches)):
+        if block.table == "aircraft" and _holds_numbers(block, column):
+            match = Match(
+                REGISTRATION.name, "values", block.headings[column], "by its numbers, with days beside them"
+            )
+            block = replace(block, matches=_with(block.matches, column, match))
+        parts_of = _reader_of(block, column, block.matches[column])
         if parts_of is not None:
             block = _with_parts(block, column, parts_of)
     return block
@@ -143,7 +149,7 @@ def _by_facts(block: Block) -> Block:
 
 def _reader_of(block: Block, column: int, match: Match) -> Callable[[str], Parts] | None:
     """How the cells of a column may be taken apart; None where they are one thing."""
-    if match.meaning == "registration":
+    if match.meaning == REGISTRATION.name:
         days = _DAYS["aircraft"] if block.table == "aircraft" else _OF_PERSON_REGISTRATION
         return lambda text: _number_with_days(text, days, _is_registration)
     if block.table == "person" and match.meaning == CERTIFICATE_NUMBER.name:
@@ -153,6 +159,22 @@ def _reader_of(block: Block, column: int, match: Match) -> Callable[[str], Parts
     if not match.meaning and match.how == "unknown" and match.why and _tells_days(block, column):
         return lambda text: _days_in(text, _DAYS[block.table]) or {}
     return None
+
+
+def _holds_numbers(block: Block, column: int) -> bool:
+    """Whether a column not understood holds registration numbers with days beside them, and no other column has numbers."""
+    match = block.matches[column]
+    if match.meaning or match.how != "unknown" or not match.why:
+        return False
+    if any(one.meaning == REGISTRATION.name for one in block.matches):
+        return False
+    texts = [text for text in _texts(block, column) if text]
+    if not texts or not whole_lexicon().heard(block.headings[column]).concepts & _CONCEPTS["aircraft"]:
+        return False
+    told = [_number_with_days(text, _DAYS["aircraft"], _is_registration) for text in texts]
+    return any(told) and sum(
+        1 for text, parts in zip(texts, told, strict=True) if parts or _is_registration(text)
+    ) >= _NEARLY_ALL * len(texts)
 
 
 def _is_registration(text: str) -> bool:
@@ -248,12 +270,16 @@ def _with_parts(block: Block, column: int, parts_of: Callable[[str], Parts]) -> 
         view=block.view.remade(tuple(rows), columns=[*range(width), *[column] * len(facts)]),
         headings=(*block.headings, *[""] * spare, *[block.headings[column]] * len(facts)),
         matches=(
-            *(own if at == column else match for at, match in enumerate(block.matches)),
+            *_with(block.matches, column, own),
             *[ELSEWHERE] * spare,
             *[Match(fact, PARTED, own.heading) for fact in facts],
         ),
         looks=(*block.looks, *[look_of(())] * spare, *looks),
     )
+
+
+def _with(matches: Sequence[Match], column: int, own: Match) -> tuple[Match, ...]:
+    return tuple(own if at == column else match for at, match in enumerate(matches))
 
 
 _JOINT = re.compile(r"[\s(\[]")

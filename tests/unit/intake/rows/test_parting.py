@@ -108,3 +108,11 @@ def test_several_people_of_one_number_or_name_are_asked_about(row: str) -> None:
 def test_a_title_with_brackets_is_no_aircraft() -> None:
     intake = taken(HEAD + ROWS + "NORTH CREW (Hollis),,,,,\n" + ROWS.replace("Wren", "Kite"))
     assert not any("NORTH" in known.statement.subject for known in intake.known)
+
+
+def test_a_column_of_numbers_with_their_days_is_known_by_them() -> None:
+    rows = "".join(f"Wren {at},Korrin Two,FA00TEST0{at} exp 3/202{at}\n" for at in range(6, 9))
+    intake = taken("Drone,Model,FAA # & exp\n" + rows + "Heron,Korrin Two,FA00TEST01\n")
+    assert values_of(intake, "registration")["aircraft/Heron"] == "FA00TEST01"
+    assert values_of(intake, "expires_on")["registration/FA00TEST07"] == "2027-03-31"
+    assert not [column.heading for column in intake.columns if column.why]
