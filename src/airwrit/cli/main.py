@@ -114,6 +114,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.prepare.registration_sheets",
             "Make a page for each aircraft that says how to register it or fix its record.",
         ),
+        "digest": (
+            "airwrit.cli.prepare.digest",
+            "What is due as a letter in text or HTML. You send it.",
+        ),
         "number-labels": (
             "airwrit.cli.prepare.number_labels",
             "Print registration numbers to cut out and stick on.",
