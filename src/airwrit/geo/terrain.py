@@ -12,6 +12,7 @@ import hashlib
 import math
 import re
 from collections.abc import Iterator
+from itertools import product
 from pathlib import Path
 from typing import NamedTuple
 
@@ -230,21 +231,16 @@ class GroundAlong:
         self, latitude_deg: NDArray[np.float64], longitude_deg: NDArray[np.float64]
     ) -> NDArray[np.float64]:
         """The ground under places (n,), taken straight between the four posts around each; NaN where one is unknown."""
-        south, west = np.floor(latitude_deg), np.floor(longitude_deg)
         found = np.full(len(latitude_deg), np.nan)
         if not len(found):
             return found
-        if south.min() == south.max() and west.min() == west.max():
-            tiles = {(int(south[0]), int(west[0]))}
-        else:
-            tiles = {
-                (int(row), int(column))
-                for row, column in set(zip(south.tolist(), west.tolist(), strict=True))
-            }
-        for row, column in tiles:
+        south, west = np.floor(latitude_deg), np.floor(longitude_deg)
+        rows, columns = (range(int(one.min()), int(one.max()) + 1) for one in (south, west))
+        for row, column in product(rows, columns):
             posts = self._posts(row, (column + 180) % 360 - 180)
             if posts is not None:
-                mine = slice(None) if len(tiles) == 1 else (south == row) & (west == column)
+                alone = len(rows) * len(columns) == 1
+                mine = slice(None) if alone else np.flatnonzero((south == row) & (west == column))
                 found[mine] = _between_posts(
                     posts, row + 1 - latitude_deg[mine], longitude_deg[mine] - column
                 )
