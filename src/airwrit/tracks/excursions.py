@@ -34,6 +34,14 @@ class Sieve(NamedTuple):
     gap_s: float = 2.0
 
 
+CLIMBING = Sieve(hysteresis=1.5, fastest=15.0)
+"""For heights in meters: no aircraft here climbs faster than 15 m/s."""
+MOVING = Sieve(hysteresis=0.5, fastest=10.0)
+"""For speeds in m/s: no aircraft here gains or loses more than 10 m/s in a second."""
+IN_OR_OUT = Sieve(hysteresis=3.0, fastest=60.0)
+"""For meters inside an area: no aircraft here goes faster than 60 m/s."""
+
+
 class Excursion(NamedTuple):
     """One run past a limit: microseconds of the log, the worst value with its doubt and when, first and last sample.
 
@@ -83,40 +91,53 @@ class Excursions(NamedTuple):
         return self.seen_us / self.whole_us if self.whole_us else float(self.worst >= 0)
 
 
-def excursions(x: Floats, doubt: Floats | float, t_us: Moments, limit: float, sieve: Sieve) -> Excursions:
+def excursions(
+    x: Floats,
+    doubt: Floats | float,
+    t_us: Moments,
+    limit: float,
+    sieve: Sieve,
+    breaks: NDArray[np.bool_] | None = None,
+) -> Excursions:
     """The runs of a value `(n,)` past an upper limit at moments `(n,)` in order; the limit itself keeps to it.
 
-    `doubt` is what the value may be off on either side, `(n,)` or one for all. NaN is missing.
+    `doubt` is what the value may be off on either side, `(n,)` or one for all. NaN is missing. `breaks` tells where the log
+    itself parts a sample from the one before it, `(n,)`.
     """
     doubts = np.broadcast_to(np.asarray(doubt, dtype=np.float64), x.shape)
-    kept = np.flatnonzero(np.isfinite(x) & np.isfinite(doubts))
     whole = int(t_us[-1] - t_us[0]) if len(t_us) else 0
+    high = x + doubts
+    missing = not len(x) or not np.isfinite(high.sum())
+    kept = np.flatnonzero(np.isfinite(high)) if missing else np.arange(len(x))
     if not len(kept):
         return Excursions((), (), -1, np.nan, np.nan, 0, 0, whole)
-    x_raw, times = x, t_us
-    if len(kept) < len(x):
-        x_raw, times, doubts = x[kept], t_us[kept], doubts[kept]
-    spiked = _spikes(x_raw, times, sieve.fastest)
+    if missing:
+        x, doubts, high = x[kept], doubts[kept], high[kept]
+    times = t_us[kept] if missing else t_us
+    at = int(high.argmax())
+    spiked = _spikes(x, times, sieve.fastest) if high[at] > limit or _is_spike(x, at) else kept[:0]
     if len(spiked):
-        keep = np.ones(len(x_raw), dtype=bool)
+        keep = np.ones(len(x), dtype=bool)
         keep[spiked] = False
-        kept, x_raw, times, doubts = kept[keep], x_raw[keep], times[keep], doubts[keep]
-    series = _Series(x_raw, _smoothed(x_raw, times), doubts, times, kept, limit)
-    joins = np.diff(times) <= sieve.gap_s * SECOND_US
+        kept, x, times, doubts = kept[keep], x[keep], times[keep], doubts[keep]
+        high = x + doubts
+    steps = np.diff(times)
+    joins = steps <= sieve.gap_s * SECOND_US
+    if breaks is not None and breaks.any():
+        parts = np.cumsum(breaks)[kept]
+        joins &= np.diff(parts) == 0
+    is_past = float(high.max()) > limit
+    is_mixed = is_past and float((x - doubts).min()) <= limit
+    series = _Series(x, _smoothed(x, times, steps) if is_mixed else x, doubts, times, kept, limit)
     gaps = _open_gaps(series, joins, t_us, sieve)
-    seen = int(np.diff(times)[joins].sum())
-    found = _runs(series, joins, sieve)
-    against, value, off = _worst(series, found)
-    return Excursions(
-        tuple(found),
-        gaps,
-        against,
-        value,
-        off,
-        len(spiked),
-        seen,
-        whole,
-    )
+    found = _runs(series, joins, sieve) if is_past else []
+    seen = int(steps.sum() if joins.all() else steps[joins].sum())
+    return Excursions(tuple(found), gaps, *_worst(series, found), len(spiked), seen, whole)
+
+
+def _is_spike(x: Floats, at: int) -> bool:
+    """Whether a greatest sample may stand out from both of its neighbors by a jump; a look at it alone."""
+    return 0 < at < len(x) - 1 and float(min(x[at] - x[at - 1], x[at] - x[at + 1])) > 1.0
 
 
 class _Series(NamedTuple):
@@ -147,14 +168,17 @@ def _spikes(x: Floats, t_us: Moments, fastest: float) -> NDArray[np.intp]:
     return found
 
 
-def _smoothed(x: Floats, t_us: Moments) -> Floats:
+def _smoothed(x: Floats, t_us: Moments, steps: Moments) -> Floats:
     """The median of five neighbors, where five samples are near one another in time."""
-    if len(x) < 5 or np.median(t_us[4:] - t_us[:-4]) > _MEDIAN_SPAN_US:
+    count = len(x)
+    if count < 5 or (
+        int(t_us[-1] - t_us[0]) * 4 > _MEDIAN_SPAN_US * (count - 1) and np.median(steps) * 4 > _MEDIAN_SPAN_US
+    ):
         return x
     found = x.copy()
     found[2:-2] = median_of_5(x[:-4], x[1:-3], x[2:-2], x[3:-1], x[4:])
-    far = t_us[4:] - t_us[:-4] > _MEDIAN_SPAN_US
-    if far.any():
+    if int(steps.max()) * 4 > _MEDIAN_SPAN_US:
+        far = t_us[4:] - t_us[:-4] > _MEDIAN_SPAN_US
         found[2:-2][far] = x[2:-2][far]
     return found
 
@@ -171,7 +195,10 @@ def _open_gaps(
     series: _Series, joins: NDArray[np.bool_], t_us: Moments, sieve: Sieve
 ) -> tuple[tuple[int, int], ...]:
     """The gaps, those before the first and after the last sample too, in which the value could have gone past the limit."""
-    top, times = series.x + series.doubt, series.t_us
+    times = series.t_us
+    if joins.all() and t_us[0] == times[0] and t_us[-1] == times[-1]:
+        return ()
+    top = series.x + series.doubt
     found = []
     for first in np.flatnonzero(~joins):
         lasts_s = float(times[first + 1] - times[first]) / SECOND_US
@@ -188,8 +215,6 @@ def _open_gaps(
 def _runs(series: _Series, joins: NDArray[np.bool_], sieve: Sieve) -> list[Excursion]:
     """The runs beyond the limit, and those within doubt that hold none of them."""
     limit, high = series.limit, series.x + series.doubt
-    if max(float(high.max()), float((series.raw + series.doubt).max())) <= limit:
-        return []
     sure_at = series.x - series.doubt > limit
     beyond = [
         one

@@ -142,7 +142,11 @@ def _above_takeoff(path: FlownPath, datum: HeightDatum, doubts: Doubts) -> _Chos
 
 def ground_rows(path: FlownPath, heights: Floats) -> int:
     """How many rows at the start stand on the ground: still, and at one height; 0 where they are too few or too short."""
-    moving = np.flatnonzero(~path.still)
+    told = path.track.on_ground
+    flying = (
+        ~path.still if told is None else (told[path.sample] == 0) | (~path.still & (told[path.sample] < 0))
+    )
+    moving = np.flatnonzero(flying)
     lead = int(moving[0]) if len(moving) else len(path)
     early = (
         heights[: min(lead, int(np.searchsorted(path.t_us, path.t_us[0] + _LOOKED_AT_US)))]

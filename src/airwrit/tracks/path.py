@@ -63,6 +63,8 @@ class FlownPath:
     speed_doubt_mps: float
     conflicting: int
     unplaced: int
+    breaks: NDArray[np.bool_] | None = None
+    """where the log itself parts a sample from the one before it"""
 
     def __len__(self) -> int:
         """How many samples there are."""
@@ -79,6 +81,19 @@ class FlownPath:
         bound = LOGGED_STILL_MPS if self.speed_is_logged else DERIVED_STILL_MPS
         found: NDArray[np.bool_] = self.speed_mps < bound
         return found
+
+    @property
+    def pilot_at(self) -> Place | None:
+        """Where the log places the pilot most of the time; None where it doesn't."""
+        track = self.track
+        if track.pilot_lat_e7 is None or track.pilot_lon_e7 is None or track.pilot_placed is None:
+            return None
+        known = track.pilot_placed
+        if not known.any():
+            return None
+        return Place(
+            *(float(np.median(one[known])) * _E7 for one in (track.pilot_lat_e7, track.pilot_lon_e7))
+        )
 
     @property
     def length_m(self) -> float:
@@ -168,7 +183,14 @@ def path_of(track: Track, doubts: Doubts = Doubts()) -> FlownPath:  # noqa: B008
         doubts.speed_mps if is_logged else doubts.derived_speed_mps,
         conflicting,
         int(len(counts) - len(chosen)),
+        _breaks(track, order),
     )
+
+
+def _breaks(track: Track, order: NDArray[np.intp]) -> NDArray[np.bool_] | None:
+    if track.segment is None or not len(order):
+        return None
+    return np.concatenate(([False], np.diff(track.segment[order]) != 0))
 
 
 def _in_order(track: Track, chosen: NDArray[np.intp]) -> tuple[NDArray[np.intp], int]:

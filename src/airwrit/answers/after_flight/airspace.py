@@ -8,14 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
-from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.airspace.areas import Area, AreaFacts
-from airwrit.airspace.here import AreasTouched, layers_on, times_of
+from airwrit.airspace.here import AreasTouched, times_of
 from airwrit.airspace.hours import ActiveState, TimeSpan
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import PRESSURE_FT, HeightLimit, Reference
@@ -25,12 +24,10 @@ from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.tracks.depths import depth_in
-from airwrit.tracks.excursions import Excursions, Floats, Sieve, excursions
+from airwrit.tracks.excursions import IN_OR_OUT, Excursions, Floats, excursions
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
-IN_OR_OUT = Sieve(hysteresis=3.0, fastest=60.0)
-"""For meters inside an area: no aircraft here goes faster than 60 m/s."""
 _ROOM = DEGREE // 100
 _NOT_ACTIVE_M = -1e6
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -80,12 +77,9 @@ class AirspaceFlown(NamedTuple):
 
 
 def airspace_flown(
-    folder: Path | None, path: FlownPath, heights: FlownHeights, plan: FlightPlan
+    layers: Sequence[AreasTouched], path: FlownPath, heights: FlownHeights, plan: FlightPlan
 ) -> AirspaceFlown:
-    """The volumes on file along a track, by the editions in force on its day."""
-    if folder is None or not folder.exists():
-        return AirspaceFlown((), ())
-    layers = layers_on(folder, plan.starts.astimezone(plan.zone.info).date())
+    """The volumes of the layers of its day along a track."""
     box = _box(path)
     found: list[VolumeFlown] = []
     for layer in layers:
@@ -121,15 +115,15 @@ def _flown(
     says: VolumeSays, layer: str, area: Area, path: FlownPath, heights: FlownHeights, plan: FlightPlan
 ) -> Iterator[VolumeFlown]:
     """The volume, if any of the track may be in it."""
-    place = depth_in(area.footprints, path).depth_m
+    place, settled = depth_in(area.footprints, path)
     if float((place + path.place_doubt_m).max()) <= 0:
         return
-    low, high = place - path.place_doubt_m, place + path.place_doubt_m
+    low, high = (place, place) if settled else (place - path.place_doubt_m, place + path.place_doubt_m)
     for above, doubt in _above(area.facts, heights):
         low, high = np.minimum(low, above - doubt), np.minimum(high, above + doubt)
     low, high = _while_active(area.facts, path, plan, low, high)
-    x, doubt_m = (low + high) / 2, (high - low) / 2
-    yield VolumeFlown(says, layer, area.facts, excursions(x, doubt_m, path.t_us, 0.0, IN_OR_OUT), place)
+    inside = excursions((low + high) / 2, (high - low) / 2, path.t_us, 0.0, IN_OR_OUT, path.breaks)
+    yield VolumeFlown(says, layer, area.facts, inside, place)
 
 
 def _above(facts: AreaFacts, heights: FlownHeights) -> Iterator[tuple[Floats, Floats]]:

@@ -90,7 +90,7 @@ def flown_answer(
     track: Track,
     asked: FlownQuestion,
     program: Program,
-    folders: FlownFolders = FlownFolders(),  # noqa: B008
+    folders: FlownFolders,
 ) -> FlownAnswer:
     """The answer for a log. UnreadableFile for one without places; UsageError for what has to be told besides."""
     flown = track_flown(track, asked, program, folders)

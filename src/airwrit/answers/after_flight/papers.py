@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.answers.after_flight.airspace import IN_OR_OUT, utc_us_of
+from airwrit.answers.after_flight.airspace import utc_us_of
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownClause, FlownInterval
 from airwrit.answers.after_flight.intervals import LimitHeld, feet_limit, intervals_of, rows_of, worst_in
 from airwrit.answers.asking.steps import value
@@ -46,12 +46,9 @@ from airwrit.facts.state import NOTHING_HELD, Held, State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.rule import met, not_met, unknown
 from airwrit.tracks.depths import depth_in
-from airwrit.tracks.excursions import SECOND_US, Excursions, Sieve, excursions
+from airwrit.tracks.excursions import CLIMBING, IN_OR_OUT, SECOND_US, Excursions, excursions
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
-
-CLIMBING = Sieve(hysteresis=1.5, fastest=15.0)
-"""For heights in meters: no aircraft here climbs faster than 15 m/s."""
 
 
 class PaperFlown(NamedTuple):
@@ -158,7 +155,7 @@ def _height_of(
     held = feet_limit(f"{paper} height", limit, paper)
     x = np.where(counts, heights.sea_m if by_sea else heights.agl_m, np.nan)
     doubt = heights.sea_doubt_m if by_sea else heights.agl_doubt_m
-    return _Seen(held, excursions(x, doubt, path.t_us, float(limit) * held.scale, CLIMBING))
+    return _Seen(held, excursions(x, doubt, path.t_us, float(limit) * held.scale, CLIMBING, path.breaks))
 
 
 def _area_of(state: State, paper: str, path: FlownPath, counts: NDArray[np.bool_]) -> _Seen | None:
@@ -172,7 +169,7 @@ def _area_of(state: State, paper: str, path: FlownPath, counts: NDArray[np.bool_
         return None
     outside = np.where(counts, -depth_in([area], path).depth_m, np.nan)
     held = feet_limit(f"{paper} place", Decimal(0), paper)
-    return _Seen(held, excursions(outside, path.place_doubt_m, path.t_us, 0.0, IN_OR_OUT))
+    return _Seen(held, excursions(outside, path.place_doubt_m, path.t_us, 0.0, IN_OR_OUT, path.breaks))
 
 
 def _facts_of(state: State, high: _Seen | None, area: _Seen | None) -> State:

@@ -6,17 +6,16 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
-from airwrit.answers.after_flight.airspace import IN_OR_OUT
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownClause, PlanDifference
 from airwrit.answers.after_flight.intervals import feet_limit
-from airwrit.answers.after_flight.papers import CLIMBING, AirTimes, seen
+from airwrit.answers.after_flight.papers import AirTimes, seen
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.before_flight.view import feet_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of
 from airwrit.tracks.depths import depth_in
-from airwrit.tracks.excursions import Excursions, excursions
+from airwrit.tracks.excursions import CLIMBING, IN_OR_OUT, Excursions, excursions
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
@@ -31,10 +30,15 @@ def against_plan(
         return (), ()
     plan = planned.plan
     outside = -depth_in([plan.footprint], path).depth_m
-    area = excursions(outside, path.place_doubt_m, path.t_us, 0.0, IN_OR_OUT)
+    area = excursions(outside, path.place_doubt_m, path.t_us, 0.0, IN_OR_OUT, path.breaks)
     limit = feet_limit("plan_height", plan.height_ft)
     high = excursions(
-        heights.agl_m, heights.agl_doubt_m, path.t_us, float(plan.height_ft) * limit.scale, CLIMBING
+        heights.agl_m,
+        heights.agl_doubt_m,
+        path.t_us,
+        float(plan.height_ft) * limit.scale,
+        CLIMBING,
+        path.breaks,
     )
     clauses = (
         FlownClause(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from airwrit.airspace.here import AreasTouched, layers_on
 from airwrit.answers.after_flight.airspace import (
     AirspaceFlown,
     VolumeFlown,
@@ -26,7 +28,7 @@ from airwrit.answers.after_flight.intervals import (
     runs_of,
     worst_in,
 )
-from airwrit.answers.after_flight.papers import CLIMBING, AirTimes
+from airwrit.answers.after_flight.papers import AirTimes
 from airwrit.answers.before_flight.check import (
     Program,
 )
@@ -58,13 +60,11 @@ from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIM
 from airwrit.law.parameters import Law, Param
 from airwrit.sky.zones import Zone, zone_named, zone_of
 from airwrit.tracks.airtime import Airtime, airtime_of
-from airwrit.tracks.excursions import SECOND_US, Excursions, Floats, Sieve, excursions
+from airwrit.tracks.excursions import CLIMBING, MOVING, SECOND_US, Excursions, Floats, Sieve, excursions
 from airwrit.tracks.heights import FlownHeights, HeightFrom, heights_of
 from airwrit.tracks.path import Doubts, FlownPath, path_of
 from airwrit.tracks.track import TimeSource, Track
 
-MOVING = Sieve(hysteresis=0.5, fastest=10.0)
-"""For speeds in m/s: no aircraft here gains or loses more than 10 m/s in a second."""
 _CLOCK_S = {TimeSource.FILE_UTC: 1.0, TimeSource.GPS_WEEK: 1.0}
 _OTHER_CLOCK_S = 60.0
 """What a clock that no satellite set may be off; our own figure, and told as assumed."""
@@ -89,11 +89,30 @@ class FlownQuestion(NamedTuple):
     doubts: Doubts = Doubts()
 
 
-class FlownFolders(NamedTuple):
-    """Where airspace and terrain are kept; None where there is none."""
+@dataclass(frozen=True, slots=True, eq=False)
+class FlownFolders:
+    """Where airspace and terrain are kept, None where there is none; what was opened is kept for the next flight."""
 
     airspace: Path | None = None
     terrain: Path | None = None
+    _layers: dict[date, list[AreasTouched]] = field(default_factory=dict)
+    _grounds: list[GroundAlong] = field(default_factory=list)
+
+    def layers(self, day: date) -> list[AreasTouched]:
+        """The layers of airspace on a day; none without a folder."""
+        if self.airspace is None or not self.airspace.exists():
+            return []
+        if day not in self._layers:
+            self._layers[day] = layers_on(self.airspace, day)
+        return self._layers[day]
+
+    def grounds(self) -> GroundAlong | None:
+        """The ground by the tiles; None without a folder."""
+        if self.terrain is None or not self.terrain.is_dir():
+            return None
+        if not self._grounds:
+            self._grounds.append(GroundAlong(self.terrain))
+        return self._grounds[0]
 
 
 class TrackFlown(NamedTuple):
@@ -142,16 +161,13 @@ FROM_LOG = frozenset(
 
 
 def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: FlownFolders) -> TrackFlown:
-    """The way, heights and times of a track, and the flight it was. UnreadableFile where it holds no place."""
+    """What a log gives before any rule is asked. UnreadableFile without places, UsageError without a day."""
     path = path_of(track, asked.doubts)
     if not len(path):
         raise UnreadableFile(
             "it holds no positions", where=track.name, do="export the log again with positions"
         )
-    grounds = (
-        None if folders.terrain is None or not folders.terrain.is_dir() else GroundAlong(folders.terrain)
-    )
-    heights = heights_of(path, grounds, asked.doubts)
+    heights = heights_of(path, folders.grounds(), asked.doubts)
     air = airtime_of(path, heights)
     zone = zone_named(asked.zone_name, path.start) if asked.zone_name else zone_of(path.start)
     times = _times(path, air, track, asked)
@@ -233,7 +249,7 @@ def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
         else _run(
             knots_limit(SPEED_LIMIT_RULE.name, speed), path.speed_mps, path.speed_doubt_mps, path, MOVING
         ),
-        airspace_flown(folders.airspace, path, heights, flown.plan),
+        airspace_flown(folders.layers(law.day), path, heights, flown.plan),
         _remote_id_seen(flown),
     )
 
@@ -241,7 +257,7 @@ def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
 def _run(
     limit: LimitHeld, x: Floats, doubt: Floats | float, path: FlownPath, sieve: Sieve
 ) -> tuple[LimitHeld, Excursions]:
-    return limit, excursions(x, doubt, path.t_us, float(limit.value) * limit.scale, sieve)
+    return limit, excursions(x, doubt, path.t_us, float(limit.value) * limit.scale, sieve, path.breaks)
 
 
 def _height_limit(flown: TrackFlown, law: Law) -> Decimal | None:
@@ -353,7 +369,7 @@ def battery_of(flown: TrackFlown) -> tuple[float | None, float | None]:
 def figures_of(flown: TrackFlown) -> FlownFigures:
     """The flight in figures."""
     path, heights, air = flown.path, flown.heights, flown.air
-    pilot_at = flown.asked.pilot_at
+    pilot_at = flown.asked.pilot_at or path.pilot_at
     first = 0 if air.first is None else air.first
     away = path.from_place_m(pilot_at or path.place(first))
     battery = battery_of(flown)
@@ -381,7 +397,7 @@ def assumed_of(flown: TrackFlown) -> Iterator[str]:
     """Codes of what was taken for granted."""
     if flown.plan.use is None:
         yield "for_work"
-    if flown.asked.pilot_at is None:
+    if flown.asked.pilot_at is None and flown.path.pilot_at is None:
         yield "pilot_at_takeoff"
     if flown.track.time_from in (TimeSource.RECORDER_CLOCK, TimeSource.LOCAL_CLOCK, TimeSource.VIDEO):
         yield "clock"
