@@ -123,14 +123,14 @@ def _in_blocks(piece: Footprint, edges: _Edges, nearest: _Edges, path: FlownPath
     found[far] = np.where(side, least - half, -(least - half))[far, None]
     block, edge = np.nonzero((away <= (least + 2 * half + 1e-6)[:, None]) & ~far[:, None])
     if len(block):
-        found[~far] = _measured(_Beside(block, edge), nearest, (x, y), (middle_x, middle_y), side)
+        found[~far] = _measured(_NearEdges(block, edge), nearest, (x, y), (middle_x, middle_y), side)
     if not piece.is_filled:
         found = -np.abs(found)
     depth: Floats = found.ravel()[:count] + piece.radius_m
     return depth
 
 
-class _Beside(NamedTuple):
+class _NearEdges(NamedTuple):
     """Blocks, in order, and edges that may be the nearest to one of its samples."""
 
     block: NDArray[np.intp]
@@ -138,7 +138,7 @@ class _Beside(NamedTuple):
 
 
 def _measured(
-    pairs: _Beside,
+    pairs: _NearEdges,
     edges: _Edges,
     samples: tuple[Floats, Floats],
     middles: tuple[Floats, Floats],

@@ -10,6 +10,7 @@ import click
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
+from airwrit.answers.after_flight.many import LinesKept
 from airwrit.answers.after_flight.saving import saving_flown
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
 from airwrit.answers.before_flight.check import Program
@@ -22,6 +23,7 @@ from airwrit.base.verdict import worst_of
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.place.after_flights import archived, logged, show_many
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
@@ -32,6 +34,7 @@ from airwrit.cli.shared.waiting import waiting
 from airwrit.cli.shown.after_flight import show_flown
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.vocabulary import subject_named
+from airwrit.tracks.archive import TAIL
 from airwrit.tracks.path import Doubts
 from airwrit.tracks.readers.columns import mapping_of_toml
 from airwrit.tracks.readers.reading import LogAnswers, Reading
@@ -71,6 +74,11 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
     "--airspace", type=_FOLDER, help="The folder with airspace data (`airspace` next to the ledger)."
 )
 @click.option("--terrain", type=_FOLDER, help="The folder with terrain tiles (`terrain` next to the ledger).")
+@click.option("--results", type=PATH, help="For a folder: keep each line here, and go on from it if stopped.")
+@click.option(
+    "--archive", type=_FOLDER, help="For a folder: keep the tracks here by month, as Parquet files."
+)
+@click.option("--one-core", is_flag=True, help="For an archive: check it on one core.")
 @click.option("--save", is_flag=True, help="Log the flight from its track, and keep this answer.")
 @fleet_by_option
 @by_option
@@ -83,13 +91,16 @@ def command(
     MAVLink telemetry, GPX, KML, GeoJSON, CSV or subtitles.
 
     You see when it went past a limit, by how much, and what this log can't show. No answer here is a verdict on the
-    flight.
+    flight. LOG can be a folder: then you get one line for each flight in it, the worst first.
 
     \b
     Example:
       airwrit after-flight 2026-11-24.gpx --flight "Quarry survey" --heights-from sea_level
       airwrit after-flight 2026-11-24.csv --columns mapping.toml --aircraft "Maple 1" --pilot "Dana Haskell" --save
+      airwrit after-flight logs --results done.jsonl --archive flown
     """
+    if log.is_dir() or log.suffix == TAIL:
+        return _many(log, fleet, told, save=save, as_json=as_json)
     with waiting(f"reading {log.name}"):
         reading = _reading(log, fleet, told)
     if not reading.tracks:
@@ -112,6 +123,27 @@ def command(
     return EXIT[worst_of({one.verdict for one in answers})]
 
 
+def _many(folder: Path, fleet: Fleet, told: dict[str, Any], *, save: bool, as_json: bool) -> int:
+    """A folder of logs, or an archive of tracks."""
+    if save:
+        raise UsageError("it saves one flight at a time", where="--save", do="name one log")
+    folders = _folders(fleet, told)
+    if folder.suffix == TAIL or any(folder.glob(f"*{TAIL}")):
+        asked = _asked(ProgramStated((), now(), (), ()), {**told, "planned": None}, fleet)
+        return show_many(archived(folder, folders, asked, one_core=told["one_core"]), as_json=as_json)
+    stated = _stated(fleet)
+    program = Program(without_plans(stated.known), stated.known_at, stated.house)
+    asked = _asked(stated, told, fleet)
+    lines = logged(
+        folder,
+        _answers(fleet, told),
+        lambda track: flown_answer(track, asked, program, folders),
+        LinesKept(told["results"], f"{len(stated.known)} {asked} {folders.airspace} {folders.terrain}"),
+        told["archive"],
+    )
+    return show_many(lines, as_json=as_json)
+
+
 def _stated(fleet: Fleet) -> ProgramStated:
     """What is on record; nothing where nobody named a ledger and none is there: a log alone is answered too."""
     if not fleet.sheets and fleet.ledger is None and not ledger_path(None).exists():
@@ -120,6 +152,11 @@ def _stated(fleet: Fleet) -> ProgramStated:
 
 
 def _reading(log: Path, fleet: Fleet, told: dict[str, Any]) -> Reading:
+    return reading_of_log(log, _answers(fleet, told))
+
+
+def _answers(fleet: Fleet, told: dict[str, Any]) -> LogAnswers:
+    """What was told of the log that it doesn't say itself."""
     columns: Path | None = told["columns"]
     mapping = None
     if columns is not None:
@@ -130,16 +167,13 @@ def _reading(log: Path, fleet: Fleet, told: dict[str, Any]) -> Reading:
                 "we can't read it as text", where=columns.name, do="map the columns again"
             ) from fault
     datum = told["heights_from"]
-    return reading_of_log(
-        log,
-        LogAnswers(
-            now().astimezone().date(),
-            zone=told["zone_name"],
-            day=fleet.on,
-            heights_from=None if datum is None else HeightDatum(datum),
-            vehicle=told["vehicle"],
-            mapping=mapping,
-        ),
+    return LogAnswers(
+        now().astimezone().date(),
+        zone=told["zone_name"],
+        day=fleet.on,
+        heights_from=None if datum is None else HeightDatum(datum),
+        vehicle=told["vehicle"],
+        mapping=mapping,
     )
 
 

@@ -1,0 +1,132 @@
+"""Many flown flights at once on the terminal: a folder of logs, or an archive of their tracks, worst first, with progress."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from pathlib import Path
+
+from rich.text import Text
+
+from airwrit.answers.after_flight.many import (
+    Answering,
+    FlightLine,
+    LinesKept,
+    lines_of_archive,
+    lines_of_logs,
+    logs_in,
+    many_json,
+    many_of,
+)
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.view import words
+from airwrit.base.errors import UsageError
+from airwrit.base.sentences import with_days
+from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.sections import print_rows, print_title
+from airwrit.tracks.archive import TAIL, keep_tracks, needs_parquet
+from airwrit.tracks.readers.reading import LogAnswers
+from airwrit.tracks.track import Track
+
+_SHOWN = 60
+_MOST_SAMPLES = 2_000_000
+"""Samples that are held until they are written: about 200 MB."""
+
+
+def logged(
+    folder: Path, answers: LogAnswers, answer: Answering, done: LinesKept, archive: Path | None
+) -> Iterator[FlightLine]:
+    """The lines of the logs of a folder, with progress; their tracks kept by month where an archive is named."""
+    logs = logs_in(folder)
+    if not logs:
+        raise UsageError("no logs are in this folder", where=folder.name, do="name a folder with flight logs")
+    if archive is None:
+        yield from _watched(lines_of_logs(logs, answers, answer, done, lambda _: None), len(logs))
+        return
+    needs_parquet()
+    months: dict[str, list[Track]] = defaultdict(list)
+    for line in _watched(
+        lines_of_logs(logs, answers, answer, done, lambda t: months[_month(t)].append(t)), len(logs)
+    ):
+        _archive(archive, months, _MOST_SAMPLES)
+        yield line
+    _archive(archive, months, 0)
+
+
+def _archive(folder: Path, months: dict[str, list[Track]], most: int) -> None:
+    """Write the months that hold more samples than that, each to a file named for the month and its first log."""
+    for month, tracks in months.items():
+        if tracks and sum(len(track.mono_us) for track in tracks) > most:
+            folder.mkdir(parents=True, exist_ok=True)
+            keep_tracks(folder / f"{month}.{tracks[0].digest[:8]}{TAIL}", tracks)
+            tracks.clear()
+
+
+def _month(track: Track) -> str:
+    utc = track.utc_us
+    if utc is None or not len(utc):
+        return "no-date"
+    return str(utc[:1].astype("datetime64[us]").astype("datetime64[M]")[0])
+
+
+def archived(
+    path: Path, folders: FlownFolders, asked: FlownQuestion, *, one_core: bool
+) -> Iterator[FlightLine]:
+    """The lines of an archive, a file or a folder of them."""
+    files = [path] if path.suffix == TAIL else sorted(path.glob(f"*{TAIL}"))
+    workers = 1 if one_core else os.cpu_count() or 1
+    yield from _watched(lines_of_archive(files, folders, asked, workers), 0)
+
+
+def _watched(lines: Iterator[FlightLine], count: int) -> Iterator[FlightLine]:
+    """The lines, with how many are done on a terminal."""
+    watched = sys.stderr.isatty()
+    for done, line in enumerate(lines, 1):
+        if watched:
+            of = f" of about {count:,}" if count else ""
+            with suppress(OSError):
+                sys.stderr.write(f"\r{done:,}{of} flights\x1b[K")
+                sys.stderr.flush()
+        yield line
+    if watched:
+        sys.stderr.write("\r\x1b[K")
+
+
+def show_many(lines: Iterable[FlightLine], *, as_json: bool) -> int:
+    """Print the flights, worst first, and the months."""
+    many = many_of(lines)
+    text = words()["many"]
+    if as_json:
+        show_json(many_json(many, text["scope"]))
+        return EXIT[many.verdict]
+    out = console()
+    past = sum(bool(one.past) for one in many.lines)
+    refused = sum(bool(one.refused) for one in many.lines)
+    out.print()
+    out.print(Text(text["whole"].format(count=len(many.lines), past=past, refused=refused), style="bold"))
+    out.print(Text(text["scope"], style="dim"))
+    print_title(text["flights"], out)
+    print_rows((_row(one) for one in many.lines[:_SHOWN]), (-4, 26, 14, 70), out)
+    if len(many.lines) > _SHOWN:
+        out.print(text["more"].format(count=len(many.lines) - _SHOWN))
+    print_title(text["months"], out)
+    for month, (flights, over, open_ones) in many.months.items():
+        out.print(
+            text["month"].format(month=month or text["no_month"], flights=flights, past=over, open=open_ones)
+        )
+    show_caution(out)
+    return EXIT[many.verdict]
+
+
+def _row(one: FlightLine) -> tuple[str, ...]:
+    """A flight in a row: what it went past, or why it couldn't be read."""
+    text = words()["many"]
+    code = "past_one" if one.past == 1 else one.whole
+    says = one.refused or one.says or text[code].format(past=one.past, over=round(one.over * 100))
+    return SIGNS[Verdict(one.verdict)], clean(one.log), with_days(one.on), said(says)
