@@ -26,9 +26,8 @@ from airwrit.facts.fold import state_of
 from airwrit.facts.keys.flight_log import FLOWN_ON
 from airwrit.facts.statement import Source
 from airwrit.facts.vocabulary import kind_of, subject_named
-from airwrit.intake.typed.facts_file import read_facts
+from airwrit.intake.typed.facts_file import facts_text, read_facts
 
-_MOST_BYTES = 1 << 20
 _OF_LEDGER = ("aircraft", *EVENT_KINDS)
 
 use_option = click.option(
@@ -129,11 +128,4 @@ def read_facts_text(path: Path) -> tuple[str, Source]:
         raise UnreadableFile(
             fault.strerror or "we can't read it", where=str(path), do="check the path of the facts file"
         ) from fault
-    if len(data) > _MOST_BYTES:
-        raise UnreadableFile(
-            "the file is too large for a facts file", where=path.name, do="use a facts file in TOML"
-        )
-    try:
-        return data.decode("utf-8-sig"), Source(path.name, hashlib.sha256(data).hexdigest())
-    except UnicodeDecodeError as fault:
-        raise UnreadableFile("this isn't text", where=path.name, do="save it as UTF-8 text") from fault
+    return facts_text(data, path.name), Source(path.name, hashlib.sha256(data).hexdigest())

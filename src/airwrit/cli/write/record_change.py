@@ -28,7 +28,7 @@ from airwrit.cli.write.withdraw import taken_back
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
 from airwrit.house.rules import read_house
-from airwrit.intake.typed.facts_file import read_facts
+from airwrit.intake.typed.facts_file import told_in_file
 from airwrit.ledger.entry import Entry
 
 _TRIES = 20
@@ -137,7 +137,8 @@ def command(
         )
     if facts is not None:
         _only_of(not words, "--facts", "give the facts in the file only")
-        saying = HandEntry(_in_file(facts), correct, note)
+        text, _ = read_facts_text(facts)
+        saying = HandEntry(told_in_file(text, facts.name), correct, note)
         return _record_statements(path, saying, writer(by), beside=beside, as_json=as_json)
     if len(words) > 1 and "/" not in words[0] and "=" in words[1]:
         words = (_named(path, words[0]), *words[1:])
@@ -190,18 +191,6 @@ def _record_facts(
     statements = tuple(_statement(subject, text, start or EARLIEST, until) for text in words[1:])
     return _record_statements(
         path, saying._replace(statements=statements), by, beside=beside, as_json=as_json
-    )
-
-
-def _in_file(path: Path) -> tuple[Statement, ...]:
-    """The statements of a facts file, each text in one line. BadFact names the first thing in it that can't be."""
-    text, _ = read_facts_text(path)
-    statements = (item.statement for item in read_facts(text, path.name).known)
-    return tuple(
-        one._replace(value="; ".join(filter(None, map(str.strip, one.value.splitlines()))))
-        if isinstance(one.value, str) and "\n" in one.value
-        else one
-        for one in statements
     )
 
 

@@ -12,7 +12,7 @@ from enum import StrEnum
 from typing import Any, NamedTuple
 
 from airwrit.base.days import EARLIEST, Order, When, order_of, parse_when
-from airwrit.base.errors import AirwritError, BadFact
+from airwrit.base.errors import AirwritError, BadFact, UnreadableFile
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
 from airwrit.facts.keys.airspace import CELL_OF
@@ -38,6 +38,7 @@ _ALSO_ID = {
     "owner": "name",
     "pilot": "name",
 }
+_MOST_BYTES = 1 << 20
 _ABOUT = ("id", "from", "until")
 _ALONE = {
     "aircraft": "A",
@@ -97,6 +98,28 @@ def read_facts(text: str, name: str) -> FactsFile:
     rows = _rows(document, name)
     known = [item for row in rows for item in _stated(row)]
     return FactsFile(asked, (*known, *_links(rows, known, name)))
+
+
+def facts_text(data: bytes, name: str) -> str:
+    """The text of a file of facts. UnreadableFile for what is no text, or too large."""
+    if len(data) > _MOST_BYTES:
+        raise UnreadableFile(
+            "the file is too large for a facts file", where=name, do="use a facts file in TOML"
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        raise UnreadableFile("this isn't text", where=name, do="save it as UTF-8 text") from fault
+
+
+def told_in_file(text: str, name: str) -> tuple[Statement, ...]:
+    """The statements of a facts file, each text in one line. BadFact names the first thing in it that can't be."""
+    return tuple(
+        one._replace(value="; ".join(filter(None, map(str.strip, one.value.splitlines()))))
+        if isinstance(one.value, str) and "\n" in one.value
+        else one
+        for one in (item.statement for item in read_facts(text, name).known)
+    )
 
 
 def _rows(document: Mapping[str, Any], name: str) -> list[_Row]:

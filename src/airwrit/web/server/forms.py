@@ -41,6 +41,8 @@ from airwrit.web.server.visit import Redirect, Visit
 from airwrit.web.server.workspace import FormWritten, Workspace
 
 T = TypeVar("T")
+NOTE = "note"
+"""The field of why something is saved, in somebody's own words."""
 
 HEAD, NONCE = "made_for", "form"
 CLOCK, IS_RIGHT = "clock", "is right"

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from airwrit.answers.acts.act import Act
-from airwrit.answers.acts.catalog import BY_NAME, FieldShown, fields_shown, subjects_named
+from airwrit.answers.acts.catalog import BY_NAME, ActRequest, FieldShown, fields_shown, subjects_named
 from airwrit.answers.acts.effects import Effects
 from airwrit.answers.acts.json import act_json, deed_json, effects_json
 from airwrit.answers.acts.plan import ActPlan, plan_of
 from airwrit.answers.registration.fees import value_held
+from airwrit.answers.sheets.difference import OnRecord
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
@@ -32,11 +33,13 @@ from airwrit.web.parts.act_fields import (
 )
 from airwrit.web.parts.effects import Caused, caused_of, effects_for, reckoned_on
 from airwrit.web.server.day import DayAsked
-from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
+from airwrit.web.server.forms import NOTE, Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
 from airwrit.web.server.workspace import Workspace
+
+CORRECTS = "corrects"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ def show(visit: Visit) -> Answer:
 def act(visit: Visit) -> Answer:
     """Show what a filled-in form causes, or write it where that was asked for and nothing is wrong."""
     one, subject, state = _asked(visit)
-    values = {name: visit.said.get(name, "").strip() for name in names_of(one)}
+    values = {name: visit.said.get(name, "").strip() for name in (*names_of(one), NOTE, CORRECTS)}
     writes = visit.said.get("way") == "write"
     if writes and (gone := sent_before(visit, {subject})):
         return Redirect(gone)
@@ -94,7 +97,7 @@ def act(visit: Visit) -> Answer:
     done = filled.plan.deed.subject
 
     def write(book: Ledger) -> int:
-        taking = plan_of(thought, held_in(visit.desk, book), visit.by).taking
+        taking = _planned(visit, thought, held_in(visit.desk, book), values).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     about = {done, *(change.statement.subject for change in filled.plan.taking.changes)}
@@ -137,10 +140,20 @@ def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> 
         return Filled(Typed(values, wrong), None, None)
     try:
         state = visit.desk.judged_on(visit.asked).state
-        plan = plan_of(thought_of(act, subject, values), held_now(visit.desk), visit.by, state=state)
+        plan = _planned(visit, thought_of(act, subject, values), held_now(visit.desk), values, state)
     except (UsageError, BadFact) as fault:
+        if fault.where == "--correct":
+            wrong = {CORRECTS: f"nothing like it is on record for {id_of(subject)}. Leave this unchecked"}
+            return Filled(Typed(values, wrong), None, None)
         return Filled(Typed(values, {field_at_fault(act, fault): fault.says}), None, None)
     return Filled(Typed(values), plan, effects_for(visit, plan.taking, plan.after))
+
+
+def _planned(
+    visit: Visit, thought: ActRequest, held: OnRecord, values: Mapping[str, str], state: State | None = None
+) -> ActPlan:
+    corrects = values.get(CORRECTS) == "yes"
+    return plan_of(thought, held, visit.by, values.get(NOTE, ""), corrects=corrects, state=state)
 
 
 def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...], filled: Filled) -> PageSheet:

@@ -11,7 +11,13 @@ from typing import NamedTuple
 from airwrit.answers.flights.entering import taking_handed
 from airwrit.answers.sheets.answered import answered
 from airwrit.answers.sheets.columns_kept import columns_remembered, statements_of
-from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
+from airwrit.answers.sheets.difference import (
+    NOTHING_HELD,
+    Difference,
+    HandEntry,
+    OnRecord,
+    saying_by_hand,
+)
 from airwrit.answers.sheets.importing import (
     Imported,
     ImportOptions,
@@ -27,14 +33,17 @@ from airwrit.answers.standing.today import answer_in_short
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.statement import Problem
+from airwrit.facts.statement import Problem, Statement
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.columns import ASK, IGNORE, Column
 from airwrit.intake.mapping import Plans, meaning_kept, read_mapping, written
 from airwrit.intake.sheets import Answers
 from airwrit.intake.typed.answers_file import ColumnAnswer
+from airwrit.intake.typed.facts_file import facts_text, told_in_file
 from airwrit.intake.typed.phone_flights import handed_over_of, is_handed_over_name
+from airwrit.ledger.entry import name_of_source
 from airwrit.ledger.ports import KeptFile
+from airwrit.ledger.rows_read import IMPORT
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.write.import_page import (
     COLUMN,
@@ -56,7 +65,7 @@ MOST_BYTES = 55 * 2**20
 """What may be sent at once; a sheet has a limit of its own, told by its reader."""
 
 TRAY, WAY, SEEN = "tray", "way", "seen"
-_OPTIONS = ("use", "owner", "dates", "start", "corrects", "takes_back", "note")
+_OPTIONS = ("use", "owner", "dates", "start", "corrects", "takes_back", "replaces", "note")
 _ORDERS: Mapping[str, DateOrder] = {MONTH_FIRST: MONTH_FIRST, DAY_FIRST: DAY_FIRST}
 _USES = tuple(use.value for use in UsedFor)
 _GONE = "we no longer have these files. We drop them after two hours, or when airwrit closes"
@@ -82,7 +91,8 @@ def show(visit: Visit) -> Answer:
     if name:
         laid = visit.desk.tray.found(name)
         return _asked_again(visit, _GONE) if laid is None else _shown(visit, name, laid)
-    view = ImportPage(Typed(), ticket(visit.desk), _USES, written=visit.query.get("written", ""))
+    written, earlier = visit.query.get("written", ""), _earlier(_held(visit))
+    view = ImportPage(Typed(), ticket(visit.desk), _USES, written=written, earlier=earlier)
     return PageSheet(
         "bring_in.html", "Import", view, lambda: {"written": view.written, "entries": view.ticket.head}
     )
@@ -137,12 +147,23 @@ def _can_be_read(files: Sequence[tuple[str, bytes]]) -> None:
     if _are_handed_over(files):
         for name, data in files:
             handed_over_of(data, name)
+    elif _are_facts(files):
+        _facts_in(files)
     else:
         read_files(files)
 
 
 def _are_handed_over(files: Sequence[tuple[str, bytes]]) -> bool:
     return all(is_handed_over_name(name) for name, _ in files)
+
+
+def _are_facts(files: Sequence[tuple[str, bytes]]) -> bool:
+    return all(name.lower().endswith(".toml") for name, _ in files)
+
+
+def _facts_in(files: Sequence[tuple[str, bytes]]) -> tuple[Statement, ...]:
+    """What files of facts say. UnreadableFile and BadFact on what can't be read."""
+    return tuple(one for name, data in files for one in told_in_file(facts_text(data, name), name))
 
 
 def _shown(visit: Visit, name: str, laid: Laid) -> Answer:
@@ -183,6 +204,10 @@ def look(
             tuple(taken.files),
             lambda: taking_json(taken.taking, taken.problems),
         )
+    if _are_facts(files):
+        corrects, note = values.get("corrects") == "yes", values.get("note", "")
+        taking = saying_by_hand(held, HandEntry(_facts_in(files), corrects, note), visit.by)
+        return Looked(taking, (), (), (), lambda: taking_json(taking))
     said_of_all = Answers(
         None, _ORDERS.get(values.get("dates", "")), values.get("owner", "").strip() or None, today
     )
@@ -254,7 +279,7 @@ def _wish(visit: Visit, values: Mapping[str, str], today: date) -> ImportOptions
         since,
         values.get("corrects") == "yes",
         values.get("takes_back") == "yes",
-        (),
+        tuple(filter(None, (values.get("replaces", ""),))),
         values.get("note", ""),
     )
 
@@ -296,6 +321,16 @@ def _held(visit: Visit) -> OnRecord:
         return held_in(visit.desk, book)
 
 
+def _earlier(held: OnRecord) -> tuple[str, ...]:
+    """The names of the files that were imported before, the newest first."""
+    names = (
+        name_of_source(source)
+        for _, (act, source) in sorted(held.acts.items(), reverse=True)
+        if act == IMPORT
+    )
+    return tuple(dict.fromkeys(names))
+
+
 def _told_before(values: Mapping[str, str], questions: Sequence[SheetQuestion]) -> Iterable[tuple[str, str]]:
     """The answers that go along with the form and are asked no longer."""
     asked = {room.field for question in questions for room in question.rooms}
@@ -308,7 +343,7 @@ def _told_before(values: Mapping[str, str], questions: Sequence[SheetQuestion]) 
 
 def _asked_again(visit: Visit, wrong: str) -> PageSheet:
     form = Typed(_told(visit), {"files": wrong})
-    view = ImportPage(form, ticket(visit.desk), _USES)
+    view = ImportPage(form, ticket(visit.desk), _USES, earlier=_earlier(_held(visit)))
     return PageSheet("bring_in.html", form.title("Import"), view, None, 422)
 
 
@@ -337,5 +372,6 @@ def _sheet(
         told=tuple(_told_before(form.values, looked.questions)),
         say=() if looked.found is None else tuple(answer_in_short(looked.found.after.rows)),
         change=None if looked.found is None else looked.found.change,
+        earlier=_earlier(_held(visit)),
     )
     return PageSheet("bring_in.html", form.title("Import"), view, looked.twin)

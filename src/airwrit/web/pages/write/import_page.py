@@ -91,6 +91,7 @@ class ImportPage:
     told: tuple[tuple[str, str], ...] = ()
     say: tuple[str, ...] = ()
     change: WhatChanges | None = None
+    earlier: tuple[str, ...] = ()
 
     @property
     def lists_by_table(self) -> Mapping[str, Mapping[str, str]]:

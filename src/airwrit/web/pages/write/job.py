@@ -31,7 +31,7 @@ from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
 from airwrit.web.parts.effects import Caused, caused_of, effects_for
-from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
+from airwrit.web.server.forms import NOTE, Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -96,7 +96,8 @@ def act(visit: Visit) -> Answer:
         return _sheet(visit, job, asked, steps, filled, plan, typed)
 
     def write(book: Ledger) -> int:
-        taking = job_plan(job.acts(asked, filled), held_in(visit.desk, book), visit.by).taking
+        held = held_in(visit.desk, book)
+        taking = job_plan(job.acts(asked, filled), held, visit.by, _note(visit)).taking
         return book.append(taking.drafts, visit.desk.clock, after=taking.after)[-1].seq
 
     about = {change.statement.subject for change in plan.taking.changes}
@@ -133,7 +134,7 @@ def _plan(
     visit: Visit, job: Job, asked: JobAsked, steps: Sequence[JobStep], filled: JobFilled
 ) -> tuple[JobPlan | None, Typed]:
     """What a filled-in job comes to, and what is wrong with it."""
-    values = {name: filled.get(name) for name in _names(steps)}
+    values = {**{name: filled.get(name) for name in _names(steps)}, NOTE: _note(visit)}
     wrong = missing_in(steps, filled)
     if not asked.subject and job.may_be_new and filled.get("name") in subjects_named(asked.state, job.about):
         name = subject_named(job.about, filled.get("name"))
@@ -141,7 +142,7 @@ def _plan(
     if wrong:
         return None, Typed(values, wrong)
     try:
-        return job_plan(job.acts(asked, filled), _held(visit), visit.by), Typed(values)
+        return job_plan(job.acts(asked, filled), _held(visit), visit.by, _note(visit)), Typed(values)
     except (UsageError, BadFact) as fault:
         field = fault.where if fault.where in values else ""
         return None, Typed(values, {field: fault.says})
@@ -174,6 +175,10 @@ def _sheet(
     )
     title = typed.title(f"{job.title}: {asked.name[:80]}" if asked.subject else job.title)
     return PageSheet("job.html", title, view, lambda: _twin(view), 422 if typed.wrong else 200)
+
+
+def _note(visit: Visit) -> str:
+    return visit.said.get(NOTE, "").strip()
 
 
 def _held(visit: Visit) -> OnRecord:

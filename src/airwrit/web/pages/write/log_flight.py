@@ -26,12 +26,12 @@ from airwrit.law.parameters import FIRST_DAY
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.parts.flights import Choices, FlightShown, choices_of, logged
 from airwrit.web.server.day import asked_of
-from airwrit.web.server.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
+from airwrit.web.server.forms import NOTE, Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
 
 DAY, CORRECTS, WARNED = "day", "corrects", "warned"
-NAMES = (*FIELDS, DAY, CORRECTS)
+NAMES = (*FIELDS, DAY, CORRECTS, NOTE)
 FORM_OF: Mapping[str, str] = {
     FLIGHT_AIRCRAFT.name: "aircraft",
     FLIGHT_PILOT.name: "pilot",
@@ -45,7 +45,7 @@ FORM_OF: Mapping[str, str] = {
 }
 """The fields of the form by the keys of a flight."""
 
-_FOLDED = (DAY, "nth", CORRECTS)
+_FOLDED = (DAY, "nth", CORRECTS, NOTE)
 _LAST, _SUMS, _DEFECTS, _PACKS = 12, 40, 40, 60
 _MOST_SUMS, _DIGITS = 1_000, 15
 _CHOSEN = 500
@@ -132,7 +132,8 @@ def act(visit: Visit) -> Answer:
     about = {change.statement.subject for change in taking.changes}
 
     def write(book: Ledger) -> int:
-        now = entering(held_now(visit.desk), [flown], visit.by, corrects=_corrects(read.typed))
+        held, note = held_now(visit.desk), read.typed.values[NOTE]
+        now = entering(held, [flown], visit.by, corrects=_corrects(read.typed), note=note)
         return book.append(now.drafts, visit.desk.clock, after=now.after)[-1].seq
 
     return write_once(visit, write, lambda seq: visit.link("/log-flight", None, written=str(seq)), about)

@@ -19,10 +19,11 @@ from airwrit.answers.acts.answer import (
 from airwrit.answers.acts.changes import WhatChanges, change_of, changed_in
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.answers.sheets.importing import known_after
-from airwrit.base.days import When, parse_when
+from airwrit.base.days import EARLIEST, When, day_of, parse_when
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.key import Key
 from airwrit.facts.state import State
+from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import (
     ALL_KEYS,
     KEYS,
@@ -77,6 +78,8 @@ class RecordPage:
     pencil: InPencil | None
     facts: tuple[FactShown, ...]
     since: str
+    until: str
+    ended: str
     note: str
     form: Typed
     kinds: tuple[str, ...]
@@ -184,6 +187,13 @@ def _refused(visit: Visit, what: str, do: str) -> Refused:
 def _entry(visit: Visit, asked: FieldAsked, some: Sequence[str], held: OnRecord) -> HandEntry | None:
     """The entry that a form comes to; None where nobody knows. BadFact on what is wrong with it."""
     said, note = visit.said, visit.said.get("note", "").strip()
+    since, until = _day_of(said.get("since", "")), _day_of(said.get("until", ""))
+    if until is not None and day_of(until) <= day_of(since or EARLIEST):
+        raise BadFact("it would end before it begins", do="correct one of the two dates")
+    if said.get("ended") == "yes":
+        started = since or visit.asked.today
+        gone = tuple(Statement(one, asked.key.name, None, started) for one in some)
+        return HandEntry(gone, note=note)
     value = said.get("value", "")
     if value == OTHER or not asked.choices:
         value = said.get("other", "") or ("" if value == OTHER else value)
@@ -194,11 +204,13 @@ def _entry(visit: Visit, asked: FieldAsked, some: Sequence[str], held: OnRecord)
     if len(value) > _LONGEST or len(note) > _LONGEST:
         raise BadFact("the text is too long", do=f"write at most {_LONGEST} characters")
     day = visit.asked.today
-    entry = answer_entry(asked, some, value, held, day, _since(said.get("since", "")))
+    entry = answer_entry(asked, some, value, held, day, since)
+    if entry is not None and until is not None:
+        entry = entry._replace(statements=tuple(one._replace(valid_until=until) for one in entry.statements))
     return entry if entry is None or not note else entry._replace(note=note)
 
 
-def _since(text: str) -> When | None:
+def _day_of(text: str) -> When | None:
     try:
         return parse_when(text.strip()) if text.strip() else None
     except ValueError as fault:
@@ -244,6 +256,8 @@ def _sheet(
         pencil,
         () if question is not None else facts_told(state, subject, keys, keys),
         told.get("since", ""),
+        told.get("until", ""),
+        told.get("ended", ""),
         told.get("note", ""),
         Typed({name: told.get(name, "") for name in ("kind", "name")}),
         KINDS,
