@@ -205,9 +205,7 @@ def look(
             lambda: taking_json(taken.taking, taken.problems),
         )
     if _are_facts(files):
-        corrects, note = values.get("corrects") == "yes", values.get("note", "")
-        taking = saying_by_hand(held, HandEntry(_facts_in(files), corrects, note), visit.by)
-        return Looked(taking, (), (), (), lambda: taking_json(taking))
+        return _look_at_facts(files, held, visit, values)
     said_of_all = Answers(
         None, _ORDERS.get(values.get("dates", "")), values.get("owner", "").strip() or None, today
     )
@@ -232,6 +230,15 @@ def look(
         () if found is None else questions_of(found.after, frozenset(people_in(read.intake.known))),
         found,
     )
+
+
+def _look_at_facts(
+    files: Sequence[tuple[str, bytes]], held: OnRecord, visit: Visit, values: Mapping[str, str]
+) -> Looked:
+    """What files of facts would do."""
+    corrects, note = values.get("corrects") == "yes", values.get("note", "")
+    taking = saying_by_hand(held, HandEntry(_facts_in(files), corrects, note), visit.by)
+    return Looked(taking, (), (), (), lambda: taking_json(taking))
 
 
 SAID_ON_PAGE = "said on the page"
