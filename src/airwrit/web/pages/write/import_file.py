@@ -188,22 +188,7 @@ def look(
     today = visit.asked.today
     columns = [value for key, value in sorted(values.items(), key=_place) if key.startswith(COLUMN)]
     if _are_handed_over(files):
-        handed = [handed_over_of(data, name) for name, data in files]
-        taken = taking_handed(
-            held,
-            handed,
-            visit.by,
-            visit.desk.clock(),
-            corrects=values.get("corrects") == "yes",
-            note=values.get("note", ""),
-        )
-        return Looked(
-            taken.taking,
-            tuple(taken.problems),
-            (),
-            tuple(taken.files),
-            lambda: taking_json(taken.taking, taken.problems),
-        )
+        return _look_at_flights(files, held, visit, values)
     if _are_facts(files):
         return _look_at_facts(files, held, visit, values)
     said_of_all = Answers(
@@ -229,6 +214,28 @@ def look(
         lambda: preview_json(preview),
         () if found is None else questions_of(found.after, frozenset(people_in(read.intake.known))),
         found,
+    )
+
+
+def _look_at_flights(
+    files: Sequence[tuple[str, bytes]], held: OnRecord, visit: Visit, values: Mapping[str, str]
+) -> Looked:
+    """What flights handed over by carry packs would do."""
+    handed = [handed_over_of(data, name) for name, data in files]
+    taken = taking_handed(
+        held,
+        handed,
+        visit.by,
+        visit.desk.clock(),
+        corrects=values.get("corrects") == "yes",
+        note=values.get("note", ""),
+    )
+    return Looked(
+        taken.taking,
+        tuple(taken.problems),
+        (),
+        tuple(taken.files),
+        lambda: taking_json(taken.taking, taken.problems),
     )
 
 
