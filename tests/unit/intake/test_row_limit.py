@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.cli.shared import ledger as ledgers
+from airwrit.cli.shared import fleet as ledgers
 from airwrit.intake import sheets
 from airwrit.intake.reader.cells import book_of
 from airwrit.intake.reader.limits import LIMITS

@@ -81,7 +81,7 @@ def _taking(visit: Visit, answer: IncidentAnswer, notice: Notice, told: SentType
 
 def _asked(visit: Visit, said: Mapping[str, str]) -> _NoticeTyped:
     """The incident that is named. Refused where none of that name is on record."""
-    name = said.get("of", "")[:_LONGEST]
+    name = visit.named["incident"][:_LONGEST]
     incident = subject_named("incident", name)
     state = None if visit.desk.is_empty else visit.desk.standing(visit.asked).report.state
     if state is None or not state.held.get(incident):

@@ -66,7 +66,8 @@ def path_of_step(step: NextStep) -> str:
     if "which" in step.fills:
         return f"/{step.page}?{urlencode([('which', one) for one in step.fills['which'].split()])}"
     if step.page == "incident":
-        return _with("/notice-sent" if step.fills else "/incident", {"of": name, **step.fills})
+        sent = f"/notice-sent/{quote(name, safe='')}"
+        return _with(sent, step.fills) if step.fills else _with("/incident", {"of": name})
     if step.page == "release":
         return f"/release/{quote(name, safe='')}"
     if step.page == "flight":

@@ -122,7 +122,7 @@ PAGES: tuple[Page, ...] = (
     Page("/check-proof", "proof", "show_verify", "verify", files=True),
     Page("/tamper-seal", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS),
     Page("/incident", "incident", "show", "act", files=True, scope=SCOPE_OF_INCIDENT),
-    Page("/notice-sent", "notice_sent", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/notice-sent/{incident:path}", "notice_sent", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/which-registration", "which_registration", "show", "act", scope=SCOPE_OF_ANSWERS),
     Page("/which-registration.pdf", "which_registration", "save"),
     Page("/check-facts", "check_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),

@@ -111,7 +111,7 @@ ZIP_END = b"PK\x05\x06" + b"\0" * 18
     ],
 )
 def test_a_file_that_is_two_things_at_once_is_refused(data: bytes, name: str, says: str) -> None:
-    assert refused(data, name).endswith(f" and as {says}")
+    assert refused(data, name).endswith(f" and also as {says}")
 
 
 @pytest.mark.parametrize(

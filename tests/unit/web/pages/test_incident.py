@@ -110,15 +110,17 @@ def test_a_notice_is_marked_as_sent_and_leaves_the_lists(visitor: Visitor, own_l
     client.post("/incident", data={**TOLD, **form, "way": "write"})
     text = html.unescape(client.get("/deadlines").text)
     assert "After an incident" in text
-    assert "/notice-sent?of=2026-11-25+Ivy+1&notice=report_107_9" in text
+    assert "/notice-sent/2026-11-25%20Ivy%201?notice=report_107_9" in text
     assert "Notify the FAA: incident of Ivy 1" in html.unescape(client.get("/today").text)
-    at = "/notice-sent?of=2026-11-25+Ivy+1&notice=report_107_9"
+    at = "/notice-sent/2026-11-25%20Ivy%201?notice=report_107_9"
     fields = own_fields(client.get(at).text)
-    told = {"of": "2026-11-25 Ivy 1", "notice": "faa", "sent_on": "2026-11-25 09:30", "sent_by": "Nela Quist"}
-    wrong = client.post("/notice-sent", data={**fields, **told, "sent_on": "2026-11-24"})
+    told = {"notice": "faa", "sent_on": "2026-11-25 09:30", "sent_by": "Nela Quist"}
+    wrong = client.post(at.partition("?")[0], data={**fields, **told, "sent_on": "2026-11-24"})
     assert wrong.status_code == 422
     assert "before the incident" in html.unescape(wrong.text)
-    done = client.post("/notice-sent", data={**fields, **told, "reference": "F-118"}, follow_redirects=True)
+    done = client.post(
+        at.partition("?")[0], data={**fields, **told, "reference": "F-118"}, follow_redirects=True
+    )
     assert "Sent Nov 25, 2026, 9:30 AM MST by Nela Quist. Reference F-118." in html.unescape(done.text)
     assert "notice=report_107_9" not in client.get("/deadlines").text
-    assert client.get("/notice-sent?of=no+such").status_code == 404
+    assert client.get("/notice-sent/no%20such").status_code == 404

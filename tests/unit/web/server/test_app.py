@@ -83,7 +83,7 @@ def test_a_past_day_is_carried_by_every_link(visitor: Visitor) -> None:
     back = [href for href in inside if "?" not in href]
     assert back == ["/today"]
     assert all("known=2026-11-25" in href for href in inside if href not in back)
-    assert "You can't save on this page" in page
+    assert "You can save only on today's page" in page
 
 
 def test_a_day_is_shown_as_known_at_a_moment(visitor: Visitor) -> None:
