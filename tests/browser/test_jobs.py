@@ -122,7 +122,7 @@ def test_who_leaves_takes_6_clicks(own_site: Site, opened: Open, script: bool) -
     hand = Hand(page)
     hand.click(page.get_by_role("link", name="People", exact=True).first)
     hand.click(page.get_by_role("link", name="Maris Tolland", exact=True).first)
-    hand.click(page.locator("a.step", has_text="They leave"))
+    hand.click(page.locator("a.step", has_text="Hand everything over"))
     hand.choose("taker", "Nela Quist")
     hand.save()
     saved(own_site, page, size)

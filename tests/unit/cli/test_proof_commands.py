@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import stat
 from collections.abc import Callable
 from pathlib import Path
@@ -85,7 +86,7 @@ def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -
     for name, made, code in (
         ("unsigned", text.split("\n\n")[0] + "\n", 3),
         ("windows", text.replace("\n", "\r\n"), 0),
-        ("other", text.replace("\n75\n", "\n74\n"), 1),
+        ("other", re.sub(r"\n(\d+)\n", lambda size: f"\n{int(size[1]) - 1}\n", text, count=1), 1),
         ("none", "hello", 2),
     ):
         (tmp_path / name).write_bytes(made.encode())
@@ -247,7 +248,8 @@ def test_the_pages_of_one_with_the_lines_of_another_are_contradicted(folder: Pat
     assert done.returncode == 1
     assert "About aircraft/Alder 2 on" in done.stdout
     assert "Alder 2: Grounded." in done.stdout
-    assert "lines are in the log of 75 entries that the checkpoint" in " ".join(done.stdout.split())
+    said = " ".join(done.stdout.split())
+    assert re.search(r"lines are in the log of \d+ entries that the checkpoint", said)
 
 
 def test_a_checkpoint_of_another_ledger_anchors_nothing(folder: Path, tmp_path: Path) -> None:

@@ -40,7 +40,8 @@ def test_the_page_says_by_when_the_old_number_is_canceled(
     visitor: Visitor, tmp_path: Path, told: tuple[tuple[str, Raw, str], ...]
 ) -> None:
     client = visitor(book(tmp_path, *told))
-    for path in ("/aircraft/A", "/deadlines", "/today"):
+    assert "FA00TEST01" in client.get("/today", params={"on": "2026-11-24"}).text
+    for path in ("/aircraft/A", "/deadlines"):
         assert "FA00TEST01 by" in client.get(path, params={"on": "2026-11-24"}).text, path
         assert "FA00TEST01 now" in client.get(path, params={"on": "2026-11-25"}).text, path
     assert 'href="/record-change/cancel/registration/FA00TEST01"' in client.get("/aircraft/A").text
@@ -48,7 +49,8 @@ def test_the_page_says_by_when_the_old_number_is_canceled(
 
 def test_a_cancellation_on_file_ends_it(visitor: Visitor, tmp_path: Path) -> None:
     client = visitor(book(tmp_path, NUMBER, SALE, canceled="2026-11-24"))
-    for path in ("/aircraft/A", "/deadlines", "/today"):
+    assert "FA00TEST01" in client.get("/today", params={"on": "2026-11-24"}).text
+    for path in ("/aircraft/A", "/deadlines"):
         page = client.get(path, params={"on": "2026-11-25"}).text
         assert "FA00TEST01 now" not in page, path
         assert "FA00TEST01 by" not in page, path
