@@ -168,10 +168,15 @@ def best_start(plan: FlightPlan, windows: Iterable[FlightWindow], after: datetim
     found = []
     for window in windows:
         first = max(window.start, after)
-        start = min(max(plan.starts, _up(first)), window.latest.replace(second=0, microsecond=0))
+        start = min(max(plan.starts, _up(first)), last_takeoff(window))
         if start >= first:
             found.append(start)
     return min(found, key=lambda start: abs(start - plan.starts), default=None)
+
+
+def last_takeoff(window: FlightWindow) -> datetime:
+    """The last full minute at which the flight takes off and is over before the window ends."""
+    return (window.latest - timedelta(seconds=1)).replace(second=0, microsecond=0)
 
 
 def _up(at: datetime) -> datetime:

@@ -34,7 +34,7 @@ from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.fixed import DEGREE
-from airwrit.geo.footprint import Footprint, apart_m, box_of_footprint, within_of
+from airwrit.geo.footprint import Footprint, box_of_footprint, depth_m
 from airwrit.sky.zones import Zone
 
 PLANNED = "flight/flight"
@@ -43,6 +43,8 @@ PLANNED = "flight/flight"
 LONGEST = timedelta(hours=24)
 MOST_WIDE_DEG = 0.5
 MOST_HEIGHT_FT = Decimal(100_000)
+_SURELY_OUT_M = 0.05
+"""A takeoff point nearer to the edge than that is on it: places are kept to some centimeters."""
 
 
 @lru_cache(maxsize=256)
@@ -170,8 +172,8 @@ def checked(plan: FlightPlan) -> FlightPlan:
         raise UsageError(
             "we can't use that height", where="height", do="enter the highest height, in feet above ground"
         )
-    away = 0.0 if plan.takeoff is None else apart_m(plan.footprint, within_of([plan.takeoff], 0.0))
-    if away > 0:
+    away = 0.0 if plan.takeoff is None else -depth_m(plan.footprint, plan.takeoff)
+    if away > _SURELY_OUT_M:
         raise UsageError(
             f"the takeoff point is {away / M_PER_FT:,.0f} ft outside the area",
             where="takeoff",

@@ -15,7 +15,7 @@ from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, ti
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight import sites
-from airwrit.answers.before_flight.changes import Change, ChangeCode
+from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeoff
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
@@ -117,7 +117,7 @@ def window_text(window: FlightWindow, plan: FlightPlan) -> str:
     return words()["windows"]["window"].format(
         start=moment_text(_up(window.start), plan),
         end=moment_text(_down(window.end), plan),
-        latest=moment_text(_down(window.latest), plan),
+        latest=moment_text(last_takeoff(window), plan),
     )
 
 

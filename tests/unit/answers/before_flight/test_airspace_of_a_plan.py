@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +10,8 @@ import pytest
 
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
+from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.changes import ChangeCode
 from airwrit.answers.before_flight.check import FlightAnswerCode, flight_check
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.surroundings import Surroundings, look_around
@@ -57,3 +59,17 @@ def test_a_pilot_who_says_otherwise_than_the_data_settles_nothing(folder: Path) 
     assert verdict_of(said_d, "authority_controlled_airspace") == "not_met"
     assert verdict_of(said_g, "authority_controlled_airspace") == "unknown"
     assert said_g.whole is FlightAnswerCode.CANT_TELL
+
+
+def test_the_nearest_hour_ends_before_the_airspace_begins(folder: Path) -> None:
+    zone = plan().zone.info
+    early = plan(
+        starts=datetime(2026, 6, 10, 9, tzinfo=zone).astimezone(UTC),
+        ends=datetime(2026, 6, 10, 9, 30, tzinfo=zone).astimezone(UTC),
+    )
+    found = flight_answer(early, program({"airspace_class": None}), folder, None, 1)
+    hours = next(one for one in found.changes if one.code is ChangeCode.HOURS)
+    assert hours.plan is not None
+    # Class D begins at 8:00 by its clock: 30 minutes that are over before it begin at 7:29 at the latest
+    assert f"{hours.plan.starts.astimezone(zone):%H:%M}" == "07:29"
+    assert "authority_controlled_airspace" in hours.settles

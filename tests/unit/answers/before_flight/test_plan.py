@@ -85,7 +85,8 @@ def test_a_saved_site_fills_in_what_is_not_typed() -> None:
 @pytest.mark.parametrize(
     ("changes", "where", "what"),
     [
-        ({"takeoff": "38.51, -98.5"}, "takeoff", "ft outside the area"),
+        # 0.01 degrees are 1,110 m there (WGS 84), and the radius is 152 m
+        ({"takeoff": "38.51, -98.5"}, "takeoff", "3,142 ft outside the area"),
         ({"takeoff": "here"}, "takeoff", "isn't a latitude"),
         ({"height": "2000 ft MSL"}, "height", "isn't a height above the ground"),
         ({"height": "300 ft above takeoff"}, "height", "isn't a height above the ground"),
