@@ -230,9 +230,11 @@ def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
             if not said:
                 continue
             where, subject = table.cell_name(item.column, table.rows[place]), f"person/{table.ids[place]}"
-            if said == "left":
-                if item.meaning != "role":
-                    yield place, Known(Statement(subject, HAS_LEFT.name, True), where)
+            if said == "left" and item.meaning == "role":
+                text = _quoted(item, clean(cell.text).text)
+                yield place, Known(Statement(subject, HOLDS["person"].text.name, text), where)
+            elif said == "left":
+                yield place, Known(Statement(subject, HAS_LEFT.name, True), where)
             elif item.meaning == "role" or said == "observer" or len(cell.text.split()) <= _SHORT:
                 role = CrewRole.OBSERVER if said == "observer" else CrewRole.OTHER
                 yield place, Known(Statement(subject, CREW_ROLE.name, role.value), where)

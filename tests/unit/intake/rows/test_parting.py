@@ -116,3 +116,9 @@ def test_a_column_of_numbers_with_their_days_is_known_by_them() -> None:
     assert values_of(intake, "registration")["aircraft/Heron"] == "FA00TEST01"
     assert values_of(intake, "expires_on")["registration/FA00TEST07"] == "2027-03-31"
     assert not [column.heading for column in intake.columns if column.why]
+
+
+def test_a_role_that_says_somebody_left_is_asked_about() -> None:
+    rows = "Kim Paulsen,0000001,2026-01-02,RP\nRay Odom,0000002,2026-01-03,RESIGNED OCT 26\n"
+    text = "Pilot,107 cert no,Last recurrent,Duty\n" + rows
+    assert values_of(taken(text), "person_not_understood") == {"person/Ray Odom": "Duty: RESIGNED OCT 26"}
