@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import re
 from collections import Counter
 from collections.abc import Iterator
 from typing import BinaryIO, NamedTuple
@@ -13,7 +14,7 @@ DELIMITERS = ",;\t|"
 _SAMPLE = 1 << 18
 _LINES = 200
 _LONGEST_CELL = 1 << 17
-_EMPTY = {"", "-", "n/a", "na", "nan"}
+_VALUE = re.compile(r"\s*[NSEW]?\s*[+-]?\.?\d")
 PIECE_ROWS = 50_000
 
 
@@ -116,12 +117,12 @@ def _form(lines: list[str], encoding: str, delimiter: str) -> TableForm | None:
         rows = [tuple(cell.strip() for cell in row) for row in csv.reader(lines, delimiter=delimiter)]
     except csv.Error:
         return None
-    widths = Counter(len(row) for row in rows if sum(map(_is_number, row)) >= 2)
+    widths = Counter(len(row) for row in rows if sum(map(_is_value, row)) >= 2)
     if not widths:
         return None
     width = widths.most_common(1)[0][0]
     first = next(
-        (at for at, row in enumerate(rows) if len(row) == width and sum(map(_is_number, row)) >= 2), 0
+        (at for at, row in enumerate(rows) if len(row) == width and sum(map(_is_value, row)) >= 2), 0
     )
     heads: list[tuple[str, ...]] = []
     at = first - 1
@@ -130,20 +131,19 @@ def _form(lines: list[str], encoding: str, delimiter: str) -> TableForm | None:
         at -= 1
     if not heads:
         return None
-    return TableForm(
-        encoding, delimiter, _joined(heads), tuple(heads), first, tuple(rows[first : first + _LINES])
-    )
+    sample = tuple(row for row in rows[first : first + _LINES] if row not in heads)
+    return TableForm(encoding, delimiter, _joined(heads), tuple(heads), first, sample)
 
 
 def _is_heading(row: tuple[str, ...], width: int) -> bool:
     """Whether a row is one of headings or units: without numbers, filled in for most of its width."""
     filled = sum(bool(cell) for cell in row)
-    return width - 1 <= len(row) <= width + 1 and filled * 2 > width and not any(map(_is_number, row))
+    return width - 1 <= len(row) <= width + 1 and filled * 2 > width and not any(map(_is_value, row))
 
 
-def _is_number(cell: str) -> bool:
-    plain = cell.strip().replace(",", ".")
-    return plain.lower() not in _EMPTY and plain.lstrip("+-").replace(".", "", 1).isdecimal()
+def _is_value(cell: str) -> bool:
+    """Whether a cell is a number, a time or a place: it begins with a digit, maybe behind a sign or a side."""
+    return _VALUE.match(cell) is not None
 
 
 def _joined(heads: list[tuple[str, ...]]) -> tuple[str, ...]:

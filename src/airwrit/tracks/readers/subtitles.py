@@ -1,8 +1,9 @@
 """Subtitles with telemetry: each cue has a time in the video, and a text with the place and heights at it.
 
-Cues come at the rate of the video and repeat what the receiver said last: only changes are kept. The clock in a text is local
-and names no zone, so a zone has to be told, and a day where the text has none. A height without a word beside it is of no known
-reference. Without either clock nor day the track keeps the time in the video alone.
+Cues come at the rate of the video and repeat what the receiver said last: changes are kept, and one a second. The clock in a
+text is local and names no zone, so a zone has to be told, and a day where the text has none. A height without a word beside it
+is of no known reference, and so is one called absolute. What a third number beside a place means isn't said, so it is left.
+Without either clock or day the track keeps the time in the video alone.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ _TAG = re.compile(r"<[^<>]{0,200}>")
 _N = r"([+-]?\d+(?:\.\d+)?)"
 _LAT = re.compile(rf"\blat(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
 _LON = re.compile(rf"\b(?:lon|lng|long|longt?itude)\s*[=:]\s*{_N}", re.IGNORECASE)
-_GPS = re.compile(rf"\bGPS\s*\(\s*{_N}\s*,\s*{_N}\s*(?:,\s*{_N})?", re.IGNORECASE)
+_GPS = re.compile(rf"\bGPS\s*\(\s*{_N}\s*,\s*{_N}", re.IGNORECASE)
 _REL = re.compile(rf"\brel(?:ative)?[ _]?alt(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
 _ABS = re.compile(rf"\babs(?:olute)?[ _]?alt(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
 _ALT = re.compile(rf"\b(?:alt(?:itude)?|height|H)\s*[=:]?\s*{_N}\s*m?\b", re.IGNORECASE)
@@ -42,7 +43,6 @@ class _Cue(NamedTuple):
     lat: float
     lon: float
     relative: float
-    absolute: float
     unnamed: float
     clock: str
     of_day: int
@@ -55,7 +55,7 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
     cues, rejected = _cues(text)
     if not any(cue.lat == cue.lat for cue in cues):
         raise log.refused("the subtitles have no latitude and longitude")
-    kept = [cue for at, cue in enumerate(cues) if at == 0 or _said(cue) != _said(cues[at - 1])]
+    kept = _without_repeats(cues)
     problems = []
     if rejected:
         problems.append(TrackProblem(TrackFault.REJECTED_CUES, rejected))
@@ -67,9 +67,19 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
     return Reading((track,), tuple(problems))
 
 
+def _without_repeats(cues: list[_Cue]) -> list[_Cue]:
+    """Cues that say something new, and those a second behind the last one kept."""
+    kept: list[_Cue] = []
+    for at, cue in enumerate(cues):
+        is_new = at == 0 or _said(cue) != _said(cues[at - 1])
+        if is_new or abs(cue.video_us - kept[-1].video_us) >= SECOND_US:
+            kept.append(cue)
+    return kept
+
+
 def _said(cue: _Cue) -> tuple[str, ...]:
     """What a cue says of the aircraft, so that repeats show; texts, since a missing number is not itself."""
-    return tuple(map(str, (cue.lat, cue.lon, cue.relative, cue.absolute, cue.unnamed)))
+    return tuple(map(str, (cue.lat, cue.lon, cue.relative, cue.unnamed)))
 
 
 def _cues(text: str) -> tuple[list[_Cue], int]:
@@ -94,13 +104,13 @@ def _cue(block: str, line: int) -> _Cue | None:
     hours, minutes, seconds, fraction = at.groups()
     video = ((int(hours) * 60 + int(minutes)) * 60 + int(seconds)) * SECOND_US
     video += int((fraction or "0").ljust(3, "0")) * 1000
-    lat, lon, third = _first(_LAT, said), _first(_LON, said), NAN
+    lat, lon = _first(_LAT, said), _first(_LON, said)
     pair = _GPS.search(said)
     if pair is not None and lat != lat:  # noqa: PLR0124
-        lon, lat, third = number_of(pair[1]), number_of(pair[2]), number_of(pair[3])
+        lon, lat = number_of(pair[1]), number_of(pair[2])
     relative, absolute = _first(_REL, said), _first(_ABS, said)
-    named = relative == relative or absolute == absolute  # noqa: PLR0124
-    unnamed = NAN if named else _first(_ALT, said)
+    if absolute != absolute and relative != relative:  # noqa: PLR0124
+        absolute = _first(_ALT, said)
     clock, of_day = _CLOCK.search(said), _OF_DAY.search(said)
     return _Cue(
         line,
@@ -109,7 +119,6 @@ def _cue(block: str, line: int) -> _Cue | None:
         lon,
         relative,
         absolute,
-        third if unnamed != unnamed and not named else unnamed,  # noqa: PLR0124
         "" if clock is None else _iso(clock),
         -1 if of_day is None else _us_of_day(of_day),
     )
@@ -139,7 +148,6 @@ def _samples(cues: list[_Cue], answers: LogAnswers) -> Samples:
         datum: np.array(values)
         for datum, values in (
             (HeightDatum.TAKEOFF, [cue.relative for cue in cues]),
-            (HeightDatum.SEA_LEVEL, [cue.absolute for cue in cues]),
             (HeightDatum.UNKNOWN, [cue.unnamed for cue in cues]),
         )
         if any(value == value for value in values)  # noqa: PLR0124

@@ -57,6 +57,7 @@ _BROKEN = (
     OverflowError,
     MemoryError,
     EOFError,
+    OSError,
 )
 _ENOUGH = 0.9
 _UNIX_US = 10**15

@@ -1,0 +1,110 @@
+"""GeoJSON with times, and subtitles with telemetry. All files are synthetic."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from airwrit.base.errors import UnreadableFile
+from airwrit.tracks.track import HeightDatum, TimeSource
+from tests.unit.tracks.logs import ANSWERS, counts, only, read, utc
+
+POINTS = [[-71.3, 44.27, 300.0], [-71.3, 44.28], [-71.3, 44.29, 302.0]]
+TIMES = [f"2026-06-01T12:00:0{at}Z" for at in range(3)]
+
+
+def feature(properties: dict[str, Any], coordinates: Any = POINTS, kind: str = "LineString") -> str:
+    geometry = {"type": kind, "coordinates": coordinates}
+    told = {"type": "Feature", "properties": properties, "geometry": geometry}
+    return json.dumps({"type": "FeatureCollection", "features": [told]})
+
+
+@pytest.mark.parametrize(
+    "properties",
+    [
+        {"coordTimes": TIMES},
+        {"coordinateProperties": {"times": TIMES}},
+        {"coordinateProperties": {"times": [1_780_315_200_000 + at * 1000 for at in range(3)]}},
+    ],
+)
+def test_both_conventions(tmp_path: Path, properties: dict[str, Any]) -> None:
+    track = only(read(tmp_path, feature(properties)))
+    assert utc(track) == [f"2026-06-01T12:00:0{at}.000" for at in range(3)]
+    heights = track.heights_m[HeightDatum.UNKNOWN].tolist()
+    assert (heights[0], heights[2], str(heights[1])) == (300.0, 302.0, "nan")
+    assert counts(track)["heights_unnamed"] == 2
+
+
+def test_several_lines_are_stretches(tmp_path: Path) -> None:
+    later = [time.replace("12:", "13:") for time in TIMES]
+    told = feature({"coordTimes": [TIMES, later]}, [POINTS, POINTS], "MultiLineString")
+    track = only(read(tmp_path, told))
+    assert track.segment is not None
+    assert track.segment.tolist() == [0, 0, 0, 1, 1, 1]
+
+
+def test_lists_of_unequal_length_do_not_pair_up(tmp_path: Path) -> None:
+    with pytest.raises(UnreadableFile, match="2 times, 3 places"):
+        read(tmp_path, feature({"coordTimes": TIMES[:2]}))
+    with pytest.raises(UnreadableFile, match="no line with a time"):
+        read(tmp_path, feature({}))
+    with pytest.raises(UnreadableFile, match="damaged"):
+        read(tmp_path, "{" * 100_000)
+
+
+def cue(at: int, video: str, text: str) -> str:
+    return f"{at}\n{video} --> {video}\n{text}\n\n"
+
+
+def subtitles(rows: int = 3, clock: str = "2026-06-01 12:00:0{at}.000") -> str:
+    place = "[latitude: 44.27000{at}] [longitude: -71.300000] [rel_alt: {at}.5 abs_alt: 30{at}.0]"
+    return "".join(
+        cue(at + 1, f"00:00:0{at},000", f'<font size="28">{clock}\n{place}</font>'.format(at=at))
+        for at in range(rows)
+    )
+
+
+def test_a_clock_without_zone_is_asked_for_and_then_taken(tmp_path: Path) -> None:
+    reading = read(tmp_path, subtitles())
+    assert only(reading).utc_us is None
+    assert "zone" in {question.asks for question in reading.questions}
+    told = only(read(tmp_path, subtitles(), replace(ANSWERS, zone="America/New_York")))
+    assert utc(told)[0] == "2026-06-01T16:00:00.000"
+    assert told.heights_m[HeightDatum.TAKEOFF].tolist() == [0.5, 1.5, 2.5]
+    assert told.heights_m[HeightDatum.UNKNOWN].tolist() == [300, 301, 302]
+
+
+def test_a_day_is_needed_where_the_text_has_none(tmp_path: Path) -> None:
+    text = subtitles(clock="12:00:0{at}")
+    reading = read(tmp_path, text)
+    assert only(reading).time_from is TimeSource.VIDEO
+    assert only(reading).utc_us is None
+    assert "date" in {question.asks for question in reading.questions}
+    told = only(read(tmp_path, text, replace(ANSWERS, day=date(2026, 6, 1), zone="UTC")))
+    assert utc(told)[0] == "2026-06-01T12:00:00.000"
+
+
+def test_cues_that_repeat_are_counted_and_hovering_goes_on(tmp_path: Path) -> None:
+    text = "[latitude: 44.27] [longitude: -71.3] [rel_alt: 5.0]"
+    cues = "".join(cue(at + 1, f"00:00:{at // 25:02},{at % 25 * 40:03}", text) for at in range(100))
+    reading = read(tmp_path, cues)
+    assert len(only(reading).row) == 4
+    assert [(str(one.code), one.rows) for one in reading.problems] == [("repeated_rows", 96)]
+
+
+def test_cues_that_break_the_form_are_counted_and_blanks_are_missing(tmp_path: Path) -> None:
+    text = (
+        cue(1, "00:00:00", "GPS (-71.3000, 44.2700, 15), D 1.0m, H 20.10m")
+        + cue(2, "00:00:01.5", "GPS (-71.3001, 44.2700, 15), D 1.0m, H --.-m")
+        + "3\nnonsense\n\n"
+    )
+    reading = read(tmp_path, text)
+    heights = only(reading).heights_m[HeightDatum.UNKNOWN]
+    assert (heights[0], str(heights[1])) == (20.1, "nan")
+    assert only(reading).lon_e7.tolist() == [-713000000, -713001000]
+    assert [(str(one.code), one.rows) for one in reading.problems] == [("rejected_cues", 1)]

@@ -1,0 +1,29 @@
+"""What a file is, by its bytes alone; what is known and not read is refused by name. All files are synthetic."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from airwrit.base.errors import UnreadableFile
+from tests.unit.tracks.logs import read
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"", "empty"),
+        (b"\x00" * 5000, "empty"),
+        (b"AXXX123\r\nHFDTE010626\r\nB1200004416200N07118000WA0030000300\r\n", "IGC"),
+        (b"$GPGGA,120000,4416.2,N,07118.0,W,1,08,1,300,M,0,M,,*47\r\n" * 3, "NMEA"),
+        (b"<html><body/></html>", "neither GPX nor KML"),
+        (b"<!DOCTYPE a><a/>", "document type"),
+        (b"\xfd\x09\x00\x00\x00\x01\x01\x00\x00\x00" + bytes(9) + b"\x12\x34", "no timestamps"),
+        (bytes(random.Random(1).randbytes(5000)), "export the flight as CSV, KML, GPX or subtitles"),
+    ],
+)
+def test_what_is_not_read_is_refused_by_name(tmp_path: Path, data: bytes, says: str) -> None:
+    with pytest.raises(UnreadableFile, match=f"(?i){says}"):
+        read(tmp_path, data, name="log.gpx")
