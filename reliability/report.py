@@ -42,6 +42,7 @@ RUNS = (
     Run("evidence", 100, "Evidence taken away, changed or planted", 20270117),
     Run("taking_out", 40, "Taken out on request", 20270203, (20, 20270417)),
     Run("mutation", 2000, "The law changed a little", 20270601),
+    Run("damaged_logs", 200_000, "Logs of flights damaged", 20261202),
 )
 _HEAD = """# Reliability of the ledger, and of the tests of the law
 

@@ -109,3 +109,10 @@ def test_archives_that_could_do_harm_are_refused(tmp_path: Path) -> None:
         read(tmp_path, archive(("doc.kml", b"<kml/>"))[:-30])
     with pytest.raises(UnreadableFile, match="document type"):
         read(tmp_path, archive(("doc.kml", b"<!DOCTYPE kml><kml/>")))
+
+
+def test_a_document_that_breaks_off_gives_what_it_has(tmp_path: Path) -> None:
+    whole = track(COORDS + WHENS)
+    reading = read(tmp_path, whole[: whole.rindex("<when>")])
+    assert len(only(reading).row) == 2
+    assert [str(one.code) for one in reading.problems] == ["cut_short", "lengths_differ"]

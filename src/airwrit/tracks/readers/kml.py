@@ -35,6 +35,7 @@ _BROKEN_ZIP = (
     NotImplementedError,
     RuntimeError,
     EOFError,
+    OSError,
     ValueError,
 )
 _DATUMS = {"absolute": HeightDatum.SEA_LEVEL, "relativetoground": HeightDatum.GROUND}
@@ -106,6 +107,11 @@ class _KmlDocument:
             self.moments.segments.append(0)
             self.moments.modes.append(self._mode)
 
+    def break_off(self) -> None:
+        """The document ended inside a track: what there is of it counts."""
+        if "Track" in self._path and self.tracks:
+            self._end_track(self.tracks[-1])
+
     def _end_track(self, track: _KmlTrack) -> None:
         """A stretch: pairs of times and coordinates, as far as both go."""
         both = min(len(self._whens), len(self._coords))
@@ -160,6 +166,8 @@ def _read(file: PiecesOfFile, log: LogFile, answers: LogAnswers) -> Reading:
     document = _KmlDocument()
     whole = XmlEvents(document.start, document.end).read(file, log.name)
     problems = [] if whole else [TrackProblem(TrackFault.CUT_SHORT)]
+    if not whole:
+        document.break_off()
     if document.lines:
         problems.append(TrackProblem(TrackFault.NOT_A_TRACK, document.lines, -1, "LineString"))
     told = [*document.tracks, document.moments]
