@@ -8,7 +8,7 @@ from __future__ import annotations
 import contextlib
 import io
 import re
-from datetime import date
+from datetime import UTC, date, datetime
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -138,12 +138,12 @@ def test_gpx_against_gpxpy(name: str) -> None:
     theirs = [points for points in theirs if points]
     assert [len(track.row) for track in ours] == [len(points) for points in theirs]
     for track, points in zip(ours, theirs, strict=True):
-        order = np.argsort([point.time.timestamp() for point in points], kind="stable")
-        told = [points[at] for at in order]
+        told = sorted(points, key=lambda point: point.time or datetime.min.replace(tzinfo=UTC))
         assert [round(point.latitude * 1e7) for point in told] == track.lat_e7.tolist()
         assert [round(point.longitude * 1e7) for point in told] == track.lon_e7.tolist()
         assert track.utc_us is not None
-        assert [round(point.time.timestamp() * 1e6) for point in told] == track.utc_us.tolist()
+        moments = [point.time.timestamp() for point in told if point.time is not None]
+        assert [round(moment * 1e6) for moment in moments] == track.utc_us.tolist()
         if HeightDatum.UNKNOWN in track.heights_m:
             assert [point.elevation for point in told] == track.heights_m[HeightDatum.UNKNOWN].tolist()
         else:
