@@ -2,8 +2,8 @@
 
 python benchmarks/bench_logs.py [MEGABYTES]
 
-All logs are synthetic: a flight of 10 rows of position a second among 40 times as many of other messages, as such logs are. Times
-are of the processor; ours go from the path to a finished track, theirs to the values of the same rows.
+All logs are synthetic: a flight of 10 rows of position a second among 40 times as many of other messages, as such logs are.
+Times are of the processor; ours go from the path to a finished track, theirs to the values of the same rows.
 """
 
 from __future__ import annotations
