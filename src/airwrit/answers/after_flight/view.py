@@ -337,8 +337,13 @@ def problem_lines(answer: FlownAnswer) -> list[str]:
     """What is wrong with the log."""
     said = words()["problem"]
     return [
-        said["line"].format(
-            code=one.code.replace("_", " "), detail=f": {one.detail}" if one.detail else "", rows=one.rows
+        said.get(one.code, said["line"]).format(
+            code=one.code.replace("_", " "),
+            detail=f": {one.detail}" if one.detail else "",
+            plain_detail=one.detail,
+            rows=one.rows,
+            of_rows="1 row" if one.rows == 1 else f"{one.rows} rows",
+            of_times="once" if one.rows == 1 else f"{one.rows} times",
         )
         for one in answer.problems
     ]
