@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
 
+from airwrit.base.errors import UnreadableFile
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.csv_log import read_csv
 from airwrit.tracks.readers.dataflash import read_dataflash
@@ -33,17 +34,19 @@ READERS: dict[LogFormat, Callable[[BinaryIO, LogFile, LogAnswers], Reading]] = {
 
 def read_track(path: Path, answers: LogAnswers) -> Reading:
     """The tracks of a file, with problems and open questions. UnreadableFile or UsageError says why it can't be taken."""
+    if path.exists() and not path.is_file():
+        raise UnreadableFile("this isn't a file", where=path.name, do="use the log itself")
     with path.open("rb") as file:
         found = format_of(file, path)
-        log = LogFile(path, found, digest_of(path))
-        size = path.stat().st_size
-        if size > MOST_BYTES[found]:
-            raise log.refused(
-                f"the log is {size / 1e6:,.0f} MB. We read up to {MOST_BYTES[found] // 1_000_000:,} MB of this format",
-                "split it by flight, and use each part",
+        size, most = path.stat().st_size, MOST_BYTES[found]
+        if size > most:
+            raise UnreadableFile(
+                f"the log is {size / 1e6:,.0f} MB. We read up to {most // 1_000_000:,} MB of this format",
+                where=path.name,
+                do="split it by flight, and use each part",
             )
         file.seek(0)
-        return _with_questions(READERS[found](file, log, answers))
+        return _with_questions(READERS[found](file, LogFile(path, found, digest_of(path)), answers))
 
 
 _ASKED = {

@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.errors import UnreadableFile
-from tests.unit.tracks.logs import read
+from airwrit.tracks.reading import read_track
+from tests.unit.tracks.dataflash import flight
+from tests.unit.tracks.logs import ANSWERS, read
 
 
 @pytest.mark.parametrize(
@@ -27,3 +29,17 @@ from tests.unit.tracks.logs import read
 def test_what_is_not_read_is_refused_by_name(tmp_path: Path, data: bytes, says: str) -> None:
     with pytest.raises(UnreadableFile, match=f"(?i){says}"):
         read(tmp_path, data, name="log.gpx")
+
+
+def test_a_log_of_three_gigabytes_is_refused_unread(tmp_path: Path) -> None:
+    path = tmp_path / "log.bin"
+    with path.open("wb") as file:
+        file.write(bytes(flight().out))
+        file.truncate(3_000_000_000)
+    with pytest.raises(UnreadableFile, match="3,000 MB"):
+        read_track(path, ANSWERS)
+
+
+def test_a_folder_is_no_log(tmp_path: Path) -> None:
+    with pytest.raises(UnreadableFile, match="isn't a file"):
+        read_track(tmp_path, ANSWERS)
