@@ -72,7 +72,7 @@ class Track:
     log can't say the day. `lat_e7`, `lon_e7` are degrees times 10,000,000 on WGS 84 and count only where `placed`.
     Heights are meters, each by what it is measured from; doubts are meters at 95 %, where the log states them.
     `speed_mps` is ground speed; `battery` what remains, 0 to 1; `remote_id` 1 on, 0 off, -1 not said. `row` is the row, or
-    for binary logs the byte, of the source that a sample was read from: where the clock went back, `row` does too.
+    for DataFlash and telemetry logs the byte, of the source that a sample was read from.
     `segment` numbers the stretches that the log keeps apart: nothing is known between two of them. `fix` is the receiver's own
     word for its fix, 3 and more with height; `on_ground` 1 on the ground, 0 in the air, -1 not said. `pilot_*` is where the log
     places the pilot or the control station.

@@ -120,3 +120,8 @@ def test_a_log_without_places_is_refused(tmp_path: Path) -> None:
     log.add("BARO", 1, 2.0)
     with pytest.raises(UnreadableFile, match="no position"):
         read(tmp_path, bytes(log.out))
+
+
+def test_memory_that_was_never_written_is_no_damage(tmp_path: Path) -> None:
+    track = only(read(tmp_path, bytes(flight().out) + b"\xff" * 4096))
+    assert "damaged" not in counts(track)

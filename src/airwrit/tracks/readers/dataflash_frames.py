@@ -115,6 +115,7 @@ def frames_of(data: Bytes) -> DataflashFrames:
     kept, junk = chain(starts, ends, len(data))
     starts, types, ends = starts[kept], types[kept], ends[kept]
     whole = ends <= len(data)
+    junk -= _padding(data, int(ends[-1]) if len(ends) else 0)
     frames = DataflashFrames(data, forms, starts[whole], types[whole], junk, not whole.all())
     frames.factors = _told_factors(frames)
     return frames
@@ -129,6 +130,12 @@ def _candidates(data: Bytes) -> tuple[NDArray[np.int64], NDArray[np.uint8]]:
         found.append(heads[piece[heads + 1] == 0x95] + begin)
     starts = np.concatenate([np.zeros(0, dtype=np.int64), *found])
     return starts, np.asarray(data[starts + 2], dtype=np.uint8)
+
+
+def _padding(data: Bytes, end: int) -> int:
+    """The bytes behind the last message, where all of them are those of memory that was never written."""
+    tail = data[end:]
+    return len(tail) if len(tail) and tail[0] in {0x00, 0xFF} and bool((tail == tail[0]).all()) else 0
 
 
 def _forms(data: Bytes, starts: NDArray[np.int64]) -> dict[int, MessageForm]:

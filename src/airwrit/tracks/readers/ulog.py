@@ -60,6 +60,7 @@ _BROKEN = (
     OSError,
 )
 _ENOUGH = 0.9
+_HEAD = 3
 _UNIX_US = 10**15
 """A clock since start beyond this is no clock since start: simulators log Unix time there."""
 _FIXED = 3
@@ -79,11 +80,25 @@ class _UlogBase(NamedTuple):
     problems: tuple[TrackProblem | None, ...]
 
 
+class _WatchedFile(io.BufferedReader):
+    """A file that notes whether it ended inside something: pyulog stops there without a word."""
+
+    was_cut = False
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """The next bytes; fewer than asked for at the end, where none at all in place of a head is a clean one."""
+        data = super().read(size)
+        if size is not None and len(data) < size and (data or size != _HEAD):
+            self.was_cut = True
+        return data
+
+
 def read_ulog(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
     """The track of a log. UnreadableFile where it is damaged beyond reading or holds no place."""
+    watched = _WatchedFile(io.FileIO(file.fileno(), closefd=False))
     try:
         with contextlib.redirect_stdout(io.StringIO()), np.errstate(all="ignore"):
-            told = ULog(file, _TOPICS)
+            told = ULog(watched, _TOPICS)
     except _BROKEN as fault:
         raise log.refused(f"the ULog is damaged ({type(fault).__name__})") from None
     topics: _Topics = {}
@@ -93,7 +108,8 @@ def read_ulog(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
     base = _base(topics)
     if base is None:
         raise log.refused("the ULog has no position of the aircraft")
-    samples = _samples(base, topics, told.msg_info_dict).noting(*base.problems, *_of_file(told, topics))
+    cut = TrackProblem(TrackFault.CUT_SHORT, 1) if watched.was_cut else None
+    samples = _samples(base, topics, told.msg_info_dict).noting(*base.problems, *_of_file(told, topics), cut)
     track = track_of(samples, log, answers, vehicle=str(told.msg_info_dict.get("sys_uuid", "")))
     if track is None:
         raise log.refused("no row of the ULog has a time")
