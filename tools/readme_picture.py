@@ -1,6 +1,7 @@
-"""Make the picture of the page that the README shows, out of the invented program, with Chromium.
+"""Make the pictures of the page that the README and the guides show, out of the invented program, with Chromium.
 
-Needs the test tools and Chromium: `PYTHONPATH=. .venv/bin/python tools/readme_picture.py`. It writes docs/today.png.
+Needs the test tools and Chromium: `PYTHONPATH=. .venv/bin/python tools/readme_picture.py`. It writes docs/today.png and the
+pictures in docs/guides.
 """
 
 from __future__ import annotations
@@ -16,14 +17,24 @@ from tests.browser.conftest import FLAGS
 from tests.browser.serving import demo_ledger, served
 from tests.outside import outside_program
 
-PICTURE = Path(__file__).parents[1] / "docs" / "today.png"
+DOCS = Path(__file__).parents[1] / "docs"
+PICTURES = {
+    "today.png": "/today",
+    "guides/incident.png": (
+        "/incident?happened_on=2026-11-25&happened_time=09:10&incident_zone=America/Denver&incident_under=Part+107"
+        "&anyone_hurt=nobody&damaged_property=property+apart+from+the+aircraft&repair_cost_usd=1150&total_loss=no"
+        "&flew_away=yes&airworthiness_certificate=no"
+    ),
+    "guides/report.png": "/reports/month?month=2026-11",
+}
+"""Each picture with the page that it shows."""
 SIZE = {"width": 1400, "height": 1010}
 COLORS = 32
 """So many are enough for two inks on paper, and keep the file small."""
 
 
-def picture(folder: Path) -> bytes:
-    """The first screen of the day's page, as a browser draws it."""
+def pictures(folder: Path) -> dict[str, bytes]:
+    """The first screen of each page, as a browser draws it."""
     ledger, rules = demo_ledger(folder)
     program = outside_program("chromium", "chromium-browser", "google-chrome")
     with served(ledger, [rules]) as site, sync_playwright() as playwright:
@@ -33,18 +44,21 @@ def picture(folder: Path) -> bytes:
             [{"name": site.cookie["name"], "value": site.cookie["value"], "url": site.address}]
         )
         page = context.new_page()
-        page.goto(site.address + "/today")
-        page.evaluate("document.fonts.ready")
-        taken = page.screenshot()
+        taken = {}
+        for name, path in PICTURES.items():
+            page.goto(site.address + path)
+            page.evaluate("document.fonts.ready")
+            taken[name] = page.screenshot()
         browser.close()
     return taken
 
 
 def main() -> None:
-    """Write the picture in few colors."""
+    """Write the pictures in few colors."""
     with tempfile.TemporaryDirectory() as folder:
-        taken = Image.open(io.BytesIO(picture(Path(folder)))).convert("RGB")
-    taken.quantize(COLORS).save(PICTURE, optimize=True)
+        for name, taken in pictures(Path(folder)).items():
+            drawn = Image.open(io.BytesIO(taken)).convert("RGB")
+            drawn.quantize(COLORS).save(DOCS / name, optimize=True)
 
 
 if __name__ == "__main__":
