@@ -38,6 +38,19 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.look.history",
             "Show everything ever recorded about an aircraft, a person or a document, and who entered it.",
         ),
+        "batteries": (
+            "airwrit.cli.look.batteries",
+            "Show every battery: whether it is fit, its cycles, and its capacity.",
+        ),
+        "battery": ("airwrit.cli.look.battery", "Show one battery in full."),
+        "maintenance": (
+            "airwrit.cli.look.maintenance",
+            "Show defects, work done, what is due next, and how aircraft are set up.",
+        ),
+        "training": (
+            "airwrit.cli.look.training",
+            "Show gaps in training, and how lately each model was flown.",
+        ),
         "flight-hours": ("airwrit.cli.look.flight_hours", "Count flights, hours and battery cycles."),
         "report": (
             "airwrit.cli.look.report",

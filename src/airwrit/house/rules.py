@@ -91,6 +91,12 @@ def house_rules(text: str, name: str, taken: Iterable[str] = ()) -> tuple[Rule, 
     )
 
 
+def row_of(rule: Rule) -> HouseRow | None:
+    """The row that a house rule was made of; None of a rule of the law."""
+    made = rule.judge
+    return made.args[0] if isinstance(made, partial) and made.args else None
+
+
 @cache
 def _words() -> Mapping[str, Any]:
     return tomllib.loads((_HERE / "words.toml").read_text(encoding="utf-8"))

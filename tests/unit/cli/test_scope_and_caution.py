@@ -19,6 +19,10 @@ FLOWN = ("--aircraft", "Alder 1", "--pilot", "Nela Quist", "--minutes", "5")
 JUDGED: tuple[tuple[str, ...], ...] = (
     ("today", *DAY),
     ("deadlines", *DAY),
+    ("batteries", *DAY),
+    ("battery", "TF-B1", *DAY),
+    ("maintenance", *DAY),
+    ("training", *DAY),
     ("registration-sheets", *DAY, "--aircraft", "Alder 2", "--out", "w.pdf"),
     ("number-labels", *DAY, "--out", "m.pdf"),
     ("record-change", "sell", "Alder 2"),

@@ -188,7 +188,7 @@ def percent_of_cell(cell: Cell, comma: Comma | None) -> Got:
     """The percents of a cell, with or without their sign."""
     got = plain_number_of_cell(cell, comma)
     told = isinstance(got.raw, str) and cell.kind is Kind.TEXT and clean(cell.text)[0].endswith("%")
-    return Got(raw_of(100 * Decimal(str(got.raw)))) if told else got
+    return Got(raw_of((100 * Decimal(str(got.raw))).normalize())) if told else got
 
 
 def capacity_of_cell(cell: Cell, unit: str, comma: Comma | None) -> Got:

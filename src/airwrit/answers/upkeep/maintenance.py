@@ -1,0 +1,303 @@
+"""Maintenance: open defects and what came back, work done, what is due next, bulletins, and how each aircraft is set up."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import pairwise
+from typing import Any
+
+from airwrit.answers.flights.totals import Total, flight_totals
+from airwrit.answers.registration.fees import value_held
+from airwrit.answers.standing.standing import Standing
+from airwrit.answers.upkeep.view import (
+    UpkeepAnswer,
+    UpkeepRow,
+    UpkeepSection,
+    against,
+    by_gravity,
+    verdict_of,
+)
+from airwrit.base.days import day_of
+from airwrit.base.errors import UsageError
+from airwrit.base.sentences import counted
+from airwrit.base.verdict import Verdict
+from airwrit.facts.key import Key
+from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flight_log import (
+    DEFECT_RELEASED_BY,
+    DEFECT_RELEASED_ON,
+    DEFECT_SEEN,
+    FLOWN_ON,
+    says_no_defect,
+)
+from airwrit.facts.keys.maintenance import (
+    CHECK_FLIGHT_ON,
+    DEFECT,
+    DEFECT_FOUND_ON,
+    DEFECT_OF,
+    FIRMWARE,
+    HEIGHT_LIMIT_SET,
+    HOURS_READ,
+    LOST_LINK_ACTION,
+    MAINTENANCE_DONE_BY,
+    MAINTENANCE_DONE_ON,
+    MAINTENANCE_OF,
+    PART_CHANGED,
+    RETURN_HEIGHT,
+    RETURNED_BY,
+    RETURNED_ON,
+    SERIAL_IN,
+    SERIAL_OUT,
+    TASK,
+    WORK_RETURNED_BY,
+    WORK_RETURNED_ON,
+)
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import folded, id_of, subject_named
+from airwrit.house.rules import row_of
+from airwrit.law.aircraft.condition import DEFECT_RELEASED_RULE
+from airwrit.law.aircraft.fleet import IN_SERVICE_RULE
+from airwrit.law.aircraft.maintenance import (
+    BULLETINS_DONE_RULE,
+    HEIGHT_SETTINGS_RULE,
+    RETURNED_TO_SERVICE_RULE,
+)
+from airwrit.law.rule import Finding
+
+REPEATS_WITHIN = timedelta(days=90)
+"""A defect that comes back within so many days is told as repeated. Source: common practice, no source."""
+_OF_SERVICE = (
+    IN_SERVICE_RULE,
+    DEFECT_RELEASED_RULE,
+    RETURNED_TO_SERVICE_RULE,
+    BULLETINS_DONE_RULE,
+    HEIGHT_SETTINGS_RULE,
+)
+_SETTINGS: tuple[Key[Any], ...] = (FIRMWARE, RETURN_HEIGHT, HEIGHT_LIMIT_SET, LOST_LINK_ACTION)
+_COUNTED = ("hours", "flights", "landings")
+
+
+def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
+    """The maintenance of every aircraft with anything to tell, or of one. UsageError where no aircraft has the name."""
+    state = standing.report.state
+    subjects = [row.subject for row in standing.rows if row.subject.startswith("aircraft/")]
+    if name:
+        wanted = folded(name.removeprefix("aircraft/"))
+        subjects = [one for one in subjects if folded(id_of(one)) == wanted]
+        if not subjects:
+            raise UsageError(f"no aircraft is named {name!r}", where="maintenance", do="see `airwrit today`")
+    mine: dict[str, list[Finding]] = {subject: [] for subject in subjects}
+    for finding in standing.report.counted:
+        if finding.subject in mine:
+            mine[finding.subject].append(finding)
+    totals = {subject_named("aircraft", one.name): one for one in flight_totals(state).aircraft}
+    service = [_service(standing, one, mine[one], alone=bool(name)) for one in subjects]
+    due = [row for one in subjects for row in _due(standing, mine[one], totals.get(one))]
+    sections = (
+        UpkeepSection(
+            "In service",
+            ("Firmware", "Return height", "Height limit", "Lost link"),
+            by_gravity(filter(None, service)),
+        ),
+        UpkeepSection("Due next", ("Task", "Used", "Left", "Next due"), by_gravity(due)),
+        UpkeepSection(
+            "Defects",
+            ("Found", "Returned", "By"),
+            tuple(row for one in subjects for row in _defects(state, one)),
+        ),
+        UpkeepSection(
+            "Work done",
+            ("Done", "By", "Parts", "Returned"),
+            tuple(row for one in subjects for row in _works(state, one)),
+        ),
+    )
+    shown = tuple(section for section in sections if section.rows)
+    return UpkeepAnswer("maintenance", "Maintenance", standing, _say(subjects, mine), shown)
+
+
+def _say(subjects: Sequence[str], mine: dict[str, list[Finding]]) -> str:
+    verdicts = Counter(verdict_of(f for f in mine[one] if f.rule in _OF_SERVICE[:-1]) for one in subjects)
+    out, open_ones = verdicts[Verdict.NOT_MET], verdicts[Verdict.UNKNOWN]
+    told = f"{out or 'None'} of {counted(len(subjects), 'aircraft', 'aircraft')} {'is' if out <= 1 else 'are'} out of service."
+    return (
+        f"{told} {open_ones} {'waits' if open_ones == 1 else 'wait'} for somebody to return it to service."
+        if open_ones
+        else told
+    )
+
+
+def _service(
+    standing: Standing, subject: str, findings: Iterable[Finding], *, alone: bool
+) -> UpkeepRow | None:
+    """How an aircraft stands in service; None where nothing of it is on file and it isn't asked about alone."""
+    state = standing.report.state
+    own = [finding for finding in findings if finding.rule in _OF_SERVICE]
+    settings = [value_held(state, subject, key) for key in _SETTINGS]
+    backward = _hours_backward(state, subject)
+    verdict = verdict_of(own)
+    if verdict is Verdict.NOT_APPLICABLE and not any(settings) and not backward and not alone:
+        return None
+    feet = [
+        f"{value:f} ft" if isinstance(value, Decimal) else str(value or "not on file") for value in settings
+    ]
+    return UpkeepRow(
+        subject,
+        id_of(subject),
+        verdict,
+        tuple(feet),
+        (*against(own, standing), *backward),
+        {
+            key.name: None if value is None else str(value)
+            for key, value in zip(_SETTINGS, settings, strict=True)
+        },
+    )
+
+
+def _hours_backward(state: State, subject: str) -> tuple[str, ...]:
+    """Hours read off the aircraft that are fewer than an earlier reading's: both are kept, and neither is taken as right."""
+    read = sorted(
+        (day, hours)
+        for work in state.holding(MAINTENANCE_OF, id_of(subject))
+        if (day := value_held(state, work, MAINTENANCE_DONE_ON)) is not None
+        and (hours := value_held(state, work, HOURS_READ)) is not None
+    )
+    return tuple(
+        f"Its hours run backward: {before:f} h on {earlier}, then {hours:f} h on {day}. Find out which reading is right."
+        for (earlier, before), (day, hours) in pairwise(read)
+        if hours < before
+    )
+
+
+def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -> Iterator[UpkeepRow]:
+    """What the house's own rules ask for by hours, flights, landings or days, with how much is left."""
+    for finding in findings:
+        row = row_of(finding.rule)
+        if (
+            row is None
+            or row.kind not in ("used_since", "within_days")
+            or finding.verdict is Verdict.NOT_APPLICABLE
+        ):
+            continue
+        name = row.task or row.name.replace("_", " ")
+        used, left, due = (
+            _counted(finding, row.of, row.limit, total) if row.of in _COUNTED else _dated(finding)
+        )
+        yield UpkeepRow(
+            finding.subject,
+            id_of(finding.subject),
+            finding.verdict,
+            (name, used, left, due),
+            against((finding,), standing),
+            {"rule": finding.rule.name, "task": name, "used": used, "left": left, "next_due": due},
+        )
+
+
+def _counted(finding: Finding, of: str, limit: Decimal, total: Total | None) -> tuple[str, str, str]:
+    """Used, left, and next due at how much in all; blank where it is not known."""
+    value = finding.outcome.value
+    if not isinstance(value, Decimal) or finding.verdict is Verdict.UNKNOWN:
+        return "not known", "", ""
+    left = limit - value
+    flown = (
+        None
+        if total is None
+        else {"hours": total.minutes / 60, "flights": Decimal(total.flights)}.get(of, total.landings)
+    )
+    due = "" if flown is None else f"at {_short(flown + left)} {of} in all"
+    return f"{_short(value)} {of}", f"{_short(left)} {of}", due
+
+
+def _short(number: Decimal) -> str:
+    return format(number.quantize(Decimal("0.1")).normalize(), "f")
+
+
+def _dated(finding: Finding) -> tuple[str, str, str]:
+    last = finding.outcome.holds_until or finding.outcome.value
+    margin = finding.outcome.margin
+    if not isinstance(last, date):
+        return "not known", "", ""
+    days = 0 if margin is None else int(margin.value)
+    left = "" if margin is None else counted(days, "day") if days >= 0 else f"{counted(-days, 'day')} over"
+    return "", left, last.isoformat()
+
+
+def _text(state: State, subject: str, *keys: Key[Any]) -> str:
+    """The values of some keys in one line."""
+    found = (value_held(state, subject, key) for key in keys)
+    return ", ".join(
+        str(day_of(one)) if isinstance(one, date) else str(one) for one in found if one is not None
+    )
+
+
+def _defects(state: State, subject: str) -> Iterator[UpkeepRow]:
+    """Defects of an aircraft, newest first: those put on record, and those seen in flights; and how often each came back."""
+    seen = [
+        (one, DEFECT, DEFECT_FOUND_ON, RETURNED_ON, RETURNED_BY)
+        for one in state.holding(DEFECT_OF, id_of(subject))
+    ]
+    seen += [
+        (one, DEFECT_SEEN, FLOWN_ON, DEFECT_RELEASED_ON, DEFECT_RELEASED_BY)
+        for one in state.holding(FLIGHT_AIRCRAFT, id_of(subject))
+        if not says_no_defect(value_held(state, one, DEFECT_SEEN) or "none")
+    ]
+    days: dict[str, list[date]] = defaultdict(list)
+    for one, what, found, *_ in seen:
+        on = value_held(state, one, found)
+        if on is not None:
+            days[folded(value_held(state, one, what) or "")].append(day_of(on))
+    for one, what, found, back, by in sorted(
+        seen, key=lambda each: _text(state, each[0], each[2]), reverse=True
+    ):
+        on, said = value_held(state, one, found), value_held(state, one, what) or "not known"
+        again = _before(days[folded(said)], on)
+        returned = _text(state, one, back)
+        yield UpkeepRow(
+            subject,
+            f"{id_of(subject)}: {said}",
+            Verdict.NOT_APPLICABLE if returned else Verdict.UNKNOWN,
+            (_text(state, one, found), returned or "open", _text(state, one, by)),
+            (f"The same defect was found {counted(again, 'time')} in the {REPEATS_WITHIN.days} days before.",)
+            if again
+            else (),
+            {"record": one, "defect": said, "found_on": _text(state, one, found), "repeats": again},
+        )
+
+
+def _before(days: Iterable[date], on: Any) -> int:
+    """How often the same defect was found in the days before."""
+    if on is None:
+        return 0
+    return sum(day_of(on) - REPEATS_WITHIN <= day < day_of(on) for day in days)
+
+
+def _works(state: State, subject: str) -> Iterator[UpkeepRow]:
+    """Work done on an aircraft, newest first."""
+    works = sorted(
+        state.holding(MAINTENANCE_OF, id_of(subject)),
+        key=lambda one: _text(state, one, MAINTENANCE_DONE_ON),
+        reverse=True,
+    )
+    for one in works:
+        swapped = [_text(state, one, key) for key in (SERIAL_OUT, SERIAL_IN)]
+        parts = _text(state, one, PART_CHANGED) + (f" ({' out, '.join(swapped)} in)" if all(swapped) else "")
+        returned = _text(state, one, WORK_RETURNED_ON, WORK_RETURNED_BY)
+        yield UpkeepRow(
+            subject,
+            f"{id_of(subject)}: {_text(state, one, TASK) or 'work'}",
+            Verdict.NOT_APPLICABLE if returned else Verdict.UNKNOWN,
+            (
+                _text(state, one, MAINTENANCE_DONE_ON),
+                _text(state, one, MAINTENANCE_DONE_BY),
+                parts,
+                returned or "not yet",
+            ),
+            (),
+            {
+                "record": one,
+                "task": _text(state, one, TASK),
+                "check_flight_on": _text(state, one, CHECK_FLIGHT_ON),
+            },
+        )

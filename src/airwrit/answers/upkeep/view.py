@@ -1,0 +1,101 @@
+"""What answers about upkeep have in common: a sentence, sections of rows with what stands against each, and their document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from airwrit.answers.document import ON_PAPERS, Json
+from airwrit.answers.standing.standing import Standing
+from airwrit.base.verdict import Verdict, worst_of
+from airwrit.law import wording
+from airwrit.law.rule import Bears, Finding
+
+_ORDER = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
+
+
+class UpkeepRow(NamedTuple):
+    """One thing: its name, how it stands, its cells, sentences about it, and the same as values of a document."""
+
+    subject: str
+    name: str
+    verdict: Verdict
+    cells: tuple[str, ...]
+    says: tuple[str, ...]
+    values: Mapping[str, Any]
+
+
+class UpkeepSection(NamedTuple):
+    """Rows under one title, with the headings of their cells."""
+
+    title: str
+    headings: tuple[str, ...]
+    rows: tuple[UpkeepRow, ...]
+
+
+class UpkeepAnswer(NamedTuple):
+    """The whole answer: its question, its sentence, its sections, and what to keep in mind."""
+
+    question: str
+    title: str
+    standing: Standing
+    say: str
+    sections: tuple[UpkeepSection, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met where any row is, else unknown on any gap, else met."""
+        found = {row.verdict for section in self.sections for row in section.rows}
+        return worst_of(found | ({Verdict.UNKNOWN} if not found else set()))
+
+
+def by_gravity(rows: Iterable[UpkeepRow]) -> tuple[UpkeepRow, ...]:
+    """What stands against something first."""
+    return tuple(sorted(rows, key=lambda row: _ORDER.index(row.verdict)))
+
+
+def verdict_of(findings: Iterable[Finding]) -> Verdict:
+    """How something stands by its findings; not applicable where nothing is asked of it."""
+    verdicts = {finding.verdict for finding in findings}
+    return worst_of(verdicts) if verdicts - {Verdict.NOT_APPLICABLE} else Verdict.NOT_APPLICABLE
+
+
+def against(findings: Iterable[Finding], standing: Standing) -> tuple[str, ...]:
+    """What is not met or not known, in sentences with what to do, the gravest first."""
+    found = sorted(
+        (one for one in findings if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)),
+        key=lambda one: one.verdict is not Verdict.NOT_MET,
+    )
+    words = [wording.worded(one, standing.report.state) for one in found]
+    return tuple(f"{one.says} {one.do}".strip() for one in words)
+
+
+def of_flight(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that bear on whether something may be flown with."""
+    return [finding for finding in findings if finding.rule.bears is Bears.FLIGHT]
+
+
+def upkeep_json(answer: UpkeepAnswer) -> Json:
+    """The answer as a document."""
+    return {
+        "question": answer.question,
+        "on": answer.standing.report.on.isoformat(),
+        "verdict": answer.verdict.value,
+        "say": answer.say,
+        **{
+            section.title.casefold().replace(" ", "_"): [
+                {
+                    "subject": row.subject,
+                    "name": row.name,
+                    "verdict": row.verdict.value,
+                    **row.values,
+                    "says": list(row.says),
+                }
+                for row in section.rows
+            ]
+            for section in answer.sections
+        },
+        "notes": list(answer.notes),
+        **ON_PAPERS,
+    }

@@ -1,0 +1,217 @@
+"""Batteries, maintenance and training as answers: what counts, what is told, what is left open."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+import pytest
+
+from airwrit.answers.standing.standing import Standing, standing
+from airwrit.answers.standing.today import today_of
+from airwrit.answers.upkeep.batteries import batteries_of
+from airwrit.answers.upkeep.maintenance import maintenance_of
+from airwrit.answers.upkeep.training import training_of
+from airwrit.answers.upkeep.view import UpkeepAnswer, UpkeepRow, upkeep_json
+from airwrit.base.errors import UsageError
+from airwrit.base.verdict import Verdict
+from airwrit.facts.key import Raw
+from airwrit.house.rules import house_rules
+from tests.unit.answers.told import DAY, KNOWN_AT, fleet, known_of
+
+Told = dict[str, dict[str, Raw]]
+HOUSE = """
+document = "Manual"
+[[rule]]
+name = "pack_cycles"
+about = "battery"
+kind = "at_most"
+key = "cycles_read"
+limit = 200
+clause = "1"
+[[rule]]
+name = "propellers"
+about = "aircraft"
+kind = "used_since"
+task = "propellers"
+of = "hours"
+limit = 50
+clause = "2"
+[[rule]]
+name = "night_course"
+about = "person"
+kind = "trained"
+courses = ["Night flying"]
+limit = 365
+clause = "3"
+bears = "papers"
+"""
+PACKS: Told = {
+    "battery/B-1": {
+        "capacity_new_mah": "5000",
+        "capacity_measured_mah": "4000",
+        "cycles_read": "199",
+        "cycles_read_on": "2026-11-01",
+        "storage_charge_percent": "95",
+    },
+    "battery/B-2": {"swelling": True},
+    "battery/B-3": {"battery_retired_on": "2026-01-01", "swelling": True},
+    "flight/1": {"flight_aircraft": "H-01", "flown_on": "2026-11-20", "minutes": "90", "packs": "B-1, B-9"},
+    "flight/2": {"flight_aircraft": "H-01", "flown_on": "2026-11-21", "minutes": "30", "packs": "B-1"},
+}
+
+
+def judged(told: Told) -> Standing:
+    """How things stand with the house rules."""
+    return standing(known_of(told), DAY, KNOWN_AT, house=house_rules(HOUSE, "house.toml"))
+
+
+def rows(answer: UpkeepAnswer, title: str) -> dict[str, UpkeepRow]:
+    """The rows of a section by name."""
+    return {row.name: row for one in answer.sections if one.title == title for row in one.rows}
+
+
+def test_batteries() -> None:
+    answer = batteries_of(judged(PACKS))
+    here = rows(answer, "In use")
+    assert (here["B-1"].verdict, here["B-2"].verdict) == (Verdict.NOT_MET, Verdict.NOT_MET)
+    assert here["B-1"].values["cycles"] == "201"
+    assert here["B-1"].values["capacity_left_percent"] == "80"
+    assert "Stored at 95 percent. Common practice is 40 to 65 percent." in here["B-1"].says
+    assert rows(answer, "Not in use")["B-3"].verdict is Verdict.NOT_APPLICABLE
+    assert answer.notes == ("Flights name 1 pack with no record of its own: B-9.",)
+    assert answer.say == "2 of 2 batteries in use are not fit to fly with."
+    assert json.loads(json.dumps(upkeep_json(answer)))["in_use"][0]["code"]
+
+
+def test_one_battery_by_name() -> None:
+    answer = batteries_of(fleet(PACKS), "b-1")
+    assert list(rows(answer, "In use")) == ["B-1"]
+    assert answer.verdict is not Verdict.NOT_MET
+    with pytest.raises(UsageError, match="No battery is named"):
+        batteries_of(fleet(PACKS), "B-77")
+
+
+def test_no_battery_is_no_yes() -> None:
+    answer = batteries_of(fleet({"aircraft/H-01": {"maker": "Korrin"}}))
+    assert answer.verdict is Verdict.UNKNOWN
+    assert answer.say == "No battery in use is on record."
+
+
+@pytest.mark.parametrize(("charge", "is_said"), [("39", True), ("40", False), ("65", False), ("66", True)])
+def test_the_charge_for_storage(charge: str, is_said: bool) -> None:
+    """40 to 65 percent: common practice, no source."""
+    answer = batteries_of(fleet({"battery/B-1": {"storage_charge_percent": charge}}))
+    assert any("Stored at" in one for one in rows(answer, "In use")["B-1"].says) is is_said
+
+
+def test_today_names_batteries_that_are_not_fit() -> None:
+    fixes = today_of(fleet(PACKS)).fixes
+    assert [(one.cause, one.subjects) for one in fixes if one.cause == "battery"] == [
+        ("battery", ("battery/B-2",))
+    ]
+
+
+WORKED: Told = {
+    **PACKS,
+    "aircraft/H-01": {"maker": "Korrin", "height_limit_set_ft": "500", "firmware": "4.2"},
+    "maintenance/1": {
+        "maintenance_of": "H-01",
+        "task": "propellers",
+        "maintenance_done_on": "2026-11-10",
+        "hours_read_h": "80",
+        "part_changed": "propeller",
+        "serial_out": "P-1",
+        "serial_in": "P-2",
+        "work_returned_on": "2026-11-10",
+        "work_returned_by": "Ann",
+    },
+    "maintenance/2": {
+        "maintenance_of": "H-01",
+        "task": "arm",
+        "maintenance_done_on": "2026-11-12",
+        "hours_read_h": "70",
+        "work_returned_on": "2026-11-12",
+    },
+    "defect/1": {"defect_of": "H-01", "defect": "Loose arm", "defect_found_on": "2026-10-01"},
+    "defect/2": {
+        "defect_of": "H-01",
+        "defect": "loose arm",
+        "defect_found_on": "2026-11-11",
+        "returned_on": "2026-11-12",
+    },
+}
+
+
+def test_maintenance() -> None:
+    answer = maintenance_of(judged(WORKED), "h-01")
+    (service,) = rows(answer, "In service").values()
+    assert service.verdict is Verdict.NOT_MET
+    assert any("height limit is set to 500 ft" in one for one in service.says)
+    assert "Its hours run backward: 80 h on 2026-11-10, then 70 h on 2026-11-12. " in " ".join(service.says)
+    (due,) = rows(answer, "Due next").values()
+    assert due.cells == ("propellers", "2 hours", "48 hours", "at 50 hours in all")
+    defects = [row for one in answer.sections if one.title == "Defects" for row in one.rows]
+    assert [(row.name, row.cells[1], row.values["repeats"]) for row in defects] == [
+        ("H-01: loose arm", "2026-11-12", 1),
+        ("H-01: Loose arm", "open", 0),
+    ]
+    works = [row for one in answer.sections if one.title == "Work done" for row in one.rows]
+    assert [row.cells[2:] for row in works] == [
+        ("", "2026-11-12"),
+        ("propeller (P-1 out, P-2 in)", "2026-11-10, Ann"),
+    ]
+    with pytest.raises(UsageError, match="No aircraft is named"):
+        maintenance_of(judged(WORKED), "H-77")
+
+
+def test_a_defect_grounds_until_somebody_returns_the_aircraft() -> None:
+    told: Told = {
+        "aircraft/H-01": {"maker": "Korrin"},
+        "defect/1": {
+            "defect_of": "H-01",
+            "defect": "loose arm",
+            "defect_found_on": "2026-11-20",
+            "defect_grounds": True,
+        },
+    }
+    assert maintenance_of(fleet(told)).say == "1 of 1 aircraft is out of service."
+    told["defect/1"]["returned_on"] = "2026-11-21"
+    assert maintenance_of(fleet(told)).say == "None of 1 aircraft is out of service."
+
+
+TRAINED: Told = {
+    "person/Ann": {"role": "pilot", "flies_for": "work"},
+    "person/Bob": {"role": "pilot", "flies_for": "work"},
+    "course/1": {"course_of": "Ann", "course": "Night flying", "course_on": "2026-06-01"},
+    "aircraft/H-01": {"model": "Sarvo 4"},
+    **{
+        f"flight/log {number}": {
+            "flight_aircraft": "H-01",
+            "flight_pilot": "Ann",
+            "flown_on": day,
+            "landings": "1",
+            "minutes": "30",
+        }
+        for number, day in enumerate(("2026-08-27", "2026-08-28", "2026-11-24", "2026-11-26"))
+    },
+}
+
+
+def test_training() -> None:
+    """Three takeoffs and landings in 90 days: the span the Department of the Interior asks for, from memory."""
+    answer = training_of(judged(TRAINED))
+    plan = [row for one in answer.sections if one.title == "Training plan" for row in one.rows]
+    told = {(row.name, row.values["code"]) for row in plan if row.values["rule"] == "night_course"}
+    assert told == {("Ann", "current"), ("Bob", "not_on_file")}
+    (practice,) = rows(answer, "Practice by model").values()
+    assert practice.cells == ("Sarvo 4", "2", "1.5", "2026-11-24")
+    assert rows(answer, "Courses on record")["Ann"].cells == ("Night flying", "2026-06-01", "")
+    assert training_of(judged(TRAINED), "bob").sections[0].rows
+    with pytest.raises(UsageError, match="Nobody is named"):
+        training_of(judged(TRAINED), "Zed")
+
+
+def test_without_a_plan_it_says_so() -> None:
+    assert "no training plan yet" in training_of(fleet(TRAINED)).notes[0]
+    assert date(2026, 11, 25) == DAY
