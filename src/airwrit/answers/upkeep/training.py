@@ -90,7 +90,7 @@ def _plan_row(standing: Standing, finding: Finding) -> UpkeepRow:
     )
 
 
-class _Flown(NamedTuple):
+class _Practiced(NamedTuple):
     """One flight of a person with a model."""
 
     day: date
@@ -101,7 +101,7 @@ class _Flown(NamedTuple):
 def _practice(state: State, people: list[str]) -> Iterator[UpkeepRow]:
     """What each person flew of each model, up to the day."""
     on = day_of(state.on)
-    flown: dict[tuple[str, str], list[_Flown]] = defaultdict(list)
+    flown: dict[tuple[str, str], list[_Practiced]] = defaultdict(list)
     chosen = set(people)
     for flight in state.subjects("flight"):
         pilot, aircraft = (value_held(state, flight, key) for key in (FLIGHT_PILOT, FLIGHT_AIRCRAFT))
@@ -109,7 +109,9 @@ def _practice(state: State, people: list[str]) -> Iterator[UpkeepRow]:
         if pilot is None or when is None or day_of(when) > on or subject_named("person", pilot) not in chosen:
             continue
         model = value_held(state, subject_named("aircraft", aircraft), MODEL) if aircraft else None
-        one = _Flown(day_of(when), value_held(state, flight, LANDINGS), value_held(state, flight, MINUTES))
+        one = _Practiced(
+            day_of(when), value_held(state, flight, LANDINGS), value_held(state, flight, MINUTES)
+        )
         flown[subject_named("person", pilot), model or "model not on file"].append(one)
     for (person, model), mine in sorted(flown.items()):
         inside = [one for one in mine if on - timedelta(days=COUNTED_DAYS) < one.day]
@@ -127,7 +129,9 @@ def _practice(state: State, people: list[str]) -> Iterator[UpkeepRow]:
         )
 
 
-def _gaps(inside: list[_Flown], mine: list[_Flown]) -> tuple[list[Decimal | None], list[Decimal | None]]:
+def _gaps(
+    inside: list[_Practiced], mine: list[_Practiced]
+) -> tuple[list[Decimal | None], list[Decimal | None]]:
     """The landings of the flights in the span, and the minutes of all."""
     return [one.landings for one in inside], [one.minutes for one in mine]
 

@@ -76,7 +76,7 @@ def _damaged(facts: Facts) -> Outcome | None:
     return not_met("swollen") if facts.on_file(SWELLING) else None
 
 
-class _Flown(NamedTuple):
+class _FlownWith(NamedTuple):
     """A flight with the battery: from when to when, with which aircraft."""
 
     start: datetime
@@ -86,7 +86,7 @@ class _Flown(NamedTuple):
 
 def _twice(facts: Facts) -> Outcome | None:
     """Two flights with the same battery in two aircraft at once; None where none is told so."""
-    lasting: dict[str, _Flown] = {}
+    lasting: dict[str, _FlownWith] = {}
     for one in sorted(_timed(facts)):
         for aircraft, other in lasting.items():
             if aircraft != one.aircraft and one.start < other.end:
@@ -97,7 +97,7 @@ def _twice(facts: Facts) -> Outcome | None:
     return None
 
 
-def _timed(facts: Facts) -> Iterator[_Flown]:
+def _timed(facts: Facts) -> Iterator[_FlownWith]:
     """The flights with the battery that tell when they landed and how long they took."""
     for flight in facts.quietly().linking(PACKS):
         try:
@@ -105,7 +105,7 @@ def _timed(facts: Facts) -> Iterator[_Flown]:
         except Undecided:
             continue
         if isinstance(landed, datetime) and order_of(landed, facts.on) is not Order.AFTER:
-            yield _Flown(landed - timedelta(minutes=float(min(minutes, _DAY))), landed, aircraft)
+            yield _FlownWith(landed - timedelta(minutes=float(min(minutes, _DAY))), landed, aircraft)
 
 
 _DAY = Decimal(1440)
