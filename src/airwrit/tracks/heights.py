@@ -155,9 +155,10 @@ def ground_rows(path: FlownPath, heights: Floats) -> int:
     )
     if not len(early) or not np.isfinite(early).any():
         return 0
-    left = np.flatnonzero(
-        np.abs(heights[:lead] - np.nanmedian(early[: max(_LEAST_ROWS, len(early) // 2)])) > _OFF_GROUND_M
-    )
+    level = np.nanmedian(early[: max(_LEAST_ROWS, len(early) // 2)])
+    near = np.abs(heights[:lead] - level) <= _OFF_GROUND_M
+    settled = int(near.argmax())
+    left = settled + np.flatnonzero(~near[settled:])
     rows = int(left[0]) if len(left) else lead
     long = rows >= _LEAST_ROWS and int(path.t_us[rows - 1] - path.t_us[0]) >= _LEAST_US
     return rows if long else 0
