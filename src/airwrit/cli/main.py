@@ -54,7 +54,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "flight-hours": ("airwrit.cli.look.flight_hours", "Count flights, hours and battery cycles."),
         "report": (
             "airwrit.cli.look.report",
-            "A month, a year, an insurer's renewal and others, as text, PDF or workbook.",
+            "Make a report for a month, a year, an insurer or others.",
         ),
         "rules": (
             "airwrit.cli.look.rules",
@@ -141,7 +141,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "after-flight": (
             "airwrit.cli.place.after_flight",
-            "Check a flight's log: did it stay inside the limits, and what can't the log show?",
+            "Check a flight log against the limits, the papers and the plan.",
         ),
         "planned-flights": (
             "airwrit.cli.place.planned_flights",

@@ -211,7 +211,7 @@ class _Pages:
     def shows(self, known: str) -> Iterator[str]:
         """What follows from the file."""
         excerpt = self.proof.excerpt
-        yield f"The status above follows from what was on record {known}, under the law of {self.on} as we read it."
+        yield f"The status above is based on what was on record {known} and on our reading of the law on {self.on}."
         yield (
             f"This file has every line about {counted(len(excerpt.subjects), 'record')}, {len(excerpt.lines)} of the "
             f"{self.head.size:,} entries in the ledger. If anyone changes, adds or removes a line, checking the file shows it."

@@ -119,7 +119,7 @@ def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
         "Left out of Ivo Brask: remote pilot certificate number. Use --private to include it." in done.stdout
     )
     assert number not in machine_part_in((folder / "ivo.pdf").read_bytes())
-    says = "that the lines left out about Ivo Brask have only this: remote pilot certificate number"
+    says = "that the entries left out about Ivo Brask cover only this: remote pilot certificate number"
     found = json.loads(run(folder, "check-proof", "ivo.pdf", "--json").stdout)["conclusions"]
     assert [one["how"] for one in found if one["says"] == says] == ["open"]
     named = json.loads(run(folder, "check-proof", "ivo.pdf", "--key", "key.pub", "--json").stdout)[

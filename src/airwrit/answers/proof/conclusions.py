@@ -98,7 +98,7 @@ def answers_to(question: ProofQuestion, excerpt: Excerpt, held_back: Collection[
                 for one in _absent(excerpt, findings)
             ),
             *(
-                f"that the lines left out about {id_of(subject)} have only this: {', '.join(meanings)}"
+                f"that the entries left out about {id_of(subject)} cover only this: {', '.join(meanings)}"
                 for subject, meanings in left_out_in(excerpt, held_back).items()
             ),
             *(
@@ -183,9 +183,7 @@ def _open(search: Search) -> str:
     """What a look over all subjects took for granted, in words."""
     kind = TABLES[search.key.table]
     if search.is_link:
-        return (
-            f"that no other {kind} on record whose {search.key.meaning} is {id_of(search.about)} matters here"
-        )
+        return f"whether another {kind} on record ({search.key.meaning}: {id_of(search.about)}) makes a difference"
     return f"that no other {kind} on record has this {search.key.meaning}: {search.value}"
 
 

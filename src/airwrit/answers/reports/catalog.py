@@ -27,32 +27,34 @@ class ReportKind(NamedTuple):
 
 
 REPORTS: tuple[ReportKind, ...] = (
-    ReportKind("month", "Month", "Flights of a month, also of one without a flight.", ("month",)),
-    ReportKind("year", "Year", "Flights, hours, events and rates of a year.", ("year",)),
-    ReportKind("insurer", "Insurer", "What an insurer asks at renewal: aircraft, pilots, losses.", ()),
+    ReportKind("month", "Month", "Every flight in a month, or a page that says there were none.", ("month",)),
+    ReportKind("year", "Year", "A year's flights, hours, incidents and rates.", ("year",)),
+    ReportKind("insurer", "Insurer", "What an insurer asks for at renewal: aircraft, pilots and losses.", ()),
     ReportKind(
         "client",
         "Client",
-        "Papers of the crew and aircraft of a job, through its last day.",
+        "The papers of the crew and aircraft on a job, through its last day.",
         ("from", "until", "aircraft", "person"),
     ),
-    ReportKind("board", "Board", "One page: status, this year beside the last, what is due.", ()),
+    ReportKind(
+        "board", "Board", "One page with the status, this year compared with last year, and what is due.", ()
+    ),
     ReportKind(
         "aircraft-hours",
         "Hours of an aircraft",
-        "Flights, hours and landings of one aircraft at a date.",
+        "One aircraft's flights, hours and landings up to a date.",
         ("aircraft",),
     ),
     ReportKind(
         "contractor",
         "Contractors",
-        "Contractors and borrowed aircraft checked against a job.",
+        "Contractors and borrowed aircraft, checked for a job.",
         ("from", "until", "aircraft", "person"),
     ),
     ReportKind(
         "inventory",
         "Inventory",
-        "Purchases, register and a physical count, held against each other.",
+        "Purchases, registrations and a physical count, compared.",
         ("purchases", "count"),
     ),
 )

@@ -45,12 +45,12 @@ _KINDS_TOLD = "\n".join(f"  {one.name:16}{one.line}" for one in REPORTS)
 
 
 @click.command(
-    help=f"""A report for people outside the program or above it.
+    help=f"""Make a report for an insurer, a client, the board or others.
 
 \b
 {_KINDS_TOLD}
 
-It is as of today, or --on a day. Nothing is sent.
+The report is as of today, or the day you give with --on. We send nothing to anyone.
 
 \b
 Examples:
@@ -62,14 +62,22 @@ Examples:
 )
 @click.argument("kind", type=click.Choice(list(KINDS)), metavar="REPORT")
 @fleet_by_option
-@click.option("--month", default="", help="The month, like 2026-11. If left out: the last full one.")
-@click.option("--year", default="", help="The year, like 2026. If left out: this one.")
-@click.option("--aircraft", multiple=True, help="An aircraft, by its name; may be repeated.")
-@click.option("--person", "people", multiple=True, help="A person, by name; may be repeated.")
+@click.option(
+    "--month", default="", help="The month, like 2026-11 (the last full month if you leave it out)."
+)
+@click.option("--year", default="", help="The year, like 2026 (this year if you leave it out).")
+@click.option(
+    "--aircraft", multiple=True, help="An aircraft, by its name. You can use this option more than once."
+)
+@click.option(
+    "--person", "people", multiple=True, help="A person, by name. You can use this option more than once."
+)
 @click.option("--from", "first", type=DayType(), help="First day of the job.")
 @click.option("--until", "last", type=DayType(), help="Last day of the job.")
-@click.option("--purchases", type=PATH, help="A sheet of what was bought, with serial numbers or names.")
-@click.option("--count", type=PATH, help="A sheet of what was counted on the shelf.")
+@click.option(
+    "--purchases", type=PATH, help="A sheet that lists what you bought, with serial numbers or names."
+)
+@click.option("--count", type=PATH, help="A sheet that lists what you counted on the shelf.")
 @click.option("--pdf", type=PATH, help="Also save it as a PDF.")
 @click.option("--xlsx", type=PATH, help="Also save it as a workbook.")
 @json_option

@@ -45,7 +45,7 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
 
 @click.command()
 @click.argument("log", type=PATH)
-@click.option("--flight", "planned", help="The planned flight on record that this log is of.")
+@click.option("--flight", "planned", help="The planned flight on record that this log belongs to.")
 @click.option("--aircraft", help="The aircraft, by its name on file, if no planned flight names it.")
 @click.option("--pilot", help="The remote pilot in command, by the name on file.")
 @click.option(
@@ -55,31 +55,35 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
     help="What it was flown for.",
 )
 @click.option("--pilot-at", help="Where the pilot stood, if not at the takeoff point.")
-@click.option("--zone", "zone_name", help="The time zone of times in the log that name none.")
+@click.option("--zone", "zone_name", help="The time zone of times in the log that don't give one.")
 @click.option(
     "--heights-from",
     type=click.Choice([one.value for one in HeightDatum]),
-    help="What heights that the log doesn't name are measured from.",
+    help="What heights are measured from, if the log doesn't say.",
 )
-@click.option("--columns", type=PATH, help="A mapping that says what the columns of a CSV log are.")
-@click.option("--vehicle", help="Which vehicle of a log that has several.")
-@click.option("--reserve", type=click.FloatRange(0, 99), help="Percent of battery to be left at landing.")
+@click.option("--columns", type=PATH, help="A mapping file that says what the columns of a CSV log mean.")
+@click.option("--vehicle", help="Which vehicle, if the log has several.")
+@click.option(
+    "--reserve", type=click.FloatRange(0, 99), help="How much battery should be left at landing, in percent."
+)
 @click.option(
     "--level-ground",
     type=LengthType(),
-    help="Without terrain data: how much the ground differs from the takeoff, at most.",
+    help="How much the ground height differs from the takeoff point, at most. Use this if no terrain data is on file.",
 )
 @click.option("--packs", help="The battery packs used, separated by commas, to save with the flight.")
 @click.option(
     "--airspace", type=_FOLDER, help="The folder with airspace data (`airspace` next to the ledger)."
 )
 @click.option("--terrain", type=_FOLDER, help="The folder with terrain tiles (`terrain` next to the ledger).")
-@click.option("--results", type=PATH, help="For a folder: keep each line here, and go on from it if stopped.")
+@click.option(
+    "--results", type=PATH, help="For a folder: save each result here, and continue from it if stopped."
+)
 @click.option(
     "--archive", type=_FOLDER, help="For a folder: keep the tracks here by month, as Parquet files."
 )
-@click.option("--one-core", is_flag=True, help="For an archive: check it on one core.")
-@click.option("--save", is_flag=True, help="Log the flight from its track, and keep this answer.")
+@click.option("--one-core", is_flag=True, help="For an archive: check it on one core only.")
+@click.option("--save", is_flag=True, help="Log the flight from this log, and save this answer.")
 @fleet_by_option
 @by_option
 @yes_option

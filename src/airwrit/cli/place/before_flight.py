@@ -69,23 +69,23 @@ from airwrit.sky.zones import instant_at
     "--tick",
     multiple=True,
     metavar="LINES",
-    help="Lines of your checklists that are done, like 1-5,7 or all; may be repeated.",
+    help="Checklist lines that are done, like 1-5,7 or all. You can use this option more than once.",
 )
 @click.option(
     "--hazard",
     multiple=True,
     metavar="LINE",
-    help="What can go wrong | likely, serious | what was done | unlikely, minor. May be repeated.",
+    help="What can go wrong | likely, serious | what was done | unlikely, minor. You can use this option more than once.",
 )
 @click.option("--approve-risks", is_flag=True, help="Approve the hazards in your name.")
 @click.option("--approved-until", type=DayType(), help="The last day your approval holds.")
 @click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
 @click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
-@click.option("--site", help="A saved site, by its name, in place of PLACE.")
+@click.option("--site", help="The name of a saved site. It takes the place of PLACE.")
 @click.option("--takeoff", help="Where you take off: latitude and longitude.")
 @click.option("--packs", help="The batteries you fly, separated by commas.")
 @click.option("--structure", help="A tower or building beside the flight: latitude and longitude.")
-@click.option("--structure-top", help="How high its top is above ground; feet if bare.")
+@click.option("--structure-top", help="How high its top is above ground, in feet or like 60 m.")
 @click.option("--ground", help="The highest ground under the area, in feet above sea level.")
 @click.option(
     "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="How many days to search for times."
@@ -105,11 +105,11 @@ from airwrit.sky.zones import instant_at
     "--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Save the flight sheet as this PDF."
 )
 @click.option("--save", metavar="NAME", help="Save the plan, what you confirmed and the answer.")
-@click.option("--release", is_flag=True, help="Release the flight in your name, and save it so.")
+@click.option("--release", is_flag=True, help="Release the flight in your name, and save it.")
 @click.option(
     "--against",
     metavar="REASON",
-    help="Why you release it although the answer isn't OK. It changes nothing in the answer.",
+    help="Why you release it even though the answer isn't OK. The answer stays the same.",
 )
 @fleet_by_option
 @by_option

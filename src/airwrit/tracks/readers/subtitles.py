@@ -63,7 +63,7 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
         problems.append(TrackProblem(TrackFault.REPEATED_ROWS, len(cues) - len(kept)))
     track = track_of(_samples(kept, answers), log, answers)
     if track is None:
-        raise log.refused("no cue of the subtitles has a time")
+        raise log.refused("none of the subtitles has a time")
     return Reading((track,), tuple(problems))
 
 

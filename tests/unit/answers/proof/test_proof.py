@@ -166,7 +166,7 @@ def test_private_facts_left_out_spoil_nothing_that_does_not_look_at_them(tmp_pat
     for value in (b"0000012", b"1990-04-03"):
         assert value not in machine_part(closed)
         assert value in machine_part(told)
-    says = "that the lines left out about Ada have only this: "
+    says = "that the entries left out about Ada cover only this: "
     assert [one for one in closed.answers["does_not_follow"] if one.startswith(says)]
     assert not [one for one in told.answers["does_not_follow"] if "left out" in one]
 

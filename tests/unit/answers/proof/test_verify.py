@@ -283,7 +283,7 @@ def test_private_lines_held_back_stay_open(book: Ledger, key: SigningKey) -> Non
     made = machine_part(proof_of(book, ProofQuestion(ON, JULY, ("person/Ada",)), ProofOptions(key)))
     found = verified(made)
     assert found.comes_to is Follows.OPEN
-    says = ("only as a hash", "the lines left out about Ada have only this")
+    says = ("only as a hash", "the entries left out about Ada cover only this")
     for one in says:
         assert [each.how for each in found.conclusions if one in each.says] == [Follows.OPEN]
     vouched = verified(made, Outside((key.public,), note_of(issued(book, key))))
