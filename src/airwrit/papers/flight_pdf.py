@@ -63,6 +63,10 @@ def flight_pdf(
     plan = check.plan
     day = plan.starts.astimezone(plan.zone.info).date()
     said = words()
+    fix = said["groups"]["not_met"]
+    groups = [
+        {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
+    ]
     data: Json = {
         "title": printable(f"Flight {name}".strip(), 110),
         "program": "airwrit",
@@ -82,15 +86,14 @@ def flight_pdf(
         "times": [printable(stretch_text(one, plan), 300) for one in answer.stretches[:8]],
         "height": [printable(line, 300) for line in height_text(answer.highest_ft)],
         "authority": [printable(line, 300) for line in authority_lines(check)],
-        "around": [printable(line, 300) for line in around_lines(check)],
+        "around": [printable(line, 700) for line in around_lines(check)],
         "confirm": [
             {"asks": printable(one.asks, 200), "look": printable(one.look, 200)}
             for one in (confirmations()[fact_of(need)] for need in check.owed)
         ],
         "holds": said["confirm"]["holds"],
-        "rules": [
-            {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
-        ],
+        "fix": [one for one in groups if one["title"] == fix],
+        "rules": [one for one in groups if one["title"] != fix],
         "approval": "" if check.risks is None else printable(approval_text(check.risks), 200),
         "hazards": [] if check.risks is None else [_hazard(one) for one in check.risks.hazards],
         "checklists": [_checklist(one) for one in check.checklists],
