@@ -14,10 +14,14 @@ CAPACITY_UNITS_MAH: dict[str, Decimal] = {"mah": Decimal(1), "ah": Decimal(1000)
 
 WEIGHT_UNITS_G: dict[str, Decimal] = {
     "g": Decimal(1),
+    "gm": Decimal(1),
+    "gms": Decimal(1),
     "gram": Decimal(1),
     "grams": Decimal(1),
     "kg": Decimal(1000),
     "kgs": Decimal(1000),
+    "kilo": Decimal(1000),
+    "kilos": Decimal(1000),
     "kilogram": Decimal(1000),
     "kilograms": Decimal(1000),
     "lb": GRAMS_PER_POUND,

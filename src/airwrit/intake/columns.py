@@ -131,6 +131,9 @@ def heading_of(text: str) -> Heading:
         unit = words.pop()
         if len(words) > 1 and words[-1] == "in":
             words.pop()
+    units = {word.rstrip(".") for word in words} & WEIGHT_UNITS_G.keys()
+    if not unit and len(units) == 1:
+        (unit,) = units
     expand = tables()["expand"]
     return Heading(" ".join(expand.get(word, word) for word in words), unit, order)
 

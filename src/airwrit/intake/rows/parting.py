@@ -45,7 +45,7 @@ _HOLDS = re.compile(
     r"(?:has |faa )?(?:part |pt\.? ?|p)?107(?: cert(?:ified|ificate)?\.?| pilot| holder)?", re.IGNORECASE
 )
 _CERTIFICATE = re.compile(r"(?:cert(?:ificate)? ?)?#? ?(\d{5,8})(?![\d/-])", re.IGNORECASE)
-_CONCEPTS = {"aircraft": {"REG", "REGNO", "FAA"}, "person": {"CERT", "CERTNO"}}
+_CONCEPTS = {"aircraft": {"REG", "REGNO", "FAA", "MARK"}, "person": {"CERT", "CERTNO"}}
 """What a heading over cells of two days has to speak of."""
 _MOSTLY, _NEARLY_ALL = 0.5, 0.8
 

@@ -122,3 +122,10 @@ def test_a_role_that_says_somebody_left_is_asked_about() -> None:
     rows = "Kim Paulsen,0000001,2026-01-02,RP\nRay Odom,0000002,2026-01-03,RESIGNED OCT 26\n"
     text = "Pilot,107 cert no,Last recurrent,Duty\n" + rows
     assert values_of(taken(text), "person_not_understood") == {"person/Ray Odom": "Duty: RESIGNED OCT 26"}
+
+
+@pytest.mark.parametrize("heading", ["kg loaded", "Loaded kilos", "Weight in kg as flown"])
+def test_a_unit_anywhere_in_the_heading_is_the_columns(heading: str) -> None:
+    rows = "".join(f"Wren {at},FA00TEST0{at},0.9{at}\n" for at in range(3))
+    grams = values_of(taken(f"Drone,FAA number,{heading}\n{rows}"), "takeoff_weight_g")
+    assert grams["aircraft/Wren 1"] == "910"
