@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import struct
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -10,7 +12,7 @@ import pytest
 from airwrit.base.errors import UnreadableFile
 from airwrit.tracks.track import HeightDatum, TimeSource
 from tests.unit.tracks.dataflash import Log, flight, gps
-from tests.unit.tracks.logs import counts, only, read, utc
+from tests.unit.tracks.logs import ANSWERS, counts, only, read, utc
 
 
 def test_a_flight(tmp_path: Path) -> None:
@@ -125,3 +127,29 @@ def test_a_log_without_places_is_refused(tmp_path: Path) -> None:
 def test_memory_that_was_never_written_is_no_damage(tmp_path: Path) -> None:
     track = only(read(tmp_path, bytes(flight().out) + b"\xff" * 4096))
     assert "damaged" not in counts(track)
+
+
+def test_behind_the_end_of_the_table_the_times_are_in_doubt(tmp_path: Path) -> None:
+    later = replace(ANSWERS, today=date(2028, 1, 1))
+    track = only(read(tmp_path, bytes(flight(week=2421 + 60).out), later))
+    assert [one.detail for one in track.problems if one.code == "leap_seconds_expired"] == ["2027-06-28"]
+
+
+def test_a_row_with_a_clock_far_off_is_left_out(tmp_path: Path) -> None:
+    log = flight()
+    log.add("GPS", 2**49, 3, 302_402_000, 2421, 12, 80, 442700000, -713000000, 30000, 1.5)
+    gps(log, 10, 2421, 302_402_000)
+    track = only(read(tmp_path, bytes(log.out)))
+    assert len(track.row) == 11
+    assert counts(track)["clock_outlier"] == 1
+    assert utc(track)[-1] == "2026-06-03T11:59:44.000"
+
+
+def test_events_say_when_it_was_on_the_ground(tmp_path: Path) -> None:
+    log = flight()
+    log.form(13, "EV", "QB", "TimeUS,Id")
+    log.add("EV", 5_500_000, 28)
+    log.add("EV", 6_300_000, 18)
+    track = only(read(tmp_path, bytes(log.out)))
+    assert track.on_ground is not None
+    assert track.on_ground.tolist() == [-1, -1, -1, 0, 0, 0, 0, 1, 1, 1]
