@@ -1,4 +1,4 @@
-"""A report as PDF: the answer in sentences, then its tables, every row of them."""
+"""A report as PDF: the answer in sentences, then its tables; of a very long one its first rows."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ TEMPLATE = "report.typ"
 _LONG = 24
 """A column with a text as long as this shares the room that others leave."""
 _LONGEST = 300
+MOST_ROWS = 500
+"""So many rows of a table are set: more would be a book. The workbook has them all."""
 
 
 def report_pdf(report: ProgramReport, *, paper: str = "letter") -> bytes:
@@ -34,10 +36,12 @@ def report_pdf(report: ProgramReport, *, paper: str = "letter") -> bytes:
 
 
 def _table(table: ReportTable) -> Json:
-    rows = [[_cell(cell) for cell in row] for row in table.rows]
+    rows = [[_cell(cell) for cell in row] for row in table.rows[:MOST_ROWS]]
+    more = len(table.rows) - len(rows)
     return {
         "title": table.title,
         "empty": table.empty,
+        "more": f"{more:,} more rows. The workbook has them all." if more else "",
         "columns": [
             {
                 "title": column.title,
