@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from datetime import UTC, datetime
 from functools import partial
@@ -240,14 +240,24 @@ def _note(done: LinesKept, lines: list[FlightLine]) -> None:
 def lines_of_archive(
     archives: Iterable[Path], folders: FlownFolders, asked: FlownQuestion, workers: int = 1
 ) -> Iterator[FlightLine]:
-    """A line for every flight of archives, by the law of its own day; on one core, or on several."""
+    """A line for every flight of archives, by the law of its own day, each once; on one core, or on several."""
     groups = [group for path in archives for group in groups_in(path)]
+    seen: set[tuple[str, str]] = set()
+    for line in _lines_of_groups(groups, folders, asked, workers):
+        if (line.sha256, line.log) not in seen:
+            seen.add((line.sha256, line.log))
+            yield line
+
+
+def _lines_of_groups(
+    groups: Sequence[ArchivedTracks], folders: FlownFolders, asked: FlownQuestion, workers: int
+) -> Iterator[FlightLine]:
     if workers <= 1 or len(groups) < 2:
         for group in groups:
             yield from _lines_of_group(folders, asked, group)
         return
+    bare = FlownFolders(folders.airspace, folders.terrain)
     with ProcessPoolExecutor(workers) as pool:
-        bare = FlownFolders(folders.airspace, folders.terrain)
         for lines in pool.map(partial(_lines_of_group, bare, asked), groups):
             yield from lines
 

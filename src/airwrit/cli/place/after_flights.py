@@ -7,6 +7,7 @@ import sys
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
 
 from rich.text import Text
@@ -60,11 +61,12 @@ def logged(
 
 
 def _archive(folder: Path, months: dict[str, list[Track]], most: int) -> None:
-    """Write the months that hold more samples than that, each to a file named for the month and its first log."""
+    """Write the months that hold more samples than that, each to a file named for the month and the logs in it."""
     for month, tracks in months.items():
         if tracks and sum(len(track.mono_us) for track in tracks) > most:
             folder.mkdir(parents=True, exist_ok=True)
-            keep_tracks(folder / f"{month}.{tracks[0].digest[:8]}{TAIL}", tracks)
+            held = sha256("".join(f"{one.digest}{one.name}" for one in tracks).encode()).hexdigest()
+            keep_tracks(folder / f"{month}.{held[:12]}{TAIL}", tracks)
             tracks.clear()
 
 

@@ -1,0 +1,83 @@
+"""`airwrit after-flight`: one log, a folder with bad files and links, an archive, and a stopped run that goes on."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.unit.cli.command import run
+from tests.unit.tracks.made import HOME, bump
+
+TOLD = ("--heights-from", "sea_level", "--for", "work", "--level-ground", "10 ft")
+
+
+def gpx(path: Path, peak_m: float) -> None:
+    """A flight of ten minutes, straight up and down again."""
+    start = datetime(2026, 6, 10, 15, tzinfo=UTC)
+    heights = 500 + bump(60, 500, peak_m, 60)(np.arange(601.0))
+    points = "".join(
+        f'<trkpt lat="{HOME.latitude_deg}" lon="{HOME.longitude_deg}"><ele>{height:.2f}</ele>'
+        f"<time>{start + timedelta(seconds=at):%Y-%m-%dT%H:%M:%SZ}</time></trkpt>"
+        for at, height in enumerate(heights)
+    )
+    path.write_text(
+        f'<?xml version="1.0"?><gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<trk><trkseg>{points}</trkseg></trk></gpx>"
+    )
+
+
+@pytest.fixture
+def logs(tmp_path: Path) -> Path:
+    folder = tmp_path / "logs"
+    folder.mkdir()
+    for name, peak in (("low", 50.0), ("high", 180.0)):
+        gpx(folder / f"{name}.gpx", peak)
+    (folder / "bad.gpx").write_text("<gpx><trk>")
+    (folder / "link.gpx").symlink_to(folder / "high.gpx")
+    return folder
+
+
+def test_one_log(logs: Path, tmp_path: Path) -> None:
+    ran = run(tmp_path, "after-flight", str(logs / "high.gpx"), *TOLD)
+    assert ran.returncode == 1
+    assert "It went past 1 limit. It climbed to 590.6 ft (180 m) above ground." in " ".join(
+        ran.stdout.split()
+    )
+    assert "14 CFR 107.51(b)" in ran.stdout
+    document = json.loads(run(tmp_path, "after-flight", str(logs / "high.gpx"), *TOLD, "--json").stdout)
+    (height,) = [one for one in document["clauses"] if one["name"] == "height_limit"]
+    assert height["verdict"] == "not_met"
+    assert height["intervals"][0]["start"]["utc"].startswith("2026-06-10T15:01:")
+
+
+def test_a_folder_goes_on_where_it_was_stopped(logs: Path, tmp_path: Path) -> None:
+    many = ("after-flight", str(logs), *TOLD, "--results", "done.jsonl", "--archive", "flown", "--json")
+    first = run(tmp_path, *many)
+    assert first.returncode == 1
+    flights = json.loads(first.stdout)["flights"]
+    assert [one["log"] for one in flights] == ["high.gpx", "bad.gpx", "low.gpx"]
+    assert flights[1]["refused"]
+    done = tmp_path / "done.jsonl"
+    kept = done.read_text()
+    done.write_text(kept[:-30])  # cut off in the middle of a line
+    again = run(tmp_path, *many)
+    assert json.loads(again.stdout)["flights"] == flights
+    for cores in ((), ("--one-core",)):
+        archived = run(tmp_path, "after-flight", "flown", "--level-ground", "10 ft", *cores, "--json")
+        assert [one["log"] for one in json.loads(archived.stdout)["flights"]] == ["high.gpx", "low.gpx"]
+
+
+def test_saving_logs_the_flight_once(logs: Path, tmp_path: Path) -> None:
+    for kind, fact in (("aircraft/Fern 1", "used_for=work"), ("person/Ansel Wray", "role=pilot")):
+        run(tmp_path, "record-change", kind, fact, "--by", "Ansel Wray", "--yes")
+    named = ("--aircraft", "Fern 1", "--pilot", "Ansel Wray", "--save", "--yes", "--by", "Ansel Wray")
+    log = ("after-flight", str(logs / "low.gpx"), *TOLD, *named)
+    first = run(tmp_path, *log)
+    assert "Saved in program.airwrit" in first.stdout, first.stderr + first.stdout
+    assert "on record already" in run(tmp_path, *log).stdout
+    hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)
+    assert hours["flights"] == 1
