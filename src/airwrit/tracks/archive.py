@@ -169,7 +169,9 @@ def groups_in(path: Path) -> list[ArchivedTracks]:
     try:
         file = pq.ParquetFile(path)
     except (OSError, pa.ArrowException) as fault:
-        raise UnreadableFile("it is no Parquet file", where=path.name, do="make the archive again") from fault
+        raise UnreadableFile(
+            "it isn't a Parquet file", where=path.name, do="make the archive again"
+        ) from fault
     with file:
         if "flight" not in file.schema_arrow.names or "latitude_e7" not in file.schema_arrow.names:
             raise UnreadableFile(

@@ -1,0 +1,168 @@
+"""Flown tracks from Parquet through every check, with airspace and terrain: samples a second and memory.
+
+    PYTHONPATH=src python benchmarks/bench_tracks.py [--small]
+
+Flights of 20 minutes at 10 Hz, 1,000 of them (`--small`: 100), written to an archive, then read and checked as
+`airwrit after-flight ARCHIVE` does: meters around the takeoff, height above takeoff and ground with its doubt, speed, time in
+the air, runs past the limits of height and speed of the day, and the way through 300 volumes of class airspace with floor and
+ceiling. On one core in this process, then on two. Beside it: reading the archive alone, copying memory, and what single checks
+cost a sample.
+"""
+
+from __future__ import annotations
+
+import resource
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import numpy as np
+
+from airwrit.airspace.areas import Area, AreaFacts, packed
+from airwrit.airspace.edition import Edition
+from airwrit.airspace.grid import grid_of
+from airwrit.airspace.kinds import AreaKind
+from airwrit.airspace.limits import SURFACE, HeightLimit, Reference
+from airwrit.airspace.shelf import shelve
+from airwrit.answers.after_flight.many import lines_of_archive
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.facts.choices import UsedFor
+from airwrit.geo.fixed import DEGREE, FixedPoint
+from airwrit.geo.footprint import filled
+from airwrit.geo.terrain import GroundAlong
+from airwrit.tracks.archive import groups_in, keep_tracks, tracks_in
+from airwrit.tracks.excursions import CLIMBING, excursions
+from airwrit.tracks.heights import heights_of
+from airwrit.tracks.path import derived_speed_mps, path_of
+from airwrit.tracks.track import HeightDatum, LogFormat, TimeSource, Track
+
+FLIGHTS = 100 if "--small" in sys.argv[1:] else 1_000
+SAMPLES, VOLUMES = 12_000, 300
+GENERATOR = np.random.default_rng(2026)
+STARTS_US = 1_781_103_600_000_000
+
+
+def track(number: int) -> Track:
+    """A flight: up, around, down, now and then over 400 ft; 0.3 m of noise."""
+    at = np.arange(SAMPLES) / 10
+    up = np.clip((at - 30) / 40, 0, 1) * np.clip((at[-1] - 30 - at) / 40, 0, 1)
+    top = GENERATOR.choice((60.0, 100.0, 118.0, 140.0), p=(0.5, 0.35, 0.1, 0.05))
+    latitude, longitude = 38.5 + GENERATOR.uniform(-0.3, 0.3), -98.5 + GENERATOR.uniform(-0.3, 0.3)
+    mono = (at * 1e6).astype(np.int64)
+    return Track(
+        f"{number}",
+        LogFormat.CSV,
+        f"{number:064x}",
+        TimeSource.FILE_UTC,
+        mono,
+        mono + STARTS_US,
+        np.round((latitude + 0.002 * np.sin(at / 60) * up) * 1e7).astype(np.int32),
+        np.round((longitude + 0.002 * np.cos(at / 60) * up) * 1e7).astype(np.int32),
+        np.ones(SAMPLES, dtype=bool),
+        {HeightDatum.SEA_LEVEL: 500 + top * up + GENERATOR.normal(0, 0.3, SAMPLES)},
+        {},
+        np.arange(SAMPLES, dtype=np.int64),
+        np.where(up > 0, 8.0, 0.0),
+    )
+
+
+def volumes() -> Iterator[Area]:
+    """Rings of 8 to 120 corners, from the surface to 2,500 ft."""
+    for number in range(VOLUMES):
+        turns = np.linspace(0, 2 * np.pi, int(GENERATOR.integers(8, 120)), endpoint=False)
+        size, south, west = (
+            GENERATOR.uniform(0.002, 0.05),
+            38.5 + GENERATOR.uniform(-0.4, 0.4),
+            -98.5 + GENERATOR.uniform(-0.4, 0.4),
+        )
+        radii = size * (1 + 0.2 * np.sin(5 * turns))
+        ring = [
+            FixedPoint(int((south + r * np.sin(a)) * DEGREE), int((west + r * np.cos(a)) * DEGREE))
+            for r, a in zip(radii.tolist(), turns.tolist(), strict=True)
+        ]
+        facts = AreaFacts(f"V{number}", "CLASS_D", SURFACE, HeightLimit(2_500, Reference.SEA))
+        yield Area(facts, (filled(((*ring, ring[0]),)),))
+
+
+def folders(where: Path) -> FlownFolders:
+    """An edition of the volumes, and hills of 50 m."""
+    edition = Edition(
+        AreaKind.CLASS, "class", date(2026, 5, 28), (), grid_of([]), packed(list(volumes())), ()
+    )
+    shelve(where / "airspace", edition)
+    (where / "terrain").mkdir()
+    along = np.arange(3601, dtype=np.float32)
+    hills = (500 + 50 * np.cos(along / 150)[:, None] * np.sin(along / 200)).astype(">i2").tobytes()
+    for name in ("N38W098", "N38W099"):
+        (where / "terrain" / f"{name}.hgt").write_bytes(hills)
+    return FlownFolders(where / "airspace", where / "terrain")
+
+
+def told(name: str, work: Callable[[], object], samples: int, cores: int = 1) -> None:
+    """Print how fast some work is, by processor seconds of this process, or by the clock: the best of two runs."""
+    clock = time.process_time if cores == 1 else time.perf_counter
+    taken = []
+    for _ in range(2):
+        start = clock()
+        work()
+        taken.append(clock() - start)
+    rate = samples / min(taken) / 1e6
+    print(f"{name:44} {min(taken):7.2f} s  {rate:7.2f} M samples/s  {1000 / rate:7.1f} ns a sample")
+
+
+def main() -> None:
+    """Write the archive, check it, and print what each took."""
+    with tempfile.TemporaryDirectory() as made:
+        where = Path(made)
+        on_file, archive = folders(where), where / "2026-06.parquet"
+        start = time.perf_counter()
+        keep_tracks(archive, map(track, range(FLIGHTS)))
+        total = FLIGHTS * SAMPLES
+        print(
+            f"{FLIGHTS} flights, {total:,} samples, {archive.stat().st_size / total:.2f} bytes a sample, "
+            f"made and written in {time.perf_counter() - start:.1f} s"
+        )
+        asked = FlownQuestion(use=UsedFor.WORK)
+        told("every check, one core", lambda: list(lines_of_archive([archive], on_file, asked)), total)
+        print(f"most memory so far {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB")
+        told(
+            "every check, two cores, by the clock",
+            lambda: list(lines_of_archive([archive], on_file, asked, 2)),
+            total,
+            2,
+        )
+        told("reading the archive alone", lambda: [list(tracks_in(one)) for one in groups_in(archive)], total)
+        single(where)
+
+
+def single(where: Path) -> None:
+    """What single checks cost, over one flight many times."""
+    one = replace(track(0), doubt_m={})
+    path, ground = path_of(one), GroundAlong(where / "terrain")
+    heights = heights_of(path, ground)
+    copied = np.zeros(4_000_000)
+    times = 200
+    for name, work in (
+        ("way in meters", lambda: path_of(one)),
+        ("ground under it", lambda: ground(path.latitude_deg, path.longitude_deg)),
+        ("heights with the ground", lambda: heights_of(path, ground)),
+        ("speed from positions", lambda: derived_speed_mps(path.x_m, path.y_m, path.t_us)),
+        (
+            "runs past a limit that is never reached",
+            lambda: excursions(heights.agl_m, heights.agl_doubt_m, path.t_us, 300.0, CLIMBING),
+        ),
+        (
+            "runs past a limit that is",
+            lambda: excursions(heights.agl_m, heights.agl_doubt_m, path.t_us, 60.0, CLIMBING),
+        ),
+    ):
+        told(name, lambda work=work: [work() for _ in range(times)], times * SAMPLES)
+    told("copying 8 bytes, memory alone", lambda: np.copyto(copied, copied[::-1].copy()), len(copied))
+
+
+if __name__ == "__main__":
+    main()
