@@ -49,6 +49,12 @@ def write_whole(path: Path, data: bytes, *, private: bool, new: bool = False) ->
         beside.write_bytes(data)
 
 
+def append_line(path: Path, line: str) -> None:
+    """Add a line to a file, as it is done: a stopped run leaves at most the last one cut off."""
+    with path.open("a", encoding="utf-8") as file:
+        file.write(f"{line}\n")
+
+
 @contextmanager
 def _begun(place: Path, mode: int) -> Iterator[Path]:
     """A new, empty file beside a place, gone at the end unless it was moved; what others left half written goes first."""

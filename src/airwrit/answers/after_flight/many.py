@@ -30,6 +30,7 @@ from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict, worst_of
+from airwrit.base.whole_files import append_line
 from airwrit.geo.earth import M_PER_FT
 from airwrit.tracks.archive import ArchivedTracks, groups_in, tracks_in
 from airwrit.tracks.excursions import Excursions
@@ -233,8 +234,8 @@ def _kept(done: LinesKept) -> dict[str, list[FlightLine]]:
 def _note(done: LinesKept, lines: list[FlightLine]) -> None:
     """Note the lines of a log at once, so that a stopped run knows that it is done."""
     if done.path is not None and lines:
-        with done.path.open("a", encoding="utf-8") as file:
-            file.write(json.dumps({"asked": done.asked, "flights": [one._asdict() for one in lines]}) + "\n")
+        told = {"asked": done.asked, "flights": [one._asdict() for one in lines]}
+        append_line(done.path, json.dumps(told))
 
 
 def lines_of_archive(
