@@ -50,9 +50,12 @@ def write_whole(path: Path, data: bytes, *, private: bool, new: bool = False) ->
 
 
 def append_line(path: Path, line: str) -> None:
-    """Add a line to a file, as it is done: a stopped run leaves at most the last one cut off."""
-    with path.open("a", encoding="utf-8") as file:
-        file.write(f"{line}\n")
+    """Add a line to a file, as it is done: a stopped run leaves at most the last one cut off, and the next begins anew."""
+    with path.open("a+b") as file:
+        if file.tell():
+            file.seek(-1, os.SEEK_END)
+            line = line if file.read(1) == b"\n" else f"\n{line}"
+        file.write(f"{line}\n".encode())
 
 
 @contextmanager
