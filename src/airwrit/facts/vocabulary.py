@@ -11,6 +11,7 @@ from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
 from airwrit.facts.keys.authority import FLIGHT_AUTHORITY_KEYS
 from airwrit.facts.keys.document import DOCUMENT_KEYS
+from airwrit.facts.keys.duty import DUTY_KEYS
 from airwrit.facts.keys.equipment import BATTERY_KEYS, CONFIGURATION_KEYS, MODEL_KEYS
 from airwrit.facts.keys.event import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
 from airwrit.facts.keys.flight import FLIGHT_KEYS
@@ -57,6 +58,7 @@ ALL_KEYS: tuple[Key[Any], ...] = (
     + MAINTENANCE_KEYS
     + BULLETIN_KEYS
     + COURSE_KEYS
+    + DUTY_KEYS
 )
 """Every fact that somebody may tell."""
 
@@ -95,6 +97,7 @@ TABLES: dict[str, str] = {
     "maintenance": "maintenance",
     "bulletin": "bulletin",
     "course": "course",
+    "duty": "duty",
     "hold": "hold",
     "request": "request",
     "file": "file",

@@ -32,7 +32,7 @@ from airwrit.intake.rows.made_names import made_subjects
 from airwrit.intake.typed.reply import is_dont_know, read_reply
 
 ALL, MODEL = "all", "model:"
-_OFFERED = 5
+_OFFERED, _PEOPLE = 5, 12
 """The most names that are offered to choose from; of more a name is typed."""
 
 
@@ -74,6 +74,9 @@ def _offered(key: Key[Any], subject: str, state: State, held: OnRecord) -> tuple
     )
     if len(said) > 1 and not key.private:
         return said
+    if key.links_to == "person":
+        people = sorted(id_of(one) for one in state.subjects("person"))
+        return tuple(people) if len(people) <= _PEOPLE else ()
     named = {value.value for facts in state.held.values() if (value := facts.get(key)) and value.why is None}
     return tuple(sorted(named)) if key.links_to == "owner" and len(named) <= _OFFERED else ()
 

@@ -20,7 +20,7 @@ from airwrit.answers.standing.due import SPANS, Due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, batteries_not_fit, records_to_put_right
-from airwrit.answers.standing.who import who_does
+from airwrit.answers.standing.who import Duty, who_does
 from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict, Why
@@ -79,6 +79,7 @@ class Fix(NamedTuple):
     overdue: bool
     flight: str
     step: NextStep | None
+    duty: Duty = Duty.LEAD
 
     @property
     def when(self) -> str:
@@ -243,6 +244,15 @@ def cause_of(finding: Finding) -> str:
     return covered.get(own) or covered.get(rule) or own
 
 
+def duty_of(finding: Finding) -> Duty:
+    """The kind of duty that a finding belongs to."""
+    kind, row = kind_of(finding.subject), _causes()[0].get(cause_of(finding), {})
+    if kind == "paper":
+        return Duty.PAPERS
+    of_house = bool(finding.rule.document) and kind == "aircraft"
+    return Duty(row.get("duty") or (Duty.MAINTENANCE if of_house or kind == "battery" else Duty.REGISTRATION))
+
+
 def fixes_of(found: Iterable[ToFix], state: State, teller: Teller) -> tuple[Fix, ...]:
     """What is to be fixed, each cause once, most urgent first."""
     alike: dict[tuple[str, str, bool], list[ToFix]] = defaultdict(list)
@@ -266,11 +276,12 @@ def _fix(cause: str, same: Sequence[ToFix], state: State, teller: Teller) -> Fix
         _section(first.finding),
         subjects,
         len({one.subject for one in same if one.headline is Headline.GROUNDED}),
-        who_does(subjects, state),
+        who_does(subjects, duty_of(first.finding), state),
         min(days, default=None),
         any(one.due.overdue for one in same if one.due is not None),
         _flight(same, subjects) if not days and stands else "",
         _step_of(cause, subjects, first.finding, state),
+        duty_of(first.finding),
     )
 
 
@@ -428,7 +439,7 @@ def expiries(items: Iterable[Due], state: State, teller: Teller) -> tuple[Expiry
                 day,
                 what,
                 subjects,
-                who_does(subjects, state),
+                who_does(subjects, duty_of(first), state),
                 _section(first),
                 _step_of(cause, subjects, first, state),
             )
@@ -468,6 +479,7 @@ def fix_json(fix: Fix) -> Json:
         "subjects": list(fix.subjects),
         "grounded": fix.grounded,
         "who": list(fix.who),
+        "duty": fix.duty.value,
         "by": None if fix.by is None else fix.by.isoformat(),
         "overdue": fix.overdue,
         "before": fix.flight or None,

@@ -1,12 +1,17 @@
-"""Who does what is due."""
+"""Who does what is due: who a kind of duty is assigned to, who has the paper or the login, and else the lead.
+
+A duty is a record of its own, `duty/maintenance`, that says who does it; `duty/lead` is for what nobody is named for.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import StrEnum
 
 from airwrit.answers.registration.fees import value_held
 from airwrit.base.days import day_of
 from airwrit.facts.keys.aircraft import OWNER
+from airwrit.facts.keys.duty import DUTY_DONE_BY
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.registration import REGISTERED_TO, REGISTRY_LOGIN_HOLDER
@@ -14,15 +19,39 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 
 
-def who_does(subjects: Sequence[str], state: State) -> tuple[str, ...]:
-    """Who has to do it: the people themselves, who is responsible for a paper, who has the login of the owner's account.
+class Duty(StrEnum):
+    """A kind of duty, as it is assigned; the lead does what nobody is named for."""
 
-    Nobody is named who has left.
+    REGISTRATION = "registration"
+    MAINTENANCE = "maintenance"
+    PAPERS = "papers"
+    LEAD = "lead"
+
+    @property
+    def subject(self) -> str:
+        """The record that says who does it."""
+        return subject_named("duty", self.value)
+
+
+def who_does(subjects: Sequence[str], duty: Duty, state: State) -> tuple[str, ...]:
+    """Who has to do it: the people themselves, or who a paper, a kind of duty or the owner's account is assigned to.
+
+    Nobody is named who has left; where nobody is left, it is the lead.
     """
     if kind_of(subjects[0]) == "person":
         return tuple(id_of(subject) for subject in subjects)
-    names = dict.fromkeys(_answers_for(subject, state) for subject in subjects)
-    return tuple(name for name in names if name and not _has_left(name, state))
+    names = dict.fromkeys(_one_for(subject, duty, state) for subject in subjects)
+    return tuple(name for name in names if name)
+
+
+def _one_for(subject: str, duty: Duty, state: State) -> str:
+    named = (
+        value_held(state, subject, PAPER_RESPONSIBLE) if kind_of(subject) == "paper" else None,
+        value_held(state, duty.subject, DUTY_DONE_BY),
+        _login_holder(subject, state),
+        value_held(state, Duty.LEAD.subject, DUTY_DONE_BY),
+    )
+    return next((name for name in named if name and not _has_left(name, state)), "")
 
 
 def _has_left(name: str, state: State) -> bool:
@@ -31,10 +60,8 @@ def _has_left(name: str, state: State) -> bool:
     return value_held(state, person, HAS_LEFT) is True or (left is not None and left <= day_of(state.on))
 
 
-def _answers_for(subject: str, state: State) -> str:
+def _login_holder(subject: str, state: State) -> str:
     kind = kind_of(subject)
-    if kind == "paper":
-        return value_held(state, subject, PAPER_RESPONSIBLE) or ""
     owner = subject
     if kind in ("aircraft", "registration"):
         named = (
