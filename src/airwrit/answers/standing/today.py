@@ -20,7 +20,7 @@ from airwrit.answers.standing.due import SPANS, Due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, batteries_not_fit, records_to_put_right
-from airwrit.answers.standing.who import Duty, who_does
+from airwrit.answers.standing.who import DutyKind, who_does
 from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict, Why
@@ -79,7 +79,7 @@ class Fix(NamedTuple):
     overdue: bool
     flight: str
     step: NextStep | None
-    duty: Duty = Duty.LEAD
+    duty: DutyKind = DutyKind.LEAD
 
     @property
     def when(self) -> str:
@@ -244,13 +244,15 @@ def cause_of(finding: Finding) -> str:
     return covered.get(own) or covered.get(rule) or own
 
 
-def duty_of(finding: Finding) -> Duty:
+def duty_of(finding: Finding) -> DutyKind:
     """The kind of duty that a finding belongs to."""
     kind, row = kind_of(finding.subject), _causes()[0].get(cause_of(finding), {})
     if kind == "paper":
-        return Duty.PAPERS
+        return DutyKind.PAPERS
     of_house = bool(finding.rule.document) and kind == "aircraft"
-    return Duty(row.get("duty") or (Duty.MAINTENANCE if of_house or kind == "battery" else Duty.REGISTRATION))
+    return DutyKind(
+        row.get("duty") or (DutyKind.MAINTENANCE if of_house or kind == "battery" else DutyKind.REGISTRATION)
+    )
 
 
 def fixes_of(found: Iterable[ToFix], state: State, teller: Teller) -> tuple[Fix, ...]:

@@ -19,7 +19,7 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 
 
-class Duty(StrEnum):
+class DutyKind(StrEnum):
     """A kind of duty, as it is assigned; the lead does what nobody is named for."""
 
     REGISTRATION = "registration"
@@ -33,7 +33,7 @@ class Duty(StrEnum):
         return subject_named("duty", self.value)
 
 
-def who_does(subjects: Sequence[str], duty: Duty, state: State) -> tuple[str, ...]:
+def who_does(subjects: Sequence[str], duty: DutyKind, state: State) -> tuple[str, ...]:
     """Who has to do it: the people themselves, or who a paper, a kind of duty or the owner's account is assigned to.
 
     Nobody is named who has left; where nobody is left, it is the lead.
@@ -44,12 +44,12 @@ def who_does(subjects: Sequence[str], duty: Duty, state: State) -> tuple[str, ..
     return tuple(name for name in names if name)
 
 
-def _one_for(subject: str, duty: Duty, state: State) -> str:
+def _one_for(subject: str, duty: DutyKind, state: State) -> str:
     named = (
         value_held(state, subject, PAPER_RESPONSIBLE) if kind_of(subject) == "paper" else None,
         value_held(state, duty.subject, DUTY_DONE_BY),
         _login_holder(subject, state),
-        value_held(state, Duty.LEAD.subject, DUTY_DONE_BY),
+        value_held(state, DutyKind.LEAD.subject, DUTY_DONE_BY),
     )
     return next((name for name in named if name and not _has_left(name, state)), "")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.answers.standing.who import Duty, who_does
+from airwrit.answers.standing.who import DutyKind, who_does
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State
@@ -27,30 +27,30 @@ def state(**gone: dict[str, Raw]) -> State:
 @pytest.mark.parametrize(
     ("subject", "duty", "who"),
     [
-        ("aircraft/H-01", Duty.REGISTRATION, "Cora"),
-        (f"registration/{ONE}", Duty.REGISTRATION, "Cora"),
-        ("aircraft/H-01", Duty.MAINTENANCE, "Dev"),
-        ("paper/W-1", Duty.PAPERS, "Bob"),
-        ("paper/unheard of", Duty.PAPERS, "Eve"),
-        ("person/Ann", Duty.LEAD, "Ann"),
+        ("aircraft/H-01", DutyKind.REGISTRATION, "Cora"),
+        (f"registration/{ONE}", DutyKind.REGISTRATION, "Cora"),
+        ("aircraft/H-01", DutyKind.MAINTENANCE, "Dev"),
+        ("paper/W-1", DutyKind.PAPERS, "Bob"),
+        ("paper/unheard of", DutyKind.PAPERS, "Eve"),
+        ("person/Ann", DutyKind.LEAD, "Ann"),
     ],
 )
-def test_each_kind_of_duty_has_its_person(subject: str, duty: Duty, who: str) -> None:
+def test_each_kind_of_duty_has_its_person(subject: str, duty: DutyKind, who: str) -> None:
     assert who_does([subject], duty, state()) == (who,)
 
 
 def test_who_has_left_does_nothing_and_the_lead_does_the_rest() -> None:
     gone: dict[str, dict[str, Raw]] = {"person/Dev": {"has_left": True}, "person/Bob": {"has_left": True}}
     left = state(**gone)
-    assert who_does(["aircraft/H-01"], Duty.MAINTENANCE, left) == ("Lea",)
-    assert who_does(["paper/W-1"], Duty.PAPERS, left) == ("Eve",)
+    assert who_does(["aircraft/H-01"], DutyKind.MAINTENANCE, left) == ("Lea",)
+    assert who_does(["paper/W-1"], DutyKind.PAPERS, left) == ("Eve",)
 
 
 def test_nobody_named_is_nobody() -> None:
     bare = state_of(known_of({"aircraft/H-09": {"used_for": "work"}}), DAY, KNOWN_AT)
-    assert who_does(["aircraft/H-09"], Duty.MAINTENANCE, bare) == ()
+    assert who_does(["aircraft/H-09"], DutyKind.MAINTENANCE, bare) == ()
 
 
 def test_the_login_does_registration_where_nobody_is_assigned() -> None:
     told = state_of(known_of(program()), DAY, KNOWN_AT)
-    assert who_does(["aircraft/H-01"], Duty.REGISTRATION, told) == ("Bob",)
+    assert who_does(["aircraft/H-01"], DutyKind.REGISTRATION, told) == ("Bob",)
