@@ -65,6 +65,15 @@ def batteries_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     return UpkeepAnswer("batteries", "Batteries", standing, _say(here), shown, notes)
 
 
+def batteries_kept_for(standing: Standing, aircraft: str) -> tuple[UpkeepRow, ...]:
+    """The batteries in use that are kept for an aircraft, those that are not fit first."""
+    name = id_of(aircraft)
+    if not standing.report.state.holding(PAIRED_AIRCRAFT, name):
+        return ()
+    rows = (row for section in batteries_of(standing).sections for row in section.rows)
+    return tuple(row for row in rows if row.values["in_use"] and row.values["paired_aircraft"] == name)
+
+
 def _say(here: list[UpkeepRow]) -> str:
     if not here:
         return "No battery in use is on record."

@@ -76,6 +76,17 @@ def of_flight(findings: Iterable[Finding]) -> list[Finding]:
     return [finding for finding in findings if finding.rule.bears is Bears.FLIGHT]
 
 
+def row_json(row: UpkeepRow) -> Json:
+    """A row as part of a document."""
+    return {
+        "subject": row.subject,
+        "name": row.name,
+        "verdict": row.verdict.value,
+        **row.values,
+        "says": list(row.says),
+    }
+
+
 def upkeep_json(answer: UpkeepAnswer) -> Json:
     """The answer as a document."""
     return {
@@ -84,16 +95,7 @@ def upkeep_json(answer: UpkeepAnswer) -> Json:
         "verdict": answer.verdict.value,
         "say": answer.say,
         **{
-            section.title.casefold().replace(" ", "_"): [
-                {
-                    "subject": row.subject,
-                    "name": row.name,
-                    "verdict": row.verdict.value,
-                    **row.values,
-                    "says": list(row.says),
-                }
-                for row in section.rows
-            ]
+            section.title.casefold().replace(" ", "_"): [row_json(row) for row in section.rows]
             for section in answer.sections
         },
         "notes": list(answer.notes),

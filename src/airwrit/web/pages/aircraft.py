@@ -13,6 +13,8 @@ from airwrit.answers.registration.certificate import SHOWN, Certificate, certifi
 from airwrit.answers.registration.fees import Fee, value_held
 from airwrit.answers.registration.serial import Serial, serials_json, serials_of
 from airwrit.answers.registration.weight import Weights, weights_json, weights_of
+from airwrit.answers.upkeep.batteries import batteries_kept_for
+from airwrit.answers.upkeep.view import UpkeepRow, row_json
 from airwrit.base.days import day_of
 from airwrit.facts.choices import OwnerKind
 from airwrit.facts.keys.aircraft import (
@@ -88,6 +90,7 @@ class AircraftPage:
     serials: tuple[Serial, ...]
     papers: tuple[Paper, ...]
     flown: FlownTotals
+    packs: tuple[UpkeepRow, ...]
     documents: tuple[Attached, ...]
     ways: tuple[ActLink, ...]
 
@@ -126,6 +129,7 @@ def _view(visit: Visit, record: SubjectRecord) -> AircraftPage:
         serials_of(state, subject),
         papers_covering(record.standing, subject),
         flown_by(visit, state, FLIGHT_AIRCRAFT, subject),
+        batteries_kept_for(record.standing, subject),
         documents,
         acts_for(state, subject, (*touching(state, subject)[1:], *_owner(state, subject))),
     )
@@ -166,6 +170,7 @@ def _twin(record: SubjectRecord, view: AircraftPage) -> object:
         "serials": serials_json(view.serials),
         "papers": [paper_json(paper) for paper in view.papers],
         "flights": flown_json(view.flown),
+        "batteries": [row_json(row) for row in view.packs],
         "documents": [
             {"shows": one.shows and one.shows.value, "name": one.name, "sha256": one.sha256}
             for one in view.documents
