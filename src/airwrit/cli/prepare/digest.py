@@ -18,7 +18,9 @@ from airwrit.papers.digest import digest_html, digest_text
 
 @click.command()
 @fleet_options
-@click.option("--days", type=click.IntRange(1, 366), default=30, help="How many days ahead; 30 if left out.")
+@click.option(
+    "--days", type=click.IntRange(1, 366), default=30, help="How many days ahead (30 if you leave it out)."
+)
 @click.option("--for", "who", default="", help="Only what this person does.")
 @click.option("--text", "text", type=PATH, help="Also save it as text.")
 @click.option("--html", "html", type=PATH, help="Also save it as HTML, for a mail.")

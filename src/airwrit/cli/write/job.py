@@ -12,7 +12,7 @@ from airwrit.answers.acts.changes import changed_in
 from airwrit.answers.acts.effects import Basis, Effects, effects_of
 from airwrit.answers.acts.json import deed_json, effects_json
 from airwrit.answers.acts.plan import all_known
-from airwrit.answers.document import ON_PAPERS
+from airwrit.answers.document import ON_PAPERS, SCOPE
 from airwrit.answers.jobs.catalog import JOBS
 from airwrit.answers.jobs.job import (
     MANY,
@@ -192,6 +192,7 @@ def _chosen(text: str, listed: Sequence[tuple[str, str]]) -> str:
 def _show(plan: JobPlan, effects: Effects) -> None:
     """What a job would save and what it changes."""
     out = console()
+    out.print(SCOPE)
     show_to_save(plan.taking, out)
     for number, day in expirations(plan, effects.after.report.state):
         out.print(f"{clean(number)} then expires {day_words(day)}. Check it against the certificate.")
