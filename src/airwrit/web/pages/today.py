@@ -24,7 +24,7 @@ from airwrit.web.parts.steps import ExpiryLine, StepButton, button_of, expiry_li
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
-FIXES = 8
+FIXES = 7
 """The causes that stand open on the page; the others are folded."""
 
 ASKED = 3

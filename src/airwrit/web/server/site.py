@@ -62,9 +62,6 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Deadlines", "/deadlines", "what is due, and a calendar file"),
         Name("Aircraft", "/aircraft", "every aircraft and its record"),
         Name("People", "/people", "certificates, training and papers"),
-        Name("Maintenance", "/maintenance", "defects, work done, and what is due next"),
-        Name("Batteries", "/batteries", "which are fit, their cycles and capacity"),
-        Name("Training", "/training", "gaps in the plan, and practice by model"),
     ),
     (
         Name("New aircraft", "/new-aircraft", "add an aircraft, step by step"),
@@ -75,13 +72,16 @@ NAMES: tuple[tuple[Name, ...], ...] = (
     ),
     (
         Name("Papers to carry", "/papers", "a pilot's papers, on a phone or in print"),
-        Name("Import", "/import", "import a spreadsheet or flights from a phone"),
+        Name("Import", "/import", "a spreadsheet, or flights from a phone"),
         Name("Proof", "/proof", "the status on a day, as a PDF to check"),
-        Name("What if", "/what-if", "what a change would do, without saving it"),
         Name("Reports", "/reports", "a month, a year, an insurer's and others"),
         Name("Rules", "/rules", "every rule, its numbers and sources"),
     ),
     (
+        Name("Maintenance", "/maintenance", "defects, work done, and what is due next"),
+        Name("Batteries", "/batteries", "which are fit, their cycles and capacity"),
+        Name("Training", "/training", "gaps in the plan, and practice by model"),
+        Name("What if", "/what-if", "what a change would do, without saving it"),
         Name("Which registration", "/which-registration", "how to register, question by question"),
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
         Name("Airspace", "/airspace", "the airspace on file at a place"),
