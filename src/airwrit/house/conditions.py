@@ -153,7 +153,10 @@ def _measured(row: HouseRow, facts: Facts) -> Measured:
     """The number a row bounds, in the row's unit: a weight with its doubt, an age in whole years, or the plain number."""
     key = _named(row)
     if key is CYCLES_READ:
-        return battery_cycles(facts)
+        found = battery_cycles(facts)
+        if not found.high and not facts.has(CYCLES_READ):
+            raise Undecided(Why.MISSING, CYCLES_READ.name)
+        return found
     if row.unit == PERCENT:
         return capacity_left(facts)
     if key is TAKEOFF_WEIGHT:

@@ -141,7 +141,7 @@ def act(visit: Visit) -> Answer:
     if wrong or visit.said.get("way") != "write":
         return _found(visit, talk, given, form)
     statements = statements_of(talk, values["name"], values["owner"])
-    note = f"from the questions:  {_answer(talk, visit.asked.today).aircraft[0].title}"
+    note = f"from the questions: {_answer(talk, visit.asked.today).aircraft[0].title}"
 
     def taking(held: OnRecord) -> Difference:
         return saying_by_hand(held, HandEntry(statements, note=note), visit.by)

@@ -145,7 +145,7 @@ PAGES: tuple[Page, ...] = (
     Page("/maintenance", "upkeep", "show_maintenance", of_facts=True),
     Page("/training", "upkeep", "show_training", of_facts=True),
     Page("/penalties", "which_registration", "show_exposure", scope=""),
-    Page("/reports", "reports", scope=""),
+    Page("/reports", "reports", scope=SCOPE_OF_RECORDS),
     Page("/reports/{kind}", "reports", "show_one", "act", of_facts=True, files=True, scope=SCOPE_OF_RECORDS),
     Page("/reports/{kind}/{form}", "reports", "save"),
     Page("/what-if", "write.what_if", of_facts=True),

@@ -52,7 +52,7 @@ def test_without_a_place_it_lists_what_is_on_file(visitor: Visitor, on_file: Pat
     ("told", "field", "says"),
     [
         ({"place": "95, -80"}, "place", "a latitude of 95"),
-        ({"height": "high"}, "height", "That is no number of feet"),
+        ({"height": "high"}, "height", "That isn't a number of feet"),
         ({"height": ""}, "height", "Enter how high you fly"),
         ({"height": "100", "low": "200"}, "low", "enter the lower one first"),
         ({"radius": "60000"}, "radius", "Choose 0 to 50000 ft"),

@@ -131,7 +131,7 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
         entry = book.entry(1)
     assert size == 1
     assert entry is not None
-    assert "found by questions" in entry.note
+    assert "from the questions" in entry.note
     page = client.get(moved.headers["location"]).text
     assert "aved as entry 1" in page
     assert "K-7" in page

@@ -41,7 +41,7 @@ def test_a_form_is_not_saved_behind_an_entry_that_lies_ahead_and_leads_to_the_wa
     client = visitor(path)
     refused = client.post("/legal-hold", data={**own_fields(client.get("/legal-hold").text), **HOLD})
     assert refused.status_code == 409
-    assert "Entries 2 to 3 are stamped later than this computer&#39;s clock" in refused.text
+    assert "Entries 2 to 3 are dated later than this computer&#39;s clock" in refused.text
     assert "reported May 4" in refused.text
     assert 'href="/fix-clock"' in refused.text
     page = client.get(PAGE)

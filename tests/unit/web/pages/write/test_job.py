@@ -74,7 +74,7 @@ def test_all_changes_are_filed_as_one_entry(visitor: Visitor, own_ledger: Path) 
     said = {**own_fields(page), "which": which, "filed_on": "2026-11-25", "way": "write"}
     assert client.post("/file-changes", data=said).status_code == 303
     assert size_of(own_ledger) == size + 1
-    assert "No change has to be filed" in client.get("/file-changes").text
+    assert "There is no change to file" in client.get("/file-changes").text
 
 
 def test_who_leaves_hands_over_and_nobody_unknown_leaves(visitor: Visitor, own_ledger: Path) -> None:

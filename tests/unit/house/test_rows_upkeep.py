@@ -181,5 +181,8 @@ def test_counts_are_those_of_a_plain_loop(flights: list[tuple[int, int, int, str
     assert that_day or (told.verdict == "met") is (used <= 180)
     cycles = sum(ago >= 0 for ago, *_ in flights)
     worn = found(rule(CYCLES.replace("200", "3"), about="battery"), facts).outcome
+    if not cycles:
+        assert (worn.verdict, worn.code) == ("unknown", "cycles_read"), "it may be an old one"
+        return
     assert worn.value == cycles
     assert (worn.verdict == "met") is (cycles <= 3)
