@@ -79,7 +79,10 @@ LOG, TRAY, WAY, COLUMN = "log", "tray", "way", "column"
 SAVE, PRINT = "save", "print"
 _TEXTS = ("flight", "aircraft", "pilot", "for", "zone", "day", "heights_from", "level", "reserve", "pilot_at")
 _MORE = ("packs", "vehicle", "weeks", "decimal")
-_FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | {"flight": "flight"}
+_FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | {
+    "flight": "flight",
+    "--on": "day",
+}
 """Which field of the form a refusal belongs to."""
 _LONGEST = 120
 _MOST_COLUMNS = 80
