@@ -158,8 +158,14 @@ def light_facts(plan: FlightPlan, light: LightAt, shift: timedelta = timedelta()
 
 def from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
     """The distance to the center of the Washington rings, where it is so far off that a few miles change nothing."""
-    miles = (geodesic_m(plan.place, _WASHINGTON) - _MOST_HALF_WIDE_M) / _M_PER_MILE
+    miles = _miles_from_washington(plan.place)
     return _held(WASHINGTON_DISTANCE, str(int(miles)), _PLACE) if miles > _FAR_FROM_WASHINGTON_MI else {}
+
+
+@lru_cache(maxsize=256)
+def _miles_from_washington(place: Place) -> float:
+    """Statute miles to the rings' center, from the edge of the widest flight."""
+    return (geodesic_m(place, _WASHINGTON) - _MOST_HALF_WIDE_M) / _M_PER_MILE
 
 
 def _cells(here: Here) -> FactsHeld:
