@@ -11,7 +11,9 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.verdict import Verdict
 from airwrit.base.whole_files import write_whole
 from airwrit.tracks.readers.columns import (
     DAY_FORMS,
@@ -61,6 +63,36 @@ def question_text(question: LogQuestion) -> str:
     if question.asks is LogAsks.COLUMN:
         about = log_words()["column"].get(about, about)
     return log_words()["question"][question.asks.value].format(about=about)
+
+
+def draft_text(mapping: CsvMapping, questions: Sequence[LogQuestion]) -> str:
+    """A mapping as far as it is known, as a file to complete: what is open stands on top, with the choices there are."""
+    lines = ["# What the columns of this log are. Complete it, and use it with --columns."]
+    for one in questions:
+        few = one.choices if one.asks is not LogAsks.COLUMN else ()
+        lines.append(f"# {question_text(one)}" + (f" Choose one of: {', '.join(few)}." if few else ""))
+    return "\n".join([*lines, "", mapping_toml(mapping)])
+
+
+def open_json(log: str, mapping: CsvMapping, questions: Sequence[LogQuestion]) -> Json:
+    """What a table leaves open, as a JSON document."""
+    return {
+        "question": "after_flight",
+        "scope": SCOPE_OF_FLOWN,
+        "log": {"name": log},
+        "verdict": Verdict.UNKNOWN.value,
+        "questions": [
+            {
+                "asks": one.asks.value,
+                "about": one.about,
+                "says": question_text(one),
+                "choices": list(one.choices),
+            }
+            for one in questions
+        ],
+        "columns": draft_text(mapping, questions),
+        "caution": CAUTION,
+    }
 
 
 def columns_typed(mapping: CsvMapping) -> tuple[ColumnTyped, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,13 @@ import click
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
+from airwrit.answers.after_flight.log_columns import (
+    FOLDER,
+    draft_text,
+    keep_mapping,
+    kept_mappings,
+    open_json,
+)
 from airwrit.answers.after_flight.many import LinesKept
 from airwrit.answers.after_flight.saving import saving_flown
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
@@ -19,8 +27,8 @@ from airwrit.answers.flown_log import reading_of_log
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import read_place
-from airwrit.base.verdict import worst_of
-from airwrit.cli.console import console
+from airwrit.base.verdict import Verdict, worst_of
+from airwrit.cli.console import clean, console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.place.after_flights import archived, logged, show_many
@@ -36,8 +44,8 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.vocabulary import subject_named
 from airwrit.tracks.archive import TAIL
 from airwrit.tracks.path import Doubts
-from airwrit.tracks.readers.columns import mapping_of_toml
-from airwrit.tracks.readers.reading import LogAnswers, Reading
+from airwrit.tracks.readers.columns import CsvMapping, mapping_of_toml
+from airwrit.tracks.readers.reading import LogAnswers, LogQuestion, Reading
 from airwrit.tracks.track import HeightDatum
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -107,6 +115,8 @@ def command(
         return _many(log, fleet, told, save=save, as_json=as_json)
     with waiting(f"reading {log.name}"):
         reading = _reading(log, fleet, told)
+    if not reading.tracks and reading.mapping is not None:
+        return _columns_open(log, reading.mapping, reading.questions, as_json=as_json)
     if not reading.tracks:
         raise UnreadableFile("it holds no track", where=log.name, do="export the flight again with positions")
     stated = _stated(fleet)
@@ -122,9 +132,24 @@ def command(
         for one in answers:
             show_flown(one, console())
     if save:
+        if told["columns"] is not None and reading.mapping is not None:
+            keep_mapping(ledger_path(fleet.ledger).parent / FOLDER, reading.mapping)
         for one in answers:
             _save(fleet, one, told["packs"], writer(by), yes=yes, as_json=as_json)
     return EXIT[worst_of({one.verdict for one in answers})]
+
+
+def _columns_open(log: Path, mapping: CsvMapping, questions: Sequence[LogQuestion], *, as_json: bool) -> int:
+    """Say what a table leaves open, with a mapping to complete."""
+    if as_json:
+        show_json(open_json(log.name, mapping, questions))
+        return EXIT[Verdict.UNKNOWN]
+    click.echo("\n".join(map(clean, draft_text(mapping, questions).splitlines())))
+    raise UsageError(
+        "we need to know more about the columns",
+        where=log.name,
+        do="save the lines above as columns.toml, complete them, and add --columns columns.toml",
+    )
 
 
 def _many(folder: Path, fleet: Fleet, told: dict[str, Any], *, save: bool, as_json: bool) -> int:
@@ -178,6 +203,7 @@ def _answers(fleet: Fleet, told: dict[str, Any]) -> LogAnswers:
         heights_from=None if datum is None else HeightDatum(datum),
         vehicle=told["vehicle"],
         mapping=mapping,
+        saved=kept_mappings(ledger_path(fleet.ledger).parent / FOLDER),
     )
 
 

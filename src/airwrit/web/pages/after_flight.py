@@ -54,8 +54,8 @@ from airwrit.answers.before_flight.saved import planned_flights, saved_flight, w
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.days import parse_day
-from airwrit.base.errors import AirwritError, UnreadableFile
-from airwrit.base.places import read_place
+from airwrit.base.errors import AirwritError, BadFact, BadPlace, UnreadableFile, UsageError
+from airwrit.base.places import Place, read_place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Known
@@ -65,8 +65,9 @@ from airwrit.intake.cell.measures import read_measure
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flown_pdf import flown_pdf
 from airwrit.tracks.path import Doubts
-from airwrit.tracks.readers.reading import LogAnswers, Reading
-from airwrit.tracks.track import HeightDatum
+from airwrit.tracks.readers.columns import CsvMapping
+from airwrit.tracks.readers.reading import LogAnswers, LogAsks, Reading
+from airwrit.tracks.track import HeightDatum, Track
 from airwrit.web.draw.words import path_of
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import held_in, held_now
@@ -78,7 +79,7 @@ MOST_BYTES = 100 * 2**20
 LOG, TRAY, WAY, COLUMN = "log", "tray", "way", "column"
 SAVE, PRINT = "save", "print"
 _TEXTS = ("flight", "aircraft", "pilot", "for", "zone", "day", "heights_from", "level", "reserve", "pilot_at")
-_MORE = ("packs", "vehicle", "weeks", "decimal")
+_MORE = ("packs", "track", "weeks", "decimal")
 _FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | {
     "flight": "flight",
     "--on": "day",
@@ -86,6 +87,7 @@ _FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | 
 """Which field of the form a refusal belongs to."""
 _LONGEST = 120
 _MOST_COLUMNS = 80
+_MOST_LEVEL_M = 300.0
 _GONE = "we no longer have this log. We drop it after two hours, or when airwrit closes"
 _OUT = ("not_in_fleet", "not_judged")
 
@@ -138,7 +140,8 @@ class AfterFlightPage:
     columns: tuple[ColumnTyped, ...] = ()
     kinds: tuple[tuple[str, str], ...] = ()
     units: tuple[tuple[str, str], ...] = ()
-    vehicles: tuple[tuple[str, str], ...] = ()
+    tracks: tuple[tuple[str, str], ...] = ()
+    asks_weeks: bool = False
     answer: FlownAnswer | None = None
     whole: tuple[str, ...] = ()
     flown: str = ""
@@ -189,6 +192,8 @@ def act(visit: Visit) -> Answer:
             return Download(f"{Path(laid.files[0][0]).stem} check.pdf", "application/pdf", pdf)
     if way == SAVE:
         return _save(visit, name, laid.files[0], told)
+    if _columns(told) and not visit.desk.is_empty:
+        _keep_columns(visit, laid.files[0], told)
     return _onward(visit, name)
 
 
@@ -196,23 +201,30 @@ def _onward(visit: Visit, name: str) -> Redirect:
     return Redirect(visit.link("/after-flight", None, tray=name))
 
 
+def _keep_columns(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str]) -> None:
+    """Keep what the columns of a table are, once the table can be read by it."""
+    found = _answer(visit, log, told, {})
+    if found is not None and found.reading.tracks:
+        keep_mapping(visit.desk.ledger.parent / FOLDER, _mapping(told))
+
+
 def _save(visit: Visit, name: str, log: tuple[str, bytes], told: Mapping[str, str]) -> Answer:
     """Log the flight, with the answer kept."""
     wrong: dict[str, str] = {}
     found = _answer(visit, log, told, wrong)
-    if found is None or found.answer is None:
+    if found is None or found.answer is None or wrong:
         return _onward(visit, name)
     answer = found.answer
     packs = [one.strip() for one in told.get("packs", "").split(",") if one.strip()]
     try:
-        saving_flown(held_now(visit.desk), answer, visit.by, visit.desk.clock(), packs)
+        before = saving_flown(held_now(visit.desk), answer, visit.by, visit.desk.clock(), packs)
     except AirwritError as fault:
         return _looked(visit, name, log, told, {_FIELDS.get(fault.where, ""): fault.says})
+    if before.taking.is_empty:
+        return _looked(visit, name, log, told, {"": "This flight is on record already."})
 
     def write(book: Ledger) -> int:
         made = saving_flown(held_in(visit.desk, book), answer, visit.by, visit.desk.clock(), packs)
-        if made.taking.is_empty:
-            return 0
         entries = book.append(made.taking.drafts, visit.desk.clock, after=made.taking.after, files=made.files)
         return entries[-1].seq
 
@@ -236,9 +248,10 @@ def _answer(
         reading = _read(visit, log, told)
         if not reading.tracks:
             return _Looked(reading, None)
-        if len(reading.tracks) > 1 and not told.get("vehicle"):
-            wrong["vehicle"] = "the log has several tracks. Choose one"
-        track = next((one for one in reading.tracks if one.vehicle == told.get("vehicle")), reading.tracks[0])
+        track = dict(_tracks(reading)).get(told.get("track", "1"))
+        if track is None or (len(reading.tracks) > 1 and not told.get("track")):
+            wrong["track"] = "The log has several tracks. Choose one."
+            return _Looked(reading, None)
         known = _on_record(visit)
         report = visit.desk.standing(visit.asked).report if not visit.desk.is_empty else None
         known_at = visit.desk.clock() if report is None else report.known_at
@@ -251,31 +264,34 @@ def _answer(
         return None
 
 
+def _tracks(reading: Reading) -> list[tuple[str, Track]]:
+    """The tracks of a log, each by its number."""
+    return [(str(number), track) for number, track in enumerate(reading.tracks, 1)]
+
+
+def _mapping(told: Mapping[str, str]) -> CsvMapping:
+    """What the form says of the columns."""
+    return mapping_typed(_columns(told), told.get("zone", ""), told.get("decimal") or ".")
+
+
 def _read(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str]) -> Reading:
     """The log by its reader, out of a file that is gone again afterwards."""
     name, data = log
-    kept = visit.desk.ledger.parent / FOLDER
-    typed = _columns(told)
-    mapping = mapping_typed(typed, told.get("zone", ""), told.get("decimal") or ".") if typed else None
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / (Path(name).name or "log")
         path.write_bytes(data)
-        reading = reading_of_log(
+        return reading_of_log(
             path,
             LogAnswers(
                 visit.asked.today,
                 zone=told.get("zone") or None,
                 day=_day(told),
-                heights_from=HeightDatum(told["heights_from"]) if told.get("heights_from") else None,
-                vehicle=told.get("vehicle") or None,
+                heights_from=_datum(told),
                 add_weeks=told.get("weeks") == "yes",
-                mapping=mapping,
-                saved=kept_mappings(kept),
+                mapping=_mapping(told) if _columns(told) else None,
+                saved=kept_mappings(visit.desk.ledger.parent / FOLDER),
             ),
         )
-    if mapping is not None and reading.tracks and not visit.desk.is_empty:
-        keep_mapping(kept, mapping)
-    return reading
 
 
 def _columns(told: Mapping[str, str]) -> list[ColumnTyped]:
@@ -291,23 +307,60 @@ def _columns(told: Mapping[str, str]) -> list[ColumnTyped]:
 
 
 def _day(told: Mapping[str, str]) -> date | None:
-    return parse_day(told["day"]) if told.get("day") else None
+    try:
+        return parse_day(told["day"]) if told.get("day") else None
+    except ValueError:
+        raise UsageError("This isn't a date", where="--day", do="write it like 2026-11-24") from None
+
+
+def _datum(told: Mapping[str, str]) -> HeightDatum | None:
+    name = told.get("heights_from", "")
+    if name and name not in set(HeightDatum):
+        raise UsageError("We don't know that height", where="--heights-from", do="choose from the list")
+    return HeightDatum(name) if name else None
+
+
+def _stood_at(told: Mapping[str, str]) -> Place | None:
+    try:
+        return read_place(told["pilot_at"]) if told.get("pilot_at") else None
+    except BadPlace as fault:
+        raise UsageError(fault.what, where="--pilot-at", do=fault.do) from None
+
+
+def _share(told: Mapping[str, str]) -> float | None:
+    """The battery that was to be left, as a share."""
+    text = told.get("reserve", "").removesuffix("%").strip()
+    if text and not (text.replace(".", "", 1).isdecimal() and float(text) < 100):
+        raise UsageError("This isn't a percentage", where="--reserve", do="write it like 25")
+    return float(text) / 100 if text else None
+
+
+def _level_m(told: Mapping[str, str]) -> float | None:
+    """How level the ground is said to be, in meters."""
+    if not told.get("level"):
+        return None
+    try:
+        meters = float(read_measure(told["level"], "ft")) * M_PER_FT
+    except BadFact as fault:
+        raise UsageError(fault.what, where="--level", do=fault.do) from None
+    if not 0 <= meters <= _MOST_LEVEL_M:
+        raise UsageError("That can't be right", where="--level", do="write it like 10 ft")
+    return meters
 
 
 def _asked(known: Sequence[Known], told: Mapping[str, str]) -> FlownQuestion:
     """What the form says with the log."""
     planned = saved_flight(known, told["flight"], flown=True) if told.get("flight") else None
-    reserve = told.get("reserve", "").removesuffix("%").strip()
-    level = float(read_measure(told["level"], "ft")) * M_PER_FT if told.get("level") else None
+    level = _level_m(told)
     return FlownQuestion(
         planned,
         told.get("aircraft", ""),
         told.get("pilot", ""),
         UsedFor(told["for"]) if told.get("for") in (UsedFor.WORK, UsedFor.RECREATION) else None,
-        read_place(told["pilot_at"]) if told.get("pilot_at") else None,
+        _stood_at(told),
         told.get("zone", ""),
         _day(told),
-        float(reserve) / 100 if reserve.replace(".", "", 1).isdigit() else None,
+        _share(told),
         Doubts() if level is None else Doubts(level_ground_m=level),
     )
 
@@ -397,9 +450,10 @@ def _read_page(page: AfterFlightPage, reading: Reading) -> AfterFlightPage:
         columns=columns_typed(reading.mapping) if is_open and reading.mapping is not None else (),
         kinds=tuple(said["column"].items()),
         units=tuple(said["unit"].items()),
-        vehicles=tuple((one.vehicle, one.vehicle) for one in reading.tracks if one.vehicle)
+        tracks=tuple((number, one.vehicle or f"track {number}") for number, one in _tracks(reading))
         if len(reading.tracks) > 1
         else (),
+        asks_weeks=any(one.asks is LogAsks.WEEKS for one in reading.questions),
     )
 
 

@@ -81,3 +81,21 @@ def test_saving_logs_the_flight_once(logs: Path, tmp_path: Path) -> None:
     assert "on record already" in run(tmp_path, *log).stdout
     hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)
     assert hours["flights"] == 1
+
+
+def test_a_table_whose_columns_are_open_gives_a_mapping_to_complete(tmp_path: Path) -> None:
+    rows = "".join(
+        f"2026-06-10T15:00:{at:02d}Z,{HOME.latitude_deg},{HOME.longitude_deg},{at}\n" for at in range(40)
+    )
+    (tmp_path / "log.csv").write_text(f"time,lat,lon,alt\n{rows}")
+    asked = run(tmp_path, "after-flight", "log.csv")
+    assert asked.returncode == 2
+    assert "What unit is the column alt in? Choose one of: m, ft, cm, mm." in asked.stdout
+    assert "add --columns columns.toml" in asked.stderr
+    (tmp_path / "columns.toml").write_text(
+        asked.stdout.replace('is = "height"', 'is = "height"\nunit = "m"\nfrom = "takeoff"')
+    )
+    assert run(tmp_path, "after-flight", "log.csv", "--columns", "columns.toml").returncode in (1, 3)
+    document = json.loads(run(tmp_path, "after-flight", "log.csv", "--json").stdout)
+    assert document["verdict"] == "unknown"
+    assert [one["asks"] for one in document["questions"]] == ["unit", "datum"]

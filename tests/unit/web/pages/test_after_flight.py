@@ -132,3 +132,47 @@ def test_the_flight_is_logged_and_the_report_is_a_pdf(visitor: Visitor, own_ledg
     assert "written=" in done.headers["location"]
     hours = json.dumps(client.get("/aircraft/Ivy%201.json").json())
     assert "2026-11-24" in hours
+
+
+def test_what_cannot_be_meant_is_told_at_its_field(visitor: Visitor) -> None:
+    client = visitor()
+    for field, text in (
+        ("day", "soon"),
+        ("heights_from", "the moon"),
+        ("reserve", "plenty"),
+        ("level", "flat"),
+        ("pilot_at", "over there"),
+    ):
+        shown = client.get(sent(client, "flight.gpx", gpx(), **{"heights_from": "sea_level", field: text}))
+        assert shown.status_code == 422, field
+        assert f'id="w-{field}"' in shown.text, field
+
+
+def test_of_several_tracks_one_is_chosen_before_anything_is_judged(visitor: Visitor) -> None:
+    client = visitor()
+    one = gpx().decode()
+    track = one[one.index("<trk>") : one.index("</gpx>")]
+    later = track.replace("2026-11-24T16", "2026-11-24T18")
+    both = one.replace(track, track + later).encode()
+    told = {"heights_from": "sea_level", "level": "3 m"}
+    page = sent(client, "flight.gpx", both, **told)
+    shown = client.get(page)
+    assert shown.status_code == 422
+    assert 'class="profile"' not in shown.text
+    form = {**own_fields(shown.text), "tray": page.partition("tray=")[2], **told, "track": "2"}
+    client.post("/after-flight", data=form)
+    chosen = client.get(page)
+    assert chosen.status_code == 200
+    assert 'class="profile"' in chosen.text
+
+
+def test_the_same_flight_is_logged_once(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    told = {"heights_from": "sea_level", "level": "3 m"}
+    told |= {"aircraft": "aircraft/Ivy 1", "pilot": "person/Nela Quist", "for": "work"}
+    page = sent(client, "flight.gpx", gpx(), **told)
+    for status, said in ((303, ""), (422, "on record already")):
+        form = {**own_fields(client.get(page).text), "tray": page.partition("tray=")[2], **told}
+        done = client.post("/after-flight", data={**form, "way": "save"})
+        assert done.status_code == status
+        assert said in done.text
