@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 from markupsafe import Markup
 
-from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause, FlownInterval
+from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
 from airwrit.answers.after_flight.profile_svg import height_drawing, strip_drawing
 from airwrit.answers.after_flight.track_svg import flown_map
 from airwrit.answers.after_flight.view import (
+    IntervalShown,
     assumed_lines,
     cant_rows,
     cites_of,
@@ -20,20 +20,16 @@ from airwrit.answers.after_flight.view import (
     figures_lines,
     flown_text,
     height_lines,
-    how_much_text,
-    lasts_text,
+    intervals_shown,
     now_lines,
     problem_lines,
     scope_text,
     title_text,
-    utc_text,
-    when_text,
     whole_lines,
     words,
 )
 from airwrit.answers.document import CAUTION
 from airwrit.base.sentences import with_days
-from airwrit.base.verdict import Verdict
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
@@ -80,7 +76,7 @@ def flown_pdf(answer: FlownAnswer, airspace: Path | None = None, *, paper: str =
         "above_ground": height is not None and height.above_ground,
         "height_says": [printable(line, 300) for line in height_lines(answer)],
         "figures": [printable(line, 200) for line in figures_lines(answer)],
-        "intervals": list(_intervals(answer)),
+        "intervals": [_interval(one) for one in intervals_shown(answer)],
         "rules": [
             {"title": words()["source"][source.value], "rows": [_rule(one, answer) for one in mine]}
             for source in ClauseFrom
@@ -102,23 +98,15 @@ def _picture(drawn: Markup) -> str:
     return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_LOOKS}</style>{_HATCH}{rest}'
 
 
-def _intervals(answer: FlownAnswer) -> Iterator[Json]:
-    by_number: dict[int, FlownClause] = {
-        one.number: clause for clause in answer.clauses for one in clause.intervals
-    }
-    for one in answer.intervals:
-        yield _interval(one, by_number[one.number], answer)
-
-
-def _interval(one: FlownInterval, clause: FlownClause, answer: FlownAnswer) -> Json:
+def _interval(one: IntervalShown) -> Json:
     return {
         "number": str(one.number),
-        "sign": (Verdict.NOT_MET if one.sure else Verdict.UNKNOWN).value,
-        "when": when_text(answer, one),
-        "more": ", ".join(filter(None, (lasts_text(one.lasts), utc_text(answer, one)))),
-        "what": printable(title_text(clause), 160),
-        "says": printable(how_much_text(one), 200),
-        "cites": cites_of(clause),
+        "sign": one.verdict.value,
+        "when": one.when,
+        "more": ", ".join(filter(None, (one.lasts, one.utc))),
+        "what": printable(one.what, 160),
+        "says": printable(one.says, 200),
+        "cites": one.cites,
     }
 
 

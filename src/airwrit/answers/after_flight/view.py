@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from airwrit.answers.after_flight.flown import (
     CantShow,
@@ -161,6 +162,39 @@ def utc_text(answer: FlownAnswer, one: FlownInterval) -> str:
     """The same in UTC; "" where the log tells no day."""
     start, until = answer.at(one.start_us), answer.at(one.until_us)
     return "" if start is None or until is None else f"{start:%H:%M:%S} to {until:%H:%M:%S} UTC"
+
+
+class IntervalShown(NamedTuple):
+    """An interval in words: its number, when in local time and UTC, how long, what it is of, by how much, and the section."""
+
+    number: int
+    verdict: Verdict
+    when: str
+    utc: str
+    lasts: str
+    what: str
+    says: str
+    cites: str
+
+
+def intervals_shown(answer: FlownAnswer) -> list[IntervalShown]:
+    """Every interval in order of time."""
+    of = {one.number: clause for clause in answer.clauses for one in clause.intervals}
+    return [_interval_shown(one, of[one.number], answer) for one in answer.intervals]
+
+
+def _interval_shown(one: FlownInterval, clause: FlownClause, answer: FlownAnswer) -> IntervalShown:
+    size = how_much_text(one)
+    return IntervalShown(
+        one.number,
+        Verdict.NOT_MET if one.sure else Verdict.UNKNOWN,
+        when_text(answer, one),
+        utc_text(answer, one),
+        lasts_text(one.lasts),
+        one.about if clause.source is ClauseFrom.LAW and one.about else title_text(clause),
+        size if one.sure else f"{words()['interval']['cant_tell']}: {size}",
+        cites_of(clause),
+    )
 
 
 def lasts_text(span: timedelta) -> str:

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from rich.console import Console
 from rich.text import Text
 
-from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause, FlownInterval
+from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
 from airwrit.answers.after_flight.view import (
+    IntervalShown,
     assumed_lines,
     cant_rows,
     cites_of,
@@ -18,14 +19,11 @@ from airwrit.answers.after_flight.view import (
     figures_lines,
     flown_text,
     height_lines,
-    how_much_text,
-    lasts_text,
+    intervals_shown,
     now_lines,
     problem_lines,
     scope_text,
     title_text,
-    utc_text,
-    when_text,
     whole_lines,
     words,
 )
@@ -47,7 +45,7 @@ def show_flown(answer: FlownAnswer, out: Console) -> None:
     heads = words()["heads"]
     if answer.intervals:
         print_title(heads["intervals"], out)
-        print_rows((_interval_row(one, answer) for one in answer.intervals), (-4, -3, 34, 40, 40), out)
+        print_rows(map(_interval_row, intervals_shown(answer)), (-4, -3, 34, 40, 40), out)
     for source in ClauseFrom:
         _show_clauses(words()["source"][source.value], clauses_from(answer, source), out)
     _show_rows(answer, out)
@@ -59,14 +57,10 @@ def show_flown(answer: FlownAnswer, out: Console) -> None:
     show_caution(out)
 
 
-def _interval_row(one: FlownInterval, answer: FlownAnswer) -> tuple[str, ...]:
-    clause = next(c for c in answer.clauses if c.name == one.clause)
-    name = one.about if clause.source is ClauseFrom.LAW and one.about else title_text(clause)
-    sign = SIGNS[Verdict.NOT_MET if one.sure else Verdict.UNKNOWN]
-    when = f"{when_text(answer, one)}, {lasts_text(one.lasts)}"
-    how_much = how_much_text(one) if one.sure else f"{words()['interval']['cant_tell']}: {how_much_text(one)}"
-    utc = utc_text(answer, one)
-    return sign, f"{one.number}", f"{when} ({utc})" if utc else when, clean(name), said(how_much)
+def _interval_row(one: IntervalShown) -> tuple[str, ...]:
+    when = f"{one.when}, {one.lasts}"
+    when = f"{when} ({one.utc})" if one.utc else when
+    return SIGNS[one.verdict], f"{one.number}", when, clean(one.what), said(one.says)
 
 
 def _show_clauses(heading: str, clauses: Sequence[FlownClause], out: Console) -> None:

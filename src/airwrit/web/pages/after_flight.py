@@ -30,6 +30,7 @@ from airwrit.answers.after_flight.saving import saving_flown
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.track_svg import flown_map
 from airwrit.answers.after_flight.view import (
+    IntervalShown,
     assumed_lines,
     cant_rows,
     cites_of,
@@ -38,14 +39,11 @@ from airwrit.answers.after_flight.view import (
     figures_lines,
     flown_text,
     height_lines,
-    how_much_text,
-    lasts_text,
+    intervals_shown,
     now_lines,
     problem_lines,
     scope_text,
     title_text,
-    utc_text,
-    when_text,
     whole_lines,
     words,
 )
@@ -92,19 +90,6 @@ _GONE = "we no longer have this log. We drop it after two hours, or when airwrit
 _OUT = ("not_in_fleet", "not_judged")
 
 
-class IntervalRow(NamedTuple):
-    """An interval as a row: its number, when, how long, what, by how much, and the section."""
-
-    number: int
-    verdict: Verdict
-    when: str
-    utc: str
-    lasts: str
-    what: str
-    says: str
-    cites: str
-
-
 class RuleStrip(NamedTuple):
     """A clause over time: its verdict, title, what was found, the section, and its strip."""
 
@@ -148,7 +133,7 @@ class AfterFlightPage:
     site: Markup | None = None
     height: HeightDrawing | None = None
     height_says: tuple[str, ...] = ()
-    intervals: tuple[IntervalRow, ...] = ()
+    intervals: tuple[IntervalShown, ...] = ()
     strips: tuple[tuple[str, tuple[RuleStrip, ...]], ...] = ()
     ticks: tuple[tuple[float, str], ...] = ()
     zone: str = ""
@@ -458,20 +443,6 @@ def _read_page(page: AfterFlightPage, reading: Reading) -> AfterFlightPage:
 
 
 def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> AfterFlightPage:
-    by_number = {one.number: clause for clause in answer.clauses for one in clause.intervals}
-    rows = [
-        IntervalRow(
-            one.number,
-            Verdict.NOT_MET if one.sure else Verdict.UNKNOWN,
-            when_text(answer, one),
-            utc_text(answer, one),
-            lasts_text(one.lasts),
-            title_text(by_number[one.number]),
-            how_much_text(one),
-            cites_of(by_number[one.number]),
-        )
-        for one in answer.intervals
-    ]
     subjects = [row for row in (answer.aircraft, answer.pilot) if row is not None]
     return replace(
         page,
@@ -481,7 +452,7 @@ def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> After
         site=flown_map(answer, _folders(visit).airspace),
         height=height_drawing(answer),
         height_says=tuple(height_lines(answer)),
-        intervals=tuple(rows),
+        intervals=tuple(intervals_shown(answer)),
         strips=tuple(_strips(answer)),
         ticks=tuple(time_ticks(answer)),
         zone=answer.plan.zone.name if answer.path.track.utc_us is not None else "",
