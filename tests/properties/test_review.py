@@ -18,8 +18,8 @@ from airwrit.demo.workbook import write_demo, write_demo_house
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, REMOTE_ID_SERIAL
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.flight_log import DEFECT_SEEN
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.log import DEFECT_SEEN
 from airwrit.facts.keys.paper import COVERS_ALL
 from airwrit.facts.keys.registration import OWNER_DIED_ON, REGISTERED_TO
 from airwrit.facts.state import Held, State

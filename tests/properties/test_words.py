@@ -12,10 +12,10 @@ from airwrit.base.days import add_years
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw, raw_of
-from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.keys.flights.airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.keys.flights.limits import FLIGHT_LIMIT_KEYS
+from airwrit.facts.keys.flights.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.keys.incident import INCIDENT_KEYS
-from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
-from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, TABLES, subject_named

@@ -8,22 +8,22 @@ from typing import Any
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
-from airwrit.facts.keys.airspace import FLIGHT_AIRSPACE_KEYS
-from airwrit.facts.keys.authority import FLIGHT_AUTHORITY_KEYS
 from airwrit.facts.keys.document import DOCUMENT_KEYS
 from airwrit.facts.keys.duty import DUTY_KEYS
 from airwrit.facts.keys.equipment import BATTERY_KEYS, CONFIGURATION_KEYS, MODEL_KEYS
 from airwrit.facts.keys.event import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
-from airwrit.facts.keys.flight import FLIGHT_KEYS
-from airwrit.facts.keys.flight_log import FLIGHT_LOG_KEYS
+from airwrit.facts.keys.flights.airspace import FLIGHT_AIRSPACE_KEYS
+from airwrit.facts.keys.flights.authority import FLIGHT_AUTHORITY_KEYS
+from airwrit.facts.keys.flights.flight import FLIGHT_KEYS
+from airwrit.facts.keys.flights.limits import FLIGHT_LIMIT_KEYS
+from airwrit.facts.keys.flights.log import FLIGHT_LOG_KEYS
+from airwrit.facts.keys.flights.over_people import FLIGHT_PEOPLE_KEYS
+from airwrit.facts.keys.flights.planning import CHECKLIST_KEYS, FLIGHT_PLANNING_KEYS, SAVED_SITE_KEYS
 from airwrit.facts.keys.incident import INCIDENT_KEYS
-from airwrit.facts.keys.limits import FLIGHT_LIMIT_KEYS
 from airwrit.facts.keys.maintenance import BULLETIN_KEYS, DEFECT_KEYS, MAINTENANCE_KEYS, SETTING_KEYS
 from airwrit.facts.keys.notice import NOTICE_KEYS
-from airwrit.facts.keys.over_people import FLIGHT_PEOPLE_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import COURSE_KEYS, PERSON_KEYS, TRAINING_KEYS
-from airwrit.facts.keys.planning import CHECKLIST_KEYS, FLIGHT_PLANNING_KEYS, SAVED_SITE_KEYS
 from airwrit.facts.keys.program import OWN_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 

@@ -24,11 +24,11 @@ from airwrit.facts.keys.aircraft import (
     SOLD_ON,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.keys.airspace import FLIGHT_WAIVER
-from airwrit.facts.keys.authority import FLIGHT_EAST, FLIGHT_NORTH, FLIGHT_SOUTH, FLIGHT_WEST
 from airwrit.facts.keys.equipment import BATTERY_RETIRED_ON, BATTERY_SHIPPED_ON, CYCLES_READ
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.keys.flights.airspace import FLIGHT_WAIVER
+from airwrit.facts.keys.flights.authority import FLIGHT_EAST, FLIGHT_NORTH, FLIGHT_SOUTH, FLIGHT_WEST
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.keys.maintenance import MAINTENANCE_BATTERY, MAINTENANCE_DONE_ON, MAINTENANCE_OF, TASK
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
 from airwrit.facts.keys.person import (

@@ -11,9 +11,7 @@ from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
-from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.risks import Hazard
-from airwrit.answers.before_flight.side_svg import side_of
 from airwrit.answers.before_flight.side_view import SideView
 from airwrit.answers.before_flight.site_map import SiteMap
 from airwrit.answers.before_flight.view import (
@@ -35,6 +33,8 @@ from airwrit.answers.before_flight.view import (
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT
+from airwrit.answers.drawings.flight_map import map_of
+from airwrit.answers.drawings.side import side_of
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.sentences import with_days
 from airwrit.base.verdict import Verdict

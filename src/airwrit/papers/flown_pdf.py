@@ -8,8 +8,6 @@ from pathlib import Path
 from markupsafe import Markup
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
-from airwrit.answers.after_flight.profile_svg import height_drawing, strip_drawing
-from airwrit.answers.after_flight.track_svg import flown_map
 from airwrit.answers.after_flight.view import (
     IntervalShown,
     assumed_lines,
@@ -29,6 +27,8 @@ from airwrit.answers.after_flight.view import (
     words,
 )
 from airwrit.answers.document import CAUTION
+from airwrit.answers.drawings.profile import height_drawing, strip_drawing
+from airwrit.answers.drawings.track import flown_map
 from airwrit.base.sentences import with_days
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable

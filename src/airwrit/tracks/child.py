@@ -10,8 +10,8 @@ from typing import Any
 
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.tracks.readers.carried import bytes_of_reading
-from airwrit.tracks.readers.columns import mapping_of_toml, mapping_toml
 from airwrit.tracks.readers.reading import LogAnswers
+from airwrit.tracks.readers.tables.columns import mapping_of_toml, mapping_toml
 from airwrit.tracks.reading import read_track
 from airwrit.tracks.track import HeightDatum
 

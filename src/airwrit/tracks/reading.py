@@ -8,16 +8,16 @@ from typing import BinaryIO
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.csv_log import read_csv
-from airwrit.tracks.readers.dataflash import read_dataflash
 from airwrit.tracks.readers.geojson import read_geojson
 from airwrit.tracks.readers.gpx import read_gpx
 from airwrit.tracks.readers.kml import read_kml
+from airwrit.tracks.readers.messages.dataflash import read_dataflash
+from airwrit.tracks.readers.messages.telemetry import read_telemetry
+from airwrit.tracks.readers.messages.ulog import read_ulog
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading, digest_of
 from airwrit.tracks.readers.recognition import MOST_BYTES, format_of
 from airwrit.tracks.readers.subtitles import read_subtitles
-from airwrit.tracks.readers.telemetry import read_telemetry
-from airwrit.tracks.readers.ulog import read_ulog
+from airwrit.tracks.readers.tables.log import read_csv
 from airwrit.tracks.track import HeightDatum, LogFormat
 
 READERS: dict[LogFormat, Callable[[BinaryIO, LogFile, LogAnswers], Reading]] = {

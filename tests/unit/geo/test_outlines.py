@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from airwrit.answers.before_flight.locator_svg import locator_of
+from airwrit.answers.drawings.locator import locator_of
 from airwrit.base.places import Place
 from airwrit.geo.outlines import counties_of, where_in_states
 

@@ -51,8 +51,8 @@ from airwrit.facts.keys.equipment import (
     STORAGE_CHARGE,
     SWELLING,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.flight_log import (
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.log import (
     DEFECT_RELEASED_BY,
     DEFECT_RELEASED_ON,
     DEFECT_SEEN,

@@ -58,13 +58,13 @@ from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     AIRSPACE_CLASS,
     FLIGHT_AUTHORIZATION,
     NOTICE_COVERS,
     RESTRICTED_AREA,
 )
-from airwrit.facts.keys.authority import INSIDE_AUTHORIZED
+from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of

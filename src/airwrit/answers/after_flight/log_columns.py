@@ -15,7 +15,8 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.base.whole_files import write_whole
-from airwrit.tracks.readers.columns import (
+from airwrit.tracks.readers.reading import LogAsks, LogQuestion
+from airwrit.tracks.readers.tables.columns import (
     DAY_FORMS,
     PLACE_FORMS,
     TIME_FORMS,
@@ -27,7 +28,6 @@ from airwrit.tracks.readers.columns import (
     mapping_of_toml,
     mapping_toml,
 )
-from airwrit.tracks.readers.reading import LogAsks, LogQuestion
 from airwrit.tracks.track import HeightDatum
 
 FOLDER = "log-columns"

@@ -33,15 +33,20 @@ from airwrit.base.measured import Measured
 from airwrit.base.verdict import Margin, Outcome, Verdict, Why
 from airwrit.facts.choices import PaperKind
 from airwrit.facts.key import Key
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     AUTHORIZED_HEIGHT,
     AUTHORIZES_FROM,
     AUTHORIZES_UNTIL,
     FLIGHT_AUTHORIZATION,
 )
-from airwrit.facts.keys.authority import AUTHORIZED_ALTITUDE, AUTHORIZED_AREA, FLIGHT_AREA, INSIDE_AUTHORIZED
-from airwrit.facts.keys.flight import HEIGHT_AGL
-from airwrit.facts.keys.limits import HEIGHT_ERROR
+from airwrit.facts.keys.flights.authority import (
+    AUTHORIZED_ALTITUDE,
+    AUTHORIZED_AREA,
+    FLIGHT_AREA,
+    INSIDE_AUTHORIZED,
+)
+from airwrit.facts.keys.flights.flight import HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import HEIGHT_ERROR
 from airwrit.facts.state import NOTHING_HELD, Held, State
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.rule import met, not_met, unknown

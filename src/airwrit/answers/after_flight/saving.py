@@ -17,7 +17,7 @@ from airwrit.answers.sheets.difference import HandEntry, OnRecord, saying_by_han
 from airwrit.base.days import When
 from airwrit.base.errors import UsageError
 from airwrit.facts.key import raw_of
-from airwrit.facts.keys.flight_log import FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.keys.flights.log import FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.statement import Source, Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.intake.typed.flight import Flown

@@ -42,16 +42,22 @@ from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     AIRSPACE_CLASS,
     NOTICE_COVERS,
     RESTRICTED_AREA,
 )
-from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
-from airwrit.facts.keys.flight_log import FLOWN_FOR
-from airwrit.facts.keys.limits import GROUND_SPEED, HEIGHT_ERROR, IN_ALASKA, OTHER_CEILING, SPEED_ERROR
-from airwrit.facts.keys.over_people import BROADCASTS, INSIDE_FRIA
+from airwrit.facts.keys.flights.authority import FLIGHT_ENDS, FLIGHT_STARTS
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import (
+    GROUND_SPEED,
+    HEIGHT_ERROR,
+    IN_ALASKA,
+    OTHER_CEILING,
+    SPEED_ERROR,
+)
+from airwrit.facts.keys.flights.log import FLOWN_FOR
+from airwrit.facts.keys.flights.over_people import BROADCASTS, INSIDE_FRIA
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.terrain import GroundAlong

@@ -32,7 +32,7 @@ from airwrit.answers.airspace.at_words import (
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_AIRSPACE, Json
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.facts.keys.airspace import AIRSPACE_CLASS, CELL_NUMBER, NOTICE_COVERS, RESTRICTED_AREA
+from airwrit.facts.keys.flights.airspace import AIRSPACE_CLASS, CELL_NUMBER, NOTICE_COVERS, RESTRICTED_AREA
 from airwrit.geo.earth import M_PER_FT
 
 

@@ -38,7 +38,7 @@ from airwrit.facts.keys.aircraft import (
     SOLD_ON,
     USED_FOR,
 )
-from airwrit.facts.keys.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.statement import Known, Statement

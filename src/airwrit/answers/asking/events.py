@@ -19,8 +19,8 @@ from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, USED_FOR
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_FOR
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_FOR
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.looks import Used
 from airwrit.facts.state import State

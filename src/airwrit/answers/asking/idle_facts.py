@@ -17,8 +17,8 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_WAY,
     USED_FOR,
 )
-from airwrit.facts.keys.flight import EDUCATIONAL, FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_FOR
+from airwrit.facts.keys.flights.flight import EDUCATIONAL, FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_FOR
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND

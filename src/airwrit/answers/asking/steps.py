@@ -15,7 +15,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import OwnerKind, RegistrationKind, RemoteIdWay, UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, REMOTE_ID_WAY, USED_FOR
-from airwrit.facts.keys.flight import EDUCATIONAL
+from airwrit.facts.keys.flights.flight import EDUCATIONAL
 from airwrit.facts.keys.registration import FILER_OLD_ENOUGH, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from airwrit.base.days import When, parse_when
-from airwrit.facts.keys.flight_log import FLOWN_ON
+from airwrit.facts.keys.flights.log import FLOWN_ON
 from airwrit.facts.statement import Known
 from airwrit.intake.typed.facts_file import FactsFile
 

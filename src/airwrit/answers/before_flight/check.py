@@ -31,8 +31,8 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import AsKnown
 from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.aircraft import USED_FOR
-from airwrit.facts.keys.airspace import FLIGHT_AUTHORIZATION
-from airwrit.facts.keys.authority import INSIDE_AUTHORIZED
+from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
+from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of

@@ -14,7 +14,7 @@ from airwrit.answers.asking.steps import value
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import MODEL
-from airwrit.facts.keys.planning import (
+from airwrit.facts.keys.flights.planning import (
     CHECKLIST_EDITION,
     CHECKLIST_LINES,
     CHECKLIST_MODEL,

@@ -15,8 +15,8 @@ from airwrit.base.places import Place, is_in_united_states
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key
-from airwrit.facts.keys.airspace import FLIGHT_PLACE
-from airwrit.facts.keys.authority import (
+from airwrit.facts.keys.flights.airspace import FLIGHT_PLACE
+from airwrit.facts.keys.flights.authority import (
     FLIGHT_AREA,
     FLIGHT_EAST,
     FLIGHT_ENDS,
@@ -26,10 +26,10 @@ from airwrit.facts.keys.authority import (
     FLIGHT_WEST,
     HIGHEST_GROUND,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
-from airwrit.facts.keys.flight_log import FLOWN_FOR, PACKS
-from airwrit.facts.keys.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
-from airwrit.facts.keys.planning import HAZARDS, TAKEOFF_PLACE
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
+from airwrit.facts.keys.flights.log import FLOWN_FOR, PACKS
+from airwrit.facts.keys.flights.planning import HAZARDS, TAKEOFF_PLACE
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT

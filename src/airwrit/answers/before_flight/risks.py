@@ -14,7 +14,7 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.flight_choices import Likelihood, Severity
-from airwrit.facts.keys.planning import RISK_APPROVAL_ENDS, RISK_APPROVED_BY
+from airwrit.facts.keys.flights.planning import RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import Known
 
 Word = TypeVar("Word", Likelihood, Severity)

@@ -25,9 +25,9 @@ from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, raw_of
-from airwrit.facts.keys.airspace import FLIGHT_PLACE
-from airwrit.facts.keys.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
-from airwrit.facts.keys.flight import (
+from airwrit.facts.keys.flights.airspace import FLIGHT_PLACE
+from airwrit.facts.keys.flights.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
+from airwrit.facts.keys.flights.flight import (
     ANSWER_GIVEN,
     ANSWERED_ON,
     CONFIRMED_FOR,
@@ -35,9 +35,9 @@ from airwrit.facts.keys.flight import (
     FLIGHT_PILOT,
     HEIGHT_AGL,
 )
-from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, PACKS, packs_named
-from airwrit.facts.keys.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
-from airwrit.facts.keys.planning import (
+from airwrit.facts.keys.flights.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
+from airwrit.facts.keys.flights.log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, PACKS, packs_named
+from airwrit.facts.keys.flights.planning import (
     ACCEPTED_BY,
     ACCEPTED_ON,
     CHECKLIST_TICKED,

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from airwrit.base.errors import UsageError
-from airwrit.facts.keys.planning import SITE_AREA, SITE_GROUND, SITE_NOTES, SITE_TAKEOFF
+from airwrit.facts.keys.flights.planning import SITE_AREA, SITE_GROUND, SITE_NOTES, SITE_TAKEOFF
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import folded, id_of, kind_of
 

@@ -24,7 +24,7 @@ from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
 from airwrit.base.places import Place
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     AIRSPACE_CLASS,
     CELL_NUMBER,
     CELL_OF,
@@ -32,8 +32,8 @@ from airwrit.facts.keys.airspace import (
     RESTRICTED_AREA,
     WASHINGTON_DISTANCE,
 )
-from airwrit.facts.keys.flight import KEPT_IN_SIGHT
-from airwrit.facts.keys.limits import IN_ALASKA
+from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
+from airwrit.facts.keys.flights.limits import IN_ALASKA
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m

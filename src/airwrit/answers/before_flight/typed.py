@@ -33,8 +33,8 @@ from airwrit.base.errors import AirwritError, BadFact, UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
-from airwrit.facts.keys.flight_log import packs_named
-from airwrit.facts.keys.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
+from airwrit.facts.keys.flights.log import packs_named
+from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
 from airwrit.intake.cell.measures import read_measure

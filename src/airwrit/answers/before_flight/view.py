@@ -32,7 +32,7 @@ from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.answers.sky.weather import WeatherAnswer
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
-from airwrit.facts.keys.planning import SITE_NOTES
+from airwrit.facts.keys.flights.planning import SITE_NOTES
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M

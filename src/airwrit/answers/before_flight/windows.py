@@ -32,7 +32,7 @@ from airwrit.answers.before_flight.surroundings import Surroundings, lasting_fac
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.key import value_of
-from airwrit.facts.keys.airspace import AUTHORIZED_HEIGHT
+from airwrit.facts.keys.flights.airspace import AUTHORIZED_HEIGHT
 from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
 from airwrit.law.flight.limits import HEIGHT_LIMIT
 from airwrit.law.parameters import Law

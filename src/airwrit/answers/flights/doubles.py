@@ -8,8 +8,8 @@ from decimal import Decimal, InvalidOperation
 
 from airwrit.answers.sheets.difference import Difference, OnRecord
 from airwrit.base.days import parse_when
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_ON, MINUTES
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_ON, MINUTES
 from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of

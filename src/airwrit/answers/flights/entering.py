@@ -24,8 +24,8 @@ from airwrit.answers.sheets.difference import (
 from airwrit.base.days import When, parse_when
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.facts.key import Key, Raw, raw_of
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import (
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import (
     DEFECT_RELEASED_BY,
     DEFECT_RELEASED_ON,
     DEFECT_SEEN,
@@ -36,7 +36,7 @@ from airwrit.facts.keys.flight_log import (
     PACKS,
     says_no_defect,
 )
-from airwrit.facts.keys.planning import FLOWN_AGAINST
+from airwrit.facts.keys.flights.planning import FLOWN_AGAINST
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.intake.typed.flight import Flown

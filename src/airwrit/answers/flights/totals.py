@@ -13,8 +13,8 @@ from airwrit.answers.document import ON_RECORDS, Json, instant_text
 from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES, PACKS, packs_named
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES, PACKS, packs_named
 from airwrit.facts.same_flight import FlightOnRecord, SameFlight, possible_doubles
 from airwrit.facts.state import Held, State
 

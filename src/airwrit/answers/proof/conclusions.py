@@ -23,10 +23,10 @@ from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, raw_of
-from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS
-from airwrit.facts.keys.flight import ANSWER_GIVEN, ANSWERED_ON, FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.authority import FLIGHT_ENDS, FLIGHT_STARTS
+from airwrit.facts.keys.flights.flight import ANSWER_GIVEN, ANSWERED_ON, FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.planning import ACCEPTED_BY, ACCEPTED_ON, FLOWN_AGAINST
 from airwrit.facts.keys.paper import FOR_COUNSEL
-from airwrit.facts.keys.planning import ACCEPTED_BY, ACCEPTED_ON, FLOWN_AGAINST
 from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace, Known, Problem
 from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of

@@ -10,9 +10,9 @@ from airwrit.answers.standing.standing import standing
 from airwrit.base.days import When, day_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
-from airwrit.facts.keys.authority import FLIGHT_STARTS
 from airwrit.facts.keys.document import DOCUMENT_OF, attached_to
-from airwrit.facts.keys.flight import ANSWER_GIVEN, FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.authority import FLIGHT_STARTS
+from airwrit.facts.keys.flights.flight import ANSWER_GIVEN, FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.program import log_subject
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.looks import NamedLook

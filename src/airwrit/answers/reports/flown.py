@@ -15,8 +15,8 @@ from airwrit.base.days import When, day_of
 from airwrit.base.sentences import counted
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, SOLD_ON
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, says_no_defect
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, says_no_defect
 from airwrit.facts.keys.incident import HAPPENED_ON, INCIDENT_AIRCRAFT, NARRATIVE, NEAR_MISS
 from airwrit.facts.keys.maintenance import DEFECT, DEFECT_FOUND_ON, DEFECT_OF
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON

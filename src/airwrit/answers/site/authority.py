@@ -19,7 +19,7 @@ from airwrit.base.measured import compared, exact, total
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why, worst_of
 from airwrit.facts.choices import OperatedUnder, PaperKind, UsedFor
 from airwrit.facts.flight_choices import AirspaceClass, GivenBy
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     AIRSPACE_CLASS,
     AUTHORIZED_HEIGHT,
     AUTHORIZES_FROM,
@@ -29,7 +29,7 @@ from airwrit.facts.keys.airspace import (
     GIVEN_BY,
     NOTICE_COVERS,
 )
-from airwrit.facts.keys.authority import (
+from airwrit.facts.keys.flights.authority import (
     AUTHORIZED_ALTITUDE,
     AUTHORIZED_AREA,
     COMMANDER_SUPPORTS,
@@ -44,8 +44,8 @@ from airwrit.facts.keys.authority import (
     PAPER_CONDITIONS,
     PAPER_STATE,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.limits import FLIGHT_UNDER
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.keys.paper import ENDS_ON, GRANTED_ON, PAPER_KIND, PAPER_NUMBER
 from airwrit.facts.state import Facts, Held, State
 from airwrit.facts.vocabulary import id_of

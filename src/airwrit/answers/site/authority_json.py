@@ -20,8 +20,14 @@ from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.choices import OperatedUnder
 from airwrit.facts.key import Key, raw_of
-from airwrit.facts.keys.airspace import AIRSPACE_CLASS, AUTHORIZED_HEIGHT, CELL_NUMBER, CELL_OF, FLIGHT_PLACE
-from airwrit.facts.keys.authority import (
+from airwrit.facts.keys.flights.airspace import (
+    AIRSPACE_CLASS,
+    AUTHORIZED_HEIGHT,
+    CELL_NUMBER,
+    CELL_OF,
+    FLIGHT_PLACE,
+)
+from airwrit.facts.keys.flights.authority import (
     AUTHORIZED_ALTITUDE,
     FLIGHT_AREA,
     FLIGHT_ENDS,
@@ -33,8 +39,8 @@ from airwrit.facts.keys.authority import (
     RULE_SOURCE,
     RULE_TEXT,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
-from airwrit.facts.keys.limits import FLIGHT_UNDER
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.keys.paper import PAPER_NUMBER
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS, id_of

@@ -25,10 +25,10 @@ from airwrit.facts.flight_choices import Category, PeopleBelow, WaiverSection
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
-from airwrit.facts.keys.airspace import WAIVER_WANTED
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.limits import GROUND_SPEED, SPEED_ERROR
-from airwrit.facts.keys.over_people import (
+from airwrit.facts.keys.flights.airspace import WAIVER_WANTED
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.limits import GROUND_SPEED, SPEED_ERROR
+from airwrit.facts.keys.flights.over_people import (
     BROADCASTS,
     CATEGORY,
     CATEGORY_DECLARED,

@@ -13,8 +13,8 @@ from airwrit.base.measured import Measured, foot_pounds
 from airwrit.base.units import GRAMS_PER_POUND, METERS_AN_HOUR
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.flight_choices import PeopleBelow
-from airwrit.facts.keys.limits import SPEED_ERROR
-from airwrit.facts.keys.over_people import CATEGORY, CATEGORY_DECLARED, CATEGORY_LABEL, PEOPLE_BELOW
+from airwrit.facts.keys.flights.limits import SPEED_ERROR
+from airwrit.facts.keys.flights.over_people import CATEGORY, CATEGORY_DECLARED, CATEGORY_LABEL, PEOPLE_BELOW
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law import wording

@@ -23,8 +23,8 @@ from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
-from airwrit.facts.keys.flight import HEIGHT_AGL
-from airwrit.facts.keys.limits import HEIGHT_ERROR, STRUCTURE_DISTANCE, STRUCTURE_TOP
+from airwrit.facts.keys.flights.flight import HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import HEIGHT_ERROR, STRUCTURE_DISTANCE, STRUCTURE_TOP
 from airwrit.facts.statement import Known, Statement
 from airwrit.geo.footprint import Footprint
 from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, STRUCTURE_ABOVE, STRUCTURE_RADIUS

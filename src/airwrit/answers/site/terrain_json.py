@@ -8,8 +8,8 @@ from decimal import Decimal
 from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
 from airwrit.answers.site.terrain import HeightSpan, TerrainAnswer, feet, greatest_ft, sentences
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.facts.keys.flight import HEIGHT_AGL
-from airwrit.facts.keys.limits import HEIGHT_ERROR
+from airwrit.facts.keys.flights.flight import HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import HEIGHT_ERROR
 from airwrit.geo.terrain import DIFFERENCE_ERROR_M, GROUND_ERROR_M, TerrainTile
 
 _FOOT = Decimal(1)

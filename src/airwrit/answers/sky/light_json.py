@@ -13,7 +13,7 @@ from airwrit.answers.sky.light_words import minute_of, notes, phases_words, to_m
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
-from airwrit.facts.keys.limits import DAWN, DUSK, IN_ALASKA, SUNRISE, SUNSET
+from airwrit.facts.keys.flights.limits import DAWN, DUSK, IN_ALASKA, SUNRISE, SUNSET
 from airwrit.sky.zones import Zone
 
 FACTS: tuple[tuple[LightEvent, Key[date]], ...] = (

@@ -11,7 +11,7 @@ from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
 from airwrit.answers.sky.weather import FlightPlanned, Weather, WeatherAnswer, limits_on, sentences
 from airwrit.base.verdict import Verdict, worst_of
-from airwrit.facts.keys.limits import BELOW_CLOUDS, FLIGHT_VISIBILITY, METAR_VISIBILITY
+from airwrit.facts.keys.flights.limits import BELOW_CLOUDS, FLIGHT_VISIBILITY, METAR_VISIBILITY
 from airwrit.sky.weather.air import HECTOPASCALS_PER_INCH
 from airwrit.sky.weather.forecast import Forecast, ForecastPart, Span
 from airwrit.sky.weather.report import WeatherReport

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from airwrit.answers.standing.headline import SubjectStanding, taken_from_certificate
 from airwrit.answers.standing.report import Report
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.state import NOTHING_HELD
 from airwrit.facts.vocabulary import kind_of
 

@@ -13,7 +13,13 @@ from airwrit.base.verdict import Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import APPLIED_ON, USED_FOR, WEIGHED_ON
-from airwrit.facts.keys.flight import EDUCATIONAL, FLIGHT_AIRCRAFT, HELPS_BUSINESS, HELPS_ORGANIZATION, PAID
+from airwrit.facts.keys.flights.flight import (
+    EDUCATIONAL,
+    FLIGHT_AIRCRAFT,
+    HELPS_BUSINESS,
+    HELPS_ORGANIZATION,
+    PAID,
+)
 from airwrit.facts.keys.person import BORN_ON, SAFETY_TEST_ON
 from airwrit.facts.keys.registration import ISSUED_ON, OWNER_BORN_ON
 from airwrit.facts.state import Held, State, with_held

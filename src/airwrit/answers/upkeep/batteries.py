@@ -28,7 +28,7 @@ from airwrit.facts.keys.equipment import (
     STORAGE_CHARGE,
     SWELLING,
 )
-from airwrit.facts.keys.flight_log import PACKS
+from airwrit.facts.keys.flights.log import PACKS
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.law.aircraft.battery import BATTERY_FIT_RULE, battery_cycles, capacity_left

@@ -25,8 +25,8 @@ from airwrit.base.errors import UsageError
 from airwrit.base.sentences import counted
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.flight_log import (
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.log import (
     DEFECT_RELEASED_BY,
     DEFECT_RELEASED_ON,
     DEFECT_SEEN,

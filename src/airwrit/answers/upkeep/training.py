@@ -16,8 +16,8 @@ from airwrit.base.errors import UsageError
 from airwrit.base.sentences import counted
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import MODEL
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES
 from airwrit.facts.keys.person import COURSE, COURSE_FOR_PAPER, COURSE_OF, COURSE_ON, COURSE_PASSED, ROLE
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, subject_named

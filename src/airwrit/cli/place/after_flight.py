@@ -44,8 +44,8 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.vocabulary import subject_named
 from airwrit.tracks.archive import TAIL
 from airwrit.tracks.path import Doubts
-from airwrit.tracks.readers.columns import CsvMapping, mapping_of_toml
 from airwrit.tracks.readers.reading import LogAnswers, LogQuestion, Reading
+from airwrit.tracks.readers.tables.columns import CsvMapping, mapping_of_toml
 from airwrit.tracks.track import HeightDatum
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)

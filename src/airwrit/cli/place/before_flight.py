@@ -37,7 +37,7 @@ from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.cli.shown.before_flight import show_check
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.keys.planning import CHECKLIST_TICKED
+from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
 from airwrit.intake.typed.facts_file import read_facts

@@ -25,8 +25,8 @@ from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
-from airwrit.facts.keys.limits import GROUND_SPEED, SPEED_ERROR
-from airwrit.facts.keys.over_people import (
+from airwrit.facts.keys.flights.limits import GROUND_SPEED, SPEED_ERROR
+from airwrit.facts.keys.flights.over_people import (
     BROADCASTS,
     CATEGORY,
     CATEGORY_DECLARED,

@@ -7,9 +7,9 @@ import json
 import click
 from rich.text import Text
 
-from airwrit.answers.before_flight.going_home import HomeFound, WayHome, way_home, way_typed
-from airwrit.answers.before_flight.home_json import home_json, home_lines
 from airwrit.answers.document import SCOPE_OF_HOME
+from airwrit.answers.site.way_home import HomeFound, WayHome, way_home, way_typed
+from airwrit.answers.site.way_home_json import home_json, home_lines
 from airwrit.cli.console import SIGNS, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.options import json_option

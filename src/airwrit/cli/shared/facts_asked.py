@@ -23,7 +23,7 @@ from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
 from airwrit.cli.shared.options import asked, now
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
-from airwrit.facts.keys.flight_log import FLOWN_ON
+from airwrit.facts.keys.flights.log import FLOWN_ON
 from airwrit.facts.statement import Source
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.intake.typed.facts_file import facts_text, read_facts

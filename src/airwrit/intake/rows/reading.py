@@ -19,8 +19,8 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_SERIAL,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import FLOWN_ON
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import FLOWN_ON
 from airwrit.facts.keys.person import (
     COMPLETED_ON,
     CREW_ROLE,

@@ -15,9 +15,9 @@ from airwrit.base.days import EARLIEST, Order, When, order_of, parse_when
 from airwrit.base.errors import AirwritError, BadFact, UnreadableFile
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import IS_REGISTERED, OWNER, PART_OF, REGISTRATION
-from airwrit.facts.keys.airspace import CELL_OF
 from airwrit.facts.keys.equipment import CONFIGURATION_OF
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.airspace import CELL_OF
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT, INCIDENT_PILOT
 from airwrit.facts.keys.maintenance import DEFECT_OF
 from airwrit.facts.keys.person import COURSE_OF, EVENT_OF

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.days import When, parse_when
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.keys.flight_log import packs_named, says_no_defect
+from airwrit.facts.keys.flights.log import packs_named, says_no_defect
 from airwrit.facts.statement import Problem
 from airwrit.intake.cell.value import clean
 

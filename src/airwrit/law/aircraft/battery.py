@@ -25,8 +25,8 @@ from airwrit.facts.keys.equipment import (
     CYCLES_READ_ON,
     SWELLING,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.flight_log import FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.maintenance import had_left
 from airwrit.law.flight.crew import CONDITION

@@ -13,8 +13,8 @@ from typing import NamedTuple
 from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.verdict import Outcome, Why
 from airwrit.facts.key import Key
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.flight_log import DEFECT_RELEASED_ON, DEFECT_SEEN, FLOWN_ON, says_no_defect
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.log import DEFECT_RELEASED_ON, DEFECT_SEEN, FLOWN_ON, says_no_defect
 from airwrit.facts.keys.incident import AIRCRAFT_RELEASED_ON, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS
 from airwrit.facts.state import Facts
 from airwrit.law.flight.crew import CONDITION

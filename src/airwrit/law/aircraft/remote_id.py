@@ -22,8 +22,8 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_WAY,
 )
 from airwrit.facts.keys.document import DocumentShows
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
-from airwrit.facts.keys.flight_log import FLOWN_ON
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
+from airwrit.facts.keys.flights.log import FLOWN_ON
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import has_n_number, kind_of

@@ -8,7 +8,7 @@ from airwrit.base.measured import compared
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import AirspaceClass, GivenBy, WaiverSection
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     AIRSPACE_CLASS,
     AREA_PERMISSION,
     AUTHORIZED_HEIGHT,
@@ -24,8 +24,8 @@ from airwrit.facts.keys.airspace import (
     NOTICE_COVERS,
     RESTRICTED_AREA,
 )
-from airwrit.facts.keys.authority import FLIGHT_ENDS, FLIGHT_STARTS, INSIDE_AUTHORIZED
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.authority import FLIGHT_ENDS, FLIGHT_STARTS, INSIDE_AUTHORIZED
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_PERSON
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import folded

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from airwrit.base.verdict import Outcome
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.over_people import CARD_AT_HAND, ID_AT_HAND, REGISTRATION_CARRIED
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.over_people import CARD_AT_HAND, ID_AT_HAND, REGISTRATION_CARRIED
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import duty_follows
 from airwrit.law.flight.regime import part_107_flight

@@ -6,8 +6,8 @@ from airwrit.base.days import day_of
 from airwrit.base.verdict import Outcome, Why
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
-from airwrit.facts.keys.over_people import (
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
+from airwrit.facts.keys.flights.over_people import (
     ADS_B_AUTHORIZED,
     ADS_B_TRANSMITS,
     BROADCAST_FAILED,

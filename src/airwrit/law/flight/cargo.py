@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from airwrit.base.verdict import Outcome, Why
 from airwrit.facts.flight_choices import Dispensed
-from airwrit.facts.keys.limits import DISPENSES, HAZARDOUS
+from airwrit.facts.keys.flights.limits import DISPENSES, HAZARDOUS
 from airwrit.facts.state import Facts
 from airwrit.law.flight.regime import part_107_flight
 from airwrit.law.parameters import Law, parameter

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from airwrit.base.measured import compared
 from airwrit.base.verdict import Outcome, Verdict
-from airwrit.facts.keys.airspace import AIRSPACE_CLASS, FLIGHT_AUTHORIZATION
-from airwrit.facts.keys.limits import OTHER_CEILING
+from airwrit.facts.keys.flights.airspace import AIRSPACE_CLASS, FLIGHT_AUTHORIZATION
+from airwrit.facts.keys.flights.limits import OTHER_CEILING
 from airwrit.facts.state import Facts
 from airwrit.law.flight.airspace import CONTROLLED, covered
 from airwrit.law.flight.regime import height_of

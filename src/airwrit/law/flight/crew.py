@@ -8,8 +8,8 @@ from airwrit.base.verdict import Outcome
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.key import Key
-from airwrit.facts.keys.flight import FLIGHT_PILOT, GIVES_WAY
-from airwrit.facts.keys.over_people import (
+from airwrit.facts.keys.flights.flight import FLIGHT_PILOT, GIVES_WAY
+from airwrit.facts.keys.flights.over_people import (
     CONDITION_CHECKED,
     CREW_FIT,
     HOURS_SINCE_DRINK,

@@ -6,7 +6,7 @@ from airwrit.base.measured import Measured
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.keys.aircraft import REGISTRATION
-from airwrit.facts.keys.flight import FIXED_SITE, FLIGHT_AIRCRAFT, HEAVY_STANDARDS
+from airwrit.facts.keys.flights.flight import FIXED_SITE, FLIGHT_AIRCRAFT, HEAVY_STANDARDS
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import is_small, small_limit_or_less, weight_as_flown_g, weight_on_file_g

@@ -8,7 +8,7 @@ from decimal import Decimal
 from airwrit.base.verdict import Outcome, Undecided, Why
 from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.key import Key
-from airwrit.facts.keys.limits import (
+from airwrit.facts.keys.flights.limits import (
     DAWN,
     DUSK,
     IN_ALASKA,

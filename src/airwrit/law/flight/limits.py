@@ -8,8 +8,8 @@ from airwrit.base.measured import Measured, compared
 from airwrit.base.verdict import Margin, Outcome, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import FlownFrom, WaiverSection
-from airwrit.facts.keys.flight import KEPT_IN_SIGHT
-from airwrit.facts.keys.limits import (
+from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
+from airwrit.facts.keys.flights.limits import (
     BELOW_CLOUDS,
     BESIDE_CLOUDS,
     FLIGHT_UNDER,

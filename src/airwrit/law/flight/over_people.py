@@ -10,8 +10,8 @@ from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow, WaiverSection
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.over_people import (
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.over_people import (
     BROADCASTS,
     CATEGORY,
     CATEGORY_DECLARED,

@@ -12,7 +12,7 @@ from airwrit.base.units import MILES_PER_NAUTICAL_MILE
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.flight_choices import LandBelow
 from airwrit.facts.key import Key
-from airwrit.facts.keys.airspace import (
+from airwrit.facts.keys.flights.airspace import (
     ABOVE_ASSET,
     ASSET_DISTANCE,
     CLEAR_WEATHER,
@@ -28,8 +28,8 @@ from airwrit.facts.keys.airspace import (
     WASHINGTON_AUTHORIZED,
     WASHINGTON_DISTANCE,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL, KEPT_IN_SIGHT
-from airwrit.facts.keys.limits import HEIGHT_ERROR
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL, KEPT_IN_SIGHT
+from airwrit.facts.keys.flights.limits import HEIGHT_ERROR
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside

@@ -10,8 +10,8 @@ from airwrit.facts.choices import OperatedUnder, UsedFor
 from airwrit.facts.flight_choices import EducationBy, EducationFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OPERATED_UNDER
-from airwrit.facts.keys.airspace import FLIGHT_AUTHORIZATION
-from airwrit.facts.keys.flight import (
+from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
+from airwrit.facts.keys.flights.flight import (
     AIRSPACE_ALLOWED,
     EDUCATION_BY,
     EDUCATION_FOR,
@@ -26,7 +26,7 @@ from airwrit.facts.keys.flight import (
     PAID,
     WITHIN_GUIDELINES,
 )
-from airwrit.facts.keys.limits import FLIGHT_UNDER
+from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside

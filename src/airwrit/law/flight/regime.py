@@ -11,9 +11,9 @@ from airwrit.base.measured import Measured, exact, with_error
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.key import Key
-from airwrit.facts.keys.airspace import FLIGHT_WAIVER, WAIVER_TERMS_KEPT, WAIVES
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL
-from airwrit.facts.keys.limits import FLIGHT_UNDER, HEIGHT_ERROR
+from airwrit.facts.keys.flights.airspace import FLIGHT_WAIVER, WAIVER_TERMS_KEPT, WAIVES
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import FLIGHT_UNDER, HEIGHT_ERROR
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
 from airwrit.facts.state import Facts
 from airwrit.law.flight.other_law import UNDER_PART_107, beyond_part_107

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from airwrit.base.verdict import Outcome, Undecided, Why
-from airwrit.facts.keys.airspace import WAIVER_WANTED
-from airwrit.facts.keys.limits import FOR_HIRE
+from airwrit.facts.keys.flights.airspace import WAIVER_WANTED
+from airwrit.facts.keys.flights.limits import FOR_HIRE
 from airwrit.facts.state import Facts
 from airwrit.law.flight.regime import part_107_flight
 from airwrit.law.parameters import Law, parameter

@@ -13,8 +13,8 @@ from airwrit.base.days import add_days, day_of, end_of_calendar_months
 from airwrit.base.verdict import Outcome, Why, days_left
 from airwrit.facts.choices import PaperKind
 from airwrit.facts.flight_choices import PaperState
-from airwrit.facts.keys.authority import PAPER_STATE
 from airwrit.facts.keys.document import DocumentShows
+from airwrit.facts.keys.flights.authority import PAPER_STATE
 from airwrit.facts.keys.paper import (
     ASK_DAYS_BEFORE,
     ENDS_ON,

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.columns import mapping_of_toml, mapping_toml
 from airwrit.tracks.readers.reading import LogAsks, LogQuestion, Reading
+from airwrit.tracks.readers.tables.columns import mapping_of_toml, mapping_toml
 from airwrit.tracks.track import HeightDatum, LogFormat, TimeSource, Track, TrackDoubt, TrackProblem
 
 _TEXTS = ("name", "digest", "vehicle")

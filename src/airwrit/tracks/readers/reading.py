@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.tracks.readers.columns import CsvMapping
+from airwrit.tracks.readers.tables.columns import CsvMapping
 from airwrit.tracks.track import HeightDatum, LogFormat, Track, TrackProblem
 
 EXPORT_IT = "export the flight as CSV, KML, GPX or subtitles, and use that file"

@@ -32,7 +32,7 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.event import HOLDING_KEYS
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import OWNER_KIND
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, subject_named

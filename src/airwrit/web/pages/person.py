@@ -10,7 +10,7 @@ from airwrit.answers.record.duties import Duties, Training, duties_json, duties_
 from airwrit.answers.record.papers import Paper, paper_json, papers_answered_for, papers_covering
 from airwrit.answers.record.record import SubjectRecord, record_of
 from airwrit.answers.standing.standing import Standing
-from airwrit.facts.keys.flight import FLIGHT_PILOT
+from airwrit.facts.keys.flights.flight import FLIGHT_PILOT
 from airwrit.facts.keys.person import (
     EVENT_OF,
     FLIES_AT_NIGHT,

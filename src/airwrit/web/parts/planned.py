@@ -15,7 +15,7 @@ from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
-from airwrit.facts.keys.planning import RISK_APPROVAL_ENDS, RISK_APPROVED_BY
+from airwrit.facts.keys.flights.planning import RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit

@@ -11,8 +11,8 @@ from airwrit.answers.site.over_people_json import energy_sentences, over_people_
 from airwrit.base.verdict import Verdict
 from airwrit.facts.flight_choices import Category, PeopleBelow
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
-from airwrit.facts.keys.limits import GROUND_SPEED, SPEED_ERROR
-from airwrit.facts.keys.over_people import (
+from airwrit.facts.keys.flights.limits import GROUND_SPEED, SPEED_ERROR
+from airwrit.facts.keys.flights.over_people import (
     BROADCASTS,
     CATEGORY,
     CATEGORY_DECLARED,

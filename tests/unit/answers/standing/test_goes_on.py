@@ -18,7 +18,7 @@ from airwrit.facts.choices import MarkPlace
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, MARK_PLACE, MARK_TEXT
-from airwrit.facts.keys.flight_log import DEFECT_SEEN
+from airwrit.facts.keys.flights.log import DEFECT_SEEN
 from airwrit.facts.keys.paper import COVERS_ALL
 from airwrit.facts.keys.person import LEFT_ON
 from airwrit.facts.state import Held, State, with_held

@@ -14,7 +14,7 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from airwrit.facts.keys.flight import HEIGHT_AGL
+from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.paper import ENDS_ON
 from airwrit.facts.state import Facts
 from airwrit.facts.statement import Known, Statement

@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 from airwrit.answers.asking.ask import ask
 from airwrit.answers.asking.dialogue import AIRCRAFT, OWNED_BY
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.web.pages.which_registration import field_of, statements_of, talk_of
+from airwrit.web.pages.prepare.which_registration import field_of, statements_of, talk_of
 from tests.unit.web.conftest import Visitor, own_fields
 
 DAY = date(2026, 11, 25)

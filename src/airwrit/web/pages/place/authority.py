@@ -24,8 +24,8 @@ from airwrit.answers.site.authority_json import (
 )
 from airwrit.base.verdict import Verdict
 from airwrit.facts.fold import state_of
-from airwrit.facts.keys.airspace import AIRSPACE_CLASS, FLIGHT_PLACE, NOTICE_COVERS
-from airwrit.facts.keys.authority import (
+from airwrit.facts.keys.flights.airspace import AIRSPACE_CLASS, FLIGHT_PLACE, NOTICE_COVERS
+from airwrit.facts.keys.flights.authority import (
     COMMANDER_SUPPORTS,
     CONDITIONS_KEPT,
     EMERGENCY_RESTRICTION,
@@ -35,8 +35,8 @@ from airwrit.facts.keys.authority import (
     HEIGHT_SET,
     HIGHEST_GROUND,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
-from airwrit.facts.keys.limits import FLIGHT_UNDER, HEIGHT_ERROR
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import FLIGHT_UNDER, HEIGHT_ERROR
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.parts.fact_fields import LONGEST, FactField, fact_field, facts_answered

@@ -17,7 +17,7 @@ from airwrit.answers.site.over_people_json import (
     site_rows,
     way_rows,
 )
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.parts.fact_fields import LONGEST, FactField, fact_field, facts_answered
 from airwrit.web.server.forms import Typed

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from airwrit.answers.before_flight.going_home import WayHome, way_home, way_typed
-from airwrit.answers.before_flight.home_json import home_json, home_lines
 from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
+from airwrit.answers.site.way_home import WayHome, way_home, way_typed
+from airwrit.answers.site.way_home_json import home_json, home_lines
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict
 from airwrit.web.server.forms import Typed

@@ -15,9 +15,9 @@ from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import Warned, warned_of
 from airwrit.base.days import day_of
 from airwrit.base.errors import BadFact
-from airwrit.facts.keys.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flight_log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
-from airwrit.facts.keys.planning import FLOWN_AGAINST
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
+from airwrit.facts.keys.flights.planning import FLOWN_AGAINST
 from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace
 from airwrit.facts.vocabulary import id_of, subject_named

@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.tracks.readers.telemetry_frames import messages, packets_of
+from airwrit.tracks.readers.messages.telemetry_frames import messages, packets_of
 from airwrit.tracks.track import HeightDatum, TimeSource, Track, TrackDoubt
 from tests.unit.tracks.logs import ANSWERS, counts, only, read, utc
 

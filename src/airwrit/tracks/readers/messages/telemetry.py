@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.joining import HORIZONTAL_95, VERTICAL_95, held, offset_of
+from airwrit.tracks.readers.messages.joining import HORIZONTAL_95, VERTICAL_95, held, offset_of
+from airwrit.tracks.readers.messages.telemetry_frames import Payload, TelemetryPackets, messages, packets_of
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
-from airwrit.tracks.readers.telemetry_frames import Payload, TelemetryPackets, messages, packets_of
 from airwrit.tracks.readers.utc import SECOND_US
 from airwrit.tracks.track import HeightDatum, TimeSource, Track, TrackDoubt, TrackProblem
 

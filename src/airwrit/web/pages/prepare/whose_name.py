@@ -21,7 +21,7 @@ from airwrit.facts.key import Raw
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.intake.typed.reply import read_reply
-from airwrit.web.pages.which_registration import answer_on_record
+from airwrit.web.pages.prepare.which_registration import answer_on_record
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 

@@ -11,7 +11,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.tracks.readers.columns import (
+from airwrit.tracks.readers.numbers import number_of
+from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogQuestion
+from airwrit.tracks.readers.tables.columns import (
     DAY_FORMS,
     PLACE_FORMS,
     TIME_FORMS,
@@ -21,9 +23,7 @@ from airwrit.tracks.readers.columns import (
     MappedColumn,
     key_of_headings,
 )
-from airwrit.tracks.readers.csv_table import TableForm
-from airwrit.tracks.readers.numbers import number_of
-from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogQuestion
+from airwrit.tracks.readers.tables.text import TableForm
 from airwrit.tracks.readers.text_times import iso_instant
 from airwrit.tracks.track import HeightDatum
 
@@ -43,7 +43,7 @@ class Suggestion(NamedTuple):
 
 @cache
 def _words() -> dict[str, Any]:
-    return tomllib.loads(Path(__file__).with_name("csv_words.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
 
 
 def mapping_for(form: TableForm, answers: LogAnswers) -> Suggestion:

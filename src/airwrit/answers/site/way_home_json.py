@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from airwrit.answers.before_flight.going_home import HomeFound, WayHome
 from airwrit.answers.before_flight.view import words
 from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
+from airwrit.answers.site.way_home import HomeFound, WayHome
 
 
 def home_lines(told: WayHome, found: HomeFound) -> list[str]:

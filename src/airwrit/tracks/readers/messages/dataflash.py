@@ -13,8 +13,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.dataflash_frames import DataflashFrames, frames_of
-from airwrit.tracks.readers.joining import HORIZONTAL_95, VERTICAL_95, ClockOffset, between, held, offset_of
+from airwrit.tracks.readers.messages.dataflash_frames import DataflashFrames, frames_of
+from airwrit.tracks.readers.messages.joining import (
+    HORIZONTAL_95,
+    VERTICAL_95,
+    ClockOffset,
+    between,
+    held,
+    offset_of,
+)
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.utc import SECOND_US, WEEK_US, day_us, leap_seconds, utc_of_gps

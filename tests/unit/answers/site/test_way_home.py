@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.before_flight.going_home import HomeCode, WayHome, ground_speed_kt, way_home
+from airwrit.answers.site.way_home import HomeCode, WayHome, ground_speed_kt, way_home
 from airwrit.base.errors import UsageError
 from tests.unit.cli.command import run
 

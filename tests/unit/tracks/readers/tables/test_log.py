@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.errors import UnreadableFile
-from airwrit.tracks.readers.columns import (
+from airwrit.tracks.readers.reading import LogAnswers
+from airwrit.tracks.readers.tables.columns import (
     CsvColumn,
     CsvMapping,
     MappedColumn,
@@ -20,7 +21,6 @@ from airwrit.tracks.readers.columns import (
     mapping_of_toml,
     mapping_toml,
 )
-from airwrit.tracks.readers.reading import LogAnswers
 from airwrit.tracks.track import HeightDatum, TimeSource, Track
 from tests.unit.tracks.logs import ANSWERS, counts, only, read, utc
 

@@ -11,13 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.columns import NO_ZONE, UNITS, CsvColumn, CsvMapping
-from airwrit.tracks.readers.csv_places import degrees_of, signed
-from airwrit.tracks.readers.csv_suggestion import mapping_for
-from airwrit.tracks.readers.csv_table import TableForm, TablePiece, form_of_table, pieces_of_table
 from airwrit.tracks.readers.numbers import numbers_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.tables.columns import NO_ZONE, UNITS, CsvColumn, CsvMapping
+from airwrit.tracks.readers.tables.places import degrees_of, signed
+from airwrit.tracks.readers.tables.suggestion import mapping_for
+from airwrit.tracks.readers.tables.text import TableForm, TablePiece, form_of_table, pieces_of_table
 from airwrit.tracks.readers.text_times import (
     ReadTimes,
     TextTimes,

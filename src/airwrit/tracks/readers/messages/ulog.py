@@ -18,7 +18,7 @@ from pyulog import ULog
 from pyulog.exceptions import ULogException
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.joining import (
+from airwrit.tracks.readers.messages.joining import (
     HORIZONTAL_95,
     VERTICAL_95,
     ClockOffset,

@@ -15,8 +15,6 @@ from airwrit.answers.before_flight.checklists import checklists_for
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.locator_svg import locator_of
-from airwrit.answers.before_flight.map_svg import map_of
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import (
     FlightRelease,
@@ -25,7 +23,6 @@ from airwrit.answers.before_flight.saved import (
     saving,
     without_plans,
 )
-from airwrit.answers.before_flight.side_svg import side_of
 from airwrit.answers.before_flight.side_view import side_view
 from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.sites import saved_sites
@@ -47,6 +44,9 @@ from airwrit.answers.before_flight.view import (
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
+from airwrit.answers.drawings.flight_map import map_of
+from airwrit.answers.drawings.locator import locator_of
+from airwrit.answers.drawings.side import side_of
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.facts.statement import Known

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.tracks.readers.frame_chain import chain
+from airwrit.tracks.readers.messages.frame_chain import chain
 
 _PIECE = 1 << 24
 _FMT, _FMT_LENGTH = 0x80, 89

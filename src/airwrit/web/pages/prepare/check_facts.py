@@ -29,7 +29,7 @@ from airwrit.intake.typed.facts_file import FactsFile, read_facts
 from airwrit.intake.typed.facts_written import facts_text
 from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.law.rule import Finding
-from airwrit.web.pages.which_registration import AnswerField, field_of
+from airwrit.web.pages.prepare.which_registration import AnswerField, field_of
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 

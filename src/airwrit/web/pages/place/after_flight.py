@@ -25,10 +25,8 @@ from airwrit.answers.after_flight.log_columns import (
     mapping_typed,
     question_text,
 )
-from airwrit.answers.after_flight.profile_svg import HeightDrawing, height_drawing, strip_drawing, time_ticks
 from airwrit.answers.after_flight.saving import saving_flown
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
-from airwrit.answers.after_flight.track_svg import flown_map
 from airwrit.answers.after_flight.view import (
     IntervalShown,
     assumed_lines,
@@ -50,6 +48,8 @@ from airwrit.answers.after_flight.view import (
 from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
+from airwrit.answers.drawings.profile import HeightDrawing, height_drawing, strip_drawing, time_ticks
+from airwrit.answers.drawings.track import flown_map
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, BadFact, BadPlace, UnreadableFile, UsageError
@@ -63,8 +63,8 @@ from airwrit.intake.cell.measures import read_measure
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flown_pdf import flown_pdf
 from airwrit.tracks.path import Doubts
-from airwrit.tracks.readers.columns import CsvMapping
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, Reading
+from airwrit.tracks.readers.tables.columns import CsvMapping
 from airwrit.tracks.track import HeightDatum, Track
 from airwrit.web.draw.words import path_of
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
