@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from airwrit.base.places import Place
-from airwrit.geo.terrain import GROUND_ERROR_M, ground_under, keep_tiles
+from airwrit.geo.terrain import GROUND_ERROR_M, ground_under
+from airwrit.geo.tiles_kept import keep_tiles
 from tests.outside import outside_file
 
 

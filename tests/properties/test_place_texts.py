@@ -12,7 +12,7 @@ from airwrit.answers.site.area import contained, corners, farthest_m, read_area
 from airwrit.base.errors import BadFact, UnreadableFile
 from airwrit.base.places import Place
 from airwrit.geo.earth import place_from
-from airwrit.geo.terrain import keep_tiles
+from airwrit.geo.tiles_kept import keep_tiles
 
 SIGNS = st.text(alphabet="0123456789.,;-+ NSEWnmftwithradius°'\"", max_size=60)
 

@@ -261,6 +261,8 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line with the arguments of this process."""
+    # numpy would begin threads for matrices that nothing here has
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(run(sys.argv[1:]))
 
 

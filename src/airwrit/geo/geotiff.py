@@ -21,10 +21,10 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from airwrit.base.errors import UnreadableFile
+from airwrit.geo.terrain import VOID
 
 Floats: TypeAlias = NDArray[np.float64]
 
-VOID = -32768
 _MOST_POSTS = 60_000_000
 _SCALE, _TIE, _KEYS, _NOTHING = 33550, 33922, 34735, 42113
 _MODEL, _RASTER, _VERTICAL, _VERTICAL_UNIT = 1024, 1025, 4096, 4099

@@ -19,19 +19,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
-from airwrit.base.whole_files import write_whole
 from airwrit.geo.earth import m_per_degree
-from airwrit.geo.geotiff import VOID, tiles_in
+
+VOID = -32768
+"""What stands for a post where nothing is known."""
 
 GROUND_ERROR_M, DIFFERENCE_ERROR_M = 16.0, 10.0
 MOST_RADIUS_M = 15_240.0
 _NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
-_SIDES = {2 * side * side: side for side in (1201, 3601)}
-_LOWEST_M, _HIGHEST_M = -500, 9000
+SIDES = {2 * side * side: side for side in (1201, 3601)}
 FARTHEST_DEG = 80
-_DO = "get the one-degree tile as an .hgt file, named like N44W072.hgt"
 
 
 class TerrainTile(NamedTuple):
@@ -68,60 +67,13 @@ def corner_name(south: int, west: int) -> str:
     return f"{'N' if south >= 0 else 'S'}{abs(south):02}{'E' if west >= 0 else 'W'}{abs(west):03}"
 
 
-def keep_tiles(folder: Path, source: Path) -> list[tuple[TerrainTile, bool]]:
-    """Put the tile of an .hgt file on file, or those that a GeoTIFF holds; whether each is new.
-
-    UnreadableFile for what is neither, UsageError where another tile of the place is there.
-    """
-    if source.suffix.lower() in (".tif", ".tiff"):
-        return [_keep(folder, corner, data) for corner, data in tiles_in(source)]
-    corner = _corner(source.name)
-    if corner is None:
-        raise UnreadableFile("the file's name doesn't say which tile it is", where=source.name, do=_DO)
-    try:
-        data = source.read_bytes() if source.stat().st_size in _SIDES else b""
-    except OSError as fault:
-        raise UnreadableFile(fault.strerror or "we can't read it", where=source.name, do=_DO) from fault
-    if not data:
-        raise UnreadableFile(
-            "the file doesn't have the size of a tile with 1201 or 3601 points a side",
-            where=source.name,
-            do=_DO,
-        )
-    posts = np.frombuffer(data, ">i2")
-    seen = posts[posts != VOID]
-    if seen.size and (seen.min() < _LOWEST_M or seen.max() > _HIGHEST_M):
-        raise UnreadableFile(
-            f"the heights in the tile run from {seen.min():,} to {seen.max():,} m, which is impossible",
-            where=source.name,
-            do="get the tile again. Its bytes may be in the wrong order",
-        )
-    return [_keep(folder, corner, data)]
-
-
-def _keep(folder: Path, corner: tuple[int, int], data: bytes) -> tuple[TerrainTile, bool]:
-    path = folder / f"{corner_name(*corner)}.hgt"
-    folder.mkdir(parents=True, exist_ok=True)
-    try:
-        write_whole(path, data, private=False, new=True)
-    except FileExistsError:
-        if path.read_bytes() != data:
-            raise UsageError(
-                "another tile for that place is already on file",
-                where=path.name,
-                do="if this one is better, move the other one away first",
-            ) from None
-        return _tile(path, corner), False
-    return _tile(path, corner), True
-
-
 def tiles_on_file(folder: Path) -> list[TerrainTile]:
     """The tiles of a folder by their names; what has another name or size is none."""
     found = []
     for path in sorted(folder.glob("*.hgt")):
-        corner = _corner(path.name)
-        if corner is not None and path.stat().st_size in _SIDES:
-            found.append(_tile(path, corner))
+        corner = corner_of(path.name)
+        if corner is not None and path.stat().st_size in SIDES:
+            found.append(tile_of(path, corner))
     return found
 
 
@@ -141,11 +93,11 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
     lows, highs, missing, tiles, voids = [], [], [], [], 0
     for south, west, box in _boxes(place, radius_m):
         path = folder / f"{corner_name(south, west)}.hgt"
-        side = _SIDES.get(path.stat().st_size) if path.is_file() else None
+        side = SIDES.get(path.stat().st_size) if path.is_file() else None
         if side is None:
             missing.append(corner_name(south, west))
             continue
-        tiles.append(_tile(path, (south, west)))
+        tiles.append(tile_of(path, (south, west)))
         posts = _posts(path, side, box)
         voids += int((posts == VOID).sum())
         lows.append(float(posts.min()))
@@ -202,7 +154,7 @@ def ground_at(folder: Path, place: Place) -> float | None:
     """Meters at a place, taken straight between the four posts around it; None where one of them is unknown."""
     south, west = math.floor(place.latitude_deg), math.floor(place.longitude_deg)
     path = folder / f"{corner_name(south, (west + 180) % 360 - 180)}.hgt"
-    side = _SIDES.get(path.stat().st_size) if path.is_file() else None
+    side = SIDES.get(path.stat().st_size) if path.is_file() else None
     if side is None:
         return None
     down = (south + 1 - place.latitude_deg) * (side - 1)
@@ -249,7 +201,7 @@ class GroundAlong:
     def _posts(self, south: int, west: int) -> NDArray[np.int16] | None:
         if (south, west) not in self._tiles:
             path = self._folder / f"{corner_name(south, west)}.hgt"
-            side = _SIDES.get(path.stat().st_size) if path.is_file() else None
+            side = SIDES.get(path.stat().st_size) if path.is_file() else None
             self._tiles[south, west] = (
                 None if side is None else np.memmap(path, ">i2", "r", shape=(side, side))
             )
@@ -276,7 +228,7 @@ def _between_posts(
     return found
 
 
-def _corner(name: str) -> tuple[int, int] | None:
+def corner_of(name: str) -> tuple[int, int] | None:
     found = _NAME.fullmatch(name)
     if found is None:
         return None
@@ -285,6 +237,7 @@ def _corner(name: str) -> tuple[int, int] | None:
     return (south, west) if -90 <= south < 90 and -180 <= west < 180 else None
 
 
-def _tile(path: Path, corner: tuple[int, int]) -> TerrainTile:
+def tile_of(path: Path, corner: tuple[int, int]) -> TerrainTile:
+    """A tile by its file."""
     data = path.read_bytes()
-    return TerrainTile(*corner, _SIDES[len(data)], path, hashlib.sha256(data).hexdigest())
+    return TerrainTile(*corner, SIDES[len(data)], path, hashlib.sha256(data).hexdigest())

@@ -12,7 +12,8 @@ from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place
-from airwrit.geo.terrain import ground_under, keep_tiles
+from airwrit.geo.terrain import ground_under
+from airwrit.geo.tiles_kept import keep_tiles
 
 POINT, AREA = 2, 1
 

@@ -10,7 +10,8 @@ import pytest
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.geo.geoid import undulation_m
-from airwrit.geo.terrain import corner_name, ground_under, keep_tiles, tiles_on_file
+from airwrit.geo.terrain import corner_name, ground_under, tiles_on_file
+from airwrit.geo.tiles_kept import keep_tiles
 
 SIDE = 1201
 

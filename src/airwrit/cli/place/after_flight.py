@@ -36,8 +36,8 @@ from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_path
+from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now
-from airwrit.cli.shared.places import LengthType
 from airwrit.cli.shared.waiting import waiting
 from airwrit.cli.shown.after_flight import show_flown
 from airwrit.facts.choices import UsedFor

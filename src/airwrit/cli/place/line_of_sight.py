@@ -10,8 +10,9 @@ from airwrit.answers.site.sight import SightAsked, sight_json, sight_of
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.place.terrain import folder_option, terrain_folder
+from airwrit.cli.shared.lengths import AreaType, LengthType
 from airwrit.cli.shared.options import json_option
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, AreaType, LengthType, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
 from airwrit.cli.shown.geometry import show_sight
 from airwrit.geo.footprint import Footprint
 

@@ -13,8 +13,9 @@ from airwrit.base.measured import Measured, with_error
 from airwrit.base.units import METERS
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.lengths import AreaType, LengthType
 from airwrit.cli.shared.options import json_option, now, on_option
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, AreaType, LengthType, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
 from airwrit.cli.shown.geometry import show_structure
 from airwrit.geo.footprint import Footprint
 

@@ -16,10 +16,12 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger_file import ledger_path
+from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now, on_option
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, LengthType, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
 from airwrit.cli.shown.terrain import show_kept, show_terrain, show_tiles
-from airwrit.geo.terrain import keep_tiles, tiles_on_file
+from airwrit.geo.terrain import tiles_on_file
+from airwrit.geo.tiles_kept import keep_tiles
 
 folder_option = click.option(
     "--folder",

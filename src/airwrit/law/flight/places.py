@@ -35,18 +35,20 @@ from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, is_over, measured
+from airwrit.law.flight.rings import (
+    ASSET_HEIGHT,
+    ASSET_RING,
+    STADIUM_HEIGHT,
+    STADIUM_LEAST,
+    STADIUM_MINUTES,
+    STADIUM_RING,
+)
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
 
-STADIUM_LEAST = parameter("stadium_least_seats", int)
-STADIUM_RING = parameter("stadium_ring_nm", int)
-STADIUM_HEIGHT = parameter("stadium_height_ft", int)
-STADIUM_MINUTES = parameter("stadium_minutes", int)
 INNER_RING = parameter("washington_inner_ring_mi", int)
 OUTER_RING = parameter("washington_outer_ring_mi", int)
 OUTER_BELOW = parameter("washington_below_ft", int)
-ASSET_RING = parameter("asset_ring_ft", int)
-ASSET_HEIGHT = parameter("asset_height_ft", int)
 SITES_IN_FORCE = parameter("site_restrictions_in_force", bool)
 PARK_CLOSED = parameter("park_land_closed", bool)
 REFUGE_RULES = parameter("refuge_land_rules", bool)
