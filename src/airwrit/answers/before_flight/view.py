@@ -19,6 +19,7 @@ from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeo
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.forecast import ForecastAgainst
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.side_view import SideView
@@ -92,6 +93,8 @@ def reason_text(one: Stretch) -> str:
         return said["lights" if one.needs_lights else "met"]
     if isinstance(one.because, Clause):
         return f"{said[one.verdict.value]}: {wording.worded(one.because.finding, one.because.state).says}"
+    if isinstance(one.because, ForecastAgainst):
+        return said["expected" if one.because.is_expected else "possible"].format(says=one.because.says)
     row = one.because
     return said[one.verdict.value] if row is None else f"{id_of(row.subject)}: {row.headline.value}"
 

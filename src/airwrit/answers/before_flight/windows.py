@@ -27,8 +27,20 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.forecast import (
+    ForecastAgainst,
+    forecast_against,
+    is_seen,
+    turns_of_forecasts,
+)
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.surroundings import Surroundings, lasting_facts, turns_of_airspace
+from airwrit.answers.before_flight.surroundings import (
+    Surroundings,
+    lasting_facts,
+    turns_of_airspace,
+    weather_flight,
+)
+from airwrit.answers.sky.weather import Weather
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.key import value_of
@@ -40,6 +52,8 @@ from airwrit.law.rule import Finding
 
 MOST_DAYS = 14
 _SECOND = timedelta(seconds=1)
+Because = Clause | SubjectStanding | ForecastAgainst | None
+"""What explains a stretch that isn't lawful or can't be told."""
 LookAround = Callable[[FlightPlan], Surroundings]
 """Looks up what is around a plan."""
 
@@ -53,7 +67,7 @@ class Stretch(NamedTuple):
     start: datetime
     end: datetime
     verdict: Verdict
-    because: Clause | SubjectStanding | None
+    because: Because
     needs_lights: bool
 
 
@@ -84,8 +98,11 @@ def stretches_of(
             starts=_midnight(plan, day), ends=_midnight(plan, day + timedelta(days=1)) - _SECOND
         )
         airspace |= {whole.starts, *(at for at in turns_of_airspace(look(whole).here) if start < at < end)}
-    turns |= airspace
-    judge = _judge_of(plan, program, _look_by_turns(look, sorted(airspace)), light)
+    weather = look(plan).weather
+    forecast = turns_of_forecasts(weather)
+    forecast |= {plan.starts, plan.ends} if forecast else set()
+    turns |= airspace | {at for at in forecast if start < at < end}
+    judge = _judge_of(plan, program, _look_by_turns(look, sorted(airspace)), light, weather)
     judged = (Stretch(a, b, *judge(a + (b - a) / 2)) for a, b in pairwise(sorted(turns)))
     return tuple(_joined(judged))
 
@@ -155,10 +172,13 @@ def _look_by_turns(look: LookAround, turns: Sequence[datetime]) -> LookAround:
 
 
 def _judge_of(
-    plan: FlightPlan, program: Program, look: LookAround, light: Light
-) -> Callable[[datetime], tuple[Verdict, Clause | SubjectStanding | None, bool]]:
-    """A judge of instants; aircraft and pilot are judged once for each day and each stretch between instants on file."""
-    on_file = sorted(instants_on_file(program))
+    plan: FlightPlan, program: Program, look: LookAround, light: Light, weather: Weather | None
+) -> Callable[[datetime], tuple[Verdict, Because, bool]]:
+    """A judge of instants; aircraft and pilot are judged once for each day and each stretch between instants on file.
+
+    What the pilot has seen counts for the hours of the plan alone; at others a forecast leaves open what it is against.
+    """
+    on_file, seen = sorted(instants_on_file(program)), is_seen(program.told)
     kept: dict[tuple[date, int], Mapping[str, SubjectStanding]] = {}
 
     def rows_at(at: datetime) -> Mapping[str, SubjectStanding]:
@@ -167,10 +187,13 @@ def _judge_of(
             kept[alike] = standing_of(plan._replace(starts=at), program).rows
         return kept[alike]
 
-    def judged(at: datetime) -> tuple[Verdict, Clause | SubjectStanding | None, bool]:
+    def judged(at: datetime) -> tuple[Verdict, Because, bool]:
         then = plan._replace(starts=at, ends=at + _SECOND)
         moment = moment_of(then, program, lasting_facts(then, look(then)), light(at))
-        found = list(_against(plan, moment, rows_at(at)))
+        found: list[tuple[Verdict, Because]] = list(_against(plan, moment, rows_at(at)))
+        has_looked = seen and plan.starts <= at < plan.ends
+        forecast = forecast_against(weather, weather_flight(then), has_looked=has_looked)
+        found += [] if forecast is None else [(Verdict.UNKNOWN, forecast)]
         verdict = worst_of({one for one, _ in found}) if found else Verdict.MET
         because = next((what for one, what in found if one is verdict), None)
         return verdict, because, moment.needs_lights
@@ -222,6 +245,8 @@ def _joined(stretches: Iterable[Stretch]) -> Iterator[Stretch]:
 
 def _gist(one: Stretch) -> tuple[Verdict, str, str, bool]:
     because = one.because
+    if isinstance(because, ForecastAgainst):
+        return one.verdict, "forecast", because.says, one.needs_lights
     if isinstance(because, Clause):
         return one.verdict, because.finding.rule.name, because.finding.outcome.code, one.needs_lights
     return one.verdict, "" if because is None else because.subject, "", one.needs_lights

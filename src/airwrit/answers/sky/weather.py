@@ -50,6 +50,7 @@ class FlightPlanned:
     station_elevation_ft: Decimal | None = None
     height_ft: Decimal | None = None
     wind_limit_kt: Decimal | None = None
+    gust_limit_kt: Decimal | None = None
     saw_sm: Decimal | None = None
 
 
@@ -199,11 +200,9 @@ def _forecast_answer(
     issued = _issued(forecast.issued, flight.at)
     distance = _distance_sm(flight)
     points = [_validity_point(forecast, flight.at), _distance_point(distance)]
-    expected = expected_at(forecast, flight.at)
+    cases = _cases_at(forecast, flight.at)
     highest = None
-    if expected is not None:
-        cases = [_Case("", _miles(expected.main), expected.main)]
-        cases += [_Case(word, _miles(one), one) for word, one in expected.possible]
+    if cases:
         if limits is not None:
             points += [
                 _visibility_point(cases, limits),
@@ -238,6 +237,26 @@ class _Case(NamedTuple):
         if self.word.startswith("PROB"):
             return said["PROB"].format(chance=self.word[4:6])
         return said[self.word]
+
+
+def _cases_at(forecast: Forecast, at: datetime) -> list[_Case]:
+    """What a forecast has for an instant: what is expected first, then what is possible; none outside it."""
+    expected = expected_at(forecast, at)
+    if expected is None:
+        return []
+    cases = (("", expected.main), *expected.possible)
+    return [_Case(word, _miles(one), one) for word, one in cases]
+
+
+def forecast_points(forecast: Forecast, flight: FlightPlanned) -> list[tuple[WeatherPoint, ...]]:
+    """Visibility, clouds and wind in each state of the weather that a forecast has for that hour, the expected first."""
+    limits = limits_on(flight)
+    if limits is None:
+        return []
+    return [
+        (_visibility_of(case, limits.visibility_sm), _clouds_of(case, flight, limits), _wind_of(case, flight))
+        for case in _cases_at(forecast, flight.at)
+    ]
 
 
 def _miles(conditions: Conditions) -> Seen | None:
@@ -430,13 +449,16 @@ def _cloud_code(
 
 
 def _wind_point(cases: Sequence[_Case], flight: FlightPlanned) -> WeatherPoint:
-    return _worst([_wind_of(case, flight.wind_limit_kt) for case in cases])
+    return _worst([_wind_of(case, flight) for case in cases])
 
 
-def _wind_of(case: _Case, limit: Decimal | None) -> WeatherPoint:
-    wind = case.conditions.wind
+def _wind_of(case: _Case, flight: FlightPlanned) -> WeatherPoint:
+    """The strongest wind against the aircraft's limit: that for gusts, where it has one and the steady wind is in bounds."""
+    wind, limit = case.conditions.wind, flight.wind_limit_kt
     if wind is None:
         return _point("wind", "missing", Verdict.UNKNOWN, before=case.before)
+    if flight.gust_limit_kt is not None and (limit is None or wind.speed_kt.best <= limit):
+        limit = flight.gust_limit_kt
     strongest = wind.strongest_kt
     if case.peak_kt is not None and case.peak_kt > strongest.best:
         strongest = Seen(Decimal(case.peak_kt), Decimal(case.peak_kt), Decimal(case.peak_kt))

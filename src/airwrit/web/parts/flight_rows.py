@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime, time, timedelta
 from enum import StrEnum
+from itertools import pairwise
 from typing import NamedTuple
 
 from markupsafe import Markup
@@ -14,7 +15,9 @@ from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.forecast import forecast_against, turns_of_forecasts
 from airwrit.answers.before_flight.risks import Hazard
+from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
     checklist_text,
     checklist_title,
@@ -169,10 +172,25 @@ def day_lanes(answer: FlightAnswer, now: datetime) -> Iterable[DayLane]:
     plan, axis = answer.check.plan, day_axis(answer, now)
     flight = LanePart(plan.starts, plan.ends, "met")
     yield DayLane("Light", "", lane(_bands(answer), axis))
+    forecast = _forecast(answer)
+    if forecast:
+        yield DayLane("Forecast", words()["windows"]["lane"], lane(forecast, axis))
     parts = [LanePart(one.start, one.end, one.verdict.value) for one in answer.stretches]
     reasons = dict.fromkeys(reason_text(one) for one in answer.stretches if one.verdict is not Verdict.MET)
     says = next(iter(reasons), words()["windows"]["met"])
     yield DayLane("As planned", says, lane(parts, axis, [flight]))
+
+
+def _forecast(answer: FlightAnswer) -> list[LanePart]:
+    """A forecast between its turns: hatched where it is against the flight, dotted where it may be."""
+    plan, weather = answer.check.plan, answer.check.around.weather
+    found = []
+    for start, end in pairwise(sorted(turns_of_forecasts(weather))):
+        then = weather_flight(plan._replace(starts=start + (end - start) / 2))
+        against = forecast_against(weather, then, has_looked=False)
+        kind = "met" if against is None else "not_met" if against.is_expected else "unknown"
+        found.append(LanePart(start, end, kind))
+    return found
 
 
 def _bands(answer: FlightAnswer) -> list[LanePart]:
