@@ -24,7 +24,7 @@ from airwrit.answers.removal.holds import release, set_hold
 from airwrit.answers.removal.removal import plan_for_person, taken
 from airwrit.base.errors import UsageError
 from airwrit.facts.keys.document import document_subject
-from airwrit.facts.keys.removal import HoldKind
+from airwrit.facts.keys.program import HoldKind
 from airwrit.facts.statement import Statement
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.copies import exported

@@ -27,11 +27,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "List what expires and when, save it as a calendar, and show what it costs.",
         ),
         "aircraft": (
-            "airwrit.cli.look.aircraft",
+            "airwrit.cli.look.one_subject:aircraft",
             "Show everything about one aircraft: whether it is OK, why not, and what to do first.",
         ),
         "person": (
-            "airwrit.cli.look.person",
+            "airwrit.cli.look.one_subject:person",
             "Show everything about one person: whether they are current, why not, and what to do first.",
         ),
         "history": (
@@ -39,16 +39,16 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "Show everything ever recorded about an aircraft, a person or a document, and who entered it.",
         ),
         "batteries": (
-            "airwrit.cli.look.batteries",
+            "airwrit.cli.look.upkeep:batteries",
             "Show every battery: whether it is fit, its cycles, and its capacity.",
         ),
-        "battery": ("airwrit.cli.look.battery", "Show one battery in full."),
+        "battery": ("airwrit.cli.look.upkeep:battery", "Show one battery in full."),
         "maintenance": (
-            "airwrit.cli.look.maintenance",
+            "airwrit.cli.look.upkeep:maintenance",
             "Show defects, work done, what is due next, and how aircraft are set up.",
         ),
         "training": (
-            "airwrit.cli.look.training",
+            "airwrit.cli.look.upkeep:training",
             "Show gaps in training, and how lately each model was flown.",
         ),
         "flight-hours": ("airwrit.cli.look.flight_hours", "Count flights, hours and battery cycles."),

@@ -9,7 +9,6 @@ from airwrit.base.errors import BadFact
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.keys.document import DOCUMENT_KEYS
-from airwrit.facts.keys.duty import DUTY_KEYS
 from airwrit.facts.keys.equipment import BATTERY_KEYS, CONFIGURATION_KEYS, MODEL_KEYS
 from airwrit.facts.keys.event import CHANGE_KEYS, CONFIRMATION_KEYS, HOLDING_KEYS
 from airwrit.facts.keys.flights.airspace import FLIGHT_AIRSPACE_KEYS
@@ -24,7 +23,7 @@ from airwrit.facts.keys.maintenance import BULLETIN_KEYS, DEFECT_KEYS, MAINTENAN
 from airwrit.facts.keys.notice import NOTICE_KEYS
 from airwrit.facts.keys.paper import PAPER_KEYS
 from airwrit.facts.keys.person import COURSE_KEYS, PERSON_KEYS, TRAINING_KEYS
-from airwrit.facts.keys.program import OWN_KEYS
+from airwrit.facts.keys.program import DUTY_KEYS, OWN_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 
 ALL_KEYS: tuple[Key[Any], ...] = (

@@ -22,7 +22,7 @@ from airwrit.facts.keys.incident import (
     NARRATIVE,
     NEAR_MISS,
 )
-from airwrit.facts.keys.removal import HoldKind
+from airwrit.facts.keys.program import HoldKind
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Source, Statement
 from airwrit.facts.vocabulary import id_of, subject_named

@@ -15,7 +15,7 @@ from airwrit.answers.sheets.difference import EVER
 from airwrit.base.errors import UsageError
 from airwrit.facts.key import Key
 from airwrit.facts.keys.document import attached_to
-from airwrit.facts.keys.removal import (
+from airwrit.facts.keys.program import (
     HOLD_KIND,
     HOLD_OF,
     HOLD_RELEASED_BY,

@@ -4,26 +4,45 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import click
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
 
 from airwrit.airspace.edition import Edition
-from airwrit.airspace.here import look_up
+from airwrit.airspace.here import Here, VolumeTouched, look_up
 from airwrit.airspace.kinds import TYPED_KINDS, AreaKind
 from airwrit.airspace.shelf import shelve, shelved
-from airwrit.answers.airspace.at import verdict_of
+from airwrit.answers.airspace.at import open_questions, verdict_of
 from airwrit.answers.airspace.at_json import facts_of, here_json
+from airwrit.answers.airspace.at_words import (
+    asked_text,
+    groups_of,
+    headlines,
+    layer_sentences,
+    notes,
+    problem_text,
+    question_sentence,
+    title_text,
+    volume_sentences,
+    words,
+)
 from airwrit.answers.airspace.on_file import imported_json, list_json
 from airwrit.answers.airspace.question import TypedQuestion, asked_of, with_ground_on_file
+from airwrit.answers.airspace.sites import SitesAnswer, sites_json
+from airwrit.answers.document import SCOPE_OF_AIRSPACE, Json
 from airwrit.base.errors import UsageError
+from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict
+from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
-from airwrit.cli.shown.airspace import show_here, show_imported, show_list
 
 folder_option = click.option(
     "--folder",
@@ -281,7 +300,7 @@ def sites_command(file: Path, on: date | None, height: float, folder: Path | Non
       airwrit airspace sites sites.csv --height 400
     """
     from airwrit.answers.airspace.sites import sites_answer, sites_in, sites_json, verdict_of_sites
-    from airwrit.cli.shown.airspace_sites import show_sites
+    from airwrit.cli.place.airspace import show_sites
 
     answer = sites_answer(_folder(folder), sites_in(file), on or _today(), height)
     if as_json:
@@ -307,3 +326,92 @@ def _folder(told: Path | None) -> Path:
 
 def _today() -> date:
     return now().astimezone().date()
+
+
+_MOST_PROBLEMS = 20
+_LONGEST_TEXT = 500
+
+
+def show_here(here: Here) -> None:
+    """The facility map, the volumes, what to ask, the editions and what to keep in mind."""
+    out = console()
+    out.print(Text(SCOPE_OF_AIRSPACE, style="dim"))
+    out.print(clean(asked_text(here.asked)), style="bold")
+    out.print()
+    for said in headlines(here):
+        out.print(clean(said))
+    for group in groups_of(here):
+        out.print()
+        out.print(group.title, style="bold underline")
+        for one in group.volumes:
+            _show_volume(one, here.asked.zones[0], out)
+    out.print()
+    out.print(words()["group"]["ask"], style="bold underline")
+    for open_one in open_questions(here):
+        out.print(clean(question_sentence(open_one)))
+    out.print()
+    for said in (*layer_sentences(here), *notes(here)):
+        out.print(said)
+    show_caution(out)
+
+
+def _show_volume(one: VolumeTouched, zone: ZoneInfo, out: Console) -> None:
+    area = one.area
+    out.print(clean(f"{area.name} ({area.type})" if area.type else area.name), style="bold")
+    for said in volume_sentences(one, zone):
+        out.print(clean(f"  {said}"))
+    if area.text:
+        out.print(clean(f"  {area.text[:_LONGEST_TEXT]}"), style="dim")
+    for problem in area.problems:
+        out.print(clean(f"  {problem_text(problem)}"))
+
+
+def show_imported(edition: Edition, path: Path, *, is_new: bool) -> None:
+    """What was put on file, and what is wrong in it."""
+    out = console()
+    counts = [(len(edition.grid.keys), "cell"), (len(edition.areas), "area")]
+    held = ", ".join(counted(count, name) for count, name in counts if count) or "nothing usable"
+    said = "is now on file" if is_new else "was on file already"
+    out.print(f"{title_text(edition.kind)}, edition of {day_words(edition.on)}, {said}: {held}.")
+    out.print(clean(f"Kept in {path.name}."))
+    for problem in edition.problems[:_MOST_PROBLEMS]:
+        out.print(clean(f"  {problem_text(problem)}"))
+    if len(edition.problems) > _MOST_PROBLEMS:
+        out.print(f"  and {len(edition.problems) - _MOST_PROBLEMS} more: --json shows all")
+    out.print(words()["note"]["look"])
+    show_caution(out)
+
+
+def show_list(document: Json) -> None:
+    """Every edition on file, and the state of each layer on the day."""
+    out = console()
+    for one in document["editions"]:
+        name = "" if one["layer"] == one["kind"].replace("_", "-") else f" ({one['layer']})"
+        out.print(
+            f"{title_text(AreaKind(one['kind']))}{name}: {day_words(date.fromisoformat(one['edition']))}"
+        )
+    if not document["editions"]:
+        out.print("No airspace data is on file.")
+    out.print()
+    out.print(f"For {day_words(date.fromisoformat(document['on']))}:", style="bold")
+    for said in (*document["says"], *document["notes"]):
+        out.print(said)
+    show_caution(out)
+
+
+def show_sites(answer: SitesAnswer) -> None:
+    """A row for each site, then the editions and what to keep in mind."""
+    out, short = console(), words()["short"]
+    out.print(Text(SCOPE_OF_AIRSPACE, style="dim"))
+    table = Table("Site", "Map", "Over it")
+    for one in answer.sites:
+        over = "; ".join(
+            f"{facts.name} ({facts.type})" if facts.type else facts.name for _, facts in one.volumes
+        )
+        number = short[one.answer.value].format(feet=one.lowest_ft)
+        table.add_row(clean(one.site.name), number, clean(over))
+    out.print(table)
+    document = sites_json(answer)
+    for said in (*document["says"], *document["notes"]):
+        out.print(said)
+    show_caution(out)

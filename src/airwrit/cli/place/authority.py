@@ -6,19 +6,35 @@ from datetime import date, datetime
 from pathlib import Path
 
 import click
+from rich.text import Text
 
 from airwrit.answers.asking.when import when_asked
+from airwrit.answers.document import SCOPE_OF_AUTHORITY
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
-from airwrit.answers.site.authority_json import authority_json
+from airwrit.answers.site.authority_json import (
+    authority_json,
+    beside_sentences,
+    field_sentence,
+    headline,
+    notes,
+    paper_sentence,
+    paper_title,
+    request_lines,
+    sentences,
+    under_sentence,
+    waivable_sentences,
+)
 from airwrit.base.days import When
 from airwrit.base.errors import UsageError
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import read_facts_text
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
-from airwrit.cli.shown.authority import show_authority, show_request
+from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State
 from airwrit.intake.typed.facts_file import read_facts
@@ -91,3 +107,40 @@ def _with_records(state: State, when: When, ledger: Path | None, known_at: datet
     if ledger is None and known_at is None:
         return state
     return fleet_of_ledger(AsOf(ledger, when, known_at), None, None).state.with_facts(state.held)
+
+
+def show_authority(answer: AuthorityAnswer) -> None:
+    """The whole in a line, then every paper field by field."""
+    out = console()
+    show_late(answer.state.on, out)
+    out.print(Text(SCOPE_OF_AUTHORITY, style="dim"))
+    out.print(f"{SIGNS[answer.verdict]} {said(headline(answer))}", style="bold")
+    out.print(said(under_sentence(answer)))
+    for paper in answer.papers:
+        print_title(clean(paper_title(paper, answer.state)), out)
+        out.print(said(paper_sentence(paper)))
+        rows = (
+            (SIGNS[one.verdict], one.field.value, said(field_sentence(one, paper, answer)))
+            for one in paper.fields
+        )
+        print_rows(rows, (-4, -18, 1), out)
+    print_title(sentences()["beside"]["title"], out)
+    for sentence in beside_sentences(answer):
+        out.print(said(sentence))
+    out.print()
+    for note in notes():
+        out.print(Text(note, style="dim"))
+    show_caution(out)
+
+
+def show_request(answer: AuthorityAnswer) -> None:
+    """What a request asks, with what is on file of it."""
+    out, words = console(), sentences()["request"]
+    out.print(words["title"], style="bold")
+    print_rows(
+        ((line.label, clean(line.told) or line.question) for line in request_lines(answer)), (-36, 1), out
+    )
+    out.print()
+    for one in (words["track"], *waivable_sentences(answer.state.on)):
+        out.print(Text(one, style="dim"))
+    show_caution(out)

@@ -8,11 +8,18 @@ from datetime import date, datetime
 from pathlib import Path
 
 import click
+from rich.console import Console
+from rich.text import Text
 
+from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.changes import Change
+from airwrit.answers.before_flight.check import Clause, FlightCheck, Program
+from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
+from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
 from airwrit.answers.before_flight.side_view import side_view
 from airwrit.answers.before_flight.site_map import site_map
@@ -24,10 +31,30 @@ from airwrit.answers.before_flight.typed import (
     plan_of,
     ticked,
 )
+from airwrit.answers.before_flight.view import (
+    approval_text,
+    around_lines,
+    authority_lines,
+    change_text,
+    checklist_text,
+    checklist_title,
+    clause_text,
+    groups_of,
+    height_text,
+    plan_text,
+    risk_text,
+    watch_lines,
+    whole_text,
+    windows_lines,
+    words,
+)
 from airwrit.answers.before_flight.windows import MOST_DAYS
+from airwrit.answers.document import SCOPE_OF_FLIGHT
+from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.verdict import Verdict
 from airwrit.base.whole_files import write_whole
-from airwrit.cli.console import console
+from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
@@ -35,12 +62,13 @@ from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, wri
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
-from airwrit.cli.shown.before_flight import show_check
+from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known
-from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, id_of
 from airwrit.intake.typed.facts_file import read_facts
+from airwrit.law import wording
 from airwrit.papers.flight_pdf import flight_pdf
 from airwrit.sky.zones import instant_at
 
@@ -266,3 +294,99 @@ def _confirmed(told: tuple[str, ...]) -> Iterator[Known]:
         found = confirmation_of(name, said)
         if found is not None:
             yield found
+
+
+_SHARES = (-4, 26, 62, 22)
+
+
+def show_check(answer: FlightAnswer, out: Console) -> None:
+    """Print the whole answer."""
+    check, plan = answer.check, answer.check.plan
+    names = words()["groups"]
+    out.print()
+    out.print(Text(whole_text(check), style="bold"))
+    out.print(clean(plan_text(plan)))
+    for line in watch_lines(check):
+        out.print(clean(line), style="bold")
+    out.print(Text(SCOPE_OF_FLIGHT, style="dim"))
+    if check.owed:
+        out.print(Text(words()["confirm"]["holds"], style="dim"))
+    groups = dict(groups_of(check))
+    _show_clauses(names["not_met"], groups.pop(names["not_met"], ()), out)
+    _show_rows(check, out)
+    _show_needs(names["owed"], check.owed, out)
+    _show_needs(names["needed"], check.needed, out)
+    if check.risks is not None:
+        print_title(f"{words()['risk']['heading']}. {approval_text(check.risks)}", out)
+        print_rows((_hazard_row(one) for one in check.risks.hazards), (36, 20, 40, 20), out)
+    for found in check.checklists:
+        print_title(f"{checklist_title(found)}: {checklist_text(found)}", out)
+        print_rows((_line_row(line, found) for line in found.checklist.lines), (-4, 96, 14), out)
+    _show_lines(names["windows"], windows_lines(answer.stretches, answer.windows, plan), out)
+    _show_lines(names["height"], height_text(answer.highest_ft), out)
+    if answer.changes:
+        print_title(words()["change"]["heading"], out)
+        print_rows((_change_row(one, check) for one in answer.changes), (-4, 46, 36, 34, 26), out)
+    _show_lines(names["authority"], authority_lines(check), out)
+    _show_lines(names["around"], around_lines(check), out)
+    for heading, clauses in groups.items():
+        _show_clauses(heading, clauses, out)
+    show_caution(out)
+
+
+def _show_lines(heading: str, lines: Sequence[str], out: Console) -> None:
+    print_title(heading, out)
+    for line in lines:
+        out.print(clean(f"  {line}"))
+
+
+def _show_clauses(heading: str, clauses: Sequence[Clause], out: Console) -> None:
+    if clauses:
+        print_title(heading, out)
+        print_rows((_clause_row(one) for one in clauses), _SHARES, out)
+
+
+def _clause_row(clause: Clause) -> tuple[str, ...]:
+    finding = clause.finding
+    cites = "".join(wording.cites(finding)[-1:])
+    return SIGNS[clause.verdict], finding.rule.name.replace("_", " "), said(clause_text(clause)), cites
+
+
+def _show_rows(check: FlightCheck, out: Console) -> None:
+    print_title(words()["groups"]["aircraft_and_pilot"], out)
+    print_rows((_subject_row(row, check) for row in (check.aircraft, check.pilot)), (-4, 26, 84), out)
+
+
+def _subject_row(row: SubjectStanding, check: FlightCheck) -> tuple[str, ...]:
+    verdict = check.verdict_of(row)
+    why = "" if row.deciding is None else wording.worded(row.deciding, check.standing_state).says
+    against = f". {why}" if verdict is not Verdict.MET and why else ""
+    return SIGNS[verdict], clean(id_of(row.subject)), said(f"{row.headline.value}{against}")
+
+
+def _change_row(change: Change, check: FlightCheck) -> tuple[str, ...]:
+    told = change_text(change, check)
+    return SIGNS[told.verdict], said(told.says), told.then, told.takes, told.lead
+
+
+def _hazard_row(one: Hazard) -> tuple[str, ...]:
+    return said(one.what), risk_text(one.before), said(one.done), risk_text(one.after)
+
+
+def _line_row(line: ChecklistLine, found: ChecklistFound) -> tuple[str, ...]:
+    is_ticked = line.number in found.ticked
+    how = "" if is_ticked else f"--tick {line.number}"
+    return SIGNS[Verdict.MET if is_ticked else Verdict.UNKNOWN], said(line.text), how
+
+
+def _show_needs(heading: str, needs: Sequence[Needed], out: Console) -> None:
+    if needs:
+        print_title(heading, out)
+        print_rows((_need_row(need) for need in needs), (-4, 70, 40), out)
+
+
+def _need_row(need: Needed) -> tuple[str, ...]:
+    key = need.question.settles[0][1]
+    known = confirmations().get(key.name)
+    asks = need.question.text if known is None else f"{known.asks} {known.look}".strip()
+    return SIGNS[Verdict.UNKNOWN], asks, f"--confirm {key.name}={'' if known is None else known.lets_go}"

@@ -5,16 +5,40 @@ from __future__ import annotations
 from datetime import date, datetime
 
 import click
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_LIGHT
 from airwrit.answers.sky.facts_table import facts_toml
-from airwrit.answers.sky.light import FIRST_YEAR, LAST_YEAR, light_at, light_of, sentences
+from airwrit.answers.sky.light import (
+    FIRST_YEAR,
+    LAST_YEAR,
+    LightAt,
+    LightEvent,
+    LightOfDay,
+    light_at,
+    light_of,
+    sentences,
+)
 from airwrit.answers.sky.light_json import light_json, site_facts, verdict_of
+from airwrit.answers.sky.light_words import (
+    clock_words,
+    in_a_sentence,
+    minute_of,
+    notes,
+    phases_words,
+    rows_of,
+    stays_words,
+)
 from airwrit.base.errors import UsageError
+from airwrit.base.places import Place
+from airwrit.cli.console import console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.options import at_option, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
-from airwrit.cli.shown.light import show_light
 from airwrit.sky.zones import Zone, zone_named, zone_of
 
 
@@ -75,3 +99,64 @@ def _span(on: date | None, at: datetime | None, zone: Zone, *, whole_year: bool)
             do=f"use a year from {FIRST_YEAR} to {LAST_YEAR}",
         )
     return (date(day.year, 1, 1), date(day.year, 12, 31)) if whole_year else (day, day)
+
+
+def show_light(place: Place, zone: Zone, days: tuple[LightOfDay, ...], at: LightAt | None) -> None:
+    """The light of a day or year, that of an instant where one was given, and what to keep in mind."""
+    out = console()
+    show_late(days[0].on, out)
+    out.print(Text(SCOPE_OF_LIGHT, style="dim"))
+    if at is not None:
+        _show_at(at, zone, out)
+    if len(days) > 1:
+        _show_year(place, zone, days, out)
+    else:
+        _show_day(place, zone, days[0], out)
+    out.print()
+    for note in notes(zone, (at or days[0]).rules):
+        options = f" ({' or '.join(note.options)})" if note.options else ""
+        out.print(Text(note.says + options, style="dim"))
+    show_caution(out)
+
+
+def _show_at(at: LightAt, zone: Zone, out: Console) -> None:
+    words = sentences()
+    out.print(f"{_day(at.at.astimezone(zone.info).date())}, {clock_words(at.at, zone)}:", style="bold")
+    if len(at.phases) > 1:
+        out.print(words["note"]["too_close"])
+    for phase in phases_words(at):
+        out.print(f"  {phase}")
+    out.print()
+
+
+def _show_day(place: Place, zone: Zone, day: LightOfDay, out: Console) -> None:
+    out.print(f"Light on {_day(day.on)} at {place}", style="bold")
+    sentence = in_a_sentence(day, zone)
+    if sentence and day.horizon is None:
+        out.print(sentence)
+    out.print(f"Clock: {zone.name}")
+    rows = Table(box=None, show_header=False, padding=(0, 2, 0, 0))
+    for row in rows_of(day, zone):
+        rows.add_row(row.local, row.utc, row.says + (f" ({row.cites})" if row.cites else ""))
+    if rows.row_count:
+        out.print(rows)
+    for words in stays_words(day):
+        out.print(words)
+
+
+def _show_year(place: Place, zone: Zone, days: tuple[LightOfDay, ...], out: Console) -> None:
+    words = sentences()
+    out.print(f"Light in {days[0].on.year} at {place}", style="bold")
+    out.print(f"Clock: {zone.name}, daylight saving time included")
+    kinds = [kind for kind in LightEvent if any(day.of(kind) for day in days)]
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold")
+    for heading in ("Day", *(words["column"][kind.value] for kind in kinds)):
+        table.add_column(heading)
+    for day in days:
+        cells = (", ".join(minute_of(one, zone) for one in day.of(kind)) for kind in kinds)
+        table.add_row(f"{day.on:%b} {day.on.day}", *(cell or "none" for cell in cells))
+    out.print(table)
+
+
+def _day(day: date) -> str:
+    return f"{day:%b} {day.day}, {day.year}"

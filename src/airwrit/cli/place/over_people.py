@@ -3,24 +3,38 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
 import click
+from rich.console import Console
+from rich.text import Text
 
-from airwrit.answers.site.over_people import Told, over_people_of, told_of
-from airwrit.answers.site.over_people_json import over_people_json
+from airwrit.answers.document import SCOPE_OF_ANSWERS
+from airwrit.answers.site.over_people import OverPeopleAnswer, Told, over_people_of, told_of
+from airwrit.answers.site.over_people_json import (
+    SiteRow,
+    below_row,
+    energy_sentences,
+    headline,
+    notes,
+    over_people_json,
+    site_rows,
+    way_rows,
+)
 from airwrit.base.days import When
 from airwrit.base.errors import BadFact, UsageError
+from airwrit.cli.console import SIGNS, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, on_option
-from airwrit.cli.shown.over_people import show_over_people
+from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow
 from airwrit.facts.key import Key, Raw
@@ -162,3 +176,32 @@ def _told(texts: dict[str, str | None]) -> Told:
         except BadFact as fault:
             raise click.BadParameter(str(fault), param_hint=f"--{option}") from fault
     return found
+
+
+def show_over_people(answer: OverPeopleAnswer) -> None:
+    """The answer, the categories, the energy and what to keep in mind."""
+    out = console()
+    show_late(answer.on, out)
+    out.print(Text(SCOPE_OF_ANSWERS, style="dim"))
+    out.print(headline(answer), style="bold")
+    print_title("Who is below", out)
+    _rows([below_row(answer)], out)
+    site = site_rows(answer)
+    if site:
+        print_title("Assemblies and moving vehicles", out)
+        _rows(site, out)
+    print_title("Over people who aren't taking part and have no shelter", out)
+    _rows(way_rows(answer), out)
+    print_title("Energy", out)
+    for sentence in energy_sentences(answer):
+        out.print(sentence)
+    out.print()
+    for note in notes(answer):
+        out.print(Text(note, style="dim"))
+    show_caution(out)
+
+
+def _rows(rows: Sequence[SiteRow], out: Console) -> None:
+    width = max(len(row.about) for row in rows)
+    shown = ((SIGNS[row.verdict], row.about, said(row.says), row.cites) for row in rows)
+    print_rows(shown, (-4, -max(width, 1), 62, 26), out)

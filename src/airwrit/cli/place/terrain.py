@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
 import click
+from rich.text import Text
 
-from airwrit.answers.site.terrain import HeightAbove, TerrainAsked, terrain_of
-from airwrit.answers.site.terrain_json import facts_of, terrain_json, tiles_json
+from airwrit.answers.document import SCOPE_OF_TERRAIN
+from airwrit.answers.site.terrain import HeightAbove, TerrainAnswer, TerrainAsked, sentences, terrain_of
+from airwrit.answers.site.terrain_json import (
+    both,
+    facts_of,
+    ground_sentences,
+    height_sentences,
+    notes,
+    terrain_json,
+    tile_sentence,
+    tiles_json,
+)
 from airwrit.base.errors import UsageError
 from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict
+from airwrit.cli.console import SIGNS, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
@@ -19,8 +32,7 @@ from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
-from airwrit.cli.shown.terrain import show_kept, show_terrain, show_tiles
-from airwrit.geo.terrain import tiles_on_file
+from airwrit.geo.terrain import TerrainTile, tiles_on_file
 from airwrit.geo.tiles_kept import keep_tiles
 
 folder_option = click.option(
@@ -157,3 +169,37 @@ def at_command(
 def terrain_folder(told: Path | None) -> Path:
     """The folder of tiles: the one told, else the one beside the ledger."""
     return told or ledger_path(None).parent / "terrain"
+
+
+def show_terrain(answer: TerrainAnswer) -> None:
+    """The limit first where a height was asked, then the ground, and what to keep in mind."""
+    out = console()
+    out.print(Text(SCOPE_OF_TERRAIN, style="dim"))
+    around = f", {both(answer.asked.radius_m)} around" if answer.asked.radius_m else ""
+    out.print(f"{answer.asked.place}{around}", style="bold")
+    heights = height_sentences(answer)
+    if heights:
+        out.print(f"{SIGNS[answer.verdict]} {heights[0]}")
+    for said in (*heights[1:], *ground_sentences(answer)):
+        out.print(said)
+    out.print()
+    for note in notes(answer):
+        out.print(Text(note, style="dim"))
+    show_caution(out)
+
+
+def show_kept(kept: Sequence[tuple[TerrainTile, bool]]) -> None:
+    """What was put on file."""
+    out, said = console(), sentences()["list"]
+    for tile, is_new in kept:
+        out.print(said["new" if is_new else "old"].format(name=tile.name))
+
+
+def show_tiles(tiles: Sequence[TerrainTile]) -> None:
+    """The tiles on file, a line for each."""
+    out = console()
+    for tile in tiles:
+        out.print(tile_sentence(tile))
+    if not tiles:
+        out.print(sentences()["list"]["none"])
+        out.print(sentences()["note"]["published"])

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 import click
+from rich.console import Console
+from rich.padding import Padding
+from rich.text import Text
 
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.lookup.facts import keys_json
@@ -18,7 +23,6 @@ from airwrit.cli.shared.ledger import known_at_option
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import at_option, json_option, on_option
 from airwrit.cli.shown.ask import show_answer
-from airwrit.cli.shown.facts import show_keys
 from airwrit.facts.choices import UsedFor
 
 
@@ -71,3 +75,28 @@ def command(
     else:
         show_answer(answer, console(), every=every)
     return EXIT[answer.verdict]
+
+
+_RULES = 6
+
+
+def show_keys(rows: Iterable[dict[str, Any]], out: Console) -> None:
+    """Print the keys under their tables: name, kind and unit, meaning, question, and rules that look at it."""
+    table = ""
+    for row in rows:
+        if row["table"] != table:
+            table = row["table"]
+            out.print()
+            out.print(Text(f"[{table}]", style="bold"))
+        unit = f" in {row['unit']}" if row["unit"] else ""
+        private = ", private" if row["private"] else ""
+        out.print(f"{row['key']}: {row['kind']}{unit}{private}")
+        lines = [f"{row['meaning']}. {row['question']}"]
+        if row["one_of"]:
+            lines.append("one of: " + "; ".join(row["one_of"]))
+        rules = row["rules"]
+        more = f" and {len(rules) - _RULES} more" if len(rules) > _RULES else ""
+        lines.append(
+            "rules: " + (", ".join(rules[:_RULES]) + more if rules else "none yet; kept for records")
+        )
+        out.print(Padding(Text("\n".join(lines), style="dim"), (0, 0, 0, 4)))

@@ -12,7 +12,7 @@ import json
 import sqlite3
 from typing import NamedTuple
 
-from airwrit.facts.keys.removal import FILE_CALLED, FILE_TAKEN_OUT, digest_of
+from airwrit.facts.keys.program import FILE_CALLED, FILE_TAKEN_OUT, digest_of
 from airwrit.ledger.entry import TAKE_OUT, BadLine, canonical, entry_of, files_in, opening_of
 
 CLEANING = "cleaning"

@@ -14,8 +14,7 @@ from typing import NamedTuple
 
 from airwrit.base.errors import BadFact
 from airwrit.facts.key import Key
-from airwrit.facts.keys.program import file_subject
-from airwrit.facts.keys.removal import (
+from airwrit.facts.keys.program import (
     FILE_CALLED,
     FILE_TAKEN_OUT,
     REQUEST_ABOUT,
@@ -23,6 +22,7 @@ from airwrit.facts.keys.removal import (
     REQUEST_ASKED_BY,
     REQUEST_ENTRIES,
     REQUEST_WHY,
+    file_subject,
     request_subject,
 )
 from airwrit.facts.statement import Statement, Unreadable

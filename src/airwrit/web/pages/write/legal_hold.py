@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from airwrit.answers.removal.holds import Hold, hold_json, holds_of, release, set_hold
 from airwrit.base.errors import UsageError
-from airwrit.facts.keys.removal import HoldKind
+from airwrit.facts.keys.program import HoldKind
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from airwrit.answers.history.clock import stamped_ahead
-from airwrit.facts.keys.removal import HoldKind
+from airwrit.facts.keys.program import HoldKind
 from airwrit.ledger.checking.check import check
 from airwrit.ledger.entry import CLOCK_BACK
 from airwrit.ledger.sqlite.store import Ledger
