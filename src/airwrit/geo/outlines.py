@@ -23,6 +23,9 @@ OUTLINES = Path(__file__).with_name("us_outlines.xz")
 DOUBT_M = 5_000.0
 """How far off a line may lie at places; worked out with a map of 1 to 10 million in mind, from memory."""
 
+_ON_CIRCLE = 16
+"""So many points of a circle are tried: lines of a map of 1 to 10 million have no corner that reaches between two."""
+
 OutlineRing = NDArray[np.float64]
 """Latitude and longitude of each corner (n, 2), the first again at the end."""
 
@@ -71,6 +74,31 @@ def where_in_states(place: Place) -> WhereInStates | None:
         return None
     state = next(one for one in states if one.number == county.number[:2])
     return WhereInStates(state, county, _away_m(county, place) < DOUBT_M)
+
+
+def states_around(place: Place, reach_m: float) -> frozenset[str]:
+    """The names of the States that a circle may reach into, its lines as far off as they may be; "" for outside them all."""
+    far = reach_m + DOUBT_M
+    along, over = m_per_degree(place.latitude_deg)
+    near = [one for one in _read()[0] if _is_near(one, place, far / along, far / over)]
+    found = {one.name for one in near if _is_in(one, place) or _away_m(one, place) < far}
+    turns = np.linspace(0, 2 * np.pi, _ON_CIRCLE, endpoint=False)
+    circle = [
+        Place(place.latitude_deg + far * np.sin(turn) / along, place.longitude_deg + far * np.cos(turn) / over)
+        for turn in turns
+    ]
+    inside_all = all(any(_is_in(one, each) for one in near) for each in (place, *circle))
+    return frozenset(found) if inside_all else frozenset({*found, ""})
+
+
+def _is_near(area: OutlineArea, place: Place, high_deg: float, wide_deg: float) -> bool:
+    """Whether a box around the place meets the box around one of an area's rings."""
+    latitude, longitude = place
+    return any(
+        ring[:, 0].min() - high_deg <= latitude <= ring[:, 0].max() + high_deg
+        and ring[:, 1].min() - wide_deg <= longitude <= ring[:, 1].max() + wide_deg
+        for ring in area.rings
+    )
 
 
 def counties_of(state: OutlineArea) -> tuple[OutlineArea, ...]:

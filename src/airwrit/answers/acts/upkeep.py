@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from airwrit.answers.acts.act import Act, ActField, ActInput, refused
+from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import ServiceStatus
 from airwrit.facts.key import Key
 from airwrit.facts.keys.equipment import (
@@ -58,6 +59,12 @@ from airwrit.facts.keys.flights.log import (
     DEFECT_SEEN,
     says_no_defect,
 )
+from airwrit.facts.keys.incident import (
+    AIRCRAFT_RELEASED_BY,
+    AIRCRAFT_RELEASED_ON,
+    INCIDENT_AIRCRAFT,
+    NEAR_MISS,
+)
 from airwrit.facts.keys.maintenance import (
     BULLETIN_ABOUT,
     BULLETIN_DUE_ON,
@@ -99,7 +106,9 @@ from airwrit.facts.keys.maintenance import (
 )
 from airwrit.facts.keys.person import COURSE, COURSE_BY, COURSE_FOR_PAPER, COURSE_OF, COURSE_ON, COURSE_PASSED
 from airwrit.facts.keys.service import SERVICE_STATUS
+from airwrit.facts.state import Facts
 from airwrit.facts.statement import Statement
+from airwrit.law.aircraft.maintenance import had_left
 
 
 def _fields(*keys: Key[Any], new: tuple[Key[Any], ...] = ()) -> tuple[ActField, ...]:
@@ -185,18 +194,36 @@ def _returned(told: ActInput) -> Iterator[Statement]:
 
 
 def _left_open(told: ActInput) -> Iterator[tuple[str, Key[date], Key[str]]]:
-    """What nobody returned the aircraft to service from: defects, work, and defects seen in flights."""
+    """What nobody returned the aircraft to service from, or only somebody who had left by then."""
     for link, returned_on, returned_by in (
         (DEFECT_OF, RETURNED_ON, RETURNED_BY),
         (MAINTENANCE_OF, WORK_RETURNED_ON, WORK_RETURNED_BY),
         (FLIGHT_AIRCRAFT, DEFECT_RELEASED_ON, DEFECT_RELEASED_BY),
+        (INCIDENT_AIRCRAFT, AIRCRAFT_RELEASED_ON, AIRCRAFT_RELEASED_BY),
     ):
         for subject in told.state.holding(link, told.name):
-            seen = link is not FLIGHT_AIRCRAFT or not says_no_defect(
-                told.held(DEFECT_SEEN, subject) or "none"
-            )
-            if seen and not told.speaks(returned_on, subject):
+            if _asks_for_a_return(told, link, subject) and not _is_returned(
+                told, subject, returned_on, returned_by
+            ):
                 yield subject, returned_on, returned_by
+
+
+def _asks_for_a_return(told: ActInput, link: Key[str], subject: str) -> bool:
+    """Whether an event of the aircraft keeps it out of service: not a flight without a defect, and no near miss."""
+    if link is FLIGHT_AIRCRAFT:
+        return not says_no_defect(told.held(DEFECT_SEEN, subject) or "none")
+    return link is not INCIDENT_AIRCRAFT or told.held(NEAR_MISS, subject) is not True
+
+
+def _is_returned(told: ActInput, subject: str, on: Key[date], by: Key[str]) -> bool:
+    """Whether a return is on file that was not made by somebody who had left."""
+    if not told.speaks(on, subject):
+        return False
+    returned = told.held(on, subject)
+    try:
+        return returned is None or not had_left(by, Facts(told.state, subject), returned)
+    except Undecided:
+        return True
 
 
 def _battery_came(told: ActInput) -> Iterator[Statement]:

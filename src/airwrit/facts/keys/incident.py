@@ -385,6 +385,7 @@ AIRCRAFT_RELEASED_BY = Key(
     "who signed off the aircraft after it",
     "Who signed off the aircraft after the incident?",
     ("aircraft released by", "signed off by"),
+    links_to="person",
 )
 INJURIES = Key(
     "injuries",

@@ -1,7 +1,8 @@
 """A defect that a pilot saw or an incident, and whether somebody released the aircraft to fly since. 14 CFR 107.15.
 
 Whether a defect makes an aircraft unsafe is for the pilot in command to say. While nobody has said it, its condition is not
-known; so this rule never says that an aircraft is safe, and never that it is not.
+known; so this rule never says that an aircraft is safe, and never that it is not. A release by somebody who had left by then
+is taken neither way.
 """
 
 from __future__ import annotations
@@ -14,9 +15,22 @@ from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.verdict import Outcome, Why
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
-from airwrit.facts.keys.flights.log import DEFECT_RELEASED_ON, DEFECT_SEEN, FLOWN_ON, says_no_defect
-from airwrit.facts.keys.incident import AIRCRAFT_RELEASED_ON, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS
+from airwrit.facts.keys.flights.log import (
+    DEFECT_RELEASED_BY,
+    DEFECT_RELEASED_ON,
+    DEFECT_SEEN,
+    FLOWN_ON,
+    says_no_defect,
+)
+from airwrit.facts.keys.incident import (
+    AIRCRAFT_RELEASED_BY,
+    AIRCRAFT_RELEASED_ON,
+    HAPPENED_ON,
+    INCIDENT_AIRCRAFT,
+    NEAR_MISS,
+)
 from airwrit.facts.state import Facts
+from airwrit.law.aircraft.maintenance import had_left
 from airwrit.law.flight.crew import CONDITION
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, no_duty, not_asked, unknown
@@ -42,12 +56,13 @@ DEFECT_RELEASED_RULE = Rule("defect_released", "aircraft", Bears.FLIGHT, defect_
 
 
 class _Event(NamedTuple):
-    """A flight with a defect, or an incident: when it was, in words, the key of the release after it, its codes' ending."""
+    """A flight with a defect, or an incident: when it was, in words, the keys of the release after it, its codes' ending."""
 
     facts: Facts
     at: When
     told: str
     release: Key[date]
+    by: Key[str]
     suffix: str
 
 
@@ -55,12 +70,15 @@ def _events(facts: Facts) -> Iterator[_Event]:
     """The flights of the aircraft in which a defect was seen, then its incidents; near misses are passed over."""
     for flight in _with_a_defect(facts):
         at = flight[FLOWN_ON]
-        yield _Event(flight, at, f"{flight[DEFECT_SEEN]} ({day_of(at)})", DEFECT_RELEASED_ON, "")
+        told = f"{flight[DEFECT_SEEN]} ({day_of(at)})"
+        yield _Event(flight, at, told, DEFECT_RELEASED_ON, DEFECT_RELEASED_BY, "")
     for incident in facts.linking(INCIDENT_AIRCRAFT):
         if incident.on_file(NEAR_MISS):
             continue
         at = incident[HAPPENED_ON]
-        yield _Event(incident, at, str(day_of(at)), AIRCRAFT_RELEASED_ON, "_incident")
+        yield _Event(
+            incident, at, str(day_of(at)), AIRCRAFT_RELEASED_ON, AIRCRAFT_RELEASED_BY, "_incident"
+        )
 
 
 def _with_a_defect(facts: Facts) -> Iterator[Facts]:
@@ -83,4 +101,6 @@ def _open(event: _Event) -> Outcome | None:
         return unknown(Why.MISSING, f"not_released_yet{event.suffix}", value=event.told)
     if lies is Order.DOUBT:
         return unknown(Why.WITHIN_DOUBT, f"released_that_day{event.suffix}", value=event.told)
+    if had_left(event.by, event.facts, released):
+        return unknown(Why.CONFLICT, f"released_by_someone_gone{event.suffix}", value=event.told)
     return None

@@ -147,8 +147,11 @@ def _of_work(work: Facts) -> Outcome:
     if passed is False:
         return not_met("check_flight_failed", value=told)
     flown = work.on_file(CHECK_FLIGHT_ON)
-    if work.on_file(CHECK_FLIGHT_NEEDED) and (flown is None or flown > day_of(work.on)):
-        return unknown(Why.MISSING, CHECK_FLIGHT_ON.name, value=told)
+    if work.on_file(CHECK_FLIGHT_NEEDED):
+        if flown is None or flown > day_of(work.on):
+            return unknown(Why.MISSING, CHECK_FLIGHT_ON.name, value=told)
+        if passed is None:
+            return unknown(Why.MISSING, CHECK_FLIGHT_PASSED.name, value=told)
     back = _return_of(work, WORK_RETURNED_ON, WORK_RETURNED_BY, done, told)
     return unknown(Why.MISSING, WORK_RETURNED_ON.name, value=told) if back is None else back
 

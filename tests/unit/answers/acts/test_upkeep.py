@@ -8,6 +8,7 @@ import pytest
 
 from airwrit.answers.acts.catalog import ActPlanned
 from airwrit.base.errors import UsageError
+from airwrit.facts.key import Raw
 from tests.unit.answers.act_cases import B1, DEFECT, H1, ON, WORK
 from tests.unit.answers.program import EVENT, KNOWN, after, done
 from tests.unit.answers.told import known_of
@@ -96,6 +97,23 @@ def test_a_return_to_service_closes_all_that_is_open() -> None:
     }
     with pytest.raises(UsageError, match=r"Nothing on file keeps H-01 out of service"):
         done("return_to_service", "H-01", NEXT, KNOWN, returned_by="Bob")
+
+
+def test_a_return_by_somebody_who_had_left_is_made_again() -> None:
+    facts: dict[str, dict[str, Raw]] = {
+        "flight/1": {"flight_aircraft": "H-01", "flown_on": ON, "defect_seen": "loose screw"},
+        "incident/1": {"incident_aircraft": "H-01", "happened_on": ON},
+        "incident/2": {"incident_aircraft": "H-01", "happened_on": ON, "near_miss": True},
+        "person/Gone": {"left_on": ON},
+    }
+    facts["flight/1"] |= {"defect_released_on": ON, "defect_released_by": "Gone"}
+    known, day = [*KNOWN, *known_of(facts)], NEXT.isoformat()
+    assert said(done("return_to_service", "H-01", NEXT, known, returned_by="Bob")) == {
+        ("flight/1", "defect_released_on", day),
+        ("flight/1", "defect_released_by", "Bob"),
+        ("incident/1", "aircraft_released_on", day),
+        ("incident/1", "aircraft_released_by", "Bob"),
+    }
 
 
 def test_a_check_flight_after_work() -> None:

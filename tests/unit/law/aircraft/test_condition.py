@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, person
 
 RULE = "defect_released"
 H_03 = aircraft("H-03", maker="Korrin")
@@ -54,6 +54,19 @@ INCIDENTS = [
     asked("unknown", "released_that_day_incident", signed("2026-11-24T09:00-05:00"), why="within_doubt"),
     asked("unknown", "released_before_it_incident", signed("2026-11-23T09:59-05:00"), why="conflict"),
     asked("not_applicable", "released", signed("2026-11-23T10:00-05:00"), on="2026-11-25"),
+    asked(
+        "unknown",
+        "released_by_someone_gone_incident",
+        crashed(aircraft_released_on="2026-11-24", aircraft_released_by="P"),
+        person(left_on="2026-11-24"),
+        why="conflict",
+    ),
+    asked(
+        "not_applicable",
+        "released",
+        crashed(aircraft_released_on="2026-11-24", aircraft_released_by="P"),
+        person(left_on="2026-11-25"),
+    ),
     asked("unknown", "defect_released_on", signed("2026-11-24"), flight(), why="missing"),
     asked("unknown", "aircraft_released_on", crashed(), released("2026-11-24"), why="missing"),
 ]
@@ -70,6 +83,27 @@ CASES = [
     asked("unknown", "defect_released_on", flight(), on="2026-11-23T15:00Z", why="missing"),
     asked("unknown", "flown_on", flight(flown=None), why="missing"),
     asked("not_applicable", "released", released("2026-11-24")),
+    asked(
+        "unknown",
+        "released_by_someone_gone",
+        released("2026-11-24", defect_released_by="P"),
+        person(left_on="2026-11-24"),
+        why="conflict",
+    ),
+    asked(
+        "unknown",
+        "released_by_someone_gone",
+        released("2026-11-24", defect_released_by="P"),
+        person(has_left=True),
+        why="conflict",
+    ),
+    asked(
+        "not_applicable",
+        "released",
+        released("2026-11-24", defect_released_by="P"),
+        person(left_on="2026-11-25"),
+    ),
+    asked("not_applicable", "released", released("2026-11-24", defect_released_by="The shop")),
     asked("unknown", "released_that_day", released("2026-11-24T09:00-05:00"), why="within_doubt"),
     asked("not_applicable", "released", released("2026-11-24T09:00-05:00"), on="2026-11-25"),
     asked("unknown", "not_released_yet", released("2026-11-25"), why="missing"),

@@ -114,9 +114,20 @@ RETURNS = [
         why="missing",
     ),
     back(
+        "unknown",
+        "check_flight_passed",
+        work(check_flight_needed=True, check_flight_on="2026-11-21", work_returned_on="2026-11-21"),
+        why="missing",
+    ),
+    back(
         "not_applicable",
         "returned",
-        work(check_flight_needed=True, check_flight_on="2026-11-21", work_returned_on="2026-11-21"),
+        work(
+            check_flight_needed=True,
+            check_flight_on="2026-11-21",
+            check_flight_passed=True,
+            work_returned_on="2026-11-21",
+        ),
     ),
 ]
 

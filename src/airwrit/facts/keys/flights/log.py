@@ -107,6 +107,7 @@ DEFECT_RELEASED_BY = Key(
     "who signed off the defect",
     "Who signed off the aircraft after the defect?",
     ("released by", "defect released by", "released to fly by"),
+    links_to="person",
 )
 
 FLIGHT_LOG_KEYS = (
