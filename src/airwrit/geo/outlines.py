@@ -84,7 +84,9 @@ def states_around(place: Place, reach_m: float) -> frozenset[str]:
     found = {one.name for one in near if _is_in(one, place) or _away_m(one, place) < far}
     turns = np.linspace(0, 2 * np.pi, _ON_CIRCLE, endpoint=False)
     circle = [
-        Place(place.latitude_deg + far * np.sin(turn) / along, place.longitude_deg + far * np.cos(turn) / over)
+        Place(
+            place.latitude_deg + far * np.sin(turn) / along, place.longitude_deg + far * np.cos(turn) / over
+        )
         for turn in turns
     ]
     inside_all = all(any(_is_in(one, each) for one in near) for each in (place, *circle))

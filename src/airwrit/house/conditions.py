@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
@@ -26,10 +26,27 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.keys.equipment import BATTERY_RETIRED_ON, BATTERY_SHIPPED_ON, CYCLES_READ
 from airwrit.facts.keys.flights.airspace import FLIGHT_WAIVER
-from airwrit.facts.keys.flights.authority import FLIGHT_EAST, FLIGHT_NORTH, FLIGHT_SOUTH, FLIGHT_WEST
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES, PACKS
-from airwrit.facts.keys.maintenance import MAINTENANCE_BATTERY, MAINTENANCE_DONE_ON, MAINTENANCE_OF, TASK
+from airwrit.facts.keys.flights.log import (
+    DEFECT_RELEASED_BY,
+    DEFECT_RELEASED_ON,
+    FLOWN_ON,
+    LANDINGS,
+    MINUTES,
+    PACKS,
+)
+from airwrit.facts.keys.incident import AIRCRAFT_RELEASED_BY, AIRCRAFT_RELEASED_ON, INCIDENT_AIRCRAFT
+from airwrit.facts.keys.maintenance import (
+    DEFECT_OF,
+    MAINTENANCE_BATTERY,
+    MAINTENANCE_DONE_ON,
+    MAINTENANCE_OF,
+    RETURNED_BY,
+    RETURNED_ON,
+    TASK,
+    WORK_RETURNED_BY,
+    WORK_RETURNED_ON,
+)
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, GRANTED_ON, PAPER_KIND
 from airwrit.facts.keys.person import (
     COMPLETED_ON,
@@ -44,11 +61,11 @@ from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import TABLES, id_of
 from airwrit.house.rows import CALENDAR_MONTH, DAY, PERCENT, SAME_MODEL, HouseRow
+from airwrit.house.territory import in_states, inside_box
 from airwrit.law.aircraft.battery import battery_cycles, capacity_left
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
 from airwrit.law.flight.light import is_night
-from airwrit.law.flight.regime import either
 from airwrit.law.holder.paper import last_day, not_granted
 from airwrit.law.parameters import Law
 from airwrit.law.rule import met, no_duty, not_met, unknown
@@ -377,6 +394,45 @@ def _trained(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 
     return not_met("lapsed", value=last, margin=days_left(last, on))
 
 
+class _Return(NamedTuple):
+    """A return to service: its day, and who made it (None: nobody is named)."""
+
+    day: date
+    by: str | None
+
+
+def _returned_by(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
+    """Whether the last return to service of an aircraft was made by somebody named; all of that day count."""
+    on = day_of(facts.on)
+    found = [one for link, back, by in _RETURNS for one in _returns(facts.linking(link, back), back, by)]
+    past = [one for one in found if one.day <= on]
+    if not past:
+        return no_duty("never_returned")
+    last = max(one.day for one in past)
+    strange = [one for one in past if one.day == last and not (one.by and _is_among(one.by, row.values))]
+    named = next((one.by for one in strange if one.by), None)
+    if named is not None:
+        return not_met("not_allowed", value=f"{named} ({last})")
+    return unknown(Why.MISSING, "nobody_named", value=last) if strange else met("allowed", value=last)
+
+
+_RETURNS: tuple[tuple[Key[str], Key[date], Key[str]], ...] = (
+    (DEFECT_OF, RETURNED_ON, RETURNED_BY),
+    (MAINTENANCE_OF, WORK_RETURNED_ON, WORK_RETURNED_BY),
+    (FLIGHT_AIRCRAFT, DEFECT_RELEASED_ON, DEFECT_RELEASED_BY),
+    (INCIDENT_AIRCRAFT, AIRCRAFT_RELEASED_ON, AIRCRAFT_RELEASED_BY),
+)
+"""How a return to service is told, by what it was made after."""
+
+
+def _returns(events: Iterable[Facts], back: Key[date], by: Key[str]) -> Iterator[_Return]:
+    """The returns to service after some events."""
+    for event in events:
+        when = event.on_file(back)
+        if when is not None:
+            yield _Return(day_of(when), event.on_file(by))
+
+
 def _required(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
     _fact(row, facts, _named(row))
     return met("on_file")
@@ -413,18 +469,6 @@ def _covering(row: HouseRow, facts: Facts) -> Iterable[Facts]:
     return facts.linking(link, for_all=COVERS_ALL)
 
 
-def _inside_box(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
-    """Whether the whole of a flight lies inside a box; on its edge is inside. A point known to lie outside settles it."""
-    south, north, west, east = row.values
-    checks = (
-        lambda: facts[FLIGHT_SOUTH] < south,
-        lambda: facts[FLIGHT_NORTH] > north,
-        lambda: facts[FLIGHT_WEST] < west,
-        lambda: facts[FLIGHT_EAST] > east,
-    )
-    return not_met("outside") if either(*checks) else met("inside")
-
-
 def _by_day(row: HouseRow, facts: Facts, law: Law) -> Outcome:  # noqa: ARG001 - every kind is asked alike
     """Whether a flight is not at night, as 14 CFR 1.1 has it: after evening and before morning civil twilight."""
     return not_met("by_night") if is_night(facts) else met("by_day")
@@ -442,6 +486,8 @@ CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
     "required": _required,
     "covered_by": _covered_by,
     "trained": _trained,
-    "inside_box": _inside_box,
+    "returned_by": _returned_by,
+    "inside_box": lambda row, facts, _: inside_box(row.values, facts),
+    "in_states": lambda row, facts, _: in_states(row.values, facts),
     "by_day": _by_day,
 }

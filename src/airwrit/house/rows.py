@@ -18,6 +18,7 @@ from airwrit.facts.choices import EventKind, PaperKind, UsedFor
 from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.equipment import CAPACITY_MEASURED
 from airwrit.facts.vocabulary import KEYS, TABLES
+from airwrit.house.territory import states_meant
 from airwrit.law.rule import Bears
 
 ABOUT = ("aircraft", "person", "paper", "flight", "battery")
@@ -59,12 +60,14 @@ FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "required": (("key",), ()),
     "covered_by": (("values",), ()),
     "trained": (("courses",), ("limit", "unit")),
+    "returned_by": (("values",), ()),
     "inside_box": (("south", "north", "west", "east"), ()),
+    "in_states": (("values",), ()),
     "by_day": ((), ()),
 }
 """Each kind of row with the fields it must have beside those of all rows, and those it may have."""
 _MOST = {DAY: 36_600, CALENDAR_MONTH: 1_200, YEAR: 200}
-_OF_A_PLAN = ("inside_box", "by_day")
+_OF_A_PLAN = ("inside_box", "in_states", "by_day")
 """Kinds of row that are about a flight, and as a rule about one that is planned."""
 _EDGES = (("south", 90), ("north", 90), ("west", 180), ("east", 180))
 _ON_RECORD = ("paper", "flight")
@@ -293,6 +296,7 @@ _ONLY_OF = {
     "count_in_days": ("person", "flight"),
     "used_since": ("aircraft", "battery"),
     "trained": ("person",),
+    "returned_by": ("aircraft",),
 }
 
 
@@ -408,8 +412,9 @@ def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
 
 
 def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
-    if kind == "trained":
-        return _courses(at)
+    if kind in _TEXTS:
+        texts = _texts(at, *_TEXTS[kind])
+        return _states(at, texts) if kind == "in_states" else texts
     if "values" not in at.content:
         return ()
     raws = at.content["values"]
@@ -424,14 +429,31 @@ def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
     return tuple(_typed(at, "values", raw, key) for raw in raws) if key else ()
 
 
-def _courses(at: _At) -> tuple[str, ...]:
-    """The courses of which one has to be done."""
-    raws = at.content["courses"]
+_TEXTS = {
+    "trained": ("courses", "Night flying"),
+    "returned_by": ("values", "Maris Tolland"),
+    "in_states": ("values", "Wyoming"),
+}
+"""Kinds of row with a list of plain texts: the field they stand in, and one such text."""
+
+
+def _texts(at: _At, field: str, like: str) -> tuple[str, ...]:
+    """A list of plain texts."""
+    raws = at.content[field]
     if not isinstance(raws, list) or not 0 < len(raws) <= _MOST_VALUES:
-        raise at.refusal("courses", f"{_quoted(raws)} isn't a list of courses", 'write courses = ["..."]')
-    if not all(isinstance(raw, str) and raw.strip() and len(raw) <= _LONGEST for raw in raws):
-        raise at.refusal("courses", "a course is a short text", 'write courses = ["Night flying"]')
+        raise at.refusal(field, f"{_quoted(raws)} isn't a list", f'write {field} = ["{like}"]')
+    for raw in raws:
+        if not (isinstance(raw, str) and raw.strip() and len(raw) <= _LONGEST):
+            raise at.refusal(field, f"{_quoted(raw)} isn't a short text", f'write {field} = ["{like}"]')
     return tuple(raws)
+
+
+def _states(at: _At, names: tuple[str, ...]) -> tuple[str, ...]:
+    """The names, each of which has to mean a State or several."""
+    strange = next((name for name in names if not states_meant(name)), None)
+    if strange is not None:
+        raise at.refusal("values", f"no State is called {strange!r}", 'write it like "WY" or "48 states"')
+    return names
 
 
 def _word(at: _At, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:

@@ -120,7 +120,7 @@ def test_a_row_gives(body: str, about: str, facts: Facts, code: str) -> None:
         (PROPS, "battery", "wears by flights alone"),
         ('kind = "within_days"\ntask = "x"\nlimit = 3', "person", "have maintenance"),
         (NIGHT, "aircraft", "Only people"),
-        ('kind = "trained"\ncourses = []', "person", "list of courses"),
+        ('kind = "trained"\ncourses = []', "person", "isn't a list"),
         ('kind = "trained"\ncourses = [3]', "person", "short text"),
         (SAME, "person", "counts the same model"),
         (f'{CYCLES}\nuse = "work"', "battery", "can't have a use"),
@@ -135,6 +135,124 @@ def test_what_does_not_fit_is_refused(body: str, about: str, line: str) -> None:
     with pytest.raises(BadHouseFile) as refused:
         house_rules(row(body, about=about), "rules.toml")
     assert line in str(refused.value)
+
+
+WHO = 'kind = "returned_by"\nvalues = ["Nela Quist", "The shop"]'
+STATES = 'kind = "in_states"\nvalues = ["WY", "Colorado"]'
+LOWER_48 = 'kind = "in_states"\nvalues = ["48 states"]'
+
+
+def returned(day: str, by: str | None, events: Facts | None = None) -> Facts:
+    """The aircraft after work, returned to service by somebody; and other events."""
+    work: dict[str, Raw] = {"maintenance_of": "A", "task": "arms", "maintenance_done_on": "2026-11-01"}
+    work |= {"work_returned_on": day} | ({} if by is None else {"work_returned_by": by})
+    return {"aircraft/A": {"maker": "Korrin"}, "maintenance/1": work, **(events or {})}
+
+
+FLOWN: dict[str, Raw] = {"flight_aircraft": "A", "flown_on": "2026-11-02", "defect_seen": "loose screw"}
+
+
+@pytest.mark.parametrize(
+    ("facts", "verdict", "code"),
+    [
+        (returned("2026-11-03", "nela quist"), "met", "allowed"),
+        (returned("2026-11-03", "The shop"), "met", "allowed"),
+        (returned("2026-11-03", "Pax Lindmoor"), "not_met", "not_allowed"),
+        (returned("2026-11-03", None), "unknown", "nobody_named"),
+        (returned("2026-11-26", "Pax Lindmoor"), "not_applicable", "never_returned"),
+        ({"aircraft/A": {"maker": "Korrin"}}, "not_applicable", "never_returned"),
+        (
+            returned(
+                "2026-11-03",
+                "Nela Quist",
+                {
+                    "flight/1": {
+                        **FLOWN,
+                        "defect_released_on": "2026-11-04",
+                        "defect_released_by": "Pax Lindmoor",
+                    }
+                },
+            ),
+            "not_met",
+            "not_allowed",
+        ),
+        (
+            returned(
+                "2026-11-05",
+                "Nela Quist",
+                {
+                    "flight/1": {
+                        **FLOWN,
+                        "defect_released_on": "2026-11-04",
+                        "defect_released_by": "Pax Lindmoor",
+                    }
+                },
+            ),
+            "met",
+            "allowed",
+        ),
+        (
+            returned(
+                "2026-11-03",
+                "Nela Quist",
+                {
+                    "incident/1": {
+                        "incident_aircraft": "A",
+                        "happened_on": "2026-11-03",
+                        "aircraft_released_on": "2026-11-03",
+                    }
+                },
+            ),
+            "unknown",
+            "nobody_named",
+        ),
+    ],
+)
+def test_who_returned_it_to_service(facts: Facts, verdict: str, code: str) -> None:
+    outcome = found(rule(WHO), facts).outcome
+    assert (outcome.verdict.value, outcome.code) == (verdict, code)
+    told = words(rule(WHO), facts)
+    assert told.says
+    assert "{" not in told.says + told.do
+
+
+@pytest.mark.parametrize(
+    ("body", "states", "code"),
+    [
+        (STATES, "Wyoming", "inside"),
+        (STATES, "wyoming, CO", "inside"),
+        (STATES, "Wyoming, Utah", "outside"),
+        (STATES, "none of the States", "outside"),
+        (STATES, ",", "outside"),
+        (STATES, None, "flight_states"),
+        (LOWER_48, "Wyoming", "inside"),
+        (LOWER_48, "District of Columbia", "inside"),
+        (LOWER_48, "Alaska", "outside"),
+        (LOWER_48, "Puerto Rico", "outside"),
+        (LOWER_48.replace("48", "50"), "Hawaii", "inside"),
+        (LOWER_48.replace("48", "50"), "Puerto Rico", "outside"),
+        (LOWER_48.replace("48 states", "United States and Territories"), "Puerto Rico", "inside"),
+    ],
+)
+def test_states_by_name(body: str, states: str | None, code: str) -> None:
+    facts: Facts = {
+        "flight/F": {"flight_aircraft": "A", **({} if states is None else {"flight_states": states})}
+    }
+    assert found(rule(body, about="flight"), facts).outcome.code == code
+
+
+@pytest.mark.parametrize(
+    ("body", "about", "line"),
+    [
+        (WHO, "person", "Only aircraft"),
+        (STATES, "aircraft", "Only flights"),
+        (STATES.replace("WY", "Atlantis"), "flight", "No State is called"),
+        (STATES.replace('"WY"', "3"), "flight", "short text"),
+    ],
+)
+def test_what_they_cannot_be_is_refused(body: str, about: str, line: str) -> None:
+    with pytest.raises(BadHouseFile, match=line):
+        house_rules(row(body, about=about), "rules.toml")
 
 
 TODAY_ON = date(2026, 11, 25)
@@ -186,3 +304,15 @@ def test_counts_are_those_of_a_plain_loop(flights: list[tuple[int, int, int, str
         return
     assert worn.value == cycles
     assert (worn.verdict == "met") is (cycles <= 3)
+
+
+@given(FLIGHTS)
+def test_current_until_the_day_on_which_a_plain_loop_says_so(
+    flights: list[tuple[int, int, int, str]],
+) -> None:
+    """The last day of currency: the naive model walks day by day, with no flight after today."""
+    outcome = found(rule(SAME.replace("same", "Sarvo 4"), about="person"), logged(flights)).outcome
+    mine = [(ago, many) for ago, many, _, aircraft in flights if ago >= 0 and aircraft == "A"]
+    good = [ahead for ahead in range(95) if sum(many for ago, many in mine if ago + ahead < 90) >= 3]
+    last = TODAY_ON + timedelta(days=max(good)) if good else None
+    assert outcome.holds_until == last

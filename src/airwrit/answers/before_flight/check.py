@@ -17,7 +17,13 @@ from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
 from airwrit.answers.before_flight.risks import RiskAssessment, assessment_of
-from airwrit.answers.before_flight.surroundings import FactsHeld, Surroundings, lasting_facts, light_facts
+from airwrit.answers.before_flight.surroundings import (
+    FactsHeld,
+    Surroundings,
+    lasting_facts,
+    light_facts,
+    state_of_flight,
+)
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
 from airwrit.answers.sky.light import LightAt, lights_over
 from airwrit.answers.standing.headline import Headline, SubjectStanding
@@ -36,6 +42,7 @@ from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.house.rules import row_of
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
 from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
 from airwrit.law.rule import USES, Finding, Rule, judge
@@ -324,15 +331,22 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     on = at.astimezone(plan.zone.info)
     base = program.state_on(on)
     own = base.held.get(PLANNED, NOTHING_HELD)
+    found = {**lasting[PLANNED], **_territory(plan, program.house)}
     sides = []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
-        mine = {**_together(lasting[PLANNED], own), **light_facts(plan, light, shift)}
+        mine = {**_together(found, own), **light_facts(plan, light, shift)}
         state = with_authority(with_held(base, {**lasting, PLANNED: mine}))
         sides.append((state, _column(plan, state, on.date(), program.house)))
     missing = tuple(
         need for side, column in sides for need in column.missing if not _is_contradicted(need, side)
     )
     return FlightMoment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+
+
+def _territory(plan: FlightPlan, house: Sequence[Rule]) -> Mapping[Key[Any], Held]:
+    """The State of a flight, where a house rule asks for it: the outlines take a while to read."""
+    rows = (row_of(rule) for rule in house)
+    return state_of_flight(plan) if any(row is not None and row.kind == "in_states" for row in rows) else {}
 
 
 def with_authority(state: State) -> State:

@@ -32,11 +32,13 @@ from airwrit.facts.keys.flights.airspace import (
     RESTRICTED_AREA,
     WASHINGTON_DISTANCE,
 )
+from airwrit.facts.keys.flights.authority import FLIGHT_STATES
 from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
 from airwrit.facts.keys.flights.limits import IN_ALASKA
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
+from airwrit.geo.outlines import states_around
 from airwrit.geo.terrain import GROUND_ERROR_M, MOST_RADIUS_M, Ground, ground_under
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
@@ -46,6 +48,7 @@ _LIGHT = "the sun at the place"
 _AIRSPACE = "airspace on file"
 _PLACE = "the place"
 _TERRAIN = "terrain on file"
+_OUTLINES, _NO_STATE = "the outlines of the States", "none of the States"
 _WASHINGTON = Place(38 + 51 / 60 + 34 / 3600, -(77 + 2 / 60 + 11 / 3600))
 """The radio beacon that 14 CFR 93.335 measures the rings from; its place from memory, used only from far off."""
 _FAR_FROM_WASHINGTON_MI = 100
@@ -166,6 +169,18 @@ def from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
 def _miles_from_washington(place: Place) -> float:
     """Statute miles to the rings' center, from the edge of the widest flight."""
     return (geodesic_m(place, _WASHINGTON) - _MOST_HALF_WIDE_M) / _M_PER_MILE
+
+
+def state_of_flight(plan: FlightPlan) -> dict[Key[Any], Held]:
+    """The State a flight is in, where its whole area is sure to lie in one alone, or outside them all."""
+    found = _states_around(plan.area)
+    return _held(FLIGHT_STATES, next(iter(found)) or _NO_STATE, _OUTLINES) if len(found) == 1 else {}
+
+
+@lru_cache(maxsize=256)
+def _states_around(area: str) -> frozenset[str]:
+    middle = middle_of(area)
+    return states_around(middle, farthest_m(middle, footprint_of(area)))
 
 
 def _cells(here: Here) -> FactsHeld:

@@ -76,9 +76,7 @@ def _events(facts: Facts) -> Iterator[_Event]:
         if incident.on_file(NEAR_MISS):
             continue
         at = incident[HAPPENED_ON]
-        yield _Event(
-            incident, at, str(day_of(at)), AIRCRAFT_RELEASED_ON, AIRCRAFT_RELEASED_BY, "_incident"
-        )
+        yield _Event(incident, at, str(day_of(at)), AIRCRAFT_RELEASED_ON, AIRCRAFT_RELEASED_BY, "_incident")
 
 
 def _with_a_defect(facts: Facts) -> Iterator[Facts]:

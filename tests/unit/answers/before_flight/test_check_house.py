@@ -83,6 +83,34 @@ def test_a_flight_that_runs_into_the_night_breaks_it_at_its_end() -> None:
     assert verdict_of(found(plan(starts=late, ends=late + timedelta(minutes=9))), "no_night_flights") == "met"
 
 
+STATES = """document = "Liability policy"
+[[rule]]
+name = "states_covered"
+about = "flight"
+kind = "in_states"
+values = ["Kansas", "NE"]
+clause = "section 2"
+"""
+
+
+@pytest.mark.parametrize(
+    ("area", "told", "verdict"),
+    [
+        ("38.5, -98.5 within 2 mi", None, "met"),
+        ("39.0, -105.5 within 2 mi", None, "not_met"),
+        ("25.0, -90.0 within 2 mi", None, "not_met"),
+        ("40.0, -98.5 within 1000 ft", None, "unknown"),
+        ("40.0, -98.5 within 1000 ft", "Kansas, Nebraska", "met"),
+        ("37.02, -98.5 within 1000 ft", "Kansas, Oklahoma", "not_met"),
+        ("38.5, -98.5 within 2 mi", "Oklahoma", "unknown"),
+    ],
+)
+def test_a_territory_of_states_by_name(area: str, told: str | None, verdict: str) -> None:
+    """Kansas lies between 37 and 40 degrees north; the Gulf is in no State. Known places, from memory."""
+    under = replace(program({"flight_states": told}), house=house_rules(STATES, "policy.toml"))
+    assert verdict_of(check(plan(area=area), under), "states_covered") == verdict
+
+
 def test_what_a_condition_needs_and_nobody_told_is_asked() -> None:
     asked = found(crew=None)
     assert asked.whole is FlightAnswerCode.CANT_TELL

@@ -52,6 +52,14 @@ FLIGHT_EAST = Key(
     ("flight east",),
     unit="deg",
 )
+FLIGHT_STATES = Key(
+    "flight_states",
+    str,
+    "site",
+    "State the flight is in, or several with commas",
+    "Which State is the whole flight in? Write several with commas.",
+    ("flight states", "state of flight"),
+)
 FLIGHT_STARTS = Key(
     "flight_starts_on",
     date,
@@ -202,6 +210,7 @@ FLIGHT_AUTHORITY_KEYS = (
     FLIGHT_NORTH,
     FLIGHT_WEST,
     FLIGHT_EAST,
+    FLIGHT_STATES,
     FLIGHT_STARTS,
     FLIGHT_ENDS,
     HEIGHT_SET,
