@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
+from itertools import repeat
 from typing import NamedTuple
 
 from airwrit.base.days import EARLIEST, When
@@ -55,20 +56,16 @@ class FilePlace(str):
         """The letters of the column."""
         return self.within[2]
 
-    def down(self, offset: int) -> Callable[[int], FilePlace]:
-        """The cells of a column by their number and an offset, where this is the column: `C` makes `C7`.
+    def down(self, rows: Sequence[int]) -> list[FilePlace]:
+        """The cells of a column in some rows, where this is the column: `C` makes `C7`.
 
         A sheet has a hundred thousand of them, so they share what they have in common.
         """
-        words, within, make = str(self), self.within, str.__new__
-
-        def cell(number: int) -> FilePlace:
-            row = number + offset
-            made = make(FilePlace, words + str(row))
-            made.within, made.row = within, row
-            return made
-
-        return cell
+        cells = list(map(str.__new__, repeat(FilePlace), map(str(self).__add__, map(str, rows))))
+        within = self.within
+        for cell, row in zip(cells, rows, strict=True):
+            cell.within, cell.row = within, row
+        return cells
 
 
 class EntryPlace(str):
@@ -119,10 +116,13 @@ class Known(NamedTuple):
     answers: tuple[str, ...] = ()
 
 
-def stated_always(subject: str, key: str, value: Raw, origin: str) -> Known:
-    """What a cell states for all time; made without the detour over defaults, since a sheet has a hundred thousand."""
-    statement = _made(Statement, (subject, key, value, EARLIEST, None))
-    return _made(Known, (statement, origin, ALWAYS_KNOWN, "", ()))
+def stated_always(
+    subjects: Iterable[str], key: str, values: Iterable[Raw], origins: Iterable[str]
+) -> Iterator[Known]:
+    """What the cells of a column state for all time; made at once, since a sheet has a hundred thousand."""
+    fields = zip(subjects, repeat(key), values, repeat(EARLIEST), repeat(None))
+    statements = map(_made, repeat(Statement), fields)
+    return map(_made, repeat(Known), zip(statements, origins, repeat(ALWAYS_KNOWN), repeat(""), repeat(())))
 
 
 _made = tuple.__new__

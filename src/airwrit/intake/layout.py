@@ -113,12 +113,9 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
     return TableLaid(tuple(blocks), layout.notes, about)
 
 
-def _explaining(sheet: Sheet) -> Iterator[str]:
+def _explaining(sheet: Sheet) -> list[str]:
     """The short texts of a sheet that may explain a sign: `x = no`."""
-    for row in sheet.rows:
-        for _, text in row:
-            if "=" in text and len(text) <= _LONGEST_CODE:
-                yield text
+    return [text for row in sheet.rows for _, text in row if "=" in text and len(text) <= _LONGEST_CODE]
 
 
 def _columns_seen(found: TableFound) -> list[ColumnSeen]:

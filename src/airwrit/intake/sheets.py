@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import chain
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.base.collector import paused
+from airwrit.base.collector import resting
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
@@ -22,12 +23,18 @@ from airwrit.intake.meaning.lexicon import Lexicon, words_of
 from airwrit.intake.reader.cells import Book, Sheet, book_of, read_book
 from airwrit.intake.reader.limits import LIMITS, Limits
 from airwrit.intake.rows.conflicts import clashes, row_problems
-from airwrit.intake.rows.for_all import SaidOfAll, owners_by_name, said_of_all, state_for_all
+from airwrit.intake.rows.for_all import (
+    ABOUT_OWNERS,
+    SaidOfAll,
+    owners_by_name,
+    said_of_all,
+    state_for_all,
+    state_kinds,
+)
 from airwrit.intake.rows.parting import parted
 from airwrit.intake.rows.reading import Around, told_by
 from airwrit.intake.rows.remarks import merged_problem
 from airwrit.intake.rows.rows import Table, opened
-from airwrit.intake.rows.statements import Told
 from airwrit.intake.rows.subjects import Names
 from airwrit.intake.rows.watching import legend_problem
 from airwrit.intake.tables.codes import codes_below, codes_of, decoded, decoded_below
@@ -77,13 +84,13 @@ class Intake:
 
 def read_sheets(paths: Sequence[Path], answers: Answers = NO_ANSWERS) -> Intake:
     """All sheets of all files, read in the light of each other. UnreadableFile when one of them cannot be read at all."""
-    with paused():
+    with resting():
         return intake_of(_within(read_book(path) for path in paths), answers)
 
 
 def read_given(files: Iterable[tuple[str, bytes]], answers: Answers = NO_ANSWERS) -> Intake:
     """As `read_sheets`, of files given as name and bytes."""
-    with paused():
+    with resting():
         return intake_of(_within(book_of(data, name) for name, data in files), answers)
 
 
@@ -319,20 +326,32 @@ def _read_all(
         answers.read_on,
         {},
     )
-    results: list[tuple[Table, Told]] = []
+    rows: list[list[Known]] = []
+    of_owners: list[Known] = []
+    columns: list[Column] = []
     for table in sorted(tables, key=lambda table: _ORDER.index(table.block.table)):
         own = beside[id(table)]
         told = told_by(table, replace(around, legend=own.legend))
+        names_owners = _names_owners(table, own.said)
         if table.block.table == "aircraft":
             state_for_all(told.by_row, table.ids, own.said)
+            if names_owners:
+                state_kinds(told.by_row)
+        if names_owners:
+            of_owners += chain.from_iterable(told.by_row)
         problems += told.problems
         problems += row_problems(table, told)
-        results.append((table, told))
-    rows = [row for _, told in results for row in told.by_row]
-    known = [item for row in rows for item in row]
-    known += owners_by_name(known, answers.owner)
-    columns = [column for _, told in results for column in told.columns]
+        columns += told.columns
+        rows += told.by_row
+    known = list(chain.from_iterable(rows))
+    known += owners_by_name(of_owners, answers.owner)
     return known, columns, problems + clashes(rows)
+
+
+def _names_owners(table: Table, said: Sequence[SaidOfAll]) -> bool:
+    """Whether a table, or what is said of all its rows, tells of owners of registrations."""
+    told = {item.meaning for item in table.fields} | {one.fact for one in said}
+    return not ABOUT_OWNERS.isdisjoint(told)
 
 
 def _shown_orders(tables: Sequence[Table]) -> dict[str, DateOrder]:

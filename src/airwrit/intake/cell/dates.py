@@ -6,6 +6,7 @@ import re
 from calendar import monthrange
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from airwrit.base.days import parse_when
@@ -183,6 +184,7 @@ def _day_of_text(text: str, column: DateColumn, *, instants: bool, birth: bool) 
 _WITHIN = re.compile(r"\b(\d{1,2})/(\d{1,2})/(\d{4}|\d{2})\b|\b(\d{4})-(\d{2})-(\d{2})\b")
 
 
+@lru_cache(maxsize=1 << 12)
 def day_within(text: str) -> date | None:
     """The one day that a text among other words names, month first; None for none or several."""
     found = _WITHIN.findall(text)

@@ -86,10 +86,7 @@ def _repeated_subjects(rows: Iterable[Sequence[Known]]) -> set[str]:
     first: dict[str, int] = {}
     repeated: set[str] = set()
     for place, row in enumerate(rows):
-        last = ""
-        for item in row:
-            subject = item.statement.subject
-            if subject is not last and first.setdefault(subject, place) != place:
+        for subject in {item.statement.subject for item in row}:
+            if first.setdefault(subject, place) != place:
                 repeated.add(subject)
-            last = subject
     return repeated

@@ -99,22 +99,27 @@ def _bare(name: str) -> tuple[str, ...]:
 
 def state_for_all(rows: Sequence[list[Known]], names: Sequence[str], said: Sequence[SaidOfAll]) -> None:
     """State of each row of a table of aircraft what was said of all and the row does not say itself."""
-    registered_to = REGISTERED_TO.name
-    for row, name in zip(rows, names, strict=True):
-        if said:
+    if said:
+        for row, name in zip(rows, names, strict=True):
             row += list(_for_row(row, f"aircraft/{name}", said))
-        for item in row:
-            if item.statement.key == registered_to:
-                row += list(_kind_by_name(row, item))
-                break
 
 
-_ABOUT_OWNERS = frozenset({OWNER_KIND.name, REGISTERED_TO.name})
+def state_kinds(rows: Sequence[list[Known]]) -> None:
+    """State of each row of a table of aircraft the kind of registration that the name on its certificate tells."""
+    registered_to = REGISTERED_TO.name
+    for row in rows:
+        named = next((item for item in row if item.statement.key == registered_to), None)
+        if named is not None:
+            row += list(_kind_by_name(row, named))
+
+
+ABOUT_OWNERS = frozenset({OWNER_KIND.name, REGISTERED_TO.name})
+"""Facts that name an owner's kind, or an owner whose name may tell it."""
 
 
 def owners_by_name(known: Sequence[Known], owner: str | None) -> Iterator[Known]:
     """What kind of owner it is that a certificate names, where the name itself says so and nothing else does."""
-    about_owners = [item for item in known if item.statement.key in _ABOUT_OWNERS]
+    about_owners = [item for item in known if item.statement.key in ABOUT_OWNERS]
     told = {item.statement.subject for item in about_owners if item.statement.key == OWNER_KIND.name}
     for item in about_owners:
         statement = item.statement

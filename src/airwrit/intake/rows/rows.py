@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import zip_longest
 from typing import Any
 
 from airwrit.facts.key import Key
@@ -78,6 +79,7 @@ class Table:
     ids: list[str] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     _reads: dict[tuple[int, DateOrder | None], Read] = field(default_factory=dict)
+    _columns: list[tuple[Cell, ...]] = field(default_factory=list)
 
     @property
     def sheet(self) -> Sheet:
@@ -96,8 +98,11 @@ class Table:
 
     def cells(self, column: int) -> list[Cell]:
         """The cells of one column, in its rows; a formula that has no stored result is an error."""
-        rows = self.view.rows
-        cells = [rows[index][column] if column < len(rows[index]) else EMPTY for index in self.rows]
+        if not self._columns and self.rows:
+            rows = self.view.rows
+            self._columns = list(zip_longest(*(rows[index] for index in self.rows), fillvalue=EMPTY))
+        is_there = column < len(self._columns)
+        cells = list(self._columns[column]) if is_there else [EMPTY] * len(self.rows)
         if self.sheet.formulas:
             for at, index in enumerate(self.rows):
                 if cells[at] is EMPTY and self.view.place(index, column) in self.sheet.formulas:
@@ -140,8 +145,9 @@ class Table:
         ]
 
     def forget(self) -> None:
-        """Forget what columns gave: the rows have changed."""
+        """Forget what columns hold and gave: the rows have changed."""
         self._reads.clear()
+        self._columns.clear()
 
     def where(self, *rows: int) -> FilePlace:
         """How messages name a row: `fleet.xlsx sheet 'Aircraft' row 7`, two: `rows 2 and 3`; columns of a turned table."""
@@ -261,8 +267,9 @@ def _telling_columns(table: Table) -> list[_Telling]:
     found: list[_Telling] = []
     for item in table.fields:
         if item.meaning in ("remarks", "id", "service_status"):
-            texts = (row[item.column].text for row in table.view.rows if item.column < len(row))
-            if _TRIAL_IN_LINES.search("\n".join(texts).casefold()):
+            texts = [row[item.column].text for row in table.view.rows if item.column < len(row)]
+            together = "\n".join(texts).casefold()
+            if any(word in together for word in _TRIAL_WORDS):
                 found.append((item.column, _trial_in))
         elif item.meaning == "model" or (not item.meaning and _CLASS.search(item.heading.casefold())):
             found.append((item.column, _thing_in))
@@ -291,7 +298,8 @@ def _other_kind_in(text: str) -> str:
 _TRIAL = re.compile(
     r"\b(?:test record|example row|sample row|template row|dummy record|example only)\b|^(?:example|sample|template)\b"
 )
-_TRIAL_IN_LINES = re.compile(_TRIAL.pattern, re.MULTILINE)
+_TRIAL_WORDS = ("test record", "dummy record", "example", "sample", "template")
+"""What stands in every text that tells of a trial: looked for first, since few columns have any."""
 _CLASS = re.compile(r"\b(?:class|cls|type|typ|category|kind|sort)\b|_(?:cls|typ|class)")
 _SIMULATOR = re.compile(r"\b(?:simulator|sim|flight sim)\b")
 _PARTS_OF_IT = frozenset({"BATT", "GEAR", "NUM", "CODE", "KIND"})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -42,14 +42,14 @@ class Told:
     unclear: list[Unclear] = field(default_factory=list)
 
 
-def cell_names(table: Table, item: Field) -> Callable[[int], str]:
-    """How messages name the cells of a column, by row; worked out once where the column stands straight."""
-    view = table.view
+def cell_names(table: Table, item: Field, places: Iterable[int]) -> list[FilePlace]:
+    """How messages name cells of a column, by the places of their rows; all at once where the column stands straight."""
+    view, rows = table.view, table.rows
     if view.turned or view.places is not None or view.from_rows is not None:
-        return lambda index: table.cell_name(item.column, index)
-    label = table.sheet.label
+        return [table.cell_name(item.column, rows[place]) for place in places]
+    label, first = table.sheet.label, view.top + 1
     column = FilePlace(f"{label} cell {item.letter}", label.file, label.sheet, None, item.letter)
-    return column.down(view.top + 1)
+    return column.down([rows[place] + first for place in places])
 
 
 def state_cells(
@@ -63,29 +63,35 @@ def state_cells(
     key, subjects, gots = cells
     name = key.name
     names = (name, PRESENCE[key].name) if key in PRESENCE else (name,)
-    cell_name = cell_names(table, item)
-    homeless = []
-    is_plain, by_row = len(names) == 1 and spans is None, told.by_row
-    for place, (got, subject, index) in enumerate(zip(gots, subjects, table.rows, strict=True)):
-        raw, fault, unclear = got.raw, got.fault, got.unclear
+    homeless, plain, others = list[int](), list[int](), list[int]()
+    is_plain = len(names) == 1 and spans is None
+    for place, ((raw, _, fault, _, unclear, _), subject) in enumerate(zip(gots, subjects, strict=True)):
         if unclear and subject:
             told.unclear.append(Unclear(place, item, unclear))
         if raw is None and not fault:
             continue
         if not subject:
-            homeless.append(index)
-            continue
-        origin = cell_name(index)
-        if is_plain and not fault:
-            by_row[place].append(stated_always(subject, name, raw, origin))
-            continue
-        span = spans[place] if spans else _ALWAYS
-        if fault or span is None:
+            homeless.append(table.rows[place])
+        elif is_plain and not fault:
+            plain.append(place)
+        else:
+            others.append(place)
+    stated = stated_always(
+        (subjects[place] for place in plain),
+        name,
+        (gots[place].raw for place in plain),
+        cell_names(table, item, plain),
+    )
+    for place, known in zip(plain, stated, strict=True):
+        told.by_row[place].append(known)
+    for place, origin in zip(others, cell_names(table, item, others), strict=True):
+        got, subject, span = gots[place], subjects[place], spans[place] if spans else _ALWAYS
+        if got.fault or span is None:
             spoils = tuple((subject, each) for each in names)
             told.problems.append(fault_of(got, origin, item, spoils))
             told.spoiled_rows.add(place)
         elif len(names) == 1:
-            told.by_row[place].append(Known(Statement(subject, name, raw, *span), origin))
+            told.by_row[place].append(Known(Statement(subject, name, got.raw, *span), origin))
         else:
             told.by_row[place] += _with_presence(subject, names, got, span, origin)
     if homeless and table.block.table not in MADE_IDS:

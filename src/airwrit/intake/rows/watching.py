@@ -19,7 +19,7 @@ from airwrit.facts.keys.service import GONE, HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import day_within
-from airwrit.intake.cell.value import clean
+from airwrit.intake.cell.value import Got, clean
 from airwrit.intake.meaning.legend import LETTERS, Legend, color_named
 from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.meaning.status import (
@@ -46,7 +46,12 @@ _RARE, _FEWEST_ROWS = 0.34, 4
 _BLANK = ": nothing is written"
 _FEW_TOLD, _MOSTLY_TOLD = 3, 0.6
 """How many rows, and which share, tell their status where one that does not is held."""
-_SEVERITY = (*GONE, ServiceStatus.OUT_OF_SERVICE, ServiceStatus.SPARE, ServiceStatus.IN_SERVICE)
+_SEVERITY = {
+    status: place
+    for place, status in enumerate(
+        (*GONE, ServiceStatus.OUT_OF_SERVICE, ServiceStatus.SPARE, ServiceStatus.IN_SERVICE)
+    )
+}
 _DAY_OF: Mapping[ServiceStatus, Key[date]] = {
     ServiceStatus.SOLD: SOLD_ON,
     ServiceStatus.LOST: LOST_ON,
@@ -87,16 +92,15 @@ def watch(told: Told, table: Table, reads: Mapping[int, Read], legend: Legend) -
 def _stated(subject: str, claims: Sequence[StatusClaim]) -> Iterator[Known]:
     """The worst that is said of being in service, and each text that is held, once."""
     kind = subject.partition("/")[0]
-    statuses = [claim for claim in claims if claim.status is not None]
+    statuses = [(claim.status, claim) for claim in claims if claim.status is not None]
     if statuses and kind == "aircraft":
-        worst = min(statuses, key=lambda claim: _SEVERITY.index(claim.status or ServiceStatus.IN_SERVICE))
-        dated = _DAY_OF.get(worst.status) if worst.status is not None and worst.since != EARLIEST else None
+        status, worst = min(statuses, key=lambda one: _SEVERITY[one[0]])
+        since = worst.since
+        dated = _DAY_OF.get(status) if since != EARLIEST else None
         if dated is not None:
-            yield Known(Statement(subject, dated.name, worst.since.isoformat()), worst.origin)
-        elif worst.status is not None:
-            yield Known(
-                Statement(subject, SERVICE_STATUS.name, worst.status.value, worst.since), worst.origin
-            )
+            yield Known(Statement(subject, dated.name, since.isoformat()), worst.origin)
+        else:
+            yield Known(Statement(subject, SERVICE_STATUS.name, status.value, since), worst.origin)
     seen: set[str] = set()
     for claim in claims:
         if statuses and claim.text.endswith(_BLANK):
@@ -129,47 +133,57 @@ def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[in
 
 def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
     """What a status column says; a word that is not known is held."""
-    cell_name = cell_names(table, item)
     said = sum(1 for got in read.gots if got.raw is not None or got.unclear or got.fault)
     is_own = item.variant == STATUS_WORDS and item.heading != SERVICE_STATUS.name
     is_mostly_told = is_own and said >= max(_FEW_TOLD, _MOSTLY_TOLD * len(read.gots))
-    for place, got in enumerate(read.gots):
-        if got.raw is None and not got.unclear and not got.fault:
-            if is_mostly_told:
-                where = cell_name(table.rows[place])
-                claims[place].append(StatusClaim(None, f"{item.heading}{_BLANK}", where))
-            continue
-        where = cell_name(table.rows[place])
-        text = table.view.cell(table.rows[place], item.column).text
-        if isinstance(got.raw, str):
-            claims[place].append(StatusClaim(ServiceStatus(got.raw), text, where))
-        elif got.unclear or got.fault:
-            claims[place].append(StatusClaim(None, _quoted(item, got.unclear or text), where))
+    blank = StatusClaim(None, f"{item.heading}{_BLANK}", "") if is_mostly_told else None
+    known: dict[tuple[Got, Cell], StatusClaim | None] = {}
+    found: list[tuple[int, StatusClaim]] = []
+    for place, pair in enumerate(zip(read.gots, table.cells(item.column), strict=True)):
+        if pair not in known:
+            known[pair] = _status_claim(item, *pair, blank)
+        claim = known[pair]
+        if claim is not None:
+            found.append((place, claim))
+    _add(claims, table, item, found)
+
+
+def _status_claim(item: Field, got: Got, cell: Cell, blank: StatusClaim | None) -> StatusClaim | None:
+    """What a cell of a status column says; `blank` is what one says in which nothing is written."""
+    if isinstance(got.raw, str):
+        return StatusClaim(ServiceStatus(got.raw), cell.text, "")
+    if got.unclear or got.fault:
+        return StatusClaim(None, _quoted(item, got.unclear or cell.text), "")
+    return blank if got.raw is None else None
+
+
+def _add(
+    claims: list[list[StatusClaim]], table: Table, item: Field, found: Sequence[tuple[int, StatusClaim]]
+) -> None:
+    """Add what cells of a column say to what is said of their rows, each with its cell."""
+    origins = cell_names(table, item, [place for place, _ in found])
+    for (place, (status, text, _)), origin in zip(found, origins, strict=True):
+        claims[place].append(StatusClaim(status, text, origin))
 
 
 def _held_unless(
     claims: list[list[StatusClaim]], table: Table, item: Field, is_harmless: Callable[[str], bool]
 ) -> None:
     """Hold each row whose cell in a column says something that is not harmless."""
-    for place, cell in enumerate(table.cells(item.column)):
-        if not is_harmless(cell.text.strip()):
-            where = table.cell_name(item.column, table.rows[place])
-            claims[place].append(StatusClaim(None, _quoted(item, cell.text), where))
+    found = [
+        (place, StatusClaim(None, _quoted(item, cell.text), ""))
+        for place, cell in enumerate(table.cells(item.column))
+        if not is_harmless(cell.text.strip())
+    ]
+    _add(claims, table, item, found)
 
 
 def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> None:
     """What the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
-    known: dict[Cell, list[StatusClaim]] = {}
-    cell_name = cell_names(table, item)
-    for place, cell in enumerate(table.cells(item.column)):
-        if cell.kind is Kind.EMPTY:
-            continue
-        found = known.get(cell)
-        if found is None:
-            found = known[cell] = _said_in(cell, item, table.block.table)
-        if found:
-            where = cell_name(table.rows[place])
-            claims[place] += [claim._replace(origin=where) for claim in found]
+    cells = table.cells(item.column)
+    known = {cell: _said_in(cell, item, table.block.table) for cell in set(cells) if cell.kind is not Kind.EMPTY}
+    found = [(place, claim) for place, cell in enumerate(cells) for claim in known.get(cell, ())]
+    _add(claims, table, item, found)
 
 
 def _said_in(cell: Cell, item: Field, kind: str) -> list[StatusClaim]:

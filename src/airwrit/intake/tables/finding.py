@@ -18,7 +18,7 @@ from airwrit.intake.tables.headings import (
     known_cells,
 )
 from airwrit.intake.tables.pages import pages_of
-from airwrit.intake.tables.view import SheetView, cut, filled, is_filled, text_of, turned, whole
+from airwrit.intake.tables.view import SheetView, cut, filled, has_several, is_filled, text_of, turned, whole
 
 _TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
 _TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6
@@ -123,12 +123,11 @@ def _heading_rows(view: SheetView, lexicon: Lexicon) -> list[tuple[int, float]]:
     rows = view.rows
     while row < len(rows):
         cells = rows[row]
-        count = filled(cells)
-        if count <= 1:
+        if not has_several(cells):
             after = True
             row += 1
             continue
-        if count >= 2 and row > found[-1][0] + 1 and _may_head(view, row, after=after, lexicon=lexicon):
+        if row > found[-1][0] + 1 and _may_head(view, row, after=after, lexicon=lexicon):
             score = heading_score(view, row, lexicon)
             texts = [cell.text for cell in cells if is_filled(cell)]
             if score >= (FLOOR if after else _SURE) and texts != own:
@@ -345,12 +344,14 @@ def _stands_alone(found: TableFound, lexicon: Lexicon) -> bool:
 def _bands(view: SheetView) -> Sequence[tuple[int, int]]:
     """The runs of columns with anything in rows of several cells, parted by empty ones."""
     width = max(map(len, view.rows), default=0)
-    used = [False] * width
+    used, unused = [False] * width, set(range(width))
     for row in view.rows:
-        if filled(row) > 1:
-            for column, cell in enumerate(row):
-                if not used[column] and is_filled(cell):
-                    used[column] = True
+        if not unused:
+            break
+        if has_several(row):
+            for column in [column for column in unused if column < len(row) and is_filled(row[column])]:
+                used[column] = True
+                unused.remove(column)
     bands: list[tuple[int, int]] = []
     start = None
     for column in range(width + 1):

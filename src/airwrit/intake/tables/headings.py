@@ -90,4 +90,6 @@ def _is_unlike(cell: Cell, others: list[Cell]) -> bool:
 
 def is_blank(row: Sequence[Cell]) -> bool:
     """Whether a row holds nothing."""
+    if row and is_filled(row[0]):
+        return False
     return row.count(EMPTY) == len(row) or not any(map(is_filled, row))

@@ -108,6 +108,13 @@ def filled(row: Sequence[Cell]) -> int:
     return len(row) - row.count(EMPTY)
 
 
+def has_several(row: Sequence[Cell]) -> bool:
+    """Whether more than one cell of a row holds anything."""
+    if len(row) > 1 and row[0] is not EMPTY and row[1] is not EMPTY:
+        return True
+    return filled(row) > 1
+
+
 def text_of(cell: Cell) -> str:
     """The text of a cell as a heading is read; "" for what is no text."""
     return clean(cell.text[:_LONGEST]).text if cell.kind is Kind.TEXT else ""
