@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import zipfile
 from collections.abc import Iterator
 
@@ -14,6 +15,19 @@ from airwrit.intake.reader.limits import Fault, Limits
 from airwrit.intake.reader.looks import PLAIN, CellLook, Unseen
 
 _MOST_REPEATS = 20_000
+_TYPES = b"(?:string|float|date|percentage|currency|boolean|time)"
+_VALUE = (
+    rb' office:value-type="%s"(?: office:(?:[a-z]+-)?value="[^"<&]*"| office:currency="[^"<&]*"| calcext:value-type="%s")*'
+    rb">(?:<text:p>[^<&\x00-\x08\x0b\x0c\x0e-\x1f]*</text:p>)*</table:table-cell>" % (_TYPES, _TYPES)
+)
+_NEIGHBORS = re.compile(
+    rb'<table:table-cell((?: table:style-name="[^"<&]*")?)'
+    + _VALUE
+    + rb"(?:<table:table-cell\1"
+    + _VALUE
+    + rb")+"
+)
+"""Filled cells beside each other of one style, which tell nothing else but their values."""
 _RARE = frozenset({"table:formula", "table:number-columns-spanned", "table:number-rows-spanned"})
 
 
@@ -32,6 +46,14 @@ def markup_of_ods(archive: zipfile.ZipFile, names: set[str], limits: Limits) -> 
         marks.extent.check(limits)
         marks.unseen |= unseen
     return markup
+
+
+def _as_one(cells: re.Match[bytes]) -> bytes:
+    """Neighbors that only hold values as one cell that is repeated: what that is walked for is the same."""
+    return b'<table:table-cell%s office:value-type="string" table:number-columns-repeated="%d"/>' % (
+        cells[1],
+        cells[0].count(b"</table:table-cell>"),
+    )
 
 
 class _Content:
@@ -59,7 +81,7 @@ class _Content:
         walk = Walk({**self._styles.starts(), **self._starts()}, self._ends())
         self._texts.walk = walk
         walk.want_ends(wanted=False)
-        walk.over(content)
+        walk.over(content if b"<!" in content else _NEIGHBORS.sub(_as_one, content))
         self._end_row()
         return self._sheets
 

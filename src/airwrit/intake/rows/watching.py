@@ -181,7 +181,9 @@ def _held_unless(
 def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> None:
     """What the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
     cells = table.cells(item.column)
-    known = {cell: _said_in(cell, item, table.block.table) for cell in set(cells) if cell.kind is not Kind.EMPTY}
+    known = {
+        cell: _said_in(cell, item, table.block.table) for cell in set(cells) if cell.kind is not Kind.EMPTY
+    }
     found = [(place, claim) for place, cell in enumerate(cells) for claim in known.get(cell, ())]
     _add(claims, table, item, found)
 

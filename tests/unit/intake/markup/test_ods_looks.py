@@ -285,3 +285,37 @@ def test_damage_gives_marks_or_a_fault(place: int, noise: str) -> None:
     text = table[:place] + noise + table[place + len(noise) :]
     with suppress(Fault):
         assert all(look != PLAIN for look in marks_in(text).told()["looks"]["looks"])
+
+
+_STRING = 'office:value-type="string"'
+_KINDS = (
+    (_STRING, "<text:p>Maple</text:p>"),
+    ('office:value-type="float" office:value="900"', "<text:p>900</text:p>"),
+    (
+        'office:value-type="date" office:date-value="2026-01-02" calcext:value-type="date"',
+        "<text:p>Jan 2</text:p>",
+    ),
+    (f'{_STRING} calcext:value-type="error"', "<text:p>#REF!</text:p>"),
+    (f'table:formula="of:=1" {_STRING}', "<text:p>1</text:p>"),
+    (_STRING, '<text:p><text:span text:style-name="T1">old</text:span></text:p>'),
+    (_STRING, "<office:annotation><text:p>sold &amp; gone</text:p></office:annotation><text:p>x</text:p>"),
+    ("", ""),
+    (f'table:number-columns-repeated="3" {_STRING}', "<text:p>x</text:p>"),
+)
+_CELLS = st.builds(
+    lambda kind, style: f"<table:table-cell{style} {kind[0]}>{kind[1]}</table:table-cell>",
+    st.sampled_from(_KINDS),
+    style=st.sampled_from(("", ' table:style-name="ce1"', ' table:style-name="ce3"')),
+)
+
+
+@given(st.lists(st.lists(_CELLS, max_size=8), max_size=4), st.booleans())
+def test_neighbors_taken_together_tell_what_they_tell_one_by_one(rows: list[list[str]], struck: bool) -> None:
+    table = "".join(f"<table:table-row>{''.join(row)}</table:table-row>" for row in rows)
+    head = (
+        '<table:table-column table:default-cell-style-name="ce2" table:number-columns-repeated="2"/>'
+        if struck
+        else ""
+    )
+    walked = markup_of(ods(f"<!-- kept from being taken together -->{head}{table}"), LIMITS)
+    assert markup_of(ods(head + table), LIMITS) == walked
