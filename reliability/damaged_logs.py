@@ -1,13 +1,17 @@
 """Logs of flights with bytes changed, cut, doubled and put in: each is read or refused by name, never anything else.
 
-python reliability/damaged_logs.py [CASES] [SEED]
+python reliability/damaged_logs.py [CASES] [SEED] [--kept FILE] [--samples FOLDER]
 
-Runs in this process, so that a crash shows; a case that takes over five seconds of the clock is counted as one.
+Runs in this process, so that a crash shows; a case that takes over five seconds of the clock is counted as one. Every case has
+a chance of its own, so that with --kept FILE a stopped run goes on where it was. --samples adds the first bytes of the logs in
+a folder to the synthetic ones.
 """
 
 from __future__ import annotations
 
+import argparse
 import io
+import json
 import random
 import struct
 import sys
@@ -18,6 +22,7 @@ import zipfile
 from collections import Counter
 from datetime import date
 from pathlib import Path
+from typing import NamedTuple
 
 from airwrit.base.errors import AirwritError
 from airwrit.tracks.readers.reading import LogAnswers
@@ -25,6 +30,8 @@ from airwrit.tracks.reading import read_track
 
 CASES = 200_000
 LONGEST_S = 5.0
+SAMPLE_BYTES = 60_000
+KEPT_EACH = 1_000
 ANSWERS = LogAnswers(date(2026, 12, 1), zone="America/New_York", day=date(2026, 6, 1))
 _SPICE = (
     b"",
@@ -143,38 +150,85 @@ def damaged(data: bytes, chance: random.Random) -> bytes:
     return bytes(out)
 
 
-def run(cases: int, seed: int) -> tuple[Counter[str], list[str]]:
-    """How many were read and refused, by format, and what else happened."""
-    chance, counts, wrong = random.Random(seed), Counter[str](), list[str]()
-    every = seeds()
+def samples(folder: Path) -> dict[str, bytes]:
+    """The beginnings of the logs in a folder, by name."""
+    found = {}
+    for path in sorted(folder.iterdir()):
+        with path.open("rb") as file:
+            found[path.name] = file.read(SAMPLE_BYTES)
+    return found
+
+
+class Found(NamedTuple):
+    """How many cases are done, how many were read and refused by format, and what else happened."""
+
+    done: int
+    counts: Counter[str]
+    wrong: list[str]
+
+
+def kept_in(kept: Path | None, seed: int) -> Found:
+    """What an earlier run of a seed has done."""
+    if kept is None or not kept.exists():
+        return Found(0, Counter(), [])
+    told = json.loads(kept.read_text(encoding="utf-8"))
+    if told["seed"] != seed:
+        raise SystemExit(f"{kept.name} is of seed {told['seed']}")
+    return Found(told["done"], Counter(told["counts"]), told["wrong"])
+
+
+def run(cases: int, seed: int, kept: Path | None = None, more: dict[str, bytes] | None = None) -> Found:
+    """How many were read and refused, by format, and what else happened; kept as it goes, where wanted."""
+    begun, counts, wrong = kept_in(kept, seed)
+    every = {**seeds(), **(more or {})}
+    names = list(every)
     with tempfile.TemporaryDirectory() as folder, warnings.catch_warnings():
         warnings.simplefilter("error")
         path = Path(folder) / "log"
-        for case in range(cases):
-            name = chance.choice(list(every))
+        for case in range(begun, cases):
+            chance = random.Random(f"{seed} {case}")
+            name = chance.choice(names)
             path.write_bytes(damaged(every[name], chance))
-            begun = time.monotonic()
-            try:
-                counts[f"{name} {'read' if read_track(path, ANSWERS).tracks else 'asked'}"] += 1
-            except AirwritError:
-                counts[f"{name} refused"] += 1
-            except Exception as fault:  # noqa: BLE001
-                wrong.append(f"case {case} of seed {seed}, {name}: {type(fault).__name__}: {fault}")
-            if time.monotonic() - begun > LONGEST_S:
-                wrong.append(f"case {case} of seed {seed}, {name}: took over {LONGEST_S:g} s")
-    return counts, wrong
+            outcome, fault = tried(path)
+            counts[f"{name} {outcome}"] += 1
+            if fault:
+                wrong.append(f"case {case} of seed {seed}, {name}: {fault}")
+            if kept is not None and (case + 1) % KEPT_EACH == 0:
+                told = {"seed": seed, "done": case + 1, "counts": counts, "wrong": wrong}
+                kept.write_text(json.dumps(told), encoding="utf-8")
+    return Found(cases, counts, wrong)
+
+
+def tried(path: Path) -> tuple[str, str]:
+    """Whether a log was read, asked about or refused, and what is wrong with that."""
+    begun = time.monotonic()
+    fault = ""
+    try:
+        outcome = "read" if read_track(path, ANSWERS).tracks else "asked"
+    except AirwritError:
+        outcome = "refused"
+    except Exception as other:  # noqa: BLE001
+        outcome, fault = "broken", f"{type(other).__name__}: {other}"
+    if time.monotonic() - begun > LONGEST_S:
+        fault = fault or f"took over {LONGEST_S:g} s"
+    return outcome, fault
 
 
 def main() -> int:
     """Run as long as asked, and print what was found."""
-    numbers = [int(text) for text in sys.argv[1:]]
-    cases, seed = (numbers + [CASES, 1][len(numbers) :])[:2]
+    parser = argparse.ArgumentParser()
+    parser.add_argument("cases", nargs="?", type=int, default=CASES)
+    parser.add_argument("seed", nargs="?", type=int, default=1)
+    parser.add_argument("--kept", type=Path)
+    parser.add_argument("--samples", type=Path)
+    asked = parser.parse_args()
     begun = time.monotonic()
-    counts, wrong = run(cases, seed)
+    more = samples(asked.samples) if asked.samples else {}
+    _, counts, wrong = run(asked.cases, asked.seed, asked.kept, more)
     told = ", ".join(f"{name} {count}" for name, count in sorted(counts.items()))
     sys.stdout.write("".join(f"{line}\n" for line in wrong[:50]))
     sys.stdout.write(
-        f"seed {seed}: {cases} damaged logs in {time.monotonic() - begun:.0f} s, "
+        f"seed {asked.seed}: {asked.cases} damaged logs in {time.monotonic() - begun:.0f} s, "
         f"{len(wrong)} neither read nor refused by name within {LONGEST_S:g} s: {told}\n"
     )
     return 1 if wrong else 0
