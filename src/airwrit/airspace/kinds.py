@@ -26,9 +26,10 @@ class AreaKind(StrEnum):
     FRIA = "fria"
     FIXED_SITE = "fixed_site"
     OWN = "own"
+    PEOPLE = "people"
 
 
-TYPED_KINDS = (AreaKind.NOTICE, AreaKind.OWN, AreaKind.FRIA, AreaKind.FIXED_SITE)
+TYPED_KINDS = (AreaKind.NOTICE, AreaKind.OWN, AreaKind.PEOPLE, AreaKind.FRIA, AreaKind.FIXED_SITE)
 """Kinds that no answer needs a published file of, so that one area typed never passes for all of them."""
 
 

@@ -114,7 +114,7 @@ def _rule(clause: FlownClause, answer: FlownAnswer) -> Json:
     return {
         "sign": clause.verdict.value,
         "title": printable(title_text(clause), 120),
-        "says": printable(with_days(clause_text(clause)), 300),
+        "says": printable(with_days(clause_text(clause, answer)), 300),
         "cites": printable(cites_of(clause), 80),
         "strip": _picture(strip_drawing(answer.strip(clause), answer, _STRIP)),
     }

@@ -30,6 +30,8 @@ from airwrit.tracks.path import FlownPath
 
 _ROOM = DEGREE // 100
 _NOT_ACTIVE_M = -1e6
+_NEAR_M = 1_000.0
+"""Areas of your own are told of that near, though it stayed outside."""
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -41,6 +43,7 @@ class VolumeSays(StrEnum):
     RESTRICTED = "restricted"
     STADIUM = "stadium"
     OWN = "own"
+    PEOPLE = "people"
     FRIA = "fria"
 
 
@@ -53,6 +56,13 @@ class VolumeFlown(NamedTuple):
     inside: Excursions
     place_m: Floats
     """meters inside its edge over the ground, (n,)"""
+    radius_m: float = 0.0
+    """of a ring around a place: its radius"""
+
+    @property
+    def from_middle_m(self) -> float:
+        """The least meters from the place a ring is around."""
+        return max(0.0, self.radius_m - float(self.place_m.max()))
 
     @property
     def airspace_class(self) -> AirspaceClass | None:
@@ -100,6 +110,7 @@ def _says(kind: AreaKind, facts: AreaFacts) -> VolumeSays | None:
     others = {
         AreaKind.STADIUM: VolumeSays.STADIUM,
         AreaKind.OWN: VolumeSays.OWN,
+        AreaKind.PEOPLE: VolumeSays.PEOPLE,
         AreaKind.FRIA: VolumeSays.FRIA,
     }
     return others.get(kind)
@@ -115,15 +126,17 @@ def _flown(
     says: VolumeSays, layer: str, area: Area, path: FlownPath, heights: FlownHeights, plan: FlightPlan
 ) -> Iterator[VolumeFlown]:
     """The volume, if any of the track may be in it."""
-    place, settled = depth_in(area.footprints, path)
-    if float((place + path.place_doubt_m).max()) <= 0:
+    of_yours = says in (VolumeSays.OWN, VolumeSays.PEOPLE)
+    place, settled = depth_in(area.footprints, path, 2 * _NEAR_M if of_yours else 100.0)
+    if float((place + path.place_doubt_m).max()) <= (-_NEAR_M if of_yours else 0.0):
         return
     low, high = (place, place) if settled else (place - path.place_doubt_m, place + path.place_doubt_m)
     for above, doubt in _above(area.facts, heights):
         low, high = np.minimum(low, above - doubt), np.minimum(high, above + doubt)
     low, high = _while_active(area.facts, path, plan, low, high)
     inside = excursions((low + high) / 2, (high - low) / 2, path.t_us, 0.0, IN_OR_OUT, path.breaks)
-    yield VolumeFlown(says, layer, area.facts, inside, place)
+    radius = max((one.radius_m for one in area.footprints), default=0.0)
+    yield VolumeFlown(says, layer, area.facts, inside, place, radius)
 
 
 def _above(facts: AreaFacts, heights: FlownHeights) -> Iterator[tuple[Floats, Floats]]:

@@ -17,15 +17,17 @@ from airwrit.answers.after_flight.airspace import (
     AirspaceFlown,
     VolumeSays,
 )
-from airwrit.answers.after_flight.clauses import SHOWN, law_clause, own_areas, reserve_of, unless_hidden
+from airwrit.answers.after_flight.clauses import is_shown, law_clause, unless_hidden
 from airwrit.answers.after_flight.flown import (
     CantShow,
     FlownAnswer,
     FlownClause,
+    FlownFigures,
 )
 from airwrit.answers.after_flight.intervals import (
     numbered,
 )
+from airwrit.answers.after_flight.own_limits import own_clauses
 from airwrit.answers.after_flight.papers import PaperFlown, papers_flown
 from airwrit.answers.after_flight.planned import against_plan
 from airwrit.answers.after_flight.track_facts import (
@@ -37,6 +39,7 @@ from airwrit.answers.after_flight.track_facts import (
     assumed_of,
     facts_of,
     figures_of,
+    in_the_air,
     track_flown,
     track_seen,
 )
@@ -105,10 +108,13 @@ def flown_answer(
     told = _told_before(asked, lasting, seen_in.airspace, as_planned=as_planned)
     judged = _judged(flown, seen_in, program.with_told([*program.told, *told]), lasting)
     clauses = [
-        *(law_clause(one, flown, seen_in, judged.light) for one in judged.found if _is_clause(one)),
+        *(
+            law_clause(one, flown, seen_in, judged.light)
+            for one in judged.found
+            if is_shown(one, flown, seen_in)
+        ),
         *(clause for paper in judged.papers for clause in paper.clauses),
-        *own_areas(flown, seen_in.airspace),
-        *reserve_of(flown),
+        *own_clauses(flown, seen_in, judged.found, judged.light),
     ]
     clauses = [*unless_hidden(track, clauses), *plan_clauses]
     figures = figures_of(flown)
@@ -122,7 +128,7 @@ def flown_answer(
         asked.planned,
         figures,
         numbered(clauses),
-        tuple(_cant_show(judged.found, clauses, figures.farthest_m, told_before=bool(told))),
+        tuple(_cant_show(judged.found, clauses, _far(figures, seen_in), told_before=bool(told))),
         rows.get(flown.plan.aircraft),
         rows.get(flown.plan.pilot),
         state,
@@ -167,9 +173,7 @@ def _judged(flown: TrackFlown, seen_in: TrackSeen, program: Program, lasting: Fa
 
 def _counting(flown: TrackFlown, airspace: AirspaceFlown) -> NDArray[np.bool_]:
     """The samples that count against a paper: in the air, and in controlled airspace where it is known which those are."""
-    counts = np.zeros(len(flown.path), dtype=bool)
-    for first, last in flown.air.spans or ((0, len(flown.path) - 1),):
-        counts[first : last + 1] = True
+    counts = in_the_air(flown)
     volumes = [*airspace.of(VolumeSays.CLASS), *airspace.of(VolumeSays.NOTICE)]
     if not volumes or not airspace.is_sure(AreaKind.CLASS):
         return counts
@@ -206,27 +210,33 @@ def _relying(paper: PaperFlown) -> dict[Key[Any], Held]:
     return found if inside is None else {**found, INSIDE_AUTHORIZED: inside}
 
 
-def _is_clause(one: Clause) -> bool:
-    """Whether a rule gets a line of its own: a log can tell of it, or what was told breaks it."""
-    rule = one.finding.rule
-    return rule in SHOWN or (one.verdict is Verdict.NOT_MET and rule not in NEVER_JUDGED)
+def _far(figures: FlownFigures, seen_in: TrackSeen) -> tuple[str, float | None]:
+    """What is said of how far off it was: with or without the ground in between."""
+    clear = seen_in.sight is not None and seen_in.sight.is_clear
+    return "sight_clear" if clear else "sight", figures.farthest_m
 
 
 def _cant_show(
-    found: Sequence[Clause], clauses: Sequence[FlownClause], farthest_m: float | None, *, told_before: bool
+    found: Sequence[Clause],
+    clauses: Sequence[FlownClause],
+    far: tuple[str, float | None],
+    *,
+    told_before: bool,
 ) -> Iterator[CantShow]:
     """What no log shows, with what is asked for; and beside a height over the limit the structure that may allow it."""
     lines = {one.name for one in clauses}
     for one in found:
         rule = one.finding.rule
-        if rule.name in lines or rule in NEVER_JUDGED or one.verdict is Verdict.NOT_APPLICABLE:
+        if rule.name in lines or rule.document or rule in NEVER_JUDGED:
+            continue
+        if one.verdict is Verdict.NOT_APPLICABLE:
             continue
         missing = wording.missing_fact(one.finding, one.state)
         asks = () if missing is None else (missing.key.name,)
         said = told_before and one.verdict is Verdict.MET
         code, fields = ("said_before" if said else "not_in_a_log"), tuple[tuple[str, str], ...]()
-        if rule is LINE_OF_SIGHT_RULE and not said and farthest_m is not None:
-            code, fields = "sight", (("far_m", f"{farthest_m:.1f}"),)
+        if rule is LINE_OF_SIGHT_RULE and not said and far[1] is not None:
+            code, fields = far[0], (("far_m", f"{far[1]:.1f}"),)
         yield CantShow(rule.name, code, fields, one.finding, one.state, asks, said)
     over = next((one for one in clauses if one.name == HEIGHT_LIMIT_RULE.name), None)
     if over is not None and over.past and over.verdict is Verdict.NOT_MET:

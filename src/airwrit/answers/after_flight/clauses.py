@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
 from itertools import pairwise
@@ -13,7 +13,6 @@ import numpy as np
 from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.after_flight.airspace import (
     AirspaceFlown,
-    VolumeFlown,
     VolumeSays,
     utc_us_of,
 )
@@ -28,7 +27,8 @@ from airwrit.answers.after_flight.intervals import (
     rows_of,
 )
 from airwrit.answers.after_flight.papers import seen
-from airwrit.answers.after_flight.track_facts import RemoteIdSeen, TrackFlown, TrackSeen, battery_of
+from airwrit.answers.after_flight.track_facts import RemoteIdSeen, TrackFlown, TrackSeen, hidden_spans
+from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import (
     Clause,
     Light,
@@ -37,6 +37,8 @@ from airwrit.answers.before_flight.check import (
 from airwrit.answers.sky.light import Phase
 from airwrit.base.measured import Measured
 from airwrit.base.verdict import Margin, Verdict
+from airwrit.facts.keys.flights.flight import HEIGHT_AGL
+from airwrit.facts.keys.flights.over_people import BROADCASTS
 from airwrit.law.flight.airspace import (
     AUTHORITY_CONTROLLED_AIRSPACE_RULE,
     RESTRICTED_AREA_PERMISSION_RULE,
@@ -44,11 +46,13 @@ from airwrit.law.flight.airspace import (
 )
 from airwrit.law.flight.broadcast import STANDARD_REMOTE_ID_NOT_DISABLED_RULE
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
-from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, SPEED_LIMIT_RULE
+from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, LINE_OF_SIGHT_RULE, SPEED_LIMIT_RULE
+from airwrit.law.flight.places import EVENT_RING_RULE
 from airwrit.law.rule import Rule
-from airwrit.tracks.excursions import Excursions
+from airwrit.tracks.excursions import Excursions, Floats
 from airwrit.tracks.faults import HIDES_SAMPLES
 from airwrit.tracks.path import FlownPath
+from airwrit.tracks.sight import SightFlown
 from airwrit.tracks.track import Track
 
 SHOWN = (
@@ -64,6 +68,20 @@ SHOWN = (
 """The rules of a flight that a log can tell something of."""
 
 
+def is_shown(one: Clause, flown: TrackFlown, seen_in: TrackSeen) -> bool:
+    """Whether a rule of the law gets a line of its own: a log can tell of it, or what was told breaks it."""
+    rule = one.finding.rule
+    if rule.document or rule in NEVER_JUDGED:
+        return False
+    if rule is EVENT_RING_RULE and any(
+        one.day.kind is AreaKind.STADIUM and one.edition is not None for one in seen_in.airspace.layers
+    ):
+        return True
+    if rule is LINE_OF_SIGHT_RULE and seen_in.sight is not None and hidden_spans(seen_in.sight, flown.path):
+        return True
+    return rule in SHOWN or one.verdict is Verdict.NOT_MET
+
+
 def law_clause(one: Clause, flown: TrackFlown, seen_in: TrackSeen, light: Light) -> FlownClause:
     """A rule of the law with its intervals."""
     rule, verdict, code = one.finding.rule, one.verdict, one.finding.outcome.code
@@ -73,15 +91,22 @@ def law_clause(one: Clause, flown: TrackFlown, seen_in: TrackSeen, light: Light)
         verdict, code = _unless_open(verdict, code, seen_in.height[1])
         if code == "by_structure":
             verdict, code = Verdict.UNKNOWN, "structure_said"
+        elif code == HEIGHT_AGL.name:
+            code = _why_no_height(flown)
     elif rule is SPEED_LIMIT_RULE and seen_in.speed is not None:
         shown = seen(*seen_in.speed, flown.path)
         verdict, code = _unless_open(verdict, code, seen_in.speed[1])
     elif rule in _VOLUMES:
         verdict, code, shown = _in_volumes(one, flown, seen_in.airspace)
     elif rule in _PHASES and verdict is not Verdict.NOT_APPLICABLE:
-        shown = {"intervals": tuple(_by_light(one, flown, light))}
-    elif rule is STANDARD_REMOTE_ID_NOT_DISABLED_RULE and seen_in.remote_id is not None:
+        sure = verdict is Verdict.NOT_MET
+        shown = {"intervals": tuple(spans_in_light(rule.name, flown, light, _PHASES[rule], sure=sure))}
+    elif rule is STANDARD_REMOTE_ID_NOT_DISABLED_RULE:
         shown = _by_remote_id(one, flown, seen_in.remote_id)
+        if verdict is Verdict.UNKNOWN and (seen_in.remote_id is None or code == BROADCASTS.name):
+            code = "remote_id_none" if seen_in.remote_id is None else "remote_id_part"
+    elif rule is LINE_OF_SIGHT_RULE and seen_in.sight is not None:
+        verdict, code, shown = _by_sight(one, flown, seen_in.sight)
     if verdict in (Verdict.MET, Verdict.NOT_APPLICABLE):
         shown = {**shown, "intervals": ()}
     return FlownClause(rule.name, ClauseFrom.LAW, "", verdict, code, (), one.finding, one.state, **shown)
@@ -94,10 +119,21 @@ def _unless_open(verdict: Verdict, code: str, found: Excursions) -> tuple[Verdic
     return verdict, code
 
 
+def _why_no_height(flown: TrackFlown) -> str:
+    """Why no height above ground could be told."""
+    if not any(np.isfinite(one).any() for one in flown.track.heights_m.values()):
+        return "no_heights"
+    heights = flown.heights
+    if np.isfinite(heights.takeoff_m).any():
+        return "no_terrain"
+    return "no_takeoff" if np.isnan(heights.sea_m).all() else "no_terrain_alone"
+
+
 _VOLUMES: Mapping[Rule, tuple[VolumeSays, tuple[AreaKind, ...]]] = {
     AUTHORITY_CONTROLLED_AIRSPACE_RULE: (VolumeSays.CLASS, (AreaKind.CLASS,)),
     TFR_RULE: (VolumeSays.NOTICE, (AreaKind.TFR, AreaKind.SECURITY)),
     RESTRICTED_AREA_PERMISSION_RULE: (VolumeSays.RESTRICTED, (AreaKind.SPECIAL,)),
+    EVENT_RING_RULE: (VolumeSays.STADIUM, (AreaKind.STADIUM,)),
 }
 
 
@@ -114,26 +150,28 @@ def _in_volumes(
     if free and not surely_in and any(volume.inside.is_open for volume in volumes):
         verdict, code = Verdict.UNKNOWN, "maybe_inside"
     if verdict is Verdict.UNKNOWN and not volumes:
-        return verdict, "none_on_file", {}
+        return verdict, "no_ring_on_file" if says is VolumeSays.STADIUM else "none_on_file", {}
+    if verdict is Verdict.UNKNOWN and says is VolumeSays.STADIUM:
+        code = "in_ring" if surely_in else "maybe_inside"
     if free and verdict is not Verdict.UNKNOWN:
         return verdict, code, {}
     found: list[FlownInterval] = []
     for volume in volumes:
         limit = feet_limit(one.finding.rule.name, Decimal(0), volume.area.name)
         found += [
-            _deep(interval, volume, flown.path, sure=interval.sure and verdict is Verdict.NOT_MET)
+            deep(interval, volume.place_m, flown.path, sure=interval.sure and verdict is Verdict.NOT_MET)
             for interval in intervals_of(volume.inside, limit, flown.path)
         ]
     gaps = tuple(span for volume in volumes for span in volume.inside.open_gaps)
     return verdict, code, {"intervals": tuple(found), "open_spans": gaps, "unit": "ft"}
 
 
-def _deep(interval: FlownInterval, volume: VolumeFlown, path: FlownPath, *, sure: bool) -> FlownInterval:
-    """The interval with how far inside the edge it went over the ground."""
+def deep(interval: FlownInterval, place_m: Floats, path: FlownPath, *, sure: bool) -> FlownInterval:
+    """The interval with how far inside the edge it went over the ground, by meters inside (n,)."""
     run = slice(interval.first, interval.last + 1)
-    deepest = interval.first + int(np.argmax(volume.place_m[run]))
+    deepest = interval.first + int(np.argmax(place_m[run]))
     off = float(np.broadcast_to(np.asarray(path.place_doubt_m), len(path))[deepest])
-    best, doubt = (Decimal(repr(round(one / 0.3048, 1))) for one in (float(volume.place_m[deepest]), off))
+    best, doubt = (Decimal(repr(round(one / 0.3048, 1))) for one in (float(place_m[deepest]), off))
     return interval._replace(
         sure=sure,
         peak=Measured(best, best - doubt, best + doubt),
@@ -149,9 +187,11 @@ _PHASES: Mapping[Rule, tuple[Phase, ...]] = {
 }
 
 
-def _by_light(one: Clause, flown: TrackFlown, light: Light) -> Iterator[FlownInterval]:
-    """The time of the flight in the light that a rule is about; sure where it is nothing else and the rule is broken."""
-    plan, phases = flown.plan, _PHASES[one.finding.rule]
+def spans_in_light(
+    name: str, flown: TrackFlown, light: Light, phases: Collection[Phase], *, sure: bool
+) -> Iterator[FlownInterval]:
+    """The time of the flight in some light; sure, where that is wanted, only while it is nothing else."""
+    plan = flown.plan
     if flown.times.starts is None:
         return
     edges = sorted({plan.starts, *turns_of_light(light, plan.starts, plan.ends), plan.ends})
@@ -159,8 +199,7 @@ def _by_light(one: Clause, flown: TrackFlown, light: Light) -> Iterator[FlownInt
         there = light(start + (end - start) / 2).phases
         if not any(phase in phases for phase in there):
             continue
-        sure = all(phase in phases for phase in there) and one.verdict is Verdict.NOT_MET
-        yield _span(one.finding.rule.name, flown, start, end, sure=sure)
+        yield _span(name, flown, start, end, sure=sure and all(phase in phases for phase in there))
 
 
 def _span(name: str, flown: TrackFlown, start: datetime, end: datetime, *, sure: bool) -> FlownInterval:
@@ -180,7 +219,20 @@ def _plain(name: str, path: FlownPath, first: int, last: int, *, sure: bool) -> 
     )
 
 
-def _by_remote_id(one: Clause, flown: TrackFlown, found: RemoteIdSeen) -> Mapping[str, Any]:
+def _by_sight(one: Clause, flown: TrackFlown, sight: SightFlown) -> tuple[Verdict, str, Mapping[str, Any]]:
+    """When the ground was in the way; nobody's fault yet where it isn't known where the pilot stood."""
+    spans = hidden_spans(sight, flown.path)
+    if not spans or one.verdict is Verdict.NOT_APPLICABLE:
+        return one.verdict, one.finding.outcome.code, {}
+    sure, name = one.verdict is Verdict.NOT_MET, one.finding.rule.name
+    code = "ground_between" if sure else "ground_between_takeoff"
+    intervals = tuple(_plain(name, flown.path, *span, sure=sure) for span in spans)
+    return Verdict.NOT_MET if sure else Verdict.UNKNOWN, code, {"intervals": intervals}
+
+
+def _by_remote_id(one: Clause, flown: TrackFlown, found: RemoteIdSeen | None) -> Mapping[str, Any]:
+    if found is None:
+        return {}
     path, name = flown.path, one.finding.rule.name
     broken = one.verdict is Verdict.NOT_MET
     return {
@@ -201,48 +253,3 @@ def unless_hidden(track: Track, clauses: Iterable[FlownClause]) -> Iterator[Flow
 
 
 _SHOWN_NAMES = frozenset(rule.name for rule in SHOWN)
-
-
-def own_areas(flown: TrackFlown, airspace: AirspaceFlown) -> Iterator[FlownClause]:
-    """The areas of your own that it came into; they inform and are held against nobody."""
-    for volume in airspace.of(VolumeSays.OWN):
-        name = f"own_area {volume.area.name}"
-        limit = feet_limit(name, Decimal(0), volume.area.name)
-        inside = tuple(
-            _deep(one, volume, flown.path, sure=False)
-            for one in intervals_of(volume.inside, limit, flown.path)
-        )
-        yield FlownClause(
-            name,
-            ClauseFrom.YOURS,
-            volume.area.name,
-            Verdict.NOT_APPLICABLE,
-            "own_area",
-            (("name", volume.area.name),),
-            intervals=inside,
-        )
-
-
-def reserve_of(flown: TrackFlown) -> Iterator[FlownClause]:
-    """The battery at the last landing against the reserve asked for."""
-    wanted, left = flown.asked.reserve, battery_of(flown)[1]
-    if wanted is None:
-        return
-    limit = Decimal(repr(round(wanted * 100, 1)))
-    if left is None:
-        yield FlownClause("reserve", ClauseFrom.YOURS, "", Verdict.UNKNOWN, "no_battery")
-        return
-    best = Decimal(repr(round(left * 100, 1)))
-    kept = best >= limit
-    yield FlownClause(
-        "reserve",
-        ClauseFrom.YOURS,
-        "",
-        Verdict.MET if kept else Verdict.NOT_MET,
-        "reserve_kept" if kept else "into_reserve",
-        (("left", f"{best:f}"), ("wanted", f"{limit:f}")),
-        best=Measured(best, best, best),
-        limit=Measured(limit, limit, limit),
-        unit="%",
-        best_us=flown.times.end_us,
-    )

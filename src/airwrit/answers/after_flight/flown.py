@@ -63,6 +63,15 @@ class FlownInterval(NamedTuple):
     last: int
     rows: tuple[int, int]
     number: int = 0
+    informs: bool = False
+    """surely so, and held against nobody"""
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not met where it surely was past a limit, unknown within doubt, and neither where it only informs."""
+        if self.informs:
+            return Verdict.NOT_APPLICABLE
+        return Verdict.NOT_MET if self.sure else Verdict.UNKNOWN
 
     @property
     def lasts(self) -> timedelta:
@@ -83,7 +92,8 @@ class FlownClause(NamedTuple):
     """A clause over the whole flight: its verdict, the sentence's code or finding, intervals, and where the log can't tell.
 
     `finding` with the `state` it saw is what a rule of the law found; of another clause it is None and `code` names its words,
-    which `fields` fill. `best` is the value that speaks most against the flight, `limit` what it is held against, in `unit`.
+    which `fields` fill. `best` is the value that speaks most against the flight, `limit` what it is held against, in `unit`;
+    `cites` is the section that limit is from, where a finding may name others besides.
     """
 
     name: str
@@ -100,6 +110,7 @@ class FlownClause(NamedTuple):
     limit: Measured | None = None
     unit: str = ""
     best_us: int | None = None
+    cites: str = ""
 
     @property
     def past(self) -> tuple[FlownInterval, ...]:
@@ -109,7 +120,7 @@ class FlownClause(NamedTuple):
     @property
     def in_doubt(self) -> tuple[FlownInterval, ...]:
         """The intervals of which this log can't tell."""
-        return tuple(one for one in self.intervals if not one.sure)
+        return tuple(one for one in self.intervals if one.verdict is Verdict.UNKNOWN)
 
 
 class CantShow(NamedTuple):
@@ -231,14 +242,15 @@ class FlownAnswer:
         return None if utc is None else _EPOCH + timedelta(microseconds=utc)
 
     def strip(self, clause: FlownClause) -> tuple[StripPart, ...]:
-        """A clause over the time of the log, without a gap: past, in doubt or open, and inside; in order."""
+        """A clause over the time of the log, without a gap: past, in doubt or open, and inside; in order.
+
+        Of an area that only informs, the time inside it is what is met.
+        """
         if not len(self.path):
             return ()
         begin, end = int(self.path.t_us[0]), int(self.path.t_us[-1])
         marked = [
-            StripPart(
-                one.start_us, one.until_us, Verdict.NOT_MET if one.sure else Verdict.UNKNOWN, one.number
-            )
+            StripPart(one.start_us, one.until_us, Verdict.MET if one.informs else one.verdict, one.number)
             for one in clause.intervals
         ]
         marked += [StripPart(*span, Verdict.UNKNOWN) for span in clause.open_spans]

@@ -17,17 +17,27 @@ from airwrit.tracks.excursions import Excursion, Excursions
 from airwrit.tracks.path import FlownPath
 
 _TENTH = Decimal("0.1")
+_ROUNDING = 1e-6
 MPS_PER_KT = M_PER_NM / 3600
 
 
 class LimitHeld(NamedTuple):
-    """A limit as a clause holds it: the clause and what it is about, the figure in its unit, meters (or m/s) in one unit."""
+    """A limit as a clause holds it: the clause and what it is about, the figure in its unit, meters (or m/s) in one unit.
+
+    `cites` is the section of law it is from, "" where it is from none.
+    """
 
     clause: str
     about: str
     value: Decimal
     unit: str
     scale: float
+    cites: str = ""
+
+    @property
+    def bound(self) -> float:
+        """The limit in meters (or m/s), with a millionth more: what sums of such numbers may be off keeps to it."""
+        return float(self.value) * self.scale + _ROUNDING
 
 
 def feet_limit(clause: str, value: Decimal, about: str = "") -> LimitHeld:
@@ -35,9 +45,9 @@ def feet_limit(clause: str, value: Decimal, about: str = "") -> LimitHeld:
     return LimitHeld(clause, about, value, "ft", M_PER_FT)
 
 
-def knots_limit(clause: str, value: Decimal) -> LimitHeld:
+def knots_limit(clause: str, value: Decimal, about: str = "") -> LimitHeld:
     """A limit in knots."""
-    return LimitHeld(clause, "", value, "kt", MPS_PER_KT)
+    return LimitHeld(clause, about, value, "kt", MPS_PER_KT)
 
 
 def in_unit(value: float, doubt: float, limit: LimitHeld, *, sure: bool, kept: bool) -> Measured:

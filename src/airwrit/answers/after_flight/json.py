@@ -27,7 +27,6 @@ from airwrit.answers.law_reading import reading_json
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.json import finding_json
 from airwrit.base.measured import Measured
-from airwrit.base.verdict import Verdict
 from airwrit.law import wording
 
 
@@ -104,7 +103,7 @@ def _clause(clause: FlownClause, answer: FlownAnswer) -> Json:
         "title": title_text(clause),
         "verdict": clause.verdict.value,
         "code": clause.code,
-        "says": None if is_private else clause_text(clause),
+        "says": None if is_private else clause_text(clause, answer),
         "cites": cites_of(clause) or None,
         "best": _measured(clause.best),
         "limit": _measured(clause.limit),
@@ -121,7 +120,7 @@ def _interval(one: FlownInterval, answer: FlownAnswer) -> Json:
     return {
         "number": one.number,
         "about": one.about or None,
-        "verdict": (Verdict.NOT_MET if one.sure else Verdict.UNKNOWN).value,
+        "verdict": one.verdict.value,
         "when": when_text(answer, one),
         "lasts": lasts_text(one.lasts),
         "says": how_much_text(one),

@@ -160,7 +160,7 @@ def _height_of(
     held = feet_limit(f"{paper} height", limit, paper)
     x = np.where(counts, heights.sea_m if by_sea else heights.agl_m, np.nan)
     doubt = heights.sea_doubt_m if by_sea else heights.agl_doubt_m
-    return _Seen(held, excursions(x, doubt, path.t_us, float(limit) * held.scale, CLIMBING, path.breaks))
+    return _Seen(held, excursions(x, doubt, path.t_us, held.bound, CLIMBING, path.breaks))
 
 
 def _area_of(state: State, paper: str, path: FlownPath, counts: NDArray[np.bool_]) -> _Seen | None:
@@ -250,6 +250,7 @@ def seen(limit: LimitHeld, runs: Excursions, path: FlownPath) -> dict[str, Any]:
         "best": worst,
         "limit": Measured(limit.value, limit.value, limit.value),
         "unit": limit.unit,
+        "cites": limit.cites,
         "best_us": None if runs.worst < 0 else int(path.t_us[runs.worst]),
     }
 

@@ -36,7 +36,7 @@ def against_plan(
         heights.agl_m,
         heights.agl_doubt_m,
         path.t_us,
-        float(plan.height_ft) * limit.scale,
+        limit.bound,
         CLIMBING,
         path.breaks,
     )

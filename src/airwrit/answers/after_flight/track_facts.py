@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwrit.airspace.here import AreasTouched, layers_on
 from airwrit.answers.after_flight.airspace import (
@@ -35,8 +36,9 @@ from airwrit.answers.before_flight.check import (
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.before_flight.surroundings import FactsHeld, from_washington
+from airwrit.answers.site.area import read_area
 from airwrit.answers.standing.report import declared_uses
-from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.errors import BadFact, UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import UsedFor
@@ -46,9 +48,10 @@ from airwrit.facts.keys.flights.airspace import (
     AIRSPACE_CLASS,
     NOTICE_COVERS,
     RESTRICTED_AREA,
+    STADIUM_DISTANCE,
 )
 from airwrit.facts.keys.flights.authority import FLIGHT_ENDS, FLIGHT_STARTS
-from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL, KEPT_IN_SIGHT
 from airwrit.facts.keys.flights.limits import (
     GROUND_SPEED,
     HEIGHT_ERROR,
@@ -60,15 +63,18 @@ from airwrit.facts.keys.flights.log import FLOWN_FOR
 from airwrit.facts.keys.flights.over_people import BROADCASTS, INSIDE_FRIA
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
+from airwrit.geo.earth import M_PER_NM
+from airwrit.geo.footprint import Footprint
 from airwrit.geo.terrain import GroundAlong
 from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT
 from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
 from airwrit.law.parameters import Law, Param
 from airwrit.sky.zones import Zone, zone_named, zone_of
 from airwrit.tracks.airtime import Airtime, airtime_of
-from airwrit.tracks.excursions import CLIMBING, MOVING, SECOND_US, Excursions, Floats, Sieve, excursions
+from airwrit.tracks.excursions import CLIMBING, MOVING, SECOND_US, Excursions, Floats, excursions
 from airwrit.tracks.heights import FlownHeights, HeightFrom, heights_of
 from airwrit.tracks.path import Doubts, FlownPath, path_of
+from airwrit.tracks.sight import SightFlown, sight_along
 from airwrit.tracks.track import TimeSource, Track
 
 _CLOCK_S = {TimeSource.FILE_UTC: 1.0, TimeSource.GPS_WEEK: 1.0}
@@ -93,6 +99,16 @@ class FlownQuestion(NamedTuple):
     day: date | None = None
     reserve: float | None = None
     doubts: Doubts = Doubts()
+    near: Footprint | None = None
+    """an area that somebody asks about"""
+
+
+def area_asked(text: str) -> Footprint:
+    """An area that somebody asks about, as typed. UsageError for what is none."""
+    try:
+        return read_area(text)
+    except BadFact as fault:
+        raise UsageError(fault.what, where="--near", do=fault.do) from None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,12 +151,16 @@ class TrackFlown(NamedTuple):
 
 
 class TrackSeen(NamedTuple):
-    """What the arrays found: height and speed past the limits of the day, the airspace; None where the law was not read."""
+    """What the arrays found: height and speed past the limits of the day, the airspace; None where the law was not read.
+
+    `sight` is the ground between pilot and aircraft, None without terrain.
+    """
 
     height: tuple[LimitHeld, Excursions] | None
     speed: tuple[LimitHeld, Excursions] | None
     airspace: AirspaceFlown
     remote_id: RemoteIdSeen | None
+    sight: SightFlown | None
 
 
 class RemoteIdSeen(NamedTuple):
@@ -243,55 +263,76 @@ def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
     """Where the track was past the limits of its day, the airspace it went through, and its Remote ID."""
     path, heights = flown.path, flown.heights
     law = Law(flown.plan.starts.astimezone(flown.zone.info).date())
-    height, speed = _height_limit(flown, law), _read(law, SPEED_LIMIT)
+    height, speed = _height_limit(flown, law), _limit(law, SPEED_LIMIT, knots_limit, SPEED_LIMIT_RULE.name)
     return TrackSeen(
-        None
-        if height is None
-        else _run(
-            feet_limit(HEIGHT_LIMIT_RULE.name, height), heights.agl_m, heights.agl_doubt_m, path, CLIMBING
-        ),
-        None
-        if speed is None
-        else _run(
-            knots_limit(SPEED_LIMIT_RULE.name, speed), path.speed_mps, path.speed_doubt_mps, path, MOVING
-        ),
+        None if height is None else (height, above_limit(height, flown)),
+        None if speed is None else (speed, above_limit(speed, flown)),
         airspace_flown(folders.layers(law.day), path, heights, flown.plan),
         _remote_id_seen(flown),
+        _sight_seen(flown, folders),
     )
 
 
-def _run(
-    limit: LimitHeld, x: Floats, doubt: Floats | float, path: FlownPath, sieve: Sieve
-) -> tuple[LimitHeld, Excursions]:
-    return limit, excursions(x, doubt, path.t_us, float(limit.value) * limit.scale, sieve, path.breaks)
+def above_limit(limit: LimitHeld, flown: TrackFlown) -> Excursions:
+    """The runs of a track over a limit of height above ground in feet, or of speed over the ground in knots."""
+    path, heights = flown.path, flown.heights
+    if limit.unit == "ft":
+        return excursions(heights.agl_m, heights.agl_doubt_m, path.t_us, limit.bound, CLIMBING, path.breaks)
+    return excursions(path.speed_mps, path.speed_doubt_mps, path.t_us, limit.bound, MOVING, path.breaks)
 
 
-def _height_limit(flown: TrackFlown, law: Law) -> Decimal | None:
+def _height_limit(flown: TrackFlown, law: Law) -> LimitHeld | None:
     """The height the rule holds the flight against: of its use, or the one told that the FAA set for recreation there."""
+    name = HEIGHT_LIMIT_RULE.name
     if flown.plan.use is not UsedFor.RECREATION:
-        return _read(law, HEIGHT_LIMIT)
+        return _limit(law, HEIGHT_LIMIT, feet_limit, name)
     planned = flown.asked.planned
     for item in () if planned is None else planned.told:
         if item.statement.key == OTHER_CEILING.name:
-            return Decimal(str(item.statement.value))
-    return _read(law, HEIGHT_LIMIT_FT)
+            return feet_limit(name, Decimal(str(item.statement.value)))
+    return _limit(law, HEIGHT_LIMIT_FT, feet_limit, name)
 
 
-def _read(law: Law, param: Param[int]) -> Decimal | None:
+def _limit(
+    law: Law, param: Param[int], held: Callable[[str, Decimal], LimitHeld], name: str
+) -> LimitHeld | None:
+    """A limit of the law of the day with its section; None where the law was not read for it."""
     try:
-        return Decimal(law[param])
+        return held(name, Decimal(law[param]))._replace(cites=law.span(param).cites)
     except Undecided:
         return None
+
+
+def in_the_air(flown: TrackFlown) -> NDArray[np.bool_]:
+    """Whether each sample is in the air, (n,); all of them where no takeoff was seen."""
+    found = np.zeros(len(flown.path), dtype=bool)
+    for first, last in flown.air.spans or ((0, len(flown.path) - 1),):
+        found[first : last + 1] = True
+    return found
+
+
+def _sight_seen(flown: TrackFlown, folders: FlownFolders) -> SightFlown | None:
+    """The ground between the aircraft and where the pilot stood, else the takeoff; None without terrain."""
+    grounds = folders.grounds()
+    return None if grounds is None else sight_along(flown.path, flown.heights, pilot_place(flown), grounds)
+
+
+def pilot_place(flown: TrackFlown) -> Place:
+    """Where the pilot stood: as told, as logged, else the takeoff."""
+    first = 0 if flown.air.first is None else flown.air.first
+    return flown.asked.pilot_at or flown.path.pilot_at or flown.path.place(first)
+
+
+def knows_pilot(flown: TrackFlown) -> bool:
+    """Whether somebody or the log told where the pilot stood."""
+    return flown.asked.pilot_at is not None or flown.path.pilot_at is not None
 
 
 def _remote_id_seen(flown: TrackFlown) -> RemoteIdSeen | None:
     told = flown.track.remote_id
     if told is None:
         return None
-    mine = told[flown.path.sample]
-    flying = np.zeros(len(flown.path), dtype=bool)
-    for first, last in flown.air.spans:
-        flying[first : last + 1] = True
+    mine, flying = told[flown.path.sample], in_the_air(flown)
     return RemoteIdSeen(runs_of((mine == 0) & flying), runs_of((mine < 0) & flying))
 
 
@@ -321,7 +362,15 @@ def facts_of(flown: TrackFlown, seen_in: TrackSeen, program: Program) -> FactsHe
         | _airspace_facts(seen_in.airspace, program)
         | _remote_id_fact(seen_in.remote_id)
     )
+    if seen_in.sight is not None and knows_pilot(flown) and hidden_spans(seen_in.sight, flown.path):
+        mine |= _held(KEPT_IN_SIGHT, raw=False)
     return {PLANNED: mine}
+
+
+def hidden_spans(sight: SightFlown, path: FlownPath) -> list[tuple[int, int]]:
+    """First and last sample of each time of two seconds and more for which the ground surely hid the aircraft."""
+    spans = [(int(sight.samples[a]), int(sight.samples[b])) for a, b in runs_of(sight.blocked)]
+    return [(a, b) for a, b in spans if path.t_us[b] - path.t_us[a] >= 2 * SECOND_US]
 
 
 def _held(key: Key[Any], raw: Raw) -> dict[Key[Any], Held]:
@@ -340,6 +389,9 @@ def _airspace_facts(found: AirspaceFlown, program: Program) -> dict[Key[Any], He
     for says, key in ((VolumeSays.NOTICE, NOTICE_COVERS), (VolumeSays.RESTRICTED, RESTRICTED_AREA)):
         if any(one.inside.is_beyond for one in found.of(says)):
             mine |= _held(key, raw=True)
+    rings = [one for one in found.of(VolumeSays.STADIUM) if one.inside.is_beyond]
+    if rings and STADIUM_DISTANCE.name not in told:
+        mine |= _held(STADIUM_DISTANCE, f"{min(one.from_middle_m for one in rings) / M_PER_NM:.2f}")
     fria = found.of(VolumeSays.FRIA)
     if INSIDE_FRIA.name not in told and any(not one.inside.is_open and _all_inside(one) for one in fria):
         mine |= _held(INSIDE_FRIA, raw=True)
@@ -375,9 +427,7 @@ def battery_of(flown: TrackFlown) -> tuple[float | None, float | None]:
 def figures_of(flown: TrackFlown) -> FlownFigures:
     """The flight in figures."""
     path, heights, air = flown.path, flown.heights, flown.air
-    pilot_at = flown.asked.pilot_at or path.pilot_at
-    first = 0 if air.first is None else air.first
-    away = path.from_place_m(pilot_at or path.place(first))
+    away = path.from_place_m(pilot_place(flown))
     battery = battery_of(flown)
     gaps = np.diff(path.t_us)
     whole = int(path.t_us[-1] - path.t_us[0])
@@ -392,7 +442,7 @@ def figures_of(flown: TrackFlown) -> FlownFigures:
         _most(heights.takeoff_m),
         _most(path.speed_mps),
         float(away.max()),
-        "pilot" if pilot_at is not None else "takeoff",
+        "pilot" if knows_pilot(flown) else "takeoff",
         *battery,
         len(path),
         float(gaps[gaps <= 2 * SECOND_US].sum()) / whole if whole else 1.0,
@@ -403,7 +453,7 @@ def assumed_of(flown: TrackFlown) -> Iterator[str]:
     """Codes of what was taken for granted."""
     if flown.plan.use is None:
         yield "for_work"
-    if flown.asked.pilot_at is None and flown.path.pilot_at is None:
+    if not knows_pilot(flown):
         yield "pilot_at_takeoff"
     if flown.track.time_from in (TimeSource.RECORDER_CLOCK, TimeSource.LOCAL_CLOCK, TimeSource.VIDEO):
         yield "clock"

@@ -72,7 +72,10 @@ def _not_ok(answer: FlownAnswer) -> Iterator[str]:
 def _peak_line(clause: FlownClause) -> str:
     """The worst of a clause in a sentence; "" where it has no figure."""
     said = words()["peak"]
-    name = clause.name.rpartition(" ")[2] if clause.source is ClauseFrom.PAPER else clause.name
+    name = (
+        clause.name.rpartition(" ")[2] if clause.source is ClauseFrom.PAPER else clause.name.partition(" ")[0]
+    )
+    name = "house_place" if clause.code == "house_outside" else name
     worst = max(clause.past, key=lambda one: one.peak.best if one.peak else Decimal(0), default=None)
     if name not in said or worst is None or worst.peak is None:
         return ""
@@ -98,10 +101,11 @@ def title_text(clause: FlownClause) -> str:
     if clause.source is ClauseFrom.PAPER:
         return said["paper"].format(about=id_of(clause.about), field=dict(clause.fields)["field"])
     name = clause.name.partition(" ")[0]
-    return said[name].format(about=clause.about) if name in said else name.replace("_", " ").capitalize()
+    fields = {"about": clause.about, **dict(clause.fields)}
+    return said[name].format_map(fields) if name in said else name.replace("_", " ").capitalize()
 
 
-def clause_text(clause: FlownClause) -> str:
+def clause_text(clause: FlownClause, answer: FlownAnswer) -> str:
     """What a clause found, in a sentence."""
     said = words()["clause"]
     own = _own_code(clause)
@@ -110,10 +114,28 @@ def clause_text(clause: FlownClause) -> str:
         limit = "" if clause.limit is None else size_text(clause.limit.best, clause.unit)
         about = next((one.about for one in clause.intervals if one.about), "")
         fields = {"best": best, "limit": limit, "about": about, **dict(clause.fields)}
+        if "at_us" in fields:
+            fields["closest"] = closest_text(fields, answer)
         return said[own].format_map(fields)
     if clause.finding is not None and clause.state is not None:
         return wording.worded(clause.finding, clause.state).says
     return dict(clause.fields).get("says", "")
+
+
+def closest_text(fields: Mapping[str, str], answer: FlownAnswer) -> str:
+    """How close to an area it came, when, and how high it was then."""
+    said, away, at_us = words()["closest"], float(fields["away_m"]), int(fields["at_us"])
+    at, height = answer.at(at_us), ""
+    for name, code in (("agl_m", "above_ground"), ("takeoff_m", "above_takeoff")):
+        if name in fields:
+            height = said[code].format(height=meters_text(float(fields[name])))
+            break
+    return said["says" if away > 0 else "over"].format(
+        away=meters_text(away),
+        doubt=meters_text(float(fields["doubt_m"])),
+        when=f"{at_us / 1e6:.0f} s" if at is None else clock_text(at, answer),
+        height=height,
+    )
 
 
 def _own_code(clause: FlownClause) -> str:
@@ -135,8 +157,13 @@ def _own_code(clause: FlownClause) -> str:
 
 
 def cites_of(clause: FlownClause) -> str:
-    """The section of law of a clause; "" where it has none."""
-    return "" if clause.finding is None else "".join(wording.cites(clause.finding)[-1:])
+    """The section of law or the document of a clause; "" where it has none."""
+    if clause.finding is None:
+        return clause.cites
+    if clause.finding.rule.document:
+        return clause.finding.rule.document if clause.code in words()["clause"] else ""
+    sections = wording.cites(clause.finding)
+    return clause.cites if clause.cites not in ("", *sections) else "".join(sections[-1:])
 
 
 def when_text(answer: FlownAnswer, one: FlownInterval) -> str:
@@ -187,12 +214,12 @@ def _interval_shown(one: FlownInterval, clause: FlownClause, answer: FlownAnswer
     size = how_much_text(one)
     return IntervalShown(
         one.number,
-        Verdict.NOT_MET if one.sure else Verdict.UNKNOWN,
+        one.verdict,
         when_text(answer, one),
         utc_text(answer, one),
         lasts_text(one.lasts),
         one.about if clause.source is ClauseFrom.LAW and one.about else title_text(clause),
-        size if one.sure else f"{words()['interval']['cant_tell']}: {size}",
+        f"{words()['interval']['cant_tell']}: {size}" if one.verdict is Verdict.UNKNOWN else size,
         cites_of(clause),
     )
 
@@ -211,7 +238,8 @@ def how_much_text(one: FlownInterval) -> str:
     said, peak = words()["interval"], one.peak
     if peak is None or one.margin is None:
         plain = {"night_lights": "plain_night", "twilight_lights": "plain_twilight"}
-        return said[plain.get(one.clause, "plain_remote_id")]
+        plain |= {"line_of_sight": "plain_sight", "standard_remote_id_not_disabled": "plain_remote_id"}
+        return said[plain.get(one.clause, "plain_night")]
     size = size_text(abs(one.margin.value), one.unit)
     doubt = size_text(peak.high - peak.best, one.unit, other=False)
     kind = one.clause.rpartition(" ")[2]

@@ -26,7 +26,7 @@ CLASSES = {
 
 RESTRICTED = ("P", "R")
 NOTICES = (AreaKind.TFR, AreaKind.SECURITY, AreaKind.NOTICE)
-INFORMS = (AreaKind.AIRPORT, AreaKind.OBSTACLE, AreaKind.FRIA, AreaKind.FIXED_SITE)
+INFORMS = (AreaKind.AIRPORT, AreaKind.OBSTACLE, AreaKind.PEOPLE, AreaKind.FRIA, AreaKind.FIXED_SITE)
 """Kinds that are told of and restrict nothing by themselves."""
 
 

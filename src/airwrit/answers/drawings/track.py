@@ -14,6 +14,7 @@ from airwrit.answers.after_flight.flown import FlownAnswer, FlownInterval
 from airwrit.answers.before_flight.site_map import Ring, SiteMap, map_around, rings_of
 from airwrit.answers.drawings.flight_map import EDGE, HIGH, WIDE, MapPaper, map_of
 from airwrit.base.places import Place
+from airwrit.base.verdict import Verdict
 from airwrit.geo.earth import m_per_degree
 from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.geo.footprint import box_of_footprint
@@ -61,7 +62,7 @@ def _over(answer: FlownAnswer, paper: MapPaper) -> Iterator[Markup]:
             yield _line(_piece(xy, one), "past", 'stroke="url(#hatch)"')
     yield _line(_thinned(xy), "track")
     for one in answer.intervals:
-        if not one.sure:
+        if one.verdict is Verdict.UNKNOWN:
             yield _line(_piece(xy, one), "in-doubt")
     yield _cross(xy[0])
     taken: list[tuple[float, float]] = []

@@ -23,9 +23,8 @@ from airwrit.base.verdict import Verdict
 from airwrit.geo.earth import EQUATOR_M, azimuth_deg, geodesic_m, place_from
 from airwrit.geo.footprint import Footprint
 from airwrit.geo.terrain import DIFFERENCE_ERROR_M, ground_at
+from airwrit.tracks.sight import EYE_M
 
-EYE_M = 1.6
-"""Height of the eyes of a person who stands; common practice, no source."""
 TELLS_APART, READS = 1.0, 5.0
 """Minutes of arc that normal sight tells apart, and of the smallest letter it reads."""
 _RIM, _STEP_M, _FARTHEST_M = 16, 45.0, 20_000.0

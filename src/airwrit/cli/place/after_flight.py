@@ -22,7 +22,7 @@ from airwrit.answers.after_flight.log_columns import (
 )
 from airwrit.answers.after_flight.many import LinesKept
 from airwrit.answers.after_flight.saving import saving_flown
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.view import (
     IntervalShown,
     assumed_lines,
@@ -63,6 +63,7 @@ from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.house.rules import read_house
 from airwrit.law import wording
 from airwrit.tracks.archive import TAIL
 from airwrit.tracks.path import Doubts
@@ -85,6 +86,10 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
     help="What it was flown for.",
 )
 @click.option("--pilot-at", help="Where the pilot stood, if not at the takeoff point.")
+@click.option(
+    "--near",
+    help='A place somebody asks about, like "40.0150, -105.2705 within 60 ft". You see how close it came, and when.',
+)
 @click.option("--zone", "zone_name", help="The time zone of times in the log that don't give one.")
 @click.option(
     "--heights-from",
@@ -144,7 +149,7 @@ def command(
     stated = _stated(fleet)
     asked = _asked(stated, told, fleet)
     folders = _folders(fleet, told)
-    program = Program(without_plans(stated.known), stated.known_at, stated.house)
+    program = _program(stated)
     with waiting("checking it against the rules"):
         answers = [flown_answer(track, asked, program, folders) for track in reading.tracks]
     if as_json:
@@ -183,7 +188,7 @@ def _many(folder: Path, fleet: Fleet, told: dict[str, Any], *, save: bool, as_js
         asked = _asked(ProgramStated((), now(), (), ()), {**told, "planned": None}, fleet)
         return show_many(archived(folder, folders, asked, one_core=told["one_core"]), as_json=as_json)
     stated = _stated(fleet)
-    program = Program(without_plans(stated.known), stated.known_at, stated.house)
+    program = _program(stated)
     asked = _asked(stated, told, fleet)
     lines = logged(
         folder,
@@ -196,10 +201,15 @@ def _many(folder: Path, fleet: Fleet, told: dict[str, Any], *, save: bool, as_js
 
 
 def _stated(fleet: Fleet) -> ProgramStated:
-    """What is on record; nothing where nobody named a ledger and none is there: a log alone is answered too."""
+    """What is on record; only house rules where nobody named a ledger and none is there: a log alone is answered too."""
     if not fleet.sheets and fleet.ledger is None and not ledger_path(None).exists():
-        return ProgramStated((), now(), (), ())
+        return ProgramStated((), now(), read_house(fleet.house).rules, ())
     return fleet.stated(fleet.when)
+
+
+def _program(stated: ProgramStated) -> Program:
+    spoiled = [pair for problem in stated.problems for pair in problem.spoils]
+    return Program(without_plans(stated.known), stated.known_at, stated.house, (), spoiled)
 
 
 def _reading(log: Path, fleet: Fleet, told: dict[str, Any]) -> Reading:
@@ -244,6 +254,7 @@ def _asked(stated: ProgramStated, told: dict[str, Any], fleet: Fleet) -> FlownQu
         fleet.on,
         None if reserve is None else reserve / 100,
         Doubts() if level is None else Doubts(level_ground_m=level),
+        None if told["near"] is None else area_asked(told["near"]),
     )
 
 
@@ -296,7 +307,7 @@ def show_flown(answer: FlownAnswer, out: Console) -> None:
         print_title(heads["intervals"], out)
         print_rows(map(_interval_row, intervals_shown(answer)), (-4, -3, 34, 40, 40), out)
     for source in ClauseFrom:
-        _show_clauses(words()["source"][source.value], clauses_from(answer, source), out)
+        _show_clauses(words()["source"][source.value], clauses_from(answer, source), answer, out)
     _show_rows(answer, out)
     _show_lines(heads["plan"], difference_lines(answer), out)
     _show_cant(answer, out)
@@ -312,14 +323,19 @@ def _interval_row(one: IntervalShown) -> tuple[str, ...]:
     return SIGNS[one.verdict], f"{one.number}", when, clean(one.what), said(one.says)
 
 
-def _show_clauses(heading: str, clauses: Sequence[FlownClause], out: Console) -> None:
+def _show_clauses(heading: str, clauses: Sequence[FlownClause], answer: FlownAnswer, out: Console) -> None:
     if clauses:
         print_title(heading, out)
-        print_rows((_clause_row(one) for one in clauses), _WIDTHS, out)
+        print_rows((_clause_row(one, answer) for one in clauses), _WIDTHS, out)
 
 
-def _clause_row(clause: FlownClause) -> tuple[str, ...]:
-    return SIGNS[clause.verdict], clean(title_text(clause)), said(clause_text(clause)), cites_of(clause)
+def _clause_row(clause: FlownClause, answer: FlownAnswer) -> tuple[str, ...]:
+    return (
+        SIGNS[clause.verdict],
+        clean(title_text(clause)),
+        said(clause_text(clause, answer)),
+        cites_of(clause),
+    )
 
 
 def _show_rows(answer: FlownAnswer, out: Console) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -23,7 +23,9 @@ from airwrit.answers.after_flight.view import (
     whole_lines,
 )
 from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.plan import PLANNED
 from airwrit.facts.key import Raw
+from airwrit.law.rule import Rule
 from airwrit.tracks.path import Doubts
 from airwrit.tracks.track import Track
 from tests.unit.answers.before_flight.planning import PROGRAM
@@ -40,13 +42,17 @@ def answered(
     asked: FlownQuestion = ASKED,
     more: Mapping[str, dict[str, Raw]] | None = None,
     folders: FlownFolders | None = None,
+    house: Sequence[Rule] = (),
+    told: Mapping[str, Raw] | None = None,
 ) -> FlownAnswer:
-    """The answer for a track; every sentence of it and its document can be made."""
-    program = Program(known_of({**PROGRAM, **(more or {})}), KNOWN_AT)
+    """The answer for a track; every sentence of it and its document can be made. `told` is told of the flight besides."""
+    program = Program(
+        known_of({**PROGRAM, **(more or {})}), KNOWN_AT, house, known_of({PLANNED: dict(told or {})})
+    )
     found = flown_answer(track, asked, program, folders or FlownFolders())
     for clause in found.clauses:
         assert title_text(clause)
-        assert clause_text(clause)
+        assert clause_text(clause, found)
         for one in clause.intervals:
             assert when_text(found, one)
             assert how_much_text(one)

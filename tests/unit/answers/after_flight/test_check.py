@@ -10,14 +10,16 @@ import numpy as np
 import pytest
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownWhole
-from airwrit.answers.after_flight.view import clause_text, how_much_text, when_text, whole_lines
+from airwrit.answers.after_flight.view import cites_of, clause_text, how_much_text, when_text, whole_lines
+from airwrit.answers.sky.light import LightEvent, lights_over
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
+from airwrit.sky.zones import zone_of
 from airwrit.tracks.path import Doubts
 from airwrit.tracks.track import HeightDatum
 from tests.unit.answers.after_flight.asking import ASKED, answered, clause
-from tests.unit.tracks.made import STARTS, bump, chosen, made
+from tests.unit.tracks.made import HOME, STARTS, bump, chosen, made
 
 MET, NOT_MET, UNKNOWN = Verdict.MET, Verdict.NOT_MET, Verdict.UNKNOWN
 FT = 0.3048
@@ -96,6 +98,70 @@ def test_both_sides_of_87_knots(knots: float, verdict: Verdict) -> None:
     assert found.verdict is verdict
 
 
+@pytest.mark.parametrize(("knots", "verdict"), [(86.898, MET), (87.0, MET), (87.2, NOT_MET)])
+def test_exactly_100_miles_an_hour_and_87_knots(knots: float, verdict: Verdict) -> None:
+    """The rule says 87 knots (100 miles per hour); 100 mph are 86.898 kt, 87 kt are 100.1 mph: knots decide."""
+
+    def speed(at: np.ndarray) -> np.ndarray:
+        return np.where((at > 100) & (at < 200), knots * 1852 / 3600, 0.0)
+
+    track, asked = (
+        made(bump(60, 500, 50.0, 60), speed_mps=speed),
+        ASKED._replace(doubts=Doubts(speed_mps=0.0)),
+    )
+    asked = asked._replace(doubts=asked.doubts._replace(level_ground_m=0.0))
+    assert clause(answered(track, asked), "speed_limit").verdict is verdict
+
+
+@pytest.mark.parametrize(("late_s", "verdict"), [(-2, MET), (0, UNKNOWN), (1, UNKNOWN), (2, NOT_MET)])
+def test_the_exact_second_an_authorization_ends_and_begins(late_s: int, verdict: Verdict) -> None:
+    """The log's clock may be off by a second: within it nobody can tell, beyond it everybody can."""
+    first = answered(made(bump(30, 810, 10.0, 20), seconds=840)).plan
+    shift = datetime(2026, 6, 10, 22, tzinfo=UTC) - first.ends + timedelta(seconds=late_s)
+    landed = answered(
+        made(bump(30, 810, 10.0, 20), seconds=840, starts=STARTS + shift), more={"paper/Field": D17}
+    )
+    assert landed.plan.ends == datetime(2026, 6, 10, 22, tzinfo=UTC) + timedelta(seconds=late_s)
+    assert clause(landed, "paper/Field end").verdict is verdict
+    shift = datetime(2026, 6, 10, 21, tzinfo=UTC) - first.starts - timedelta(seconds=late_s)
+    early = answered(
+        made(bump(30, 810, 10.0, 20), seconds=840, starts=STARTS + shift), more={"paper/Field": D17}
+    )
+    assert clause(early, "paper/Field start").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("event", "rule", "minutes", "code"),
+    [
+        (LightEvent.SUNSET, "twilight_lights", -3, "not_twilight"),
+        (LightEvent.SUNSET, "twilight_lights", 0, ""),
+        (LightEvent.SUNSET, "twilight_lights", 3, ""),
+        (LightEvent.DUSK, "night_lights", -3, "not_night"),
+        (LightEvent.DUSK, "night_lights", 0, ""),
+        (LightEvent.DUSK, "night_lights", 3, ""),
+    ],
+)
+def test_the_minute_twilight_and_night_begin(event: LightEvent, rule: str, minutes: int, code: str) -> None:
+    """A landing three minutes before is out of it; at that minute, and three minutes on, nobody said a light was on."""
+    day = datetime(2026, 6, 11, 2, tzinfo=UTC)
+    moment = lights_over(HOME, zone_of(HOME), day, day)(day).nearest[event].at
+    first = answered(made(bump(30, 330, 10.0, 20), seconds=360)).plan
+    starts = STARTS + (moment - first.ends) + timedelta(minutes=minutes)
+    found = clause(answered(made(bump(30, 330, 10.0, 20), seconds=360, starts=starts)), rule)
+    assert found.verdict is (Verdict.NOT_APPLICABLE if code else UNKNOWN)
+    assert found.code == code or not code
+    assert bool(found.intervals) is not bool(code)
+
+
+def test_a_gap_and_a_missing_height_cite_the_section_of_the_limit() -> None:
+    track = made(bump(60, 500, 100.0, 60))
+    keep = (track.mono_us < 200e6) | (track.mono_us > 203e6)
+    gap = clause(answered(chosen(track, np.flatnonzero(keep))), "height_limit")
+    without = clause(answered(track, ASKED._replace(doubts=Doubts())), "height_limit")
+    assert (gap.code, without.code) == ("gap", "no_terrain")
+    assert cites_of(gap) == cites_of(without) == "14 CFR 107.51(b)"
+
+
 def test_without_the_ground_no_height_above_it_is_told() -> None:
     track = made(bump(60, 500, 200.0, 60))
     found = answered(track, ASKED._replace(doubts=Doubts()))
@@ -154,8 +220,9 @@ def test_remote_id_off_in_the_air_and_unsaid() -> None:
     off, unsaid = on.copy(), on.copy()
     off[200:220], unsaid[200:220] = 0, -1
     for told, verdict in ((on, MET), (off, NOT_MET), (unsaid, UNKNOWN)):
-        found = clause(answered(replace(track, remote_id=told)), "standard_remote_id_not_disabled")
-        assert found.verdict is verdict, clause_text(found)
+        answer = answered(replace(track, remote_id=told))
+        found = clause(answer, "standard_remote_id_not_disabled")
+        assert found.verdict is verdict, clause_text(found, answer)
 
 
 def test_heights_above_the_takeoff_by_pressure_are_less_sure() -> None:

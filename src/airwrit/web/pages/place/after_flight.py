@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,11 +21,10 @@ from airwrit.answers.after_flight.log_columns import (
     keep_mapping,
     kept_mappings,
     log_words,
-    mapping_typed,
     question_text,
 )
 from airwrit.answers.after_flight.saving import saving_flown
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.track_facts import FlownFolders
 from airwrit.answers.after_flight.view import (
     IntervalShown,
     assumed_lines,
@@ -46,27 +44,28 @@ from airwrit.answers.after_flight.view import (
     words,
 )
 from airwrit.answers.before_flight.check import Program
-from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
+from airwrit.answers.before_flight.saved import planned_flights, without_plans
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
 from airwrit.answers.drawings.profile import HeightDrawing, height_drawing, strip_drawing, time_ticks
 from airwrit.answers.drawings.track import flown_map
 from airwrit.answers.flown_log import reading_of_log
-from airwrit.base.days import parse_day
-from airwrit.base.errors import AirwritError, BadFact, BadPlace, UnreadableFile, UsageError
-from airwrit.base.places import Place, read_place
+from airwrit.base.errors import AirwritError, UnreadableFile
 from airwrit.base.verdict import Verdict
-from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of, kind_of
-from airwrit.geo.earth import M_PER_FT
-from airwrit.intake.cell.measures import read_measure
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flown_pdf import flown_pdf
-from airwrit.tracks.path import Doubts
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, Reading
-from airwrit.tracks.readers.tables.columns import CsvMapping
-from airwrit.tracks.track import HeightDatum, Track
+from airwrit.tracks.track import Track
 from airwrit.web.draw.words import path_of
+from airwrit.web.parts.flown_form import (
+    COLUMN,
+    columns_said,
+    datum_said,
+    day_said,
+    mapping_said,
+    question_said,
+)
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
@@ -74,18 +73,28 @@ from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visi
 MOST_BYTES = 100 * 2**20
 """What may be sent at once; a larger log goes by the command."""
 
-LOG, TRAY, WAY, COLUMN = "log", "tray", "way", "column"
+LOG, TRAY, WAY = "log", "tray", "way"
 SAVE, PRINT = "save", "print"
-_TEXTS = ("flight", "aircraft", "pilot", "for", "zone", "day", "heights_from", "level", "reserve", "pilot_at")
+_TEXTS = (
+    "flight",
+    "aircraft",
+    "pilot",
+    "for",
+    "zone",
+    "day",
+    "heights_from",
+    "level",
+    "near",
+    "reserve",
+    "pilot_at",
+)
 _MORE = ("packs", "track", "weeks", "decimal")
 _FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | {
     "flight": "flight",
     "--on": "day",
 }
 """Which field of the form a refusal belongs to."""
-_LONGEST = 120
-_MOST_COLUMNS = 80
-_MOST_LEVEL_M = 300.0
+_LONGEST = 400
 _GONE = "we no longer have this log. We drop it after two hours, or when airwrit closes"
 _OUT = ("not_in_fleet", "not_judged")
 
@@ -177,7 +186,7 @@ def act(visit: Visit) -> Answer:
             return Download(f"{Path(laid.files[0][0]).stem} check.pdf", "application/pdf", pdf)
     if way == SAVE:
         return _save(visit, name, laid.files[0], told)
-    if _columns(told) and not visit.desk.is_empty:
+    if columns_said(told) and not visit.desk.is_empty:
         _keep_columns(visit, laid.files[0], told)
     return _onward(visit, name)
 
@@ -190,7 +199,7 @@ def _keep_columns(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str])
     """Keep what the columns of a table are, once the table can be read by it."""
     found = _answer(visit, log, told, {})
     if found is not None and found.reading.tracks:
-        keep_mapping(visit.desk.ledger.parent / FOLDER, _mapping(told))
+        keep_mapping(visit.desk.ledger.parent / FOLDER, mapping_said(told))
 
 
 def _save(visit: Visit, name: str, log: tuple[str, bytes], told: Mapping[str, str]) -> Answer:
@@ -242,7 +251,7 @@ def _answer(
         known_at = visit.desk.clock() if report is None else report.known_at
         spoiled = () if report is None else [one for problem in report.problems for one in problem.spoils]
         program = Program(without_plans(known), known_at, visit.desk.house().rules, (), spoiled)
-        return _Looked(reading, flown_answer(track, _asked(known, told), program, _folders(visit)))
+        return _Looked(reading, flown_answer(track, question_said(known, told), program, _folders(visit)))
     except AirwritError as fault:
         field = LOG if isinstance(fault, UnreadableFile) else _FIELDS.get(fault.where, "")
         wrong[field] = fault.says
@@ -252,11 +261,6 @@ def _answer(
 def _tracks(reading: Reading) -> list[tuple[str, Track]]:
     """The tracks of a log, each by its number."""
     return [(str(number), track) for number, track in enumerate(reading.tracks, 1)]
-
-
-def _mapping(told: Mapping[str, str]) -> CsvMapping:
-    """What the form says of the columns."""
-    return mapping_typed(_columns(told), told.get("zone", ""), told.get("decimal") or ".")
 
 
 def _read(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str]) -> Reading:
@@ -270,84 +274,13 @@ def _read(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str]) -> Read
             LogAnswers(
                 visit.asked.today,
                 zone=told.get("zone") or None,
-                day=_day(told),
-                heights_from=_datum(told),
+                day=day_said(told),
+                heights_from=datum_said(told),
                 add_weeks=told.get("weeks") == "yes",
-                mapping=_mapping(told) if _columns(told) else None,
+                mapping=mapping_said(told) if columns_said(told) else None,
                 saved=kept_mappings(visit.desk.ledger.parent / FOLDER),
             ),
         )
-
-
-def _columns(told: Mapping[str, str]) -> list[ColumnTyped]:
-    """The lines about columns in the form, in order."""
-    found = []
-    for at in range(_MOST_COLUMNS):
-        heading = told.get(f"{COLUMN}{at}heading")
-        if heading is None:
-            break
-        parts = (told.get(f"{COLUMN}{at}{part}", "") for part in ("is", "unit", "from"))
-        found.append(ColumnTyped(heading, *parts))
-    return found
-
-
-def _day(told: Mapping[str, str]) -> date | None:
-    try:
-        return parse_day(told["day"]) if told.get("day") else None
-    except ValueError:
-        raise UsageError("This isn't a date", where="--day", do="write it like 2026-11-24") from None
-
-
-def _datum(told: Mapping[str, str]) -> HeightDatum | None:
-    name = told.get("heights_from", "")
-    if name and name not in set(HeightDatum):
-        raise UsageError("We don't know that height", where="--heights-from", do="choose from the list")
-    return HeightDatum(name) if name else None
-
-
-def _stood_at(told: Mapping[str, str]) -> Place | None:
-    try:
-        return read_place(told["pilot_at"]) if told.get("pilot_at") else None
-    except BadPlace as fault:
-        raise UsageError(fault.what, where="--pilot-at", do=fault.do) from None
-
-
-def _share(told: Mapping[str, str]) -> float | None:
-    """The battery that was to be left, as a share."""
-    text = told.get("reserve", "").removesuffix("%").strip()
-    if text and not (text.replace(".", "", 1).isdecimal() and float(text) < 100):
-        raise UsageError("This isn't a percentage", where="--reserve", do="write it like 25")
-    return float(text) / 100 if text else None
-
-
-def _level_m(told: Mapping[str, str]) -> float | None:
-    """How level the ground is said to be, in meters."""
-    if not told.get("level"):
-        return None
-    try:
-        meters = float(read_measure(told["level"], "ft")) * M_PER_FT
-    except BadFact as fault:
-        raise UsageError(fault.what, where="--level", do=fault.do) from None
-    if not 0 <= meters <= _MOST_LEVEL_M:
-        raise UsageError("That can't be right", where="--level", do="write it like 10 ft")
-    return meters
-
-
-def _asked(known: Sequence[Known], told: Mapping[str, str]) -> FlownQuestion:
-    """What the form says with the log."""
-    planned = saved_flight(known, told["flight"], flown=True) if told.get("flight") else None
-    level = _level_m(told)
-    return FlownQuestion(
-        planned,
-        told.get("aircraft", ""),
-        told.get("pilot", ""),
-        UsedFor(told["for"]) if told.get("for") in (UsedFor.WORK, UsedFor.RECREATION) else None,
-        _stood_at(told),
-        told.get("zone", ""),
-        _day(told),
-        _share(told),
-        Doubts() if level is None else Doubts(level_ground_m=level),
-    )
 
 
 def _folders(visit: Visit) -> FlownFolders:
@@ -478,7 +411,7 @@ def _strip(clause: FlownClause, answer: FlownAnswer) -> RuleStrip:
     return RuleStrip(
         clause.verdict,
         title_text(clause),
-        clause_text(clause),
+        clause_text(clause, answer),
         cites_of(clause),
         strip_drawing(answer.strip(clause), answer),
     )
