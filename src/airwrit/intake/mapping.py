@@ -10,10 +10,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from airwrit.base.errors import BadFact, UnreadableFile
+from airwrit.base.errors import BadFact
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.columns import ASK, IGNORE, TABLES, Column, meanings_of
-from airwrit.intake.reader.apart import bytes_of
+from airwrit.intake.reader.apart import text_of
 from airwrit.intake.reader.limits import Limits
 
 _MOST_BYTES = 2**20
@@ -116,15 +116,10 @@ def meaning_kept(column: Column) -> str:
 
 def load_mapping(path: Path) -> Plans:
     """The mapping in a file. UnreadableFile when it cannot be read, BadFact when it is no mapping."""
-    try:
-        data = bytes_of(
-            path, Limits(file_bytes=_MOST_BYTES), "mapping", "use a mapping that --save-mapping wrote"
-        )
-        return read_mapping(data.decode(), path.name)
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile(
-            "we can't read the mapping file", where=path.name, do="check the name, and that it is UTF-8"
-        ) from fault
+    limits = Limits(file_bytes=_MOST_BYTES)
+    return read_mapping(
+        text_of(path, limits, "mapping", "use a mapping that --save-mapping wrote"), path.name
+    )
 
 
 def save_mapping(columns: Iterable[Column], path: Path) -> None:

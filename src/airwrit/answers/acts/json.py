@@ -13,14 +13,13 @@ from airwrit.answers.acts.effects import Effects, HeadlineChange, Shift, double_
 from airwrit.answers.acts.whatif import WhatIf, sides
 from airwrit.answers.acts.withdrawal import TakenBack
 from airwrit.answers.document import ON_PAPERS, Json
-from airwrit.answers.due.deadlines import Deadline
+from airwrit.answers.due.deadlines import deadline_json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fee
 from airwrit.answers.sheets.difference import TAKE_BACK
 from airwrit.answers.sheets.json import contradiction_json, said_json, taking_json
 from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report
-from airwrit.law import wording
 
 
 def act_json(act: Act) -> Json:
@@ -82,10 +81,10 @@ def effects_json(effects: Effects, about: Sequence[str] = ()) -> Json:
         "on": effects.on.isoformat(),
         **reading_json(effects.on),
         "change": change_json(change_of(effects, about)),
-        "duties": [_duty(one) for one in effects.appear],
-        "duties_gone": [_duty(one) for one in effects.go],
+        "duties": [deadline_json(one) for one in effects.appear],
+        "duties_gone": [deadline_json(one) for one in effects.go],
         "duties_moved": [
-            {**_duty(one.after), "day_before": one.before.day.isoformat()} for one in effects.moved
+            {**deadline_json(one.after), "day_before": one.before.day.isoformat()} for one in effects.moved
         ],
         "headlines": [_turn(one) for one in effects.turns],
         "verdicts": [_shift(one) for one in effects.shifts],
@@ -104,19 +103,6 @@ def effects_json(effects: Effects, about: Sequence[str] = ()) -> Json:
             "added": [_fee(fee) for fee in effects.fees],
             "gone": [_fee(fee) for fee in effects.fees_gone],
         },
-    }
-
-
-def _duty(one: Deadline) -> Json:
-    return {
-        "day": one.day.isoformat(),
-        "opens": None if one.opens is None else one.opens.isoformat(),
-        "overdue": one.overdue,
-        "subjects": list(one.subjects),
-        "rule": one.finding.rule.name,
-        "says": one.says,
-        "do": one.do or None,
-        "cites": "; ".join(wording.cites(one.finding)),
     }
 
 

@@ -167,7 +167,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         **reading_json(report.on),
         "verdict": deadlines.verdict.value,
         "notices": [owed_json(one) for one in deadlines.notices],
-        "due": [_deadline_json(one) for one in deadlines.due],
+        "due": [{**deadline_json(one), **provenance_json(one.finding)} for one in deadlines.due],
         "weeks": [_week_json(week) for week in weeks_of(deadlines, SPANS[-1])],
         "undated": [
             {"subject": one.subject, "rule": one.rule, "says": one.says, "do": one.do}
@@ -181,7 +181,8 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
     }
 
 
-def _deadline_json(one: Deadline) -> Json:
+def deadline_json(one: Deadline) -> Json:
+    """A deadline as a document."""
     return {
         "day": one.day.isoformat(),
         "opens": None if one.opens is None else one.opens.isoformat(),
@@ -191,7 +192,6 @@ def _deadline_json(one: Deadline) -> Json:
         "says": one.says,
         "do": one.do or None,
         "cites": "; ".join(wording.cites(one.finding)),
-        **provenance_json(one.finding),
     }
 
 

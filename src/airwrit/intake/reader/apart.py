@@ -92,3 +92,14 @@ def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
             where=path.name,
             do="check that you have permission to read it",
         ) from fault
+
+
+def text_of(path: Path, limits: Limits, what: str, smaller: str) -> str:
+    """A file's text. UnreadableFile as with `bytes_of`, and when it isn't UTF-8."""
+    data = bytes_of(path, limits, what, smaller)
+    try:
+        return data.decode()
+    except UnicodeDecodeError as fault:
+        raise UnreadableFile(
+            f"we can't read the {what} file", where=path.name, do="check the name, and that it is UTF-8"
+        ) from fault

@@ -35,10 +35,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.base.errors import BadFact, UnreadableFile
+from airwrit.base.errors import BadFact
 from airwrit.facts.key import YES_NO, Key, Raw
 from airwrit.facts.vocabulary import TOLD_KEYS
-from airwrit.intake.reader.apart import bytes_of
+from airwrit.intake.reader.apart import text_of
 from airwrit.intake.reader.limits import Limits
 from airwrit.intake.typed.facts_file import told_value
 
@@ -98,15 +98,8 @@ class AnswersFile:
 
 def load_answers(path: Path) -> AnswersFile:
     """The answers in a file. UnreadableFile when it cannot be read, BadFact when it holds something else."""
-    try:
-        data = bytes_of(
-            path, Limits(file_bytes=_MOST_BYTES), "answers", "use the form that --questions wrote"
-        )
-        return read_answers(data.decode(), path.name)
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile(
-            "we can't read the answers file", where=path.name, do="check the name, and that it is UTF-8"
-        ) from fault
+    limits = Limits(file_bytes=_MOST_BYTES)
+    return read_answers(text_of(path, limits, "answers", "use the form that --questions wrote"), path.name)
 
 
 def read_answers(text: str, name: str) -> AnswersFile:
