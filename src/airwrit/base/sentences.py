@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import date
+from typing import NamedTuple
 
 from airwrit.base.verdict import Verdict
 
@@ -49,6 +51,39 @@ def _day_found(found: re.Match[str]) -> str:
 def counted(many: int, one: str, several: str = "") -> str:
     """How many of something: `1 note`, `1,200 notes`, `1 person`, `3 people`."""
     return f"1 {one}" if many == 1 else f"{many:,} {several or one + 's'}"
+
+
+class Share(NamedTuple):
+    """A part of a whole: how many, and what is said of one and of several."""
+
+    many: int
+    one: str
+    several: str
+
+
+def parts_of_whole(
+    whole: int, nouns: tuple[str, str], parts: Sequence[Share], open_ones: int, otherwise: str = ""
+) -> str:
+    """How a whole falls into parts: `2 of 3 people are grounded. 1 has papers OK for work.`, `The only person is grounded.`
+
+    The first part is told even where it is none; `open_ones` can't be told yet. `otherwise` is what is said of a whole of one
+    that is in no part.
+    """
+    if not whole:
+        return f"No {nouns[1]} on record."
+    if whole == 1:
+        said = next((part.one for part in parts if part.many), otherwise)
+        return f"We can't tell yet for the only {nouns[0]}." if open_ones else f"The only {nouns[0]} {said}."
+    first, *others = parts
+    told = [f"{first.many or 'None'} of {counted(whole, *nouns)} {_of(first)}."]
+    told += [f"{part.many} {_of(part)}." for part in others if part.many]
+    if open_ones:
+        told.append(f"We can't tell yet for {open_ones}.")
+    return " ".join(told)
+
+
+def _of(part: Share) -> str:
+    return part.one if part.many == 1 else part.several
 
 
 def days_apart(day: date, on: date) -> str:

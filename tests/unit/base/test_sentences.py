@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.base.sentences import counted, sentence, with_days, with_section
+from airwrit.base.sentences import Share, counted, parts_of_whole, sentence, with_days, with_section
 
 
 @pytest.mark.parametrize(
@@ -44,3 +44,32 @@ def test_one_is_one_and_many_are_many(many: int, words: str) -> None:
 
 def test_a_plain_plural_takes_an_s() -> None:
     assert [counted(many, "note") for many in (1, 2)] == ["1 note", "2 notes"]
+
+
+GROUNDED, WORK = ("is grounded", "are grounded"), ("has papers OK for work", "have papers OK for work")
+
+
+@pytest.mark.parametrize(
+    ("grounded", "work", "open_ones", "says"),
+    [
+        (0, 0, 0, "No aircraft on record."),
+        (1, 0, 0, "The only aircraft is grounded."),
+        (0, 1, 0, "The only aircraft has papers OK for work."),
+        (0, 0, 1, "We can't tell yet for the only aircraft."),
+        (0, 2, 0, "None of 2 aircraft are grounded. 2 have papers OK for work."),
+        (1, 1, 1, "1 of 3 aircraft is grounded. 1 has papers OK for work. We can't tell yet for 1."),
+        (2, 0, 0, "2 of 2 aircraft are grounded."),
+    ],
+)
+def test_a_whole_falls_into_parts(grounded: int, work: int, open_ones: int, says: str) -> None:
+    parts = (Share(grounded, *GROUNDED), Share(work, *WORK))
+    whole = grounded + work + open_ones
+    assert parts_of_whole(whole, ("aircraft", "aircraft"), parts, open_ones) == says
+
+
+def test_a_whole_of_one_in_no_part_is_told_otherwise() -> None:
+    nothing = (Share(0, *GROUNDED),)
+    assert (
+        parts_of_whole(1, ("person", "people"), nothing, 0, "isn't grounded")
+        == "The only person isn't grounded."
+    )

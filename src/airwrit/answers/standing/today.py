@@ -22,7 +22,7 @@ from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY, batteries_not_fit, records_to_put_right
 from airwrit.answers.standing.who import DutyKind, who_does
 from airwrit.base.days import day_of
-from airwrit.base.sentences import counted, day_words
+from airwrit.base.sentences import Share, counted, day_words, parts_of_whole
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
@@ -376,17 +376,16 @@ def answer_in_short(rows: Sequence[SubjectStanding]) -> Iterable[str]:
 
 
 def _sentence(here: Sequence[Headline], nouns: tuple[str, str]) -> str:
-    many = {headline: here.count(headline) for headline in BY_URGENCY}
-    grounded, work, fun = many[Headline.GROUNDED], many[Headline.WORK], many[Headline.RECREATION]
-    are = "is" if grounded == 1 else "are"
-    told = [f"{grounded or 'None'} of {counted(len(here), *nouns)} {are} grounded."]
-    if work:
-        told.append(f"{work} {'has' if work == 1 else 'have'} papers OK for work.")
-    if fun:
-        told.append(f"{fun} {'has' if fun == 1 else 'have'} papers OK for recreation only.")
-    if many[Headline.CANT_SAY]:
-        told.append(f"We can't tell yet for {many[Headline.CANT_SAY]}.")
-    return " ".join(told)
+    parts = (
+        Share(here.count(Headline.GROUNDED), "is grounded", "are grounded"),
+        Share(here.count(Headline.WORK), "has papers OK for work", "have papers OK for work"),
+        Share(
+            here.count(Headline.RECREATION),
+            "has papers OK for recreation only",
+            "have papers OK for recreation only",
+        ),
+    )
+    return parts_of_whole(len(here), nouns, parts, here.count(Headline.CANT_SAY), "isn't grounded")
 
 
 def _strips(standing: Standing, fixes: Sequence[Fix]) -> Iterable[PostStrip]:

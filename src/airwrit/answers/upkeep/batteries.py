@@ -17,7 +17,7 @@ from airwrit.answers.upkeep.view import (
 )
 from airwrit.base.errors import UsageError
 from airwrit.base.measured import Measured
-from airwrit.base.sentences import counted
+from airwrit.base.sentences import Share, counted, parts_of_whole
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.keys.equipment import (
     BATTERY_DAMAGED_ON,
@@ -79,9 +79,13 @@ def _say(here: list[UpkeepRow]) -> str:
         return "No battery in use is on record."
     bad = sum(row.verdict is Verdict.NOT_MET for row in here)
     open_ones = sum(row.verdict is Verdict.UNKNOWN for row in here)
-    many = counted(len(here), "battery", "batteries")
-    told = f"{bad or 'None'} of {many} in use {'is' if bad <= 1 else 'are'} not fit to fly with."
-    return f"{told} We can't tell yet for {open_ones}." if open_ones else told
+    return parts_of_whole(
+        len(here),
+        ("battery in use", "batteries in use"),
+        (Share(bad, "is unfit to fly", "are unfit to fly"),),
+        open_ones,
+        "has nothing against it on record",
+    )
 
 
 def _row(standing: Standing, subject: str, findings: list[Finding]) -> UpkeepRow:

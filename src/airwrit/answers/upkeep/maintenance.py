@@ -22,7 +22,7 @@ from airwrit.answers.upkeep.view import (
 )
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
-from airwrit.base.sentences import counted
+from airwrit.base.sentences import Share, counted, parts_of_whole
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
@@ -121,12 +121,13 @@ def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
 def _say(subjects: Sequence[str], mine: dict[str, list[Finding]]) -> str:
     verdicts = Counter(verdict_of(f for f in mine[one] if f.rule in _OF_SERVICE[:-1]) for one in subjects)
     out, open_ones = verdicts[Verdict.NOT_MET], verdicts[Verdict.UNKNOWN]
-    told = f"{out or 'None'} of {counted(len(subjects), 'aircraft', 'aircraft')} {'is' if out <= 1 else 'are'} out of service."
-    return (
-        f"{told} {open_ones} {'waits' if open_ones == 1 else 'wait'} for somebody to return it to service."
-        if open_ones
-        else told
+    waiting = Share(
+        open_ones,
+        "waits for somebody to return it to service",
+        "wait for somebody to return them to service",
     )
+    parts = (Share(out, "is out of service", "are out of service"), waiting)
+    return parts_of_whole(len(subjects), ("aircraft", "aircraft"), parts, 0, "isn't out of service")
 
 
 def _service(

@@ -80,7 +80,7 @@ def test_batteries() -> None:
     assert "Stored at 95 percent. Common practice is 40 to 65 percent." in here["B-1"].says
     assert rows(answer, "Not in use")["B-3"].verdict is Verdict.NOT_APPLICABLE
     assert answer.notes == ("Flights name 1 pack with no record of its own: B-9.",)
-    assert answer.say == "2 of 2 batteries in use are not fit to fly with."
+    assert answer.say == "2 of 2 batteries in use are unfit to fly."
     assert json.loads(json.dumps(upkeep_json(answer)))["in_use"][0]["code"]
 
 
@@ -175,9 +175,9 @@ def test_a_defect_grounds_until_somebody_returns_the_aircraft() -> None:
             "defect_grounds": True,
         },
     }
-    assert maintenance_of(fleet(told)).say == "1 of 1 aircraft is out of service."
+    assert maintenance_of(fleet(told)).say == "The only aircraft is out of service."
     told["defect/1"]["returned_on"] = "2026-11-21"
-    assert maintenance_of(fleet(told)).say == "None of 1 aircraft is out of service."
+    assert maintenance_of(fleet(told)).say == "The only aircraft isn't out of service."
 
 
 TRAINED: Told = {
