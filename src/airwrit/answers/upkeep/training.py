@@ -53,7 +53,11 @@ def training_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     )
     gaps = sum(f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) for f in found)
     planned = any(row_of(f.rule) is not None for f in found)
-    say = f"{counted(gaps, 'gap')} in the training of {counted(len(people), 'person', 'people')}."
+    say = (
+        f"{counted(gaps, 'gap')} in the training of {counted(len(people), 'person', 'people')}."
+        if people
+        else "Nobody is on record."
+    )
     notes = (
         ()
         if planned

@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from airwrit.base.errors import BadFact, BadProof
+from airwrit.base.sentences import counted
 from airwrit.ledger.entry import CLOCK_BACK, BadLine, Entry, entry_of, instant_text
 from airwrit.ledger.excerpt.excerpt import Excerpt, Piece, Subject, entries_in, reasons_in
 from airwrit.ledger.log.heads import NO_HEAD, SubjectHead, path_of, rolled, root_above, subject_leaf
@@ -54,11 +55,6 @@ class Outside(NamedTuple):
 
     keys: tuple[PublicKey, ...] = ()
     checkpoint: Note | None = None
-
-
-def counted(number: int, one: str, more: str) -> str:
-    """A number with the word that goes with it."""
-    return f"{number} {one if number == 1 else more}"
 
 
 def _follows(where: str, says: str) -> Conclusion:
@@ -216,7 +212,8 @@ def _subject(excerpt: Excerpt, told: Checkpoint, subject: Subject, leaves: Seque
     if root_above(leaf, path, subject.beside) != told.subjects:
         return "its hash doesn't match the checkpoint"
     if len(leaves) != subject.entries:
-        return f"{subject.entries} entries are about it, and {len(leaves)} of them are here. Lines were left out or added"
+        wanted, are = counted(subject.entries, "line"), "is" if len(leaves) == 1 else "are"
+        return f"{wanted} should be here, and {len(leaves)} {are}. Lines were left out or added"
     head = NO_HEAD
     for leaf_here in leaves:
         head = rolled(head, leaf_here)

@@ -7,8 +7,9 @@ from itertools import groupby
 from operator import itemgetter
 
 from airwrit.base.errors import LedgerFault
+from airwrit.base.sentences import counted
 from airwrit.ledger.entry import instant_text
-from airwrit.ledger.excerpt.check import Conclusion, Follows, counted, signed_by
+from airwrit.ledger.excerpt.check import Conclusion, Follows, signed_by
 from airwrit.ledger.excerpt.excerpt import checkpoint_now
 from airwrit.ledger.given_out import checkpoints_kept, keep_checkpoint
 from airwrit.ledger.log.heads import HeadsSeen
