@@ -24,13 +24,13 @@ from airwrit.answers.proof.proof import (
     signed_text,
 )
 from airwrit.base.errors import AirwritError, BadProof
+from airwrit.base.sentences import counted
 from airwrit.ledger.entry import canonical
 from airwrit.ledger.excerpt.check import (
     Conclusion,
     Follows,
     Outside,
     check_excerpt,
-    counted,
     last_moment,
     signed_by,
     worst,
