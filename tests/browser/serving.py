@@ -15,7 +15,9 @@ import uvicorn
 
 from airwrit.answers.sheets.difference import before
 from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, read_files
+from airwrit.demo.upkeep import demo_upkeep
 from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import site_of
 from airwrit.web.server.guard import ENTER, Session
@@ -61,6 +63,7 @@ def demo_ledger(folder: Path) -> tuple[Path, Path]:
     with Ledger.begin(path) as book:
         read = read_files([(sheet.name, sheet.read_bytes())])
         keep(book, preview_of(read, before(book), ImportOptions("tests", NOW.date())), clock)
+        book.append([Draft("tests", "record", demo_upkeep(NOW.date()))], clock)
     return path, rules
 
 

@@ -6,6 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
+from airwrit.answers.upkeep.maintenance import WORK_HEADINGS, works_on
 from airwrit.answers.upkeep.view import (
     UpkeepAnswer,
     UpkeepRow,
@@ -20,18 +21,27 @@ from airwrit.base.measured import Measured
 from airwrit.base.sentences import Share, counted, parts_of_whole
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.keys.equipment import (
+    BATTERY_DAMAGE,
     BATTERY_DAMAGED_ON,
     BATTERY_MODEL,
+    BATTERY_RETIRED_ON,
+    BATTERY_RETIRED_WHY,
     BATTERY_SERIAL,
+    BATTERY_SHIPPED_ON,
+    BATTERY_SHIPPED_TO,
     CAPACITY_MEASURED_ON,
+    CYCLES_READ,
     PAIRED_AIRCRAFT,
     STORAGE_CHARGE,
     SWELLING,
 )
 from airwrit.facts.keys.flights.log import PACKS
+from airwrit.facts.keys.maintenance import MAINTENANCE_BATTERY
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import folded, id_of, subject_named
+from airwrit.law import wording
 from airwrit.law.aircraft.battery import BATTERY_FIT_RULE, battery_cycles, capacity_left
+from airwrit.law.aircraft.maintenance import BATTERY_BULLETINS_DONE_RULE
 from airwrit.law.rule import Finding
 
 STORED_AT_LEAST, STORED_AT_MOST = Decimal(40), Decimal(65)
@@ -59,6 +69,11 @@ def batteries_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     sections = (
         UpkeepSection("In use", _HEADINGS, tuple(here)),
         UpkeepSection("Not in use", _HEADINGS, tuple(row for row in rows if not row.values["in_use"])),
+        UpkeepSection(
+            "Work done",
+            WORK_HEADINGS,
+            tuple(row for one in subjects for row in works_on(state, MAINTENANCE_BATTERY, one)),
+        ),
     )
     notes = () if name else _unrecorded(state)
     shown = tuple(section for section in sections if section.rows)
@@ -109,7 +124,11 @@ def _row(standing: Standing, subject: str, findings: list[Finding]) -> UpkeepRow
             "" if measured_on is None else measured_on.isoformat(),
             *texts,
         ),
-        (*against(own, standing), *(_cautions(state, subject) if in_use else ())),
+        (
+            *against(own, standing),
+            *_bulletins(findings, state),
+            *(_cautions(state, subject) if in_use else _why_gone(state, subject, fit)),
+        ),
         {
             "code": fit,
             "in_use": in_use,
@@ -122,9 +141,35 @@ def _row(standing: Standing, subject: str, findings: list[Finding]) -> UpkeepRow
     )
 
 
+def _bulletins(findings: list[Finding], state: State) -> tuple[str, ...]:
+    """The service bulletin that is due next, where one is."""
+    told = [
+        wording.worded(one, state)
+        for one in findings
+        if one.rule is BATTERY_BULLETINS_DONE_RULE and one.verdict is Verdict.MET
+    ]
+    return tuple(f"{one.says} {one.do}".strip() for one in told)
+
+
+def _why_gone(state: State, subject: str, fit: str) -> tuple[str, ...]:
+    """Since when a battery is not in use, and why or where; and what was wrong with one that was shipped damaged."""
+    key, more = (
+        (BATTERY_SHIPPED_ON, BATTERY_SHIPPED_TO)
+        if fit == "shipped"
+        else (BATTERY_RETIRED_ON, BATTERY_RETIRED_WHY)
+    )
+    day, told = value_held(state, subject, key), value_held(state, subject, more)
+    link = " to " if fit == "shipped" else ": "
+    damage = value_held(state, subject, BATTERY_DAMAGE) if fit == "shipped" else None
+    says = f"{fit.capitalize()} {day}{f'{link}{told}' if told else ''}."
+    return (says, f"It was damaged: {damage}.") if damage else (says,)
+
+
 def _cycles(facts: Facts) -> Measured | None:
+    """The cycles; None where they can't be told, or neither a count nor a flight is on file."""
     try:
-        return battery_cycles(facts)
+        found = battery_cycles(facts)
+        return found if found.high or facts.has(CYCLES_READ) else None
     except Undecided:
         return None
 

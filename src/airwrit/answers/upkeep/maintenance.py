@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from airwrit.answers.flights.totals import Total, flight_totals
 from airwrit.answers.registration.fees import value_held
@@ -24,7 +24,7 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import Share, counted, parts_of_whole
 from airwrit.base.verdict import Verdict
-from airwrit.facts.key import Key
+from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.log import (
     DEFECT_RELEASED_BY,
@@ -34,16 +34,24 @@ from airwrit.facts.keys.flights.log import (
     says_no_defect,
 )
 from airwrit.facts.keys.maintenance import (
+    CHECK_FLIGHT_NEEDED,
     CHECK_FLIGHT_ON,
+    CHECK_FLIGHT_PASSED,
     DEFECT,
     DEFECT_FOUND_ON,
+    DEFECT_GROUNDS,
     DEFECT_OF,
     FIRMWARE,
+    FIRMWARE_AFTER,
+    FIRMWARE_BEFORE,
+    FIXES_DEFECT,
     HEIGHT_LIMIT_SET,
     HOURS_READ,
     LOST_LINK_ACTION,
+    MAINTENANCE_BATTERY,
     MAINTENANCE_DONE_BY,
     MAINTENANCE_DONE_ON,
+    MAINTENANCE_KEYS,
     MAINTENANCE_OF,
     PART_CHANGED,
     RETURN_HEIGHT,
@@ -52,6 +60,7 @@ from airwrit.facts.keys.maintenance import (
     SERIAL_IN,
     SERIAL_OUT,
     TASK,
+    WORK_DONE,
     WORK_RETURNED_BY,
     WORK_RETURNED_ON,
 )
@@ -77,6 +86,7 @@ _OF_SERVICE = (
     HEIGHT_SETTINGS_RULE,
 )
 _SETTINGS: tuple[Key[Any], ...] = (FIRMWARE, RETURN_HEIGHT, HEIGHT_LIMIT_SET, LOST_LINK_ACTION)
+WORK_HEADINGS = ("Done", "By", "Changed", "Returned")
 _COUNTED = ("hours", "flights", "landings")
 
 
@@ -102,16 +112,18 @@ def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
             ("Firmware", "Return height", "Height limit", "Lost link"),
             by_gravity(filter(None, service)),
         ),
-        UpkeepSection("Due next", ("Task", "Used", "Left", "Next due"), by_gravity(due)),
+        UpkeepSection(
+            "Due next", ("Task", "Used", "Left", "Next due"), by_gravity(sorted(due, key=_next_due))
+        ),
         UpkeepSection(
             "Defects",
             ("Found", "Returned", "By"),
-            tuple(row for one in subjects for row in _defects(state, one)),
+            by_gravity(row for one in subjects for row in _defects(state, one)),
         ),
         UpkeepSection(
             "Work done",
-            ("Done", "By", "Parts", "Returned"),
-            tuple(row for one in subjects for row in _works(state, one)),
+            WORK_HEADINGS,
+            by_gravity(row for one in subjects for row in works_on(state, MAINTENANCE_OF, one)),
         ),
     )
     shown = tuple(section for section in sections if section.rows)
@@ -173,19 +185,19 @@ def _hours_backward(state: State, subject: str) -> tuple[str, ...]:
 
 
 def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -> Iterator[UpkeepRow]:
-    """What the house's own rules ask for by hours, flights, landings or days, with how much is left."""
+    """What the house's own rules ask for by hours, flights, landings or days, with how much is left; and service bulletins."""
     for finding in findings:
         row = row_of(finding.rule)
-        if (
-            row is None
-            or row.kind not in ("used_since", "within_days")
-            or finding.verdict is Verdict.NOT_APPLICABLE
-        ):
+        if finding.verdict is Verdict.NOT_APPLICABLE:
             continue
-        name = row.task or row.name.replace("_", " ")
-        used, left, due = (
-            _counted(finding, row.of, row.limit, total) if row.of in _COUNTED else _dated(finding)
-        )
+        if finding.rule is BULLETINS_DONE_RULE:
+            name, (used, left, due) = _bulletin_named(finding), _dated(finding)
+        elif row is not None and row.kind in ("used_since", "within_days"):
+            name = row.task or row.name.replace("_", " ")
+            is_counted = row.of in _COUNTED
+            used, left, due = _counted(finding, row.of, row.limit, total) if is_counted else _dated(finding)
+        else:
+            continue
         yield UpkeepRow(
             finding.subject,
             id_of(finding.subject),
@@ -194,6 +206,17 @@ def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -
             against((finding,), standing),
             {"rule": finding.rule.name, "task": name, "used": used, "left": left, "next_due": due},
         )
+
+
+def _bulletin_named(finding: Finding) -> str:
+    """The service bulletin that a finding tells of, where it names one."""
+    value = finding.outcome.value
+    return f"bulletin {value}" if isinstance(value, str) and value else "service bulletin"
+
+
+def _next_due(row: UpkeepRow) -> str:
+    """What is due on a day by that day, then what is due by use."""
+    return str(row.values["next_due"] or "~")
 
 
 def _counted(finding: Finding, of: str, limit: Decimal, total: Total | None) -> tuple[str, str, str]:
@@ -233,72 +256,141 @@ def _text(state: State, subject: str, *keys: Key[Any]) -> str:
     )
 
 
+class _DefectSeen(NamedTuple):
+    """A defect of an aircraft: the record that tells it, what it is, when it was found, and the return to service after it."""
+
+    record: str
+    says: str
+    found: date | None
+    returned: str
+    by: str
+    grounds: bool | None
+
+    @property
+    def status(self) -> str:
+        """The day of the return; else whether it is flown with."""
+        return self.returned or ("flown with" if self.grounds is False else "open")
+
+    @property
+    def verdict(self) -> Verdict:
+        """Not applicable where it is closed or flown with, by the word of whoever answers for the aircraft."""
+        if self.returned or self.grounds is False:
+            return Verdict.NOT_APPLICABLE
+        return Verdict.NOT_MET if self.grounds else Verdict.UNKNOWN
+
+
+def _defects_seen(state: State, subject: str) -> Iterator[_DefectSeen]:
+    """Those put on record, returned by a return of their own or by the work that fixed them; and those seen in flights."""
+    for one in state.holding(DEFECT_OF, id_of(subject)):
+        works = [
+            (work, WORK_RETURNED_ON, WORK_RETURNED_BY) for work in state.holding(FIXES_DEFECT, id_of(one))
+        ]
+        ways = [(one, RETURNED_ON, RETURNED_BY), *works]
+        back = next((way for way in ways if _text(state, way[0], way[1])), ways[0])
+        yield _defect(state, one, (DEFECT, DEFECT_FOUND_ON), back)
+    for one in state.holding(FLIGHT_AIRCRAFT, id_of(subject)):
+        if not says_no_defect(value_held(state, one, DEFECT_SEEN) or "none"):
+            back = (one, DEFECT_RELEASED_ON, DEFECT_RELEASED_BY)
+            yield _defect(state, one, (DEFECT_SEEN, FLOWN_ON), back)
+
+
+def _defect(
+    state: State, record: str, told: tuple[Key[str], Key[date]], back: tuple[str, Key[date], Key[str]]
+) -> _DefectSeen:
+    found = value_held(state, record, told[1])
+    return _DefectSeen(
+        record,
+        value_held(state, record, told[0]) or "not known",
+        None if found is None else day_of(found),
+        _text(state, back[0], back[1]),
+        _text(state, back[0], back[2]),
+        value_held(state, record, DEFECT_GROUNDS),
+    )
+
+
 def _defects(state: State, subject: str) -> Iterator[UpkeepRow]:
-    """Defects of an aircraft, newest first: those put on record, and those seen in flights; and how often each came back."""
-    seen = [
-        (one, DEFECT, DEFECT_FOUND_ON, RETURNED_ON, RETURNED_BY)
-        for one in state.holding(DEFECT_OF, id_of(subject))
-    ]
-    seen += [
-        (one, DEFECT_SEEN, FLOWN_ON, DEFECT_RELEASED_ON, DEFECT_RELEASED_BY)
-        for one in state.holding(FLIGHT_AIRCRAFT, id_of(subject))
-        if not says_no_defect(value_held(state, one, DEFECT_SEEN) or "none")
-    ]
+    """Defects of an aircraft, newest first, and how often each came back."""
+    seen = sorted(_defects_seen(state, subject), key=lambda one: one.found or date.min, reverse=True)
     days: dict[str, list[date]] = defaultdict(list)
-    for one, what, found, *_ in seen:
-        on = value_held(state, one, found)
-        if on is not None:
-            days[folded(value_held(state, one, what) or "")].append(day_of(on))
-    for one, what, found, back, by in sorted(
-        seen, key=lambda each: _text(state, each[0], each[2]), reverse=True
-    ):
-        on, said = value_held(state, one, found), value_held(state, one, what) or "not known"
-        again = _before(days[folded(said)], on)
-        returned = _text(state, one, back)
+    for one in seen:
+        if one.found is not None:
+            days[folded(one.says)].append(one.found)
+    for one in seen:
+        again = _before(days[folded(one.says)], one.found)
+        found = "" if one.found is None else one.found.isoformat()
         yield UpkeepRow(
             subject,
-            f"{id_of(subject)}: {said}",
-            Verdict.NOT_APPLICABLE if returned else Verdict.UNKNOWN,
-            (_text(state, one, found), returned or "open", _text(state, one, by)),
+            f"{id_of(subject)}: {one.says}",
+            one.verdict,
+            (found, one.status, one.by),
             (f"The same defect was found {counted(again, 'time')} in the {REPEATS_WITHIN.days} days before.",)
             if again
             else (),
-            {"record": one, "defect": said, "found_on": _text(state, one, found), "repeats": again},
+            {
+                "record": one.record,
+                "defect": one.says,
+                "found_on": found,
+                "repeats": again,
+                "grounds": one.grounds,
+                "returned_on": one.returned or None,
+                "returned_by": one.by or None,
+            },
         )
 
 
-def _before(days: Iterable[date], on: Any) -> int:
+def _before(days: Iterable[date], on: date | None) -> int:
     """How often the same defect was found in the days before."""
-    if on is None:
-        return 0
-    return sum(day_of(on) - REPEATS_WITHIN <= day < day_of(on) for day in days)
+    return 0 if on is None else sum(on - REPEATS_WITHIN <= day < on for day in days)
 
 
-def _works(state: State, subject: str) -> Iterator[UpkeepRow]:
-    """Work done on an aircraft, newest first."""
+def works_on(state: State, link: Key[str], subject: str) -> Iterator[UpkeepRow]:
+    """Work done on an aircraft or a battery, newest first; only an aircraft is returned to service after it."""
+    needs_return = link is MAINTENANCE_OF
     works = sorted(
-        state.holding(MAINTENANCE_OF, id_of(subject)),
+        state.holding(link, id_of(subject)),
         key=lambda one: _text(state, one, MAINTENANCE_DONE_ON),
         reverse=True,
     )
     for one in works:
-        swapped = [_text(state, one, key) for key in (SERIAL_OUT, SERIAL_IN)]
-        parts = _text(state, one, PART_CHANGED) + (f" ({' out, '.join(swapped)} in)" if all(swapped) else "")
         returned = _text(state, one, WORK_RETURNED_ON, WORK_RETURNED_BY)
         yield UpkeepRow(
             subject,
             f"{id_of(subject)}: {_text(state, one, TASK) or 'work'}",
-            Verdict.NOT_APPLICABLE if returned else Verdict.UNKNOWN,
+            Verdict.NOT_APPLICABLE if returned or not needs_return else Verdict.UNKNOWN,
             (
                 _text(state, one, MAINTENANCE_DONE_ON),
                 _text(state, one, MAINTENANCE_DONE_BY),
-                parts,
-                returned or "not yet",
+                "; ".join(filter(None, _changed(state, one))),
+                returned or ("not yet" if needs_return else ""),
             ),
             (),
-            {
-                "record": one,
-                "task": _text(state, one, TASK),
-                "check_flight_on": _text(state, one, CHECK_FLIGHT_ON),
-            },
+            {"record": one, **{key.name: _told_of(state, one, key) for key in _OF_WORK}},
         )
+
+
+_OF_WORK: tuple[Key[Any], ...] = tuple(
+    key for key in MAINTENANCE_KEYS if key not in (MAINTENANCE_OF, MAINTENANCE_BATTERY)
+)
+
+
+def _told_of(state: State, record: str, key: Key[Any]) -> str | bool | None:
+    """A fact of a record as a document tells it."""
+    value = value_held(state, record, key)
+    return value if value is None or isinstance(value, bool) else str(raw_of(value))
+
+
+def _changed(state: State, work: str) -> Iterator[str]:
+    """What was changed in the aircraft, and the check flight after it."""
+    out, put_in = (_text(state, work, key) for key in (SERIAL_OUT, SERIAL_IN))
+    serials = ", ".join(filter(None, (out and f"{out} out", put_in and f"{put_in} in")))
+    yield _text(state, work, WORK_DONE)
+    yield f"{_text(state, work, PART_CHANGED)}{f' ({serials})' if serials else ''}".strip()
+    after, before = (_text(state, work, key) for key in (FIRMWARE_AFTER, FIRMWARE_BEFORE))
+    if after:
+        yield f"firmware {f'{before} to ' if before else ''}{after}"
+    flown, passed = _text(state, work, CHECK_FLIGHT_ON), value_held(state, work, CHECK_FLIGHT_PASSED)
+    if flown:
+        result = "result not on file" if passed is None else "passed" if passed else "failed"
+        yield f"check flight {flown}, {result}"
+    elif value_held(state, work, CHECK_FLIGHT_NEEDED):
+        yield "check flight needed"

@@ -22,7 +22,9 @@ from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, re
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.cli.look.demo_flights import keep_demo_flights
 from airwrit.cli.shared.options import now
+from airwrit.demo.upkeep import demo_upkeep
 from airwrit.house.rules import read_house
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import make_ready, site_of
 from airwrit.web.server.guard import ENTER, Session
@@ -77,6 +79,7 @@ def serve_demo(sheet: Path, rules: Path, day: date, place: ServerPlace) -> None:
         with Ledger.begin(ledger) as book:
             read = read_files([(sheet.name, sheet.read_bytes())])
             keep(book, preview_of(read, before(book), ImportOptions("demo", day)), now)
+            book.append([Draft("demo", "record", demo_upkeep(day))], now)
         Thread(target=_with_flights, args=(ledger, rules, day), daemon=True).start()
         query = "" if day == today else f"on={day}"
         serve(ledger, place._replace(query=query), (rules,), "demo")

@@ -8,7 +8,9 @@ from typing import NamedTuple
 
 from airwrit.answers.sheets.difference import before
 from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, read_files
+from airwrit.demo.upkeep import demo_upkeep
 from airwrit.demo.workbook import demo_data, write_demo
+from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.forms import Ticket, ticket, write_once
 from airwrit.web.server.site import FIRST
@@ -48,3 +50,4 @@ def fill_with_demo(visit: Visit, book: Ledger) -> None:
         data = (Path(folder) / name).read_bytes()
     wish = ImportOptions(visit.by, today, note="the made-up program")
     keep(book, preview_of(read_files([(name, data)]), before(book), wish), visit.desk.clock)
+    book.append([Draft(visit.by, "record", demo_upkeep(today), note=wish.note)], visit.desk.clock)
