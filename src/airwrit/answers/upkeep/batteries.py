@@ -48,6 +48,7 @@ STORED_AT_LEAST, STORED_AT_MOST = Decimal(40), Decimal(65)
 """Percent of charge at which packs are stored. Source: common practice, no source."""
 _HEADINGS = ("Kept for", "Cycles", "Capacity left", "Measured", "Model", "Serial")
 _GONE = ("retired", "shipped")
+_IN_USE = "In use"
 _NAMED = 12
 
 
@@ -67,7 +68,7 @@ def batteries_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     rows = by_gravity(_row(standing, subject, found) for subject, found in by_subject.items())
     here = [row for row in rows if row.values["in_use"]]
     sections = (
-        UpkeepSection("In use", _HEADINGS, tuple(here)),
+        UpkeepSection(_IN_USE, _HEADINGS, tuple(here)),
         UpkeepSection("Not in use", _HEADINGS, tuple(row for row in rows if not row.values["in_use"])),
         UpkeepSection(
             "Work done",
@@ -85,8 +86,8 @@ def batteries_kept_for(standing: Standing, aircraft: str) -> tuple[UpkeepRow, ..
     name = id_of(aircraft)
     if not standing.report.state.holding(PAIRED_AIRCRAFT, name):
         return ()
-    rows = (row for section in batteries_of(standing).sections for row in section.rows)
-    return tuple(row for row in rows if row.values["in_use"] and row.values["paired_aircraft"] == name)
+    rows = (row for one in batteries_of(standing).sections if one.title == _IN_USE for row in one.rows)
+    return tuple(row for row in rows if row.values["paired_aircraft"] == name)
 
 
 def _say(here: list[UpkeepRow]) -> str:
