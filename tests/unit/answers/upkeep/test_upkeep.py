@@ -180,57 +180,59 @@ def test_a_defect_grounds_until_somebody_returns_the_aircraft() -> None:
     assert maintenance_of(fleet(told)).say == "The only aircraft isn't out of service."
 
 
+FIXED: Told = {
+    "aircraft/H-01": {"maker": "Korrin", "model": "Sarvo 4", "airframe_serial": "ZZ9Z1"},
+    "defect/1": {
+        "defect_of": "H-01",
+        "defect": "plug",
+        "defect_found_on": "2026-11-01",
+        "defect_grounds": True,
+    },
+    "defect/2": {
+        "defect_of": "H-01",
+        "defect": "scratch",
+        "defect_found_on": "2026-11-02",
+        "defect_grounds": False,
+    },
+    "maintenance/1": {
+        "maintenance_of": "H-01",
+        "task": "plug",
+        "maintenance_done_on": "2026-11-03",
+        "fixes_defect": "1",
+        "firmware_before": "4.1",
+        "firmware_after": "4.2",
+        "check_flight_needed": True,
+        "check_flight_on": "2026-11-03",
+        "check_flight_passed": True,
+        "work_returned_on": "2026-11-03",
+        "work_returned_by": "Ann",
+    },
+    "maintenance/2": {
+        "maintenance_battery": "B-1",
+        "task": "balance",
+        "maintenance_done_on": "2026-11-04",
+    },
+    "battery/B-1": {"battery_model": "Pack"},
+    "bulletin/S-1": {
+        "bulletin_about": "aircraft",
+        "bulletin_model": "Sarvo 4",
+        "bulletin_serials": "all",
+        "bulletin_says": "change the screws",
+        "bulletin_due_on": "2026-12-05",
+    },
+    "bulletin/P-1": {
+        "bulletin_about": "battery",
+        "bulletin_model": "Pack",
+        "bulletin_serials": "all",
+        "bulletin_says": "send the pack in",
+        "bulletin_due_on": "2026-12-09",
+    },
+}
+
+
 def test_a_defect_that_work_fixed_is_closed_and_one_flown_with_is_said() -> None:
-    told: Told = {
-        "aircraft/H-01": {"maker": "Korrin", "model": "Sarvo 4", "airframe_serial": "ZZ9Z1"},
-        "defect/1": {
-            "defect_of": "H-01",
-            "defect": "plug",
-            "defect_found_on": "2026-11-01",
-            "defect_grounds": True,
-        },
-        "defect/2": {
-            "defect_of": "H-01",
-            "defect": "scratch",
-            "defect_found_on": "2026-11-02",
-            "defect_grounds": False,
-        },
-        "maintenance/1": {
-            "maintenance_of": "H-01",
-            "task": "plug",
-            "maintenance_done_on": "2026-11-03",
-            "fixes_defect": "1",
-            "firmware_before": "4.1",
-            "firmware_after": "4.2",
-            "check_flight_needed": True,
-            "check_flight_on": "2026-11-03",
-            "check_flight_passed": True,
-            "work_returned_on": "2026-11-03",
-            "work_returned_by": "Ann",
-        },
-        "maintenance/2": {
-            "maintenance_battery": "B-1",
-            "task": "balance",
-            "maintenance_done_on": "2026-11-04",
-        },
-        "battery/B-1": {"battery_model": "Pack"},
-        "bulletin/S-1": {
-            "bulletin_about": "aircraft",
-            "bulletin_model": "Sarvo 4",
-            "bulletin_serials": "all",
-            "bulletin_says": "change the screws",
-            "bulletin_due_on": "2026-12-05",
-        },
-        "bulletin/P-1": {
-            "bulletin_about": "battery",
-            "bulletin_model": "Pack",
-            "bulletin_serials": "all",
-            "bulletin_says": "send the pack in",
-            "bulletin_due_on": "2026-12-09",
-        },
-    }
-    answer = maintenance_of(fleet(told))
-    assert answer.say == "None of 1 aircraft is out of service."
+    answer = maintenance_of(fleet(FIXED))
+    assert answer.say == "The only aircraft isn't out of service."
     defects = {row.name: (row.cells[1:], row.verdict) for row in rows(answer, "Defects").values()}
     assert defects == {
         "H-01: plug": (("2026-11-03", "Ann"), Verdict.NOT_APPLICABLE),
@@ -240,7 +242,7 @@ def test_a_defect_that_work_fixed_is_closed_and_one_flown_with_is_said() -> None
     assert work.cells[2] == "firmware 4.1 to 4.2; check flight 2026-11-03, passed"
     (due,) = rows(answer, "Due next").values()
     assert due.cells == ("bulletin S-1: change the screws", "", "10 days", "2026-12-05")
-    packs = batteries_of(fleet(told), "B-1")
+    packs = batteries_of(fleet(FIXED), "B-1")
     assert any("send the pack in" in one for one in rows(packs, "In use")["B-1"].says)
     assert rows(packs, "Work done")["B-1: balance"].cells == ("2026-11-04", "", "", "")
 
