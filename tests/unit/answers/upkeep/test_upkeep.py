@@ -212,7 +212,7 @@ FIXED: Told = {
         "task": "balance",
         "maintenance_done_on": "2026-11-04",
     },
-    "battery/B-1": {"battery_model": "Pack"},
+    "battery/B-1": {"battery_model": "Sarvo pack"},
     "bulletin/S-1": {
         "bulletin_about": "aircraft",
         "bulletin_model": "Sarvo 4",
@@ -222,7 +222,7 @@ FIXED: Told = {
     },
     "bulletin/P-1": {
         "bulletin_about": "battery",
-        "bulletin_model": "Pack",
+        "bulletin_model": "Sarvo pack",
         "bulletin_serials": "all",
         "bulletin_says": "send the pack in",
         "bulletin_due_on": "2026-12-09",
