@@ -6,12 +6,11 @@ from datetime import date, timedelta
 
 from airwrit.base.days import add_years, day_of
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why, days_left
-from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.keys.aircraft import FOREIGN_REGISTRY, IS_REGISTERED, REGISTRATION
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.registration import ISSUED_ON, RENEWAL_FILED_ON, RENEWED_ON
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import kind_of
+from airwrit.law.aircraft.certificate import is_part_47
 from airwrit.law.aircraft.duty import ending_of, lost_and_not_cancelled, why_no_duty
 from airwrit.law.aircraft.price import TERM_YEARS
 from airwrit.law.aircraft.term import (
@@ -69,7 +68,7 @@ def certificate_in_term(facts: Facts, law: Law) -> Outcome:
         return not_met(ended[0], value=ended[1])
     if lost_and_not_cancelled(facts, law) is not None:
         return unknown(Why.OPEN_READING, "lost")
-    part_47 = kind_of(certificate) is RegistrationKind.PART_47
+    part_47 = is_part_47(certificate)
     on, term = day_of(facts.on), term_of(certificate, law)
     if term.first is not None and on < term.first:
         return not_met("not_yet_issued", value=term.first)
@@ -87,7 +86,7 @@ def certificate_in_term(facts: Facts, law: Law) -> Outcome:
 def _first_shown(certificate: Facts, term: Term, law: Law) -> date:
     """The first day of which an expiration alone shows something: before it lies more than the longest term."""
     renewed = certificate.on_file(RENEWED_ON)
-    if kind_of(certificate) is RegistrationKind.PART_47:
+    if is_part_47(certificate):
         first = add_years(term.expiry.replace(day=1), -law[PART_47_TERM_YEARS])
     else:
         first = add_years(term.expiry, -law[TERM_YEARS])
@@ -133,7 +132,7 @@ def renewal_window(facts: Facts, law: Law) -> Outcome:
         return unknown(Why.CONFLICT, "renewed_outside_window", value=certificate.on_file(RENEWED_ON))
     if term.first is not None and on < term.first:
         return not_met("not_yet_issued", value=term.first)
-    if kind_of(certificate) is RegistrationKind.PART_47:
+    if is_part_47(certificate):
         return _window_47(on, term.expiry, law)
     return _window_48(on, term.expiry, law)
 
@@ -165,7 +164,7 @@ def _window_47(on: date, expiry: date, law: Law) -> Outcome:
 def new_expiry(facts: Facts, law: Law) -> Outcome:
     """The expiry that a renewal gives: three years from the old expiry, whatever the day of renewal."""
     certificate = facts.linked(REGISTRATION)
-    if kind_of(certificate) is RegistrationKind.PART_47:
+    if is_part_47(certificate):
         return no_duty("part_47")
     ended = ending_of(facts, law)
     if ended is not None:

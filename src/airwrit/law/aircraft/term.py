@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from airwrit.base.days import add_years, day_of, end_of_calendar_months, first_of_month_before
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import RegistrationKind
-from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON, RENEWED_ON
+from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON, REGISTRATION_KIND, RENEWED_ON
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import kind_of
+from airwrit.law.aircraft.certificate import is_part_47, kind_of
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.price import TERM_YEARS
 from airwrit.law.parameters import Law, Param, parameter
+
+T = TypeVar("T")
 
 RECREATIONAL_TERM_YEARS = parameter("recreational_term_years", int)
 WINDOW_MONTHS = parameter("renewal_window_months", int)
@@ -80,9 +83,7 @@ class Term(NamedTuple):
 
 def term_of(certificate: Facts, law: Law) -> Term:
     """The term of a certificate of either part, with the last renewal up to the day asked about."""
-    if kind_of(certificate) is RegistrationKind.PART_47:
-        return part_47_term(certificate, law)
-    return part_48_term(certificate, law)
+    return part_47_term(certificate, law) if is_part_47(certificate) else part_48_term(certificate, law)
 
 
 def term_to_renew(certificate: Facts, law: Law) -> Term:
@@ -93,19 +94,24 @@ def term_to_renew(certificate: Facts, law: Law) -> Term:
     renewed, issued = certificate.on_file(RENEWED_ON), certificate.on_file(ISSUED_ON)
     if renewed is None or issued is None or renewed < day_of(certificate.on):
         return term_of(certificate, law)
-    kind = kind_of(certificate)
-    if kind is RegistrationKind.PART_47:
+    if is_part_47(certificate):
         return Term(None, part_47_end(issued, law), issued)
-    return Term(None, _first_end(issued, kind, law), issued)
+    return Term(None, _of_either_kind(certificate, lambda kind: _first_end(issued, kind, law)), issued)
 
 
 def part_48_term(certificate: Facts, law: Law) -> Term:
-    """The term of a Part 48 certificate. A renewal adds the term to the old expiry, not to the day of renewal."""
+    """The term of a Part 48 certificate. A renewal adds the term to the old expiry, not to the day of renewal.
+
+    It asks for the kind only where the two kinds give different terms.
+    """
     law.span(TERM_YEARS)
-    kind = kind_of(certificate)
     issued, stated = certificate.on_file(ISSUED_ON), certificate.on_file(EXPIRES_ON)
     if issued is None:
         return Term(certificate[EXPIRES_ON], None, None)
+    return _of_either_kind(certificate, lambda kind: _counted_term(certificate, issued, stated, kind, law))
+
+
+def _counted_term(certificate: Facts, issued: date, stated: date | None, kind: RegistrationKind, law: Law) -> Term:
     renewed, end = happened(certificate, RENEWED_ON), _first_end(issued, kind, law)
     if renewed is None:
         return Term(stated, end, issued)
@@ -113,6 +119,15 @@ def part_48_term(certificate: Facts, law: Law) -> Term:
     if longer is None:
         return Term(stated, end, issued, is_doubtful=True)
     return Term(stated, longer, issued)
+
+
+def _of_either_kind(certificate: Facts, work: Callable[[RegistrationKind], T]) -> T:
+    """What the kind on file gives; where none is, what both Part 48 kinds give. Undecided where they differ."""
+    if not certificate.has(REGISTRATION_KIND):
+        one, other = work(RegistrationKind.PER_AIRCRAFT), work(RegistrationKind.RECREATIONAL)
+        if one == other:
+            return one
+    return work(kind_of(certificate))
 
 
 def _first_end(issued: date, kind: RegistrationKind, law: Law) -> date:
