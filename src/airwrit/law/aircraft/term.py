@@ -111,7 +111,9 @@ def part_48_term(certificate: Facts, law: Law) -> Term:
     return _of_either_kind(certificate, lambda kind: _counted_term(certificate, issued, stated, kind, law))
 
 
-def _counted_term(certificate: Facts, issued: date, stated: date | None, kind: RegistrationKind, law: Law) -> Term:
+def _counted_term(
+    certificate: Facts, issued: date, stated: date | None, kind: RegistrationKind, law: Law
+) -> Term:
     renewed, end = happened(certificate, RENEWED_ON), _first_end(issued, kind, law)
     if renewed is None:
         return Term(stated, end, issued)
