@@ -331,7 +331,7 @@ def test_not_knowing_what_became_of_it_takes_nothing_for_granted() -> None:
     ],
 )
 def test_whose_name_is_on_the_certificate(said: str, named: str) -> None:
-    before = ("yes", "none", "government", "900 g", "yes", "FA00TEST01", "1", "2025-05-05", said)
+    before = ("yes", "none", "government", "900 g", "yes", "FA00TEST01", "2025-05-05", "1", said)
     one = dialogue(*_upto_named(before))
     assert one.state().held["registration/FA00TEST01"] is not None
     found = {key.name: held.value for key, held in one.state().held["registration/FA00TEST01"].items()}

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from tests.unit.law.case import Case, Given, case, check, registered
+from tests.unit.law.case import Case, Given, Raw, case, check, registered
 
 IN_TERM = "registration_in_term"
 NUMBER = "FA24TEST01"
 
 
-def of_no_kind(number: str = NUMBER, /, **facts: str) -> Given:
+def of_no_kind(number: str = NUMBER, /, **facts: Raw) -> Given:
     """A registration whose kind nobody told."""
     return Given(f"registration/{number}", facts)
 
