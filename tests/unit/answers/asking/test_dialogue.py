@@ -165,7 +165,7 @@ def test_what_was_told_before_is_not_asked() -> None:
 
 
 def test_days_to_come_and_other_slips_get_one_line() -> None:
-    told = dialogue(*WORK, "none", "government", "900 g", "yes", "FA00TEST01", "1")
+    told = dialogue(*WORK, "none", "government", "900 g", "yes", "FA00TEST01")
     question = next_question(told)
     assert question is not None
     assert question.name == "expires_on"

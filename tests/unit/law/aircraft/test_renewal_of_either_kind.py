@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.unit.law.case import Case, Given, Raw, case, check, registered
+from airwrit.facts.key import Raw
+from tests.unit.law.case import Case, Given, case, check, registered
 
 IN_TERM = "registration_in_term"
 NUMBER = "FA24TEST01"
