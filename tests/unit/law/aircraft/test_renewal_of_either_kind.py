@@ -8,7 +8,7 @@ from airwrit.facts.key import Raw
 from tests.unit.law.case import Case, Given, case, check, registered
 
 IN_TERM = "registration_in_term"
-NUMBER = "FA24TEST01"
+NUMBER = "FA00TEST01"
 
 
 def of_no_kind(number: str = NUMBER, /, **facts: Raw) -> Given:
