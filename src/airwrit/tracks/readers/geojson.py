@@ -58,7 +58,7 @@ def _lines(feature: dict[str, Any]) -> tuple[list[_Line], TrackProblem | None]:
     """The lines of a feature with as many times as points, or why there are none."""
     geometry = feature.get("geometry")
     kind = geometry.get("type") if isinstance(geometry, dict) else None
-    if not isinstance(geometry, dict) or kind not in {"LineString", "MultiLineString"}:
+    if not isinstance(geometry, dict) or kind not in ("LineString", "MultiLineString"):
         return [], TrackProblem(TrackFault.NOT_A_TRACK, 1)
     coordinates, times = geometry.get("coordinates"), _times(feature.get("properties"))
     if kind == "LineString":

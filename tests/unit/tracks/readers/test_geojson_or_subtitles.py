@@ -108,3 +108,9 @@ def test_cues_that_break_the_form_are_counted_and_blanks_are_missing(tmp_path: P
     assert (heights[0], str(heights[1])) == (20.1, "nan")
     assert only(reading).lon_e7.tolist() == [-713000000, -713001000]
     assert [(str(one.code), one.rows) for one in reading.problems] == [("rejected_cues", 1)]
+
+
+@pytest.mark.parametrize("kind", [["LineString"], {}, None, 7])
+def test_a_geometry_of_no_kind_is_refused(tmp_path: Path, kind: Any) -> None:
+    with pytest.raises(UnreadableFile, match="no line"):
+        read(tmp_path, feature({"coordTimes": TIMES}, kind=kind))

@@ -31,6 +31,7 @@ _FIXED = 3
 _LANDED, _NOT_LANDED = 18, 28
 _STEADY_US = SECOND_US
 _LATEST_WEEK = 10_000
+_LATEST = 2**50
 _WHOLE_FLIGHT_US = 2**40
 
 Columns = dict[str, NDArray[Any]]
@@ -89,7 +90,8 @@ def _clock(columns: Columns) -> NDArray[np.int64] | None:
     for name, scale in (("TimeUS", 1), ("T", 1000), ("TimeMS", 1000)):
         values = columns.get(name)
         if values is not None and values.dtype.kind in "iu":
-            return np.minimum(values, 2**50).astype(np.int64) * scale
+            wide = np.minimum(values, np.iinfo(np.int64).max) if values.dtype == np.uint64 else values
+            return np.clip(wide.astype(np.int64), -_LATEST, _LATEST) * scale
     return None
 
 

@@ -61,6 +61,7 @@ _BROKEN = (
 )
 _ENOUGH = 0.9
 _HEAD = 3
+_MOST_CUTS = 8
 _UNIX_US = 10**15
 """A clock since start beyond this is no clock since start: simulators log Unix time there."""
 _FIXED = 3
@@ -81,15 +82,20 @@ class _UlogBase(NamedTuple):
 
 
 class _WatchedFile(io.BufferedReader):
-    """A file that notes whether it ended inside something: pyulog stops there without a word."""
+    """A file that notes whether it ended inside something: pyulog stops there without a word, or goes back and forth at it."""
 
-    was_cut = False
+    cuts = 0
 
     def read(self, size: int | None = -1, /) -> bytes:
-        """The next bytes; fewer than asked for at the end, where none at all in place of a head is a clean one."""
+        """The next bytes; fewer than asked for at the end, where none at all in place of a head is a clean one.
+
+        EOFError where the end was met more often than a log has parts.
+        """
         data = super().read(size)
         if size is not None and len(data) < size and (data or size != _HEAD):
-            self.was_cut = True
+            self.cuts += 1
+            if self.cuts > _MOST_CUTS:
+                raise EOFError("it never ends")
         return data
 
 
@@ -108,7 +114,7 @@ def read_ulog(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
     base = _base(topics)
     if base is None:
         raise log.refused("the ULog has no position of the aircraft")
-    cut = TrackProblem(TrackFault.CUT_SHORT, 1) if watched.was_cut else None
+    cut = TrackProblem(TrackFault.CUT_SHORT, 1) if watched.cuts else None
     samples = _samples(base, topics, told.msg_info_dict).noting(*base.problems, *_of_file(told, topics), cut)
     track = track_of(samples, log, answers, vehicle=str(told.msg_info_dict.get("sys_uuid", "")))
     if track is None:

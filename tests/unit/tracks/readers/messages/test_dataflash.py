@@ -153,3 +153,13 @@ def test_events_say_when_it_was_on_the_ground(tmp_path: Path) -> None:
     track = only(read(tmp_path, bytes(log.out)))
     assert track.on_ground is not None
     assert track.on_ground.tolist() == [-1, -1, -1, 0, 0, 0, 0, 1, 1, 1]
+
+
+def test_a_clock_of_a_signed_type_is_read(tmp_path: Path) -> None:
+    log = Log()
+    log.form(130, "GPS", "eBIHBcLLef", "TimeMS,Status,GMS,GWk,NSats,HDop,Lat,Lng,Alt,Spd")
+    for at in range(10):
+        row = (at * 200, 3, 302_400_000 + at * 200, 2421, 12, 80, 442700000, -713000000, 30_000, 1.0)
+        log.add("GPS", *row)
+    track = only(read(tmp_path, bytes(log.out)))
+    assert track.mono_us.tolist() == [at * 200_000 for at in range(10)]

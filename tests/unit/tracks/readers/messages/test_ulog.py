@@ -137,3 +137,12 @@ def test_a_log_without_places_or_beyond_reading_is_refused(tmp_path: Path) -> No
         read(tmp_path, header(("vehicle_gps_position", OLD)))
     with pytest.raises(UnreadableFile, match="ULog"):
         read(tmp_path, bytes.fromhex("554c6f6701123501") + b"\xff" * 500)
+
+
+def test_a_message_that_claims_more_than_there_is_before_the_data_ends_it(tmp_path: Path) -> None:
+    """A message of no known kind that reaches behind the end: pyulog steps back from the end and would never be done."""
+    key = b"char[4] what"
+    told = message("I", bytes([len(key)]) + key + b"this") * 1_500
+    data = header()[:16] + told + struct.pack("<H", 20_000) + b"a" + bytes(200)
+    with pytest.raises(UnreadableFile, match="damaged"):
+        read(tmp_path, data)
