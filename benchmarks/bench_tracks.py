@@ -28,7 +28,7 @@ from airwrit.airspace.grid import grid_of
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import SURFACE, HeightLimit, Reference
 from airwrit.airspace.shelf import shelve
-from airwrit.answers.after_flight.many import lines_of_archive
+from airwrit.answers.after_flight.archived import ArchiveQuestion, lines_of_archive
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
 from airwrit.facts.choices import UsedFor
 from airwrit.geo.fixed import DEGREE, FixedPoint
@@ -127,11 +127,11 @@ def main() -> None:
             f"made and written in {time.perf_counter() - start:.1f} s"
         )
         asked = FlownQuestion(use=UsedFor.WORK)
-        told("every check, one core", lambda: list(lines_of_archive([archive], on_file, asked)), total)
+        told("every check, one core", lambda: list(lines_of_archive([archive], ArchiveQuestion(None, asked, on_file))), total)
         print(f"most memory so far {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB")
         told(
             "every check, two cores, by the clock",
-            lambda: list(lines_of_archive([archive], on_file, asked, 2)),
+            lambda: list(lines_of_archive([archive], ArchiveQuestion(None, asked, on_file, 2))),
             total,
             2,
         )

@@ -30,7 +30,7 @@ from airwrit.tracks.reading import read_track
 
 CASES = 200_000
 LONGEST_S = 5.0
-SAMPLE_BYTES = 60_000
+SAMPLE_BYTES = 400_000
 KEPT_EACH = 1_000
 ANSWERS = LogAnswers(date(2026, 12, 1), zone="America/New_York", day=date(2026, 6, 1))
 _SPICE = (

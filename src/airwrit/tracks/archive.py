@@ -8,7 +8,7 @@ as missing.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -72,6 +72,35 @@ def keep_tracks(path: Path, tracks: Iterable[Track]) -> int:
             writer = pq.ParquetWriter(beside, _table([]).schema)
         writer.close()
     return count
+
+
+def digests_in(folder: Path) -> set[str]:
+    """The digests of the logs whose tracks the archives of a folder hold."""
+    found: set[str] = set()
+    for path in sorted(folder.glob(f"*{TAIL}")):
+        with pq.ParquetFile(path) as file:
+            for at in range(file.metadata.num_row_groups):
+                about = file.read_row_group(at, ["flight"], use_threads=False)["flight"].drop_null()
+                found |= {json.loads(text)["sha256"] for text in about.to_pylist()}
+    return found
+
+
+def keep_rows(path: Path, rows: Sequence[Mapping[str, Any]]) -> None:
+    """Write rows of plain values as a table, whole or not at all."""
+    with whole_file(path, private=True, new=False) as beside:
+        pq.write_table(pa.Table.from_pylist(list(rows)), beside, compression="zstd")
+
+
+def rows_in(path: Path) -> list[dict[str, Any]]:
+    """The rows of a table. UnreadableFile for what is none."""
+    try:
+        with pq.ParquetFile(path) as file:
+            found: list[dict[str, Any]] = file.read(use_threads=False).to_pylist()
+    except (OSError, pa.ArrowException) as fault:
+        raise UnreadableFile(
+            "it isn't a Parquet file", where=path.name, do="delete it and check the archive again"
+        ) from fault
+    return found
 
 
 def _groups(tracks: Iterable[Track]) -> Iterator[list[Track]]:

@@ -98,6 +98,7 @@ def flown_answer(
     """The answer for a log. UnreadableFile for one without places; UsageError for what has to be told besides."""
     flown = track_flown(track, asked, program, folders)
     seen_in = track_seen(flown, folders)
+    asked = flown.asked
     plan_clauses, differences = against_plan(
         asked.planned, flown.path, flown.heights, flown.times, flown.plan
     )
@@ -137,6 +138,7 @@ def flown_answer(
         tuple(assumed_of(flown)),
         track.problems,
         asked.doubts.level_ground_m,
+        flown.match.several,
     )
 
 
@@ -246,12 +248,13 @@ def _cant_show(
 def _standing(
     flown: TrackFlown, program: Program, *, by_night: bool
 ) -> tuple[Mapping[str, SubjectStanding], State | None, tuple[Verdict, ...]]:
-    """How aircraft and pilot stood at the takeoff; nothing where none was named."""
+    """How aircraft and pilot stood at the takeoff; nothing where none was named, or a name only guessed isn't on file."""
     plan = flown.plan
     named = [one for one in (plan.aircraft, plan.pilot) if one]
     if not named:
         return {}, None, ()
     found = standing_of(plan, program.with_told(()))
-    rows = {subject: found.of(subject) for subject in named}
+    guessed = plan.aircraft if flown.asked.by_name else ""
+    rows = {subject: found.of(subject) for subject in named if subject != guessed or subject in found.rows}
     use = plan.use or UsedFor.WORK
     return rows, found.state, tuple(verdict_of_row(row, use, by_night=by_night) for row in rows.values())

@@ -194,6 +194,8 @@ class FlownAnswer:
     assumed: tuple[str, ...]
     problems: tuple[TrackProblem, ...]
     level_ground_m: float | None = None
+    plans_that_fit: tuple[str, ...] = ()
+    """the names of the planned flights it may be, where there are several"""
 
     @property
     def intervals(self) -> tuple[FlownInterval, ...]:

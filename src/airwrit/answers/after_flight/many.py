@@ -1,39 +1,36 @@
 """Many logs at once: a line for each flight, worst first. What was done is kept line by line, so that a stopped run goes on.
 
-One bad file never stops the rest. Links are not followed. An archive of tracks is checked by the same arrays and the law of
-each flight's own day, without papers; it is a pure function of its files.
+One bad file never stops the rest. Links are not followed. Each log is matched to the planned flight it is of.
 """
 
 from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
-from datetime import UTC, datetime
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from functools import partial
-from pathlib import Path
+from hashlib import sha256
+from pathlib import Path, PurePath
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from airwrit.answers.after_flight.flown import FlownAnswer, FlownWhole
-from airwrit.answers.after_flight.track_facts import (
-    FlownFolders,
-    FlownQuestion,
-    TrackFlown,
-    figures_of,
-    track_flown,
-    track_seen,
-)
-from airwrit.answers.after_flight.view import whole_lines
+from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownWhole
+from airwrit.answers.after_flight.matching import aircraft_in_name
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.view import clause_text, difference_lines, whole_lines
 from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.base.whole_files import append_line
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.earth import M_PER_FT
-from airwrit.tracks.archive import ArchivedTracks, groups_in, tracks_in
-from airwrit.tracks.excursions import Excursions
+from airwrit.house.rules import row_of
+from airwrit.law.parameters import last_read
 from airwrit.tracks.readers.reading import LogAnswers, Reading, digest_of
 from airwrit.tracks.track import Track
 
@@ -45,6 +42,7 @@ class FlightLine(NamedTuple):
     """One flight of many: its log with its digest, the day, the answer in a word, how much is past or in doubt, and figures.
 
     A log that couldn't be read has its reason in `refused`. `over` is how far it went past a limit, as a share of that.
+    `flight` is the planned flight it was of, `differs` what was flown otherwise. `verdicts` are those of every clause by name.
     """
 
     log: str
@@ -62,6 +60,13 @@ class FlightLine(NamedTuple):
     landings: int
     says: str
     refused: str = ""
+    flight: str = ""
+    differs: tuple[str, ...] = ()
+    verdicts: Mapping[str, str] = MappingProxyType({})
+
+    def as_json(self) -> Json:
+        """The line as a document."""
+        return {**self._asdict(), "differs": list(self.differs), "verdicts": dict(self.verdicts)}
 
     @property
     def month(self) -> str:
@@ -83,9 +88,10 @@ class LinesKept(NamedTuple):
 
 
 class ManyFlights(NamedTuple):
-    """The lines, worst first."""
+    """The lines, worst first, and the planned flights of these days that no log is of."""
 
     lines: tuple[FlightLine, ...]
+    without_log: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -121,20 +127,37 @@ Answering = Callable[[Track], FlownAnswer]
 """Answers for one track."""
 
 
+def aircraft_of(program: Program) -> tuple[str, ...]:
+    """The aircraft on file."""
+    subjects = {item.statement.subject for item in program.known}
+    return tuple(sorted(one for one in subjects if kind_of(one) == "aircraft"))
+
+
+def with_aircraft(asked: FlownQuestion, log: str, aircraft: Sequence[str]) -> FlownQuestion:
+    """The question with the aircraft that the name of a log or its folder names, where none was told."""
+    if asked.aircraft:
+        return asked
+    return asked._replace(aircraft=aircraft_in_name(PurePath(log), aircraft), by_name=True)
+
+
 def lines_of_logs(
-    logs: Iterable[Path],
+    folder: Path,
     answers: LogAnswers,
     answer: Answering,
     done: LinesKept,
     keep: Callable[[Track], None],
+    kept_tracks: Collection[str] | None = None,
 ) -> Iterator[FlightLine]:
-    """A line for every flight of some logs, as they are done; logs that `done` holds already are not read again.
+    """A line for every flight of the logs of a folder, as they are done; logs that `done` holds already are not read again.
 
-    Logs are read side by side, each in a process of its own. `keep` gets every track that could be read.
+    Each is named by its place in the folder. Logs are read side by side, each in a process of its own. `keep` gets every track
+    that could be read; where lines count only once their tracks are kept too, `kept_tracks` are the digests of those logs.
     """
     before = _kept(done)
+    if kept_tracks is not None:
+        before = {digest: lines for digest, lines in before.items() if _is_archived(lines, kept_tracks)}
     todo = []
-    for path in logs:
+    for path in logs_in(folder):
         digest = _digest(path)
         if digest in before:
             yield from before[digest]
@@ -143,7 +166,7 @@ def lines_of_logs(
     with ThreadPoolExecutor(max(1, os.cpu_count() or 1)) as pool:
         readings = pool.map(partial(_read, answers), [path for path, _ in todo])
         for (path, digest), reading in zip(todo, readings, strict=True):
-            lines = list(_lines(path, digest, reading, answer, keep))
+            lines = list(_lines(path.relative_to(folder), digest, reading, answer, keep))
             _note(done, lines)
             yield from lines
 
@@ -170,21 +193,27 @@ def _lines(
     keep: Callable[[Track], None],
 ) -> Iterator[FlightLine]:
     if isinstance(reading, AirwritError):
-        yield _refused(path, digest, 0, reading)
+        yield refused_line(str(path), digest, 0, reading)
         return
     if not reading.tracks:
-        yield _refused(path, digest, 0, AirwritError("it holds no track"))
-    for number, track in enumerate(reading.tracks):
+        yield refused_line(str(path), digest, 0, AirwritError("it holds no track"))
+    for number, one in enumerate(reading.tracks):
+        track = replace(one, name=str(path.with_name(one.name)))
         keep(track)
         try:
             yield line_of(answer(track), number)
         except AirwritError as fault:
-            yield _refused(path, digest, number, fault)
+            yield refused_line(track.name, digest, number, fault)
 
 
-def _refused(path: Path, digest: str, number: int, fault: AirwritError) -> FlightLine:
+def _is_archived(lines: Sequence[FlightLine], kept_tracks: Collection[str]) -> bool:
+    return lines[0].sha256 in kept_tracks or all(one.refused for one in lines)
+
+
+def refused_line(name: str, digest: str, number: int, fault: AirwritError) -> FlightLine:
+    """The line of a log that couldn't be read, or not be checked."""
     unknown = Verdict.UNKNOWN.value
-    return FlightLine(path.name, digest, number, "", unknown, "", 0, 0, 0, 0.0, None, None, 0, "", fault.says)
+    return FlightLine(name, digest, number, "", unknown, "", 0, 0, 0, 0.0, None, None, 0, "", fault.says)
 
 
 def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
@@ -212,7 +241,28 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         None if figures.minutes is None else round(figures.minutes, 1),
         figures.landings,
         " ".join(whole_lines(answer)),
+        "",
+        "" if answer.planned is None else id_of(answer.planned.subject),
+        tuple(_differences(answer)),
+        dict(_verdicts(answer)),
     )
+
+
+def _differences(answer: FlownAnswer) -> Iterator[str]:
+    """What was flown otherwise than planned, in sentences; every flight has its clauses about the plan."""
+    for one in answer.clauses:
+        if one.source is ClauseFrom.PLAN and one.verdict is not Verdict.MET:
+            yield clause_text(one, answer)
+    yield from difference_lines(answer)
+
+
+def _verdicts(answer: FlownAnswer) -> Iterator[tuple[str, str]]:
+    """The verdict of every clause by its name, and of aircraft and pilot."""
+    for one in answer.clauses:
+        yield one.name, one.verdict.value
+    rows = [row for row in (answer.aircraft, answer.pilot) if row is not None]
+    for row, verdict in zip(rows, answer.standing_verdicts, strict=True):
+        yield row.subject.partition("/")[0], verdict.value
 
 
 def _kept(done: LinesKept) -> dict[str, list[FlightLine]]:
@@ -223,7 +273,7 @@ def _kept(done: LinesKept) -> dict[str, list[FlightLine]]:
     for text in done.path.read_text(encoding="utf-8").splitlines():
         try:
             told = json.loads(text)
-            lines = [FlightLine(**one) for one in told["flights"]]
+            lines = [line_told(one) for one in told["flights"]]
         except (ValueError, TypeError, KeyError):
             continue
         if lines and lines[0].sha256 and told.get("asked") == done.asked:
@@ -231,89 +281,43 @@ def _kept(done: LinesKept) -> dict[str, list[FlightLine]]:
     return found
 
 
+def line_told(told: Json) -> FlightLine:
+    """A line from its document. TypeError for what is none."""
+    return FlightLine(**{**told, "differs": tuple(told.get("differs", ()))})
+
+
 def _note(done: LinesKept, lines: list[FlightLine]) -> None:
     """Note the lines of a log at once, so that a stopped run knows that it is done."""
     if done.path is not None and lines:
-        told = {"asked": done.asked, "flights": [one._asdict() for one in lines]}
+        told = {"asked": done.asked, "flights": [one.as_json() for one in lines]}
         append_line(done.path, json.dumps(told))
 
 
-def lines_of_archive(
-    archives: Iterable[Path], folders: FlownFolders, asked: FlownQuestion, workers: int = 1
-) -> Iterator[FlightLine]:
-    """A line for every flight of archives, by the law of its own day, each once; on one core, or on several."""
-    groups = [group for path in archives for group in groups_in(path)]
-    seen: set[tuple[str, str]] = set()
-    for line in _lines_of_groups(groups, folders, asked, workers):
-        if (line.sha256, line.log) not in seen:
-            seen.add((line.sha256, line.log))
-            yield line
+def many_of(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = ()) -> ManyFlights:
+    """Lines, worst first, and the planned flights between the first day and the last that none is of."""
+    found = tuple(sorted(lines, key=lambda one: one.rank))
+    days = sorted(one.on for one in found if one.on)
+    logged = {one.flight for one in found}
+    missing = [
+        id_of(one.subject)
+        for one in plans
+        if days
+        and days[0] <= one.plan.starts.astimezone(one.plan.zone.info).date().isoformat() <= days[-1]
+        and id_of(one.subject) not in logged
+    ]
+    return ManyFlights(found, tuple(missing))
 
 
-def _lines_of_groups(
-    groups: Sequence[ArchivedTracks], folders: FlownFolders, asked: FlownQuestion, workers: int
-) -> Iterator[FlightLine]:
-    if workers <= 1 or len(groups) < 2:
-        for group in groups:
-            yield from _lines_of_group(folders, asked, group)
-        return
-    bare = FlownFolders(folders.airspace, folders.terrain)
-    with ProcessPoolExecutor(workers) as pool:
-        for lines in pool.map(partial(_lines_of_group, bare, asked), groups):
-            yield from lines
-
-
-def _lines_of_group(folders: FlownFolders, asked: FlownQuestion, group: ArchivedTracks) -> list[FlightLine]:
-    return [_line_of_track(track, folders, asked) for track in tracks_in(group)]
-
-
-_NOTHING = Program((), datetime(1970, 1, 1, tzinfo=UTC))
-"""No papers: what an archive is checked with."""
-
-
-def _line_of_track(track: Track, folders: FlownFolders, asked: FlownQuestion) -> FlightLine:
-    """The line of a track by the arrays alone: height, speed and the airspace on file."""
-    try:
-        flown = track_flown(track, asked, _NOTHING, folders)
-    except AirwritError as fault:
-        return _refused(Path(track.name), track.digest, 0, fault)
-    return _line_of_flown(flown, folders)
-
-
-def _line_of_flown(flown: TrackFlown, folders: FlownFolders) -> FlightLine:
-    seen = track_seen(flown, folders)
-    held = [one for one in (seen.height, seen.speed) if one is not None]
-    runs = [*(one[1] for one in held), *(one.inside for one in seen.airspace.volumes)]
-    past = sum(one.is_beyond for one in runs)
-    is_open = len(held) < 2 or any(one.is_open for one in runs) or not seen.airspace.layers
-    whole = FlownWhole.PAST_LIMITS if past else FlownWhole.CANT_TELL if is_open else FlownWhole.NOTHING_SHOWN
-    figures, plan = figures_of(flown), flown.plan
-    over = [_share(found, float(limit.value) * limit.scale) for limit, found in held]
-    return FlightLine(
-        flown.track.name,
-        flown.track.digest,
-        0,
-        plan.starts.astimezone(plan.zone.info).date().isoformat(),
-        (Verdict.NOT_MET if past else Verdict.UNKNOWN).value,
-        whole.value,
-        past,
-        sum(1 for one in runs for run in one.found if not run.sure),
-        sum(one.is_open for one in runs),
-        round(max([0.0, *over]), 4),
-        None if figures.highest_agl_m is None else round(figures.highest_agl_m / M_PER_FT, 1),
-        None if figures.minutes is None else round(figures.minutes, 1),
-        figures.landings,
-        "",
-    )
-
-
-def _share(found: Excursions, limit: float) -> float:
-    return max((one.peak / limit - 1 for one in found.found if one.sure), default=0.0)
-
-
-def many_of(lines: Iterable[FlightLine]) -> ManyFlights:
-    """Lines, worst first."""
-    return ManyFlights(tuple(sorted(lines, key=lambda one: one.rank)))
+def asked_digest(program: Program, asked: FlownQuestion, folders: FlownFolders) -> str:
+    """A digest of all that answers hang on beside the logs: records, your rules, the question, the folders, the law read."""
+    found = sha256()
+    rules = [(one.name, one.document, repr(row_of(one))) for one in program.house]
+    for part in (program.known, program.spoiled, rules, asked, last_read()):
+        found.update(repr(part).encode())
+    for folder in (folders.airspace, folders.terrain):
+        files = sorted(folder.iterdir()) if folder is not None and folder.is_dir() else []
+        found.update(repr([(one.name, one.stat().st_size) for one in files]).encode())
+    return found.hexdigest()
 
 
 def many_json(many: ManyFlights, scope: str) -> Json:
@@ -326,8 +330,9 @@ def many_json(many: ManyFlights, scope: str) -> Json:
         "question": "after_flights",
         "scope": scope,
         "verdict": many.verdict.value,
-        "flights": [one._asdict() for one in many.lines],
+        "flights": [one.as_json() for one in many.lines],
         "months": months,
+        "without_log": list(many.without_log),
         "problems": [],
         "caution": CAUTION,
     }

@@ -29,6 +29,7 @@ from airwrit.answers.after_flight.intervals import (
     runs_of,
     worst_in,
 )
+from airwrit.answers.after_flight.matching import PlanMatch, matching
 from airwrit.answers.after_flight.papers import AirTimes
 from airwrit.answers.before_flight.check import (
     Program,
@@ -101,6 +102,10 @@ class FlownQuestion(NamedTuple):
     doubts: Doubts = Doubts()
     near: Footprint | None = None
     """an area that somebody asks about"""
+    plans: tuple[SavedFlight, ...] = ()
+    """the planned flights on record, of which one may be this one"""
+    by_name: bool = False
+    """the aircraft was taken from the name of the log or of its folder"""
 
 
 def area_asked(text: str) -> Footprint:
@@ -148,6 +153,7 @@ class TrackFlown(NamedTuple):
     zone: Zone
     plan: FlightPlan
     asked: FlownQuestion
+    match: PlanMatch = PlanMatch(None)
 
 
 class TrackSeen(NamedTuple):
@@ -197,10 +203,14 @@ def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: F
     air = airtime_of(path, heights)
     zone = zone_named(asked.zone_name, path.start) if asked.zone_name else zone_of(path.start)
     times = _times(path, air, track, asked)
+    match = PlanMatch(None)
+    if asked.planned is None and asked.plans:
+        match = matching(asked.plans, asked.aircraft, times, path.start)
+        asked = asked._replace(planned=match.planned)
     plan = _plan(path, heights, times, zone, asked)
     if plan.use is None:
         plan = plan._replace(use=_use(plan, program))
-    return TrackFlown(track, path, heights, air, times, zone, plan, asked)
+    return TrackFlown(track, path, heights, air, times, zone, plan, asked, match)
 
 
 def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) -> AirTimes:
@@ -259,8 +269,8 @@ def _most(values: Floats) -> float | None:
     return float(np.nanmax(values)) if np.isfinite(values).any() else None
 
 
-def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
-    """Where the track was past the limits of its day, the airspace it went through, and its Remote ID."""
+def track_seen(flown: TrackFlown, folders: FlownFolders, *, sight: bool = True) -> TrackSeen:
+    """Where the track was past the limits of its day, the airspace it went through, its Remote ID, the ground in the way."""
     path, heights = flown.path, flown.heights
     law = Law(flown.plan.starts.astimezone(flown.zone.info).date())
     height, speed = _height_limit(flown, law), _limit(law, SPEED_LIMIT, knots_limit, SPEED_LIMIT_RULE.name)
@@ -269,7 +279,7 @@ def track_seen(flown: TrackFlown, folders: FlownFolders) -> TrackSeen:
         None if speed is None else (speed, above_limit(speed, flown)),
         airspace_flown(folders.layers(law.day), path, heights, flown.plan),
         _remote_id_seen(flown),
-        _sight_seen(flown, folders),
+        _sight_seen(flown, folders) if sight else None,
     )
 
 
@@ -392,10 +402,14 @@ def _airspace_facts(found: AirspaceFlown, program: Program) -> dict[Key[Any], He
     rings = [one for one in found.of(VolumeSays.STADIUM) if one.inside.is_beyond]
     if rings and STADIUM_DISTANCE.name not in told:
         mine |= _held(STADIUM_DISTANCE, f"{min(one.from_middle_m for one in rings) / M_PER_NM:.2f}")
-    fria = found.of(VolumeSays.FRIA)
-    if INSIDE_FRIA.name not in told and any(not one.inside.is_open and _all_inside(one) for one in fria):
+    if INSIDE_FRIA.name not in told and is_in_fria(found):
         mine |= _held(INSIDE_FRIA, raw=True)
     return mine
+
+
+def is_in_fria(found: AirspaceFlown) -> bool:
+    """Whether the whole track surely lies in one FAA-recognized identification area."""
+    return any(not one.inside.is_open and _all_inside(one) for one in found.of(VolumeSays.FRIA))
 
 
 def _all_inside(volume: VolumeFlown) -> bool:
@@ -461,5 +475,11 @@ def assumed_of(flown: TrackFlown) -> Iterator[str]:
         yield "speed_from_positions"
     if flown.heights.based_on is HeightFrom.TAKEOFF:
         yield "began_on_the_ground"
+    if flown.match.planned is not None:
+        yield "plan_matched"
+    elif flown.match.several:
+        yield "plans_several"
+    if flown.asked.by_name and flown.asked.aircraft:
+        yield "aircraft_by_name"
     if flown.asked.doubts.level_ground_m is not None and not np.isfinite(flown.heights.ground_m).any():
         yield "level_ground"

@@ -300,11 +300,14 @@ def clauses_from(answer: FlownAnswer, source: ClauseFrom) -> list[FlownClause]:
 
 def assumed_lines(answer: FlownAnswer) -> list[str]:
     """What was taken for granted."""
-    level = answer.level_ground_m
-    return [
-        words()["assumed"][code].format(level="" if level is None else meters_text(level))
-        for code in answer.assumed
-    ]
+    level, plan = answer.level_ground_m, answer.plan
+    fields = {
+        "level": "" if level is None else meters_text(level),
+        "plan": "" if answer.planned is None else id_of(answer.planned.subject),
+        "plans": ", ".join(answer.plans_that_fit),
+        "aircraft": id_of(plan.aircraft) if plan.aircraft else "",
+    }
+    return [words()["assumed"][code].format_map(fields) for code in answer.assumed]
 
 
 def height_lines(answer: FlownAnswer) -> list[str]:

@@ -191,10 +191,12 @@ def saved_flight(known: Iterable[Known], name: str, *, flown: bool = False) -> S
     return found
 
 
-def planned_flights(known: Iterable[Known]) -> list[SavedFlight]:
-    """The planned flights on record that were not flown, by takeoff."""
+def planned_flights(known: Iterable[Known], *, flown: bool = False) -> list[SavedFlight]:
+    """The planned flights on record by takeoff; those that were flown too only where that is asked."""
     by_subject: dict[str, list[Known]] = {}
     for item in known:
+        if flown and item.statement.key == FLOWN_ON.name:
+            continue
         if kind_of(item.statement.subject) == "flight":
             by_subject.setdefault(item.statement.subject, []).append(item)
     found = [one for subject, items in by_subject.items() if (one := _saved(items, subject)) is not None]

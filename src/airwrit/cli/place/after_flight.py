@@ -10,6 +10,7 @@ import click
 from rich.console import Console
 from rich.text import Text
 
+from airwrit.answers.after_flight.archived import ArchiveQuestion
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
 from airwrit.answers.after_flight.json import flown_json
@@ -20,7 +21,7 @@ from airwrit.answers.after_flight.log_columns import (
     kept_mappings,
     open_json,
 )
-from airwrit.answers.after_flight.many import LinesKept
+from airwrit.answers.after_flight.many import LinesKept, aircraft_of, asked_digest, with_aircraft
 from airwrit.answers.after_flight.saving import saving_flown
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.view import (
@@ -43,7 +44,7 @@ from airwrit.answers.after_flight.view import (
     words,
 )
 from airwrit.answers.before_flight.check import Program
-from airwrit.answers.before_flight.saved import saved_flight, without_plans
+from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.base.errors import UnreadableFile, UsageError
@@ -69,7 +70,7 @@ from airwrit.tracks.archive import TAIL
 from airwrit.tracks.path import Doubts
 from airwrit.tracks.readers.reading import LogAnswers, LogQuestion, Reading
 from airwrit.tracks.readers.tables.columns import CsvMapping, mapping_of_toml
-from airwrit.tracks.track import HeightDatum
+from airwrit.tracks.track import HeightDatum, Track
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 
@@ -116,6 +117,11 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
 )
 @click.option(
     "--archive", type=_FOLDER, help="For a folder: keep the tracks here by month, as Parquet files."
+)
+@click.option(
+    "--without-papers",
+    is_flag=True,
+    help="For an archive: check only height, speed, airspace, light and Remote ID. It's faster.",
 )
 @click.option("--one-core", is_flag=True, help="For an archive: check it on one core only.")
 @click.option("--save", is_flag=True, help="Log the flight from this log, and save this answer.")
@@ -183,21 +189,24 @@ def _many(folder: Path, fleet: Fleet, told: dict[str, Any], *, save: bool, as_js
     """A folder of logs, or an archive of tracks."""
     if save:
         raise UsageError("it saves one flight at a time", where="--save", do="name one log")
-    folders = _folders(fleet, told)
+    folders, stated = _folders(fleet, told), _stated(fleet)
+    if told["without_papers"]:
+        stated = ProgramStated((), stated.known_at, (), ())
+    program, asked = _program(stated), _asked(stated, told, fleet)
+    digest = asked_digest(program, asked, folders)
     if folder.suffix == TAIL or any(folder.glob(f"*{TAIL}")):
-        asked = _asked(ProgramStated((), now(), (), ()), {**told, "planned": None}, fleet)
-        return show_many(archived(folder, folders, asked, one_core=told["one_core"]), as_json=as_json)
-    stated = _stated(fleet)
-    program = _program(stated)
-    asked = _asked(stated, told, fleet)
-    lines = logged(
-        folder,
-        _answers(fleet, told),
-        lambda track: flown_answer(track, asked, program, folders),
-        LinesKept(told["results"], f"{len(stated.known)} {asked} {folders.airspace} {folders.terrain}"),
-        told["archive"],
-    )
-    return show_many(lines, as_json=as_json)
+        full = program if stated.known or stated.house else None
+        question = ArchiveQuestion(full, asked, folders)
+        return show_many(
+            archived(folder, question, digest, one_core=told["one_core"]), asked.plans, as_json=as_json
+        )
+    aircraft = aircraft_of(program)
+
+    def answer(track: Track) -> FlownAnswer:
+        return flown_answer(track, with_aircraft(asked, track.name, aircraft), program, folders)
+
+    lines = logged(folder, _answers(fleet, told), answer, LinesKept(told["results"], digest), told["archive"])
+    return show_many(lines, asked.plans, as_json=as_json)
 
 
 def _stated(fleet: Fleet) -> ProgramStated:
@@ -255,6 +264,7 @@ def _asked(stated: ProgramStated, told: dict[str, Any], fleet: Fleet) -> FlownQu
         None if reserve is None else reserve / 100,
         Doubts() if level is None else Doubts(level_ground_m=level),
         None if told["near"] is None else area_asked(told["near"]),
+        tuple(planned_flights(stated.known, flown=True)) if planned is None else (),
     )
 
 

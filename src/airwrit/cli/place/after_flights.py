@@ -5,25 +5,32 @@ from __future__ import annotations
 import os
 import sys
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
+from rich.console import Console
 from rich.text import Text
 
+from airwrit.answers.after_flight.archived import (
+    ArchiveQuestion,
+    ResultsKept,
+    keep_results,
+    lines_of_archive,
+)
 from airwrit.answers.after_flight.many import (
     Answering,
     FlightLine,
     LinesKept,
-    lines_of_archive,
+    ManyFlights,
     lines_of_logs,
     logs_in,
     many_json,
     many_of,
 )
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import words
+from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import with_days
 from airwrit.base.verdict import Verdict
@@ -31,7 +38,7 @@ from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.sections import print_rows, print_title
-from airwrit.tracks.archive import TAIL, keep_tracks, needs_parquet
+from airwrit.tracks.archive import TAIL, digests_in, keep_tracks, needs_parquet
 from airwrit.tracks.readers.reading import LogAnswers
 from airwrit.tracks.track import Track
 
@@ -48,16 +55,19 @@ def logged(
     if not logs:
         raise UsageError("no logs are in this folder", where=folder.name, do="name a folder with flight logs")
     if archive is None:
-        yield from _watched(lines_of_logs(logs, answers, answer, done, lambda _: None), len(logs))
+        yield from _watched(lines_of_logs(folder, answers, answer, done, lambda _: None), len(logs))
         return
     needs_parquet()
     months: dict[str, list[Track]] = defaultdict(list)
+    found, kept = list[FlightLine](), digests_in(archive)
     for line in _watched(
-        lines_of_logs(logs, answers, answer, done, lambda t: months[_month(t)].append(t)), len(logs)
+        lines_of_logs(folder, answers, answer, done, lambda t: months[_month(t)].append(t), kept), len(logs)
     ):
         _archive(archive, months, _MOST_SAMPLES)
+        found.append(line)
         yield line
     _archive(archive, months, 0)
+    keep_results(ResultsKept(archive, done.asked), found)
 
 
 def _archive(folder: Path, months: dict[str, list[Track]], most: int) -> None:
@@ -77,13 +87,13 @@ def _month(track: Track) -> str:
     return str(utc[:1].astype("datetime64[us]").astype("datetime64[M]")[0])
 
 
-def archived(
-    path: Path, folders: FlownFolders, asked: FlownQuestion, *, one_core: bool
-) -> Iterator[FlightLine]:
-    """The lines of an archive, a file or a folder of them."""
-    files = [path] if path.suffix == TAIL else sorted(path.glob(f"*{TAIL}"))
+def archived(path: Path, question: ArchiveQuestion, asked: str, *, one_core: bool) -> Iterator[FlightLine]:
+    """The lines of an archive, a file or a folder of them; of a folder the results are kept in it."""
+    is_file = path.suffix == TAIL
+    files = [path] if is_file else sorted(path.glob(f"*{TAIL}"))
+    kept = ResultsKept(None if is_file else path, asked)
     workers = 1 if one_core else os.cpu_count() or 1
-    yield from _watched(lines_of_archive(files, folders, asked, workers), 0)
+    yield from _watched(lines_of_archive(files, question._replace(workers=workers), kept), 0)
 
 
 def _watched(lines: Iterator[FlightLine], count: int) -> Iterator[FlightLine]:
@@ -100,9 +110,9 @@ def _watched(lines: Iterator[FlightLine], count: int) -> Iterator[FlightLine]:
         sys.stderr.write("\r\x1b[K")
 
 
-def show_many(lines: Iterable[FlightLine], *, as_json: bool) -> int:
-    """Print the flights, worst first, and the months."""
-    many = many_of(lines)
+def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *, as_json: bool) -> int:
+    """Print the flights, worst first, the months, and the planned flights that no log is of."""
+    many = many_of(lines, plans)
     text = words()["many"]
     if as_json:
         show_json(many_json(many, text["scope"]))
@@ -117,6 +127,7 @@ def show_many(lines: Iterable[FlightLine], *, as_json: bool) -> int:
     print_rows((_row(one) for one in many.lines[:_SHOWN]), (-4, 26, 14, 70), out)
     if len(many.lines) > _SHOWN:
         out.print(text["more"].format(count=len(many.lines) - _SHOWN))
+    _show_plans(many, out)
     print_title(text["months"], out)
     for month, (flights, over, open_ones) in many.months.items():
         out.print(
@@ -126,9 +137,23 @@ def show_many(lines: Iterable[FlightLine], *, as_json: bool) -> int:
     return EXIT[many.verdict]
 
 
+def _show_plans(many: ManyFlights, out: Console) -> None:
+    """How many flights were matched to a plan, and the planned flights without a log."""
+    text, matched = words()["many"], sum(bool(one.flight) for one in many.lines)
+    if not matched and not many.without_log:
+        return
+    print_title(text["plans"], out)
+    otherwise = sum(bool(one.differs) for one in many.lines)
+    out.print(said("  " + text["matched"].format(count=matched, of=len(many.lines), otherwise=otherwise)))
+    if many.without_log:
+        out.print(said("  " + text["without_log"].format(names=", ".join(many.without_log))))
+
+
 def _row(one: FlightLine) -> tuple[str, ...]:
     """A flight in a row: what it went past, or why it couldn't be read."""
     text = words()["many"]
     code = "past_one" if one.past == 1 else one.whole
     says = one.refused or one.says or text[code].format(past=one.past, over=round(one.over * 100))
+    if one.flight:
+        says = " ".join((says, text["planned_as"].format(name=one.flight), *one.differs))
     return SIGNS[Verdict(one.verdict)], clean(one.log), with_days(one.on), said(says)

@@ -7,7 +7,7 @@ from datetime import date
 
 from airwrit.answers.after_flight.log_columns import ColumnTyped, mapping_typed
 from airwrit.answers.after_flight.track_facts import FlownQuestion, area_asked
-from airwrit.answers.before_flight.saved import saved_flight
+from airwrit.answers.before_flight.saved import planned_flights, saved_flight
 from airwrit.base.days import parse_day
 from airwrit.base.errors import BadFact, BadPlace, UsageError
 from airwrit.base.places import Place, read_place
@@ -100,4 +100,5 @@ def question_said(known: Sequence[Known], told: Mapping[str, str]) -> FlownQuest
         _share(told),
         Doubts() if level is None else Doubts(level_ground_m=level),
         area_asked(told["near"]) if told.get("near") else None,
+        tuple(planned_flights(known, flown=True)) if planned is None else (),
     )

@@ -66,9 +66,46 @@ def test_a_folder_goes_on_where_it_was_stopped(logs: Path, tmp_path: Path) -> No
     done.write_text(kept[:-30])  # cut off in the middle of a line
     again = run(tmp_path, *many)
     assert json.loads(again.stdout)["flights"] == flights
+    months = sorted(path.name for path in (tmp_path / "flown" / "results").iterdir())
+    assert months == ["month=2026-06", "month=no-date"]
     for cores in ((), ("--one-core",)):
         archived = run(tmp_path, "after-flight", "flown", "--level-ground", "10 ft", *cores, "--json")
         assert [one["log"] for one in json.loads(archived.stdout)["flights"]] == ["high.gpx", "low.gpx"]
+
+
+def test_a_folder_is_matched_to_planned_flights(logs: Path, tmp_path: Path) -> None:
+    for kind, fact in (("aircraft/Fern 1", "used_for=work"), ("person/Ansel Wray", "role=pilot")):
+        run(tmp_path, "record-change", kind, fact, "--by", "Ansel Wray", "--yes")
+    area = f"{HOME.latitude_deg}, {HOME.longitude_deg}"
+    for name, hour in (("Quarry", "10:00"), ("Bridge", "16:00")):
+        until = hour.replace(":00", ":05")
+        who = (
+            "--aircraft",
+            "Fern 1",
+            "--pilot",
+            "Ansel Wray",
+            "--for",
+            "work",
+            "--by",
+            "Ansel Wray",
+            "--yes",
+        )
+        planned = run(
+            tmp_path, "before-flight", area, "--radius", "300", "--from", f"2026-06-10 {hour}", "--until", until,
+            "--height", "300", "--save", name, *who,
+        )  # fmt: skip
+        assert "Saved" in planned.stdout, planned.stdout + planned.stderr
+    (logs / "low.gpx").unlink()
+    document = json.loads(run(tmp_path, "after-flight", str(logs), *TOLD, "--json").stdout)
+    (high,) = [one for one in document["flights"] if one["log"] == "high.gpx"]
+    assert high["flight"] == "Quarry"
+    assert any("above the planned 300 ft" in says for says in high["differs"])
+    assert document["without_log"] == ["Bridge"]
+    shown = " ".join(run(tmp_path, "after-flight", str(logs), *TOLD).stdout.split())
+    assert "Planned as 'Quarry'." in shown
+    assert "1 of 2 logs are of a planned flight. 1 were flown differently." in shown
+    one = " ".join(run(tmp_path, "after-flight", str(logs / "high.gpx"), *TOLD).stdout.split())
+    assert "We took this for the planned flight 'Quarry'" in one
 
 
 def test_saving_logs_the_flight_once(logs: Path, tmp_path: Path) -> None:

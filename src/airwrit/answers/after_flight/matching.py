@@ -1,0 +1,76 @@
+"""Which planned flight a log is of: by aircraft, hours and place. Where two fit, it is none of them, and that is said."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+from pathlib import PurePath
+from typing import NamedTuple
+
+from airwrit.answers.after_flight.papers import AirTimes
+from airwrit.answers.before_flight.saved import SavedFlight
+from airwrit.answers.site.area import farthest_m
+from airwrit.base.places import Place
+from airwrit.facts.vocabulary import id_of
+from airwrit.geo.earth import geodesic_m
+
+_EARLY_OR_LATE = timedelta(hours=1)
+_BESIDE_M = 2_000.0
+"""A log may begin that long before or after its plan, and that far outside of its area; our own figures."""
+_LEAST_NAME = 3
+
+
+class PlanMatch(NamedTuple):
+    """The planned flight a log is of, None where none fits or several do; `several` are the names of those."""
+
+    planned: SavedFlight | None
+    several: tuple[str, ...] = ()
+
+
+def matching(plans: Sequence[SavedFlight], aircraft: str, times: AirTimes, start: Place) -> PlanMatch:
+    """The planned flight that fits a log's aircraft, where it is known, its hours and the place of its start."""
+    fits = [
+        one
+        for one in plans
+        if aircraft in ("", one.plan.aircraft)
+        and _meets(one, times, _EARLY_OR_LATE)
+        and _distance_m(one, start) <= _BESIDE_M
+    ]
+    if len(fits) > 1:
+        fits = [one for one in fits if _meets(one, times, timedelta())] or fits
+    if len(fits) == 1:
+        return PlanMatch(fits[0])
+    return PlanMatch(None, tuple(sorted(id_of(one.subject) for one in fits)))
+
+
+def _meets(one: SavedFlight, times: AirTimes, room: timedelta) -> bool:
+    """Whether the hours of a plan and of a log meet, with some room; never without a clock."""
+    if times.starts is None or times.ends is None:
+        return False
+    return one.plan.starts - room <= times.ends and times.starts <= one.plan.ends + room
+
+
+def _distance_m(one: SavedFlight, start: Place) -> float:
+    """Meters from the circle around the area of a plan to a place; below zero inside it."""
+    plan = one.plan
+    return geodesic_m(plan.place, start) - farthest_m(plan.place, plan.footprint)
+
+
+def aircraft_in_name(log: PurePath, aircraft: Iterable[str]) -> str:
+    """The one aircraft whose name is in that of a log or of a folder it is in; "" where none or several are."""
+    parts = [_plain(part) for part in log.parts]
+    named = {one: _plain(id_of(one)) for one in aircraft}
+    found = [
+        one
+        for one, name in named.items()
+        if len(name) >= _LEAST_NAME and any(f" {name} " in f" {part} " for part in parts)
+    ]
+    longest = max((len(named[one]) for one in found), default=0)
+    best = [one for one in found if len(named[one]) == longest]
+    return best[0] if len(best) == 1 else ""
+
+
+def _plain(text: str) -> str:
+    """A name without case, and with one space for anything that is no letter and no digit."""
+    return re.sub(r"[^a-z0-9]+", " ", text.casefold()).strip()
