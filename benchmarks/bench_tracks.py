@@ -127,7 +127,11 @@ def main() -> None:
             f"made and written in {time.perf_counter() - start:.1f} s"
         )
         asked = FlownQuestion(use=UsedFor.WORK)
-        told("every check, one core", lambda: list(lines_of_archive([archive], ArchiveQuestion(None, asked, on_file))), total)
+        told(
+            "every check, one core",
+            lambda: list(lines_of_archive([archive], ArchiveQuestion(None, asked, on_file))),
+            total,
+        )
         print(f"most memory so far {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB")
         told(
             "every check, two cores, by the clock",
