@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_RECORDS, Json
@@ -43,6 +44,7 @@ MOST_BYTES = 20_000_000
 _LONGEST, _SHOWN = 600, 300
 _LISTS = ("purchases", "count")
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_FILES = (("pdf", "Get the PDF"), ("xlsx", "Get the workbook"))
 _FIELDS = {
     "month": ("Which month?", "Like 2026-11. If left out: the last full one."),
     "year": ("Which year?", "Like 2026. If left out: this one."),
@@ -103,9 +105,19 @@ def show_one(visit: Visit) -> Answer:
 
 
 def act(visit: Visit) -> Answer:
-    """The inventory by two lists that were sent; they are read and not kept."""
-    kind = _kind(visit)
-    return _sheet(visit, kind, {}, lambda: _inventory(visit))
+    """The inventory by two lists that were sent, on the page or as the file asked for; the lists are read and not kept."""
+    kind, form = _kind(visit), visit.said.get("way", "")
+    if not form:
+        return _sheet(visit, kind, {}, lambda: _inventory(visit))
+    try:
+        report = _inventory(visit)
+    except AirwritError as fault:
+        return _sheet(visit, kind, {}, partial(_again, fault))
+    return _saved(visit, kind, report, form)
+
+
+def _again(fault: AirwritError) -> ProgramReport:
+    raise fault
 
 
 def save(visit: Visit) -> Answer:
@@ -115,6 +127,11 @@ def save(visit: Visit) -> Answer:
         report = _made(visit, kind, _cut(visit.query))
     except AirwritError as fault:
         raise Refused(Trouble(422, "No report", fault.what, visit.path, NOTHING_WRITTEN, fault.do)) from fault
+    return _saved(visit, kind, report, form)
+
+
+def _saved(visit: Visit, kind: ReportKind, report: ProgramReport, form: str) -> Download:
+    """A report as the file of a form: PDF or workbook."""
     if form == "pdf":
         return Download(f"{kind.name}.pdf", "application/pdf", report_pdf(report), "report", report.about)
     if form == "xlsx":
@@ -158,11 +175,7 @@ def _sheet(
         wrong[field] = f"{fault.what}; {fault.do}"
     form = Typed(said, wrong)
     fields = tuple(FieldOfReport(name, *_FIELDS[name], _field_kind(name)) for name in kind.asks)
-    files = (
-        ()
-        if report is None or kind.name == "inventory"
-        else (("pdf", "Get the PDF"), ("xlsx", "Get the workbook"))
-    )
+    files = _FILES if report is not None or kind.name == "inventory" else ()
     page = ReportsPage(
         REPORTS,
         kind,

@@ -85,3 +85,23 @@ def test_two_lists_are_held_against_the_register(visitor: Visitor) -> None:
     assert "1 of 15 aircraft on the register" in text
     assert "Ghost" in text
     assert client.post("/reports/inventory", data=fields, files={"count": files["count"]}).status_code == 422
+
+
+def test_the_inventory_is_saved_as_pdf_and_workbook(visitor: Visitor) -> None:
+    client = visitor()
+    fields = own_fields(client.get("/reports/inventory").text)
+    files = {
+        "purchases": ("bought.csv", b"Serial number\nZZ9Z8SURV4A01\n"),
+        "count": ("shelf.csv", b"Name\nAlder 1\nGhost\n"),
+    }
+    pdf = client.post("/reports/inventory", data={**fields, "way": "pdf"}, files=files)
+    assert pdf.headers["content-type"] == "application/pdf"
+    assert "Ghost" in " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf.content)).pages)
+    xlsx = client.post("/reports/inventory", data={**fields, "way": "xlsx"}, files=files)
+    book = openpyxl.load_workbook(io.BytesIO(xlsx.content))
+    assert [row[1].value for row in book["Counted not registered"].iter_rows(min_row=2)] == ["Ghost"]
+    refused = client.post(
+        "/reports/inventory", data={**fields, "way": "pdf"}, files={"count": files["count"]}
+    )
+    assert refused.status_code == 422
+    assert client.post("/reports/inventory", data={**fields, "way": "doc"}, files=files).status_code == 404
