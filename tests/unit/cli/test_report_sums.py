@@ -87,7 +87,7 @@ def test_the_files_have_the_same_rows_and_sums(tables: Tables, tmp_path: Path) -
     book = openpyxl.load_workbook(io.BytesIO(xlsx.read_bytes()))
     head, *cells = ([cell.value for cell in row] for row in book["Months"].iter_rows())
     at = head.index("Minutes")
-    *months, total = [int(row[at]) for row in cells]
+    *months, total = [int(str(row[at])) for row in cells]
     assert sum(months) == total == added(year["months"]["rows"], "minutes")
     text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf.read_bytes())).pages)
     assert str(total) in text
