@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.airspace.hours import WeeklyHours
+from airwrit.airspace.hours import SunBound, WeeklyHours
 from airwrit.airspace.limits import OPEN, HeightLimit, Reference
 from airwrit.airspace.problems import FeatureFault, FeatureProblem
 from airwrit.geo.fixed import TURN, FixedBox
@@ -145,12 +145,32 @@ def _facts_of(held: list[Any]) -> AreaFacts:
         _limit(ceiling),
         number,
         hours,
-        tuple(WeeklyHours(tuple(days), *rest) for days, *rest in weekly),
-        None if begins is None else datetime.fromisoformat(begins),
-        None if ends is None else datetime.fromisoformat(ends),
+        tuple(map(_hours, weekly)),
+        _moment(begins),
+        _moment(ends),
         text,
         tuple(map(problem_of, problems)),
     )
+
+
+def _hours(held: list[Any]) -> WeeklyHours:
+    """Hours as their line tells them; those of an edition kept by an earlier version have fewer parts."""
+    whole: list[Any] = held + [None] * (8 - len(held))
+    days, start, end, in_utc, start_by, end_by, first, last = whole
+    return WeeklyHours(
+        tuple(days),
+        start,
+        end,
+        in_utc,
+        start_by and SunBound(start_by),
+        end_by and SunBound(end_by),
+        _moment(first),
+        _moment(last),
+    )
+
+
+def _moment(held: str | None) -> datetime | None:
+    return None if held is None else datetime.fromisoformat(held)
 
 
 def _limit(held: list[Any]) -> HeightLimit:

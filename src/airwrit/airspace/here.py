@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from pathlib import Path
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from airwrit.airspace.areas import Area, AreaFacts
 from airwrit.airspace.edition import Edition
-from airwrit.airspace.hours import ActiveState, ActiveTimes, TimeSpan, active_within
+from airwrit.airspace.hours import ActiveState, ActiveTimes, SunDay, TimeSpan, active_within, is_by_notam
 from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.airspace.limits import GroundSpan, HeightBand, HeightsShared, Reach, shared
 from airwrit.airspace.shelf import ForDay, ShelfState, for_day
@@ -26,13 +26,14 @@ _FARTHEST_DEG = 80
 
 
 class Asked(NamedTuple):
-    """Where, when and how high: a footprint, a span of time, heights, the ground; the zones that may be the place's."""
+    """Where, when and how high: a footprint, a span of time, heights, the ground, the sun; the zones that may be theirs."""
 
     footprint: Footprint
     span: TimeSpan
     band: HeightBand
     zones: tuple[ZoneInfo, ...]
     ground: GroundSpan | None = None
+    sun: tuple[SunDay, ...] = ()
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -194,12 +195,19 @@ def _touched(day: ForDay, area: Area, asked: Asked) -> VolumeTouched:
         max((one for one in margins if one is not None), default=None),
         max((deepest_m(one, where) for one in area.footprints), default=0.0) if away == 0 else 0.0,
         shared(facts.floor, facts.ceiling, asked.band, asked.ground),
-        times_of(facts, asked.span, asked.zones),
+        times_of(facts, asked.span, asked.zones, asked.sun),
     )
 
 
-def times_of(facts: AreaFacts, span: TimeSpan, zones: tuple[ZoneInfo, ...]) -> ActiveTimes:
-    """When a volume is active within a span. With hours that can't be read it counts as active."""
-    found = active_within(facts.begins, facts.ends, facts.weekly, span, zones)
-    is_by_text = bool(facts.hours) and not facts.weekly and found.state is not ActiveState.NOT
-    return found._replace(state=ActiveState.BY_TEXT) if is_by_text else found
+def times_of(
+    facts: AreaFacts, span: TimeSpan, zones: tuple[ZoneInfo, ...], sun: Sequence[SunDay] = ()
+) -> ActiveTimes:
+    """When a volume is active within a span. With hours that can't be read, or that a NOTAM tells, it counts as active."""
+    found = active_within(facts.begins, facts.ends, facts.weekly, span, zones, sun)
+    life = active_within(facts.begins, facts.ends, (), span, zones)
+    if not facts.hours or life.state is ActiveState.NOT:
+        return found
+    if is_by_notam(facts.hours):
+        surely = bool(facts.weekly) and found.spans == life.spans
+        return found if surely else life._replace(state=ActiveState.BY_NOTAM)
+    return found if facts.weekly else found._replace(state=ActiveState.BY_TEXT)

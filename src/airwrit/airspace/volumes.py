@@ -85,6 +85,7 @@ def _restriction(feature: Feature, names: Names) -> _VolumeRead:
     text = field_text(feature, ("TEXT",), 2_000)
     hours, area = field_text(feature, ("HOURS",), 1_000), field_text(feature, ("AREA",))
     times = [feature.fields.get(name) for name in ("BEGINS", "ENDS")]
+    weekly = feature.fields.get("WEEKLY")
     begins, ends = (one if isinstance(one, datetime) else None for one in times)
     wrong = [
         FeatureProblem(FeatureFault.TIME, feature.name, one[:60]) for one in times if isinstance(one, str)
@@ -96,7 +97,7 @@ def _restriction(feature: Feature, names: Names) -> _VolumeRead:
         name=" ".join(filter(None, (read.facts.name, area))),
         type=field_text(feature, ("TYPE",)),
         hours=hours,
-        weekly=(),
+        weekly=weekly if isinstance(weekly, tuple) else (),
         begins=begins,
         ends=ends,
         text=text,

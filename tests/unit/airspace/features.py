@@ -90,6 +90,7 @@ def restriction(path: Path, **told: str) -> Path:
         "unit": "FT",
         "head": "",
         "merged": "",
+        "schedule": "",
         "shape": "<Avx><codeType>CIR</codeType><geoLat>36.0N</geoLat><geoLong>080.0W</geoLong>"
         "<valRadiusArc>5</valRadiusArc><uomRadiusArc>NM</uomRadiusArc></Avx>",
     } | told
@@ -101,7 +102,7 @@ def restriction(path: Path, **told: str) -> Path:
 <TfrNot><codeType>91.137(a)(2)</codeType><TFRAreaGroup><aseTFRArea>
 <codeDistVerUpper>{said["upper_code"]}</codeDistVerUpper><valDistVerUpper>{said["upper"]}</valDistVerUpper>
 <uomDistVerUpper>{said["unit"]}</uomDistVerUpper><codeDistVerLower>{said["lower_code"]}</codeDistVerLower>
-<valDistVerLower>{said["lower"]}</valDistVerLower><uomDistVerLower>FT</uomDistVerLower></aseTFRArea>
+<valDistVerLower>{said["lower"]}</valDistVerLower><uomDistVerLower>FT</uomDistVerLower>{said["schedule"]}</aseTFRArea>
 {said["merged"]}<aseShapes><Abd>{said["shape"]}</Abd></aseShapes></TFRAreaGroup></TfrNot></Not></Add></Group>
 </XNOTAM-Update>""",
         encoding="utf-8",

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.airspace.hours import ActiveState, TimeSpan, WeeklyHours, active_within, read_hours
+from airwrit.airspace.areas import AreaFacts
+from airwrit.airspace.here import times_of
+from airwrit.airspace.hours import (
+    ActiveState,
+    SunBound,
+    SunDay,
+    TimeSpan,
+    WeeklyHours,
+    active_within,
+    read_hours,
+)
 
 EAST = ZoneInfo("America/New_York")
+SUNRISE, SUNSET = SunBound.SUNRISE, SunBound.SUNSET
 EVERY = tuple(range(7))
 WORK = tuple(range(5))
 
@@ -29,6 +40,13 @@ WORK = tuple(range(5))
         ("0000-2359", [WeeklyHours(EVERY, 0, 1440)]),
         ("0600-0600 SUN", [WeeklyHours((6,), 360, 1800)]),
         ("1800-2400 DAILY", [WeeklyHours(EVERY, 1080, 1440)]),
+        ("SUNRISE TO SUNSET", [WeeklyHours(EVERY, 360, 1080, start_by=SUNRISE, end_by=SUNSET)]),
+        ("SS-SR, MON - FRI", [WeeklyHours(WORK, 1080, 1800, start_by=SUNSET, end_by=SUNRISE)]),
+        ("0800 - SUNSET, DAILY", [WeeklyHours(EVERY, 480, 1080, end_by=SUNSET)]),
+        ("INTERMITTENT BY NOTAM", []),
+        ("BY NOTAM 24 HRS IN ADVANCE", []),
+        ("0800-2200, OTHER TIMES BY NOTAM", [WeeklyHours(EVERY, 480, 1320)]),
+        ("0700-1800 MON-FRI; OTHER TIMES BY NOTAM", [WeeklyHours(WORK, 420, 1080)]),
         ("0800-1200 MON,WED; 1300-1700 TUE", [WeeklyHours((0, 2), 480, 720), WeeklyHours((1,), 780, 1020)]),
     ],
 )
@@ -40,9 +58,12 @@ def test_hours_are_read(text: str, hours: list[WeeklyHours]) -> None:
     "text",
     [
         "",
-        "INTERMITTENT BY NOTAM",
-        "SUNRISE TO SUNSET",
-        "0800-2200, OTHER TIMES BY NOTAM",
+        "30 MIN BEFORE SUNRISE TO SUNSET",
+        "SUNRISE-SUNSETZ",
+        "1200Z-SUNSET",
+        "1200Z-1500",
+        "MON 0800-1200 TUE",
+        "NOTAM; Legal description references NOTAM",
         "2400-0600",
         "0860-1200",
         "2500-2600",
@@ -164,4 +185,57 @@ def _is_active(hours: WeeklyHours, moment: datetime) -> bool:
     return any(
         hours.start <= minute + 1440 * back <= hours.end and (moment.weekday() - back) % 7 in hours.days
         for back in (0, 1, 2)
+    )
+
+
+def test_hours_by_the_sun_are_those_of_the_place_with_ten_minutes_more() -> None:
+    hours = read_hours("SUNRISE-SUNSET")
+    assert hours
+    day = date(2026, 11, 25)
+    sun = (SunDay(day, local(25, 7), local(25, 17)),)
+    span = TimeSpan(local(25, 0), local(26, 0))
+    times = active_within(None, None, hours, TimeSpan(local(25, 1), local(25, 23)), (EAST,), sun)
+    assert times.spans == ((local(25, 6, 50), local(25, 17, 10)),)
+    night = TimeSpan(local(25, 18), local(25, 19))
+    assert active_within(None, None, hours, night, (EAST,), sun).state is ActiveState.NOT
+    for without in ((), (SunDay(day, None, local(25, 17)),)):
+        found = active_within(None, None, hours, span, (EAST,), without)
+        assert found.state is not ActiveState.NOT
+        assert found.spans[0].start == local(25, 0)
+
+
+def test_hours_from_sunset_to_sunrise_are_over_midnight() -> None:
+    hours = read_hours("SUNSET TO SUNRISE")
+    assert hours
+    sun = (
+        SunDay(date(2026, 11, 25), local(25, 7), local(25, 17)),
+        SunDay(date(2026, 11, 26), local(26, 7), local(26, 17)),
+    )
+    span = TimeSpan(local(25, 12), local(26, 12))
+    assert active_within(None, None, hours, span, (EAST,), sun).spans[0] == (
+        local(25, 16, 50),
+        local(26, 7, 10),
+    )
+
+
+def test_what_is_left_to_notams_counts_as_active_and_says_so() -> None:
+    facts = AreaFacts(
+        "INVENTED", hours="0800-1800; OTHER TIMES BY NOTAM", weekly=read_hours("0800-1800") or ()
+    )
+    inside = TimeSpan(local(25, 9), local(25, 10))
+    assert times_of(facts, inside, (EAST,)).state is ActiveState.ALWAYS
+    late = TimeSpan(local(25, 17), local(25, 20))
+    assert times_of(facts, late, (EAST,)) == (ActiveState.BY_NOTAM, (late,))
+    over = facts._replace(ends=local(24, 0))
+    assert times_of(over, late, (EAST,)).state is ActiveState.NOT
+    assert times_of(AreaFacts("X", hours="NOTAM"), late, (EAST,)).state is ActiveState.BY_NOTAM
+    assert times_of(AreaFacts("X", hours="SOMETIMES"), late, (EAST,)).state is ActiveState.BY_TEXT
+
+
+def test_hours_have_a_first_and_a_last_moment_of_their_own() -> None:
+    hours = WeeklyHours(EVERY, 480, 540, first=local(24, 0), last=local(25, 8, 30))
+    span = TimeSpan(local(20, 0), local(30, 0))
+    assert active_within(None, None, (hours,), span, (EAST,)).spans == (
+        (local(24, 8), local(24, 9)),
+        (local(25, 8), local(25, 8, 30)),
     )

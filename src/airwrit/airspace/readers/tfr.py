@@ -1,14 +1,17 @@
-"""A temporary flight restriction's XML as features, one for each of its areas.
+"""A temporary flight restriction's XML as features, one for each outline of each of its areas.
 
-The final outline (`abdMergedArea`) counts before the shapes that it was made of; edges told as geodesics get places between
-their ends, so that straight lines in latitude and longitude stay on them. Document types and entities are refused.
-Source: a published file, shortened by its publisher.
+The final outline (`abdMergedArea`) counts before the shapes that it was made of; each of several shapes counts, since which of
+them is cut out isn't read. Edges told as geodesics and arcs get places between their ends, so that straight lines in latitude
+and longitude stay on them, to 2 m at 30 nautical miles. Times in another zone than UTC count by both clocks, since the files
+have been read either way: from the earlier begin to the later end. Document types and entities are refused.
+Source: a published file, shortened by its publisher; the names of schedules and arcs as seen in public text, no sample.
 """
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta, timezone
 from decimal import Decimal
 from itertools import pairwise
@@ -16,16 +19,21 @@ from pathlib import Path
 from typing import Any, NamedTuple
 from xml.parsers import expat
 
+from airwrit.airspace.hours import ALL_WEEK, DAY_MINUTES, WEEKDAYS, WeeklyHours
 from airwrit.airspace.readers.features import Feature
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place
-from airwrit.geo.earth import M_PER_NM, places_between
+from airwrit.geo.earth import M_PER_NM, azimuth_deg, geodesic_m, place_from, places_between
 
 _ROOT = "XNOTAM-Update"
 _DEEPEST, _MOST_ELEMENTS = 40, 500_000
 _STEP_M = 5_000.0
 _METERS = {"NM": M_PER_NM, "KM": 1000.0}
 _STRAIGHT = ("GRC", "RHL", "FNT")
+_ARCS = {"CWA": 1, "CCA": -1}
+_ARC_STEP_DEG = 1.0
+_ARC_OFF = 0.02
+"""Share of its radius by which the ends of an arc may miss it. Our own figure, no source."""
 _REFERENCES = {"ALT": "MSL", "HEI": "AGL", "STD": "STD"}
 _HALF = re.compile(r"(?P<degrees>\d{1,3}(?:\.\d{1,12})?)(?P<letter>[NSEW])")
 _SIGN = {"N": 1, "E": 1, "S": -1, "W": -1}
@@ -41,7 +49,7 @@ class Element(NamedTuple):
     def said(self, *path: str) -> str:
         """The text of the first element at a path of names; "" where there is none."""
         found = self.first(*path)
-        return "" if found is None else " ".join("".join(found.text).split())
+        return "" if found is None else _said_of(found)
 
     def first(self, *path: str) -> Element | None:
         """The first element at a path of names."""
@@ -70,8 +78,10 @@ def tfr_features(path: Path, data: bytes, zones: Mapping[str, float]) -> Iterato
         common = _of_notice(notice, zones)
         groups = list(notice.every("TFRAreaGroup"))
         for group in groups or [Element("", [], [])]:
-            at += 1
-            yield Feature(f"{path.name} area {at}", common | _heights(group), _geometry(group))
+            told = common | _heights(group) | schedule_of(group.first("aseTFRArea") or group, notice, zones)
+            for geometry in _geometries(group):
+                at += 1
+                yield Feature(f"{path.name} area {at}", told, geometry)
 
 
 def tree_of(path: Path, data: bytes) -> Element:
@@ -121,26 +131,78 @@ def _of_notice(notice: Element, zones: Mapping[str, float]) -> dict[str, Any]:
     return {
         "NAME": " ".join(filter(None, (f"TFR {name}".strip(), "; ".join(places)))),
         "TYPE": ", ".join(filter(None, types)),
-        "BEGINS": instant_of(notice.said("dateEffective"), zone, zones),
-        "ENDS": instant_of(notice.said("dateExpire"), zone, zones),
+        "BEGINS": instant_of(notice.said("dateEffective"), zone, zones, last=False),
+        "ENDS": instant_of(notice.said("dateExpire"), zone, zones, last=True),
         "TEXT": notice.said("txtDescrPurpose") or notice.said("txtDescrTraditional"),
     }
 
 
-def instant_of(text: str, zone: str, zones: Mapping[str, float]) -> datetime | str | None:
-    """An instant of a date and time in a zone by its letters; None where nothing is told, the text where it can't be read."""
+def instant_of(text: str, zone: str, zones: Mapping[str, float], *, last: bool) -> datetime | str | None:
+    """The first or the last instant that a date and time may mean; None where none is told, the text of what can't be read."""
     if not text:
         return None
     offset = zones.get(zone.upper())
     try:
         moment = datetime.fromisoformat(text)
-        if moment.tzinfo is None:
-            if offset is None:
-                return f"{text} {zone}"
-            moment = moment.replace(tzinfo=timezone(timedelta(hours=offset)))
-        return moment.astimezone(UTC)
+        if moment.tzinfo is not None:
+            return moment.astimezone(UTC)
+        if offset is None:
+            return f"{text} {zone}"
+        both = [moment.replace(tzinfo=timezone(timedelta(hours=hours))) for hours in (0, offset)]
+        return (max if last else min)(both).astimezone(UTC)
     except (ValueError, OverflowError):
         return f"{text} {zone}"
+
+
+def schedule_of(area: Element, notice: Element, zones: Mapping[str, float]) -> dict[str, Any]:
+    """The hours of an area's schedules: understood, or as written, which then bound nothing."""
+    groups = [one for one in area.inside if one.name == "ScheduleGroup"]
+    is_scheduled = area.said("isScheduledTfrArea").upper() == "TRUE"
+    if not groups:
+        return {"HOURS": "on a schedule that the file doesn't tell" if is_scheduled else ""}
+    try:
+        days = _days_told([*area.inside, *(part for group in groups for part in group.inside)])
+        zone = notice.said("codeTimeZone")
+        return {
+            "HOURS": "",
+            "WEEKLY": tuple(one for group in groups for one in _hours_of(group, days, zone, zones)),
+        }
+    except ValueError:
+        return {"HOURS": "; ".join(" ".join(_words(one)) for one in groups)}
+
+
+def _hours_of(
+    group: Element, days: tuple[int, ...], zone: str, zones: Mapping[str, float]
+) -> Iterator[WeeklyHours]:
+    """The hours of a schedule: each day from a time to another, or all of its days. ValueError where it can't be read.
+
+    By which clock a day begins isn't told, so the day after each counts too.
+    """
+    first, last = (
+        instant_of(group.said(name), zone, zones, last=late)
+        for name, late in (("dateEffective", False), ("dateExpire", True))
+    )
+    if isinstance(first, str) or isinstance(last, str):
+        raise ValueError("a day that can't be read")
+    if group.said("isTimeSeparate").upper() != "TRUE":
+        yield WeeklyHours(ALL_WEEK, 0, DAY_MINUTES, in_utc=True, first=first, last=last)
+        return
+    clocks = [datetime.fromisoformat(group.said(name)) for name in ("startTime", "endTime")]
+    start, end = (clock.hour * 60 + clock.minute for clock in clocks)
+    end += DAY_MINUTES if end <= start else 0
+    around = tuple(sorted({(day + more) % 7 for day in days for more in (0, 1)}))
+    for ahead in sorted({0, round(-60 * zones[zone.upper()]) if zone.upper() in zones else 0}):
+        moved, over = (start + ahead) % DAY_MINUTES, (start + ahead) // DAY_MINUTES
+        told = tuple(sorted((day + over) % 7 for day in around))
+        yield WeeklyHours(told, moved, moved + end - start, in_utc=True, first=first, last=last)
+
+
+def _days_told(parts: Iterable[Element]) -> tuple[int, ...]:
+    """The weekdays that are named. ValueError where one isn't known; every day where none is."""
+    names = [_said_of(one)[:3].upper() for one in parts if one.name == "dayCode"]
+    if not names or "DAI" in names:
+        return ALL_WEEK
+    return tuple(WEEKDAYS.index(name) for name in names)
 
 
 def _heights(group: Element) -> dict[str, Any]:
@@ -152,62 +214,99 @@ def _heights(group: Element) -> dict[str, Any]:
         found[f"{ours}_VAL"] = value
         found[f"{ours}_UOM"] = area.said(f"uomDistVer{theirs}")
         found[f"{ours}_CODE"] = "SFC" if at_surface else _REFERENCES.get(code, code)
-    schedules = [" ".join(_words(one)) for one in area.every("ScheduleGroup")]
-    return found | {"HOURS": "; ".join(filter(None, schedules))}
+    return found
 
 
 def _words(element: Element) -> Iterator[str]:
     """All the texts in an element, each with the name it is under."""
-    text = " ".join("".join(element.text).split())
+    text = _said_of(element)
     if text:
         yield f"{element.name} {text}"
     for one in element.inside:
         yield from _words(one)
 
 
-def _geometry(group: Element) -> Any:
-    merged = group.first("abdMergedArea")
-    corners = [] if merged is None else list(merged.every("Avx"))
-    if len(corners) >= 3:
-        return _polygon(corners)
-    shapes = group.first("aseShapes")
-    made = [] if shapes is None else list(shapes.every("Avx"))
-    if len(made) == 1 and made[0].said("codeType") == "CIR":
-        return _circle(made[0])
-    return _polygon(made) if len(made) >= 3 else None
+def _said_of(element: Element) -> str:
+    return " ".join("".join(element.text).split())
+
+
+def _geometries(group: Element) -> list[Any]:
+    """The outlines of an area: the final ones, or those of its shapes; one that is none where it tells none."""
+    merged = [list(one.every("Avx")) for one in group.inside if one.name == "abdMergedArea"]
+    finals = [corners for corners in merged if len(corners) >= 3]
+    if finals:
+        return [_polygon(corners) for corners in finals]
+    shapes = group.first("aseShapes") or Element("", [], [])
+    parts = [one for one in shapes.inside if one.name == "Abd"] or [shapes]
+    return [_shape(list(part.every("Avx"))) for part in parts]
+
+
+def _shape(corners: list[Element]) -> Any:
+    if len(corners) == 1 and corners[0].said("codeType") == "CIR":
+        return _circle(corners[0])
+    is_round = any(one.said("codeType") in _ARCS for one in corners)
+    return _polygon(corners) if len(corners) >= 3 or is_round else None
 
 
 def _polygon(corners: list[Element]) -> Any:
-    """A closed ring. Arcs among the edges are told as no area, since where they run is not read."""
-    if any(one.said("codeType") not in _STRAIGHT for one in corners):
-        return {"type": "arcs", "coordinates": True}
+    """A closed ring. Where an edge can't be followed it is told as no area."""
+    if any(one.said("codeType") not in (*_STRAIGHT, *_ARCS) for one in corners):
+        return {"type": "edges", "coordinates": True}
     places = [_place(one) for one in corners]
     if None in places:
         return {"type": "Polygon", "coordinates": [[["", ""]]]}
     known = [place for place in places if place is not None]
-    if known[0] != known[-1]:
-        known.append(known[0])
     ring: list[Place] = known[:1]
-    for one, other in pairwise(known):
-        ring += [*places_between(one, other, _STEP_M), other]
+    for corner, (one, other) in zip(corners, pairwise([*known, known[0]]), strict=True):
+        edge = _edge(corner, one, other)
+        if edge is None:
+            return {"type": "arcs", "coordinates": True}
+        ring += [*edge, other] if one != other or edge else []
     points = [[Decimal(repr(place.longitude_deg)), Decimal(repr(place.latitude_deg))] for place in ring]
     return {"type": "Polygon", "coordinates": [points]}
 
 
+def _edge(corner: Element, one: Place, other: Place) -> list[Place] | None:
+    """Places along the edge that leaves a corner; None for an arc whose center and ends don't fit."""
+    turn = _ARCS.get(corner.said("codeType"))
+    if turn is None:
+        return places_between(one, other, _STEP_M)
+    center = _place(corner, "geoLatArc", "geoLongArc")
+    if center is None:
+        return None
+    radii = geodesic_m(center, one), geodesic_m(center, other)
+    told = _radius_m(corner)
+    fits = [abs(radius - radii[0]) <= _ARC_OFF * radii[0] for radius in (radii[1], told or radii[1])]
+    if not all(fits) or min(radii) <= 0:
+        return None
+    begin, end = (azimuth_deg(center, place) for place in (one, other))
+    sweep = (turn * (end - begin)) % 360 or 360.0
+    steps = math.ceil(sweep / _ARC_STEP_DEG)
+    return [
+        place_from(center, begin + turn * sweep * at / steps, radii[0] + (radii[1] - radii[0]) * at / steps)
+        for at in range(1, steps)
+    ]
+
+
 def _circle(corner: Element) -> Any:
-    center = _place(corner)
+    center, radius = _place(corner), _radius_m(corner)
+    if center is None or radius is None:
+        return None
+    return {"type": "Circle", "center": center, "radius_m": radius}
+
+
+def _radius_m(corner: Element) -> float | None:
+    """The radius of a corner in meters; None where it tells none that can be."""
     meters = _METERS.get(corner.said("uomRadiusArc").upper())
     try:
         radius = float(corner.said("valRadiusArc"))
     except ValueError:
         return None
-    if center is None or meters is None or not 0 < radius < 1000:
-        return None
-    return {"type": "Circle", "center": center, "radius_m": radius * meters}
+    return radius * meters if meters is not None and 0 < radius < 1000 else None
 
 
-def _place(corner: Element) -> Place | None:
-    halves = [_HALF.fullmatch(corner.said(name).strip().upper()) for name in ("geoLat", "geoLong")]
+def _place(corner: Element, north: str = "geoLat", east: str = "geoLong") -> Place | None:
+    halves = [_HALF.fullmatch(corner.said(name).strip().upper()) for name in (north, east)]
     if halves[0] is None or halves[1] is None:
         return None
     if halves[0]["letter"] not in "NS" or halves[1]["letter"] not in "EW":

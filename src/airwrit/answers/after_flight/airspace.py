@@ -19,6 +19,7 @@ from airwrit.airspace.hours import ActiveState, TimeSpan
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import PRESSURE_FT, HeightLimit, Reference
 from airwrit.answers.airspace.at import CLASSES, NOTICES, RESTRICTED, is_sure
+from airwrit.answers.airspace.question import sun_days
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.geo.earth import M_PER_FT
@@ -161,13 +162,18 @@ def _while_active(
     facts: AreaFacts, path: FlownPath, plan: FlightPlan, low: Floats, high: Floats
 ) -> tuple[Floats, Floats]:
     """The least and the most meters inside while a volume is active; by unreadable hours or without a clock it only may be."""
-    times = times_of(facts, TimeSpan(plan.starts, plan.ends), plan.zone.infos)
-    if times.state is ActiveState.ALWAYS:
+    flown = TimeSpan(plan.starts, plan.ends)
+    by_sun = any(one.start_by or one.end_by for one in facts.weekly)
+    sun = sun_days(plan.place, flown, plan.zone.info) if by_sun else ()
+    times = times_of(facts, flown, plan.zone.infos, sun)
+    if times.state is ActiveState.ALWAYS and not by_sun:
         return low, high
     outside = np.full(len(low), _NOT_ACTIVE_M)
-    if times.state is ActiveState.BY_TEXT or path.track.utc_us is None:
+    if times.state in (ActiveState.BY_TEXT, ActiveState.BY_NOTAM) or path.track.utc_us is None:
         return np.minimum(low, outside), high
     active = within(path, times.spans)
+    if by_sun:  # the sun of the place flown at is not quite that of the volume's own
+        low = np.minimum(low, outside)
     return np.where(active, low, outside), np.where(active, high, outside)
 
 

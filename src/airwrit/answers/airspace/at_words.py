@@ -238,8 +238,8 @@ def notes(here: Here) -> list[str]:
         found.append(said["ground"])
     if any(area.problems for area in open_ones) or any(cell.problems for cell in here.cells):
         found.append(said["doubt"])
-    if any(one.times.state is ActiveState.BY_TEXT for one in here.touched):
-        found.append(said["hours"])
+    states = {one.times.state for one in here.touched}
+    found += [said[one.value] for one in (ActiveState.BY_TEXT, ActiveState.BY_NOTAM) if one in states]
     return [*found, said["look"]]
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from airwrit.airspace.here import Asked
-from airwrit.airspace.hours import TimeSpan
+from airwrit.airspace.hours import SunDay, TimeSpan
 from airwrit.airspace.limits import GroundSpan, HeightBand, Reference
 from airwrit.base.days import add_days, parse_clock
 from airwrit.base.errors import UsageError
@@ -19,6 +19,7 @@ from airwrit.geo.fixed import DEGREE, point_of
 from airwrit.geo.footprint import Footprint, filled, within_of
 from airwrit.geo.shapes import polygon_faults, unwrapped
 from airwrit.geo.terrain import FARTHEST_DEG, GROUND_ERROR_M, MOST_RADIUS_M, ground_under
+from airwrit.sky.light import HORIZON_DEG, events
 from airwrit.sky.zones import zone_of
 
 MOST_RADIUS_FT = 50_000
@@ -53,13 +54,28 @@ def asked_of(typed: TypedQuestion) -> Asked:
             where="--height",
             do=f"use 0 to {HIGHEST_FT:,} ft",
         )
+    span = span_typed(typed.on, typed.start, typed.end, zones[0])
     return Asked(
         footprint_typed(places, typed.radius_ft, is_area=typed.is_area),
-        span_typed(typed.on, typed.start, typed.end, zones[0]),
+        span,
         HeightBand(typed.low_ft, typed.high_ft, reference),
         zones,
         ground_typed(typed.ground),
+        sun_days(places[0], span, zones[0]),
     )
+
+
+def sun_days(place: Place, span: TimeSpan, zone: ZoneInfo) -> tuple[SunDay, ...]:
+    """Sunrise and sunset at a place on the days around a span; none of a day with no event or more than one of it."""
+    first, last = (add_days(end.astimezone(zone).date(), by) for end, by in zip(span, (-2, 2), strict=True))
+    found = events(place, _instant(first, 0, zone), _instant(last, 24 * 60, zone), HORIZON_DEG)
+    days = []
+    for number in range((last - first).days + 1):
+        day = add_days(first, number)
+        mine = [one for one in found if one.at.astimezone(zone).date() == day]
+        rises, sets = ([one.at for one in mine if one.rising is rising] for rising in (True, False))
+        days.append(SunDay(day, rises[0] if len(rises) == 1 else None, sets[0] if len(sets) == 1 else None))
+    return tuple(days)
 
 
 def with_ground_on_file(asked: Asked, folder: Path) -> Asked:

@@ -14,6 +14,7 @@ from airwrit.airspace.here import Asked, Here, look_up
 from airwrit.airspace.hours import TimeSpan
 from airwrit.airspace.limits import GroundSpan, HeightBand
 from airwrit.answers.airspace.at import MapAnswer, class_here, in_restricted_area, map_answer, under_notice
+from airwrit.answers.airspace.question import sun_days
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, footprint_of, middle_of
 from airwrit.answers.site.area import farthest_m
 from airwrit.answers.site.sight import GroundBetween, SightAnswer, SightAsked, sight_of
@@ -113,6 +114,7 @@ def _asked(plan: FlightPlan, found: Ground | None) -> Asked:
         HeightBand(0.0, float(plan.height_ft)),
         plan.zone.infos,
         span,
+        sun_days(plan.place, TimeSpan(plan.starts, plan.ends), plan.zone.info),
     )
 
 
