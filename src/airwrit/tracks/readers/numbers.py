@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,12 @@ _THOUSANDS = {
     ",": re.compile(r"[+-]?\d{1,3}(?:\.\d{3})+(?:,\d*)?"),
 }
 _NOTHING = frozenset({"", "-", "--", "--.-", "n/a", "na", "nan", "null", "none", "unknown", "?"})
+
+
+def floats(values: NDArray[Any]) -> NDArray[np.float64]:
+    """Numbers of any type as floats; a NaN of any kind stays one."""
+    with np.errstate(invalid="ignore"):
+        return values.astype(np.float64)
 
 
 def number_of(text: str | None) -> float:

@@ -22,6 +22,7 @@ from airwrit.tracks.readers.messages.joining import (
     held,
     offset_of,
 )
+from airwrit.tracks.readers.numbers import floats
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.utc import SECOND_US, WEEK_US, day_us, leap_seconds, utc_of_gps
@@ -161,8 +162,8 @@ def _begun(
         timed=np.full(len(row), t_us is not None),
         time_from=TimeSource.NONE,
         utc_less_clock_us=None,
-        lat_deg=columns["Lat"].astype(np.float64) / 1e7,
-        lon_deg=columns["Lng"].astype(np.float64) / 1e7,
+        lat_deg=floats(columns["Lat"]) / 1e7,
+        lon_deg=floats(columns["Lng"]) / 1e7,
         row=row,
         heights_m=heights,
     )

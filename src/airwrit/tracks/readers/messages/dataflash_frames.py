@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.tracks.readers.messages.frame_chain import chain
+from airwrit.tracks.readers.numbers import floats
 
 _PIECE = 1 << 24
 _FMT, _FMT_LENGTH = 0x80, 89
@@ -98,7 +99,7 @@ class DataflashFrames:
         at = form.columns.index(column)
         told = self.factors.get(form.number, ())
         factor = told[at] if at < len(told) else None
-        return values.astype(np.float64) * (_FACTORS.get(form.kinds[at], 1.0) if factor is None else factor)
+        return floats(values) * (_FACTORS.get(form.kinds[at], 1.0) if factor is None else factor)
 
 
 def frames_of(data: Bytes) -> DataflashFrames:

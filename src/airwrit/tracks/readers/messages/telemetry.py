@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.messages.joining import HORIZONTAL_95, VERTICAL_95, held, offset_of
 from airwrit.tracks.readers.messages.telemetry_frames import Payload, TelemetryPackets, messages, packets_of
+from airwrit.tracks.readers.numbers import floats
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.utc import SECOND_US
@@ -177,7 +178,7 @@ def _of_estimate(vehicle: _Vehicle, told: _Told) -> Samples:
         HeightDatum.HOME: fields["relative_alt"] / 1000.0,
     }
     return _begun(vehicle, told, clock, heights).having(
-        speed_mps=np.hypot(fields["vx"].astype(np.float64), fields["vy"].astype(np.float64)) / 100.0
+        speed_mps=np.hypot(floats(fields["vx"]), floats(fields["vy"])) / 100.0
     )
 
 
@@ -186,7 +187,7 @@ def _of_receiver(vehicle: _Vehicle) -> Samples:
     told = vehicle.told[_RECEIVER]
     fields = told.fields
     fixed = fields["fix_type"] >= _FIXED
-    speed = fields["vel"].astype(np.float64)
+    speed = floats(fields["vel"])
     samples = _begun(
         vehicle,
         told,
@@ -209,8 +210,8 @@ def _begun(
         timed=np.ones(len(clock_us), dtype=np.bool_),
         time_from=TimeSource.NONE,
         utc_less_clock_us=None,
-        lat_deg=told.fields["lat"].astype(np.float64) / 1e7,
-        lon_deg=told.fields["lon"].astype(np.float64) / 1e7,
+        lat_deg=floats(told.fields["lat"]) / 1e7,
+        lon_deg=floats(told.fields["lon"]) / 1e7,
         row=vehicle.log.starts[told.packets],
         heights_m=heights,
         segment=np.searchsorted(vehicle.restarts, told.packets, side="right").astype(np.int32),
@@ -264,8 +265,8 @@ def _states(vehicle: _Vehicle, at: NDArray[np.int64]) -> dict[str, Any]:
         found["remote_id"] = held(at, vehicle.clock_us(armed.packets), is_good, -1)
     pilot = vehicle.told["OPEN_DRONE_ID_SYSTEM"]
     if len(pilot.packets):
-        lat = pilot.fields["operator_latitude"].astype(np.float64) / 1e7
-        lon = pilot.fields["operator_longitude"].astype(np.float64) / 1e7
+        lat = floats(pilot.fields["operator_latitude"]) / 1e7
+        lon = floats(pilot.fields["operator_longitude"]) / 1e7
         unknown = (lat == 0) & (lon == 0)
         clock = vehicle.clock_us(pilot.packets)
         found["pilot_lat_deg"] = held(at, clock, np.where(unknown, np.nan, lat), np.nan)
@@ -283,7 +284,7 @@ def _of_gps(fields: Payload, clock: NDArray[np.int64], at: NDArray[np.int64]) ->
         (TrackDoubt.HORIZONTAL, "h_acc", HORIZONTAL_95),
         (TrackDoubt.VERTICAL, "v_acc", VERTICAL_95),
     ):
-        values = fields[name].astype(np.float64) / 1000.0 * scale
+        values = floats(fields[name]) / 1000.0 * scale
         if values.any():
             doubts[whose] = held(at, clock, np.where(values > 0, values, np.nan), np.nan)
     return {
@@ -299,7 +300,7 @@ def _battery(vehicle: _Vehicle, at: NDArray[np.int64]) -> NDArray[np.float64] | 
     if len(status.packets):
         status = status.of(status.fields["id"] == status.fields["id"].min())
     for told in (status, vehicle.told["SYS_STATUS"]):
-        values = told.fields["battery_remaining"].astype(np.float64)
+        values = floats(told.fields["battery_remaining"])
         known = (values >= 0) & (values <= 100)
         if known.any():
             return held(at, vehicle.clock_us(told.packets), np.where(known, values / 100.0, np.nan), np.nan)

@@ -26,6 +26,7 @@ from airwrit.tracks.readers.messages.joining import (
     held,
     offset_of,
 )
+from airwrit.tracks.readers.numbers import floats
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.utc import SECOND_US
@@ -143,7 +144,7 @@ def _clock(data: dict[str, NDArray[Any]]) -> NDArray[np.int64]:
 
 def _column(data: dict[str, NDArray[Any]], name: str, scale: float = 1.0) -> NDArray[np.float64] | None:
     values = data.get(name)
-    return None if values is None else values.astype(np.float64) * scale
+    return None if values is None else floats(values) * scale
 
 
 def _base(topics: _Topics) -> _UlogBase | None:
@@ -164,7 +165,7 @@ def _of_fused(data: dict[str, NDArray[Any]]) -> _UlogBase:
     clock = _clock(data)
     places = np.where(np.issubdtype(data["lat"].dtype, np.integer), 1e-7, 1.0)
     meters = 1e-3 if np.issubdtype(data["alt"].dtype, np.integer) else 1.0
-    height = data["alt"].astype(np.float64) * meters
+    height = floats(data["alt"]) * meters
     height, resets = _without_steps(height, data, "alt_reset_counter", "delta_alt")
     heights = {HeightDatum.SEA_LEVEL: height}
     above = _column(data, "alt_ellipsoid", meters)
@@ -175,8 +176,8 @@ def _of_fused(data: dict[str, NDArray[Any]]) -> _UlogBase:
         moved[1:] = np.diff(data["lat_lon_reset_counter"].astype(np.int64)) != 0
     return _UlogBase(
         clock,
-        data["lat"].astype(np.float64) * places,
-        data["lon"].astype(np.float64) * places,
+        floats(data["lat"]) * places,
+        floats(data["lon"]) * places,
         heights,
         _doubts(data),
         (
@@ -230,7 +231,7 @@ def _without_steps(
     if counter not in data or step not in data:
         return values, reset
     reset[1:] = np.diff(data[counter].astype(np.int64)) != 0
-    steps = np.where(reset, np.nan_to_num(data[step].astype(np.float64)), 0.0)
+    steps = np.where(reset, np.nan_to_num(floats(data[step])), 0.0)
     return values + (steps.sum() - np.cumsum(steps)), reset
 
 
@@ -315,7 +316,7 @@ def _where(data: dict[str, NDArray[Any]], flag: str, values: NDArray[np.float64]
 def _resets_of_local(topics: _Topics) -> TrackProblem | None:
     for local in topics.get(_LOCAL, [])[:1]:
         if "z" in local:
-            _, reset = _without_steps(local["z"].astype(np.float64), local, "z_reset_counter", "delta_z")
+            _, reset = _without_steps(floats(local["z"]), local, "z_reset_counter", "delta_z")
             return noted(TrackFault.HEIGHTS_RESET, reset, np.arange(len(reset)), HeightDatum.ORIGIN)
     return None
 
@@ -330,7 +331,7 @@ def _states(at: NDArray[np.int64], topics: _Topics) -> dict[str, Any]:
             break
     for one in topics.get("battery_status", []):
         if "remaining" in one and ("connected" not in one or one["connected"].any()):
-            values = one["remaining"].astype(np.float64)
+            values = floats(one["remaining"])
             whole = np.where((values >= 0) & (values <= 1), values, np.nan)
             found["battery"] = held(at, _clock(one), whole, np.nan)
             break
@@ -353,7 +354,7 @@ def _speed(at: NDArray[np.int64], topics: _Topics) -> NDArray[np.float64] | None
     """Ground speed by the estimate where it is valid, else by the receiver."""
     for local in topics.get(_LOCAL, [])[:1]:
         if {"vx", "vy"} <= local.keys():
-            speed = np.hypot(local["vx"].astype(np.float64), local["vy"].astype(np.float64))
+            speed = np.hypot(floats(local["vx"]), floats(local["vy"]))
             return between(at, _clock(local), _where(local, "v_xy_valid", speed))
     for gps in (one for name in _GPS for one in topics.get(name, [])[:1]):
         values = _column(gps, "vel_m_s")
