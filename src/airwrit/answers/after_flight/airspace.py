@@ -22,15 +22,16 @@ from airwrit.answers.airspace.at import CLASSES, NOTICES, RESTRICTED, is_sure
 from airwrit.answers.airspace.question import sun_days
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.facts.flight_choices import AirspaceClass
-from airwrit.geo.earth import M_PER_FT
+from airwrit.geo.earth import M_PER_FT, m_per_degree
 from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.tracks.depths import depth_in
 from airwrit.tracks.excursions import IN_OR_OUT, Excursions, Floats, excursions
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
-_ROOM = DEGREE // 100
+_ROOM_M = 50.0
 _NOT_ACTIVE_M = -1e6
+_OF_YOURS = (AreaKind.OWN, AreaKind.PEOPLE)
 _NEAR_M = 1_000.0
 """Areas of your own are told of that near, though it stayed outside."""
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -91,10 +92,14 @@ def airspace_flown(
     layers: Sequence[AreasTouched], path: FlownPath, heights: FlownHeights, plan: FlightPlan
 ) -> AirspaceFlown:
     """The volumes of the layers of its day along a track."""
-    box = _box(path)
+    box, wide = _box(path, 0.0), _box(path, _NEAR_M)
     found: list[VolumeFlown] = []
     for layer in layers:
-        for area in () if layer.edition is None else layer.edition.areas.near(box):
+        for area in (
+            ()
+            if layer.edition is None
+            else layer.edition.areas.near(wide if layer.day.kind in _OF_YOURS else box)
+        ):
             says = _says(layer.day.kind, area.facts)
             if says is not None:
                 found += _flown(says, layer.day.layer, area, path, heights, plan)
@@ -117,10 +122,14 @@ def _says(kind: AreaKind, facts: AreaFacts) -> VolumeSays | None:
     return others.get(kind)
 
 
-def _box(path: FlownPath) -> FixedBox:
+def _box(path: FlownPath, near_m: float) -> FixedBox:
+    """The box around a path, with room for what its places may be off and for what is near by."""
+    room_m = max(near_m, _ROOM_M + float(np.max(path.place_doubt_m)))
+    along, across = m_per_degree(path.start.latitude_deg)
+    up, aside = round(room_m / along * DEGREE), round(room_m / max(across, 1.0) * DEGREE)
     south, north = (round(float(one) * DEGREE) for one in (path.latitude_deg.min(), path.latitude_deg.max()))
     west, east = (round(float(one) * DEGREE) for one in (path.longitude_deg.min(), path.longitude_deg.max()))
-    return FixedBox(south - _ROOM, north + _ROOM, west - _ROOM, east + _ROOM)
+    return FixedBox(south - up, north + up, west - aside, east + aside)
 
 
 def _flown(

@@ -36,8 +36,8 @@ from airwrit.answers.after_flight.track_facts import (
     FlownQuestion,
     TrackFlown,
     TrackSeen,
-    figures_of,
     is_in_fria,
+    most,
     track_flown,
     track_seen,
 )
@@ -57,7 +57,7 @@ from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, SPEED_LIMIT_RULE
 from airwrit.law.flight.places import EVENT_RING_RULE
 from airwrit.sky.light import altitudes_deg, days_of
 from airwrit.tracks.archive import TAIL, ArchivedTracks, groups_in, keep_rows, rows_in, tracks_in
-from airwrit.tracks.excursions import Excursions
+from airwrit.tracks.excursions import SECOND_US, Excursions
 from airwrit.tracks.track import Track
 
 RESULTS = "results"
@@ -159,7 +159,7 @@ def _line_of_arrays(flown: TrackFlown, folders: FlownFolders) -> FlightLine:
         FlownWhole.PAST_LIMITS if past else FlownWhole.CANT_TELL if left_open else FlownWhole.NOTHING_SHOWN
     )
     held = [one for one in (seen.height, seen.speed) if one is not None]
-    figures, plan = figures_of(flown), flown.plan
+    plan, air, highest_m = flown.plan, flown.air, most(flown.heights.agl_m)
     return FlightLine(
         flown.track.name,
         flown.track.digest,
@@ -171,9 +171,9 @@ def _line_of_arrays(flown: TrackFlown, folders: FlownFolders) -> FlightLine:
         sum(not run.sure for _, runs in held for run in runs.found),
         left_open,
         round(max([0.0, *(_share(runs, limit.bound) for limit, runs in held)]), 4),
-        None if figures.highest_agl_m is None else round(figures.highest_agl_m / M_PER_FT, 1),
-        None if figures.minutes is None else round(figures.minutes, 1),
-        figures.landings,
+        None if highest_m is None else round(highest_m / M_PER_FT, 1),
+        round(air.flown_us / (60 * SECOND_US), 1) if air.spans else None,
+        air.landings,
         "",
         verdicts={name: verdict.value for name, verdict in verdicts.items()},
     )

@@ -241,8 +241,8 @@ def _plan(
     planned = None if asked.planned is None else asked.planned.plan
     reach = float(np.hypot(path.x_m, path.y_m).max()) + 1
     area = f"{path.start.latitude_deg:.7f}, {path.start.longitude_deg:.7f} within {reach:.0f} m"
-    highest = _most(heights.agl_m)
-    ground = _most(heights.ground_m)
+    highest = most(heights.agl_m)
+    ground = most(heights.ground_m)
     return FlightPlan(
         area,
         path.start,
@@ -265,7 +265,8 @@ def _use(plan: FlightPlan, program: Program) -> UsedFor | None:
     return declared[0] if len(declared) == 1 else None
 
 
-def _most(values: Floats) -> float | None:
+def most(values: Floats) -> float | None:
+    """The greatest of some values, None where none is known."""
     return float(np.nanmax(values)) if np.isfinite(values).any() else None
 
 
@@ -452,9 +453,9 @@ def figures_of(flown: TrackFlown) -> FlownFigures:
         air.landings,
         air.ends_in_the_air,
         path.length_m,
-        _most(heights.agl_m),
-        _most(heights.takeoff_m),
-        _most(path.speed_mps),
+        most(heights.agl_m),
+        most(heights.takeoff_m),
+        most(path.speed_mps),
         float(away.max()),
         "pilot" if knows_pilot(flown) else "takeoff",
         *battery,
