@@ -3,10 +3,13 @@
     PYTHONPATH=src python benchmarks/bench_tracks.py [--small]
 
 Flights of 20 minutes at 10 Hz, 1,000 of them (`--small`: 100), written to an archive, then read and checked as
-`airwrit after-flight ARCHIVE` does: meters around the takeoff, height above takeoff and ground with its doubt, speed, time in
-the air, runs past the limits of height and speed of the day, and the way through 300 volumes of class airspace with floor and
-ceiling. On one core in this process, then on two. Beside it: reading the archive alone, copying memory, and what single checks
-cost a sample.
+`airwrit after-flight ARCHIVE --without-papers` does: meters around the takeoff, height above takeoff and ground with its
+doubt, speed, time in the air, runs past the limits of height and speed of the day, the way through 300 volumes of class
+airspace with floor and ceiling, the light at every minute, Remote ID. On one core in this process, then on two.
+
+Beside it: reading the archive alone, copying memory, and what single checks cost a sample, among them the sight line over
+terrain, which an archive leaves out, and the whole answer for one log; and geopandas and movingpandas on one flight, where
+they are installed.
 """
 
 from __future__ import annotations
@@ -17,7 +20,9 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
+from importlib import import_module
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -28,8 +33,12 @@ from airwrit.airspace.grid import grid_of
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import SURFACE, HeightLimit, Reference
 from airwrit.airspace.shelf import shelve
-from airwrit.answers.after_flight.archived import ArchiveQuestion, lines_of_archive
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.airspace import airspace_flown
+from airwrit.answers.after_flight.archived import ArchiveQuestion, lines_of_archive, phases_of
+from airwrit.answers.after_flight.check import flown_answer
+from airwrit.answers.after_flight.many import FlightLine
+from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion, track_flown
+from airwrit.answers.before_flight.check import Program
 from airwrit.facts.choices import UsedFor
 from airwrit.geo.fixed import DEGREE, FixedPoint
 from airwrit.geo.footprint import filled
@@ -38,6 +47,7 @@ from airwrit.tracks.archive import groups_in, keep_tracks, tracks_in
 from airwrit.tracks.excursions import CLIMBING, excursions
 from airwrit.tracks.heights import heights_of
 from airwrit.tracks.path import derived_speed_mps, path_of
+from airwrit.tracks.sight import sight_along
 from airwrit.tracks.track import HeightDatum, LogFormat, TimeSource, Track
 
 FLIGHTS = 100 if "--small" in sys.argv[1:] else 1_000
@@ -103,10 +113,10 @@ def folders(where: Path) -> FlownFolders:
 
 
 def told(name: str, work: Callable[[], object], samples: int, cores: int = 1) -> None:
-    """Print how fast some work is, by processor seconds of this process, or by the clock: the best of two runs."""
+    """Print how fast some work is, by processor seconds of this process, or by the clock: the best of three runs."""
     clock = time.process_time if cores == 1 else time.perf_counter
     taken = []
-    for _ in range(2):
+    for _ in range(3):
         start = clock()
         work()
         taken.append(clock() - start)
@@ -127,45 +137,116 @@ def main() -> None:
             f"made and written in {time.perf_counter() - start:.1f} s"
         )
         asked = FlownQuestion(use=UsedFor.WORK)
+        few = islice(lines(archive, ArchiveQuestion(None, asked, on_file)), FLIGHTS // 10)
+        held(f"after {len(list(few))} flights")
         told(
             "every check, one core",
-            lambda: list(lines_of_archive([archive], ArchiveQuestion(None, asked, on_file))),
+            lambda: list(lines(archive, ArchiveQuestion(None, asked, on_file))),
             total,
         )
-        print(f"most memory so far {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB")
+        held(f"after {3 * FLIGHTS} flights")
         told(
             "every check, two cores, by the clock",
-            lambda: list(lines_of_archive([archive], ArchiveQuestion(None, asked, on_file, 2))),
+            lambda: list(lines(archive, ArchiveQuestion(None, asked, on_file, 2))),
             total,
             2,
         )
+        told(
+            "every check, one core, by the clock",
+            lambda: list(lines(archive, ArchiveQuestion(None, asked, on_file))),
+            total,
+            0,
+        )
         told("reading the archive alone", lambda: [list(tracks_in(one)) for one in groups_in(archive)], total)
-        single(where)
+        single(where, on_file)
+        others(where, on_file)
 
 
-def single(where: Path) -> None:
+def lines(archive: Path, question: ArchiveQuestion) -> Iterator[FlightLine]:
+    """The lines of the archive."""
+    return lines_of_archive([archive], question)
+
+
+def held(when: str) -> None:
+    """Print the most memory that this process has held so far."""
+    print(f"most memory {when}: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB")
+
+
+def single(where: Path, on_file: FlownFolders) -> None:
     """What single checks cost, over one flight many times."""
     one = replace(track(0), doubt_m={})
     path, ground = path_of(one), GroundAlong(where / "terrain")
     heights = heights_of(path, ground)
+    records = Program((), datetime(2026, 12, 1, tzinfo=UTC))
+    asked = FlownQuestion(use=UsedFor.WORK)
+    flown = track_flown(one, asked, records, on_file)
+    layers, spot = on_file.layers(date(2026, 6, 10)), path.place(0)
     copied = np.zeros(4_000_000)
-    times = 200
-    for name, work in (
-        ("way in meters", lambda: path_of(one)),
-        ("ground under it", lambda: ground(path.latitude_deg, path.longitude_deg)),
-        ("heights with the ground", lambda: heights_of(path, ground)),
-        ("speed from positions", lambda: derived_speed_mps(path.x_m, path.y_m, path.t_us)),
+    for times, name, work in (
+        (200, "way in meters", lambda: path_of(one)),
+        (200, "distance from a place", lambda: path.from_place_m(spot)),
+        (200, "ground under it", lambda: ground(path.latitude_deg, path.longitude_deg)),
+        (200, "heights with the ground", lambda: heights_of(path, ground)),
+        (200, "speed from positions", lambda: derived_speed_mps(path.x_m, path.y_m, path.t_us)),
+        (200, "the sun each minute", lambda: phases_of(flown)),
+        (100, "300 volumes", lambda: airspace_flown(layers, path, heights, flown.plan)),
         (
+            200,
             "runs past a limit that is never reached",
             lambda: excursions(heights.agl_m, heights.agl_doubt_m, path.t_us, 300.0, CLIMBING),
         ),
         (
+            200,
             "runs past a limit that is",
             lambda: excursions(heights.agl_m, heights.agl_doubt_m, path.t_us, 60.0, CLIMBING),
         ),
+        (20, "sight line over terrain, each second", lambda: sight_along(path, heights, spot, ground)),
+        (10, "the whole answer for one log, no records", lambda: flown_answer(one, asked, records, on_file)),
     ):
-        told(name, lambda work=work: [work() for _ in range(times)], times * SAMPLES)
+        told(name, lambda work=work, times=times: [work() for _ in range(times)], times * SAMPLES)
     told("copying 8 bytes, memory alone", lambda: np.copyto(copied, copied[::-1].copy()), len(copied))
+    told("adding up 8 bytes, memory alone", copied.sum, len(copied))
+
+
+def others(where: Path, on_file: FlownFolders) -> None:
+    """The same by packages that a user would otherwise take, on one flight; nothing where they aren't installed."""
+    try:
+        geopandas, shapely, movingpandas, pandas = map(
+            import_module, ("geopandas", "shapely", "movingpandas", "pandas")
+        )
+    except ImportError as fault:
+        print(f"geopandas and movingpandas were not tried: {fault}")
+        return
+    one = track(0)
+    path, ground = path_of(one), GroundAlong(where / "terrain")
+    heights = heights_of(path, ground)
+    flown = track_flown(one, FlownQuestion(use=UsedFor.WORK), Program((), datetime.now(UTC)), on_file)
+    layers = on_file.layers(date(2026, 6, 10))
+    areas = [
+        area for layer in layers if layer.edition for area in map(layer.edition.areas.area, range(VOLUMES))
+    ]
+    polygons = [
+        shapely.Polygon([(x / DEGREE, y / DEGREE) for y, x in area.footprints[0].points]) for area in areas
+    ]
+    frame = geopandas.GeoDataFrame(geometry=polygons, crs=4326)
+    points = geopandas.GeoDataFrame(
+        geometry=geopandas.points_from_xy(path.longitude_deg, path.latitude_deg), crs=4326
+    )
+    told(
+        "300 volumes, depth and runs, ours",
+        lambda: airspace_flown(layers, path, heights, flown.plan),
+        SAMPLES,
+    )
+    told("300 volumes, geopandas sjoin alone", lambda: geopandas.sjoin(points, frame), SAMPLES)
+    few = slice(0, 2_000)
+    moments = pandas.to_datetime(one.utc_us[few], unit="us")
+    moving = movingpandas.Trajectory(points[few].set_index(moments), 1)
+    told(
+        "speed from positions, ours",
+        lambda: derived_speed_mps(path.x_m[few], path.y_m[few], path.t_us[few]),
+        2_000,
+    )
+    told("speed, movingpandas add_speed", lambda: moving.add_speed(overwrite=True), 2_000)
 
 
 if __name__ == "__main__":

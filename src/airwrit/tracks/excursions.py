@@ -213,15 +213,20 @@ def _open_gaps(
 
 
 def _runs(series: _Series, joins: NDArray[np.bool_], sieve: Sieve) -> list[Excursion]:
-    """The runs beyond the limit, and those within doubt that hold none of them."""
-    limit, high = series.limit, series.x + series.doubt
-    sure_at = series.x - series.doubt > limit
+    """The runs beyond the limit, and those within doubt that hold none of them.
+
+    Beyond is a run in which all that the value may be lies past the limit for the least time.
+    """
+    limit, high, low = series.limit, series.x + series.doubt, series.x - series.doubt
+    surely = [
+        (first, last)
+        for first, last in _joined(low, limit, joins, 0.0)
+        if _lasts_us(_excursion(series, low, joins, first, last, sure=True)) >= sieve.least_s * SECOND_US
+    ]
     beyond = [
-        one
-        for first, last in _joined(series.x, limit, joins, sieve.hysteresis)
-        if sure_at[first : last + 1].any()
-        and _lasts_us(one := _excursion(series, series.x, joins, first, last, sure=True))
-        >= sieve.least_s * SECOND_US
+        _excursion(series, series.x, joins, first, last, sure=True)
+        for first, last in (_joined(series.x, limit, joins, sieve.hysteresis) if surely else ())
+        if any(first <= at and until <= last for at, until in surely)
     ]
     maybe = [
         _excursion(series, high, joins, first, last, sure=False)

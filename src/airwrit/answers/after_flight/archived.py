@@ -200,7 +200,7 @@ def _verdicts(flown: TrackFlown, seen: TrackSeen) -> Iterator[tuple[str, Verdict
             one.inside.is_beyond or one.inside.is_open for one in seen.airspace.of(says)
         )
         yield name, Verdict.NOT_APPLICABLE if surely_out else Verdict.UNKNOWN
-    phases = _phases(flown)
+    phases = phases_of(flown)
     for name, asked in ((NIGHT_LIGHTS_RULE.name, Phase.NIGHT), (TWILIGHT_LIGHTS_RULE.name, Phase.TWILIGHT)):
         is_dark = phases is None or bool(phases & {asked, Phase.BOTH})
         yield name, Verdict.UNKNOWN if is_dark else Verdict.NOT_APPLICABLE
@@ -220,7 +220,7 @@ def _of_runs(runs: Excursions) -> Verdict:
     return Verdict.UNKNOWN if runs.is_open else Verdict.MET
 
 
-def _phases(flown: TrackFlown) -> set[Phase] | None:
+def phases_of(flown: TrackFlown) -> set[Phase] | None:
     """The light of the whole flight; None where the log tells no time of day.
 
     The sun at every minute is enough where it stays high; only else its moments are worked out.
