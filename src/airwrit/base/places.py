@@ -1,4 +1,4 @@
-"""A place on the earth as people write it: decimal degrees, degrees and minutes, or seconds, with signs or letters.
+"""A place on the earth as people write it: degrees, minutes and seconds with signs or letters, a grid reference, or UTM.
 
 Latitude comes first unless letters say otherwise. Nothing is swapped or given a sign unasked: what can't be meant is refused
 with the form that can.
@@ -11,6 +11,7 @@ import unicodedata
 from typing import NamedTuple
 
 from airwrit.base.errors import BadPlace
+from airwrit.base.grid_places import grid_place
 
 _UNITED_STATES = (
     (24.0, 50.0, -125.5, -66.0),
@@ -41,7 +42,10 @@ _HALF = re.compile(
     rf"(?:(?: ?° ?|[ -])(?:(?P<minutes>{_NUMBER})(?:(?: ?' ?|[ -])(?:(?P<seconds>{_NUMBER}) ?(?:\"|'')?)?)?)?)?"
 )
 _LETTERS = {"N": (0, 1), "S": (0, -1), "E": (1, 1), "W": (1, -1)}
-_FORMS = 'write it like "40.0150, -105.2705", "40 00.9 N 105 16.2 W" or "40-00-54N 105-16-14W"'
+_FORMS = (
+    'write it like "40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W", or by the National Grid like '
+    '"13T DE 76915 29457"'
+)
 _LONGEST = 80
 
 
@@ -61,7 +65,11 @@ class Place(NamedTuple):
 def read_place(text: str) -> Place:
     """The place of a text. BadPlace says what it can't be, and what may have been meant."""
     shown = " ".join(text.split())[:_LONGEST]
-    halves = _halves(" ".join(unicodedata.normalize("NFC", text).translate(_SIGNS).upper().split()), shown)
+    plain = " ".join(unicodedata.normalize("NFC", text).translate(_SIGNS).upper().split())
+    by_grid = grid_place(plain)
+    if by_grid is not None:
+        return Place(*by_grid)
+    halves = _halves(plain, shown)
     first, second = (_half(half, shown) for half in halves)
     if first.axis is not None and second.axis is not None and first.axis == second.axis:
         raise BadPlace(f"{shown!r} has the same direction twice", do=_FORMS)

@@ -40,6 +40,24 @@ def test_one_place_in_every_form(text: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "off_deg"),
+    [
+        ("13T DE 76915 29457", 1e-5),
+        ("13TDE7691529457", 1e-5),
+        ("13t de 7691 2945", 1e-4),
+        ("13T DE 769 294", 1e-3),
+        ("13T 476915 4429457", 1e-5),
+        ("13T 476915mE 4429457mN", 1e-5),
+        ("UTM zone 13T 476915 E, 4429457 N", 1e-5),
+        ("13N 476915 4429457", 1e-5),
+    ],
+)
+def test_one_place_by_grid_and_by_utm(text: str, off_deg: float) -> None:
+    """The middle of the square that the digits name; N is the north as well as a band."""
+    assert read_place(text) == pytest.approx(NEAR, abs=off_deg)
+
+
+@pytest.mark.parametrize(
     ("text", "says"),
     [
         ("-105.27, 40.015", 'Did you mean "40.015, -105.27"?'),
@@ -55,6 +73,17 @@ def test_one_place_in_every_form(text: str) -> None:
         ("40.5 30 N 105 W", "has a decimal before its last part"),
         ("40,0150", "isn't a latitude and longitude"),
         ("nan, nan", "isn't a latitude and longitude"),
+        ("DE 76915 29457", "has no grid zone, so it could be in many places"),
+        ("13T DE 76 29", "names a square of a kilometer or more, not a place. Add digits to both halves"),
+        ("13T DE 769 2945", "needs as many digits for the easting as for the northing"),
+        ("13T DE 769152 294577", "needs as many digits for the easting as for the northing"),
+        ("13T DE 7691529", "needs as many digits for the easting as for the northing"),
+        ("13T SE 76915 29457", "has a square SE that zone 13 doesn't have"),
+        ("13T AE 76915 29457", "has a square AE that isn't in grid zone 13T"),
+        ("13A DE 76915 29457", "has A as its latitude band, which we can't use"),
+        ("61T DE 76915 29457", "has grid zone 61, and zones run from 1 to 60"),
+        ("13S 476915 4429457 E", "isn't a latitude and longitude"),
+        ("13S 476915 4829457", "isn't in grid zone 13S"),
         ("N, W", "isn't a latitude and longitude"),
         ("", "isn't a latitude and longitude"),
     ],
