@@ -77,7 +77,7 @@ def test_one_place_by_grid_and_by_utm(text: str, off_deg: float) -> None:
         ("13T DE 76 29", "names a square of a kilometer or more, not a place. Add digits to both halves"),
         ("13T DE 769 2945", "needs as many digits for the easting as for the northing"),
         ("13T DE 769152 294577", "needs as many digits for the easting as for the northing"),
-        ("13T DE 7691529", "needs as many digits for the easting as for the northing"),
+        ("13T DE 769 12945", "needs as many digits for the easting as for the northing"),
         ("13T SE 76915 29457", "has a square SE that zone 13 doesn't have"),
         ("13T AE 76915 29457", "has a square AE that isn't in grid zone 13T"),
         ("13A DE 76915 29457", "has A as its latitude band, which we can't use"),
